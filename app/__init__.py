@@ -1,0 +1,3 @@
+"""Elbowroom: plan a training room before any money is spent."""
+
+__version__ = "0.1.0"
