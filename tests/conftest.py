@@ -1,0 +1,42 @@
+"""What every test shares: the ``--long`` option and how hard hypothesis tries."""
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+# The short run draws the same examples every time, so that a failure is the code's doing.
+# No deadline: a busy machine is no fault of the code.
+settings.register_profile(
+    "short",
+    max_examples=60,
+    derandomize=True,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.register_profile(
+    "long",
+    max_examples=1000,
+    deadline=None,
+    print_blob=True,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--long",
+        action="store_true",
+        help="run the tests marked long too, and draw many more examples",
+    )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("long" if config.getoption("--long") else "short")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--long"):
+        return
+    long = [item for item in items if item.get_closest_marker("long")]
+    if long:
+        config.hook.pytest_deselected(items=long)
+        items[:] = [item for item in items if not item.get_closest_marker("long")]
