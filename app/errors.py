@@ -1,0 +1,67 @@
+"""The exception family: every fault that a person can mend carries a sentence saying what and where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with what was given: the field it stands in and a sentence about it."""
+
+    field: str
+    sentence: str
+
+    def __str__(self) -> str:
+        """Give the field and its sentence on one line."""
+        return f"{self.field}: {self.sentence}" if self.field else self.sentence
+
+
+class ElbowroomError(Exception):
+    """Base of the family; `sentence` can be shown to a person as it stands."""
+
+    code = "fault"
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+class PlanError(ElbowroomError, ValueError):
+    """A plan, or a part of one, cannot be read; `faults` name each field."""
+
+    code = "bad-plan"
+
+    def __init__(self, *faults: Fault) -> None:
+        super().__init__("; ".join(str(fault) for fault in faults[:3]))
+        self.faults = faults
+
+
+class LengthError(ElbowroomError, ValueError):
+    """A typed length cannot be understood."""
+
+    code = "bad-length"
+
+
+class CommandError(ElbowroomError, ValueError):
+    """A command names something that is not in the plan, or is itself misshapen."""
+
+    code = "bad-command"
+
+
+class ConflictError(ElbowroomError):
+    """What a command expected to find has been changed by somebody else meanwhile."""
+
+    code = "conflict"
+
+
+class NotFoundError(ElbowroomError, LookupError):
+    """There is no such plan, sheet or sample."""
+
+    code = "not-found"
+
+
+class StoreError(ElbowroomError, OSError):
+    """The plans cannot be read from or written to the disk."""
+
+    code = "store"

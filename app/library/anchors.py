@@ -1,0 +1,54 @@
+"""Places on a kit type that follow its real size: "l+75" is 75 mm right of its left edge.
+
+Across: l, c, r (left edge, middle, right edge). Front to back: b, m, f (back edge, middle, front
+edge; front is where the user stands and lies at +y). In height: a number from the piece's own
+foot, or t (its top). The origin is the middle of the outline.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import AfterValidator
+
+_FORM = re.compile(r"^([lcrbmft])?([+-]?\d+(?:\.\d+)?)?$")
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """The real size of a piece in mm: across, front to back, and up."""
+
+    width_mm: float
+    depth_mm: float
+    height_mm: float
+
+
+def _parse(text: str) -> tuple[str, float]:
+    match = _FORM.match(text.replace(" ", ""))
+    if match is None or not text:
+        raise ValueError(f"{text!r} is not a place such as 'l+75', 'm' or '440'")
+    return match[1] or "", float(match[2] or 0)
+
+
+def _known(text: str) -> str:
+    _parse(text)
+    return text
+
+
+Anchor = Annotated[str, AfterValidator(_known)]
+
+
+def place(anchor: str, extent: Extent) -> float:
+    """Give the coordinate in mm that an anchor means on a piece of this size."""
+    letter, offset = _parse(anchor)
+    half_width, half_depth = extent.width_mm / 2, extent.depth_mm / 2
+    base = {
+        "l": -half_width,
+        "r": half_width,
+        "b": -half_depth,
+        "f": half_depth,
+        "t": extent.height_mm,
+    }.get(letter, 0.0)
+    return base + offset

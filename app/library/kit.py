@@ -1,0 +1,247 @@
+"""The schema of a kit type, and the loader of the rows in `kit/*.toml`.
+
+A row gives sizes, its true outline as solids, the working spaces it needs, where things rest on
+it and which movements are done at it. Everything is in the type's own frame: the origin in the
+middle, x to the user's right, y towards the user (the front), as drawn at angle 0.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib import resources
+from typing import Literal, Self
+
+from pydantic import Field, ValidationError, model_validator
+
+from app.errors import ElbowroomError
+from app.library.anchors import Anchor
+from app.model.base import Frozen, Id, Label, Length, Size
+
+GROUPS = (
+    "Racks",
+    "Benches",
+    "Bars and weights",
+    "Machines",
+    "Bodyweight",
+    "Bag and floor",
+    "Of the house",
+)
+Group = Literal[
+    "Racks",
+    "Benches",
+    "Bars and weights",
+    "Machines",
+    "Bodyweight",
+    "Bag and floor",
+    "Of the house",
+]
+Status = Literal["read", "quoted", "practice", "memory"]
+Ink = Literal["thing", "dark", "thin", "over", "pad", "mat"]
+Part = Literal[
+    "post",
+    "rail",
+    "crossmember",
+    "upright",
+    "foot",
+    "base",
+    "frame",
+    "pad",
+    "back-pad",
+    "deck",
+    "belt",
+    "console",
+    "handle",
+    "arm",
+    "seat",
+    "wheel",
+    "stack",
+    "shelf",
+    "shaft",
+    "sleeve",
+    "plate",
+    "weights",
+    "column",
+    "body",
+    "mat",
+    "panel",
+    "lid",
+]
+
+
+class Form(Frozen):
+    """A shape in anchors: a rect (x, y), a disc (centre, radius_mm) or a poly (points)."""
+
+    shape: Literal["rect", "disc", "poly"] = "rect"
+    x: tuple[Anchor, Anchor] | None = None
+    y: tuple[Anchor, Anchor] | None = None
+    centre: tuple[Anchor, Anchor] | None = None
+    radius_mm: Size | None = None
+    points: tuple[tuple[Anchor, Anchor], ...] = ()
+    ink: Ink = "thing"
+
+    @model_validator(mode="after")
+    def _is_whole(self) -> Self:
+        whole = {
+            "rect": self.x is not None and self.y is not None,
+            "disc": self.centre is not None and self.radius_mm is not None,
+            "poly": len(self.points) > 2,
+        }
+        if not whole[self.shape]:
+            raise ValueError(f"the {self.shape} lacks its x and y, centre and radius, or points")
+        return self
+
+
+class Solid(Form):
+    """A prism nothing may enter: its form, its bottom and top, and what part of the piece it is."""
+
+    z: tuple[Anchor, Anchor]
+    part: Part
+
+
+class Mark(Form):
+    """A form that is only drawn, to make the symbol readable."""
+
+
+class Space(Frozen):
+    """Room that must be free while the piece is used.
+
+    On a side: a strip from that edge outwards, `across` the edge. `ring`: all round the outline.
+    `area`: the piece's own outline. Free depth under `least_mm` is worse than under
+    `recommended_mm`. `body` and `fall-off` spaces are where people move or land, `access` is
+    where they get on, load or reach. Things lower than `z[0]` or higher than `z[1]` don't matter.
+    """
+
+    name: Label
+    kind: Literal["body", "fall-off", "access"]
+    side: Literal["front", "back", "left", "right", "ring", "area"]
+    across: tuple[Anchor, Anchor] | None = None
+    least_mm: Length = 0
+    recommended_mm: Length = 0
+    z: tuple[Length, Length] = (50, 2000)
+    source: str = "common practice, no source"
+    status: Status = "practice"
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        if self.least_mm > self.recommended_mm:
+            raise ValueError(f"{self.name!r}: least is more than recommended")
+        if self.side != "area" and self.recommended_mm == 0:
+            raise ValueError(f"{self.name!r}: a space on a side needs a recommended depth")
+        return self
+
+
+class BarRest(Frozen):
+    """Where a bar may lie: along x at `y`, its middle within `along_mm` of the piece's middle.
+
+    `z` is the least and greatest height of the bar's middle above the piece's foot;
+    `outside_mm` is how far apart the outer faces of the holders are.
+    """
+
+    name: Label = "hooks"
+    y: Anchor
+    tolerance_mm: Size = 70
+    along_mm: Length = 60
+    z: tuple[Anchor, Anchor]
+    outside_mm: Length = 0
+
+
+class Use(Frozen):
+    """A movement done at this piece, in its own frame.
+
+    `at` is where the middle of the person (or of the bar) is. The movement's own area and parts
+    are in the movements' rows. `inside` tells that the piece's own rails and crossmembers hang
+    over this place. `base` is the height of what the person stands, sits or hangs on, in anchors
+    (for a pull-up, of the bar).
+    """
+
+    movement: Id
+    at: tuple[Anchor, Anchor]
+    base: Anchor = "0"
+    inside: bool = False
+    needs: tuple[Literal["bar", "bench"], ...] = ()
+
+
+class Catches(Frozen):
+    """Safety bars: their lowest and highest setting above the floor and the step between."""
+
+    low_mm: Size
+    high_mm: Size
+    pitch_mm: Size
+
+
+class BarShape(Frozen):
+    """What a bar is: shaft between the sleeves, sleeve length, diameters in mm."""
+
+    shaft_mm: Size
+    sleeve_mm: Size
+    shaft_diameter_mm: Size
+    sleeve_diameter_mm: Size
+
+
+class Ranges(Frozen):
+    """Least and greatest size found in practice in mm, as hints beside the fields."""
+
+    width_mm: tuple[Size, Size] | None = None
+    depth_mm: tuple[Size, Size] | None = None
+    height_mm: tuple[Size, Size] | None = None
+
+
+class KitType(Frozen):
+    """One row of the library."""
+
+    key: Id
+    name: Label
+    group: Group
+    width_mm: Size
+    depth_mm: Size
+    height_mm: Size
+    range: Ranges = Ranges()
+    mass_kg: float = Field(gt=0)
+    power_w: float = Field(default=0, ge=0)
+    price_minor: int | None = Field(default=None, ge=0)
+    fixing: Literal["none", "bolt", "ballast", "wall", "ceiling", "wall-and-floor"] = "none"
+    feet: Label = ""
+    foot_mm: Length = 0
+    solids: tuple[Solid, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    spaces: tuple[Space, ...] = ()
+    rests: tuple[BarRest, ...] = ()
+    uses: tuple[Use, ...] = ()
+    catches: Catches | None = None
+    bar: BarShape | None = None
+    plain_because: Label = ""
+    note: Label = ""
+    source: str = "typical sizes, common practice, no source"
+    status: Status = "practice"
+
+    @model_validator(mode="after")
+    def _has_an_outline(self) -> Self:
+        if not self.solids and not any(space.side == "area" for space in self.spaces):
+            raise ValueError("a kit type has solids, or is itself a space")
+        if len(self.solids) == 1 and self.solids[0].shape == "rect" and not self.plain_because:
+            raise ValueError("an outline that is one plain rectangle says why in plain_because")
+        return self
+
+
+@cache
+def kit_types() -> dict[str, KitType]:
+    """Load every row, by key, in the order of the groups and then of the files.
+
+    Raises ElbowroomError naming the file and row when a row is wrong.
+    """
+    rows: dict[str, KitType] = {}
+    folder = resources.files("app.library").joinpath("kit")
+    for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if not file.name.endswith(".toml"):
+            continue
+        data = tomllib.loads(file.read_text(encoding="utf-8"))
+        for key, row in data.items():
+            try:
+                kit = KitType.model_validate({"key": key, **row})
+            except ValidationError as error:
+                raise ElbowroomError(f"{file.name}, {key}: {error}") from None
+            if key in rows:
+                raise ElbowroomError(f"{file.name}: the kit type {key!r} stands twice")
+            rows[key] = kit
+    return dict(sorted(rows.items(), key=lambda item: GROUPS.index(item[1].group)))

@@ -1,0 +1,235 @@
+"""The one way a plan changes: commands that carry what was before and what comes after.
+
+A command is a name and a list of changes. A change names a place in the plan by a path of stable
+ids and holds the value that stood there and the one that will stand there; None means that
+nothing stands there, so adding, removing and editing are all the same thing, and undo swaps the
+two. A command applies if every *before* still holds, else it is a conflict.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, JsonValue, ValidationError
+
+from app.errors import CommandError, ConflictError
+from app.model.base import Frozen, json_of
+from app.model.faults import plan_error
+from app.model.kit import Piece, Pose
+from app.model.plan import Plan, Settled
+
+Verb = Literal[
+    "move",
+    "turn",
+    "add",
+    "copy",
+    "remove",
+    "edit",
+    "carry",
+    "wish",
+    "settle",
+    "unsettle",
+    "rename",
+    "room",
+    "people",
+    "mend",
+    "undo",
+    "redo",
+]
+
+
+class Change(Frozen):
+    """One place in the plan: `path` such as ("pieces", "rack-1", "pose"), before and after."""
+
+    path: tuple[Annotated[str, Field(max_length=600)], ...] = Field(min_length=1, max_length=6)
+    before: JsonValue = None
+    after: JsonValue = None
+
+
+class Command(Frozen):
+    """A named list of changes that are made together or not at all."""
+
+    name: Verb
+    changes: tuple[Change, ...] = Field(min_length=1, max_length=7000)
+    says: Annotated[str, Field(max_length=300)] = ""
+
+
+def inverse(command: Command, name: Verb = "undo") -> Command:
+    """Give the command that takes this one back."""
+    return Command(
+        name=name,
+        says=command.says,
+        changes=tuple(
+            Change(path=c.path, before=c.after, after=c.before) for c in reversed(command.changes)
+        ),
+    )
+
+
+def apply(plan: Plan, command: Command) -> Plan:
+    """Carry a command out and give the new plan; the old one is untouched.
+
+    Raises ConflictError when a *before* no longer holds, CommandError when a path leads nowhere,
+    PlanError when the result would not be a valid plan.
+    """
+    data = json_of(plan)
+    for change in command.changes:
+        _put(data, change)
+    try:
+        return Plan.model_validate(data)
+    except ValidationError as error:
+        raise plan_error(error) from None
+
+
+def _put(data: dict[str, Any], change: Change) -> None:
+    *way, last = change.path
+    holder: Any = data
+    for step in way:
+        holder = _into(holder, step, change.path)
+    where = " / ".join(change.path)
+    if isinstance(holder, list):
+        index = _index(holder, last)
+        if index is None and change.after is not None and not _names(change.after, last):
+            raise CommandError(f"{where}: what is added there must carry the id {last!r}")
+        found = None if index is None else holder[index]
+        _expect(where, found, change.before)
+        if index is None:
+            if change.after is not None:
+                holder.append(copy.deepcopy(change.after))
+        elif change.after is None:
+            del holder[index]
+        else:
+            holder[index] = copy.deepcopy(change.after)
+    elif isinstance(holder, dict) and last in holder:
+        _expect(where, holder[last], change.before)
+        holder[last] = copy.deepcopy(change.after)
+    else:
+        raise CommandError(f"{where}: there is no such place in a plan")
+
+
+def _into(holder: Any, step: str, path: Sequence[str]) -> Any:
+    if isinstance(holder, list):
+        index = _index(holder, step)
+        if index is not None:
+            return holder[index]
+        raise ConflictError(f"{' / '.join(path)}: {step!r} is no longer in the plan")
+    if isinstance(holder, dict) and step in holder:
+        return holder[step]
+    raise CommandError(f"{' / '.join(path)}: there is no such place in a plan")
+
+
+def _index(holder: list[Any], thing_id: str) -> int | None:
+    for index, thing in enumerate(holder):
+        if _names(thing, thing_id):
+            return index
+    return None
+
+
+def _names(thing: Any, thing_id: str) -> bool:
+    return isinstance(thing, dict) and (thing.get("id") or thing.get("movement")) == thing_id
+
+
+def _expect(where: str, found: Any, before: Any) -> None:
+    if not _alike(found, before):
+        raise ConflictError(f"{where} has been changed meanwhile")
+
+
+def _alike(found: Any, before: Any) -> bool:
+    """Compare what stands in the plan with what a command expects; omitted fields are None."""
+    if isinstance(found, Mapping) and isinstance(before, Mapping):
+        return all(_alike(found.get(k), before.get(k)) for k in {*found, *before})
+    if isinstance(found, list) and isinstance(before, list):
+        return len(found) == len(before) and all(
+            _alike(a, b) for a, b in zip(found, before, strict=True)
+        )
+    if isinstance(found, bool) or isinstance(before, bool):
+        return found is before
+    return bool(found == before)
+
+
+def moves(plan: Plan, poses: Mapping[str, Pose], name: Verb = "move", says: str = "") -> Command:
+    """Build the command that puts pieces at new poses. Raises KeyError for an unknown piece."""
+    return Command(
+        name=name,
+        says=says,
+        changes=tuple(
+            Change(
+                path=("pieces", piece_id, "pose"),
+                before=json_of(plan.piece(piece_id).pose),
+                after=json_of(pose),
+            )
+            for piece_id, pose in poses.items()
+        ),
+    )
+
+
+def adds(pieces: Sequence[Piece], name: Verb = "add", says: str = "") -> Command:
+    """Build the command that puts new pieces on the plan."""
+    return Command(
+        name=name,
+        says=says,
+        changes=tuple(
+            Change(path=("pieces", piece.id), before=None, after=json_of(piece))
+            for piece in pieces
+        ),
+    )
+
+
+def removes(plan: Plan, piece_ids: Sequence[str], says: str = "") -> Command:
+    """Build the command that takes pieces off the plan; what they carry is set free first."""
+    gone = set(piece_ids)
+    freed = tuple(
+        Change(path=("pieces", p.id, "carried_by"), before=p.carried_by, after=None)
+        for p in plan.pieces
+        if p.carried_by in gone and p.id not in gone
+    )
+    return Command(
+        name="remove",
+        says=says,
+        changes=freed
+        + tuple(
+            Change(path=("pieces", piece_id), before=json_of(plan.piece(piece_id)), after=None)
+            for piece_id in piece_ids
+        ),
+    )
+
+
+def edits(plan: Plan, piece_id: str, says: str = "", **fields: JsonValue) -> Command:
+    """Build the command that changes fields of one piece. Raises KeyError for an unknown one."""
+    now = json_of(plan.piece(piece_id))
+    return Command(
+        name="edit",
+        says=says,
+        changes=tuple(
+            Change(path=("pieces", piece_id, field), before=now[field], after=value)
+            for field, value in fields.items()
+        ),
+    )
+
+
+def wishes(plan: Plan, person_id: str, says: str = "", **words: str | None) -> Command:
+    """Build the command that sets a person's wishes; keys are movements with `_` for `-`."""
+    person = next(p for p in plan.people if p.id == person_id)
+    said = {wish.movement: wish.wish for wish in person.wishes}
+    changes = []
+    for key, word in words.items():
+        movement = key.replace("_", "-")
+        before = said.get(movement)
+        changes.append(
+            Change(
+                path=("people", person_id, "wishes", movement),
+                before=None if before is None else {"movement": movement, "wish": before},
+                after=None if word is None else {"movement": movement, "wish": word},
+            )
+        )
+    return Command(name="wish", says=says, changes=tuple(changes))
+
+
+def settles(plan: Plan, settled: Settled) -> Command:
+    """Build the command that settles a snag with a reason."""
+    before = next((json_of(s) for s in plan.settled if s.id == settled.id), None)
+    return Command(
+        name="settle",
+        changes=(Change(path=("settled", settled.id), before=before, after=json_of(settled)),),
+    )

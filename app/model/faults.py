@@ -1,0 +1,33 @@
+"""Turns what pydantic found wrong into sentences that name the field and the fault."""
+
+from __future__ import annotations
+
+from pydantic import ValidationError
+
+from app.errors import Fault, PlanError
+
+
+def plan_error(error: ValidationError) -> PlanError:
+    """Give a PlanError with one fault for each thing that was found, at most twenty."""
+    faults = []
+    for found in error.errors(include_url=False, include_context=True)[:20]:
+        field = ""
+        for step in found["loc"]:
+            field += f"[{step}]" if isinstance(step, int) else f".{step}" if field else str(step)
+        faults.append(Fault(field, _sentence(found["type"], found["msg"], found.get("input"))))
+    return PlanError(*faults)
+
+
+def _sentence(kind: str, message: str, given: object) -> str:
+    if kind == "extra_forbidden":
+        return "this field is not known"
+    if kind == "missing":
+        return "this field is missing"
+    if kind == "value_error":
+        return message.removeprefix("Value error, ")
+    if kind == "finite_number":
+        return f"must be a finite number, not {given}"
+    if isinstance(given, str | int | float | bool) or given is None:
+        shown = repr(given)
+        return f"{message[0].lower()}{message[1:]}, not {shown[:60]}"
+    return f"{message[0].lower()}{message[1:]}"

@@ -1,0 +1,61 @@
+"""Who trains here and what they want to do."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from app.model.base import Frozen, Id, Label, Size
+
+WishWord = Literal["want", "nice", "no"]
+
+
+class Wish(Frozen):
+    """What one person says of one movement."""
+
+    movement: Id
+    wish: WishWord
+
+
+class Person(Frozen):
+    """One who trains: barefoot stature, reach where it was measured, alone or not.
+
+    `reach_mm` is the height of the middle of a gripped bar, arms locked overhead, barefoot on
+    the bare floor. A movement without a wish counts as `nice`.
+    """
+
+    id: Id
+    label: Label = ""
+    stature_mm: Size = Field(ge=1000, le=2300)
+    reach_mm: Size | None = None
+    trains_alone: bool = True
+    wishes: tuple[Wish, ...] = ()
+
+    def wish_for(self, movement: str) -> WishWord:
+        """Give the wish for a movement; `nice` where nothing was said."""
+        for wish in self.wishes:
+            if wish.movement == movement:
+                return wish.wish
+        return "nice"
+
+    @field_validator("wishes")
+    @classmethod
+    def _one_each(cls, wishes: tuple[Wish, ...]) -> tuple[Wish, ...]:
+        ordered = tuple(sorted(wishes, key=lambda wish: wish.movement))
+        names = [wish.movement for wish in ordered]
+        if len(set(names)) < len(names):
+            raise ValueError("a movement stands twice among the wishes")
+        return ordered
+
+    @model_validator(mode="after")
+    def _reach_above_head(self) -> Person:
+        if self.reach_mm is not None and not (
+            self.stature_mm < self.reach_mm < 2 * self.stature_mm
+        ):
+            raise ValueError(
+                f"the reach of {self.label or self.id!r} is {self.reach_mm:.0f} mm at a stature of "
+                f"{self.stature_mm:.0f} mm: arms overhead reach higher than the head; measure it "
+                "barefoot, arms locked, to the middle of a gripped bar"
+            )
+        return self

@@ -1,0 +1,97 @@
+"""The whole document: a room, its people, their kit, and what they have settled."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, field_validator, model_validator
+
+from app.model.base import Frozen, Label, by_id
+from app.model.kit import Piece
+from app.model.people import Person
+from app.model.room import Room
+
+FORMAT = "elbowroom-plan"
+VERSION = 1
+PIECE_LIMIT = 3000
+
+
+class Settled(Frozen):
+    """A snag accepted by somebody, with the reason; it returns when its numbers change."""
+
+    id: Annotated[str, Field(min_length=1, max_length=600)]
+    reason: Annotated[str, Field(min_length=1, max_length=500)]
+    on: date
+    measured: float | None = None
+    required: float | None = None
+
+
+class Plan(Frozen):
+    """One plan. All lengths are millimetres; x runs right and y down as drawn."""
+
+    format: Literal["elbowroom-plan"] = "elbowroom-plan"
+    version: Literal[1] = 1
+    name: Annotated[str, Field(min_length=1, max_length=120)]
+    drawn_for: Label = ""
+    units: Literal["metric", "feet"] = "metric"
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
+    room: Room
+    people: tuple[Person, ...] = Field(default=(), max_length=40)
+    pieces: tuple[Piece, ...] = ()
+    settled: tuple[Settled, ...] = ()
+
+    def piece(self, piece_id: str) -> Piece:
+        """Give a piece by its id. Raises KeyError for an unknown one."""
+        for piece in self.pieces:
+            if piece.id == piece_id:
+                return piece
+        raise KeyError(piece_id)
+
+    def station_of(self, piece_id: str) -> tuple[str, ...]:
+        """Give the ids of all pieces of a piece's station, the carrier first."""
+        carrier = {piece.id: piece.carried_by for piece in self.pieces}
+        root = station_root(piece_id, carrier)
+        rest = (p.id for p in self.pieces if p.id != root)
+        members = [other for other in rest if station_root(other, carrier) == root]
+        return (root, *members)
+
+    @field_validator("pieces", mode="before")
+    @classmethod
+    def _not_too_many(cls, pieces: object) -> object:
+        if isinstance(pieces, list | tuple) and len(pieces) > PIECE_LIMIT:
+            raise ValueError(
+                f"there are {len(pieces):,} pieces; a plan holds at most {PIECE_LIMIT:,}"
+            )
+        return pieces
+
+    @field_validator("pieces", "people", "settled")
+    @classmethod
+    def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
+        return by_id(things)
+
+    @model_validator(mode="after")
+    def _stations_hold(self) -> Self:
+        carrier = {piece.id: piece.carried_by for piece in self.pieces}
+        for piece_id, host in carrier.items():
+            if host is not None and host not in carrier:
+                raise ValueError(
+                    f"pieces: {piece_id!r} is carried by {host!r}, which is not in the plan"
+                )
+            station_root(piece_id, carrier)
+        return self
+
+
+def station_root(piece_id: str, carrier: dict[str, str | None]) -> str:
+    """Follow `carried_by` up to the piece that carries a station.
+
+    Raises ValueError when pieces carry one another in a ring.
+    """
+    seen = {piece_id}
+    at = piece_id
+    while (host := carrier.get(at)) is not None:
+        if host in seen:
+            raise ValueError(f"pieces: {piece_id!r} and {host!r} carry one another")
+        seen.add(host)
+        at = host
+    return at

@@ -1,0 +1,83 @@
+"""Reading and writing plan files: the format, its versions and the way up from older ones."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any, NoReturn
+
+from pydantic import ValidationError
+
+from app.errors import Fault, PlanError
+from app.model.base import json_of
+from app.model.faults import plan_error
+from app.model.plan import FORMAT, VERSION, Plan
+
+BYTE_LIMIT = 16_000_000
+
+Upgrade = Callable[[dict[str, Any]], dict[str, Any]]
+
+UPGRADES: dict[int, Upgrade] = {}
+"""Version n -> the step that lifts a document of version n to n + 1."""
+
+
+def load(text: str | bytes) -> Plan:
+    """Read a plan from the text of a file, lifting it from an older version if need be.
+
+    Raises PlanError with the field and the fault; nothing else, whatever the text holds.
+    """
+    size = len(text.encode()) if isinstance(text, str) else len(text)
+    if size > BYTE_LIMIT:
+        raise PlanError(
+            Fault("", f"the file is {size / 1e6:.0f} MB; a plan is at most {BYTE_LIMIT / 1e6:.0f}")
+        )
+    try:
+        data = json.loads(text, parse_constant=_refuse_constant)
+    except PlanError:
+        raise
+    except (ValueError, RecursionError) as error:
+        reason = "nested too deeply" if isinstance(error, RecursionError) else str(error)
+        raise PlanError(Fault("", f"this is not JSON: {reason}")) from None
+    return from_data(data)
+
+
+def from_data(data: object) -> Plan:
+    """Read a plan from JSON data. Raises PlanError."""
+    if not isinstance(data, dict):
+        raise PlanError(Fault("", "a plan is a JSON object with the field 'format'"))
+    if data.get("format") != FORMAT:
+        raise PlanError(Fault("format", f"must be {FORMAT!r}: this is not a plan of this program"))
+    version = data.get("version")
+    if not isinstance(version, int) or isinstance(version, bool) or version < 1:
+        raise PlanError(Fault("version", f"must be a whole number from 1 to {VERSION}"))
+    if version > VERSION:
+        raise PlanError(
+            Fault(
+                "version",
+                f"the file is of version {version}, this program reads up to {VERSION}: "
+                "it was written by a newer one",
+            )
+        )
+    while version < VERSION:
+        data = UPGRADES[version](data)
+        version += 1
+    try:
+        return Plan.model_validate(data)
+    except ValidationError as error:
+        raise plan_error(error) from None
+    except RecursionError:
+        raise PlanError(Fault("", "the file is nested too deeply")) from None
+
+
+def dump(plan: Plan) -> str:
+    """Write a plan as the text of a file."""
+    return json.dumps(json_of(plan), indent=1, ensure_ascii=False) + "\n"
+
+
+def schema() -> dict[str, Any]:
+    """Give the JSON schema of a plan file."""
+    return Plan.model_json_schema()
+
+
+def _refuse_constant(word: str) -> NoReturn:
+    raise PlanError(Fault("", f"the file holds {word}, which is not a number a plan can hold"))

@@ -1,0 +1,1 @@
+"""Published values: every number that decides something, with its source and status."""

@@ -1,0 +1,120 @@
+"""The register of published values: one row per number, with source and status.
+
+Rows stand in the ``*.toml`` files beside this module. Each file names its sources once
+(``sources.<id> = { title, year }``) and lists ``rows``; a row of common practice or from
+memory needs no source id.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Status = Literal["read", "quoted", "practice", "memory"]
+"""``read`` in the source itself or computed from its data; ``quoted`` in a second source;
+``practice`` is common practice without a source; ``memory`` was never looked up."""
+
+UNSOURCED: Mapping[str, str] = {
+    "practice": "common practice, no source",
+    "memory": "from memory, not looked up",
+}
+
+
+class RegisterError(ValueError):
+    """A data file of the register is wrong: the sentence names the file and the row."""
+
+
+class Source(BaseModel):
+    """Where a number stands: title, year (``None`` if undated) and clause (may be empty)."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    title: str = Field(min_length=1)
+    year: int | None = None
+    clause: str = ""
+
+
+class PublishedValue(BaseModel):
+    """One row: dotted lower-case key, finite value, its unit, what it applies to, source."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    key: str = Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*(\.[a-z0-9]+(-[a-z0-9]+)*)+$")
+    value: float = Field(allow_inf_nan=False)
+    unit: str = Field(min_length=1)
+    applies_to: str = Field(min_length=1)
+    source: Source
+    status: Status
+
+
+def published(key: str) -> float:
+    """Value of the row ``key`` in the row's own unit. Unknown key: ``KeyError``."""
+    return row(key).value
+
+
+def row(key: str) -> PublishedValue:
+    """Whole row ``key``. Unknown key: ``KeyError`` with a sentence naming it."""
+    found = _table().get(key)
+    if found is None:
+        raise KeyError(f"no published value has the key {key!r}")
+    return found
+
+
+def all_rows() -> tuple[PublishedValue, ...]:
+    """Every row of the register, in key order."""
+    table = _table()
+    return tuple(table[key] for key in sorted(table))
+
+
+def build_table(documents: Iterable[tuple[str, str]]) -> dict[str, PublishedValue]:
+    """Rows by key from ``(file name, TOML text)`` pairs.
+
+    Raises ``RegisterError`` for a key given twice, a source that the file does not name,
+    or a row that does not hold to ``PublishedValue``.
+    """
+    table: dict[str, PublishedValue] = {}
+    for name, text in documents:
+        document = tomllib.loads(text)
+        sources: Mapping[str, Mapping[str, Any]] = document.get("sources", {})
+        for raw in document.get("rows", []):
+            value = _read_row(name, raw, sources)
+            if value.key in table:
+                raise RegisterError(f"{name}: the key {value.key!r} is given twice")
+            table[value.key] = value
+    return table
+
+
+def _read_row(
+    name: str, raw: Mapping[str, Any], sources: Mapping[str, Mapping[str, Any]]
+) -> PublishedValue:
+    fields = dict(raw)
+    source_id, clause = fields.pop("source", None), fields.pop("clause", "")
+    key = fields.get("key", "without a key")
+    if source_id is None:
+        title = UNSOURCED.get(fields.get("status", ""))
+        if title is None:
+            raise RegisterError(f"{name}: the row {key!r} names no source")
+        named: Mapping[str, Any] = {"title": title}
+    elif source_id in sources:
+        named = sources[source_id]
+    else:
+        raise RegisterError(f"{name}: the row {key!r} names the unknown source {source_id!r}")
+    try:
+        return PublishedValue(**fields, source=Source(**named, clause=clause))
+    except (TypeError, ValueError) as fault:
+        raise RegisterError(f"{name}: the row {key!r} is not valid: {fault}") from fault
+
+
+@cache
+def _table() -> Mapping[str, PublishedValue]:
+    here = files(__package__ or "app.published")
+    found = sorted(
+        (item for item in here.iterdir() if item.name.endswith(".toml")),
+        key=lambda item: item.name,
+    )
+    return build_table((item.name, item.read_text(encoding="utf-8")) for item in found)
