@@ -13,7 +13,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 Status = Literal["read", "quoted", "practice", "memory"]
 """``read`` in the source itself or computed from its data; ``quoted`` in a second source;
@@ -29,18 +29,11 @@ class RegisterError(ValueError):
     """A data file of the register is wrong: the sentence names the file and the row."""
 
 
-class Source(BaseModel):
-    """Where a number stands: title, year (``None`` if undated) and clause (may be empty)."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-    title: str = Field(min_length=1)
-    year: int | None = None
-    clause: str = ""
-
-
 class PublishedValue(BaseModel):
-    """One row: dotted lower-case key, finite value, its unit, what it applies to, source."""
+    """One row: dotted lower-case key, finite value, its unit, what it applies to, where it stands.
+
+    ``year`` is ``None`` for an undated source; ``clause`` may be empty.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -48,7 +41,9 @@ class PublishedValue(BaseModel):
     value: float = Field(allow_inf_nan=False)
     unit: str = Field(min_length=1)
     applies_to: str = Field(min_length=1)
-    source: Source
+    title: str = Field(min_length=1)
+    year: int | None = None
+    clause: str = ""
     status: Status
 
 
@@ -93,20 +88,20 @@ def _read_row(
     name: str, raw: Mapping[str, Any], sources: Mapping[str, Mapping[str, Any]]
 ) -> PublishedValue:
     fields = dict(raw)
-    source_id, clause = fields.pop("source", None), fields.pop("clause", "")
+    source_id = fields.pop("source", None)
     key = fields.get("key", "without a key")
     if source_id is None:
         title = UNSOURCED.get(fields.get("status", ""))
         if title is None:
             raise RegisterError(f"{name}: the row {key!r} names no source")
-        named: Mapping[str, Any] = {"title": title}
+        fields["title"] = title
     elif source_id in sources:
-        named = sources[source_id]
+        fields |= sources[source_id]
     else:
         raise RegisterError(f"{name}: the row {key!r} names the unknown source {source_id!r}")
     try:
-        return PublishedValue(**fields, source=Source(**named, clause=clause))
-    except (TypeError, ValueError) as fault:
+        return PublishedValue.model_validate(fields)
+    except ValidationError as fault:
         raise RegisterError(f"{name}: the row {key!r} is not valid: {fault}") from fault
 
 

@@ -1,0 +1,1 @@
+"""Pure functions with their source: body measures and headroom."""
