@@ -1,4 +1,4 @@
-"""The exception family: every fault that a person can mend carries a sentence saying what and where."""
+"""The exception family: every fault that a person can mend says what and where."""
 
 from __future__ import annotations
 

@@ -30,11 +30,13 @@ def extent_of(piece: Piece, kit: KitType) -> Extent:
 def flat(form: Form, extent: Extent) -> Flat:
     """Give a form's ring or disc for a piece of this size."""
     if form.shape == "disc":
-        assert form.centre is not None and form.radius_mm is not None
+        assert form.centre is not None
+        assert form.radius_mm is not None
         centre = (place(form.centre[0], extent), place(form.centre[1], extent))
         return Flat((), centre, form.radius_mm)
     if form.shape == "rect":
-        assert form.x is not None and form.y is not None
+        assert form.x is not None
+        assert form.y is not None
         x0, x1 = sorted(place(a, extent) for a in form.x)
         y0, y1 = sorted(place(a, extent) for a in form.y)
         return Flat(((x0, y0), (x1, y0), (x1, y1), (x0, y1)))

@@ -1,0 +1,1 @@
+"""What is wrong with a scene: one subject a file, each yields snags, `run` gathers and sorts."""

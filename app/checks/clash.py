@@ -1,0 +1,95 @@
+"""Solid against solid: two things cannot stand in the same place at the same height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.checks.snag import Snag, lower
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
+
+_SOURCE = ("scene.touch-tolerance-mm",)
+
+
+def clashes(scene: Scene) -> Iterator[Snag]:
+    """Yield a `stop` for each two pieces, or piece and column, that reach into one another.
+
+    Walls are the business of `outside`. A bar does not clash with the rest of its own station:
+    whether it lies on its rest is the business of `bars`.
+    """
+    solids, count = scene.solids, len(scene.order)
+    columns = count + len(scene.room.walls)
+    one, other = scene.tree.query(solids.cores[: scene.piece_solids])
+    first, second = solids.owner[one], solids.owner[other]
+    keep = (first < second) & ((second < count) | (second >= columns))
+    one, other = one[keep], other[keep]
+    keep = heights_meet(
+        solids.low_mm[one], solids.high_mm[one], solids.low_mm[other], solids.high_mm[other]
+    )
+    keep &= ~_bar_in_station(scene, solids.owner[one], solids.owner[other])
+    one, other = one[keep], other[keep]
+    met = shapely.intersects(solids.cores[one], solids.cores[other])
+    one, other = one[met], other[met]
+    if not len(one):
+        return
+    common = shapely.intersection(solids.cores[one], solids.cores[other])
+    pairs = np.stack([solids.owner[one], solids.owner[other]], axis=1)
+    order = np.lexsort((-shapely.area(common), pairs[:, 1], pairs[:, 0]))
+    pairs, common = pairs[order], common[order]
+    starts = np.flatnonzero(np.r_[True, (np.diff(pairs, axis=0) != 0).any(axis=1)])
+    depths = narrow_mm(common[starts]) + TOLERANCE_MM
+    middles = shapely.get_coordinates(shapely.centroid(common[starts]))
+    for (a, b), depth, at in zip(pairs[starts], depths, middles, strict=True):
+        yield _snag(scene, int(a), int(b), float(depth), (float(at[0]), float(at[1])))
+
+
+def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
+    """Give the short side of the smallest turned rectangle round each polygon, in mm."""
+    xy, index = shapely.get_coordinates(
+        shapely.oriented_envelope(polygons), return_index=True
+    )
+    sides = np.hypot(*np.diff(xy, axis=0).T)
+    whole = np.diff(index) == 0
+    narrow = np.full(len(polygons), np.inf)
+    np.minimum.at(narrow, index[1:][whole], sides[whole])
+    return np.where(np.isfinite(narrow), narrow, 0.0)
+
+
+def _bar_in_station(
+    scene: Scene, first: NDArray[np.intp], second: NDArray[np.intp]
+) -> NDArray[np.bool_]:
+    count = len(scene.order)
+    piece = second < count
+    mate = np.where(piece, second, 0)
+    same = piece & (scene.roots[first] == scene.roots[mate])
+    bars: NDArray[np.bool_] = same & (scene.bars[first] | scene.bars[mate])
+    return bars
+
+
+def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]) -> Snag:
+    one = scene.order[a]
+    code = "clash"
+    pieces: tuple[str, ...] = (one.piece.id,)
+    if b < len(scene.order):
+        name = lower(scene.order[b].name)
+        pieces += (scene.order[b].piece.id,)
+    else:
+        number = b - len(scene.order)
+        name = lower(scene.fixed_names[number])
+        code = f"clash-column-{number}"
+    return Snag(
+        code=code,
+        severity="stop",
+        template="{} and {} stand in one another by {:.0f} mm.",
+        values=(one.name, name, depth_mm),
+        pieces=pieces,
+        names=(one.name, name),
+        measured=-round(depth_mm),
+        required=0,
+        where=at,
+        source_keys=_SOURCE,
+    )

@@ -1,0 +1,121 @@
+"""Solid against room: every piece stands inside the walls and under what hangs overhead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Point
+
+from app.checks.snag import Snag, lower
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+
+def outside(scene: Scene) -> Iterator[Snag]:
+    """Yield a `stop` for each piece that reaches into or through a wall."""
+    end = scene.piece_solids
+    owner = scene.solids.owner[:end]
+    out = ~shapely.covers(scene.room.within, scene.solids.cores[:end])
+    for number in np.unique(owner[out]):
+        entries = np.flatnonzero(out & (owner == number))
+        yield _into_wall(scene, scene.order[number], entries)
+
+
+def _into_wall(scene: Scene, placed: Placed, entries: NDArray[np.intp]) -> Snag:
+    cores = scene.solids.cores[entries]
+    xy = shapely.get_coordinates(shapely.difference(cores, scene.room.free))
+    distances = np.atleast_1d(shapely.distance(shapely.points(xy), scene.room.free))
+    far = int(distances.argmax())
+    at = (float(xy[far][0]), float(xy[far][1]))
+    depth = float(distances[far]) + HALF_MM
+    if depth <= TOLERANCE_MM:
+        # no corner lies beyond the face: an inward corner of the room cuts into a side
+        depth = float(shapely.area(shapely.difference(cores, scene.room.free)).max() ** (1 / 2))
+    walls = [wall.polygon.distance(Point(at)) for wall in scene.room.walls]
+    name = scene.fixed_names[int(np.argmin(walls))]
+    return Snag(
+        code="outside",
+        severity="stop",
+        template="{} is {:.0f} mm inside {}.",
+        values=(_end_of(placed, at), depth, name),
+        pieces=(placed.piece.id,),
+        names=(placed.name, name),
+        measured=-round(depth),
+        required=0,
+        where=at,
+        source_keys=("scene.touch-tolerance-mm",),
+    )
+
+
+def _end_of(placed: Placed, at: tuple[float, float]) -> str:
+    """Say which end of a bar it is, as drawn; else just name the piece."""
+    if placed.kit.bar is None:
+        return placed.name
+    dx, dy = at[0] - placed.at[0], at[1] - placed.at[1]
+    across = ("left", "right") if abs(dx) >= abs(dy) else ("upper", "lower")
+    end = across[int((dx if abs(dx) >= abs(dy) else dy) > 0)]
+    return f"The {end} end of the {lower(placed.name)}"
+
+
+def under_ceiling(scene: Scene) -> Iterator[Snag]:
+    """Yield a `stop` for each piece higher than what is over it, `care` if it can't be built."""
+    end = scene.piece_solids
+    build = published("rack.stand-up-spare-mm")
+    owner = scene.solids.owner[:end]
+    near = scene.solids.high_mm[:end] + build > scene.room.shut.lowest_mm
+    for number in np.unique(owner[near]):
+        placed = scene.order[number]
+        if placed.kit.bar is not None:
+            continue
+        key = ("under", placed.piece.id, placed.pose)
+        if key not in scene.known:
+            entries = np.flatnonzero(near & (owner == number))
+            scene.known[key] = _under(scene, placed, entries, build)
+        found = scene.known[key]
+        if isinstance(found, Snag):
+            yield found
+
+
+def _under(
+    scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float
+) -> Snag | None:
+    clear, cause = scene.room.shut.clear(scene.solids.cores[entries])
+    spares = clear - scene.solids.high_mm[entries]
+    worst = int(spares.argmin())
+    spare, over = float(spares[worst]), float(clear[worst])
+    top = float(scene.solids.high_mm[entries][worst])
+    fits = spare >= -TOLERANCE_MM
+    built_here = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
+    if fits and not (built_here and spare < build_mm - TOLERANCE_MM):
+        return None
+    name = scene.room.shut.items[int(cause[worst])].name
+    said = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
+    point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
+    if fits:
+        template = (
+            "{} reaches {:.0f} with the covering and {} is at {:.0f}: {:.0f} mm are left to "
+            "stand it up, {:.0f} are wanted. Lift its top on last."
+        )
+        values: tuple[object, ...] = (placed.name, top, said, over, spare, build_mm)
+    else:
+        template = (
+            "{} is {:.0f} mm higher than the room here: it reaches {:.0f} with the covering, "
+            "{} is at {:.0f}. The tallest that fits here is {:.0f}."
+        )
+        values = (placed.name, -spare, top, said, over, over - placed.lift_mm)
+    return Snag(
+        code="stand-up" if fits else "too-tall",
+        severity="care" if fits else "stop",
+        template=template,
+        values=values,
+        pieces=(placed.piece.id,),
+        names=(placed.name, "height"),
+        measured=round(over),
+        required=round(top + build_mm if fits else top),
+        where=(float(point[0]), float(point[1])),
+        source_keys=("rack.stand-up-spare-mm",) if fits else ("scene.touch-tolerance-mm",),
+    )

@@ -1,0 +1,103 @@
+"""A snag: one finding, with its numbers, the place, and where the figures come from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from app.library.kit import kit_types
+from app.published.register import row
+
+Severity = Literal["stop", "care", "note"]
+SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
+_KIT = "kit:"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a figure comes from: its key, title, clause and how far it can be relied on."""
+
+    key: str
+    title: str
+    clause: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Snag:
+    """One finding.
+
+    `template` and `values` make the sentence, put together only when it is asked for: a drag
+    makes many snags that nobody reads. `measured`, `required` and `need` are in `unit`;
+    `required` is the figure that was missed, `need` the recommended one where it is another.
+    `where` is a place on the plan in mm. `working` are the terms behind a required figure.
+    """
+
+    code: str
+    severity: Severity
+    template: str
+    values: tuple[object, ...] = ()
+    pieces: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    person: str | None = None
+    movement: str | None = None
+    situation: str | None = None
+    measured: float | None = None
+    required: float | None = None
+    need: float | None = None
+    unit: str | None = "mm"
+    where: tuple[float, float] | None = None
+    source_keys: tuple[str, ...] = ()
+    working: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def key(self) -> str:
+        """What it is called for as long as it lives: code, pieces, person, movement, situation."""
+        parts = (
+            self.code,
+            "+".join(self.pieces),
+            self.person or "",
+            self.movement or "",
+            self.situation or "",
+        )
+        return "|".join(parts)
+
+    @property
+    def sentence(self) -> str:
+        """One plain sentence with numbers."""
+        return self.template.format(*self.values)
+
+    @property
+    def who(self) -> str:
+        """A short title: the things or person it is about."""
+        title = ", ".join(self.names)
+        return title[:1].upper() + title[1:]
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """The rows of the register or of the kit library behind the numbers."""
+        return tuple(source(key) for key in self.source_keys)
+
+
+def kit_key(type_key: str, space_name: str) -> str:
+    """Give the source key of a working space of a kit type."""
+    return f"{_KIT}{type_key}:{space_name}"
+
+
+def source(key: str) -> Source:
+    """Find the source behind a key. Raises KeyError for an unknown one."""
+    if key.startswith(_KIT):
+        type_key, space_name = key.removeprefix(_KIT).split(":", 1)
+        kit = kit_types()[type_key]
+        for space in kit.spaces:
+            if space.name == space_name:
+                return Source(key, f"{space.source} ({kit.name}, {space.name})", "", space.status)
+        return Source(key, f"{kit.source} ({kit.name})", "", kit.status)
+    found = row(key)
+    title = found.title if found.year is None else f"{found.title}, {found.year}"
+    return Source(key, title, found.clause, found.status)
+
+
+def lower(name: str) -> str:
+    """Give a name as it stands within a sentence."""
+    return name[:1].lower() + name[1:]

@@ -1,0 +1,1 @@
+"""The plan turned into geometry: prisms, planes, doors, free floor. Never changed."""

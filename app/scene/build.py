@@ -1,0 +1,300 @@
+"""The scene: a plan turned into arrays of solids and working spaces.
+
+Built once per revision and never changed. `moved` gives a scene in which some pieces stand
+elsewhere; it shares everything else. The law of the cache: its verdict equals that of the plan
+built from nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon, STRtree
+
+from app.errors import Fault, PlanError
+from app.library.anchors import Extent, place
+from app.library.forms import extent_of
+from app.library.kit import KitType, kit_types
+from app.model.kit import Piece, Pose
+from app.model.plan import Plan, station_root
+from app.published.register import published
+from app.scene.room import RoomShape, room_shape
+from app.scene.shapes import Shape, SpaceShape, shape_of
+from app.scene.tolerance import Geometries, cores
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """A piece where it stands: its row, real size, station and shape.
+
+    `pose` is where it stands in this scene, which a drag may have moved from `piece.pose`.
+    """
+
+    piece: Piece
+    pose: Pose
+    kit: KitType
+    extent: Extent
+    root: str
+    shape: Shape
+    lift_mm: float
+    rest_mm: tuple[float, float]
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """The middle of the piece."""
+        return self.pose.x_mm, self.pose.y_mm
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return self.piece.label or self.kit.name
+
+    @property
+    def footprint(self) -> Polygon:
+        """The outline of the whole piece in the room."""
+        result: Polygon = shapely.transform(self.shape.footprint, lambda xy: xy + self.at)
+        return result
+
+    def polygons(self) -> Geometries:
+        """Give the true outlines of its solids in the room."""
+        moved: Geometries = shapely.transform(self.shape.polygons, lambda xy: xy + self.at)
+        return moved
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solids:
+    """All solids, one entry each: pieces first, in order, then what `fixed` names.
+
+    `owner` is the number of the piece, or of the fixed thing counted on from the last piece.
+    """
+
+    cores: Geometries
+    low_mm: Floats
+    high_mm: Floats
+    owner: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spaces:
+    """All working spaces, one entry each, with the number of their piece.
+
+    `outward` is nought for rings and areas; `wanted_mm` is the recommended depth, without end for
+    areas. Things between `low_mm` and `high_mm` count as being in the way.
+    """
+
+    cores: Geometries
+    shapes: tuple[SpaceShape, ...]
+    owner: Ints
+    outward: Floats
+    edge_mm: Floats
+    wanted_mm: Floats
+    low_mm: Floats
+    high_mm: Floats
+
+
+class Scene:
+    """A plan as geometry. Make one with `build_scene`."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        room: RoomShape,
+        placed: Mapping[str, Placed],
+        solids: Solids,
+        spaces: Spaces,
+        roots: Ints,
+        known: dict[tuple[object, ...], object],
+    ) -> None:
+        self.plan = plan
+        self.room = room
+        self.placed = placed
+        self.order: tuple[Placed, ...] = tuple(placed.values())
+        self.solids = solids
+        self.spaces = spaces
+        self.roots = roots
+        self.known = known
+        """Answers that hang only on one station's own poses and the room, kept between scenes."""
+
+    @cached_property
+    def tree(self) -> STRtree:
+        """The solids' cores, ready to be asked."""
+        return STRtree(self.solids.cores)
+
+    @cached_property
+    def piece_solids(self) -> int:
+        """How many of the solids belong to pieces; the fixed ones come after."""
+        return int(np.searchsorted(self.solids.owner, len(self.order)))
+
+    @cached_property
+    def at(self) -> Floats:
+        """Where each piece stands, (n, 2) in mm."""
+        return np.array([placed.at for placed in self.order], dtype=np.float64).reshape(-1, 2)
+
+    @cached_property
+    def bars(self) -> NDArray[np.bool_]:
+        """Which pieces are bars."""
+        return np.array([placed.kit.bar is not None for placed in self.order], dtype=bool)
+
+    @cached_property
+    def fixed_names(self) -> tuple[str, ...]:
+        """What the fixed solids are called, in their order: walls, then columns."""
+        plain = ("back", "front", "left", "right")
+        walls = (
+            f"the {wall.id} wall" if wall.id in plain else f"wall {wall.id}"
+            for wall in self.room.walls
+        )
+        return (*walls, *(column.label or "column" for column, _ in self.room.columns))
+
+    def moved(self, poses: Mapping[str, Pose]) -> Scene:
+        """Give the scene with some pieces at other poses. Raises KeyError for an unknown piece."""
+        placed = dict(self.placed)
+        for piece_id, pose in poses.items():
+            was = placed[piece_id]
+            shape = shape_of(was.piece, pose.angle_deg)
+            placed[piece_id] = replace(was, pose=pose, shape=shape)
+        names = list(placed)
+        numbers = {names.index(piece_id) for piece_id in poses}
+        solids = _replace(self.solids, list(placed.values()), numbers)
+        spaces = _replace_spaces(self.spaces, list(placed.values()), numbers)
+        return Scene(self.plan, self.room, placed, solids, spaces, self.roots, self.known)
+
+
+def build_scene(plan: Plan) -> Scene:
+    """Turn a plan into a scene. Raises PlanError for an unknown kit type, a room with no floor."""
+    room = room_shape(plan.room)
+    carriers = {piece.id: piece.carried_by for piece in plan.pieces}
+    kits = kit_types()
+    by_id = {piece.id: piece for piece in plan.pieces}
+    placed: dict[str, Placed] = {}
+    for number, piece in enumerate(plan.pieces):
+        kit = kits.get(piece.type)
+        if kit is None:
+            raise PlanError(
+                Fault(f"pieces[{number}].type", f"there is no kit type {piece.type!r}")
+            )
+        host = by_id.get(piece.carried_by or "")
+        lift = _lift_mm(plan, kit)
+        placed[piece.id] = Placed(
+            piece,
+            piece.pose,
+            kit,
+            extent_of(piece, kit),
+            station_root(piece.id, carriers),
+            shape_of(piece, piece.pose.angle_deg),
+            lift,
+            _rest_mm(piece, kit, host, kits),
+        )
+    index = {piece_id: i for i, piece_id in enumerate(placed)}
+    roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
+    everything = list(placed.values())
+    return Scene(
+        plan, room, placed, _solids(everything, room), _spaces(everything), roots, {}
+    )
+
+
+def _lift_mm(plan: Plan, kit: KitType) -> float:
+    """Give what lies under a piece: the covering, unless it hangs on a wall clear of the floor."""
+    extent = Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
+    hangs = kit.bar is None and kit.solids and min(place(s.z[0], extent) for s in kit.solids) > 0
+    return 0.0 if hangs else plan.room.floor.covering.thickness_mm
+
+
+def _rest_mm(
+    piece: Piece, kit: KitType, host: Piece | None, kits: Mapping[str, KitType]
+) -> tuple[float, float]:
+    """Give the least and greatest height of a bar's middle above the foot of what it rests on."""
+    if kit.bar is None:
+        return 0.0, 0.0
+    if host is not None and host.type in kits and kits[host.type].rests:
+        carrier = kits[host.type]
+        extent = extent_of(host, carrier)
+        ends = [place(z, extent) for rest in carrier.rests for z in rest.z]
+        return min(ends), max(ends)
+    half = (piece.plate_mm or published("plate.large-diameter-mm")) / 2
+    return half, half
+
+
+def _solids(placed: Sequence[Placed], room: RoomShape) -> Solids:
+    columns = [polygon for _, polygon in room.columns]
+    fixed = np.array([*(w.polygon for w in room.walls), *columns], dtype=object)
+    top = published("scene.low-thing-ends-mm")
+    count = len(placed)
+    parts = [_moved_cores(p) for p in placed]
+    owners = [np.full(len(p.shape.cores), i, dtype=np.intp) for i, p in enumerate(placed)]
+    lows, highs = zip(*(_heights(p) for p in placed), strict=True) if placed else ((), ())
+    return Solids(
+        np.concatenate([*parts, cores(fixed)]),
+        np.concatenate([*lows, np.zeros(len(fixed))]),
+        np.concatenate([*highs, np.full(len(fixed), top)]),
+        np.concatenate([*owners, np.arange(count, count + len(fixed), dtype=np.intp)]),
+    )
+
+
+def _heights(placed: Placed) -> tuple[Floats, Floats]:
+    low, high = placed.rest_mm
+    return (
+        placed.shape.low_mm + (placed.lift_mm + low),
+        placed.shape.high_mm + (placed.lift_mm + high),
+    )
+
+
+def _moved_cores(placed: Placed) -> Geometries:
+    at = np.array(placed.at)
+    moved: Geometries = shapely.transform(placed.shape.cores, lambda xy: xy + at)
+    return moved
+
+
+def _moved_spaces(placed: Placed) -> Geometries:
+    at = np.array(placed.at)
+    still = np.array([space.core for space in placed.shape.spaces], dtype=object)
+    moved: Geometries = shapely.transform(still, lambda xy: xy + at)
+    return moved
+
+
+def _spaces(placed: Sequence[Placed]) -> Spaces:
+    empty: Geometries = np.array([], dtype=object)
+    moved = np.concatenate([empty, *(_moved_spaces(p) for p in placed)])
+    shapes = tuple(space for p in placed for space in p.shape.spaces)
+    owner = np.array([i for i, p in enumerate(placed) for _ in p.shape.spaces], dtype=np.intp)
+    return _spaces_of(moved, shapes, owner)
+
+
+def _spaces_of(moved: Geometries, shapes: tuple[SpaceShape, ...], owner: Ints) -> Spaces:
+    bands = np.array([s.space.z for s in shapes], dtype=np.float64).reshape(-1, 2)
+    wanted = (np.inf if s.space.side == "area" else s.space.recommended_mm for s in shapes)
+    outward = [s.outward or (0.0, 0.0) for s in shapes]
+    return Spaces(
+        moved,
+        shapes,
+        owner,
+        np.array(outward, dtype=np.float64).reshape(-1, 2),
+        np.array([s.edge_mm for s in shapes], dtype=np.float64),
+        np.array(list(wanted), dtype=np.float64),
+        bands[:, 0],
+        bands[:, 1],
+    )
+
+
+def _replace(old: Solids, placed: Sequence[Placed], numbers: set[int]) -> Solids:
+    changed = old.cores.copy()
+    for number in numbers:
+        start, end = np.searchsorted(old.owner, [number, number + 1])
+        changed[start:end] = _moved_cores(placed[number])
+    return Solids(changed, old.low_mm, old.high_mm, old.owner)
+
+
+def _replace_spaces(old: Spaces, placed: Sequence[Placed], numbers: set[int]) -> Spaces:
+    changed, shapes = old.cores.copy(), list(old.shapes)
+    for number in numbers:
+        start, end = np.searchsorted(old.owner, [number, number + 1])
+        changed[start:end] = _moved_spaces(placed[number])
+        shapes[start:end] = placed[number].shape.spaces
+    return _spaces_of(changed, tuple(shapes), old.owner)

@@ -1,0 +1,181 @@
+"""What is overhead, and the clear height over any area, exact for sloping floors and ceilings.
+
+Every ceiling patch, joist and low thing is a polygon with a height that is linear over it. The
+least clear height over an area is at a corner of area and polygon, so it is found exactly from
+the corners of their intersections. All heights are above the bare floor below.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
+
+from app.model.room import Plane, Room
+from app.published.register import published
+from app.scene.doors import OpeningShape
+from app.scene.tolerance import Geometries
+
+_MM_PER_M = 10 ** (1 + 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Above:
+    """One thing overhead: where it is, height coefficients (a + b x + c y in mm), what it is."""
+
+    name: str
+    polygon: Polygon | MultiPolygon
+    coefficients: tuple[float, float, float]
+    kind: str
+
+
+class Overhead:
+    """All that is overhead in one situation."""
+
+    def __init__(self, items: Sequence[Above]) -> None:
+        self.items = tuple(items)
+        self.polygons: Geometries = np.array([item.polygon for item in items], dtype=object)
+        self._coefficients = np.array([item.coefficients for item in items], dtype=np.float64)
+        self._tree = STRtree(self.polygons)
+        lows = [self._least(item) for item in items]
+        self.lowest_mm = min(lows, default=math.inf)
+
+    @staticmethod
+    def _least(item: Above) -> float:
+        xy = shapely.get_coordinates(item.polygon)
+        a, b, c = item.coefficients
+        return float((a + b * xy[:, 0] + c * xy[:, 1]).min()) if len(xy) else math.inf
+
+    def clear(self, areas: Geometries) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+        """Give the least clear height in mm over each area, and the item that sets it.
+
+        An area with nothing overhead gets infinity and -1.
+        """
+        clear = np.full(len(areas), np.inf)
+        cause = np.full(len(areas), -1, dtype=np.intp)
+        of, item = self._tree.query(areas)
+        if not len(of):
+            return clear, cause
+        common = shapely.intersection(areas[of], self.polygons[item])
+        xy, hit = shapely.get_coordinates(common, return_index=True)
+        if not len(xy):
+            return clear, cause
+        k = self._coefficients[item[hit]]
+        heights = k[:, 0] + k[:, 1] * xy[:, 0] + k[:, 2] * xy[:, 1]
+        order = np.argsort(-heights, kind="stable")
+        # assignment keeps the last of several values for one place, so the lowest height wins
+        clear[of[hit[order]]] = heights[order]
+        cause[of[hit[order]]] = item[hit[order]]
+        return clear, cause
+
+
+def room_overhead(
+    room: Room, free: Polygon, openings: Sequence[OpeningShape], open_doors: bool
+) -> Overhead:
+    """Gather what is overhead with the garage doors shut, or open."""
+    items: list[Above] = []
+    for plane in room.ceiling.planes:
+        patch: BaseGeometry = free
+        if plane.outline:
+            patch = free.intersection(Polygon(plane.outline))
+        items += _over_floor(room, "ceiling", patch, _plane(plane), "ceiling")
+        for strip in _joist_strips(room, free):
+            below = _plane(plane, room.ceiling.joists.depth_mm if room.ceiling.joists else 0)
+            items += _over_floor(room, "joist", patch.intersection(strip), below, "joist")
+    for thing in room.low_things:
+        outline = Polygon(thing.outline)
+        items.append(Above(thing.label or thing.kind, outline, (thing.bottom_mm, 0, 0), thing.kind))
+    ceiling = Overhead(items)
+    for shape in openings:
+        for hanging in shape.always + (shape.when_open if open_doors else ()):
+            low = (hanging.bottom_mm, 0.0, 0.0)
+            items.append(Above(hanging.name, hanging.polygon, low, "door"))
+        if shape.opening.opener and shape.opening.is_garage_door:
+            items.append(_opener(shape, ceiling))
+    return Overhead([item for item in items if not item.polygon.is_empty])
+
+
+def _plane(plane: Plane, drop_mm: float = 0) -> tuple[float, float, float]:
+    b, c = plane.rise_x / _MM_PER_M, plane.rise_y / _MM_PER_M
+    return plane.height_mm - drop_mm - b * plane.at[0] - c * plane.at[1], b, c
+
+
+def _over_floor(
+    room: Room,
+    name: str,
+    patch: BaseGeometry,
+    height: tuple[float, float, float],
+    kind: str,
+) -> list[Above]:
+    """Take the floor's own height off, patch by patch; the highest floor gives the least height."""
+    result = []
+    for plane in room.floor.planes:
+        a, b, c = _plane(plane)
+        part = patch if not plane.outline else patch.intersection(Polygon(plane.outline))
+        if part.is_empty or not isinstance(part, Polygon | MultiPolygon):
+            continue
+        net = (height[0] - a, height[1] - b, height[2] - c)
+        result.append(Above(name, part, net, kind))
+    return result
+
+
+def _joist_strips(room: Room, free: Polygon) -> list[Polygon]:
+    joists = room.ceiling.joists
+    if joists is None:
+        return []
+    angle = math.radians(joists.direction_deg)
+    ux, uy = math.cos(angle), math.sin(angle)
+    corners = shapely.get_coordinates(free)
+    along = corners @ np.array([ux, uy])
+    across = corners @ np.array([-uy, ux])
+    start, end = along.min() - 1, along.max() + 1
+    strips = []
+    middle = across.min() + joists.first_mm
+    while middle - joists.width_mm / 2 < across.max():
+        low, high = middle - joists.width_mm / 2, middle + joists.width_mm / 2
+        ring = [(start, low), (end, low), (end, high), (start, high)]
+        strips.append(Polygon([(s * ux - n * uy, s * uy + n * ux) for s, n in ring]))
+        middle += joists.spacing_mm
+    return strips
+
+
+def joist_polygons(room: Room, free: Polygon) -> list[Polygon]:
+    """Give the joists as they show from below, cut to the room."""
+    return [
+        part
+        for strip in _joist_strips(room, free)
+        for part in shapely.get_parts(strip.intersection(free))
+        if isinstance(part, Polygon)
+    ]
+
+
+def _opener(shape: OpeningShape, ceiling: Overhead) -> Above:
+    """Give the motor head of a garage door: mid-width, behind the lintel, below the ceiling."""
+    deep = published("opener.behind-lintel-least-mm")
+    length, width = published("opener.length-mm"), published("opener.width-mm")
+    mx, my = (
+        (shape.left[0] + shape.right[0]) / 2,
+        (shape.left[1] + shape.right[1]) / 2,
+    )
+    ix, iy = shape.inward
+    ring = [
+        (mx + ix * d - iy * s, my + iy * d + ix * s)
+        for d, s in (
+            (deep, -width / 2),
+            (deep, width / 2),
+            (deep + length, width / 2),
+            (deep + length, -width / 2),
+        )
+    ]
+    polygon = Polygon(ring)
+    clear, _ = ceiling.clear(np.array([polygon], dtype=object))
+    drop = published("opener.drop-most-mm")
+    under = float(clear[0]) - drop if math.isfinite(clear[0]) else math.inf
+    return Above("door opener", polygon, (under, 0.0, 0.0), "opener")
+

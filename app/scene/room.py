@@ -1,0 +1,80 @@
+"""The room as geometry: walls, free floor, openings, what stands in it and hangs over it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import shapely
+from shapely import Polygon
+
+from app.errors import Fault, PlanError
+from app.model.room import Column, LowThing, Room
+from app.scene.doors import OpeningShape, opening_shape
+from app.scene.overhead import Overhead, joist_polygons, room_overhead
+from app.scene.tolerance import HALF_MM
+from app.scene.walls import WallShape, wall_shapes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoomShape:
+    """Everything of a room that does not move with the kit.
+
+    `outline` is as measured, `free` the floor inside the linings, `within` the same grown by half
+    the tolerance (a core lies in the room if `within` covers it). `shut` and `open` are what is
+    overhead with the garage doors shut and open.
+    """
+
+    room: Room
+    outline: Polygon
+    free: Polygon
+    within: Polygon
+    walls: tuple[WallShape, ...]
+    openings: tuple[OpeningShape, ...]
+    joists: tuple[Polygon, ...]
+    low: tuple[tuple[LowThing, Polygon], ...]
+    columns: tuple[tuple[Column, Polygon], ...]
+    shut: Overhead
+    open: Overhead
+
+    @property
+    def opens(self) -> bool:
+        """Tell whether an open garage door hangs anything over the room."""
+        return any(shape.when_open for shape in self.openings)
+
+
+@lru_cache(maxsize=2**6)
+def room_shape(room: Room) -> RoomShape:
+    """Turn a room into geometry; cached by the room's value.
+
+    Raises PlanError when linings leave no floor or cut it in two.
+    """
+    walls = wall_shapes(room)
+    free = Polygon([wall.start for wall in walls])
+    outline = Polygon(room.corners)
+    if not free.is_valid or free.is_empty or not outline.buffer(1).covers(free):
+        raise PlanError(
+            Fault("room.walls", "the linings leave no floor of one piece: make them thinner")
+        )
+    count = len(walls)
+    by_id = {wall.id: i for i, wall in enumerate(walls)}
+    openings = []
+    for opening in room.openings:
+        i = by_id[opening.wall]
+        around = (walls[i - 1], walls[(i + 1) % count])
+        openings.append(opening_shape(opening, walls[i], around))
+    within = free.buffer(HALF_MM, join_style="mitre")
+    shapely.prepare(within)
+    return RoomShape(
+        room=room,
+        outline=outline,
+        free=free,
+        within=within,
+        walls=walls,
+        openings=tuple(openings),
+        joists=tuple(joist_polygons(room, free)),
+        low=tuple((thing, Polygon(thing.outline)) for thing in room.low_things),
+        columns=tuple((column, Polygon(column.outline)) for column in room.columns),
+        shut=room_overhead(room, free, openings, open_doors=False),
+        open=room_overhead(room, free, openings, open_doors=True),
+    )

@@ -1,0 +1,175 @@
+"""Pieces as prisms in their own frame, cached by type, size and angle.
+
+A shape holds arrays, one entry a solid: outline polygons turned to their angle about the origin,
+their cores, and their bottoms and tops above the piece's own foot. Placing it is a translation.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from app.library.anchors import Extent, place
+from app.library.forms import Flat, flat
+from app.library.kit import KitType, Space, kit_types
+from app.model.kit import Piece
+from app.published.register import published
+from app.scene.tolerance import HALF_MM, Geometries, cores
+
+_CHORDS = int(published("scene.arc-chords-a-quarter"))
+_OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
+
+
+@dataclass(frozen=True, slots=True)
+class SpaceShape:
+    """One working space in the frame of a turned piece.
+
+    `polygon` has the recommended depth. For a strip, `outward` is the unit normal of the edge and
+    `edge_mm` the edge's distance from the origin along it; for others both are None.
+    """
+
+    space: Space
+    polygon: Polygon
+    core: Polygon
+    outward: tuple[float, float] | None
+    edge_mm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """A kit type at one size and angle, about the origin."""
+
+    polygons: Geometries
+    cores: Geometries
+    low_mm: NDArray[np.float64]
+    high_mm: NDArray[np.float64]
+    parts: tuple[str, ...]
+    footprint: Polygon
+    spaces: tuple[SpaceShape, ...]
+
+
+def shape_of(piece: Piece, angle_deg: float) -> Shape:
+    """Give the cached shape of a piece, turned to an angle about the origin."""
+    return _shape(
+        piece.type,
+        piece.width_mm,
+        piece.depth_mm,
+        piece.height_mm,
+        piece.plate_mm,
+        angle_deg,
+    )
+
+
+@lru_cache(maxsize=2**12)
+def _shape(
+    type_key: str,
+    width_mm: float | None,
+    depth_mm: float | None,
+    height_mm: float | None,
+    plate_mm: float | None,
+    angle_deg: float,
+) -> Shape:
+    kit = kit_types()[type_key]
+    extent = Extent(width_mm or kit.width_mm, depth_mm or kit.depth_mm, height_mm or kit.height_mm)
+    flats = [resized_plate(kit, s.part, flat(s, extent), plate_mm) for s in kit.solids]
+    polygons = np.array([turned(polygon_of(f), angle_deg) for f in flats], dtype=object)
+    spread = kit.bar is not None and plate_mm is not None
+    heights = [
+        (place(s.z[0], extent), place(s.z[1], extent))
+        if not (spread and s.part == "plate" and plate_mm)
+        else (-plate_mm / 2, plate_mm / 2)
+        for s in kit.solids
+    ]
+    footprint = turned(_footprint(kit, extent), angle_deg)
+    return Shape(
+        polygons=polygons,
+        cores=cores(polygons) if len(polygons) else polygons,
+        low_mm=np.array([low for low, _ in heights], dtype=np.float64),
+        high_mm=np.array([high for _, high in heights], dtype=np.float64),
+        parts=tuple(s.part for s in kit.solids),
+        footprint=footprint,
+        spaces=tuple(_space(space, kit, extent, angle_deg) for space in kit.spaces),
+    )
+
+
+def resized_plate(kit: KitType, part: str, form: Flat, plate_mm: float | None) -> Flat:
+    """Give a bar's plate, seen from above, the depth of the plates really used."""
+    if kit.bar is None or part != "plate" or plate_mm is None or not form.points:
+        return form
+    xs = [x for x, _ in form.points]
+    half = plate_mm / 2
+    x0, x1 = min(xs), max(xs)
+    return Flat(((x0, -half), (x1, -half), (x1, half), (x0, half)))
+
+
+def polygon_of(form: Flat) -> Polygon:
+    """Give a form as a polygon; the chords of a disc lie outside it."""
+    return circle(form.centre, form.radius_mm) if form.radius_mm else Polygon(form.points)
+
+
+def circle(centre: tuple[float, float], radius_mm: float) -> Polygon:
+    """Give a many-sided polygon that holds the whole circle."""
+    count = 2 * 2 * _CHORDS
+    outer = radius_mm / math.cos(math.pi / count)
+    turns = [2 * math.pi * i / count for i in range(count)]
+    return Polygon(
+        [(centre[0] + outer * math.cos(t), centre[1] + outer * math.sin(t)) for t in turns]
+    )
+
+
+def turn(x: float, y: float, angle_deg: float) -> tuple[float, float]:
+    """Turn a point about the origin, clockwise as drawn."""
+    angle = math.radians(angle_deg)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return x * cos - y * sin, x * sin + y * cos
+
+
+def turned(polygon: Polygon, angle_deg: float) -> Polygon:
+    """Turn a polygon about the origin, clockwise as drawn."""
+    angle = math.radians(angle_deg)
+    cos, sin = math.cos(angle), math.sin(angle)
+    matrix = np.array([[cos, sin], [-sin, cos]])
+    result: Polygon = shapely.transform(polygon, lambda xy: xy @ matrix)
+    return result
+
+
+def _footprint(kit: KitType, extent: Extent) -> Polygon:
+    """Give the outline of the whole piece: its rectangle, or the disc that it is."""
+    discs = [flat(s, extent) for s in kit.solids if s.shape == "disc"]
+    half = min(extent.width_mm, extent.depth_mm) / 2
+    for disc in discs:
+        if disc.centre == (0.0, 0.0) and disc.radius_mm >= half:
+            return circle((0.0, 0.0), disc.radius_mm)
+    w, d = extent.width_mm / 2, extent.depth_mm / 2
+    return Polygon([(-w, -d), (w, -d), (w, d), (-w, d)])
+
+
+def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> SpaceShape:
+    if space.side in ("ring", "area"):
+        polygon = _footprint(kit, extent)
+        if space.side == "ring":
+            grown = polygon.buffer(space.recommended_mm, quad_segs=_CHORDS)
+            polygon = Polygon(grown.exterior)
+        polygon = turned(polygon, angle_deg)
+        return SpaceShape(space, polygon, _core(polygon), None, 0.0)
+    ox, oy = _OUTWARD[space.side]
+    half = extent.depth_mm / 2 if ox == 0 else extent.width_mm / 2
+    default = ("l", "r") if ox == 0 else ("b", "f")
+    a, b = sorted(place(anchor, extent) for anchor in space.across or default)
+    far = half + space.recommended_mm
+    if ox == 0:
+        corners = [(a, oy * half), (b, oy * half), (b, oy * far), (a, oy * far)]
+    else:
+        corners = [(ox * half, a), (ox * half, b), (ox * far, b), (ox * far, a)]
+    polygon = turned(Polygon(corners), angle_deg)
+    return SpaceShape(space, polygon, _core(polygon), turn(ox, oy, angle_deg), half)
+
+
+def _core(polygon: Polygon) -> Polygon:
+    return polygon.buffer(-HALF_MM, join_style="mitre")

@@ -1,0 +1,44 @@
+"""The one tolerance of the project: touching is not overlapping, at any angle.
+
+Every solid and every working space has a *core*, drawn in by half the tolerance on all sides. Two
+things overlap when their cores meet, that is when they reach into one another by more than the
+tolerance. On the limit passes; 2 mm over does not.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.published.register import published
+
+Geometries = NDArray[np.object_]
+
+TOLERANCE_MM = published("scene.touch-tolerance-mm")
+HALF_MM = TOLERANCE_MM / 2
+
+
+def cores(polygons: Geometries) -> Geometries:
+    """Draw polygons in by half the tolerance; what is thinner than the tolerance stays as it is."""
+    drawn_in: Geometries = shapely.buffer(polygons, -HALF_MM, join_style="mitre")
+    gone = shapely.is_empty(drawn_in)
+    if gone.any():
+        drawn_in[gone] = polygons[gone]
+    return drawn_in
+
+
+def falls_short(measured_mm: float, required_mm: float) -> bool:
+    """Tell whether a measure misses what is required by more than the tolerance."""
+    return measured_mm < required_mm - TOLERANCE_MM
+
+
+def heights_meet(
+    low_a: NDArray[np.float64],
+    high_a: NDArray[np.float64],
+    low_b: NDArray[np.float64],
+    high_b: NDArray[np.float64],
+) -> NDArray[np.bool_]:
+    """Tell which pairs of height ranges reach into one another by more than the tolerance."""
+    met: NDArray[np.bool_] = np.minimum(high_a, high_b) - np.maximum(low_a, low_b) > TOLERANCE_MM
+    return met
