@@ -1,0 +1,148 @@
+"""Connections to the file of plans, and what is said when the disk does not play along."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from datetime import UTC, datetime
+from pathlib import Path
+
+from app.errors import StoreError
+from app.store.migrations import migrate
+
+FILE_NAME = "plans.sqlite3"
+BUSY_SECONDS = 10.0
+IDLE_LIMIT = 8
+
+
+def now() -> str:
+    """Give the moment as ISO text in UTC with milliseconds; sorts as time does."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+class Database:
+    """The file in a folder, with connections that are used by one thread at a time.
+
+    Connections are kept for the next caller: closing the last one would make SQLite fold its
+    log into the file each time. Raises StoreError when the folder or file cannot be used.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.path = folder / FILE_NAME
+        self._idle: list[sqlite3.Connection] = []
+        self._lock = threading.Lock()
+        self._closed = False
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise StoreError(
+                f"The folder {folder} for the plans cannot be made: {error.strerror}."
+            ) from None
+        with self._said():
+            db = self._connect()
+            try:
+                migrate(db, now())
+            except BaseException:
+                db.close()
+                raise
+            self._idle.append(db)
+
+    def close(self) -> None:
+        """Close every connection; the database cannot be used afterwards."""
+        with self._lock:
+            self._closed = True
+            idle, self._idle = self._idle, []
+        for db in idle:
+            db.close()
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """Give a connection whose reads all see the same moment. Raises StoreError."""
+        with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN"):
+            yield db
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """Give a connection that alone may write; all is kept at the end, or nothing.
+
+        Raises StoreError.
+        """
+        with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN IMMEDIATE"):
+            yield db
+
+    def _connect(self) -> sqlite3.Connection:
+        db = sqlite3.connect(
+            self.path, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False
+        )
+        try:
+            db.execute("PRAGMA journal_mode = WAL")
+            db.execute("PRAGMA synchronous = FULL")
+            db.execute("PRAGMA foreign_keys = ON")
+        except BaseException:
+            db.close()
+            raise
+        return db
+
+    @contextmanager
+    def _borrowed(self) -> Iterator[sqlite3.Connection]:
+        with self._lock:
+            if self._closed:
+                raise StoreError("The plans have been closed; the program is ending.")
+            db = self._idle.pop() if self._idle else None
+        if db is None:
+            db = self._connect()
+        try:
+            yield db
+        finally:
+            self._give_back(db)
+
+    def _give_back(self, db: sqlite3.Connection) -> None:
+        with self._lock:
+            keep = not self._closed and not db.in_transaction and len(self._idle) < IDLE_LIMIT
+            if keep:
+                self._idle.append(db)
+        if not keep:
+            db.close()
+
+    @contextmanager
+    def _transaction(self, db: sqlite3.Connection, begin: str) -> Iterator[None]:
+        db.execute(begin)
+        try:
+            yield
+        except BaseException:
+            with suppress(sqlite3.Error):
+                db.execute("ROLLBACK")
+            raise
+        try:
+            db.execute("COMMIT")
+        except sqlite3.Error:
+            with suppress(sqlite3.Error):
+                db.execute("ROLLBACK")
+            raise
+
+    @contextmanager
+    def _said(self) -> Iterator[None]:
+        try:
+            yield
+        except sqlite3.Error as error:
+            raise StoreError(_sentence(error, self.path)) from error
+
+
+def _sentence(error: sqlite3.Error, path: Path) -> str:
+    name = getattr(error, "sqlite_errorname", None) or ""
+    if name.startswith("SQLITE_FULL"):
+        return f"The disk is full: the change was not kept. Make room beside {path} and try again."
+    if name.startswith("SQLITE_READONLY"):
+        return f"{path} cannot be written to: the change was not kept."
+    if name.startswith("SQLITE_CANTOPEN"):
+        return f"{path} cannot be opened; look at the rights of its folder."
+    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
+        return (
+            f"{path} is damaged or is no file of plans. Nothing was changed in it; "
+            "move it aside, or choose another folder with --data."
+        )
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return f"{path} is in use by another program: the change was not kept. Try again."
+    return f"{path} cannot be used: {error}."

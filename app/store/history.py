@@ -1,0 +1,198 @@
+"""The log of one plan inside a transaction: reading it up to now, and adding a revision to it.
+
+Every change is a new revision, an undo too: it holds the inverse of the command it takes back.
+Each revision says what an undo would take back next and what a redo would, so both outlive a
+restart and opening a plan never walks its whole history.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from typing import Literal
+
+from pydantic import ValidationError
+
+from app.errors import ConflictError, ElbowroomError, NotFoundError, StoreError
+from app.model.commands import Command, inverse
+from app.model.plan import Plan
+from app.model.versions import dump, load
+from app.store.entries import State
+from app.store.record import replay
+
+SNAPSHOT_EVERY = 50
+
+Kind = Literal["do", "undo", "redo"]
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The newest revision: its number, what an undo takes back, which undo a redo takes back."""
+
+    number: int
+    undoable: int | None
+    redoable: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A revision about to be added: its kind, its command, and where undo and redo stand then."""
+
+    kind: Kind
+    command: Command
+    target: int | None
+    undoable: int | None
+    redoable: int | None
+
+
+def head(db: sqlite3.Connection, plan_id: str) -> Head:
+    """Give the newest revision of a plan that is not deleted. Raises NotFoundError."""
+    row = db.execute(
+        "SELECT p.revision, p.deleted_at, r.undoable, r.redoable FROM plans p JOIN revisions r "
+        "ON r.plan_id = p.id AND r.number = p.revision WHERE p.id = ?",
+        (plan_id,),
+    ).fetchone()
+    if row is None:
+        raise NotFoundError("There is no such plan.")
+    number, deleted_at, undoable, redoable = row
+    if deleted_at is not None:
+        raise NotFoundError("This plan has been deleted; the list of plans can bring it back.")
+    return Head(number, undoable, redoable)
+
+
+def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None = None) -> State:
+    """Give the plan at its newest revision; `known` is one seen before, used if still the newest.
+
+    Raises StoreError when what is kept cannot be read.
+    """
+    if known is not None and known.plan_id == plan_id and known.revision == top.number:
+        plan = known.plan
+    else:
+        plan = _plan_at(db, plan_id, top.number)
+    undo_says = redo_says = None
+    if top.undoable is not None:
+        undo_says = _words(_command(db, plan_id, top.undoable))
+    if top.redoable is not None:
+        redo_says = _words(_command(db, plan_id, _target(db, plan_id, top.redoable)))
+    return State(plan_id, plan, top.number, undo_says, redo_says)
+
+
+def done(command: Command, top: Head) -> Step:
+    """Make the step of an ordinary command: what was undone before can no longer be redone."""
+    return Step("do", command, None, top.number + 1, None)
+
+
+def undone(db: sqlite3.Connection, plan_id: str, top: Head) -> Step:
+    """Make the step that takes back the last command. Raises ConflictError if there is none."""
+    if top.undoable is None:
+        raise ConflictError("There is nothing to undo.")
+    command = inverse(_command(db, plan_id, top.undoable))
+    below = _undoable(db, plan_id, top.undoable - 1)
+    return Step("undo", command, top.undoable, below, top.number + 1)
+
+
+def redone(db: sqlite3.Connection, plan_id: str, top: Head) -> Step:
+    """Make the step that does the last undone command again. Raises ConflictError."""
+    if top.redoable is None:
+        raise ConflictError("There is nothing to redo.")
+    target = _target(db, plan_id, top.redoable)
+    command = _command(db, plan_id, target)
+    again = Command(name="redo", says=command.says, changes=command.changes)
+    row = db.execute(
+        "SELECT redoable FROM revisions WHERE plan_id = ? AND number = ?",
+        (plan_id, top.redoable - 1),
+    ).fetchone()
+    return Step("redo", again, target, target, row[0])
+
+
+def begin(db: sqlite3.Connection, plan_id: str, plan: Plan, author: str, at: str) -> None:
+    """Put a new plan into the file as its revision 0."""
+    db.execute(
+        "INSERT INTO plans (id, name, revision, created_at, changed_at) VALUES (?, ?, 0, ?, ?)",
+        (plan_id, plan.name, at, at),
+    )
+    db.execute(
+        "INSERT INTO revisions (plan_id, number, kind, author, at) VALUES (?, 0, 'new', ?, ?)",
+        (plan_id, author, at),
+    )
+    _snapshot(db, plan_id, 0, plan)
+
+
+def add(
+    db: sqlite3.Connection, plan_id: str, top: Head, step: Step, plan: Plan, author: str, at: str
+) -> Head:
+    """Write a step as the next revision, with the plan that it leads to; give the new head."""
+    number = top.number + 1
+    db.execute(
+        "INSERT INTO revisions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            plan_id,
+            number,
+            step.kind,
+            step.target,
+            step.command.model_dump_json(),
+            author,
+            at,
+            step.undoable,
+            step.redoable,
+        ),
+    )
+    db.execute(
+        "UPDATE plans SET name = ?, revision = ?, changed_at = ? WHERE id = ?",
+        (plan.name, number, at, plan_id),
+    )
+    if number % SNAPSHOT_EVERY == 0:
+        _snapshot(db, plan_id, number, plan)
+    return Head(number, step.undoable, step.redoable)
+
+
+def _snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> None:
+    db.execute("INSERT INTO snapshots VALUES (?, ?, ?)", (plan_id, number, dump(plan)))
+
+
+def _plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
+    row = db.execute(
+        "SELECT number, plan FROM snapshots WHERE plan_id = ? AND number <= ? "
+        "ORDER BY number DESC LIMIT 1",
+        (plan_id, number),
+    ).fetchone()
+    if row is None:
+        raise StoreError(f"The plan {plan_id} has lost its snapshot and cannot be opened.")
+    rows = db.execute(
+        "SELECT command FROM revisions WHERE plan_id = ? AND number > ? AND number <= ? "
+        "ORDER BY number",
+        (plan_id, row[0], number),
+    )
+    try:
+        commands = [Command.model_validate_json(text) for (text,) in rows]
+        return replay(load(row[1]), commands)
+    except (ElbowroomError, ValidationError) as error:
+        raise StoreError(f"The plan {plan_id} cannot be read from the file: {error}") from error
+
+
+def _command(db: sqlite3.Connection, plan_id: str, number: int) -> Command:
+    (text,) = db.execute(
+        "SELECT command FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
+    ).fetchone()
+    try:
+        return Command.model_validate_json(text)
+    except ValidationError as error:
+        raise StoreError(f"Revision {number} of {plan_id} cannot be read: {error}") from error
+
+
+def _target(db: sqlite3.Connection, plan_id: str, number: int) -> int:
+    (target,) = db.execute(
+        "SELECT target FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
+    ).fetchone()
+    return int(target)
+
+
+def _undoable(db: sqlite3.Connection, plan_id: str, number: int) -> int | None:
+    (undoable,) = db.execute(
+        "SELECT undoable FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
+    ).fetchone()
+    return None if undoable is None else int(undoable)
+
+
+def _words(command: Command) -> str:
+    return command.says or command.name

@@ -1,0 +1,102 @@
+"""The steps that bring the file of plans to today's shape, each applied once and named."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from app.errors import StoreError
+
+MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (
+        "0001-plans-and-revisions",
+        (
+            """
+            CREATE TABLE plans (
+                id TEXT PRIMARY KEY,
+                name TEXT NOT NULL,
+                revision INTEGER NOT NULL,
+                created_at TEXT NOT NULL,
+                changed_at TEXT NOT NULL,
+                deleted_at TEXT
+            )
+            """,
+            # undoable: the revision that an undo would take back; redoable: the undo that a redo
+            # would take back. Keeping both with each revision makes opening a long history short.
+            """
+            CREATE TABLE revisions (
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                number INTEGER NOT NULL,
+                kind TEXT NOT NULL CHECK (kind IN ('new', 'do', 'undo', 'redo')),
+                target INTEGER,
+                command TEXT,
+                author TEXT NOT NULL,
+                at TEXT NOT NULL,
+                undoable INTEGER,
+                redoable INTEGER,
+                PRIMARY KEY (plan_id, number)
+            )
+            """,
+            """
+            CREATE TABLE snapshots (
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                number INTEGER NOT NULL,
+                plan TEXT NOT NULL,
+                PRIMARY KEY (plan_id, number)
+            )
+            """,
+        ),
+    ),
+    (
+        "0002-flag-numbers",
+        (
+            """
+            CREATE TABLE flags (
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                key TEXT NOT NULL,
+                number INTEGER NOT NULL,
+                PRIMARY KEY (plan_id, key)
+            )
+            """,
+        ),
+    ),
+)
+
+
+def migrate(db: sqlite3.Connection, now: str) -> None:
+    """Apply the steps that are missing, all or none.
+
+    Raises StoreError when the file holds a step of a newer program, sqlite3.Error as it comes.
+    """
+    known = [name for name, _ in MIGRATIONS]
+    if _applied(db) == known:
+        return
+    db.execute("BEGIN IMMEDIATE")
+    try:
+        db.execute(
+            "CREATE TABLE IF NOT EXISTS migrations "
+            "(name TEXT PRIMARY KEY, applied_at TEXT NOT NULL)"
+        )
+        applied = _applied(db)
+        strange = [name for name in applied if name not in known]
+        if strange:
+            raise StoreError(
+                f"The plans were kept by a newer version of Elbowroom (it knows {strange[0]!r}); "
+                "this one leaves them alone."
+            )
+        for name, statements in MIGRATIONS:
+            if name in applied:
+                continue
+            for statement in statements:
+                db.execute(statement)
+            db.execute("INSERT INTO migrations VALUES (?, ?)", (name, now))
+    except BaseException:
+        db.execute("ROLLBACK")
+        raise
+    db.execute("COMMIT")
+
+
+def _applied(db: sqlite3.Connection) -> list[str]:
+    there = db.execute("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'migrations'")
+    if there.fetchone() is None:
+        return []
+    return [name for (name,) in db.execute("SELECT name FROM migrations ORDER BY name")]

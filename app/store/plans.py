@@ -1,0 +1,155 @@
+"""The store: makes, lists, changes and deletes plans; what is answered has been kept."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from pathlib import Path
+
+from app.errors import NotFoundError
+from app.model.commands import Command, apply
+from app.model.plan import Plan
+from app.store import history
+from app.store.database import Database, now
+from app.store.entries import Entry, State
+from app.store.record import as_carried_out
+
+OWNER = "owner"
+
+Check = Callable[[Plan], None]
+
+
+def _anything(plan: Plan) -> None:
+    """Accept every plan."""
+
+
+class Store:
+    """All plans in one folder. Usable from many threads; every method may raise StoreError.
+
+    `check` looks at each plan before it is written and raises what is wrong with it.
+    """
+
+    def __init__(self, folder: Path, check: Check = _anything) -> None:
+        self.database = Database(folder)
+        self._check = check
+
+    def close(self) -> None:
+        """Close the file."""
+        self.database.close()
+
+    def entries(self, deleted: bool = False) -> tuple[Entry, ...]:
+        """List the plans, or the deleted ones; the last changed first."""
+        which = "IS NOT NULL" if deleted else "IS NULL"
+        with self.database.reading() as db:
+            rows = db.execute(
+                "SELECT id, name, revision, created_at, changed_at, deleted_at FROM plans "
+                f"WHERE deleted_at {which} ORDER BY changed_at DESC, id"
+            ).fetchall()
+        return tuple(
+            Entry(
+                plan_id,
+                name,
+                revision,
+                datetime.fromisoformat(created),
+                datetime.fromisoformat(changed),
+                datetime.fromisoformat(gone) if gone else None,
+            )
+            for plan_id, name, revision, created, changed, gone in rows
+        )
+
+    def create(self, plan: Plan, author: str = OWNER) -> State:
+        """Keep a new plan and give it an id. Raises what the check finds."""
+        self._check(plan)
+        plan_id = secrets.token_hex(6)
+        with self.database.writing() as db:
+            history.begin(db, plan_id, plan, author, now())
+        return State(plan_id, plan, 0, None, None)
+
+    def revision(self, plan_id: str) -> int:
+        """Give the number of the newest revision. Raises NotFoundError."""
+        with self.database.reading() as db:
+            return history.head(db, plan_id).number
+
+    def read(self, plan_id: str, known: State | None = None) -> State:
+        """Give a plan as it stands; `known` saves reading it anew. Raises NotFoundError."""
+        with self.database.reading() as db:
+            top = history.head(db, plan_id)
+            if known is not None and known.plan_id == plan_id and known.revision == top.number:
+                return known
+            return history.state(db, plan_id, top)
+
+    def do(
+        self, plan_id: str, command: Command, author: str = OWNER, known: State | None = None
+    ) -> State:
+        """Carry a command out and keep it as a revision; one that changes nothing adds none.
+
+        Raises NotFoundError, ConflictError, CommandError, PlanError; then nothing is kept.
+        """
+        with self.database.writing() as db:
+            top = history.head(db, plan_id)
+            at = history.state(db, plan_id, top, known)
+            plan = apply(at.plan, command)
+            carried = as_carried_out(command, at.plan, plan)
+            if carried is None:
+                return at
+            self._check(plan)
+            top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())
+            return history.state(db, plan_id, top, State(plan_id, plan, top.number, None, None))
+
+    def undo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
+        """Take the last command back by a new revision. Raises ConflictError if there is none."""
+        return self._step_by(history.undone, plan_id, author, known)
+
+    def redo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
+        """Do the last undone command again. Raises ConflictError if there is none."""
+        return self._step_by(history.redone, plan_id, author, known)
+
+    def delete(self, plan_id: str) -> None:
+        """Put a plan aside; `restore` brings it back. Raises NotFoundError."""
+        with self.database.writing() as db:
+            history.head(db, plan_id)
+            db.execute("UPDATE plans SET deleted_at = ? WHERE id = ?", (now(), plan_id))
+
+    def restore(self, plan_id: str) -> None:
+        """Bring a deleted plan back; one that lives is left alone. Raises NotFoundError."""
+        with self.database.writing() as db:
+            found = db.execute("UPDATE plans SET deleted_at = NULL WHERE id = ?", (plan_id,))
+            if found.rowcount == 0:
+                raise NotFoundError("There is no such plan.")
+
+    def flags(self, plan_id: str) -> dict[str, int]:
+        """Give the flag number of each snag's key."""
+        with self.database.reading() as db:
+            rows = db.execute("SELECT key, number FROM flags WHERE plan_id = ?", (plan_id,))
+            return {key: int(number) for key, number in rows}
+
+    def keep_flags(self, plan_id: str, numbers: Mapping[str, int]) -> None:
+        """Keep these flag numbers, and no others, for a plan."""
+        with self.database.writing() as db:
+            rows = db.execute("SELECT key, number FROM flags WHERE plan_id = ?", (plan_id,))
+            kept = {key: int(number) for key, number in rows}
+            db.executemany(
+                "DELETE FROM flags WHERE plan_id = ? AND key = ?",
+                [(plan_id, key) for key in kept.keys() - numbers.keys()],
+            )
+            db.executemany(
+                "INSERT INTO flags VALUES (?, ?, ?) "
+                "ON CONFLICT (plan_id, key) DO UPDATE SET number = excluded.number",
+                [(plan_id, key, n) for key, n in numbers.items() if kept.get(key) != n],
+            )
+
+    def _step_by(
+        self,
+        make: Callable[..., history.Step],
+        plan_id: str,
+        author: str,
+        known: State | None,
+    ) -> State:
+        with self.database.writing() as db:
+            top = history.head(db, plan_id)
+            at = history.state(db, plan_id, top, known)
+            step = make(db, plan_id, top)
+            plan = apply(at.plan, step.command)
+            top = history.add(db, plan_id, top, step, plan, author, now())
+            return history.state(db, plan_id, top, State(plan_id, plan, top.number, None, None))

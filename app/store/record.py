@@ -1,0 +1,79 @@
+"""The command as the log keeps it: exactly what changed, so that an undo always fits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from app.model.base import json_of
+from app.model.commands import Change, Command, apply
+from app.model.plan import Plan
+
+AT_ONCE = 7000
+ORDERED_BY_HAND = ("room", "walls")
+
+Path = tuple[str, ...]
+
+
+def as_carried_out(command: Command, before: Plan, after: Plan) -> Command | None:
+    """Give the command that leads exactly from one plan to the other, or None if they are alike.
+
+    A command may ask for what a plan then holds rounded, or touch one place twice. The log keeps
+    each outermost place once, with what stood there and what stands there now.
+    """
+    old, new = json_of(before), json_of(after)
+    changes = []
+    for path in _outermost([_whole(change.path, old, new) for change in command.changes]):
+        was, is_now = _at(old, path), _at(new, path)
+        if was != is_now:
+            changes.append(Change(path=path, before=was, after=is_now))
+    if not changes:
+        return None
+    return Command(name=command.name, says=command.says, changes=tuple(changes))
+
+
+def replay(plan: Plan, commands: Sequence[Command]) -> Plan:
+    """Carry out commands of the log on a snapshot, validating once instead of at each."""
+    changes = [change for command in commands for change in command.changes]
+    for start in range(0, len(changes), AT_ONCE):
+        plan = apply(plan, Command(name="edit", changes=tuple(changes[start : start + AT_ONCE])))
+    return plan
+
+
+def _whole(path: Path, old: dict[str, Any], new: dict[str, Any]) -> Path:
+    """Widen a path where a part of it comes or goes, or where the order of a list has a meaning."""
+    for length in range(1, len(path)):
+        part = path[:length]
+        if _at(old, part) is None or _at(new, part) is None:
+            path = part
+            break
+    appears = _at(old, path) is None or _at(new, path) is None
+    if path[: len(ORDERED_BY_HAND)] == ORDERED_BY_HAND and appears:
+        return ORDERED_BY_HAND
+    return path
+
+
+def _outermost(paths: list[Path]) -> list[Path]:
+    every = dict.fromkeys(paths)
+    return [
+        path for path in every if not any(path[:length] in every for length in range(1, len(path)))
+    ]
+
+
+def _at(data: Any, path: Path) -> Any:
+    for step in path:
+        if isinstance(data, dict):
+            data = data.get(step)
+        elif isinstance(data, list):
+            data = next(
+                (
+                    thing
+                    for thing in data
+                    if isinstance(thing, dict)
+                    and (thing.get("id") or thing.get("movement")) == step
+                ),
+                None,
+            )
+        else:
+            return None
+    return data
