@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import shapely
@@ -71,12 +72,12 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
         placed = scene.order[number]
         if placed.kit.bar is not None:
             continue
-        key = ("under", placed.piece.id, placed.pose)
-        if key not in scene.known:
-            entries = np.flatnonzero(near & (owner == number))
-            scene.known[key] = _under(scene, placed, entries, build)
-        found = scene.known[key]
-        if isinstance(found, Snag):
+        entries = np.flatnonzero(near & (owner == number))
+        found = scene.kept(
+            ("under", placed.piece.id, placed.pose),
+            partial(_under, scene, placed, entries, build),
+        )
+        if found is not None:
             yield found
 
 

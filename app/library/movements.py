@@ -21,7 +21,9 @@ class Movement(Frozen):
     """One thing a person does: the floor it takes, how far it wanders, what is held.
 
     `area_width_mm` is "bar" where it follows the length of the bar. `substitutes` are movements
-    of the same pattern, the nearest first.
+    of the same pattern, the nearest first. `head_mm` is the floor under the head where only the
+    head rises; else the whole area does. `on_card` are those that are
+    asked of everybody before there is any kit.
     """
 
     key: Id
@@ -31,8 +33,10 @@ class Movement(Frozen):
     area_width_mm: Size | Literal["bar"]
     area_depth_mm: Size
     wander_mm: Length
+    head_mm: tuple[Size, Size] | None = None
     substitutes: tuple[Id, ...] = ()
     does: Label = ""
+    on_card: bool = False
 
 
 @cache

@@ -40,3 +40,8 @@ class Piece(Frozen):
     bolted: bool = False
     price_minor: int | None = Field(default=None, ge=0, le=10**12)
     note: Label = ""
+
+    @property
+    def grade_ratio(self) -> float | None:
+        """The steepest grade as rise over run, None where it is not known."""
+        return None if self.grade_percent is None else self.grade_percent / 100

@@ -7,9 +7,10 @@ built from nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar, cast
 
 import numpy as np
 import shapely
@@ -29,6 +30,8 @@ from app.scene.tolerance import Geometries, cores
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
+Kept = TypeVar("Kept")
+_KEPT_AT_MOST = 2**14
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,8 +123,18 @@ class Scene:
         self.solids = solids
         self.spaces = spaces
         self.roots = roots
-        self.known = known
-        """Answers that hang only on one station's own poses and the room, kept between scenes."""
+        self._known = known
+
+    def kept(self, key: tuple[object, ...], make: Callable[[], Kept]) -> Kept:
+        """Give an answer that hangs only on its key and the room; made once, kept between scenes.
+
+        A key names all that the answer hangs on, such as a piece and its pose.
+        """
+        if key not in self._known:
+            if len(self._known) >= _KEPT_AT_MOST:
+                self._known.clear()
+            self._known[key] = make()
+        return cast(Kept, self._known[key])
 
     @cached_property
     def tree(self) -> STRtree:
@@ -164,7 +177,7 @@ class Scene:
         numbers = {names.index(piece_id) for piece_id in poses}
         solids = _replace(self.solids, list(placed.values()), numbers)
         spaces = _replace_spaces(self.spaces, list(placed.values()), numbers)
-        return Scene(self.plan, self.room, placed, solids, spaces, self.roots, self.known)
+        return Scene(self.plan, self.room, placed, solids, spaces, self.roots, self._known)
 
 
 def build_scene(plan: Plan) -> Scene:

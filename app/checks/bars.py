@@ -1,0 +1,112 @@
+"""Bars: each lies on something made for it, and is long enough for what holds it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from app.checks.snag import Snag, lower
+from app.library.anchors import place
+from app.library.kit import BarRest
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+
+
+def bars(scene: Scene) -> Iterator[Snag]:
+    """Yield a `stop` for a bar that nothing holds or that is too short for its rack."""
+    for placed in scene.order:
+        if placed.kit.bar is None or placed.piece.on_floor:
+            continue
+        host = scene.placed.get(placed.piece.carried_by or "")
+        if host is None or not host.kit.rests:
+            yield _nothing_holds(placed, host)
+            continue
+        misses = [(_miss_mm(placed, host, rest), rest) for rest in host.kit.rests]
+        miss, rest = min(misses, key=lambda found: found[0])
+        if miss > 0:
+            yield _off_its_rest(placed, host, rest, miss)
+        yield from _too_short(placed, host, rest)
+
+
+def rest_pose(host: Placed, rest: BarRest) -> tuple[float, float, float]:
+    """Give where a bar lies on a rest: x, y in mm of the room and the angle in degrees."""
+    dx, dy = turn(0.0, place(rest.y, host.extent), host.pose.angle_deg)
+    return host.at[0] + dx, host.at[1] + dy, host.pose.angle_deg
+
+
+def _miss_mm(bar: Placed, host: Placed, rest: BarRest) -> float:
+    """Tell by how many mm a bar misses a rest; 0 when it lies on it."""
+    dx, dy = turn(bar.at[0] - host.at[0], bar.at[1] - host.at[1], -host.pose.angle_deg)
+    over = abs(dy - place(rest.y, host.extent)) - rest.tolerance_mm
+    aside = abs(dx) - rest.along_mm
+    half_turn = math.degrees(math.pi)
+    turned = (bar.pose.angle_deg - host.pose.angle_deg) % half_turn
+    turned = min(turned, half_turn - turned)
+    if turned > published("rack.bar-turn-tolerance-deg"):
+        over = max(over, bar.extent.width_mm / 2 * math.sin(math.radians(turned)))
+    return max(over, aside, 0.0)
+
+
+def _nothing_holds(bar: Placed, host: Placed | None) -> Snag:
+    if host is None:
+        template = "{}: it belongs to no rack or stand, so nothing holds it up here."
+        values: tuple[object, ...] = (bar.name,)
+    else:
+        template = "{}: the {} has no hooks for a bar."
+        values = (bar.name, lower(host.name))
+    return Snag(
+        code="bar-rests-on-nothing",
+        severity="stop",
+        template=template,
+        values=values,
+        pieces=(bar.piece.id,),
+        names=(bar.name, "rest"),
+        unit=None,
+        where=bar.at,
+        source_keys=("rack.hook-line-tolerance-mm",),
+    )
+
+
+def _off_its_rest(bar: Placed, host: Placed, rest: BarRest, miss_mm: float) -> Snag:
+    off = miss_mm + rest.tolerance_mm
+    return Snag(
+        code="bar-rests-on-nothing",
+        severity="stop",
+        template="{}: it lies {:.0f} mm off the {} of the {}: nothing holds it there.",
+        values=(bar.name, off, rest.name, lower(host.name)),
+        pieces=(bar.piece.id,),
+        names=(bar.name, lower(host.name)),
+        measured=round(off),
+        required=round(rest.tolerance_mm),
+        where=bar.at,
+        source_keys=("rack.hook-line-tolerance-mm",),
+    )
+
+
+def _too_short(bar: Placed, host: Placed, rest: BarRest) -> Iterator[Snag]:
+    if bar.kit.bar is None or rest.outside_mm == 0:
+        return
+    outside = rest.outside_mm + host.extent.width_mm - host.kit.width_mm
+    over = bar.kit.bar.shaft_mm - outside
+    wanted = published("rack.shaft-beyond-posts-mm")
+    if over >= wanted:
+        return
+    falls = over < 0
+    if falls:
+        template = "This {} is {:.0f} mm between its sleeves, the {} {:.0f} outside: it falls off."
+    else:
+        template = "This {} is {:.0f} mm between its sleeves, the {} {:.0f} outside: too close."
+    yield Snag(
+        code="bar-too-short-for-rack",
+        severity="stop" if falls else "care",
+        template=template,
+        values=(lower(bar.name), bar.kit.bar.shaft_mm, lower(host.name), outside),
+        pieces=(bar.piece.id, host.piece.id),
+        names=(bar.name, lower(host.name)),
+        measured=round(bar.kit.bar.shaft_mm),
+        required=round(outside + (0 if falls else wanted)),
+        need=round(outside + wanted),
+        where=bar.at,
+        source_keys=("rack.shaft-beyond-posts-mm",),
+    )

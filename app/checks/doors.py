@@ -1,0 +1,145 @@
+"""Doors: how far a leaf opens, what a garage door meets, shut and open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.checks.headroom import OPEN
+from app.checks.snag import Severity, Snag, lower
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.doors import OpeningShape, Sweep
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+Numbers = NDArray[np.intp]
+
+
+def doors(scene: Scene) -> Iterator[Snag]:
+    """Yield a snag for each door whose leaf meets a piece, turning, sliding or open overhead."""
+    for shape in scene.room.openings:
+        for sweep in shape.sweeps:
+            hits = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
+            if not len(hits):
+                continue
+            if sweep.hinge is None:
+                yield _in_the_way(scene, shape, sweep, hits)
+            else:
+                snag = _opens_to(scene, shape, sweep, hits)
+                if snag is not None:
+                    yield snag
+        for hanging in shape.when_open:
+            hits = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
+            for number in np.unique(scene.solids.owner[hits]):
+                yield _under_leaf(scene, shape, int(number), hanging.bottom_mm, hits)
+
+
+def _hits(scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float) -> Numbers:
+    """Give the solids of pieces that reach into a place between two heights."""
+    core = polygon.buffer(-HALF_MM, join_style="mitre")
+    found: Numbers = scene.tree.query(core, predicate="intersects")
+    found = found[found < scene.piece_solids]
+    solids = scene.solids
+    met = np.minimum(solids.high_mm[found], high_mm) - np.maximum(solids.low_mm[found], low_mm)
+    return found[met > TOLERANCE_MM]
+
+
+def door_name(shape: OpeningShape) -> str:
+    """Say which opening: its label, else its kind and wall."""
+    opening = shape.opening
+    if opening.label:
+        return opening.label
+    kind = "garage door" if opening.is_garage_door else "door"
+    plain = opening.wall in ("back", "front", "left", "right")
+    return f"{kind} in the {opening.wall} wall" if plain else f"{kind} in wall {opening.wall}"
+
+
+def _opens_to(
+    scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers
+) -> Snag | None:
+    assert sweep.hinge is not None
+    assert sweep.shut is not None
+    common = shapely.intersection(scene.solids.cores[hits], sweep.polygon)
+    xy, index = shapely.get_coordinates(common, return_index=True)
+    away = xy - np.array(sweep.hinge)
+    far = np.hypot(away[:, 0], away[:, 1]) > TOLERANCE_MM
+    cosine = (away[far] @ np.array(sweep.shut)) / np.hypot(away[far, 0], away[far, 1])
+    angles = np.degrees(np.arccos(np.clip(cosine, -1, 1)))
+    if not len(angles):
+        return None
+    least = int(angles.argmin())
+    angle = float(angles[least])
+    full = published("door.open-angle-deg")
+    if angle >= full - math.degrees(TOLERANCE_MM / sweep.leaf_mm):
+        return None
+    leave = published("door.leave-angle-deg")
+    trapped = shape.opening.way_out and angle < leave
+    other = scene.order[scene.solids.owner[hits[index[far][least]]]]
+    severity: Severity = "stop" if trapped else "care"
+    template = "The {} opens to {:.0f} degrees, then meets the {}{}."
+    tail = f": you cannot get out this way, it needs {leave:.0f}" if trapped else ""
+    at = xy[far][least]
+    return Snag(
+        code=f"door-opens-{shape.opening.id}",
+        severity=severity,
+        template=template,
+        values=(lower(door_name(shape)), angle, lower(other.name), tail),
+        pieces=(other.piece.id,),
+        names=(door_name(shape), lower(other.name)),
+        measured=round(angle),
+        required=round(leave if trapped else full),
+        need=round(full),
+        unit="degree",
+        where=(float(at[0]), float(at[1])),
+        source_keys=("door.leave-angle-deg", "door.open-angle-deg"),
+    )
+
+
+def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag:
+    number = int(scene.solids.owner[hits[0]])
+    placed = scene.order[number]
+    slides = shape.opening.kind == "side-sliding"
+    middle = scene.solids.cores[hits[0]].centroid
+    template = "{}: the {} needs this place{}."
+    tail = " to slide along the wall" if slides else ". Open it once and mark the floor"
+    keys = {
+        "side-sliding": "garage.side-sliding.strip-mm",
+        "sectional": "garage.sectional.behind-mm",
+    }
+    return Snag(
+        code=f"door-{'-'.join(sweep.name.split())}-{shape.opening.id}",
+        severity="stop" if slides else "care",
+        template=template,
+        values=(placed.name, f"{sweep.name} of the {lower(door_name(shape))}", tail),
+        pieces=(placed.piece.id,),
+        names=(placed.name, door_name(shape)),
+        unit=None,
+        where=(middle.x, middle.y),
+        source_keys=(keys.get(shape.opening.kind, "garage.retractable.keep-behind-mm"),),
+    )
+
+
+def _under_leaf(
+    scene: Scene, shape: OpeningShape, number: int, bottom_mm: float, hits: Numbers
+) -> Snag:
+    placed = scene.order[number]
+    mine = hits[scene.solids.owner[hits] == number]
+    top = float(scene.solids.high_mm[mine].max())
+    middle = scene.solids.cores[mine[0]].centroid
+    return Snag(
+        code=f"door-overhead-{shape.opening.id}",
+        severity="stop",
+        template="{} reaches {:.0f}; the open leaf of the {} hangs at {:.0f}: it cannot open.",
+        values=(placed.name, top, lower(door_name(shape)), bottom_mm),
+        pieces=(placed.piece.id,),
+        names=(placed.name, door_name(shape)),
+        situation=OPEN,
+        measured=round(bottom_mm),
+        required=round(top),
+        where=(middle.x, middle.y),
+        source_keys=("garage.up-and-over.height-loss-most-mm",),
+    )

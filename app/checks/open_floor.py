@@ -1,0 +1,217 @@
+"""What the ceiling allows before there is any kit: the card of a person, movement by movement."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from app.checks.headroom import person_name
+from app.checks.snag import Snag
+from app.formulas.headroom import Demand, demand
+from app.library.movements import Movement, movements
+from app.model.people import Person, WishWord
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.overhead import Overhead
+from app.scene.room import RoomShape
+from app.scene.shapes import turned
+from app.scene.swept import area_size_mm, parts, usual_bar
+from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+Answer = Literal["fits", "tight", "does-not"]
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """One movement of one person on the open floor of this room. Heights in mm."""
+
+    movement: str
+    name: str
+    pattern: str
+    verdict: Answer
+    everywhere: bool
+    clear_mm: float | None
+    least_mm: float
+    need_mm: float
+    sentence: str
+    wish: WishWord
+    demand: Demand
+
+
+@dataclass(frozen=True, slots=True)
+class PersonCard:
+    """What one person can do in this room before there is any kit."""
+
+    person_id: str
+    label: str
+    stature_mm: float
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """Where a movement has the floor it takes: clear height less what is held, at each place."""
+
+    over_mm: NDArray[np.float64]
+    at: NDArray[np.float64]
+    held_mm: float | None
+
+
+def card(scene: Scene) -> tuple[PersonCard, ...]:
+    """Give the card of every person."""
+    return tuple(
+        PersonCard(
+            person.id,
+            person_name(person),
+            person.stature_mm,
+            tuple(line(scene, person, row) for row in movements().values() if row.on_card),
+        )
+        for person in scene.plan.people
+    )
+
+
+def line(scene: Scene, person: Person, row: Movement) -> CardLine:
+    """Judge one movement of one person on the open floor, at the best place of the room."""
+    floor = open_floor(scene, row.key)
+    asked = demand(
+        row.key,
+        person.stature_mm,
+        person.reach_mm,
+        floor_mm=scene.plan.room.floor.covering.thickness_mm,
+        held_mm=floor.held_mm,
+    )
+    least, need = asked.least_mm, asked.need_mm
+    everywhere = True
+    clear: float | None = None
+    verdict: Answer = "does-not"
+    if not len(floor.over_mm):
+        width, depth = area_size_mm(row.key, usual_bar())
+        sentence = f"takes {width:.0f} x {depth:.0f} of floor: the room is too small"
+    else:
+        clear = float(floor.over_mm.max()) + (floor.held_mm or 0.0)
+        worst = float(floor.over_mm.min()) + (floor.held_mm or 0.0)
+        hits, tight = falls_short(clear, least), falls_short(clear, need)
+        verdict = "does-not" if hits else "tight" if tight else "fits"
+        everywhere = not falls_short(worst, need if verdict == "fits" else least)
+        sentence = _sentence(verdict, everywhere, clear, least, need)
+    return CardLine(
+        row.key,
+        row.name,
+        row.pattern,
+        verdict,
+        everywhere,
+        None if clear is None else round(clear),
+        round(least),
+        round(need),
+        sentence,
+        person.wish_for(row.key),
+        asked,
+    )
+
+
+def _sentence(
+    verdict: Answer, everywhere: bool, clear: float, least: float, need: float
+) -> str:
+    if verdict == "does-not":
+        return f"{least - clear:.0f} too low: {clear:.0f} is clear, {least:.0f} is the least"
+    part = "" if everywhere else ", in part of the room only"
+    if verdict == "tight":
+        return f"passes, {need - clear:.0f} short of the margin{part}: {clear:.0f} of {need:.0f}"
+    return f"fits with {clear - need:.0f} to spare{part}: {need:.0f} of {clear:.0f}"
+
+
+def open_floor(scene: Scene, movement: str) -> Floor:
+    """Try a movement at places all over the bare room, along and across; kept with the room."""
+    return scene.kept(("open floor", movement), lambda: _try_places(scene.room, movement))
+
+
+def _try_places(room: RoomShape, movement: str) -> Floor:
+    held = usual_bar()
+    rising = parts(movement, held)
+    width, depth = area_size_mm(movement, held)
+    row = movements()[movement]
+    # the wander may brush a wall: only what the movement itself takes must lie in the room
+    body = _rectangle(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
+    overhead: Overhead = room.shut
+    best_over, best_at, most_held = [], [], max((p.held_mm or 0.0 for p in rising), default=0.0)
+    for angle in _angles(room):
+        centres = _grid(room.free)
+        inside = shapely.covers(room.within, _put(turned(body, angle), centres))
+        centres = centres[inside]
+        if not len(centres):
+            continue
+        over = np.full(len(centres), np.inf)
+        for part in rising:
+            area = turned(part.area, angle).buffer(-TOLERANCE_MM / 2, join_style="mitre")
+            clear, _ = overhead.clear(_put(area, centres))
+            over = np.minimum(over, clear - (part.held_mm or 0.0))
+        best_over.append(over)
+        best_at.append(centres)
+    none = rising[0].held_mm is None
+    if not best_over:
+        return Floor(np.array([]), np.zeros((0, 2)), None if none else most_held)
+    return Floor(
+        np.concatenate(best_over), np.concatenate(best_at), None if none else most_held
+    )
+
+
+def _angles(room: RoomShape) -> tuple[float, float]:
+    """Give the directions of the longest wall and across it, in degrees."""
+    longest = max(room.walls, key=lambda w: np.hypot(w.end[0] - w.start[0], w.end[1] - w.start[1]))
+    along = float(np.degrees(np.arctan2(longest.along[1], longest.along[0])))
+    return along, along + float(np.degrees(np.pi / 2))
+
+
+def _grid(free: Polygon) -> NDArray[np.float64]:
+    count = int(published("scene.card-grid"))
+    x0, y0, x1, y1 = free.bounds
+    shares = (np.arange(count) + 1) / (count + 1)
+    xs, ys = np.meshgrid(x0 + shares * (x1 - x0), y0 + shares * (y1 - y0))
+    return np.stack([xs.ravel(), ys.ravel()], axis=1)
+
+
+def _put(area: Polygon, centres: NDArray[np.float64]) -> NDArray[np.object_]:
+    ring = np.asarray(area.exterior.coords)
+    rings = ring[None, :, :] + centres[:, None, :]
+    return np.asarray(shapely.polygons(rings), dtype=object)
+
+
+def _rectangle(width: float, depth: float) -> Polygon:
+    w, d = width / 2, depth / 2
+    return Polygon([(-w, -d), (w, -d), (w, d), (-w, d)])
+
+
+def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
+    """Yield a snag for each wanted movement that no piece serves and the bare room forbids."""
+    for person in scene.plan.people:
+        for wish in person.wishes:
+            if wish.wish != "want" or wish.movement in served:
+                continue
+            found = line(scene, person, movements()[wish.movement])
+            if found.verdict == "fits":
+                continue
+            hits = found.verdict == "does-not"
+            terms = found.demand.least if hits else found.demand.need
+            floor = open_floor(scene, wish.movement)
+            best = floor.at[int(floor.over_mm.argmax())] if len(floor.at) else None
+            yield Snag(
+                code="headroom",
+                severity="stop" if hits else "care",
+                template="{}{}: {}.",
+                values=(found.name[:1].upper(), found.name[1:], found.sentence),
+                names=(found.name, person_name(person)),
+                person=person.id,
+                movement=wish.movement,
+                measured=found.clear_mm,
+                required=found.least_mm,
+                need=found.need_mm,
+                where=None if best is None else (float(best[0]), float(best[1])),
+                source_keys=found.demand.source_keys,
+                working=tuple((term.label, round(term.mm, 1)) for term in terms),
+            )

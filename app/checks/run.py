@@ -1,0 +1,41 @@
+"""Gathers and sorts what all checks find. To add a check, write its file and name it here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import chain
+
+from app.checks.bars import bars
+from app.checks.clash import clashes
+from app.checks.doors import doors
+from app.checks.headroom import headroom, served_movements
+from app.checks.open_floor import wanted_without_kit
+from app.checks.outside import outside, under_ceiling
+from app.checks.room_to_use import room_to_use
+from app.checks.shared import shared
+from app.checks.snag import SEVERITIES, Snag
+from app.scene.build import Scene
+
+
+def _wanted(scene: Scene) -> Iterator[Snag]:
+    return wanted_without_kit(scene, served_movements(scene))
+
+
+CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
+    outside,
+    under_ceiling,
+    clashes,
+    bars,
+    doors,
+    room_to_use,
+    headroom,
+    _wanted,
+    shared,
+)
+
+
+def run(scene: Scene) -> tuple[Snag, ...]:
+    """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out."""
+    found = chain.from_iterable(check(scene) for check in CHECKS)
+    rank = {severity: i for i, severity in enumerate(SEVERITIES)}
+    return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))

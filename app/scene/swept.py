@@ -1,0 +1,115 @@
+"""The floor under what rises in a movement: hands, shaft, plates or head, grown by the wander.
+
+What is held is two things: the hands over the middle, plates of their own diameter over the
+sleeves only. Each part has its own area and so its own clear height.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from shapely import Polygon
+
+from app.library.kit import BarShape
+from app.library.movements import movements
+from app.model.kit import Piece
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turned
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The bar in use: its shape and the diameter of its plates in mm."""
+
+    shaft_mm: float
+    sleeve_mm: float
+    shaft_diameter_mm: float
+    plate_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Something that rises: its area about the person, what stands above the grip, its name.
+
+    `held_mm` is None where the movement's own figure counts.
+    """
+
+    name: str
+    area: Polygon
+    held_mm: float | None
+
+
+def held_by(scene: Scene, root: str) -> Held:
+    """Give the bar of a station with its plates; the long bar with large plates if it has none."""
+    for placed in scene.order:
+        if placed.root == root and placed.kit.bar is not None:
+            return held_of(placed.kit.bar, placed.piece)
+    return usual_bar()
+
+
+def held_of(bar: BarShape, piece: Piece) -> Held:
+    """Give the bar that a piece is, with the plates it is used with."""
+    plate = piece.plate_mm or published("plate.large-diameter-mm")
+    return Held(bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm, plate)
+
+
+def usual_bar(plate_mm: float | None = None) -> Held:
+    """Give the long bar of the rules with large plates, or with plates of this diameter."""
+    return Held(
+        published("bar.long.shaft-mm"),
+        published("bar.long.sleeve-mm"),
+        published("bar.long.shaft-diameter-mm"),
+        plate_mm or published("plate.large-diameter-mm"),
+    )
+
+
+@lru_cache(maxsize=2**10)
+def parts(movement: str, held: Held) -> tuple[Part, ...]:
+    """Give what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
+    row = movements()[movement]
+    wander = row.wander_mm
+    if row.held != "bar":
+        width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
+        size = row.head_mm or (width, row.area_depth_mm)
+        name = "hands" if row.held == "fists" else "head"
+        return (Part(name, _box(0, size[0] / 2 + wander, size[1] / 2 + wander), None),)
+    thin = held.shaft_diameter_mm / 2
+    hands = published("held.grip-width-mm") / 2
+    sleeve = held.sleeve_mm / 2
+    beside = held.shaft_mm / 2 + sleeve
+    plates = (sleeve + wander, held.plate_mm / 2 + wander)
+    return (
+        Part("hands", _box(0, hands + wander, thin + wander), published("held.hands-on-bar-mm")),
+        Part("bar", _box(0, _length(held) / 2 + wander, thin + wander), thin),
+        Part("plates", _box(-beside, *plates), held.plate_mm / 2),
+        Part("plates", _box(beside, *plates), held.plate_mm / 2),
+    )
+
+
+def area_size_mm(movement: str, held: Held) -> tuple[float, float]:
+    """Give the floor that a movement takes, wander included: across and deep, in mm."""
+    row = movements()[movement]
+    width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
+    return width + 2 * row.wander_mm, row.area_depth_mm + 2 * row.wander_mm
+
+
+def put(area: Polygon, placed: Placed, at: tuple[float, float]) -> Polygon:
+    """Put an area about a place in the frame of a piece into the room."""
+    moved = _shifted(area, at)
+    return _shifted(turned(moved, placed.pose.angle_deg), placed.at)
+
+
+def _shifted(area: Polygon, by: tuple[float, float]) -> Polygon:
+    return Polygon([(x + by[0], y + by[1]) for x, y in area.exterior.coords])
+
+
+def _length(held: Held) -> float:
+    return held.shaft_mm + 2 * held.sleeve_mm
+
+
+def _box(middle: float, half_width: float, half_depth: float) -> Polygon:
+    left, right = middle - half_width, middle + half_width
+    corners = ((left, -half_depth), (right, -half_depth), (right, half_depth), (left, half_depth))
+    return Polygon(corners)
