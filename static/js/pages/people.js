@@ -1,0 +1,119 @@
+/** The cards: each wish is kept at once, one command after the other, and honestly told. */
+
+import { ApiError, PlanApi } from '../api.js';
+import { need } from '../dom.js';
+
+/** @import {Plan} from '../types.js' */
+
+const root = need(document, '.people', HTMLElement);
+const told = need(document, '#saved', HTMLElement);
+const api = new PlanApi(root.dataset['plan'] ?? '');
+
+/** @type {Plan|null} the plan as the server last told it */
+let kept = null;
+/** @type {Promise<void>} what is being kept, and what waits behind it */
+let line = Promise.resolve();
+let waiting = 0;
+
+/**
+ * @param {string} words
+ * @param {boolean} [bad]
+ */
+function tell(words, bad = false) {
+  told.textContent = words;
+  told.classList.toggle('bad', bad);
+}
+
+/**
+ * @param {string} person
+ * @param {string} movement
+ */
+function wishIn(person, movement) {
+  const who = kept?.people.find((one) => one.id === person);
+  return who?.wishes.find((wish) => wish.movement === movement)?.wish ?? null;
+}
+
+/** Let every choice show what is kept. */
+function showKept() {
+  for (const input of root.querySelectorAll('input[type=radio]')) {
+    if (!(input instanceof HTMLInputElement)) continue;
+    const { person, movement } = placeOf(input);
+    input.checked = (wishIn(person, movement) ?? 'nice') === input.value;
+  }
+}
+
+/** @param {HTMLInputElement} input */
+function placeOf(input) {
+  const card = input.closest('[data-person]');
+  const row = input.closest('[data-movement]');
+  return {
+    person: card instanceof HTMLElement ? (card.dataset['person'] ?? '') : '',
+    movement: row instanceof HTMLElement ? (row.dataset['movement'] ?? '') : '',
+    row,
+  };
+}
+
+/**
+ * @param {HTMLInputElement} input
+ * @returns {Promise<void>}
+ */
+async function keep(input) {
+  const { person, movement, row } = placeOf(input);
+  const wish = input.value;
+  try {
+    kept ??= (await api.read()).plan;
+    const before = wishIn(person, movement);
+    if (before === wish) return;
+    const answer = await api.command({
+      name: 'wish',
+      says: `${movement.replaceAll('-', ' ')}: ${input.value === 'nice' ? 'would be nice' : wish}`,
+      changes: [
+        {
+          path: ['people', person, 'wishes', movement],
+          before: before === null ? null : { movement, wish: before },
+          after: { movement, wish },
+        },
+      ],
+    });
+    kept = answer.plan;
+    row?.classList.remove('unsaved');
+  } catch (fault) {
+    const sentence = fault instanceof Error ? fault.message : String(fault);
+    row?.classList.add('unsaved');
+    if (fault instanceof ApiError && fault.code === 'conflict') {
+      kept = (await api.read()).plan;
+      showKept();
+      row?.classList.remove('unsaved');
+      throw new Error('changed elsewhere meanwhile; what is kept is shown', { cause: fault });
+    }
+    throw new Error(`not saved: ${sentence}`, { cause: fault });
+  }
+}
+
+root.addEventListener('change', (event) => {
+  const input = event.target;
+  if (!(input instanceof HTMLInputElement)) return;
+  tell('saving …');
+  waiting += 1;
+  line = line
+    .then(() => keep(input))
+    .then(
+      () => {
+        waiting -= 1;
+        const left = root.querySelector('.unsaved');
+        if (!waiting && !left) tell('saved');
+        else if (left) tell('some marks are not saved: choose them again', true);
+      },
+      (fault) => {
+        waiting -= 1;
+        tell(fault instanceof Error ? fault.message : String(fault), true);
+      },
+    );
+});
+window.addEventListener('beforeunload', (event) => {
+  if (waiting) event.preventDefault();
+});
+// A page shown again from the browser's memory may be older than the plan.
+window.addEventListener('pageshow', (event) => {
+  if (event.persisted) location.reload();
+});
