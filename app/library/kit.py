@@ -110,6 +110,8 @@ class Space(Frozen):
     `area`: the piece's own outline. Free depth under `least_mm` is worse than under
     `recommended_mm`. `body` and `fall-off` spaces are where people move or land, `access` is
     where they get on, load or reach. Things lower than `z[0]` or higher than `z[1]` don't matter.
+    Of the spaces of a piece that are marked `either`, one that is free is enough: a bike is
+    mounted from the left or from the right.
     """
 
     name: Label
@@ -119,6 +121,7 @@ class Space(Frozen):
     least_mm: Length = 0
     recommended_mm: Length = 0
     z: tuple[Length, Length] = (50, 2000)
+    either: bool = False
     source: str = "common practice, no source"
     status: Status = "practice"
 
