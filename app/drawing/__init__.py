@@ -1,0 +1,1 @@
+"""Drawings: paper, neutral primitives, the desk figure, sheets true to scale, one SVG writer."""

@@ -1,0 +1,66 @@
+"""The drawing on the desk: the figure as an `<svg>` inside the page, styled by the page."""
+
+from __future__ import annotations
+
+from app.drawing.figure import crowd_of, letter, notes_of, room_figure
+from app.drawing.figure_kit import drawing_order, piece_group, space_group, station_names
+from app.drawing.medium import Medium
+from app.drawing.primitives import Group, Item, Pattern
+from app.drawing.svg import fragment
+from app.scene.build import Scene
+
+_LETTERS_ACROSS = 48.0
+
+
+def desk_figure(scene: Scene) -> str:
+    """Give the desk's figure: user units are mm of the room, inks are classes, no colours.
+
+    The layers and what they carry are those that the desk's style sheet and scripts know:
+    layer-floor, -walls, -mats, -low, -doors, -dims, -spaces, -kit.
+    """
+    room = scene.room
+    x0, y0, x1, y1 = room.outline.bounds
+    # on a desk a figure is as large as the window lets it, so lettering follows the room's size
+    medium = Medium(max(x1 - x0, y1 - y0, 2400.0) / _LETTERS_ACROSS, scene.plan.units, False)
+    figure = room_figure(room, medium)
+    crowd = crowd_of(scene, medium)
+    names = station_names(scene, crowd, medium)
+    notes = letter(notes_of(room, medium), crowd, medium)
+    order = drawing_order(scene)
+    layers: list[Item] = [
+        figure.floor,
+        figure.walls,
+        Group((), "layer-mats"),
+        Group((*figure.joists, *figure.low), "layer-low"),
+        Group((*figure.doors.children, *figure.overhead), "layer-doors"),
+        figure.dims,
+        Group(tuple(space_group(placed, "hatch-space") for placed in order), "layer-spaces"),
+        Group(tuple(piece_group(p, medium, names.get(p.piece.id)) for p in order), "layer-kit"),
+        Group(notes, "layer-notes"),
+    ]
+    em = medium.em_mm
+    bx0, by0, bx1, by1 = figure.bounds
+    left, top = bx0 - em, by0 - em
+    view = (left, top, bx1 + em - left, by1 + em - top)
+    return fragment(
+        layers,
+        {
+            "class": "figure",
+            "viewBox": " ".join(f"{value:.1f}" for value in view),
+            "data-room": " ".join(f"{value:.2f}" for value in (x0, y0, x1, y1)),
+            "preserveAspectRatio": "xMidYMid meet",
+        },
+        _patterns(em),
+    )
+
+
+def _patterns(em: float) -> tuple[Pattern, ...]:
+    """Give the hatches of the desk, their tiles sized after the room."""
+    return tuple(
+        Pattern(name, tile, turn, (((0.0, 0.0), (0.0, tile)),), f"hatch-line {name}-line")
+        for name, tile, turn in (
+            ("hatch-space", em, 45.0),
+            ("hatch-wall", em * 1.2, 45.0),
+            ("hatch-stay", em, -45.0),
+        )
+    )

@@ -1,0 +1,199 @@
+"""Chained dimensions outside the walls: openings along each wall, lengths of walls, the whole."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium
+from app.drawing.primitives import Group, Item, Line, Point, Text
+from app.scene.room import RoomShape
+from app.scene.walls import WallShape
+from app.units import format_short
+
+_FIRST_EM = 2.4
+_STEP_EM = 2.3
+_NEAR_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dimensions:
+    """The chains of a room and the points they reach to."""
+
+    group: Group
+    reach: tuple[Point, ...]
+
+
+class _Rows:
+    """The rows of chains on each side of the room; no two chains of a row overlap.
+
+    A side is a direction. All its chains are measured off from the outermost face that way, so
+    that the lengths of set-back walls stand in line with those of the others.
+    """
+
+    def __init__(self, room: RoomShape, medium: Medium) -> None:
+        self._corners = [wall.outer_start for wall in room.walls]
+        self._em = medium.em_mm
+        self._taken: dict[Point, list[tuple[int, float, float]]] = {}
+
+    def offset_mm(self, start: Point, end: Point, out: Point) -> float:
+        """Give how far outside a face its chain stands, and take the place."""
+        side = (round(out[0], 4), round(out[1], 4))
+        edge = max(x * out[0] + y * out[1] for x, y in self._corners)
+        low, high = sorted(x * out[1] - y * out[0] for x, y in (start, end))
+        taken = self._taken.setdefault(side, [])
+        row = 0
+        while any(r == row and low < b - _NEAR_MM and high > a + _NEAR_MM for r, a, b in taken):
+            row += 1
+        taken.append((row, low, high))
+        face = start[0] * out[0] + start[1] * out[1]
+        return edge - face + self._em * (_FIRST_EM + _STEP_EM * row)
+
+
+def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
+    """Draw the chains of every wall, and overall chains where no single wall shows the whole.
+
+    Lengths are those of the faces as measured, before any lining.
+    """
+    items: list[Item] = []
+    reach: list[Point] = []
+    told: list[tuple[Point, Point]] = []
+    rows = _Rows(room, medium)
+    walls = sorted(room.walls, key=_reading_order)
+    runs: list[tuple[WallShape, Point, list[float]]] = []
+    for wall in walls:
+        stops = _stops(room, wall)
+        if len(stops) > 2:
+            runs.append((wall, _face(room, wall)[0], stops))
+    for wall in walls:
+        start, end = _face(room, wall)
+        if not _is_told(start, end, told):
+            runs.append((wall, start, [0.0, math.dist(start, end)]))
+            told.append((start, end))
+    for wall, whole in _overall(room):
+        runs.append((wall, whole[0], [0.0, math.dist(*whole)]))
+    for wall, start, stops in runs:
+        _chain(items, reach, wall, start, stops, rows, medium)
+    return Dimensions(Group(tuple(items), "layer-dims"), tuple(reach))
+
+
+def _reading_order(wall: WallShape) -> tuple[float, float]:
+    """Put the walls at the top first, then those on the left: there a reader looks first."""
+    outward = (-wall.inward[0], -wall.inward[1])
+    return (round(outward[1] * 2 + outward[0], 3), wall.start[0])
+
+
+def _face(room: RoomShape, wall: WallShape) -> tuple[Point, Point]:
+    return room.room.wall_ends(wall.id)
+
+
+def _stops(room: RoomShape, wall: WallShape) -> list[float]:
+    stops = {0.0, room.room.wall_length_mm(wall.id)}
+    for opening in room.room.openings:
+        if opening.wall == wall.id:
+            stops |= {opening.offset_mm, opening.offset_mm + opening.width_mm}
+    ordered = sorted(stops)
+    return [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
+
+
+def _is_told(start: Point, end: Point, told: list[tuple[Point, Point]]) -> bool:
+    """Tell whether a wall straight across shows the same length between the same lines."""
+    length = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    for other_start, other_end in told:
+        # walls that face one another run in opposite directions round the room
+        for near, far in ((start, other_end), (end, other_start)):
+            dx, dy = far[0] - near[0], far[1] - near[1]
+            if abs(dx * ux + dy * uy) > _NEAR_MM:
+                break
+        else:
+            if abs(math.dist(other_start, other_end) - length) <= _NEAR_MM:
+                return True
+    return False
+
+
+def _overall(room: RoomShape) -> Iterator[tuple[WallShape, tuple[Point, Point]]]:
+    """Give the whole width and depth of a room of right angles that no one wall shows."""
+    corners = room.room.corners
+    if len(corners) <= 4:
+        return
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    for axis, low, high in ((0, min(xs), max(xs)), (1, min(ys), max(ys))):
+        sides = [w for w in room.walls if abs(w.inward[1 - axis] - 1) < 1e-6]
+        lengths = [room.room.wall_length_mm(wall.id) for wall in room.walls]
+        if not sides or any(abs(length - (high - low)) <= _NEAR_MM for length in lengths):
+            continue
+        wall = min(sides, key=lambda w: _face(room, w)[0][1 - axis])
+        edge = _face(room, wall)[0][1 - axis]
+        ends = ((low, edge), (high, edge)) if axis == 0 else ((edge, low), (edge, high))
+        face = _face(room, wall)
+        if (face[1][axis] > face[0][axis]) != (ends[1][axis] > ends[0][axis]):
+            ends = (ends[1], ends[0])
+        yield wall, ends
+
+
+def _chain(
+    items: list[Item],
+    reach: list[Point],
+    wall: WallShape,
+    start: Point,
+    stops: list[float],
+    rows: _Rows,
+    medium: Medium,
+) -> None:
+    em = medium.em_mm
+    out = (-wall.inward[0], -wall.inward[1])
+    along = wall.along
+    end = (start[0] + along[0] * stops[-1], start[1] + along[1] * stops[-1])
+    offset = rows.offset_mm(start, end, out)
+
+    def at(distance: float, beyond: float = 0.0) -> Point:
+        far = offset + beyond
+        return (
+            start[0] + along[0] * distance + out[0] * far,
+            start[1] + along[1] * distance + out[1] * far,
+        )
+
+    items.append(Line(at(stops[0]), at(stops[-1]), "dim"))
+    slant = em * 0.3
+    for stop in stops:
+        x, y = at(stop)
+        items.append(Line(at(stop, -em * 0.9), at(stop, em * 0.45), "dim witness"))
+        tick = (
+            (along[0] + out[0]) * slant,
+            (along[1] + out[1]) * slant,
+        )
+        items.append(Line((x - tick[0], y - tick[1]), (x + tick[0], y + tick[1]), "tick"))
+    turn = _readable(math.degrees(math.atan2(along[1], along[0])))
+    up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
+    for before, after in pairwise(stops):
+        words = format_short(after - before, medium.units)
+        x, y = at((before + after) / 2)
+        wide = width_of(words, em)
+        # a figure wider than its piece of the chain goes under the line, clear of its neighbours
+        rise = em * 0.35 if wide < (after - before) else -em * 1.1
+        foot = (x + up[0] * rise, y + up[1] * rise)
+        items.append(Text(foot, words, "dimt", "middle", turn))
+        read = (-up[1], up[0])
+        for side in (-wide / 2, wide / 2):
+            for high in (-em * 0.3, em):
+                reach.append(
+                    (
+                        foot[0] + read[0] * side + up[0] * high,
+                        foot[1] + read[1] * side + up[1] * high,
+                    )
+                )
+    reach += [at(stops[0], em / 2), at(stops[-1], em / 2)]
+
+
+def _readable(turn_deg: float) -> float:
+    """Turn lettering so that it reads from the foot or the right-hand side of the sheet."""
+    turned = (turn_deg + 180) % 360 - 180
+    if turned > 90 - 1e-6:
+        turned -= 180
+    elif turned <= -90 - 1e-6:
+        turned += 180
+    return round(turned, 6) + 0.0

@@ -1,0 +1,148 @@
+"""The room of a figure: floor, walls, what stands in it and what hangs over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.hatching import hatch
+from app.drawing.medium import Medium, Note, region
+from app.drawing.placing import Spot, grid
+from app.drawing.primitives import Group, Item, Line
+from app.model.room import Plane
+from app.scene.overhead import Above
+from app.scene.room import RoomShape
+from app.units import format_short
+
+WALL_TURN_DEG = -45.0
+STAY_TURN_DEG = 45.0
+
+
+def floor(room: RoomShape) -> Group:
+    """Draw the floor between the linings."""
+    return Group((region(room.free, "floor"),), "layer-floor")
+
+
+def wall_area(room: RoomShape) -> BaseGeometry:
+    """Give the walls as they are cut: linings included, openings left out."""
+    solid = shapely.union_all([wall.polygon.buffer(0) for wall in room.walls])
+    # the holes reach a little past both faces, so that no sliver of wall stays in front of them
+    holes = [hole.hole.buffer(0.5, join_style="mitre") for hole in room.openings]
+    cut: BaseGeometry = solid.difference(shapely.union_all(holes)) if holes else solid
+    return cut
+
+
+def walls(room: RoomShape, medium: Medium) -> Group:
+    """Draw the walls, hatched, the face as measured where a lining hides it, and columns."""
+    area = wall_area(room)
+    parts: list[Item] = [region(area, "wall cut", "hatch-wall")]
+    if medium.strokes:
+        parts.insert(0, hatch(area, medium.em_mm * 0.5, WALL_TURN_DEG, "hatch-line wall-line"))
+    corners = room.room.corners
+    for i, wall in enumerate(room.walls):
+        if wall.wall.lining_mm:
+            face = shapely.LineString([corners[i], corners[(i + 1) % len(corners)]])
+            shown = shapely.intersection(face, area)
+            for part in getattr(shown, "geoms", (shown,)):
+                if part.geom_type == "LineString" and not part.is_empty:
+                    (x0, y0), (x1, y1) = part.coords[0], part.coords[-1]
+                    parts.append(Line((x0, y0), (x1, y1), "thin"))
+    for _, polygon in room.columns:
+        if medium.strokes:
+            parts.append(region(polygon, "column-ground"))
+            parts.append(hatch(polygon, medium.em_mm * 0.5, WALL_TURN_DEG, "hatch-line wall-line"))
+        parts.append(region(polygon, "wall cut column", "hatch-wall"))
+    return Group(tuple(parts), "layer-walls")
+
+
+def joists(room: RoomShape) -> tuple[Item, ...]:
+    """Draw every joist by its middle line: thin, dashed, under everything else."""
+    return tuple(_middles(room.joists))
+
+
+def _middles(strips: tuple[shapely.Polygon, ...]) -> Iterator[Item]:
+    for strip in strips:
+        box = strip.minimum_rotated_rectangle
+        ring = list(getattr(box, "exterior", strip.exterior).coords)[:4]
+        sides = sorted(
+            ((ring[i], ring[(i + 1) % 4]) for i in range(4)),
+            key=lambda side: shapely.Point(side[0]).distance(shapely.Point(side[1])),
+        )
+        (a, b), (c, d) = sides[0], sides[1]
+        yield Line(
+            ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), ((c[0] + d[0]) / 2, (c[1] + d[1]) / 2), "joist"
+        )
+
+
+def low_things(room: RoomShape) -> tuple[Item, ...]:
+    """Draw what hangs below the ceiling: beams, ducts, tracks, the motor of a garage door."""
+    items: list[Item] = [region(polygon, f"low {thing.kind}") for thing, polygon in room.low]
+    items += [region(above.polygon, "low opener") for above in _openers(room)]
+    return tuple(items)
+
+
+def _openers(room: RoomShape) -> list[Above]:
+    return [item for item in room.shut.items if item.kind == "opener"]
+
+
+def height_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
+    """Letter the heights: of each patch of ceiling, under the joists, under each low thing."""
+    notes: list[Note] = []
+    for plane in room.room.ceiling.planes:
+        patch: BaseGeometry = room.free
+        if plane.outline:
+            patch = patch.intersection(shapely.Polygon(plane.outline))
+        if not patch.is_empty:
+            notes += _ceiling_notes(plane, patch, room, medium)
+    for thing, polygon in room.low:
+        words = f"{thing.label or thing.kind.capitalize()} {_short(thing.bottom_mm, medium)}"
+        notes.append(Note(words, _spots_beside(polygon, medium)))
+    return tuple(notes)
+
+
+def _ceiling_notes(
+    plane: Plane, patch: BaseGeometry, room: RoomShape, medium: Medium
+) -> Iterator[Note]:
+    drop = room.room.ceiling.joists.depth_mm if room.room.ceiling.joists else 0.0
+    what = "Under joists" if drop else "Ceiling"
+    if not plane.rise_x and not plane.rise_y:
+        yield Note(f"{what} {_short(plane.height_mm - drop, medium)}", _spots_in(patch, medium))
+        return
+    ends = sorted(
+        (plane.height_at(x, y) - drop, x, y) for x, y in shapely.get_coordinates(patch)[:, :2]
+    )
+    for word, (height, x, y) in (("lowest", ends[0]), ("highest", ends[-1])):
+        points = grid(patch.bounds, medium.em_mm * 2)
+        reach = medium.em_mm * 10
+        spots = tuple(
+            Spot(p, shapely.Point(p).distance(shapely.Point(x, y)) / reach) for p in points
+        )
+        yield Note(f"{what} {word} here {_short(height, medium)}", spots)
+
+
+def _short(height_mm: float, medium: Medium) -> str:
+    return format_short(height_mm, medium.units)
+
+
+def _spots_in(patch: BaseGeometry, medium: Medium) -> tuple[Spot, ...]:
+    centre = patch.representative_point()
+    reach = medium.em_mm * 40
+    return tuple(
+        Spot(p, shapely.Point(p).distance(centre) / reach)
+        for p in grid(patch.bounds, medium.em_mm * 1.5, 30)
+    )
+
+
+def _spots_beside(polygon: shapely.Polygon, medium: Medium) -> tuple[Spot, ...]:
+    x0, y0, x1, y1 = polygon.bounds
+    em = medium.em_mm
+    points = grid((x0 - 5 * em, y0 - em, x1 + 5 * em, y1 + em), em)
+    inside = polygon.buffer(em / 4)
+    return tuple(
+        Spot(
+            p, 0.0 if inside.contains(shapely.Point(p)) else polygon.distance(shapely.Point(p)) / em
+        )
+        for p in points
+    )

@@ -1,0 +1,130 @@
+"""Numbers of pieces and flags of snags, planted in a figure. Sizes are mm of paper times scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Literal, TypeAlias
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
+
+from app.drawing.placing import Crowd, Spot, around, grid
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
+from app.scene.build import Placed
+
+Severity: TypeAlias = Literal["stop", "care", "note"]
+
+_RADIUS_MM = 2.3
+_FLAG_MM = 5.0
+_MOST_SOUGHT = 120
+
+
+def balloons(
+    numbered: Mapping[str, int], pieces: Sequence[Placed], crowd: Crowd, scale: int
+) -> tuple[Group, ...]:
+    """Give every piece its number in a ring, in it or beside it, with a leader where outside.
+
+    The room for each is sought with care for up to 120 pieces; with more it stands in the middle.
+    """
+    radius = _RADIUS_MM * scale
+    made = []
+    # the smallest pieces have the least choice, so they choose first
+    for placed in sorted(pieces, key=lambda p: p.footprint.area):
+        at = _spot(placed, pieces, crowd, radius)
+        made.append(_balloon(placed, numbered[placed.piece.id], at, radius))
+    return tuple(made)
+
+
+def _spot(placed: Placed, pieces: Sequence[Placed], crowd: Crowd, radius: float) -> Point:
+    if len(pieces) > _MOST_SOUGHT:
+        return placed.at
+    own, body = placed.footprint, _body(placed)
+    x0, y0, x1, y1 = own.bounds
+    reach = radius * 2.4
+    points = grid((x0 - reach, y0 - reach, x1 + reach, y1 + reach), radius * 0.8, 26)
+    others = shapely.union_all([p.footprint for p in pieces if p is not placed])
+    spots = []
+    size = max(x1 - x0, y1 - y0, radius)
+    for point in points:
+        place = shapely.Point(point)
+        away = own.distance(place)
+        cost = math.dist(point, placed.at) / size
+        if away > 0:
+            # clear outside, or inside: a ring astride the outline belongs to nobody
+            cost += 2.2 + away / radius
+        elif body.distance(place) > radius:
+            cost += 0.8
+        if others.intersects(place.buffer(radius)):
+            cost += 3.0
+        spots.append(Spot(point, cost))
+    return crowd.place(2 * radius, 2 * radius, spots)
+
+
+def _body(placed: Placed) -> BaseGeometry:
+    polygons = placed.polygons()
+    body: BaseGeometry = shapely.union_all(polygons) if len(polygons) else placed.footprint
+    return body
+
+
+def _balloon(placed: Placed, number: int, at: Point, radius: float) -> Group:
+    items: list[Item] = []
+    place, body = shapely.Point(at), _body(placed)
+    if body.distance(place) > radius * 0.5:
+        foot = nearest_points(body, place)[0]
+        gap = math.dist((foot.x, foot.y), at)
+        if gap > radius:
+            share = radius / gap
+            edge = (at[0] + (foot.x - at[0]) * share, at[1] + (foot.y - at[1]) * share)
+            items.append(Line(edge, (foot.x, foot.y), "leader"))
+            items.append(Circle((foot.x, foot.y), radius * 0.16, "leader-dot"))
+    items.append(Circle(at, radius, "balloon"))
+    items.append(Text((at[0], at[1] + radius * 0.41), str(number), "numeral"))
+    return Group(tuple(items), "balloon-group", (("number", str(number)), ("of", placed.piece.id)))
+
+
+def flag_items(
+    at: Point, number: int, severity: Severity, size: float, prefix: str = ""
+) -> tuple[Item, ...]:
+    """Draw a flag whose hoist's lower corner is `at`: square, pointed or round, with its number."""
+    x, y = at
+    wide = size * (1.0 if number < 100 else 1.35)
+    top = y - size
+    words = str(number)
+    if severity == "stop":
+        ring = ((x, top), (x + wide, top), (x + wide, y), (x, y))
+        shape: Item = Polygon(ring, f"{prefix}flag-stop")
+        foot = (x + wide / 2, y - size * 0.29)
+    elif severity == "care":
+        tip = wide * 1.45
+        shape = Polygon(((x, top), (x + tip, y - size / 2), (x, y)), f"{prefix}flag-care")
+        foot = (x + tip * 0.33, y - size * 0.29)
+    else:
+        shape = Circle((x + size / 2, y - size / 2), size * 0.52, f"{prefix}flag-note")
+        foot = (x + size / 2, y - size * 0.3)
+    return (shape, Text(foot, words, f"{prefix}on-{severity}"))
+
+
+def planted_flags(
+    flags: Sequence[tuple[int, Severity, Point]], crowd: Crowd, scale: int
+) -> tuple[Group, ...]:
+    """Plant a flag at each place; those that would hide one another stand apart."""
+    size = _FLAG_MM * scale
+    made = []
+    for number, severity, foot in flags:
+        spots = []
+        for dx in (0.0, 1.2, -1.2, 2.4, -2.4, 3.6, -3.6):
+            for dy in (-1.1, -0.2, -2.2, 1.6, -3.3, 2.8):
+                at = (foot[0] + (dx + 0.6) * size, foot[1] + (dy - 0.5) * size)
+                spots.append(Spot(at, math.hypot(dx, dy + 1.1) * 0.7))
+        x, y = crowd.place(size * 1.5, size * 1.1, spots, anywhere=True)
+        hoist = (x - size * 0.6, y + size * 0.5)
+        top = (hoist[0], hoist[1] - size)
+        items: list[Item] = [Line(foot, hoist if hoist[1] < foot[1] else top, "pole")]
+        items.append(Line(hoist, top, "pole"))
+        items.append(Circle(foot, size * 0.09, "pole-foot"))
+        items += flag_items(hoist, number, severity, size)
+        made.append(Group(tuple(items), "flag", (("number", str(number)), ("severity", severity))))
+        crowd.take(around(foot, size * 0.3, size * 0.3))
+    return tuple(made)

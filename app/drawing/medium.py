@@ -1,0 +1,49 @@
+"""What a figure must know of where it will be shown, and the notes it wants to be lettered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.placing import Spot
+from app.drawing.primitives import Point, Polygon, Region
+from app.units import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Medium:
+    """How large lettering is in mm of the room, in which units, and how areas are hatched.
+
+    With `strokes` hatching is drawn as real lines (paper), else patterns of the page fill it.
+    """
+
+    em_mm: float
+    units: Units
+    strokes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A few words to be lettered at the spot of these that hides least."""
+
+    words: str
+    spots: tuple[Spot, ...]
+    ink: str = "tiny"
+
+
+def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
+    """Give every ring of an area, holes too, without the point that closes it."""
+    rings: list[tuple[Point, ...]] = []
+    for part in shapely.get_parts(area):
+        if isinstance(part, shapely.Polygon) and not part.is_empty:
+            for ring in (part.exterior, *part.interiors):
+                rings.append(tuple((x, y) for x, y in ring.coords[:-1]))
+    return tuple(rings)
+
+
+def region(area: BaseGeometry, ink: str, fill: str = "") -> Polygon | Region:
+    """Give an area as the plainest primitive that can show it."""
+    rings = rings_of(area)
+    return Polygon(rings[0], ink, fill) if len(rings) == 1 else Region(rings, ink, fill)

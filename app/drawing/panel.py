@@ -1,0 +1,198 @@
+"""The columns beside or below a figure: key, open snags, cautions, title block, in that order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.drawing.paper import Arrangement, Box
+from app.drawing.primitives import Group, Item, Line, Text
+from app.drawing.sheet_words import (
+    HEAD_MM,
+    TITLE_MM,
+    CautionLine,
+    KeyRow,
+    SnagRow,
+    TitleWords,
+    caution_height,
+    caution_items,
+    caution_lines,
+    heading,
+    key_lines,
+    key_rows,
+    rule_between,
+    snag_rows,
+    title_block,
+)
+
+_PAD_MM = 4.0
+_ROW_MM = (4.8, 4.3, 3.9)
+_GUTTER_MM = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """The words of a sheet. `foot_mm` is what they take of the foot of the figure's own place."""
+
+    items: tuple[Item, ...]
+    foot_mm: float
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Division:
+    """Where the cautions stand and what room the columns leave for the lists."""
+
+    free: tuple[Box, ...]
+    cautions: tuple[Item, ...]
+    foot_mm: float
+
+
+def fits_key(arrangement: Arrangement, rows: Sequence[KeyRow]) -> bool:
+    """Tell whether every row of the key has room, in the tightest setting."""
+    free = _divide(arrangement, 0.0).free
+    return _capacity(free, rows, _ROW_MM[-1]) >= len(rows)
+
+
+def panel(
+    arrangement: Arrangement,
+    rows: Sequence[KeyRow],
+    snags: Sequence[SnagRow],
+    words: TitleWords,
+    free_under_mm: float,
+) -> Panel:
+    """Set all the words of a sheet. `free_under_mm` is what the figure leaves of its height."""
+    division = _divide(arrangement, free_under_mm)
+    last = arrangement.columns[-1]
+    title = Box(last.x, last.bottom - TITLE_MM, last.width, TITLE_MM)
+    items: list[Item] = [
+        *_outline(arrangement),
+        Group(division.cautions, "cautions"),
+        Group(title_block(words, title), "title-block"),
+    ]
+    row_mm = next(
+        (high for high in _ROW_MM[:-1] if _capacity(division.free, rows, high) >= len(rows)),
+        _ROW_MM[-1],
+    )
+    notes = []
+    key, left, missing = _key(division.free, rows, row_mm)
+    items.append(Group(key, "key"))
+    if missing:
+        notes.append(f"{missing} pieces have no line in the key: take a larger paper")
+    told = 0
+    if snags:
+        listed, told = _snags(left, snags)
+        items.append(Group(listed, "snags"))
+        if told < len(snags):
+            notes.append(f"{len(snags) - told} snags are flagged but not listed")
+    return Panel(tuple(items), division.foot_mm, "; ".join(notes))
+
+
+def _outline(arrangement: Arrangement) -> tuple[Item, ...]:
+    first = arrangement.columns[0]
+    if arrangement.beside:
+        return (Line((first.x, first.y), (first.x, first.bottom), "rule"),)
+    edge = Line((first.x, first.y), (arrangement.frame.right, first.y), "rule")
+    return (edge, *rule_between(arrangement.columns))
+
+
+def _divide(arrangement: Arrangement, free_under_mm: float) -> _Division:
+    """Find room for the cautions: under the figure, over the title block, or beside it."""
+    free = [
+        Box(c.x + _PAD_MM, c.y + _PAD_MM, c.width - 2 * _PAD_MM, c.height - _PAD_MM)
+        for c in arrangement.columns
+    ]
+    last = free[-1]
+    free[-1] = Box(last.x, last.y, last.width, last.height - TITLE_MM)
+    under = _under(arrangement)
+    for table in (True, False):
+        lines = caution_lines((under.width - _GUTTER_MM) / 2, False, table)
+        half = _half(lines)
+        high = caution_height(lines[:half])
+        if arrangement.beside and high <= free_under_mm:
+            box = Box(under.x, under.bottom - high, under.width, high)
+            right = Box(box.x + (box.width + _GUTTER_MM) / 2, box.y, box.width / 2, high)
+            items = caution_items(lines[:half], box) + caution_items(lines[half:], right, False)
+            return _Division(tuple(free), items, high)
+    for index in range(len(free) - 1, -1, -1):
+        column = free[index]
+        for running in (False, True):
+            lines = caution_lines(column.width, running)
+            high = caution_height(lines)
+            # the key needs some of the only column there is
+            spare = 60.0 if len(free) == 1 and not running else 0.0
+            if high + spare <= column.height:
+                box = Box(column.x, column.bottom - high, column.width, high)
+                free[index] = Box(column.x, column.y, column.width, column.height - high)
+                return _Division(tuple(free), caution_items(lines, box), 0.0)
+    raise AssertionError("every arrangement holds the cautions")
+
+
+def _half(lines: Sequence[CautionLine]) -> int:
+    """Give the line of a new subject that is nearest to the middle, rather past it."""
+    starts = [i for i, line in enumerate(lines) if line.subject and i >= len(lines) / 2]
+    return starts[0] if starts else (len(lines) + 1) // 2
+
+
+def _under(arrangement: Arrangement) -> Box:
+    box = arrangement.figure
+    return Box(box.x + 6, box.y, box.width - 12, box.height)
+
+
+def _capacity(free: Sequence[Box], rows: Sequence[KeyRow], row_mm: float) -> int:
+    return sum(_holds(column, rows, row_mm, i == 0) for i, column in enumerate(free))
+
+
+def _holds(column: Box, rows: Sequence[KeyRow], row_mm: float, first: bool) -> int:
+    high = column.height - (HEAD_MM if first else 0.0)
+    return max(0, int(high // (row_mm * key_lines(rows, column.width))))
+
+
+def _key(
+    free: Sequence[Box], rows: Sequence[KeyRow], row_mm: float
+) -> tuple[tuple[Item, ...], tuple[Box, ...], int]:
+    """Set the key. Gives its items, the room left after it, and how many rows found none."""
+    items: list[Item] = []
+    rest = list(rows)
+    left: list[Box] = []
+    for i, column in enumerate(free):
+        holds = _holds(column, rows, row_mm, i == 0)
+        if not rest or not holds:
+            left.append(column)
+            continue
+        top = column.y + (HEAD_MM if i == 0 else 0.0)
+        if i == 0:
+            items.append(heading(column.x, column.y, "Kit"))
+            items.append(
+                Text((column.right, column.y + 3.4), "width × depth, height", "size", "end")
+            )
+        cut = i == len(free) - 1 and len(rest) > holds
+        these = rest[: holds - 1] if cut else rest[:holds]
+        items += key_rows(these, Box(column.x, top, column.width, 0), row_mm)
+        used = top + len(these) * row_mm * key_lines(rows, column.width) - column.y
+        rest = rest[len(these) :]
+        if cut:
+            foot = column.y + used + 3.2
+            items.append(
+                Text((column.x + 5.4, foot), f"and {len(rest)} more pieces", "row", "start")
+            )
+            used = column.height
+        used += _PAD_MM
+        left.append(Box(column.x, column.y + used, column.width, max(0.0, column.height - used)))
+    return tuple(items), tuple(left), len(rest)
+
+
+def _snags(left: Sequence[Box], snags: Sequence[SnagRow]) -> tuple[tuple[Item, ...], int]:
+    items: list[Item] = []
+    told = 0
+    for column in left:
+        if told == len(snags) or column.height < HEAD_MM + 9:
+            continue
+        box = Box(column.x, column.y + HEAD_MM, column.width, column.height - HEAD_MM - 1)
+        made, count, _ = snag_rows(snags[told:], box)
+        if not count:
+            continue
+        items.append(heading(column.x, column.y, "Open snags" if not told else "Open snags, more"))
+        items += made
+        told += count
+    return tuple(items), told

@@ -1,0 +1,77 @@
+"""Finding room for lettering and numbers where they hide least of what is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.primitives import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place that would do: its middle, and what it costs to stand there at all."""
+
+    at: Point
+    cost: float = 0.0
+
+
+class Crowd:
+    """What is drawn already: strokes that should stay readable and boxes that are taken."""
+
+    def __init__(self, strokes: Iterable[BaseGeometry], within: BaseGeometry | None = None) -> None:
+        self._strokes: NDArray[np.object_] = np.array(list(strokes), dtype=object)
+        self._tree = shapely.STRtree(self._strokes)
+        self._taken: list[BaseGeometry] = []
+        self._within = within
+        if within is not None:
+            shapely.prepare(within)
+
+    def take(self, box: BaseGeometry) -> None:
+        """Mark a place as taken."""
+        self._taken.append(box)
+
+    def place(
+        self, width: float, height: float, spots: Sequence[Spot], anywhere: bool = False
+    ) -> Point:
+        """Choose the spot where a box of this size hides least, mark it taken, give its middle.
+
+        Costs count in box heights: hidden strokes by their length, taken boxes by their area, and
+        what lies outside the area given at the start unless `anywhere` will do.
+        """
+        if not spots:
+            raise ValueError("there is no spot to choose from")
+        boxes = np.array([around(spot.at, width, height) for spot in spots], dtype=object)
+        costs = np.array([spot.cost for spot in spots], dtype=np.float64)
+        if len(self._strokes):
+            box_at, stroke_at = self._tree.query(boxes, predicate="intersects")
+            hidden = shapely.length(shapely.intersection(boxes[box_at], self._strokes[stroke_at]))
+            np.add.at(costs, box_at, hidden / height)
+        for taken in self._taken:
+            shared = shapely.area(shapely.intersection(boxes, taken))
+            costs += 20 * shared / (width * height)
+        if self._within is not None and not anywhere:
+            outside = 1 - shapely.area(shapely.intersection(boxes, self._within)) / (width * height)
+            costs += 12 * outside
+        best = int(np.argmin(costs))
+        self.take(boxes[best])
+        return spots[best].at
+
+
+def around(at: Point, width: float, height: float) -> BaseGeometry:
+    """Give the box of this size round a point."""
+    x, y = at
+    return shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+
+
+def grid(bounds: Sequence[float], step: float, most: int = 18) -> list[Point]:
+    """Give points all over a rectangle (min x, min y, max x, max y), about `step` apart."""
+    x0, y0, x1, y1 = bounds
+    nx = int(min(most, max(2, (x1 - x0) // step + 1)))
+    ny = int(min(most, max(2, (y1 - y0) // step + 1)))
+    return [(float(x), float(y)) for y in np.linspace(y0, y1, ny) for x in np.linspace(x0, x1, nx)]

@@ -1,0 +1,268 @@
+"""The plan as a sheet true to scale: an SVG file whose user units are mm of paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from app.drawing.figure import RoomFigure, crowd_of, letter, notes_of, room_figure
+from app.drawing.figure_kit import drawing_order, piece_group, space_area, space_outlines
+from app.drawing.hatching import hatch
+from app.drawing.ink import FONT, LETTER_MM, sheet_look
+from app.drawing.marks import Severity, balloons, planted_flags
+from app.drawing.medium import Medium
+from app.drawing.panel import Panel, fits_key, panel
+from app.drawing.paper import (
+    SIDE_BY_SIDE_MM,
+    Arrangement,
+    Box,
+    Size,
+    arrange_at,
+    largest_scale,
+    paper_of,
+    scale_words,
+)
+from app.drawing.primitives import Group, Item, Polygon
+from app.drawing.sheet_words import (
+    KeyRow,
+    SnagRow,
+    TitleWords,
+    hundred_mm,
+    scale_bar,
+)
+from app.drawing.svg import document
+from app.scene.build import Placed, Scene
+from app.units import format_length, format_short
+
+
+class ShownSnag(Protocol):
+    """What a sheet shows of a snag."""
+
+    @property
+    def key(self) -> str:
+        """What the snag is called for as long as it lives."""
+
+    @property
+    def severity(self) -> Severity:
+        """stop, care or note."""
+
+    @property
+    def sentence(self) -> str:
+        """One plain sentence with numbers."""
+
+    @property
+    def where(self) -> tuple[float, float] | None:
+        """A place on the plan in mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class TitleFields:
+    """What the title block says beyond the plan's own words."""
+
+    revision: str = ""
+    date: str = ""
+    drawn_for: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A finished sheet. `note` tells what there was no room for, else it is empty."""
+
+    svg: str
+    paper: str
+    scale: int
+    width_mm: float
+    height_mm: float
+    note: str = ""
+
+
+def proposed_scale(scene: Scene, paper: str) -> int:
+    """Give the largest scale at which a plan fits on a paper. Raises SheetError when none does."""
+    return largest_scale(_size(scene), paper_of(paper), scene.plan.units)
+
+
+def plan_sheet(
+    scene: Scene,
+    snags: Sequence[ShownSnag] = (),
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    flags: bool = True,
+    numbers: Mapping[str, int] | None = None,
+    fields: TitleFields | None = None,
+    settled: Sequence[tuple[int, str]] = (),
+) -> Sheet:
+    """Draw a plan on paper.
+
+    `snags` are those still open; `numbers` gives the flag number of each by key, else they are
+    counted through. `settled` are numbers and sentences of accepted snags, listed after the open
+    ones and not flagged. Without a scale the largest that fits is taken. Raises SheetError when the
+    paper or scale is none, or the room is too large for it: nothing is ever cut off.
+    """
+    fields = fields or TitleFields()
+    size_of_paper = paper_of(paper)
+    scale = scale or proposed_scale(scene, size_of_paper.key)
+    ways = arrange_at(_size(scene), size_of_paper, scale, scene.plan.units)
+    order = station_order(scene)
+    pieces = {placed.piece.id: i + 1 for i, placed in enumerate(order)}
+    rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
+    arrangement = next((way for way in ways if fits_key(way, rows)), ways[0])
+    told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
+    shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
+    listed = settled if flags else ()
+    words = TitleWords(
+        scene.plan.name,
+        scale_words(scale),
+        size_of_paper.key,
+        fields.revision,
+        fields.date,
+        fields.drawn_for or scene.plan.drawn_for,
+        _people(scene),
+    )
+    medium = Medium(LETTER_MM * scale, scene.plan.units, True)
+    figure = room_figure(scene.room, medium)
+    free = arrangement.figure.height - (figure.bounds[3] - figure.bounds[1]) / scale - 4
+    side = panel(
+        arrangement,
+        rows,
+        [
+            *(SnagRow(number, snag.severity, snag.sentence) for number, snag in shown),
+            *(SnagRow(number, "note", f"Settled: {sentence}", True) for number, sentence in listed),
+        ],
+        words,
+        free,
+    )
+    placed_figure = Group(
+        _figure_items(scene, figure, medium, pieces, shown, scale),
+        "figure",
+        (("scale", str(scale)),),
+        _origin(figure, arrangement, side, scale),
+        scale=1 / scale,
+    )
+    svg = document(
+        [*_page(arrangement), placed_figure, *side.items, *_strip(arrangement, scale, scene)],
+        {
+            "width": f"{arrangement.width_mm:g}mm",
+            "height": f"{arrangement.height_mm:g}mm",
+            "viewBox": f"0 0 {arrangement.width_mm:g} {arrangement.height_mm:g}",
+            "font-family": FONT,
+            "role": "img",
+        },
+        sheet_look(scale),
+        title=f"{scene.plan.name}: plan, {scale_words(scale)} on {size_of_paper.key}",
+    )
+    return Sheet(
+        svg, size_of_paper.key, scale, arrangement.width_mm, arrangement.height_mm, side.note
+    )
+
+
+def station_order(scene: Scene) -> tuple[Placed, ...]:
+    """Give the pieces in the order of their numbers: station by station, the carrier first."""
+    first: dict[str, int] = {}
+    for i, placed in enumerate(scene.order):
+        first.setdefault(placed.root, i)
+    return tuple(
+        sorted(scene.order, key=lambda p: (first[p.root], p.piece.id != p.root, p.piece.id))
+    )
+
+
+def _size(scene: Scene) -> Size:
+    def size(scale: int) -> tuple[float, float]:
+        medium = Medium(LETTER_MM * scale, scene.plan.units, False)
+        x0, y0, x1, y1 = room_figure(scene.room, medium).bounds
+        return (x1 - x0) / scale + 4, (y1 - y0) / scale + 4
+
+    return size
+
+
+def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
+    units = scene.plan.units
+    extent = placed.extent
+    size = " × ".join(format_short(mm, units) for mm in (extent.width_mm, extent.depth_mm))
+    # a bar lies where it rests, and a space on the floor has no top
+    tall = len(placed.shape.polygons) and placed.kit.bar is None
+    height = format_short(extent.height_mm, units) if tall else "–"
+    stays = " (stays)" if placed.piece.stays else ""
+    return KeyRow(number, placed.name + stays, size, height)
+
+
+def _people(scene: Scene) -> str:
+    units = scene.plan.units
+    people = []
+    for person in scene.plan.people:
+        stature = format_length(person.stature_mm, units)
+        alone = ", alone" if person.trains_alone else ""
+        people.append(f"{person.label} {stature}{alone}" if person.label else f"{stature}{alone}")
+    return "; ".join(people)
+
+
+def _figure_items(
+    scene: Scene,
+    figure: RoomFigure,
+    medium: Medium,
+    pieces: Mapping[str, int],
+    shown: Sequence[tuple[int, ShownSnag]],
+    scale: int,
+) -> tuple[Item, ...]:
+    order = drawing_order(scene)
+    crowd = crowd_of(scene, medium)
+    flags = planted_flags(
+        [(n, s.severity, s.where) for n, s in shown if s.where is not None], crowd, scale
+    )
+    rings = balloons(pieces, scene.order, crowd, scale)
+    notes = letter(notes_of(scene.room, medium), crowd, medium)
+    needed = hatch(space_area(scene), medium.em_mm * 0.9, -45.0, "hatch-line space-line")
+    return (
+        figure.floor,
+        Group(figure.joists, "layer-joists"),
+        needed,
+        Group(space_outlines(scene), "layer-spaces"),
+        figure.walls,
+        figure.doors,
+        Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
+        Group((*figure.low, *figure.overhead), "layer-overhead"),
+        figure.dims,
+        Group(notes, "layer-notes"),
+        Group(rings, "layer-numbers"),
+        Group(flags, "layer-flags"),
+    )
+
+
+def _origin(
+    figure: RoomFigure, arrangement: Arrangement, side: Panel, scale: int
+) -> tuple[float, float]:
+    """Put the figure in the middle of its place, above what stands at the foot of it."""
+    x0, y0, x1, y1 = (value / scale for value in figure.bounds)
+    box = arrangement.figure
+    x = box.x + (box.width - (x1 - x0)) / 2 - x0
+    y = box.y + (box.height - side.foot_mm - (y1 - y0)) / 2 - y0
+    return round(x, 3), round(y, 3)
+
+
+def _page(arrangement: Arrangement) -> tuple[Item, ...]:
+    w, h = arrangement.width_mm, arrangement.height_mm
+    page = Polygon(((0, 0), (w, 0), (w, h), (0, h)), "page")
+    frame: Box = arrangement.frame
+    ring = (
+        (frame.x, frame.y),
+        (frame.right, frame.y),
+        (frame.right, frame.bottom),
+        (frame.x, frame.bottom),
+    )
+    return (page, Polygon(ring, "frame"))
+
+
+def _strip(arrangement: Arrangement, scale: int, scene: Scene) -> tuple[Item, ...]:
+    strip = arrangement.strip
+    top = strip.y + 4
+    if strip.width >= SIDE_BY_SIDE_MM:
+        left = strip.right - 106
+        bar = scale_bar(strip.x + 6, top, left - strip.x - 12, scale, scene.plan.units)
+    else:
+        left = strip.x + 6
+        bar = scale_bar(left, top + 11, strip.width - 12, scale, scene.plan.units)
+    return (
+        Group(bar, "scale-bar"),
+        Group(hundred_mm(left, top), "true-length"),
+    )

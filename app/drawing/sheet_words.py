@@ -1,0 +1,257 @@
+"""The words of a sheet: key, open snags, cautions, title block, scale bar. All in mm of paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from app.drawing.cautions import CAUTIONS, WHO_DECIDES
+from app.drawing.ink import size_of
+from app.drawing.lettering import shorten, width_of, wrap
+from app.drawing.marks import Severity, flag_items
+from app.drawing.paper import Box
+from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
+from app.units import Units
+
+TITLE_MM = 47.0
+HEAD_MM = 6.0
+_FOOT_MM = 304.8
+_LEADING = 1.28
+
+
+@dataclass(frozen=True, slots=True)
+class KeyRow:
+    """One line of the key: the number in the figure, the name, width x depth, height."""
+
+    number: int
+    name: str
+    size: str
+    height: str
+
+
+@dataclass(frozen=True, slots=True)
+class SnagRow:
+    """One line of the list of open snags."""
+
+    number: int
+    severity: Severity
+    sentence: str
+    settled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TitleWords:
+    """What stands in the title block."""
+
+    title: str
+    scale: str
+    paper: str
+    revision: str
+    date: str
+    drawn_for: str
+    trains: str
+    sheet: str = "1 of 1"
+
+
+def heading(x: float, y: float, words: str) -> Text:
+    """Letter the heading of a list; `y` is its top."""
+    return Text((x, y + 3.4), words, "head", "start")
+
+
+def key_rows(rows: Sequence[KeyRow], box: Box, row_mm: float) -> tuple[Item, ...]:
+    """Letter rows of the key from the top of a box down."""
+    items: list[Item] = []
+    size_ink, small = "size", size_of("size")
+    size_wide = max((width_of(row.size, small) for row in rows), default=0.0)
+    high_wide = max((width_of(row.height, small) for row in rows), default=0.0)
+    name_x = box.x + 5.4
+    one_line = box.width - 5.4 - size_wide - high_wide - 5 >= 22
+    lines = 1 if one_line else 2
+    for i, row in enumerate(rows):
+        y = box.y + i * row_mm * lines
+        foot = y + row_mm / 2 + 0.95
+        items.append(Circle((box.x + 1.9, foot - 0.92), 1.85, "key-ring"))
+        items.append(Text((box.x + 1.9, foot), str(row.number), "key-numeral"))
+        if one_line:
+            free = box.width - 5.4 - size_wide - high_wide - 5
+            sizes_foot = foot
+        else:
+            free = box.width - 5.4
+            sizes_foot = foot + row_mm * 0.86
+        name = shorten(row.name, size_of("row"), free)
+        items.append(
+            Group((Text((name_x, foot), name, "row", "start"),), "", (("key", str(row.number)),))
+        )
+        items.append(Text((box.right - high_wide - 2.5, sizes_foot), row.size, size_ink, "end"))
+        items.append(Text((box.right, sizes_foot), row.height, size_ink, "end"))
+    return tuple(items)
+
+
+def key_lines(rows: Sequence[KeyRow], width: float) -> int:
+    """Tell how many lines a row of the key takes in a column of this width."""
+    small = size_of("size")
+    size_wide = max((width_of(row.size, small) for row in rows), default=0.0)
+    high_wide = max((width_of(row.height, small) for row in rows), default=0.0)
+    return 1 if width - 5.4 - size_wide - high_wide - 5 >= 22 else 2
+
+
+def snag_rows(rows: Sequence[SnagRow], box: Box) -> tuple[tuple[Item, ...], int, float]:
+    """Letter as many snags as a box holds. Gives the items, how many, and the height they took."""
+    items: list[Item] = []
+    size = size_of("small")
+    line = size * _LEADING
+    y = box.y
+    told = 0
+    for row in rows:
+        lines = wrap(row.sentence, size, box.width - 7.4, 3)
+        high = max(len(lines) * line, 3.8) + 1.5
+        spare = 0.0 if told + 1 == len(rows) else line + 1
+        if y + high + spare > box.bottom:
+            break
+        if row.settled:
+            items.append(Circle((box.x + 1.9, y + 1.75), 1.85, "key-ring"))
+            items.append(Text((box.x + 1.9, y + 2.65), str(row.number), "key-numeral"))
+        else:
+            items += flag_items((box.x + 0.2, y + 3.5), row.number, row.severity, 3.5, "list-")
+        for i, words in enumerate(lines):
+            items.append(Text((box.x + 7.4, y + size + i * line - 0.1), words, "small", "start"))
+        y += high
+        told += 1
+    if told and told < len(rows):
+        words = f"and {len(rows) - told} more, listed beside the plan on screen"
+        items.append(
+            Text((box.x + 7.4, y + size), shorten(words, size, box.width - 7.4), "size", "start")
+        )
+        y += line + 1
+    return tuple(items), told, y - box.y
+
+
+@dataclass(frozen=True, slots=True)
+class CautionLine:
+    """One line of the cautions; the first of each subject carries it in bold before the line."""
+
+    subject: str
+    words: str
+
+
+_SUBJECT_MM = 29.0
+_TABLE_MM = 84.0
+
+
+def caution_lines(width: float, running: bool, table: bool = True) -> tuple[CautionLine, ...]:
+    """Give the cautions wrapped to a width: subjects in a column of their own, or all run on."""
+    size = size_of("small")
+    if running:
+        paragraphs = [f"{c.subject}: {c.line}" for c in CAUTIONS]
+        return tuple(
+            CautionLine("", line)
+            for line in wrap(" ".join([WHO_DECIDES, *paragraphs]), size, width)
+        )
+    lines = [CautionLine("", line) for line in wrap(WHO_DECIDES, size, width)]
+    for caution in CAUTIONS:
+        if table and width >= _TABLE_MM:
+            told = wrap(caution.line[:1].upper() + caution.line[1:], size, width - _SUBJECT_MM)
+            lines += [
+                CautionLine("" if i else caution.subject, line) for i, line in enumerate(told)
+            ]
+        else:
+            told = wrap(f"{caution.subject}: {caution.line}", size, width)
+            lines += [CautionLine("", line) for line in told]
+    return tuple(lines)
+
+
+def caution_items(lines: Sequence[CautionLine], box: Box, title: bool = True) -> tuple[Item, ...]:
+    """Letter the cautions from the top of a box down, under their heading."""
+    size = size_of("small")
+    items: list[Item] = [heading(box.x, box.y, "Cautions")] if title else []
+    in_table = False
+    for i, line in enumerate(lines):
+        y = box.y + HEAD_MM + size + i * size * _LEADING
+        in_table = in_table or bool(line.subject)
+        if line.subject:
+            items.append(Text((box.x, y), line.subject, "small-bold", "start"))
+        x = box.x + (_SUBJECT_MM if in_table else 0.0)
+        items.append(Text((x, y), line.words, "small", "start"))
+    return tuple(items)
+
+
+def caution_height(lines: Sequence[CautionLine]) -> float:
+    """Give the height that so many lines of cautions take, heading and a little air included."""
+    return HEAD_MM + len(lines) * size_of("small") * _LEADING + 2.5
+
+
+def title_block(words: TitleWords, box: Box) -> tuple[Item, ...]:
+    """Letter the title block into a box of the height `TITLE_MM`."""
+    x, y, right = box.x, box.y, box.right
+    half = x + box.width / 2
+    rows = (y, y + 14.0, y + 25.0, y + 36.0, y + TITLE_MM)
+    items: list[Item] = [Line((x, y), (right, y), "edge"), Line((x, y), (x, box.bottom), "edge")]
+    items += [Line((x, at), (right, at), "rule") for at in rows[1:4]]
+    items.append(Line((half, rows[1]), (half, rows[3]), "rule"))
+    pad, full, part = 2.5, box.width - 5, box.width / 2 - 5
+    title = shorten(words.title, size_of("title"), full, bold=True)
+    items.append(Text((x + pad, y + 3.8), "Plan", "label", "start"))
+    items.append(Text((x + pad, y + 10.6), title, "title", "start"))
+    dated = ", ".join(word for word in (words.revision, words.date) if word) or "–"
+    for left, row, name, value in (
+        (x, 1, "Scale", f"{words.scale} on {words.paper}"),
+        (half, 1, "Revision", dated),
+        (x, 2, "Drawn for", words.drawn_for or "–"),
+        (half, 2, "Sheet", words.sheet),
+        (x, 3, "Trains here", words.trains or "–"),
+    ):
+        top = rows[row]
+        room = full if row == 3 else part
+        items.append(Text((left + pad, top + 3.7), name, "label", "start"))
+        size = size_of("value")
+        if width_of(value, size) <= room:
+            items.append(Text((left + pad, top + 8.4), value, "value", "start"))
+        else:
+            for i, line in enumerate(wrap(value, size_of("small"), room, 2)):
+                items.append(Text((left + pad, top + 6.9 + i * 2.9), line, "small", "start"))
+    return tuple(items)
+
+
+def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tuple[Item, ...]:
+    """Draw a bar of whole metres or feet, at most `width` long, its upper edge at `y`."""
+    unit = 1000.0 if units == "metric" else _FOOT_MM
+    name = "m" if units == "metric" else "ft"
+    steps = {
+        "metric": ((0.5, 2), (0.5, 4), (1, 3), (1, 4), (1, 5), (2, 5)),
+        "feet": ((1, 2), (1, 4), (2, 3), (2, 4), (2, 5), (4, 4), (4, 5)),
+    }[units]
+    fitting = [s for s in steps if s[0] * s[1] * unit / scale <= width - 8]
+    step, count = fitting[-1] if fitting else steps[0]
+    each = step * unit / scale
+    items: list[Item] = []
+    for i in range(count):
+        a, b = x + i * each, x + (i + 1) * each
+        items.append(
+            Polygon(
+                ((a, y), (b, y), (b, y + 1.6), (a, y + 1.6)), "bar-light" if i % 2 else "bar-dark"
+            )
+        )
+    for i in range(count + 1):
+        if each < 9 and i % 2 and i < count:
+            continue
+        words = f"{step * i:g}" + (f" {name}" if i == count else "")
+        items.append(Text((x + i * each, y + 5.2), words, "small"))
+    return tuple(items)
+
+
+def hundred_mm(x: float, y: float) -> tuple[Item, ...]:
+    """Draw the line of exactly 100 mm whose length tells whether a print is true to scale."""
+    return (
+        Line((x, y + 0.8), (x + 100, y + 0.8), "measure", (("measure", "100"),)),
+        Line((x, y - 0.6), (x, y + 2.2), "measure"),
+        Line((x + 100, y - 0.6), (x + 100, y + 2.2), "measure"),
+        Text((x + 50, y + 5.2), "100 mm: measure me after printing", "small"),
+    )
+
+
+def rule_between(boxes: Sequence[Box]) -> tuple[Item, ...]:
+    """Draw the rules between columns that stand side by side."""
+    return tuple(
+        Line((right.x, right.y), (right.x, right.bottom), "rule") for _, right in pairwise(boxes)
+    )
