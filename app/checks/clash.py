@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from app.checks.snag import Snag, lower
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
 
@@ -18,7 +19,8 @@ _SOURCE = ("scene.touch-tolerance-mm",)
 def clashes(scene: Scene) -> Iterator[Snag]:
     """Yield a `stop` for each two pieces, or piece and column, that reach into one another.
 
-    Walls are the business of `outside`. A bar does not clash with the rest of its own station:
+    Walls are the business of `outside`; on a mat or platform low enough to step over, things may
+    stand. A bar does not clash with the rest of its own station:
     whether it lies on its rest is the business of `bars`.
     """
     solids, count = scene.solids, len(scene.order)
@@ -26,6 +28,7 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     one, other = scene.tree.query(solids.cores[: scene.piece_solids])
     first, second = solids.owner[one], solids.owner[other]
     keep = (first < second) & ((second < count) | (second >= columns))
+    keep &= ~(_flat(scene, first) | _flat(scene, second))
     one, other = one[keep], other[keep]
     keep = heights_meet(
         solids.low_mm[one], solids.high_mm[one], solids.low_mm[other], solids.high_mm[other]
@@ -49,14 +52,21 @@ def clashes(scene: Scene) -> Iterator[Snag]:
 
 def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
     """Give the short side of the smallest turned rectangle round each polygon, in mm."""
-    xy, index = shapely.get_coordinates(
-        shapely.oriented_envelope(polygons), return_index=True
-    )
+    xy, index = shapely.get_coordinates(shapely.oriented_envelope(polygons), return_index=True)
     sides = np.hypot(*np.diff(xy, axis=0).T)
     whole = np.diff(index) == 0
     narrow = np.full(len(polygons), np.inf)
     np.minimum.at(narrow, index[1:][whole], sides[whole])
     return np.where(np.isfinite(narrow), narrow, 0.0)
+
+
+def _flat(scene: Scene, owners: NDArray[np.intp]) -> NDArray[np.bool_]:
+    """Tell which pieces are a mere layer on the floor; fixed things are not."""
+    most = published("route.step-over-mm")
+    flat = [p.extent.height_mm <= most and bool(len(p.shape.cores)) for p in scene.order]
+    columns = [False] * len(scene.fixed_names)
+    layer: NDArray[np.bool_] = np.array([*flat, *columns], dtype=bool)[owners]
+    return layer
 
 
 def _bar_in_station(

@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.headroom import OPEN
 from app.checks.snag import Severity, Snag, lower
+from app.checks.spots import OPEN
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape, Sweep
@@ -48,19 +48,20 @@ def _hits(scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float)
     return found[met > TOLERANCE_MM]
 
 
-def door_name(shape: OpeningShape) -> str:
-    """Say which opening: its label, else its kind and wall."""
+def door_name(scene: Scene, shape: OpeningShape) -> str:
+    """Say which opening: its label, else its kind, and its wall where there are several."""
     opening = shape.opening
     if opening.label:
         return opening.label
     kind = "garage door" if opening.is_garage_door else "door"
+    alike = [o for o in scene.room.openings if o.opening.is_garage_door == opening.is_garage_door]
+    if len(alike) == 1:
+        return kind
     plain = opening.wall in ("back", "front", "left", "right")
     return f"{kind} in the {opening.wall} wall" if plain else f"{kind} in wall {opening.wall}"
 
 
-def _opens_to(
-    scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers
-) -> Snag | None:
+def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag | None:
     assert sweep.hinge is not None
     assert sweep.shut is not None
     common = shapely.intersection(scene.solids.cores[hits], sweep.polygon)
@@ -87,9 +88,9 @@ def _opens_to(
         code=f"door-opens-{shape.opening.id}",
         severity=severity,
         template=template,
-        values=(lower(door_name(shape)), angle, lower(other.name), tail),
+        values=(lower(door_name(scene, shape)), angle, lower(other.name), tail),
         pieces=(other.piece.id,),
-        names=(door_name(shape), lower(other.name)),
+        names=(door_name(scene, shape), lower(other.name)),
         measured=round(angle),
         required=round(leave if trapped else full),
         need=round(full),
@@ -104,22 +105,32 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     placed = scene.order[number]
     slides = shape.opening.kind == "side-sliding"
     middle = scene.solids.cores[hits[0]].centroid
-    template = "{}: the {} needs this place{}."
-    tail = " to slide along the wall" if slides else ". Open it once and mark the floor"
+    door = lower(door_name(scene, shape))
+    template = {
+        "open leaf": "{} stands where the leaf of the {} slides along the wall.",
+        "back of the leaf": "{} stands right behind the {}: keep {:.0f} mm off it.",
+    }.get(
+        sweep.name,
+        "{} stands where the {} swings up: keep {:.0f} mm off it, or open it once and mark the "
+        "floor.",
+    )
+    sectional = shape.opening.kind == "sectional"
+    behind = "sectional.behind" if sectional else "retractable.keep-free"
     keys = {
-        "side-sliding": "garage.side-sliding.strip-mm",
-        "sectional": "garage.sectional.behind-mm",
+        "open leaf": "garage.side-sliding.strip-mm",
+        "back of the leaf": f"garage.{behind}-mm",
     }
+    key = keys.get(sweep.name, "garage.retractable.keep-behind-mm")
     return Snag(
         code=f"door-{'-'.join(sweep.name.split())}-{shape.opening.id}",
         severity="stop" if slides else "care",
         template=template,
-        values=(placed.name, f"{sweep.name} of the {lower(door_name(shape))}", tail),
+        values=(placed.name, door, published(key)),
         pieces=(placed.piece.id,),
-        names=(placed.name, door_name(shape)),
+        names=(placed.name, door_name(scene, shape)),
         unit=None,
         where=(middle.x, middle.y),
-        source_keys=(keys.get(shape.opening.kind, "garage.retractable.keep-behind-mm"),),
+        source_keys=(key,),
     )
 
 
@@ -134,9 +145,9 @@ def _under_leaf(
         code=f"door-overhead-{shape.opening.id}",
         severity="stop",
         template="{} reaches {:.0f}; the open leaf of the {} hangs at {:.0f}: it cannot open.",
-        values=(placed.name, top, lower(door_name(shape)), bottom_mm),
+        values=(placed.name, top, lower(door_name(scene, shape)), bottom_mm),
         pieces=(placed.piece.id,),
-        names=(placed.name, door_name(shape)),
+        names=(placed.name, door_name(scene, shape)),
         situation=OPEN,
         measured=round(bottom_mm),
         required=round(top),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -40,7 +41,7 @@ class CardLine:
     least_mm: float
     need_mm: float
     sentence: str
-    wish: WishWord
+    wish: WishWord | None
     demand: Demand
 
 
@@ -110,14 +111,12 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         round(least),
         round(need),
         sentence,
-        person.wish_for(row.key),
+        person.said(row.key),
         asked,
     )
 
 
-def _sentence(
-    verdict: Answer, everywhere: bool, clear: float, least: float, need: float
-) -> str:
+def _sentence(verdict: Answer, everywhere: bool, clear: float, least: float, need: float) -> str:
     if verdict == "does-not":
         return f"{least - clear:.0f} too low: {clear:.0f} is clear, {least:.0f} is the least"
     part = "" if everywhere else ", in part of the room only"
@@ -156,9 +155,7 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
     none = rising[0].held_mm is None
     if not best_over:
         return Floor(np.array([]), np.zeros((0, 2)), None if none else most_held)
-    return Floor(
-        np.concatenate(best_over), np.concatenate(best_at), None if none else most_held
-    )
+    return Floor(np.concatenate(best_over), np.concatenate(best_at), None if none else most_held)
 
 
 def _angles(room: RoomShape) -> tuple[float, float]:
@@ -193,7 +190,9 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
         for wish in person.wishes:
             if wish.wish != "want" or wish.movement in served:
                 continue
-            found = line(scene, person, movements()[wish.movement])
+            row = movements()[wish.movement]
+            key = ("line", person.id, row.key)
+            found = scene.kept(key, partial(line, scene, person, row))
             if found.verdict == "fits":
                 continue
             hits = found.verdict == "does-not"

@@ -81,9 +81,7 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
             yield found
 
 
-def _under(
-    scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float
-) -> Snag | None:
+def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:
     clear, cause = scene.room.shut.clear(scene.solids.cores[entries])
     spares = clear - scene.solids.high_mm[entries]
     worst = int(spares.argmin())
@@ -107,7 +105,8 @@ def _under(
             "{} is {:.0f} mm higher than the room here: it reaches {:.0f} with the covering, "
             "{} is at {:.0f}. The tallest that fits here is {:.0f}."
         )
-        values = (placed.name, -spare, top, said, over, over - placed.lift_mm)
+        tallest = over - placed.lift_mm - (build_mm if built_here else 0)
+        values = (placed.name, -spare, top, said, over, tallest)
     return Snag(
         code="stand-up" if fits else "too-tall",
         severity="care" if fits else "stop",

@@ -35,9 +35,25 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     measured, nearest = _depths(scene, of, common)
     order = np.lexsort((measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
-    for i in starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]:
+    short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
+    for i in _without_a_choice(scene, of, short, measured):
         at = (float(nearest[i, 0]), float(nearest[i, 1]))
         yield _snag(scene, int(of[i]), int(solids.owner[hit[i]]), float(measured[i]), at)
+
+
+def _without_a_choice(
+    scene: Scene, of: Numbers, short: Numbers, measured: Floats
+) -> Iterator[np.intp]:
+    """Of spaces of which one is enough, pass over all if one is free, else keep the deepest."""
+    choices: dict[int, list[np.intp]] = {}
+    for i in short:
+        if scene.spaces.shapes[of[i]].space.either:
+            choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(i)
+        else:
+            yield i
+    for owner, found in choices.items():
+        if len(found) == sum(s.space.either for s in scene.order[owner].shape.spaces):
+            yield max(found, key=lambda i: measured[i])
 
 
 def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.bool_]:
@@ -46,6 +62,17 @@ def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.boo
     mate = np.where(piece, others, owners)
     strangers: NDArray[np.bool_] = ~piece | (scene.roots[owners] != scene.roots[mate])
     return strangers
+
+
+def _other_side_free(scene: Scene, blocked: Numbers) -> NDArray[np.bool_]:
+    """Tell which blocked spaces do not matter: one of several would do and another is free."""
+    spaces = scene.spaces
+    either = np.array([shape.space.either for shape in spaces.shapes], dtype=bool)
+    count = len(scene.order)
+    offered = np.bincount(spaces.owner[either], minlength=count)
+    taken = np.bincount(spaces.owner[blocked[either[blocked]]], minlength=count)
+    free: NDArray[np.bool_] = either[blocked] & (taken < offered)[spaces.owner[blocked]]
+    return free
 
 
 def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:
@@ -76,9 +103,7 @@ def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floa
     return measured, nearest
 
 
-def _snag(
-    scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]
-) -> Snag:
+def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]) -> Snag:
     space = scene.spaces.shapes[number].space
     owner = scene.order[scene.spaces.owner[number]]
     area = space.side == "area"

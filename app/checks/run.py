@@ -36,6 +36,18 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
 
 def run(scene: Scene) -> tuple[Snag, ...]:
     """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out."""
-    found = chain.from_iterable(check(scene) for check in CHECKS)
+    found = _said_once(tuple(chain.from_iterable(check(scene) for check in CHECKS)))
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
+
+
+def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
+    """Leave out what only follows: where two things cross, no room is left between them either."""
+    into_walls = {snag.pieces[0] for snag in found if snag.code == "outside"}
+    crossing = {frozenset(snag.pieces) for snag in found if snag.code == "clash"}
+    for snag in found:
+        if snag.code.startswith("room-") and snag.measured is not None and snag.measured <= 0:
+            walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
+            if walled or frozenset(snag.pieces) in crossing:
+                continue
+        yield snag

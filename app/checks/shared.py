@@ -28,12 +28,12 @@ def shared(scene: Scene) -> Iterator[Snag]:
     ]
     more = len(pairs) - len(named)
     tail = f", and {more} more" if more else ""
-    said = "pair of stations shares" if len(pairs) == 1 else "pairs of stations share"
+    count = "Two stations share" if len(pairs) == 1 else f"{len(pairs)} pairs of stations share"
     yield Snag(
         code="shared-in-turn",
         severity="note",
-        template="{} {} floor and is used in turn: {}{}.",
-        values=(len(pairs), said, "; ".join(named), tail),
+        template="{} floor and are used in turn: {}{}.",
+        values=(count, "; ".join(named), tail),
         names=("used in turn",),
         measured=len(pairs),
         unit="pairs",

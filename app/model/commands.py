@@ -170,8 +170,7 @@ def adds(pieces: Sequence[Piece], name: Verb = "add", says: str = "") -> Command
         name=name,
         says=says,
         changes=tuple(
-            Change(path=("pieces", piece.id), before=None, after=json_of(piece))
-            for piece in pieces
+            Change(path=("pieces", piece.id), before=None, after=json_of(piece)) for piece in pieces
         ),
     )
 

@@ -64,7 +64,5 @@ def _meet(
     return any(turn == 0 and _within(p, q, r) for p, q, r, turn in on_side)
 
 
-def _within(
-    p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]
-) -> bool:
+def _within(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> bool:
     return min(p[0], q[0]) <= r[0] <= max(p[0], q[0]) and min(p[1], q[1]) <= r[1] <= max(p[1], q[1])

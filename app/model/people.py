@@ -22,7 +22,7 @@ class Person(Frozen):
     """One who trains: barefoot stature, reach where it was measured, alone or not.
 
     `reach_mm` is the height of the middle of a gripped bar, arms locked overhead, barefoot on
-    the bare floor. A movement without a wish counts as `nice`.
+    the bare floor.
     """
 
     id: Id
@@ -32,12 +32,12 @@ class Person(Frozen):
     trains_alone: bool = True
     wishes: tuple[Wish, ...] = ()
 
-    def wish_for(self, movement: str) -> WishWord:
-        """Give the wish for a movement; `nice` where nothing was said."""
+    def said(self, movement: str) -> WishWord | None:
+        """Give the wish for a movement, None where nothing was said of it."""
         for wish in self.wishes:
             if wish.movement == movement:
                 return wish.wish
-        return "nice"
+        return None
 
     @field_validator("wishes")
     @classmethod

@@ -190,9 +190,7 @@ def build_scene(plan: Plan) -> Scene:
     for number, piece in enumerate(plan.pieces):
         kit = kits.get(piece.type)
         if kit is None:
-            raise PlanError(
-                Fault(f"pieces[{number}].type", f"there is no kit type {piece.type!r}")
-            )
+            raise PlanError(Fault(f"pieces[{number}].type", f"there is no kit type {piece.type!r}"))
         host = by_id.get(piece.carried_by or "")
         lift = _lift_mm(plan, kit)
         placed[piece.id] = Placed(
@@ -208,9 +206,7 @@ def build_scene(plan: Plan) -> Scene:
     index = {piece_id: i for i, piece_id in enumerate(placed)}
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
-    return Scene(
-        plan, room, placed, _solids(everything, room), _spaces(everything), roots, {}
-    )
+    return Scene(plan, room, placed, _solids(everything, room), _spaces(everything), roots, {})
 
 
 def _lift_mm(plan: Plan, kit: KitType) -> float:

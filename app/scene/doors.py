@@ -83,9 +83,7 @@ def opening_shape(
     hole = Polygon([near, far, _off(far, (-ix, -iy), out), _off(near, (-ix, -iy), out)])
     frame = _Frame(opening, left, right, (ix, iy))
     side = neighbours[1] if (opening.slides_to == "right") == to_right else neighbours[0]
-    sweeps = frame.sweeps() + (_side_strip(opening, side, wall),) * (
-        opening.kind == "side-sliding"
-    )
+    sweeps = frame.sweeps() + (_side_strip(opening, side, wall),) * (opening.kind == "side-sliding")
     return OpeningShape(
         opening, wall, left, right, hole, frame.leaves(), sweeps, frame.always(), frame.when_open()
     )

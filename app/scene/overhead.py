@@ -178,4 +178,3 @@ def _opener(shape: OpeningShape, ceiling: Overhead) -> Above:
     drop = published("opener.drop-most-mm")
     under = float(clear[0]) - drop if math.isfinite(clear[0]) else math.inf
     return Above("door opener", polygon, (under, 0.0, 0.0), "opener")
-

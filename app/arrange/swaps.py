@@ -1,0 +1,135 @@
+"""Ways out that change what is done or used: another movement, smaller plates, another piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.checks.bars import rest_pose
+from app.checks.snag import Snag, lower
+from app.library.forms import extent_of
+from app.library.kit import KitType, kit_types
+from app.library.movements import movements
+from app.model.base import json_of
+from app.model.commands import Change, Command, edits, wishes
+from app.model.kit import Pose
+from app.published.register import published
+from app.scene.build import Placed, Scene
+
+Proposal = tuple[str, Command]
+
+
+def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
+    if snag.code == "headroom":
+        yield from _smaller_plates(scene, snag)
+        yield from _other_movements(scene, snag)
+    elif snag.code == "bar-rests-on-nothing":
+        yield from _onto_a_rest(scene, snag)
+    elif snag.code == "bar-too-short-for-rack":
+        yield from _other_bars(scene, snag)
+    elif snag.code == "too-tall":
+        yield from _lower_ones(scene, snag)
+
+
+def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    bar = next(
+        (
+            placed
+            for placed in scene.order
+            if placed.kit.bar is not None and snag.pieces and placed.root == snag.pieces[0]
+        ),
+        None,
+    )
+    small = published("plate.iron-10-diameter-mm")
+    if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
+        return
+    sentence = f"Plates of {small:.0f} across pass: use those."
+    yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
+
+
+def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    assert snag.person is not None
+    assert snag.movement is not None
+    row = movements()[snag.movement]
+    for other in row.substitutes:
+        name = movements()[other].name
+        sentence = f"{name[:1].upper()}{name[1:]} fits: take it instead."
+        words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
+        yield sentence, wishes(scene.plan, snag.person, sentence, **words)
+    sentence = f"Do without: {row.name} is not wanted."
+    yield (
+        sentence,
+        wishes(scene.plan, snag.person, sentence, **{snag.movement.replace("-", "_"): "no"}),
+    )
+
+
+def _onto_a_rest(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    bar = scene.placed[snag.pieces[0]]
+    hosts = [placed for placed in scene.order if placed.kit.rests and placed is not bar]
+    taken = {p.piece.carried_by for p in scene.order if p.kit.bar is not None and p is not bar}
+    own = bar.piece.carried_by
+    hosts.sort(key=lambda host: (host.piece.id != own, _apart(bar, host)))
+    for host in hosts:
+        if host.piece.id in taken:
+            continue
+        for rest in host.kit.rests:
+            x, y, angle = rest_pose(host, rest)
+            sentence = f"Lay it on the {rest.name} of the {lower(host.name)}."
+            pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
+            yield sentence, onto(scene, bar, host, pose, sentence)
+
+
+def onto(scene: Scene, bar: Placed, host: Placed, pose: Pose, sentence: str) -> Command:
+    """Build the command that makes a host carry a bar at a pose."""
+    piece = scene.plan.piece(bar.piece.id)
+    where = ("pieces", piece.id)
+    return Command(
+        name="carry",
+        says=sentence,
+        changes=(
+            Change(path=(*where, "pose"), before=json_of(piece.pose), after=json_of(pose)),
+            Change(path=(*where, "carried_by"), before=piece.carried_by, after=host.piece.id),
+        ),
+    )
+
+
+def _apart(one: Placed, other: Placed) -> float:
+    return abs(one.at[0] - other.at[0]) + abs(one.at[1] - other.at[1])
+
+
+def _other_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    bar = scene.placed[snag.pieces[0]]
+    longer = [
+        kit
+        for kit in kit_types().values()
+        if kit.bar is not None
+        and bar.kit.bar is not None
+        and kit.group == bar.kit.group
+        and kit.bar.shaft_mm > bar.kit.bar.shaft_mm
+    ]
+    for kit in sorted(longer, key=lambda kit: kit.width_mm):
+        yield _instead(scene, bar, kit, f"Take a {lower(kit.name)} instead.")
+
+
+def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    tall = scene.placed[snag.pieces[0]]
+    uses = {use.movement for use in tall.kit.uses}
+    height = extent_of(tall.piece, tall.kit).height_mm
+    lower_ones = [
+        kit
+        for kit in kit_types().values()
+        if kit.group == tall.kit.group
+        and kit.height_mm < height
+        and bool(kit.rests) == bool(tall.kit.rests)
+        and kit.fixing == tall.kit.fixing
+        and uses & {use.movement for use in kit.uses}
+    ]
+    for kit in sorted(lower_ones, key=lambda kit: -kit.height_mm):
+        sentence = f"{kit.name}, {kit.height_mm:.0f} high, fits: take it instead."
+        yield _instead(scene, tall, kit, sentence)
+
+
+def _instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
+    """Take another row for a piece; sizes that were typed for the old one go."""
+    none: dict[str, str | None] = {"width_mm": None, "depth_mm": None, "height_mm": None}
+    return sentence, edits(scene.plan, placed.piece.id, sentence, type=kit.key, **none)

@@ -1,0 +1,54 @@
+"""A way out of each snag: a sentence and the commands that carry it out, judged beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from app.arrange.moves import better, smallest_move
+from app.arrange.swaps import proposals
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.errors import ElbowroomError
+from app.model.commands import Command, apply, moves
+from app.scene.build import Scene, build_scene
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What mends a snag: in words, and as commands that are carried out as they stand."""
+
+    sentence: str
+    commands: tuple[Command, ...]
+
+
+def remedies(scene: Scene, snags: Iterable[Snag]) -> dict[str, Remedy]:
+    """Give a remedy for each snag that has one, by key. `scene` is that of its own plan."""
+    before = run(scene)
+    found = {}
+    for snag in snags:
+        remedy = remedy_for(scene, snag, before)
+        if remedy is not None:
+            found[snag.key] = remedy
+    return found
+
+
+def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...]) -> Remedy | None:
+    """Find the way out of one snag, or None when nothing tried here mends it.
+
+    Each proposal has gone before the full judge: the snag is gone and no stop is new.
+    """
+    for sentence, command in proposals(scene, snag):
+        try:
+            after = run(build_scene(apply(scene.plan, command)))
+        except ElbowroomError:
+            continue
+        if better(after, snag, before):
+            return Remedy(sentence, (command,))
+    if snag.severity == "note" or not snag.pieces or snag.movement is not None:
+        return None
+    move = smallest_move(scene, snag, before)
+    if move is None:
+        return None
+    command = moves(scene.plan, move.poses, name="mend", says=move.sentence)
+    return Remedy(move.sentence, (command,))
