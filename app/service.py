@@ -1,0 +1,353 @@
+"""The use cases that pages, API and command line share: keep plans, judge them, draw them."""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections import OrderedDict, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+from app.arrange.ceiling_card import PersonCard, card
+from app.arrange.offer import PLAIN, Offer, fits
+from app.arrange.ways_out import Remedy, remedies
+from app.checks.run import run
+from app.checks.snag import Snag, source
+from app.drawing.desk import desk_figure
+from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.errors import CommandError, NotFoundError
+from app.library.known import check_known
+from app.model.base import json_of
+from app.model.commands import Change, Command
+from app.model.kit import Pose
+from app.model.plan import Plan, Settled
+from app.model.versions import dump, load
+from app.resources import folder
+from app.scene.build import Scene, build_scene
+from app.store.entries import Entry as Entry
+from app.store.entries import State
+from app.store.flags import numbered, numbered_for_now
+from app.store.plans import OWNER, Store
+
+SEEN_LIMIT = 24
+GENERIC_TYPE = PLAIN
+NAME_LIMIT = 120
+ALIKE = 0.5
+"""A settled snag returns when a number of it has changed by more than this (mm, or its unit)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A plan that comes with the program."""
+
+    key: str
+    plan: Plan
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """One revision with all that was found in it. `numbers` are the flag numbers by key."""
+
+    state: State
+    scene: Scene
+    snags: tuple[Snag, ...]
+    numbers: Mapping[str, int]
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @cached_property
+    def verdict(self) -> dict[str, Any]:
+        """The verdict as JSON data."""
+        return verdict_of(self.scene.plan, self.snags, self.numbers)
+
+    @cached_property
+    def ways_out(self) -> Mapping[str, Remedy]:
+        """What may be offered for each snag, by key."""
+        return remedies(self.scene, self.snags)
+
+    @cached_property
+    def drawing(self) -> str:
+        """The desk's drawing as SVG markup."""
+        return desk_figure(self.scene)
+
+
+def read_plan(text: str | bytes) -> Plan:
+    """Read a plan file and look up what it names. Raises PlanError."""
+    plan = load(text)
+    check_known(plan)
+    return plan
+
+
+def judge(plan: Plan) -> dict[str, Any]:
+    """Give the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
+    scene = build_scene(plan)
+    snags = run(scene)
+    numbers = numbered((snag.key for snag in snags), {})
+    return verdict_of(plan, snags, numbers, remedies(scene, snags))
+
+
+def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
+    """Draw the plan sheet of a plan that is not kept anywhere.
+
+    `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
+    that does not do.
+    """
+    scene = build_scene(plan)
+    snags = run(scene)
+    numbers = numbered((snag.key for snag in snags), {})
+    return _sheet(
+        Judged(State("", plan, 0, None, None), scene, snags, numbers), paper, scale, flags
+    )
+
+
+def verdict_of(
+    plan: Plan,
+    snags: Iterable[Snag],
+    numbers: Mapping[str, int],
+    ways_out: Mapping[str, Remedy] | None = None,
+) -> dict[str, Any]:
+    """Give a verdict as JSON data: counts of the open snags, and every snag, settled ones too."""
+    settled = {entry.id: entry for entry in plan.settled}
+    counts = {"stop": 0, "care": 0, "note": 0}
+    told = []
+    for snag in snags:
+        key = snag.key
+        entry = _settled(settled, key, snag)
+        if entry is None:
+            counts[snag.severity] += 1
+        remedy = (ways_out or {}).get(key)
+        told.append(
+            {
+                "key": key,
+                "number": numbers.get(key),
+                "code": snag.code,
+                "severity": snag.severity,
+                "who": snag.who,
+                "sentence": snag.sentence,
+                "pieces": list(snag.pieces),
+                "person": snag.person,
+                "movement": snag.movement,
+                "situation": snag.situation,
+                "measured": snag.measured,
+                "required": snag.required,
+                "need": snag.need,
+                "unit": snag.unit,
+                "sources": [_source(source_key) for source_key in snag.source_keys],
+                "where": None if snag.where is None else {"x": snag.where[0], "y": snag.where[1]},
+                "remedy": None if remedy is None else remedy_json(remedy),
+                "settled": None
+                if entry is None
+                else {"reason": entry.reason, "on": entry.on.isoformat()},
+            }
+        )
+    return {"plan": plan.name, "counts": counts, "snags": told}
+
+
+def remedy_json(remedy: Remedy) -> dict[str, Any]:
+    """Give a remedy as JSON data."""
+    return {"sentence": remedy.sentence, "commands": [json_of(c) for c in remedy.commands]}
+
+
+@cache
+def samples() -> tuple[Sample, ...]:
+    """Give the plans that come with the program, in the order of their file names."""
+    files = sorted(folder("sample_rooms").glob("*.json"))
+    return tuple(Sample(file.stem, read_plan(file.read_bytes())) for file in files)
+
+
+class Elbowroom:
+    """All plans of one folder, with the newest revisions kept judged in memory.
+
+    Every method may raise StoreError; those that take a plan's id raise NotFoundError.
+    """
+
+    def __init__(self, data: Path) -> None:
+        self.store = Store(data, check_known)
+        self._seen: OrderedDict[str, Judged] = OrderedDict()
+        self._lock = threading.Lock()
+        self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
+
+    def close(self) -> None:
+        """Close the file of plans."""
+        self.store.close()
+
+    def list_plans(self, deleted: bool = False) -> tuple[Entry, ...]:
+        """List the plans, or the deleted ones; the last changed first."""
+        return self.store.entries(deleted)
+
+    def create(self, plan: Plan, author: str = OWNER) -> State:
+        """Keep a new plan."""
+        return self.store.create(plan, author)
+
+    def create_sample(self, key: str) -> State:
+        """Keep a plan made from a sample. Raises NotFoundError for an unknown key."""
+        for sample in samples():
+            if sample.key == key:
+                return self.store.create(sample.plan)
+        raise NotFoundError("There is no such sample.")
+
+    def import_plan(self, text: str | bytes) -> State:
+        """Keep the plan of a file. Raises PlanError; then nothing is kept."""
+        return self.store.create(load(text))
+
+    def export(self, plan_id: str) -> tuple[str, str]:
+        """Give a file name and the text of the plan's file."""
+        plan = self.open(plan_id).plan
+        stem = re.sub(r"[^A-Za-z0-9]+", "-", plan.name).strip("-").lower()[:60]
+        return f"{stem or 'plan'}.json", dump(plan)
+
+    def copy(self, plan_id: str) -> State:
+        """Keep a copy of a plan as a plan of its own."""
+        plan = self.open(plan_id).plan
+        name = f"Copy of {plan.name}"[:NAME_LIMIT]
+        return self.store.create(Plan.model_validate({**json_of(plan), "name": name}))
+
+    def rename(self, plan_id: str, name: str) -> State:
+        """Give a plan another name. Raises PlanError for an empty or overlong one."""
+        before = self.open(plan_id).plan.name
+        change = Change(path=("name",), before=before, after=name)
+        return self.do(plan_id, Command(name="rename", says="rename the plan", changes=(change,)))
+
+    def delete(self, plan_id: str) -> None:
+        """Put a plan aside; `restore` brings it back."""
+        self.store.delete(plan_id)
+        with self._lock:
+            self._seen.pop(plan_id, None)
+
+    def restore(self, plan_id: str) -> None:
+        """Bring a deleted plan back."""
+        self.store.restore(plan_id)
+
+    def open(self, plan_id: str) -> State:
+        """Give a plan as it stands."""
+        known = self._known(plan_id)
+        return self.store.read(plan_id, known.state if known else None)
+
+    def do(self, plan_id: str, command: Command, author: str = OWNER) -> State:
+        """Carry a command out. Raises ConflictError, CommandError, PlanError; nothing changes."""
+        return self.store.do(plan_id, command, author, self._known_state(plan_id))
+
+    def undo(self, plan_id: str, author: str = OWNER) -> State:
+        """Take the last command back. Raises ConflictError if there is none."""
+        return self.store.undo(plan_id, author, self._known_state(plan_id))
+
+    def redo(self, plan_id: str, author: str = OWNER) -> State:
+        """Do the last undone command again. Raises ConflictError if there is none."""
+        return self.store.redo(plan_id, author, self._known_state(plan_id))
+
+    def judged(self, plan_id: str) -> Judged:
+        """Give the newest revision with everything found in it; judged once and then kept."""
+        with self._plan_locks[plan_id]:
+            known = self._known(plan_id)
+            state = self.store.read(plan_id, known.state if known else None)
+            if known is not None and known.state is state:
+                return known
+            scene = build_scene(state.plan)
+            snags = run(scene)
+            before = known.numbers if known else self.store.flags(plan_id)
+            numbers = numbered((snag.key for snag in snags), before)
+            if numbers != before:
+                self.store.keep_flags(plan_id, numbers)
+            seen = Judged(state, scene, snags, numbers)
+            with self._lock:
+                self._seen[plan_id] = seen
+                self._seen.move_to_end(plan_id)
+                while len(self._seen) > SEEN_LIMIT:
+                    self._seen.popitem(last=False)
+            return seen
+
+    def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
+        """Give the verdict as it would be with pieces at other poses; nothing is kept.
+
+        Raises CommandError for a piece that is not in the plan.
+        """
+        seen = self._known(plan_id) or self.judged(plan_id)
+        strange = [piece_id for piece_id in poses if piece_id not in seen.scene.placed]
+        if strange:
+            raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
+        scene = seen.scene.moved(poses)
+        snags = run(scene)
+        numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
+        return verdict_of(seen.state.plan, snags, numbers)
+
+    def verdict(self, plan_id: str) -> dict[str, Any]:
+        """Give the verdict on the newest revision, without remedies, as JSON data."""
+        return self.judged(plan_id).verdict
+
+    def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
+        """Give the revision that was looked at, and the remedy of each snag that has one."""
+        seen = self.judged(plan_id)
+        with seen.lock:
+            return seen.state.revision, seen.ways_out
+
+    def fit_offer(
+        self,
+        plan_id: str,
+        width_mm: float,
+        depth_mm: float,
+        height_mm: float,
+        type_key: str | None = None,
+    ) -> Offer:
+        """Tell whether and where a thing of three sizes in mm fits."""
+        scene = self.judged(plan_id).scene
+        return fits(scene, width_mm, depth_mm, height_mm, type_key)
+
+    def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
+        """Give each person's card: what this ceiling allows, movement by movement."""
+        return card(self.open(plan_id).plan)
+
+    def desk_drawing(self, plan_id: str) -> str:
+        """Give the desk's drawing of the newest revision as SVG markup."""
+        return self.judged(plan_id).drawing
+
+    def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
+        """Draw the plan sheet of the newest revision; see `draw`."""
+        return _sheet(self.judged(plan_id), paper, scale, flags)
+
+    def _known(self, plan_id: str) -> Judged | None:
+        with self._lock:
+            return self._seen.get(plan_id)
+
+    def _known_state(self, plan_id: str) -> State | None:
+        known = self._known(plan_id)
+        return known.state if known else None
+
+
+def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
+    state = judged.state
+    revision = str(state.revision) if state.plan_id else ""
+    settled = {entry.id: entry for entry in state.plan.settled}
+    still_open = [s for s in judged.snags if _settled(settled, s.key, s) is None]
+    fields = TitleFields(revision=revision, date=date.today().isoformat())
+    return plan_sheet(
+        judged.scene,
+        still_open,
+        paper=paper,
+        scale=scale,
+        flags=flags,
+        numbers=judged.numbers,
+        fields=fields,
+    )
+
+
+@cache
+def _source(key: str) -> dict[str, Any]:
+    found = source(key)
+    return {"key": key, "title": found.title, "clause": found.clause, "status": found.status}
+
+
+def _settled(settled: Mapping[str, Settled], key: str, snag: Snag) -> Settled | None:
+    """Give what settles a snag; one whose numbers have changed is open again."""
+    entry = settled.get(key)
+    if entry is None or not _near(entry.measured, snag.measured):
+        return None
+    return entry if _near(entry.required, snag.required) else None
+
+
+def _near(one: float | None, other: float | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return abs(one - other) <= ALIKE

@@ -1,0 +1,207 @@
+"""The API: JSON in, JSON out; every fault in the one shape of `errors`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, current_app, jsonify, request
+
+from app.errors import Fault, PlanError
+from app.library.kit import kit_types
+from app.model.base import json_of
+from app.model.new_room import plan_from_form
+from app.service import Entry, remedy_json
+from app.web.body import (
+    BodyError,
+    json_body,
+    number_of,
+    read_command,
+    read_poses,
+    text_of,
+)
+from app.web.house import house
+
+api = Blueprint("api", __name__, url_prefix="/api")
+
+
+def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
+    """Give a plan as it stands, with its verdict, as JSON data."""
+    seen = house().judged(plan_id)
+    state = seen.state
+    told = {
+        "ok": True,
+        "id": plan_id,
+        "revision": state.revision,
+        "plan": json_of(state.plan),
+        "can_undo": state.can_undo,
+        "can_redo": state.can_redo,
+        "undo_says": state.undo_says,
+        "redo_says": state.redo_says,
+        "verdict": seen.verdict,
+    }
+    if drawing:
+        told["drawing"] = seen.drawing
+    return told
+
+
+def _entry_json(entry: Entry) -> dict[str, Any]:
+    return {
+        "id": entry.id,
+        "name": entry.name,
+        "revision": entry.revision,
+        "created": entry.created.isoformat(),
+        "changed": entry.changed.isoformat(),
+        "deleted": None if entry.deleted is None else entry.deleted.isoformat(),
+    }
+
+
+def _made(plan_id: str) -> tuple[Response, int]:
+    return jsonify(plan_json(plan_id)), 201
+
+
+@api.get("/hello")
+def hello() -> Response:
+    """Say that this is the program, and which start of it."""
+    return jsonify(ok=True, name="elbowroom", mark=current_app.config["ELBOWROOM_MARK"])
+
+
+@api.get("/plans")
+def list_plans() -> Response:
+    """List the plans, and those that can be brought back."""
+    return jsonify(
+        ok=True,
+        plans=[_entry_json(entry) for entry in house().list_plans()],
+        deleted=[_entry_json(entry) for entry in house().list_plans(deleted=True)],
+    )
+
+
+@api.post("/plans")
+def create() -> tuple[Response, int]:
+    """Make a plan from the fields of a new room, or from a sample."""
+    data = json_body()
+    if "sample" in data:
+        return _made(house().create_sample(text_of(data, "sample")).plan_id)
+    fields = {}
+    for key, value in data.items():
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise PlanError(Fault(key, "must be a text or a number"))
+        fields[key] = str(value)
+    return _made(house().create(plan_from_form(fields)).plan_id)
+
+
+@api.post("/plans/import")
+def import_plan() -> tuple[Response, int]:
+    """Make a plan from a plan file, which is the whole body."""
+    return _made(house().import_plan(request.get_data()).plan_id)
+
+
+@api.get("/plans/<plan_id>")
+def show(plan_id: str) -> Response:
+    """Give a plan as it stands."""
+    return jsonify(plan_json(plan_id))
+
+
+@api.delete("/plans/<plan_id>")
+def delete(plan_id: str) -> Response:
+    """Put a plan aside."""
+    house().delete(plan_id)
+    return jsonify(ok=True)
+
+
+@api.post("/plans/<plan_id>/restore")
+def restore(plan_id: str) -> Response:
+    """Bring a deleted plan back."""
+    house().restore(plan_id)
+    return jsonify(plan_json(plan_id))
+
+
+@api.post("/plans/<plan_id>/copy")
+def copy(plan_id: str) -> tuple[Response, int]:
+    """Make a copy of a plan."""
+    return _made(house().copy(plan_id).plan_id)
+
+
+@api.post("/plans/<plan_id>/name")
+def rename(plan_id: str) -> Response:
+    """Give a plan another name."""
+    house().rename(plan_id, text_of(json_body(), "name"))
+    return jsonify(plan_json(plan_id))
+
+
+@api.get("/plans/<plan_id>/export")
+def export(plan_id: str) -> Response:
+    """Give the plan as a file."""
+    name, text = house().export(plan_id)
+    response = Response(text, mimetype="application/json")
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@api.post("/plans/<plan_id>/commands")
+def command(plan_id: str) -> Response:
+    """Carry a command out; 409 when the plan has been changed meanwhile."""
+    data = json_body()
+    if "command" not in data:
+        raise BodyError("The field 'command' is missing.")
+    house().do(plan_id, read_command(data["command"]))
+    return jsonify(plan_json(plan_id))
+
+
+@api.post("/plans/<plan_id>/undo")
+def undo(plan_id: str) -> Response:
+    """Take the last command back."""
+    house().undo(plan_id)
+    return jsonify(plan_json(plan_id))
+
+
+@api.post("/plans/<plan_id>/redo")
+def redo(plan_id: str) -> Response:
+    """Do the last undone command again."""
+    house().redo(plan_id)
+    return jsonify(plan_json(plan_id))
+
+
+@api.post("/plans/<plan_id>/try")
+def try_moves(plan_id: str) -> Response:
+    """Give the verdict with pieces at other poses; nothing is kept."""
+    poses = read_poses(json_body().get("moves"))
+    return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
+
+
+@api.get("/plans/<plan_id>/remedies")
+def remedies(plan_id: str) -> Response:
+    """Give what may be offered for each snag, and the revision that was looked at."""
+    revision, found = house().remedies(plan_id)
+    told = {key: remedy_json(remedy) for key, remedy in found.items()}
+    return jsonify(ok=True, revision=revision, remedies=told)
+
+
+@api.post("/plans/<plan_id>/fits")
+def fits(plan_id: str) -> Response:
+    """Tell whether and where a thing of three sizes fits."""
+    data = json_body()
+    sizes = {f"{side}_mm": number_of(data, f"{side}_mm") for side in ("width", "depth", "height")}
+    faults = [
+        Fault(side, "must be more than nothing and at most 20 m")
+        for side, size in sizes.items()
+        if not 0 < size <= 20_000
+    ]
+    type_key = data.get("type") or None
+    if type_key is not None and (not isinstance(type_key, str) or type_key not in kit_types()):
+        faults.append(Fault("type", "there is no such kit type in the library"))
+    if faults:
+        raise PlanError(*faults)
+    offer = house().fit_offer(plan_id, **sizes, type_key=type_key)
+    return jsonify(
+        ok=True,
+        fits=offer.fits,
+        sentence=offer.sentence,
+        place=None if offer.place is None else json_of(offer.place),
+        tallest_mm=offer.tallest_mm,
+    )
+
+
+@api.get("/plans/<plan_id>/drawing")
+def drawing(plan_id: str) -> Response:
+    """Give the desk's drawing as SVG."""
+    return Response(house().desk_drawing(plan_id), mimetype="image/svg+xml")

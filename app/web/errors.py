@@ -1,0 +1,86 @@
+"""What a fault looks like from outside: one JSON shape for the API, a small page for people.
+
+Nothing of the machine is told: no paths of the code, no traceback. Faults of programming are
+logged and answered with a sentence.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
+
+from app.errors import ConflictError, ElbowroomError, NotFoundError, PlanError, StoreError
+from app.web.guard import RefusedError, TooLargeError
+
+STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
+    (NotFoundError, 404),
+    (ConflictError, 409),
+    (StoreError, 503),
+    (RefusedError, 403),
+    (TooLargeError, 413),
+    (ElbowroomError, 400),
+)
+SENTENCES = {
+    400: "The request cannot be understood.",
+    404: "There is nothing at this address.",
+    405: "That cannot be done at this address.",
+    413: "What was sent is larger than the 16 MB that are taken.",
+    415: "What was sent is of a kind that is not taken here.",
+}
+OURS = "Something went wrong inside the program. What was kept is unharmed; please try again."
+
+
+def answer_faults(app: Flask) -> None:
+    """Register the answers for every fault there can be."""
+    app.register_error_handler(ElbowroomError, _on_own)
+    app.register_error_handler(HTTPException, _on_http)
+    app.register_error_handler(Exception, _on_bug)
+
+
+def fault_json(error: ElbowroomError) -> dict[str, Any]:
+    """Give the one error shape as JSON data."""
+    fields = error.faults if isinstance(error, PlanError) else ()
+    told = [{"field": fault.field, "sentence": fault.sentence} for fault in fields]
+    return _shape(error.code, error.sentence, told)
+
+
+def status_of(error: ElbowroomError) -> int:
+    """Give the HTTP status for a fault."""
+    return next(status for kind, status in STATUS if isinstance(error, kind))
+
+
+def _on_own(error: ElbowroomError) -> Response:
+    return _answer(fault_json(error), status_of(error))
+
+
+def _on_http(error: HTTPException) -> Response:
+    status = error.code or 500
+    if status < 400:
+        return make_response(error.get_response())
+    code = error.name.lower().replace(" ", "-")
+    response = _answer(_shape(code, SENTENCES.get(status, f"{error.name}."), []), status)
+    if isinstance(error, MethodNotAllowed) and error.valid_methods:
+        response.headers["Allow"] = ", ".join(sorted(error.valid_methods))
+    return response
+
+
+def _on_bug(error: Exception) -> Response:
+    current_app.logger.error("%s %s", request.method, request.path, exc_info=error)
+    return _answer(_shape("bug", OURS, []), 500)
+
+
+def _shape(code: str, message: str, fields: list[dict[str, str]]) -> dict[str, Any]:
+    return {"ok": False, "error": {"code": code, "message": message, "fields": fields}}
+
+
+def _answer(shape: dict[str, Any], status: int) -> Response:
+    if request.path.startswith("/api/"):
+        response = jsonify(shape)
+    else:
+        response = make_response(
+            render_template("error.html", message=shape["error"]["message"], status=status)
+        )
+    response.status_code = status
+    return response

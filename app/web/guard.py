@@ -1,0 +1,101 @@
+"""Who may ask what: own host names only, writes only from own pages, nothing too large.
+
+A page somewhere on the web can make a browser send requests to this machine, by a name of its own
+that points here or by a form or script of its own. Host and origin give both away.
+"""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, request
+
+from app.errors import ElbowroomError
+
+BODY_LIMIT = 16_000_000
+OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
+READS = frozenset({"GET", "HEAD", "OPTIONS"})
+OWN_SITES = frozenset({"same-origin", "none"})
+
+POLICY = "; ".join(
+    (
+        "default-src 'self'",
+        "img-src 'self' data: blob:",
+        "style-src 'self'{styles}",
+        "object-src 'none'",
+        "base-uri 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'self'",
+    )
+)
+HEADERS = {
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+OWN_STYLES = "elbowroom_own_styles"
+
+
+class RefusedError(ElbowroomError):
+    """The request comes from somewhere that has no business here."""
+
+    code = "refused"
+
+
+class TooLargeError(ElbowroomError):
+    """The request carries more than is taken."""
+
+    code = "too-large"
+
+
+def guard(app: Flask) -> None:
+    """Look at every request before anything else does, and put the headers on every answer."""
+    app.config["MAX_CONTENT_LENGTH"] = BODY_LIMIT
+    app.config["MAX_FORM_MEMORY_SIZE"] = BODY_LIMIT
+    app.before_request(_look)
+    app.after_request(_finish)
+
+
+def style_elements_allowed() -> None:
+    """Let the answer being made hold style elements: drawings carry their own."""
+    request.environ[OWN_STYLES] = True
+
+
+def _look() -> None:
+    host = request.environ.get("HTTP_HOST", "")
+    if not _is_own(host, request.environ.get("SERVER_PORT", "")):
+        raise RefusedError("This program answers only to its own address on this machine.")
+    if request.method not in READS:
+        origin = request.headers.get("Origin")
+        if origin is not None and origin != f"{request.scheme}://{host}":
+            raise RefusedError("Changes are taken only from the pages of this program.")
+        site = request.headers.get("Sec-Fetch-Site")
+        if site is not None and site not in OWN_SITES:
+            raise RefusedError("Changes are taken only from the pages of this program.")
+    if (request.content_length or 0) > BODY_LIMIT:
+        raise TooLargeError(
+            f"What was sent has {(request.content_length or 0) / 1e6:.0f} MB; "
+            f"at most {BODY_LIMIT / 1e6:.0f} MB are taken."
+        )
+
+
+def _is_own(host: str, own_port: str) -> bool:
+    try:
+        parts = urlsplit(f"//{host}")
+        port = parts.port
+    except ValueError:
+        return False
+    plain = parts.username is None and not (parts.path or parts.query or parts.fragment)
+    # A port that is left out is 80.
+    return plain and parts.hostname in OWN_NAMES and str(port or 80) == own_port
+
+
+def _finish(response: Response) -> Response:
+    styles = " 'unsafe-inline'" if request.environ.get(OWN_STYLES) else ""
+    response.headers["Content-Security-Policy"] = POLICY.format(styles=styles)
+    for name, value in HEADERS.items():
+        response.headers[name] = value
+    if request.endpoint != "static":
+        response.headers["Cache-Control"] = "no-store"
+    return response

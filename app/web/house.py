@@ -1,0 +1,21 @@
+"""The one service behind all pages, as the running application holds it."""
+
+from __future__ import annotations
+
+from flask import Flask, current_app
+
+from app.service import Elbowroom
+
+KEY = "elbowroom"
+
+
+def put_house(app: Flask, house: Elbowroom) -> None:
+    """Give the application its service."""
+    app.extensions[KEY] = house
+
+
+def house() -> Elbowroom:
+    """Give the service of the application that answers just now."""
+    found = current_app.extensions[KEY]
+    assert isinstance(found, Elbowroom)
+    return found

@@ -1,0 +1,261 @@
+"""The command line: exit codes, JSON, one sentence for what is wrong, one server for one folder."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from app.cli import main
+from app.web.first import NOTE_NAME
+from tests.browser.running import ROOT, RunningApp
+from tests.web.building import BAD_FILES, plan_data, text
+
+
+@pytest.fixture
+def good(tmp_path: Path) -> Path:
+    """A room with one bench and nobody in it: nothing can stop it."""
+    data = plan_data(people=[])
+    data["pieces"] = data["pieces"][:1]
+    data["pieces"][0]["pose"] = {"x_mm": 2500, "y_mm": 2000}
+    file = tmp_path / "good.json"
+    file.write_bytes(text(data))
+    return file
+
+
+@pytest.fixture
+def bad(tmp_path: Path) -> Path:
+    """Two benches in one another: a stop."""
+    data = plan_data(name="<b>Room</b>")
+    data["pieces"][1]["pose"] = {"x_mm": 1250, "y_mm": 2000}
+    file = tmp_path / "bad.json"
+    file.write_bytes(text(data))
+    return file
+
+
+def test_no_open_stop_is_0(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(good)]) == 0
+    assert capsys.readouterr().out.startswith("Room: 0 stop, ")
+
+
+def test_an_open_stop_is_1(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(bad)]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("<b>Room</b>: ")
+    assert lines[1].startswith("  1 stop ")
+
+
+def test_the_verdict_as_json(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(bad), "--json"]) == 1
+    verdict = json.loads(capsys.readouterr().out)
+    assert verdict["plan"] == "<b>Room</b>"
+    assert verdict["counts"]["stop"] >= 1
+    clash = next(s for s in verdict["snags"] if s["code"] == "clash")
+    assert clash["pieces"] == ["bench-1", "bench-2"]
+    assert clash["where"].keys() == {"x", "y"}
+    assert all(s.keys() == {"key", "title", "clause", "status"} for s in clash["sources"])
+
+
+def test_a_settled_stop_does_not_count(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["check", str(bad), "--json"])
+    verdict = json.loads(capsys.readouterr().out)
+    data = json.loads(bad.read_text())
+    data["settled"] = [
+        {
+            "id": s["key"],
+            "reason": "looked at",
+            "on": "2024-03-14",
+            "measured": s["measured"],
+            "required": s["required"],
+        }
+        for s in verdict["snags"]
+        if s["severity"] == "stop"
+    ]
+    bad.write_bytes(text(data))
+    assert main(["check", str(bad), "--json"]) == 0
+    again = json.loads(capsys.readouterr().out)
+    assert again["counts"]["stop"] == 0
+    assert len(again["snags"]) == len(verdict["snags"])
+
+
+@pytest.mark.parametrize("command", ["check", "draw"])
+@pytest.mark.parametrize(("make", "words"), BAD_FILES.values(), ids=BAD_FILES.keys())
+def test_a_bad_file_is_2_and_one_sentence(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    make: Callable[[], bytes],
+    words: str,
+    command: str,
+) -> None:
+    file = tmp_path / "plan.json"
+    file.write_bytes(make())
+    assert main([command, str(file)]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert words in said.err
+    assert str(file) in said.err
+    assert said.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("command", ["check", "draw"])
+def test_a_missing_file_is_2(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    for path in (tmp_path / "none.json", tmp_path):
+        assert main([command, str(path)]) == 2
+        said = capsys.readouterr().err
+        assert str(path) in said
+        assert "cannot be read" in said
+
+
+def test_a_control_sign_in_a_name_does_not_reach_the_console(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "plan.json"
+    file.write_bytes(text(plan_data(name="a\x1b[2Jb\nc", people=[])))
+    main(["check", str(file)])
+    assert capsys.readouterr().out.startswith("a\\x1b[2Jb\\nc: ")
+
+
+def test_a_sheet_is_drawn_to_a_file(bad: Path, tmp_path: Path) -> None:
+    sheet = tmp_path / "plan.svg"
+    asked = ["--sheet", "plan", "--paper", "A3", "--scale", "25", "-o", str(sheet)]
+    assert main(["draw", str(bad), *asked]) == 0
+    root = ElementTree.parse(sheet).getroot()
+    # ISO 216: A3 is 297 x 420 mm
+    assert {root.get("width"), root.get("height")} == {"297mm", "420mm"}
+    assert "<b>" not in sheet.read_text(encoding="utf-8")
+
+
+def test_a_sheet_is_printed_at_the_largest_scale(
+    good: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    assert main(["draw", str(good), "--paper", "a4"]) == 0
+    root = ElementTree.fromstring(capfdbinary.readouterr().out)
+    # ISO 216: A4 is 210 x 297 mm
+    assert {root.get("width"), root.get("height")} == {"210mm", "297mm"}
+
+
+@pytest.mark.parametrize(
+    "asked", [["--paper", "B9"], ["--scale", "7"], ["--paper", "A4", "--scale", "10"]]
+)
+def test_a_sheet_that_cannot_be_is_2(
+    good: Path, capsys: pytest.CaptureFixture[str], asked: list[str]
+) -> None:
+    assert main(["draw", str(good), *asked]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_sheet_that_cannot_be_written_is_2(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["draw", str(good), "-o", str(tmp_path / "none" / "x.svg")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_the_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema"]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert "room" in schema["properties"]
+    assert schema["additionalProperties"] is False
+
+
+@pytest.mark.parametrize("asked", [["fly"], ["check"], ["--port", "x"]])
+def test_a_wrong_command_line_is_2(asked: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(asked)
+    assert ended.value.code == 2
+    assert "usage" in capsys.readouterr().err
+
+
+def start(data: Path, *more: str) -> "subprocess.CompletedProcess[str]":
+    return subprocess.run(
+        [sys.executable, "-m", "app", "--no-browser", "--data", data, *more],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+
+def test_a_second_start_gives_the_address_of_the_first(tmp_path: Path) -> None:
+    with RunningApp(tmp_path / "plans") as running:
+        second = start(tmp_path / "plans", "--port", "0")
+        assert second.returncode == 0
+        assert second.stdout.splitlines() == [
+            f"Elbowroom is at {running.url}",
+            f"Plans are kept in {tmp_path / 'plans'}",
+        ]
+        assert second.stderr == ""
+
+
+def test_the_note_of_a_start_that_was_killed_is_no_hindrance(tmp_path: Path) -> None:
+    data = tmp_path / "plans"
+    data.mkdir()
+    note = {"address": "http://127.0.0.1:9/", "secret": "gone"}
+    (data / NOTE_NAME).write_text(json.dumps(note))
+    with RunningApp(data) as running:
+        with urllib.request.urlopen(f"{running.url}api/hello", timeout=20) as reply:
+            told = json.load(reply)
+        written = json.loads((data / NOTE_NAME).read_text())
+        assert written["address"] == running.url
+        assert written["secret"] not in told["mark"]
+        if os.name == "posix":
+            assert (data / NOTE_NAME).stat().st_mode & 0o077 == 0
+    assert not (data / NOTE_NAME).exists()
+
+
+def test_starts_at_the_same_moment_serve_once(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "app", "--no-browser", "--port", "0", "--data", str(tmp_path)]
+    starts = [
+        subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) for _ in range(3)
+    ]
+    lines = []
+    for one in starts:
+        assert one.stdout is not None
+        lines.append(one.stdout.readline())
+    assert len(set(lines)) == 1
+    assert lines[0].startswith("Elbowroom is at http://127.0.0.1:")
+    end = time.monotonic() + 20
+    while sum(one.poll() is None for one in starts) > 1 and time.monotonic() < end:
+        time.sleep(0.05)
+    serving = [one for one in starts if one.poll() is None]
+    assert len(serving) == 1
+    assert [one.returncode for one in starts if one not in serving] == [0, 0]
+    serving[0].terminate()
+    for one in starts:
+        one.wait(10)
+        assert one.stdout is not None
+        one.stdout.close()
+
+
+def test_a_port_in_use_is_said(tmp_path: Path) -> None:
+    with RunningApp(tmp_path / "one") as running:
+        port = running.url.rstrip("/").rsplit(":", 1)[1]
+        other = start(tmp_path / "two", "--port", port)
+    assert other.returncode == 2
+    assert f"The port {port} is not free" in other.stderr
+    assert other.stderr.count("\n") == 1
+
+
+def test_a_folder_that_cannot_be_used_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    started = start(tmp_path / "file")
+    assert started.returncode == 2
+    assert "cannot be written to" in started.stderr
+    assert started.stderr.count("\n") == 1
+
+
+def test_a_file_of_plans_that_is_none_is_said(tmp_path: Path) -> None:
+    (tmp_path / "plans.sqlite3").write_bytes(b"my tax papers " * 1000)
+    started = start(tmp_path, "--port", "0")
+    assert started.returncode == 2
+    assert "damaged or is no file of plans" in started.stderr
+    assert started.stderr.count("\n") == 1
