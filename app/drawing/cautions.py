@@ -22,8 +22,8 @@ WHO_DECIDES = "Local code, the maker's manual and licensed trades decide; this d
 CAUTIONS = (
     Caution(
         "Overhead loads",
-        "a bar, bag or person hung from a ceiling or wall needs a structure proven for it; "
-        "never a roof truss without an engineer's word.",
+        "what hangs from a ceiling or wall needs a structure proven for it; no roof truss without "
+        "an engineer's word.",
         "A bar, bag, ring or person hung overhead pulls on what carries it, and a swing or a kick "
         "multiplies the weight. What a ceiling or wall is made of cannot be seen from a plan. "
         "Roof trusses, I-joists and hollow walls carry such loads only with an engineer's word; "
@@ -40,8 +40,7 @@ CAUTIONS = (
     ),
     Caution(
         "Fixings",
-        "test the wall first; look for cables, pipes, membranes and post-tensioned slabs "
-        "before drilling.",
+        "before drilling test the wall; look for cables, pipes, membranes, post-tensioned slabs.",
         "A fixing is as good as the wall, ceiling or slab behind it. Test the material, use the "
         "fixing its maker names for it, and look for cables and pipes before drilling. Do not "
         "drill a post-tensioned slab or through a damp-proof membrane. Most tall kit must be "
@@ -56,32 +55,29 @@ CAUTIONS = (
     ),
     Caution(
         "Fumes",
-        "no engine and no unflued fuel heater in a room where people breathe hard; "
-        "fit a carbon monoxide alarm.",
+        "no running engine, no fuel heater without a flue; fit a carbon monoxide alarm.",
         "An engine or a fuel heater without a flue can kill with carbon monoxide, sooner when "
         "people breathe hard. Run neither in the room, keep a boiler's air openings free, and fit "
         "an alarm. Paint, glue and new rubber give off vapour: air the room until it is gone.",
     ),
     Caution(
         "Glass",
-        "keep plates, swings and falls away from mirrors and panes that are not made to break "
-        "without shards.",
+        "keep plates, swings and falls away from mirrors and panes that break into shards.",
         "A dropped plate, a swung weight or a fall breaks glass. Mirrors and low panes near kit "
         "should be of a kind that breaks without shards, backed and fixed for it, and out of the "
         "line of swings. Local rules tell where such glass must be used.",
     ),
     Caution(
         "Escape",
-        "keep the way out, main switch, gas and water shut-offs free at all times, also with the "
-        "garage door shut.",
+        "keep a way out, main switch, gas and water shut-offs free, also with the garage door shut.",
         "Whoever trains must get out past the kit, also in the dark and with the garage door shut "
         "or its opener dead. Keep the way out, the main switch and the shut-offs of gas and water "
         "free. Rooms in basements and lofts can need a second way out: local code says when.",
     ),
     Caution(
         "Asbestos and dust",
-        "boards, roofs, coatings and tiles of older houses may hold asbestos: have them tested "
-        "before drilling, sanding or breaking.",
+        "old boards, roofs, coatings and tiles may hold asbestos: have them tested before drilling, "
+        "sanding or breaking.",
         "Boards, cement roofs, textured coatings and floor tiles of older houses may hold "
         "asbestos, and old paint may hold lead: have them tested before drilling, sanding or "
         "breaking. Drilling and grinding concrete makes silica dust, which harms lungs: wet the "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -35,13 +36,13 @@ class RoomFigure:
     bounds: Bounds
 
 
-def room_figure(room: RoomShape, medium: Medium) -> RoomFigure:
-    """Draw the room for a medium."""
+def room_figure(room: RoomShape, medium: Medium, also: Sequence[BaseGeometry] = ()) -> RoomFigure:
+    """Draw the room for a medium; `also` are areas that its bounds must hold besides."""
     chains = dimensions(room, medium)
     reach = shapely.MultiPoint(chains.reach)
     swings = [leaf for opening in room.openings for leaf in opening.leaves]
     outer = shapely.union_all([*(wall.polygon.buffer(0) for wall in room.walls), *swings])
-    a, b, c, d = shapely.total_bounds([outer, reach])
+    a, b, c, d = shapely.total_bounds([outer, reach, *also])
     return RoomFigure(
         floor(room),
         walls(room, medium),

@@ -18,6 +18,7 @@ from app.library.anchors import Extent, place
 from app.library.forms import Flat, flat
 from app.library.kit import KitType
 from app.scene.build import Placed, Scene
+from app.scene.room import RoomShape
 from app.scene.shapes import resized_plate, shape_of
 
 _FLAT_MM = 60.0
@@ -26,6 +27,11 @@ _FLAT_MM = 60.0
 def drawing_order(scene: Scene) -> tuple[Placed, ...]:
     """Give the pieces as they are drawn: what lies on the floor first, then by height."""
     return tuple(sorted(scene.order, key=_height))
+
+
+def stands_in(placed: Placed, room: RoomShape) -> bool:
+    """Tell whether any of a piece stands in the room or reaches into its walls."""
+    return room.outline.intersects(placed.footprint)
 
 
 def _height(placed: Placed) -> tuple[bool, float, str]:

@@ -6,7 +6,9 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Literal, TypeAlias
 
+import numpy as np
 import shapely
+from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
@@ -30,35 +32,34 @@ def balloons(
     """
     radius = _RADIUS_MM * scale
     made = []
+    footprints = STRtree([placed.footprint for placed in pieces])
     # the smallest pieces have the least choice, so they choose first
     for placed in sorted(pieces, key=lambda p: p.footprint.area):
-        at = _spot(placed, pieces, crowd, radius)
+        at = _spot(placed, footprints, len(pieces), crowd, radius)
         made.append(_balloon(placed, numbered[placed.piece.id], at, radius))
     return tuple(made)
 
 
-def _spot(placed: Placed, pieces: Sequence[Placed], crowd: Crowd, radius: float) -> Point:
-    if len(pieces) > _MOST_SOUGHT:
+def _spot(placed: Placed, others: STRtree, count: int, crowd: Crowd, radius: float) -> Point:
+    if count > _MOST_SOUGHT:
         return placed.at
     own, body = placed.footprint, _body(placed)
     x0, y0, x1, y1 = own.bounds
     reach = radius * 2.4
-    points = grid((x0 - reach, y0 - reach, x1 + reach, y1 + reach), radius * 0.8, 26)
-    others = shapely.union_all([p.footprint for p in pieces if p is not placed])
-    spots = []
+    around_it = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
+    points = grid(around_it, radius * 0.8, 26)
+    places = shapely.points(points)
     size = max(x1 - x0, y1 - y0, radius)
-    for point in points:
-        place = shapely.Point(point)
-        away = own.distance(place)
-        cost = math.dist(point, placed.at) / size
-        if away > 0:
-            # clear outside, or inside: a ring astride the outline belongs to nobody
-            cost += 2.2 + away / radius
-        elif body.distance(place) > radius:
-            cost += 0.8
-        if others.intersects(place.buffer(radius)):
-            cost += 3.0
-        spots.append(Spot(point, cost))
+    costs = shapely.distance(places, shapely.Point(placed.at)) / size
+    away = shapely.distance(places, own)
+    # clear outside, or inside: a ring astride the outline belongs to nobody
+    costs += np.where(away > 0, 2.2 + away / radius, 0.0)
+    costs += np.where((away == 0) & (shapely.distance(places, body) > radius), 0.8, 0.0)
+    near, _ = others.query(places, predicate="dwithin", distance=radius)
+    own_too = shapely.distance(places, own) <= radius
+    hits = np.bincount(near, minlength=len(points)) - own_too
+    costs += np.where(hits > 0, 3.0, 0.0)
+    spots = [Spot(point, float(cost)) for point, cost in zip(points, costs, strict=True)]
     return crowd.place(2 * radius, 2 * radius, spots)
 
 
@@ -107,16 +108,28 @@ def flag_items(
 
 
 def planted_flags(
-    flags: Sequence[tuple[int, Severity, Point]], crowd: Crowd, scale: int
+    flags: Sequence[tuple[int, Severity, Point]],
+    crowd: Crowd,
+    bounds: tuple[float, float, float, float],
+    scale: int,
 ) -> tuple[Group, ...]:
-    """Plant a flag at each place; those that would hide one another stand apart."""
+    """Plant a flag at each place; those that would hide one another stand apart.
+
+    Places and flags keep within `bounds`: min x, min y, max x, max y in mm of the room.
+    """
     size = _FLAG_MM * scale
     made = []
-    for number, severity, foot in flags:
+    x0, y0, x1, y1 = bounds
+    for number, severity, place in flags:
+        foot = (min(max(place[0], x0), x1), min(max(place[1], y0), y1))
         spots = []
         for dx in (0.0, 1.2, -1.2, 2.4, -2.4, 3.6, -3.6):
             for dy in (-1.1, -0.2, -2.2, 1.6, -3.3, 2.8):
-                at = (foot[0] + (dx + 0.6) * size, foot[1] + (dy - 0.5) * size)
+                x, y = foot[0] + (dx + 0.6) * size, foot[1] + (dy - 0.5) * size
+                at = (
+                    min(max(x, x0 + size), max(x0, x1) - size),
+                    min(max(y, y0 + size), max(y0, y1) - size),
+                )
                 spots.append(Spot(at, math.hypot(dx, dy + 1.1) * 0.7))
         x, y = crowd.place(size * 1.5, size * 1.1, spots, anywhere=True)
         hoist = (x - size * 0.6, y + size * 0.5)

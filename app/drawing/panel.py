@@ -36,7 +36,20 @@ class Panel:
 
     items: tuple[Item, ...]
     foot_mm: float
-    note: str
+    missing: tuple[int, int]
+
+    @property
+    def note(self) -> str:
+        """What found no room, in words; empty where all did."""
+        rows, snags = self.missing
+        return "; ".join(
+            words
+            for count, words in (
+                (rows, f"{rows} pieces have no line in the key: take a larger paper"),
+                (snags, f"{snags} snags are not listed on the sheet"),
+            )
+            if count
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +59,6 @@ class _Division:
     free: tuple[Box, ...]
     cautions: tuple[Item, ...]
     foot_mm: float
-
-
-def fits_key(arrangement: Arrangement, rows: Sequence[KeyRow]) -> bool:
-    """Tell whether every row of the key has room, in the tightest setting."""
-    free = _divide(arrangement, 0.0).free
-    return _capacity(free, rows, _ROW_MM[-1]) >= len(rows)
 
 
 def panel(
@@ -74,18 +81,13 @@ def panel(
         (high for high in _ROW_MM[:-1] if _capacity(division.free, rows, high) >= len(rows)),
         _ROW_MM[-1],
     )
-    notes = []
     key, left, missing = _key(division.free, rows, row_mm)
     items.append(Group(key, "key"))
-    if missing:
-        notes.append(f"{missing} pieces have no line in the key: take a larger paper")
     told = 0
     if snags:
         listed, told = _snags(left, snags)
         items.append(Group(listed, "snags"))
-        if told < len(snags):
-            notes.append(f"{len(snags) - told} snags are flagged but not listed")
-    return Panel(tuple(items), division.foot_mm, "; ".join(notes))
+    return Panel(tuple(items), division.foot_mm, (missing, len(snags) - told))
 
 
 def _outline(arrangement: Arrangement) -> tuple[Item, ...]:
@@ -105,10 +107,10 @@ def _divide(arrangement: Arrangement, free_under_mm: float) -> _Division:
     last = free[-1]
     free[-1] = Box(last.x, last.y, last.width, last.height - TITLE_MM)
     under = _under(arrangement)
-    for table in (True, False):
-        lines = caution_lines((under.width - _GUTTER_MM) / 2, False, table)
+    for running, table in ((False, True), (False, False), (True, False)):
+        lines = caution_lines((under.width - _GUTTER_MM) / 2, running, table)
         half = _half(lines)
-        high = caution_height(lines[:half])
+        high = max(caution_height(lines[:half]), caution_height(lines[half:]))
         if arrangement.beside and high <= free_under_mm:
             box = Box(under.x, under.bottom - high, under.width, high)
             right = Box(box.x + (box.width + _GUTTER_MM) / 2, box.y, box.width / 2, high)
@@ -129,9 +131,10 @@ def _divide(arrangement: Arrangement, free_under_mm: float) -> _Division:
 
 
 def _half(lines: Sequence[CautionLine]) -> int:
-    """Give the line of a new subject that is nearest to the middle, rather past it."""
-    starts = [i for i, line in enumerate(lines) if line.subject and i >= len(lines) / 2]
-    return starts[0] if starts else (len(lines) + 1) // 2
+    """Give the line where the second of two columns starts: a new subject, nearest the middle."""
+    count = len(lines)
+    starts = [i for i, line in enumerate(lines) if line.starts] or [(count + 1) // 2]
+    return min(starts, key=lambda i: max(i, count - i))
 
 
 def _under(arrangement: Arrangement) -> Box:

@@ -141,7 +141,7 @@ def _beside(width: float, height: float) -> Arrangement:
 
 def _below(width: float, height: float) -> Arrangement:
     frame = _frame(width, height)
-    band = 104.0
+    band = 105.0
     count = max(2, int(frame.width // 95))
     each = frame.width / count
     top = frame.bottom - band

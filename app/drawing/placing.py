@@ -52,9 +52,12 @@ class Crowd:
             box_at, stroke_at = self._tree.query(boxes, predicate="intersects")
             hidden = shapely.length(shapely.intersection(boxes[box_at], self._strokes[stroke_at]))
             np.add.at(costs, box_at, hidden / height)
+        x0, y0, x1, y1 = shapely.total_bounds(boxes)
         for taken in self._taken:
-            shared = shapely.area(shapely.intersection(boxes, taken))
-            costs += 20 * shared / (width * height)
+            a, b, c, d = taken.bounds
+            if a < x1 and c > x0 and b < y1 and d > y0:
+                shared = shapely.area(shapely.intersection(boxes, taken))
+                costs += 20 * shared / (width * height)
         if self._within is not None and not anywhere:
             outside = 1 - shapely.area(shapely.intersection(boxes, self._within)) / (width * height)
             costs += 12 * outside

@@ -6,13 +6,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from shapely.geometry.base import BaseGeometry
+
 from app.drawing.figure import RoomFigure, crowd_of, letter, notes_of, room_figure
-from app.drawing.figure_kit import drawing_order, piece_group, space_area, space_outlines
+from app.drawing.figure_kit import (
+    drawing_order,
+    piece_group,
+    space_area,
+    space_outlines,
+    stands_in,
+)
 from app.drawing.hatching import hatch
 from app.drawing.ink import FONT, LETTER_MM, sheet_look
 from app.drawing.marks import Severity, balloons, planted_flags
 from app.drawing.medium import Medium
-from app.drawing.panel import Panel, fits_key, panel
+from app.drawing.panel import Panel, panel
 from app.drawing.paper import (
     SIDE_BY_SIDE_MM,
     Arrangement,
@@ -34,6 +42,8 @@ from app.drawing.sheet_words import (
 from app.drawing.svg import document
 from app.scene.build import Placed, Scene
 from app.units import format_length, format_short
+
+_AIR_MM = 4.0
 
 
 class ShownSnag(Protocol):
@@ -107,10 +117,11 @@ def plan_sheet(
     order = station_order(scene)
     pieces = {placed.piece.id: i + 1 for i, placed in enumerate(order)}
     rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
-    arrangement = next((way for way in ways if fits_key(way, rows)), ways[0])
     told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
     shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
-    listed = settled if flags else ()
+    listed = [SnagRow(number, snag.severity, snag.sentence) for number, snag in shown]
+    if flags:
+        listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
     words = TitleWords(
         scene.plan.name,
         scale_words(scale),
@@ -121,18 +132,12 @@ def plan_sheet(
         _people(scene),
     )
     medium = Medium(LETTER_MM * scale, scene.plan.units, True)
-    figure = room_figure(scene.room, medium)
-    free = arrangement.figure.height - (figure.bounds[3] - figure.bounds[1]) / scale - 4
-    side = panel(
-        arrangement,
-        rows,
-        [
-            *(SnagRow(number, snag.severity, snag.sentence) for number, snag in shown),
-            *(SnagRow(number, "note", f"Settled: {sentence}", True) for number, sentence in listed),
-        ],
-        words,
-        free,
-    )
+    figure = room_figure(scene.room, medium, _footprints(scene))
+    high = (figure.bounds[3] - figure.bounds[1]) / scale + _AIR_MM
+    sides = [panel(way, rows, listed, words, way.figure.height - high) for way in ways]
+    # the way to divide the sheet that leaves least unsaid; of equals the preferred one
+    best = min(range(len(ways)), key=lambda i: (sides[i].missing, i))
+    arrangement, side = ways[best], sides[best]
     placed_figure = Group(
         _figure_items(scene, figure, medium, pieces, shown, scale),
         "figure",
@@ -170,10 +175,14 @@ def station_order(scene: Scene) -> tuple[Placed, ...]:
 def _size(scene: Scene) -> Size:
     def size(scale: int) -> tuple[float, float]:
         medium = Medium(LETTER_MM * scale, scene.plan.units, False)
-        x0, y0, x1, y1 = room_figure(scene.room, medium).bounds
-        return (x1 - x0) / scale + 4, (y1 - y0) / scale + 4
+        x0, y0, x1, y1 = room_figure(scene.room, medium, _footprints(scene)).bounds
+        return (x1 - x0) / scale + _AIR_MM, (y1 - y0) / scale + _AIR_MM
 
     return size
+
+
+def _footprints(scene: Scene) -> list[BaseGeometry]:
+    return [p.footprint for p in scene.order if stands_in(p, scene.room)]
 
 
 def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
@@ -184,6 +193,8 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     tall = len(placed.shape.polygons) and placed.kit.bar is None
     height = format_short(extent.height_mm, units) if tall else "–"
     stays = " (stays)" if placed.piece.stays else ""
+    if not stands_in(placed, scene.room):
+        stays = " (outside the room, not drawn)"
     return KeyRow(number, placed.name + stays, size, height)
 
 
@@ -205,12 +216,15 @@ def _figure_items(
     shown: Sequence[tuple[int, ShownSnag]],
     scale: int,
 ) -> tuple[Item, ...]:
-    order = drawing_order(scene)
+    order = [placed for placed in drawing_order(scene) if stands_in(placed, scene.room)]
     crowd = crowd_of(scene, medium)
     flags = planted_flags(
-        [(n, s.severity, s.where) for n, s in shown if s.where is not None], crowd, scale
+        [(n, s.severity, s.where) for n, s in shown if s.where is not None],
+        crowd,
+        figure.bounds,
+        scale,
     )
-    rings = balloons(pieces, scene.order, crowd, scale)
+    rings = balloons(pieces, order, crowd, scale)
     notes = letter(notes_of(scene.room, medium), crowd, medium)
     needed = hatch(space_area(scene), medium.em_mm * 0.9, -45.0, "hatch-line space-line")
     return (

@@ -133,6 +133,7 @@ class CautionLine:
 
     subject: str
     words: str
+    starts: bool = False
 
 
 _SUBJECT_MM = 29.0
@@ -157,7 +158,7 @@ def caution_lines(width: float, running: bool, table: bool = True) -> tuple[Caut
             ]
         else:
             told = wrap(f"{caution.subject}: {caution.line}", size, width)
-            lines += [CautionLine("", line) for line in told]
+            lines += [CautionLine("", line, i == 0) for i, line in enumerate(told)]
     return tuple(lines)
 
 
@@ -190,9 +191,13 @@ def title_block(words: TitleWords, box: Box) -> tuple[Item, ...]:
     items += [Line((x, at), (right, at), "rule") for at in rows[1:4]]
     items.append(Line((half, rows[1]), (half, rows[3]), "rule"))
     pad, full, part = 2.5, box.width - 5, box.width / 2 - 5
-    title = shorten(words.title, size_of("title"), full, bold=True)
     items.append(Text((x + pad, y + 3.8), "Plan", "label", "start"))
-    items.append(Text((x + pad, y + 10.6), title, "title", "start"))
+    if width_of(words.title, size_of("title"), bold=True) <= full:
+        items.append(Text((x + pad, y + 10.6), words.title, "title", "start"))
+    else:
+        lines = wrap(words.title, size_of("head") * 1.15, full, 2)
+        for i, line in enumerate(lines):
+            items.append(Text((x + pad, y + 8.0 + i * 4.0), line, "head", "start"))
     dated = ", ".join(word for word in (words.revision, words.date) if word) or "–"
     for left, row, name, value in (
         (x, 1, "Scale", f"{words.scale} on {words.paper}"),
