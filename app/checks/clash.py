@@ -19,16 +19,17 @@ _SOURCE = ("scene.touch-tolerance-mm",)
 def clashes(scene: Scene) -> Iterator[Snag]:
     """Yield a `stop` for each two pieces, or piece and column, that reach into one another.
 
-    Walls are the business of `outside`; on a mat or platform low enough to step over, things may
-    stand. A bar does not clash with the rest of its own station:
-    whether it lies on its rest is the business of `bars`.
+    Walls are the business of `outside`. Things may stand on a mat or platform that is low enough
+    to step over. A bar does not clash with the rest of its own station: whether it lies on its
+    rest is the business of `bars`.
     """
     solids, count = scene.solids, len(scene.order)
     columns = count + len(scene.room.walls)
     one, other = scene.tree.query(solids.cores[: scene.piece_solids])
     first, second = solids.owner[one], solids.owner[other]
     keep = (first < second) & ((second < count) | (second >= columns))
-    keep &= ~(_flat(scene, first) | _flat(scene, second))
+    layer = _layers(scene)
+    keep &= ~(layer[first] | layer[second])
     one, other = one[keep], other[keep]
     keep = heights_meet(
         solids.low_mm[one], solids.high_mm[one], solids.low_mm[other], solids.high_mm[other]
@@ -60,13 +61,11 @@ def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
     return np.where(np.isfinite(narrow), narrow, 0.0)
 
 
-def _flat(scene: Scene, owners: NDArray[np.intp]) -> NDArray[np.bool_]:
-    """Tell which pieces are a mere layer on the floor; fixed things are not."""
+def _layers(scene: Scene) -> NDArray[np.bool_]:
+    """Tell which owners of solids are a mere layer on the floor; fixed things are not."""
     most = published("route.step-over-mm")
-    flat = [p.extent.height_mm <= most and bool(len(p.shape.cores)) for p in scene.order]
-    columns = [False] * len(scene.fixed_names)
-    layer: NDArray[np.bool_] = np.array([*flat, *columns], dtype=bool)[owners]
-    return layer
+    low = [placed.extent.height_mm <= most for placed in scene.order]
+    return np.array([*low, *(False for _ in scene.fixed_names)], dtype=bool)
 
 
 def _bar_in_station(

@@ -45,7 +45,11 @@ def _hits(scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float)
     found = found[found < scene.piece_solids]
     solids = scene.solids
     met = np.minimum(solids.high_mm[found], high_mm) - np.maximum(solids.low_mm[found], low_mm)
-    return found[met > TOLERANCE_MM]
+    found = found[met > TOLERANCE_MM]
+    # a mat is no obstacle to a leaf: it is trimmed, or rolled up
+    hard = [set(scene.order[owner].shape.parts) != {"mat"} for owner in solids.owner[found]]
+    kept: Numbers = found[np.array(hard, dtype=bool)]
+    return kept
 
 
 def door_name(scene: Scene, shape: OpeningShape) -> str:

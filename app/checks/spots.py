@@ -159,7 +159,9 @@ def _measure(scene: Scene, spot: Spot, held: Held, situation: str) -> tuple[Clea
     found = []
     for part, area, height, cause in zip(rising, areas, heights, causes, strict=True):
         over, what = float(height), overhead.items[cause].name if cause >= 0 else "sky"
-        own = own_top_mm(placed, area) if use.inside else math.inf
+        # plates hang outside the posts and rise beside the rails
+        under = use.inside and part.name != "plates"
+        own = own_top_mm(placed, area) if under else math.inf
         if own < over:
             over, what = own, f"its own {'rails' if part.name != 'head' else 'crossmember'}"
         found.append(Clear(part.name, part.held_mm, over, what))
