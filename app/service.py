@@ -12,9 +12,9 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
-from app.arrange.ceiling_card import PersonCard, card
 from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.ways_out import Remedy, remedies
+from app.checks.open_floor import PersonCard, card
 from app.checks.run import run
 from app.checks.snag import Snag, source
 from app.drawing.desk import desk_figure
@@ -297,7 +297,7 @@ class Elbowroom:
 
     def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
         """Give each person's card: what this ceiling allows, movement by movement."""
-        return card(self.open(plan_id).plan)
+        return card(self.judged(plan_id).scene)
 
     def desk_drawing(self, plan_id: str) -> str:
         """Give the desk's drawing of the newest revision as SVG markup."""

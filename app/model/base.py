@@ -24,8 +24,11 @@ def _to_hundredth(value: float) -> float:
 
 
 def _to_thousandth(value: float) -> float:
-    return round(value, 3) % 360.0
+    return round(round(value, 3) % 360.0, 3) % 360.0 + 0.0
 
+
+Hundredth = AfterValidator(_to_hundredth)
+"""Keeps a number to 0.01; for fields with bounds of their own."""
 
 Coordinate = Annotated[
     float, Field(ge=-LENGTH_LIMIT_MM, le=LENGTH_LIMIT_MM), AfterValidator(_to_hundredth)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from pydantic import Field
 
-from app.model.base import Angle, Coordinate, Frozen, Id, Label, Length, Size
+from app.model.base import Angle, Coordinate, Frozen, Hundredth, Id, Label, Length, Size
 
 
 class Pose(Frozen):
@@ -15,8 +17,15 @@ class Pose(Frozen):
     angle_deg: Angle = 0
 
 
+class ManualSpace(Frozen):
+    """What the maker's manual asks to be free at one working space; it wins where it is more."""
+
+    space: Label
+    least_mm: Length
+
+
 class Piece(Frozen):
-    """One thing on the plan. Empty sizes mean those of its library row.
+    """One thing on the plan. Empty sizes, mass, power and state mean those of its library row.
 
     `carried_by` names the piece it belongs to: a bar on its rack, a bench in it; together they
     are one station. `stays` marks what cannot be moved out of the room.
@@ -35,9 +44,17 @@ class Piece(Frozen):
     pinned: bool = False
     plate_mm: Size | None = None
     deck_mm: Length | None = None
-    grade_percent: Length | None = Field(default=None, le=40)
+    grade_percent: Annotated[float, Field(ge=0, le=40), Hundredth] | None = None
     bar_height_mm: Size | None = None
     bolted: bool = False
+    catches: bool | None = None
+    state: Id | None = None
+    later: bool = False
+    bumper_plates: bool = False
+    mass_kg: float | None = Field(default=None, gt=0, le=5000)
+    power_w: float | None = Field(default=None, ge=0, le=20_000)
+    circuit: Id | None = None
+    manual_mm: tuple[ManualSpace, ...] = ()
     price_minor: int | None = Field(default=None, ge=0, le=10**12)
     note: Label = ""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Frozen, Id, Label, Size
+from app.model.base import Frozen, Hundredth, Id, Label, Size
 
 WishWord = Literal["want", "nice", "no"]
 
@@ -27,7 +27,7 @@ class Person(Frozen):
 
     id: Id
     label: Label = ""
-    stature_mm: Size = Field(ge=1000, le=2300)
+    stature_mm: Annotated[float, Field(ge=1000, le=2300), Hundredth]
     reach_mm: Size | None = None
     trains_alone: bool = True
     wishes: tuple[Wish, ...] = ()

@@ -7,10 +7,11 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Frozen, Label, by_id
+from app.model.base import Frozen, Id, Label, by_id
 from app.model.kit import Piece
 from app.model.people import Person
 from app.model.room import Room
+from app.model.surroundings import Passage
 
 FORMAT = "elbowroom-plan"
 VERSION = 1
@@ -27,6 +28,40 @@ class Settled(Frozen):
     required: float | None = None
 
 
+class PieceState(Frozen):
+    """How one piece stands in a situation: a state of its row, or "out" of the room."""
+
+    id: Id
+    state: Id
+
+
+class Situation(Frozen):
+    """States judged together, such as the car in, or the garage door open.
+
+    `door_open` tells of the garage doors; pieces not named stand as they do on the plan.
+    `trains` tells whether anybody trains in it.
+    """
+
+    id: Id
+    label: Label = ""
+    door_open: bool = False
+    trains: bool = True
+    states: tuple[PieceState, ...] = ()
+
+    @field_validator("states")
+    @classmethod
+    def _in_order(cls, states: tuple[PieceState, ...]) -> tuple[PieceState, ...]:
+        return by_id(states)
+
+
+class Override(Frozen):
+    """A published value that the household sets otherwise, by its key, with the reason."""
+
+    id: Annotated[str, Field(min_length=3, max_length=120)]
+    value: float
+    reason: Annotated[str, Field(min_length=1, max_length=500)]
+
+
 class Plan(Frozen):
     """One plan. All lengths are millimetres; x runs right and y down as drawn."""
 
@@ -40,6 +75,9 @@ class Plan(Frozen):
     people: tuple[Person, ...] = Field(default=(), max_length=40)
     pieces: tuple[Piece, ...] = ()
     settled: tuple[Settled, ...] = ()
+    way_in: tuple[Passage, ...] = Field(default=(), max_length=60)
+    situations: tuple[Situation, ...] = Field(default=(), max_length=12)
+    overrides: tuple[Override, ...] = Field(default=(), max_length=300)
 
     def piece(self, piece_id: str) -> Piece:
         """Give a piece by its id. Raises KeyError for an unknown one."""
@@ -65,7 +103,7 @@ class Plan(Frozen):
             )
         return pieces
 
-    @field_validator("pieces", "people", "settled")
+    @field_validator("pieces", "people", "settled", "situations", "overrides")
     @classmethod
     def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
         return by_id(things)

@@ -4,12 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Angle, Coordinate, Frozen, Id, Label, Length, Point, Size, by_id
+from app.model.base import (
+    Angle,
+    Coordinate,
+    Frozen,
+    Hundredth,
+    Id,
+    Label,
+    Length,
+    Point,
+    Size,
+    by_id,
+)
 from app.model.outline import first_crossing, signed_area_mm2
+from app.model.surroundings import Climate, Electricity, Fabric
 
 WallConstruction = Literal[
     "solid-brick",
@@ -55,6 +67,10 @@ class Wall(Frozen):
     construction: WallConstruction = "unknown"
     finish: WallFinish = "bare"
     lining_mm: Length = 0
+    colour: Label = ""
+    outside: bool = True
+    shared: bool = False
+    tanked: bool = False
 
 
 class Opening(Frozen):
@@ -78,6 +94,7 @@ class Opening(Frozen):
     slides_to: Literal["left", "right"] = "left"
     opener: bool = False
     way_out: bool = True
+    must_open: bool = False
     label: Label = ""
 
     @property
@@ -114,7 +131,7 @@ class Covering(Frozen):
     """What will lie on the floor."""
 
     material: CoveringMaterial = "bare"
-    thickness_mm: Length = Field(default=0, le=300)
+    thickness_mm: Annotated[float, Field(ge=0, le=300), Hundredth] = 0
 
 
 class Floor(Frozen):
@@ -140,7 +157,7 @@ class Joists(Frozen):
     """
 
     direction_deg: Angle = 0
-    spacing_mm: Size = Field(default=400, ge=100)
+    spacing_mm: Annotated[float, Field(ge=100, le=5000), Hundredth] = 400
     width_mm: Size = 45
     depth_mm: Size = 150
     first_mm: Length = 200
@@ -186,6 +203,7 @@ class Socket(Frozen):
     wall: Id
     offset_mm: Length
     height_mm: Length = 300
+    circuit: Id | None = None
 
 
 class Room(Frozen):
@@ -198,6 +216,10 @@ class Room(Frozen):
     low_things: tuple[LowThing, ...] = ()
     columns: tuple[Column, ...] = ()
     sockets: tuple[Socket, ...] = ()
+    electricity: Electricity = Electricity()
+    climate: Climate = Climate()
+    fabric: Fabric = Fabric()
+    tape_error_mm: Length | None = None
 
     @property
     def corners(self) -> tuple[tuple[float, float], ...]:
