@@ -14,12 +14,15 @@ from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
 from app.checks.shared import shared
 from app.checks.snag import SEVERITIES, Snag
+from app.published.register import overridden
 from app.scene.build import Scene
 
 
 def _wanted(scene: Scene) -> Iterator[Snag]:
     return wanted_without_kit(scene, served_movements(scene))
 
+
+_ASK = "ask-"
 
 CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     outside,
@@ -36,7 +39,9 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
 
 def run(scene: Scene) -> tuple[Snag, ...]:
     """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out."""
-    found = _said_once(tuple(chain.from_iterable(check(scene) for check in CHECKS)))
+    with overridden({override.id: override.value for override in scene.plan.overrides}):
+        every = tuple(chain.from_iterable(check(scene) for check in CHECKS))
+    found = _asked_once(tuple(_said_once(every)))
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 
@@ -51,3 +56,20 @@ def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
             if walled or frozenset(snag.pieces) in crossing:
                 continue
         yield snag
+
+
+def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
+    """Gather what the household must still find out into one note; `ask-` snags are its parts."""
+    asked = [snag for snag in found if snag.code.startswith(_ASK)]
+    yield from (snag for snag in found if not snag.code.startswith(_ASK))
+    if asked:
+        questions = "; ".join(dict.fromkeys(snag.sentence for snag in asked))
+        yield Snag(
+            code="find-out",
+            severity="note",
+            template="Still to find out: {}.",
+            values=(questions,),
+            names=("questions",),
+            unit=None,
+            source_keys=tuple(dict.fromkeys(k for snag in asked for k in snag.source_keys)),
+        )

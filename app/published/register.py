@@ -8,9 +8,12 @@ memory needs no source id.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -47,9 +50,31 @@ class PublishedValue(BaseModel):
     status: Status
 
 
+_instead: ContextVar[Mapping[str, float]] = ContextVar("instead", default=MappingProxyType({}))
+
+
+@contextmanager
+def overridden(values: Mapping[str, float]) -> Iterator[None]:
+    """Use other values for some keys while the block runs, as a household may decide.
+
+    Only this thread sees them. Unknown key: ``KeyError``.
+    """
+    for key in values:
+        row(key)
+    token = _instead.set(values)
+    try:
+        yield
+    finally:
+        _instead.reset(token)
+
+
 def published(key: str) -> float:
-    """Value of the row ``key`` in the row's own unit. Unknown key: ``KeyError``."""
-    return row(key).value
+    """Value of the row ``key`` in the row's own unit. Unknown key: ``KeyError``.
+
+    Inside ``overridden`` it is the value given there, if there is one.
+    """
+    instead = _instead.get()
+    return instead[key] if key in instead else row(key).value
 
 
 def row(key: str) -> PublishedValue:
