@@ -69,15 +69,16 @@ CAUTIONS = (
     ),
     Caution(
         "Escape",
-        "keep a way out, main switch, gas and water shut-offs free, also with the garage door shut.",
+        "keep a way out, main switch, gas and water shut-offs free, also with the garage door "
+        "shut.",
         "Whoever trains must get out past the kit, also in the dark and with the garage door shut "
         "or its opener dead. Keep the way out, the main switch and the shut-offs of gas and water "
         "free. Rooms in basements and lofts can need a second way out: local code says when.",
     ),
     Caution(
         "Asbestos and dust",
-        "old boards, roofs, coatings and tiles may hold asbestos: have them tested before drilling, "
-        "sanding or breaking.",
+        "old boards, roofs, coatings and tiles may hold asbestos: have them tested before "
+        "drilling, sanding or breaking.",
         "Boards, cement roofs, textured coatings and floor tiles of older houses may hold "
         "asbestos, and old paint may hold lead: have them tested before drilling, sanding or "
         "breaking. Drilling and grinding concrete makes silica dust, which harms lungs: wet the "

@@ -68,8 +68,24 @@ def panel(
     words: TitleWords,
     free_under_mm: float,
 ) -> Panel:
-    """Set all the words of a sheet. `free_under_mm` is what the figure leaves of its height."""
-    division = _divide(arrangement, free_under_mm)
+    """Set all the words of a sheet. `free_under_mm` is what the figure leaves of its height.
+
+    The cautions run on in one paragraph where otherwise a list would not be whole.
+    """
+    airy, tight = (
+        _set(arrangement, rows, snags, words, _divide(arrangement, free_under_mm, airy))
+        for airy in (True, False)
+    )
+    return tight if tight.missing < airy.missing else airy
+
+
+def _set(
+    arrangement: Arrangement,
+    rows: Sequence[KeyRow],
+    snags: Sequence[SnagRow],
+    words: TitleWords,
+    division: _Division,
+) -> Panel:
     last = arrangement.columns[-1]
     title = Box(last.x, last.bottom - TITLE_MM, last.width, TITLE_MM)
     items: list[Item] = [
@@ -98,7 +114,7 @@ def _outline(arrangement: Arrangement) -> tuple[Item, ...]:
     return (edge, *rule_between(arrangement.columns))
 
 
-def _divide(arrangement: Arrangement, free_under_mm: float) -> _Division:
+def _divide(arrangement: Arrangement, free_under_mm: float, airy: bool) -> _Division:
     """Find room for the cautions: under the figure, over the title block, or beside it."""
     free = [
         Box(c.x + _PAD_MM, c.y + _PAD_MM, c.width - 2 * _PAD_MM, c.height - _PAD_MM)
@@ -118,7 +134,7 @@ def _divide(arrangement: Arrangement, free_under_mm: float) -> _Division:
             return _Division(tuple(free), items, high)
     for index in range(len(free) - 1, -1, -1):
         column = free[index]
-        for running in (False, True):
+        for running in (False, True) if airy else (True,):
             lines = caution_lines(column.width, running)
             high = caution_height(lines)
             # the key needs some of the only column there is

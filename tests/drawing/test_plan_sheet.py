@@ -1,0 +1,263 @@
+"""The plan sheet: true to scale, whole, and nothing outside its frame."""
+
+import math
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.checks.run import run
+from app.drawing.lettering import width_of
+from app.drawing.paper import PAPERS, SheetError
+from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet, proposed_scale
+from app.model.plan import Plan
+from app.model.room import Opening
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place
+from tests.drawing.reading import Point, Seen, parse, seen
+from tests.layouts import garage, good_layout, rack_moved
+
+# corners of an L, clockwise as drawn, in mm
+L_CORNERS = ((0, 0), (4200, 0), (4200, 2400), (2600, 2400), (2600, 5000), (0, 5000))
+
+
+def sheet_of(plan: Plan, paper: str = "A3", scale: int | None = None, flags: bool = True) -> Sheet:
+    scene = build_scene(plan)
+    return plan_sheet(scene, run(scene), paper=paper, scale=scale, flags=flags)
+
+
+def everything(sheet: Sheet) -> list[Seen]:
+    return list(seen(parse(sheet.svg)))
+
+
+def in_group(things: Sequence[Seen], ink: str) -> list[Seen]:
+    return [thing for thing in things if ink in thing.inside]
+
+
+def corners_of(things: Sequence[Seen], ink: str) -> tuple[Point, ...]:
+    (found,) = [thing for thing in things if thing.ink == ink]
+    return found.points
+
+
+def spread(points: Sequence[Point]) -> tuple[float, float]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def box_of(thing: Seen) -> list[Point]:
+    """The corners of what an element covers; lettering by its width, cautiously."""
+    if thing.tag != "text":
+        return list(thing.points)
+    ((x, y),) = thing.points
+    bold = thing.element.get("font-weight") == "700"
+    wide = width_of(thing.words, thing.size_mm, bold=bold)
+    back = {"middle": wide / 2, "end": wide}.get(thing.element.get("text-anchor", ""), 0.0)
+    if "rotate" in thing.element.get("transform", ""):
+        return [(x - thing.size_mm, y - wide), (x + thing.size_mm, y + wide)]
+    return [(x - back, y - thing.size_mm * 0.75), (x - back + wide, y + thing.size_mm * 0.2)]
+
+
+def assert_inside_the_frame(sheet: Sheet) -> None:
+    things = everything(sheet)
+    for thing in things:
+        if thing.ink == "page":
+            continue
+        for x, y in box_of(thing):
+            assert 10 - 0.01 <= x <= sheet.width_mm - 10 + 0.01, thing
+            assert 10 - 0.01 <= y <= sheet.height_mm - 10 + 0.01, thing
+
+
+@pytest.mark.parametrize(
+    ("paper", "wide", "high"),
+    # ISO 216 and ASME Y14.1, lying: this garage is wider than deep with its chains
+    [("A3", "420mm", "297mm"), ("A4", "297mm", "210mm"), ("Letter", "279.4mm", "215.9mm")],
+)
+def test_the_file_has_the_size_of_the_paper(paper: str, wide: str, high: str) -> None:
+    sheet = sheet_of(make_plan(room=garage()), paper)
+    root = parse(sheet.svg)
+    assert {root.get("width"), root.get("height")} == {wide, high}
+    assert root.get("viewBox") == f"0 0 {sheet.width_mm:g} {sheet.height_mm:g}"
+
+
+@pytest.mark.parametrize("scale", [25, 50, 24, 48])
+def test_the_room_is_true_to_scale(scale: int) -> None:
+    things = everything(sheet_of(make_plan(room=garage()), "A3", scale))
+    # the garage is 5320 x 5180 mm between its walls
+    assert spread(corners_of(things, "floor")) == pytest.approx(
+        (5320 / scale, 5180 / scale), abs=1e-3
+    )
+
+
+def test_the_line_to_measure_is_100_mm() -> None:
+    for paper in PAPERS:
+        things = everything(sheet_of(good_layout(), paper))
+        (line,) = [t for t in things if t.element.get("data-measure") == "100"]
+        assert math.dist(*line.points) == pytest.approx(100, abs=1e-9)
+        assert line.points[0][1] == line.points[1][1]
+
+
+def test_scale_bar_is_true() -> None:
+    things = in_group(everything(sheet_of(good_layout(), "A3", 25)), "scale-bar")
+    fields = [t for t in things if t.tag == "polygon"]
+    # 3 m at 1:25 are 120 mm
+    assert spread([p for t in fields for p in t.points])[0] == pytest.approx(120)
+    assert [t.words for t in things if t.tag == "text"] == ["0", "1", "2", "3 m"]
+
+
+def test_three_weights_of_line_and_lettering_of_2_5_mm() -> None:
+    things = everything(sheet_of(good_layout(), "A3", 25))
+    weight = {ink: t.stroke_mm for t in things for ink in t.ink.split()}
+    assert weight["wall"] == pytest.approx(0.5, abs=1e-3)
+    assert weight["thing"] == pytest.approx(0.28, abs=1e-3)
+    assert weight["dim"] == pytest.approx(0.13, abs=1e-3)
+    assert min(t.size_mm for t in things if t.tag == "text") >= 2.5 - 1e-6
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_every_piece_has_a_number_and_a_line_in_the_key(paper: str) -> None:
+    sheet = sheet_of(good_layout(), paper)
+    root = parse(sheet.svg)
+    numbers = [e.get("data-number") for e in root.iter() if e.get("data-of")]
+    key = [e.get("data-key") for e in root.iter() if e.get("data-key")]
+    assert len(numbers) == len(key) == 14
+    assert sorted(numbers, key=str) == sorted(key, key=str)
+
+
+def test_a_crowd_of_pieces_is_counted_where_the_key_ends() -> None:
+    pieces = [place("plate-tree", 300 + 40 * i, 300, piece_id=f"p-{i}") for i in range(100)]
+    sheet = sheet_of(make_plan(*pieces), "A4", flags=False)
+    rows = sum(1 for e in parse(sheet.svg).iter() if e.get("data-key"))
+    assert 20 < rows < 100
+    assert f"and {100 - rows} more pieces" in sheet.svg
+    assert sheet.note == f"{100 - rows} pieces have no line in the key: take a larger paper"
+
+
+def test_flags_on_and_off() -> None:
+    plan = good_layout(*rack_moved(-700))
+    scene = build_scene(plan)
+    snags = run(scene)
+    with_flags, without = sheet_of(plan, flags=True), sheet_of(plan, flags=False)
+    planted = [e for e in parse(with_flags.svg).iter() if e.get("data-severity")]
+    assert len(planted) == sum(1 for snag in snags if snag.where is not None) > 3
+    assert snags[0].sentence[:30] in with_flags.svg
+    assert "data-severity" not in without.svg
+    assert "Open snags" not in without.svg
+
+
+def test_flags_carry_the_numbers_they_are_given() -> None:
+    scene = build_scene(good_layout(*rack_moved(-700)))
+    snags = run(scene)
+    numbers = {snag.key: 40 + i for i, snag in enumerate(snags)}
+    root = parse(plan_sheet(scene, snags, numbers=numbers).svg)
+    flags = {e.get("data-number") for e in root.iter() if e.get("data-severity")}
+    assert flags == {str(numbers[s.key]) for s in snags if s.where is not None}
+
+
+def test_settled_snags_are_listed_and_not_flagged() -> None:
+    sheet = plan_sheet(build_scene(good_layout()), (), settled=[(7, "Tried it, it fits.")])
+    assert "Settled: Tried it, it fits." in sheet.svg
+    assert "data-severity" not in sheet.svg
+
+
+def test_plans_in_feet_have_their_own_scales() -> None:
+    plan = Plan(name="Feet", units="feet", room=make_room(2400, 2400))
+    sheet = sheet_of(plan, "Letter")
+    assert (sheet.scale, proposed_scale(build_scene(plan), "Letter")) == (24, 24)
+    assert "1/2 in to the foot (1:24)" in sheet.svg
+    # 2400 mm are 7 ft 10.488 in, to the nearest sixteenth 7' 10 1/2"
+    assert "7' 10 1/2\"" in sheet.svg
+    assert " ft<" in sheet.svg
+
+
+def test_a_room_too_large_for_the_scale_is_refused_not_cut() -> None:
+    with pytest.raises(SheetError, match="take 1:50"):
+        sheet_of(make_plan(room=garage()), "A4", 25)
+
+
+def test_markup_in_names_stays_text() -> None:
+    name = "<script>alert(1)</script>"
+    plan = make_plan(place("plate-tree", label=name), name=name)
+    svg = plan_sheet(build_scene(plan), fields=TitleFields("<i>", "<b>", "<u>")).svg
+    assert "<script" not in svg
+    assert "&lt;script&gt;" in svg
+    assert "&lt;u&gt;" in svg
+
+
+def test_title_block_says_what_it_is_given() -> None:
+    plan = make_plan(people=[make_person(1880), make_person(1640, person_id="two", alone=False)])
+    svg = plan_sheet(build_scene(plan), fields=TitleFields("14", "3 March", "the house")).svg
+    for words in ("14, 3 March", "the house", "1.88 m, alone; 1.64 m", "1 of 1", "1:25 on A3"):
+        assert words in svg
+
+
+def test_cautions_stand_on_every_sheet() -> None:
+    for paper in PAPERS:
+        svg = sheet_of(good_layout(), paper, flags=False).svg
+        subjects = ("Overhead loads", "Lifting alone", "Fixings", "Electricity", "Fumes", "Glass")
+        for subject in (*subjects, "Escape", "Asbestos", "maker"):
+            assert subject in svg
+
+
+def test_every_wall_of_a_crooked_outline_gets_its_length() -> None:
+    things = everything(sheet_of(make_plan(room=make_room(corners=L_CORNERS))))
+    told = sorted(t.words for t in things if t.ink == "dimt")
+    assert told == sorted(["4200", "2400", "1600", "2600", "2600", "5000"])
+
+
+def test_openings_make_a_chain() -> None:
+    window = Opening(
+        id="w", wall="back", kind="window", offset_mm=700, width_mm=1200, height_mm=900
+    )
+    things = everything(sheet_of(make_plan(room=make_room(4000, 3000, openings=[window]))))
+    told = sorted(t.words for t in things if t.ink == "dimt")
+    # 4000 - 700 - 1200 = 2100
+    assert told == sorted(["700", "1200", "2100", "4000", "3000"])
+
+
+def test_a_door_is_drawn_open_with_its_swing() -> None:
+    door = Opening(id="d", wall="left", kind="hinged", offset_mm=500, width_mm=800, height_mm=2000)
+    things = everything(sheet_of(make_plan(room=make_room(4000, 3000, openings=[door])), scale=25))
+    (leaf,) = [t for t in things if t.ink == "leaf"]
+    assert math.dist(*leaf.points) == pytest.approx(800 / 25)
+    (swing,) = [t for t in things if t.ink == "swing"]
+    # from the tip of the open leaf to its shut place: the diagonal of a square of 800
+    assert math.dist(*swing.points) == pytest.approx(800 * math.sqrt(2) / 25, abs=1e-3)
+
+
+def test_height_under_the_open_garage_door_is_told() -> None:
+    svg = sheet_of(good_layout()).svg
+    # 2130 less the 100 that such a door takes of its opening
+    assert "Garage door when open 2030" in svg
+    assert "Under joists 2310" in svg
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_nothing_stands_outside_the_frame(paper: str) -> None:
+    assert_inside_the_frame(sheet_of(good_layout(*rack_moved(-700)), paper))
+
+
+def test_what_is_outside_the_room_is_told_not_drawn() -> None:
+    sheet = sheet_of(make_plan(place(x=50_000, label="Lost tree"), place("bike", -200)))
+    assert_inside_the_frame(sheet)
+    assert "Lost tree (outside the room, not drawn)" in sheet.svg
+    assert 'data-piece="plate-tree"' not in sheet.svg
+    assert 'data-piece="bike"' in sheet.svg
+
+
+@given(
+    width=st.integers(1200, 9000),
+    depth=st.integers(1200, 9000),
+    paper=st.sampled_from(sorted(PAPERS)),
+    name=st.text(min_size=1, max_size=60),
+)
+def test_any_room_lies_within_the_frame(width: int, depth: int, paper: str, name: str) -> None:
+    plan = make_plan(place(x=width / 2, y=depth / 2), room=make_room(width, depth), name=name)
+    sheet = sheet_of(plan, paper)
+    assert_inside_the_frame(sheet)
+    wide, high = spread(corners_of(everything(sheet), "floor"))
+    assert (wide * sheet.scale, high * sheet.scale) == pytest.approx((width, depth), abs=0.1)
+
+
+def test_the_same_plan_gives_the_same_file() -> None:
+    assert sheet_of(good_layout()).svg == sheet_of(good_layout()).svg
