@@ -1,30 +1,34 @@
-"""The smallest move of a station that clears a snag and adds no stop."""
+"""The smallest move of a station that clears a snag and adds no stop.
+
+Shifts along eight directions and to the points of a grid are tried, the smallest first. Most are
+thrown out for meeting something solid, more by the checks that hang on the place alone; what is
+left goes before the full judge.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.arrange.tries import free_shifts, movable, shifted, turned_about
+from app.checks.bars import bars
+from app.checks.doors import doors
+from app.checks.outside import under_ceiling
+from app.checks.room_to_use import room_to_use
 from app.checks.run import run
 from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Scene
 
-_WORDS = (
-    "right",
-    "right and down",
-    "down",
-    "left and down",
-    "left",
-    "left and up",
-    "up",
-    "right and up",
-)
+Floats = NDArray[np.float64]
+_SCREEN = (under_ceiling, room_to_use, doors, bars)
+_SLACK = math.ulp(1) ** (1 / 2)
+_SCREENED = ("clash", "outside", "too-tall", "stand-up", "room-", "door-", "bar-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,31 +40,86 @@ class Move:
     distance_mm: float
 
 
-def smallest_move(scene: Scene, snag: Snag, before: tuple[Snag, ...]) -> Move | None:
-    """Find the smallest move or quarter turn of a station that clears a snag.
+@dataclass(slots=True)
+class Mover:
+    """Looks for moves in one scene; what it learns of a station serves all its snags."""
 
-    The stations of the snag's pieces are tried in eight directions of the longest wall. What is
-    found has gone before the full judge: the snag is gone and no stop is new.
-    """
-    roots = dict.fromkeys(scene.placed[piece_id].root for piece_id in snag.pieces)
-    moves = []
-    for root in roots:
-        if not movable(scene, root):
-            continue
-        move = _shift(scene, root, snag, before)
-        if move is not None:
-            moves.append(move)
-    if moves:
-        return min(moves, key=lambda move: move.distance_mm)
-    for root in roots:
-        if not movable(scene, root):
-            continue
-        quarter = math.degrees(math.pi / 2)
-        poses = turned_about(scene, root, quarter)
-        if clears(scene, poses, snag, before):
-            name = lower(scene.placed[root].name)
-            return Move(f"Turn the {name} a quarter.", poses, 0.0)
-    return None
+    scene: Scene
+    before: tuple[Snag, ...]
+    _ways: dict[str, Floats] = field(default_factory=dict)
+    _screens: dict[tuple[str, float, float], tuple[Snag, ...]] = field(default_factory=dict)
+
+    def smallest(self, snag: Snag) -> Move | None:
+        """Find the smallest move or quarter turn that clears a snag; None if none is found."""
+        roots = [
+            root
+            for root in dict.fromkeys(self.scene.placed[p].root for p in snag.pieces)
+            if movable(self.scene, root)
+        ]
+        moves = [move for root in roots for move in self._shifts(root, snag)]
+        if moves:
+            return min(moves, key=lambda move: move.distance_mm)
+        for root in roots:
+            poses = turned_about(self.scene, root, math.degrees(math.pi / 2))
+            if clears(self.scene, poses, snag, self.before):
+                name = lower(self.scene.placed[root].name)
+                return Move(f"Turn the {name} a quarter.", poses, 0.0)
+        return None
+
+    def _shifts(self, root: str, snag: Snag) -> Iterator[Move]:
+        """Yield the smallest shift of a station that clears a snag, if there is one."""
+        if root not in self._ways:
+            every = _shifts_to_try(self.scene)
+            self._ways[root] = every[free_shifts(self.scene, root, every)]
+        judged = 0
+        for dx, dy in self._ways[root]:
+            if not self._passes_screen(root, float(dx), float(dy), snag):
+                continue
+            if clears(self.scene, shifted(self.scene, root, dx, dy), snag, self.before):
+                yield self._come_back(root, snag, float(dx), float(dy))
+                return
+            judged += 1
+            if judged >= published("arrange.judged-at-most"):
+                return
+
+    def _passes_screen(self, root: str, dx: float, dy: float, snag: Snag) -> bool:
+        """Judge a shift by the checks that hang on the place alone."""
+        unmoved = (root, 0.0, 0.0)
+        if unmoved not in self._screens:
+            self._screens[unmoved] = _screen(self.scene)
+        key = (root, dx, dy)
+        if key not in self._screens:
+            self._screens[key] = _screen(self.scene.moved(shifted(self.scene, root, dx, dy)))
+        return better(self._screens[key], snag, self.before + self._screens[unmoved])
+
+    def _come_back(self, root: str, snag: Snag, dx: float, dy: float) -> Move:
+        """Come back from a shift that clears towards the place where it no longer does."""
+        step = published("arrange.rounding-mm")
+        length = math.hypot(dx, dy)
+        ux, uy = dx / length, dy / length
+        low, high = 0, max(math.ceil(length / step), 1)
+        if not self._clears(root, snag, ux * high * step, uy * high * step):
+            low = high
+        while high - low > 1:
+            middle = (low + high) // 2
+            clear = self._clears(root, snag, ux * middle * step, uy * middle * step)
+            low, high = (low, middle) if clear else (middle, high)
+        far = high * step if low < high else length
+        end = (ux * far, uy * far)
+        # whole steps are easier to set out with a tape; away from where it does not clear
+        whole = tuple(math.copysign(math.ceil(abs(d) / step - _SLACK) * step, d) for d in end)
+        if self._clears(root, snag, whole[0], whole[1]):
+            end = (whole[0], whole[1])
+        name = lower(self.scene.placed[root].name)
+        poses = shifted(self.scene, root, *end)
+        return Move(f"Move the {name} {_in_words(*end)}.", poses, math.hypot(*end))
+
+    def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
+        return clears(self.scene, shifted(self.scene, root, dx, dy), snag, self.before)
+
+
+def _screen(scene: Scene) -> tuple[Snag, ...]:
+    return tuple(found for check in _SCREEN for found in check(scene))
 
 
 def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Snag, ...]) -> bool:
@@ -81,48 +140,40 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
     return all(found.severity != "stop" or found.key in stops for found in after)
 
 
-def _shift(scene: Scene, root: str, snag: Snag, before: tuple[Snag, ...]) -> Move | None:
+def hangs_on_place(snag: Snag) -> bool:
+    """Tell whether a snag is of a kind that moving something can clear."""
+    return bool(snag.pieces) and snag.code.startswith(_SCREENED)
+
+
+def _shifts_to_try(scene: Scene) -> Floats:
+    """Give shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
     ring = published("arrange.ring-mm")
-    rings = np.arange(1, int(published("arrange.rings")) + 1) * ring
-    directions = _directions(scene)
-    shifts = (rings[:, None, None] * directions[None, :, :]).reshape(-1, 2)
-    tries = np.flatnonzero(free_shifts(scene, root, shifts))
-    for number in tries[: int(published("arrange.judged-at-most"))]:
-        dx, dy = shifts[number]
-        if clears(scene, shifted(scene, root, dx, dy), snag, before):
-            far = float(rings[number // len(directions)])
-            unit = directions[number % len(directions)]
-            return _smallest(scene, root, snag, before, unit, far)
-    return None
+    count = int(published("arrange.rings"))
+    rays = np.arange(1, count + 1)[:, None, None] * ring * _directions(scene)[None, :, :]
+    x0, y0, x1, y1 = scene.room.free.bounds
+    mesh = published("arrange.mesh-mm")
+    across = np.arange(-np.ceil((x1 - x0) / mesh), np.ceil((x1 - x0) / mesh) + 1) * mesh
+    down = np.arange(-np.ceil((y1 - y0) / mesh), np.ceil((y1 - y0) / mesh) + 1) * mesh
+    xs, ys = np.meshgrid(across, down)
+    grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
+    every = np.vstack([rays.reshape(-1, 2), grid[(grid != 0).any(axis=1)]])
+    ordered: Floats = every[np.argsort(np.hypot(every[:, 0], every[:, 1]), kind="stable")]
+    return ordered
 
 
-def _smallest(
-    scene: Scene,
-    root: str,
-    snag: Snag,
-    before: tuple[Snag, ...],
-    unit: np.typing.NDArray[np.float64],
-    far_mm: float,
-) -> Move:
-    """Come back from a move that clears towards the place where it no longer does."""
-    step = published("arrange.rounding-mm")
-    low, high = 0, round(far_mm / step)
-    while high - low > 1:
-        middle = (low + high) // 2
-        poses = shifted(scene, root, *(unit * middle * step))
-        low, high = (low, middle) if clears(scene, poses, snag, before) else (middle, high)
-    distance = high * step
-    poses = shifted(scene, root, *(unit * distance))
-    number = round(math.atan2(unit[1], unit[0]) / (math.pi / 2 / 2)) % len(_WORDS)
-    name = lower(scene.placed[root].name)
-    return Move(f"Move the {name} {distance:.0f} {_WORDS[number]}.", poses, distance)
-
-
-def _directions(scene: Scene) -> np.typing.NDArray[np.float64]:
+def _directions(scene: Scene) -> Floats:
     """Give eight unit vectors: along and across the longest wall and between; straight first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.atan2(longest.along[1], longest.along[0])
-    count = len(_WORDS)
+    count = 2**2 * 2
     order = [*range(0, count, 2), *range(1, count, 2)]
     angles = [base + 2 * math.pi * i / count for i in order]
     return np.array([[math.cos(angle), math.sin(angle)] for angle in angles])
+
+
+def _in_words(dx: float, dy: float) -> str:
+    """Say a shift as it looks on the plan: "270 right", "120 left and 400 up"."""
+    near = published("arrange.rounding-mm") / 2
+    across = f"{abs(dx):.0f} {'right' if dx > 0 else 'left'}" if abs(dx) >= near else ""
+    down = f"{abs(dy):.0f} {'down' if dy > 0 else 'up'}" if abs(dy) >= near else ""
+    return " and ".join(part for part in (across, down) if part)

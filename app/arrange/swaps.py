@@ -22,7 +22,8 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
     if snag.code == "headroom":
         yield from _smaller_plates(scene, snag)
-        yield from _other_movements(scene, snag)
+        if snag.severity == "stop":
+            yield from _other_movements(scene, snag)
     elif snag.code == "bar-rests-on-nothing":
         yield from _onto_a_rest(scene, snag)
     elif snag.code == "bar-too-short-for-rack":
@@ -56,11 +57,15 @@ def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         sentence = f"{name[:1].upper()}{name[1:]} fits: take it instead."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
-    sentence = f"Do without: {row.name} is not wanted."
-    yield (
-        sentence,
-        wishes(scene.plan, snag.person, sentence, **{snag.movement.replace("-", "_"): "no"}),
-    )
+
+
+def without(scene: Scene, snag: Snag) -> Proposal:
+    """Give what is left when nothing else helps: the person does without the movement."""
+    assert snag.person is not None
+    assert snag.movement is not None
+    sentence = f"Do without: {movements()[snag.movement].name} is not wanted."
+    words = {snag.movement.replace("-", "_"): "no"}
+    return sentence, wishes(scene.plan, snag.person, sentence, **words)
 
 
 def _onto_a_rest(scene: Scene, snag: Snag) -> Iterator[Proposal]:

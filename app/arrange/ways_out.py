@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.arrange.moves import better, smallest_move
-from app.arrange.swaps import proposals
+from app.arrange.moves import Mover, better, hangs_on_place
+from app.arrange.swaps import proposals, without
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
@@ -16,24 +16,29 @@ from app.scene.build import Scene, build_scene
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """What mends a snag: in words, and as commands that are carried out as they stand."""
+    """What mends a snag: in words, and as commands that are carried out as they stand.
+
+    `gives_up` tells that it mends by doing without what was wanted.
+    """
 
     sentence: str
     commands: tuple[Command, ...]
+    gives_up: bool = False
 
 
 def remedies(scene: Scene, snags: Iterable[Snag]) -> dict[str, Remedy]:
     """Give a remedy for each snag that has one, by key. `scene` is that of its own plan."""
     before = run(scene)
+    mover = Mover(scene, before)
     found = {}
     for snag in snags:
-        remedy = remedy_for(scene, snag, before)
+        remedy = remedy_for(scene, snag, before, mover)
         if remedy is not None:
             found[snag.key] = remedy
     return found
 
 
-def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...]) -> Remedy | None:
+def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover) -> Remedy | None:
     """Find the way out of one snag, or None when nothing tried here mends it.
 
     Each proposal has gone before the full judge: the snag is gone and no stop is new.
@@ -45,9 +50,12 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...]) -> Remedy | N
             continue
         if better(after, snag, before):
             return Remedy(sentence, (command,))
-    if snag.severity == "note" or not snag.pieces or snag.movement is not None:
+    if snag.code == "headroom" and snag.severity == "stop":
+        sentence, command = without(scene, snag)
+        return Remedy(sentence, (command,), gives_up=True)
+    if snag.severity == "note" or not hangs_on_place(snag):
         return None
-    move = smallest_move(scene, snag, before)
+    move = mover.smallest(snag)
     if move is None:
         return None
     command = moves(scene.plan, move.poses, name="mend", says=move.sentence)

@@ -26,7 +26,7 @@ def load(text: str | bytes) -> Plan:
 
     Raises PlanError with the field and the fault; nothing else, whatever the text holds.
     """
-    size = len(text.encode()) if isinstance(text, str) else len(text)
+    size = len(text.encode(errors="surrogatepass")) if isinstance(text, str) else len(text)
     if size > BYTE_LIMIT:
         raise PlanError(
             Fault("", f"the file is {size / 1e6:.0f} MB; a plan is at most {BYTE_LIMIT / 1e6:.0f}")
