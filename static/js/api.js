@@ -4,112 +4,93 @@
 
 /** A refusal: `message` is a sentence for people, `code` is for the program. */
 export class ApiError extends Error {
-  /**
-   * @param {string} message
-   * @param {string} code
-   */
-  constructor(message, code) {
-    super(message);
-    this.code = code;
-  }
+	/** @param {string} message @param {string} code */
+	constructor(message, code) {
+		super(message);
+		this.code = code;
+	}
 }
 
-/**
- * @param {string} path
- * @param {unknown} [body] given: POST, else GET
- * @returns {Promise<any>}
- */
+/** @param {string} path @param {unknown} [body] given: POST, else GET @returns {Promise<any>} */
 async function ask(path, body) {
-  /** @type {Response} */
-  let response;
-  try {
-    response = await fetch(
-      path,
-      body === undefined
-        ? { headers: { Accept: 'application/json' } }
-        : {
-            method: 'POST',
-            headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
-            body: JSON.stringify(body),
-          },
-    );
-  } catch {
-    throw new ApiError('the program does not answer; is it still running?', 'offline');
-  }
-  /** @type {any} */
-  let answer = null;
-  try {
-    answer = await response.json();
-  } catch {
-    throw new ApiError(`the program answered with fault ${response.status}`, 'fault');
-  }
-  if (!response.ok || answer.ok === false) {
-    const fault = answer.error ?? {};
-    /** @type {{sentence: string}[]} */
-    const fields = fault.fields ?? [];
-    const sentence = fields.map((field) => field.sentence).join('; ') || fault.message;
-    throw new ApiError(sentence || `fault ${response.status}`, fault.code ?? 'fault');
-  }
-  return answer;
+	/** @type {Response} */
+	let response;
+	try {
+		response = await fetch(
+			path,
+			body === undefined
+				? { headers: { Accept: 'application/json' } }
+				: {
+						method: 'POST',
+						headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
+						body: JSON.stringify(body),
+					},
+		);
+	} catch {
+		throw new ApiError('the program does not answer; is it still running?', 'offline');
+	}
+	/** @type {any} */
+	let answer = null;
+	try {
+		answer = await response.json();
+	} catch {
+		throw new ApiError(`the program answered with fault ${response.status}`, 'fault');
+	}
+	if (!response.ok || answer.ok === false) {
+		const fault = answer.error ?? {};
+		/** @type {{sentence: string}[]} */
+		const fields = fault.fields ?? [];
+		const sentence = fields.map((field) => field.sentence).join('; ') || fault.message;
+		throw new ApiError(sentence || `fault ${response.status}`, fault.code ?? 'fault');
+	}
+	return answer;
 }
 
 /** The requests of one plan. */
 export class PlanApi {
-  /** @param {string} planId */
-  constructor(planId) {
-    this.root = `/api/plans/${encodeURIComponent(planId)}`;
-  }
+	/** @param {string} planId */
+	constructor(planId) {
+		this.root = `/api/plans/${encodeURIComponent(planId)}`;
+	}
 
-  /** @returns {Promise<Answer>} */
-  read() {
-    return ask(this.root);
-  }
+	/** @returns {Promise<Answer>} */
+	read() {
+		return ask(this.root);
+	}
 
-  /**
-   * @param {Command} command
-   * @returns {Promise<Answer>}
-   */
-  command(command) {
-    return ask(`${this.root}/commands`, { command });
-  }
+	/** @param {Command} command @returns {Promise<Answer>} */
+	command(command) {
+		return ask(`${this.root}/commands`, { command });
+	}
 
-  /**
-   * @param {'undo'|'redo'} way
-   * @returns {Promise<Answer>}
-   */
-  step(way) {
-    return ask(`${this.root}/${way}`, {});
-  }
+	/** @param {'undo'|'redo'} way @returns {Promise<Answer>} */
+	step(way) {
+		return ask(`${this.root}/${way}`, {});
+	}
 
-  /**
-   * @param {Record<string, Pose>} moves
-   * @returns {Promise<{verdict: Verdict}>}
-   */
-  try(moves) {
-    return ask(`${this.root}/try`, { moves });
-  }
+	/** @param {Record<string, Pose>} moves @returns {Promise<{verdict: Verdict}>} */
+	try(moves) {
+		return ask(`${this.root}/try`, { moves });
+	}
 
-  /**
-   * @param {number} revision
-   * @returns {Promise<{revision: number, remedies: Record<string, Remedy>}>}
-   */
-  remedies(revision) {
-    return ask(`${this.root}/remedies?revision=${revision}`);
-  }
+	/**
+	 * @param {number} revision
+	 * @returns {Promise<{revision: number, remedies: Record<string, Remedy>}>}
+	 */
+	remedies(revision) {
+		return ask(`${this.root}/remedies?revision=${revision}`);
+	}
 
-  /**
-   * @param {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} offer
-   * @returns {Promise<{fits: boolean, sentence: string, place: Pose|null}>}
-   */
-  fits(offer) {
-    return ask(`${this.root}/fits`, offer);
-  }
+	/**
+	 * @param {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} offer
+	 * @returns {Promise<{fits: boolean, sentence: string, place: Pose|null}>}
+	 */
+	fits(offer) {
+		return ask(`${this.root}/fits`, offer);
+	}
 
-  /**
-   * @param {string} name
-   * @returns {Promise<Partial<Answer>>}
-   */
-  rename(name) {
-    return ask(`${this.root}/name`, { name });
-  }
+	/** @param {string} name @returns {Promise<Partial<Answer>>} */
+	rename(name) {
+		return ask(`${this.root}/name`, { name });
+	}
 }

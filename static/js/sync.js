@@ -10,227 +10,220 @@ import { moves } from './model/commands.js';
 const MEASURES_KEPT = 5000;
 
 export class Sync {
-  /** @type {Promise<unknown>} */
-  #queue = Promise.resolve();
-  #queued = 0;
-  /** @type {Map<string, number>} */
-  #pending = new Map();
-  /** @type {{moves: Record<string, Pose>, started: number, turn: number}|null} */
-  #waiting = null;
-  #asking = false;
-  #turn = 0;
-  #shown = 0;
-  #measures = 0;
-  /** @type {Verdict} */
-  #committed;
+	/** @type {Promise<unknown>} */
+	#queue = Promise.resolve();
+	#queued = 0;
+	/** @type {Map<string, number>} */
+	#pending = new Map();
+	/** @type {{moves: Record<string, Pose>, started: number, turn: number}|null} */
+	#waiting = null;
+	#asking = false;
+	#turn = 0;
+	#shown = 0;
+	#measures = 0;
+	/** @type {Verdict} */
+	#committed;
 
-  /** Ids that are in the hand now: their preview outlives an answer. @type {Set<string>} */
-  holding = new Set();
+	/** Ids that are in the hand now: their preview outlives an answer. @type {Set<string>} */
+	holding = new Set();
 
-  /**
-   * @param {PlanApi} api
-   * @param {Store} store
-   * @param {(drawing: string) => void} onDrawing
-   */
-  constructor(api, store, onDrawing) {
-    this.api = api;
-    this.store = store;
-    this.onDrawing = onDrawing;
-    this.#committed = store.state.verdict;
-  }
+	/** @param {PlanApi} api @param {Store} store @param {(drawing: string) => void} onDrawing */
+	constructor(api, store, onDrawing) {
+		this.api = api;
+		this.store = store;
+		this.onDrawing = onDrawing;
+		this.#committed = store.state.verdict;
+	}
 
-  /**
-   * Show pieces elsewhere and ask what the judge says of it. One question is out at a time; of
-   * those that come meanwhile only the newest waits.
-   * @param {Record<string, Pose>} poses
-   * @param {number} started when the handler of the pointer or key began
-   */
-  try(poses, started) {
-    this.store.set({ preview: { ...this.store.state.preview, ...poses } });
-    this.#turn += 1;
-    const question = { moves: this.store.state.preview, started, turn: this.#turn };
-    if (this.#asking) this.#waiting = question;
-    else void this.#ask(question);
-  }
+	/**
+	 * Show pieces elsewhere and ask what the judge says of it. One question is out at a time; of
+	 * those that come meanwhile only the newest waits.
+	 * @param {Record<string, Pose>} poses
+	 * @param {number} started when the handler of the pointer or key began
+	 */
+	try(poses, started) {
+		this.store.set({ preview: { ...this.store.state.preview, ...poses } });
+		this.#turn += 1;
+		const question = { moves: this.store.state.preview, started, turn: this.#turn };
+		if (this.#asking) this.#waiting = question;
+		else void this.#ask(question);
+	}
 
-  /** @param {{moves: Record<string, Pose>, started: number, turn: number}} question */
-  async #ask(question) {
-    this.#asking = true;
-    try {
-      const { verdict } = await this.api.try(question.moves);
-      if (question.turn > this.#shown) {
-        this.#shown = question.turn;
-        this.store.set({ verdict, trying: true });
-        this.#measure(question.started);
-      }
-    } catch {
-      // A preview that cannot be judged is no loss: the command that follows says what is wrong.
-    }
-    this.#asking = false;
-    const next = this.#waiting;
-    this.#waiting = null;
-    if (next && next.turn > this.#shown) void this.#ask(next);
-  }
+	/** @param {{moves: Record<string, Pose>, started: number, turn: number}} question */
+	async #ask(question) {
+		this.#asking = true;
+		try {
+			const { verdict } = await this.api.try(question.moves);
+			if (question.turn > this.#shown) {
+				this.#shown = question.turn;
+				this.store.set({ verdict, trying: true });
+				this.#measure(question.started);
+			}
+		} catch {
+			// A preview that cannot be judged is no loss: the command that follows says what is wrong.
+		}
+		this.#asking = false;
+		const next = this.#waiting;
+		this.#waiting = null;
+		if (next && next.turn > this.#shown) void this.#ask(next);
+	}
 
-  /** @param {number} started */
-  #measure(started) {
-    if (this.#measures >= MEASURES_KEPT) {
-      performance.clearMeasures('drag:verdict');
-      this.#measures = 0;
-    }
-    this.#measures += 1;
-    performance.measure('drag:verdict', { start: started, end: performance.now() });
-  }
+	/** @param {number} started */
+	#measure(started) {
+		if (this.#measures >= MEASURES_KEPT) {
+			performance.clearMeasures('drag:verdict');
+			this.#measures = 0;
+		}
+		this.#measures += 1;
+		performance.measure('drag:verdict', { start: started, end: performance.now() });
+	}
 
-  /** Forget the preview of these pieces and show what is saved. @param {string[]} ids */
-  cancel(ids) {
-    const preview = { ...this.store.state.preview };
-    for (const id of ids) {
-      this.holding.delete(id);
-      delete preview[id];
-    }
-    this.#shown = this.#turn;
-    this.#waiting = null;
-    this.store.set({ preview, verdict: this.#committed, trying: false });
-  }
+	/** Forget the preview of these pieces and show what is saved. @param {string[]} ids */
+	cancel(ids) {
+		const preview = { ...this.store.state.preview };
+		for (const id of ids) {
+			this.holding.delete(id);
+			delete preview[id];
+		}
+		this.#shown = this.#turn;
+		this.#waiting = null;
+		this.store.set({ preview, verdict: this.#committed, trying: false });
+	}
 
-  /**
-   * Save where pieces are shown now.
-   * @param {string[]} ids
-   * @param {'move'|'turn'} name
-   * @param {string} says
-   */
-  keep(ids, name, says) {
-    const poses = Object.fromEntries(
-      ids.flatMap((id) => {
-        const pose = this.store.state.preview[id];
-        return pose ? [[id, pose]] : [];
-      }),
-    );
-    for (const id of ids) {
-      this.holding.delete(id);
-      this.#pending.set(id, (this.#pending.get(id) ?? 0) + 1);
-    }
-    return this.#run(async () => {
-      for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
-      const command = moves(this.store.state.plan, poses, name, says);
-      if (command) return this.api.command(command);
-      this.cancel(ids);
-      return null;
-    });
-  }
+	/**
+	 * Save where pieces are shown now.
+	 * @param {string[]} ids @param {'move'|'turn'} name @param {string} says
+	 */
+	keep(ids, name, says) {
+		const poses = Object.fromEntries(
+			ids.flatMap((id) => {
+				const pose = this.store.state.preview[id];
+				return pose ? [[id, pose]] : [];
+			}),
+		);
+		for (const id of ids) {
+			this.holding.delete(id);
+			this.#pending.set(id, (this.#pending.get(id) ?? 0) + 1);
+		}
+		return this.#run(async () => {
+			for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
+			const command = moves(this.store.state.plan, poses, name, says);
+			if (command) return this.api.command(command);
+			this.cancel(ids);
+			return null;
+		});
+	}
 
-  /**
-   * Carry out the command that `build` makes of the plan as it is when its turn comes.
-   * @param {(plan: Plan) => Command|null} build
-   */
-  command(build) {
-    return this.#run(async () => {
-      const command = build(this.store.state.plan);
-      return command ? this.api.command(command) : null;
-    });
-  }
+	/**
+	 * Carry out the command that `build` makes of the plan as it is when its turn comes.
+	 * @param {(plan: Plan) => Command|null} build
+	 */
+	command(build) {
+		return this.#run(async () => {
+			const command = build(this.store.state.plan);
+			return command ? this.api.command(command) : null;
+		});
+	}
 
-  /** @param {Command[]} commands */
-  async commands(commands) {
-    for (const command of commands) {
-      if (!(await this.command(() => command))) return;
-    }
-  }
+	/** @param {Command[]} commands */
+	async commands(commands) {
+		for (const command of commands) {
+			if (!(await this.command(() => command))) return;
+		}
+	}
 
-  /** @param {'undo'|'redo'} way */
-  step(way) {
-    return this.#run(() => this.api.step(way));
-  }
+	/** @param {'undo'|'redo'} way */
+	step(way) {
+		return this.#run(() => this.api.step(way));
+	}
 
-  /** @param {string} name */
-  rename(name) {
-    return this.#run(async () => {
-      const answer = await this.api.rename(name);
-      return 'verdict' in answer && 'plan' in answer && 'drawing' in answer
-        ? /** @type {Answer} */ (answer)
-        : this.api.read();
-    });
-  }
+	/** @param {string} name */
+	rename(name) {
+		return this.#run(async () => {
+			const answer = await this.api.rename(name);
+			return 'verdict' in answer && 'plan' in answer && 'drawing' in answer
+				? /** @type {Answer} */ (answer)
+				: this.api.read();
+		});
+	}
 
-  /**
-   * @param {() => Promise<Answer|null>} request
-   * @returns {Promise<boolean>} whether it was saved
-   */
-  #run(request) {
-    this.#queued += 1;
-    const done = this.#queue.then(async () => {
-      this.store.set({ saving: 'saving', fault: '' });
-      try {
-        const answer = await request();
-        if (answer) this.#accept(answer);
-        this.store.set({ saving: 'saved' });
-        return true;
-      } catch (error) {
-        await this.#refused(error);
-        return false;
-      } finally {
-        this.#queued -= 1;
-      }
-    });
-    this.#queue = done.then(() => this.#afterwards());
-    return done;
-  }
+	/**
+	 * @param {() => Promise<Answer|null>} request @returns {Promise<boolean>} whether it was saved
+	 */
+	#run(request) {
+		this.#queued += 1;
+		const done = this.#queue.then(async () => {
+			this.store.set({ saving: 'saving', fault: '' });
+			try {
+				const answer = await request();
+				if (answer) this.#accept(answer);
+				this.store.set({ saving: 'saved' });
+				return true;
+			} catch (error) {
+				await this.#refused(error);
+				return false;
+			} finally {
+				this.#queued -= 1;
+			}
+		});
+		this.#queue = done.then(() => this.#afterwards());
+		return done;
+	}
 
-  /** @param {Answer} answer */
-  #accept(answer) {
-    const preview = Object.fromEntries(
-      Object.entries(this.store.state.preview).filter(
-        ([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
-      ),
-    );
-    this.#shown = this.#turn;
-    this.#waiting = null;
-    this.#committed = answer.verdict;
-    const chosen = this.store.state.chosen;
-    this.store.set({
-      revision: answer.revision,
-      plan: answer.plan,
-      verdict: answer.verdict,
-      trying: false,
-      canUndo: answer.can_undo,
-      canRedo: answer.can_redo,
-      undoSays: answer.undo_says ?? '',
-      redoSays: answer.redo_says ?? '',
-      preview,
-      chosen: answer.plan.pieces.some((p) => p.id === chosen) ? chosen : null,
-    });
-    this.onDrawing(answer.drawing);
-  }
+	/** @param {Answer} answer */
+	#accept(answer) {
+		const preview = Object.fromEntries(
+			Object.entries(this.store.state.preview).filter(
+				([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
+			),
+		);
+		this.#shown = this.#turn;
+		this.#waiting = null;
+		this.#committed = answer.verdict;
+		const chosen = this.store.state.chosen;
+		this.store.set({
+			revision: answer.revision,
+			plan: answer.plan,
+			verdict: answer.verdict,
+			trying: false,
+			canUndo: answer.can_undo,
+			canRedo: answer.can_redo,
+			undoSays: answer.undo_says ?? '',
+			redoSays: answer.redo_says ?? '',
+			preview,
+			chosen: answer.plan.pieces.some((p) => p.id === chosen) ? chosen : null,
+		});
+		this.onDrawing(answer.drawing);
+	}
 
-  /** @param {unknown} error */
-  async #refused(error) {
-    const fault = error instanceof Error ? error.message : String(error);
-    if (!(error instanceof ApiError)) console.error(error);
-    this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
-    this.store.set({ saving: 'failed', fault });
-    if (error instanceof ApiError && error.code === 'conflict') {
-      try {
-        this.#accept(await this.api.read());
-      } catch {
-        // Still out of reach: the fault that is shown already says so.
-      }
-    }
-  }
+	/** @param {unknown} error */
+	async #refused(error) {
+		const fault = error instanceof Error ? error.message : String(error);
+		if (!(error instanceof ApiError)) console.error(error);
+		this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
+		this.store.set({ saving: 'failed', fault });
+		if (error instanceof ApiError && error.code === 'conflict') {
+			try {
+				this.#accept(await this.api.read());
+			} catch {
+				// Still out of reach: the fault that is shown already says so.
+			}
+		}
+	}
 
-  /** Ask for the ways out once nothing waits to be saved. */
-  async #afterwards() {
-    if (this.#queued === 0) await this.waysOut();
-  }
+	/** Ask for the ways out once nothing waits to be saved. */
+	async #afterwards() {
+		if (this.#queued === 0) await this.waysOut();
+	}
 
-  async waysOut() {
-    try {
-      const answer = await this.api.remedies(this.store.state.revision);
-      if (answer.revision === this.store.state.revision) {
-        this.store.set({ remedies: answer.remedies });
-      }
-    } catch {
-      // Without ways out the list still says what is wrong.
-    }
-  }
+	async waysOut() {
+		try {
+			const answer = await this.api.remedies(this.store.state.revision);
+			if (answer.revision === this.store.state.revision) {
+				this.store.set({ remedies: answer.remedies });
+			}
+		} catch {
+			// Without ways out the list still says what is wrong.
+		}
+	}
 }

@@ -1,3 +1,8 @@
+/** @import {Store} from './state/store.js' */
+/** @import {Sync} from './sync.js' */
+/** @import {Figure} from './view/figure.js' */
+/** @import {Viewport} from './view/viewport.js' */
+
 /**
  * Shapes of the JSON that the server sends, and of the desk's own state. Lengths in mm,
  * x to the right, y down, angles in degrees clockwise as drawn.
@@ -101,6 +106,51 @@
  * @property {boolean} whole       move the whole station
  * @property {'saved'|'saving'|'failed'} saving
  * @property {string} fault        why it was not saved
+ *
+ * What a row can ask for.
+ * @typedef {object} RowActions
+ * @property {(key: string) => void} choose
+ * @property {(key: string) => void} remedy
+ * @property {(key: string) => void} decline
+ * @property {(key: string, reason: string) => void} settle
+ * @property {(key: string) => void} reopen
+ *
+ * @typedef {object} PieceActions
+ * @property {(dx: number, dy: number) => void} shift
+ * @property {(angle: number) => void} face
+ * @property {(fields: Partial<Piece>) => void} edit
+ * @property {(host: string|null) => void} belong
+ * @property {(text: string) => void} refuse
+ *
+ * What a press becomes. `begin` is called once the pointer has moved far enough to be a drag;
+ * a press without that ends in `tap`.
+ * @typedef {object} Grip
+ * @property {(event: PointerEvent) => void} [begin]
+ * @property {(event: PointerEvent, started: number) => void} [move]
+ * @property {(event: PointerEvent) => void} [end]
+ * @property {() => void} [cancel]
+ * @property {(event: PointerEvent) => void} [tap]
+ *
+ * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
+ *   library: Record<string, KitRow>, tell: (text: string) => void,
+ *   typeOn: (tape: Element) => void}} Desk
+ *
+ * @typedef {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} Offer
+ *
+ * @typedef {{sentence: string, place: Pose|null}} Reply
+ *
+ * A gauge: parts of its length from 0 to 1, and its two captions.
+ * @typedef {{has: number, mark: number|null, need: number|null, torn: boolean, left: string,
+ *   right: string}} Gauge
+ *
+ * @typedef {{group: SVGElement, strip: SVGElement, hook: SVGElement, plate: SVGElement,
+ *   text: SVGElement}} Tape
+ *
+ * @typedef {{group: SVGElement, pole: SVGElement, head: SVGElement, number: SVGElement,
+ *   severity: string, choice: number}} Flag
+ *
+ * A wall's free face, with the normal that points into the room.
+ * @typedef {{a: Point, b: Point, nx: number, ny: number}} Face
  */
 
 export {};

@@ -2,268 +2,220 @@
 
 import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
-import {
-  movingWith,
-  nameOf,
-  pieceOf,
-  poseOf,
-  rootOf,
-  shiftedAll,
-  sizeOf,
-  turnedAll,
-} from '../model/plan.js';
+import { movingWith, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
+import { sizeOf, turnedAll } from '../model/plan.js';
 import { gestures } from './gestures.js';
 
-/** @import {KitRow, Point, Pose, State} from '../types.js' */
-/** @import {Grip} from './gestures.js' */
-/** @import {Store} from '../state/store.js' */
-/** @import {Sync} from '../sync.js' */
-/** @import {Viewport} from '../view/viewport.js' */
-/** @import {Figure} from '../view/figure.js' */
+/** @import {Desk, Grip, KitRow, Point, Pose, State} from '../types.js' */
 
 const HOLD_PX = 12;
 const TURN_STEP = 15;
 const TURN_HOLD = 4;
 const FINGER_PX = 12;
 
-/** @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
- *   library: Record<string, KitRow>, tell: (text: string) => void}} Desk */
-
-/**
- * @param {HTMLElement} stage
- * @param {Desk} desk
- */
+/** @param {HTMLElement} stage @param {Desk} desk */
 export function handOnSheet(stage, desk) {
-  gestures(
-    stage,
-    (event) => press(event, desk),
-    (factor, x, y, dx, dy) => {
-      desk.viewport.pan(dx, dy);
-      desk.viewport.zoom(factor, x, y);
-    },
-  );
-  stage.addEventListener(
-    'wheel',
-    (event) => {
-      event.preventDefault();
-      const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 16 : 1;
-      desk.viewport.zoom(Math.exp(-event.deltaY * lines * 0.0015), event.clientX, event.clientY);
-    },
-    { passive: false },
-  );
-  stage.addEventListener('pointermove', (event) => {
-    if (event.buttons || event.pointerType !== 'mouse') return;
-    const over = pick(event, desk);
-    stage.classList.toggle('is-over', over !== null);
-  });
+	gestures(
+		stage,
+		(event) => press(event, desk),
+		(factor, x, y, dx, dy) => {
+			desk.viewport.pan(dx, dy);
+			desk.viewport.zoom(factor, x, y);
+		},
+	);
+	stage.addEventListener(
+		'wheel',
+		(event) => {
+			event.preventDefault();
+			const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 16 : 1;
+			desk.viewport.zoom(Math.exp(-event.deltaY * lines * 0.0015), event.clientX, event.clientY);
+		},
+		{ passive: false },
+	);
+	stage.addEventListener('pointermove', (event) => {
+		if (event.buttons || event.pointerType !== 'mouse') return;
+		const over = pick(event, desk);
+		stage.classList.toggle('is-over', over !== null);
+	});
 }
 
-/**
- * @param {PointerEvent} event
- * @param {Desk} desk
- */
+/** @param {PointerEvent} event @param {Desk} desk */
 function pick(event, desk) {
-  const point = desk.viewport.toPlan(event.clientX, event.clientY);
-  return desk.figure.pick(desk.store.state, point, desk.viewport.u * FINGER_PX);
+	const point = desk.viewport.toPlan(event.clientX, event.clientY);
+	return desk.figure.pick(desk.store.state, point, desk.viewport.u * FINGER_PX);
 }
 
-/**
- * @param {PointerEvent} event
- * @param {Desk} desk
- * @returns {Grip|null}
- */
+/** @param {PointerEvent} event @param {Desk} desk @returns {Grip|null} */
 function press(event, desk) {
-  const target = event.target instanceof Element ? event.target : null;
-  if (target?.closest('button, a, input')) return null;
-  event.preventDefault();
-  if (event.button === 1) return panning(event, desk, false);
-  if (target?.closest('[data-grip]')) return turning(event, desk);
-  const key = target?.closest('[data-snag]')?.getAttribute('data-snag');
-  if (key) return { tap: () => desk.store.set({ snag: key }) };
-  const id = pick(event, desk);
-  return id === null ? panning(event, desk, true) : moving(event, desk, id);
+	const target = event.target instanceof Element ? event.target : null;
+	if (target?.closest('button, a, input')) return null;
+	event.preventDefault();
+	if (event.button === 1) return panning(event, desk, false);
+	if (target?.closest('[data-grip]')) return turning(event, desk);
+	const tape = target?.closest('[data-tape]');
+	if (tape && event.pointerType === 'mouse') return { tap: () => desk.typeOn(tape) };
+	const key = target?.closest('[data-snag]')?.getAttribute('data-snag');
+	if (key) return { tap: () => desk.store.set({ snag: key }) };
+	const id = pick(event, desk);
+	return id === null ? panning(event, desk, true) : moving(event, desk, id);
 }
 
 /**
- * @param {PointerEvent} event
- * @param {Desk} desk
- * @param {boolean} lets go of the chosen piece when nothing was dragged
- * @returns {Grip}
+ * @param {PointerEvent} event @param {Desk} desk
+ * @param {boolean} lets go of the chosen piece when nothing was dragged @returns {Grip}
  */
 function panning(event, desk, lets) {
-  let last = { x: event.clientX, y: event.clientY };
-  return {
-    move(e) {
-      desk.viewport.pan(e.clientX - last.x, e.clientY - last.y);
-      last = { x: e.clientX, y: e.clientY };
-    },
-    tap() {
-      if (!lets) return;
-      if (document.activeElement instanceof HTMLElement || document.activeElement instanceof SVGElement) {
-        document.activeElement.blur();
-      }
-      desk.store.set({ chosen: null, snag: null });
-    },
-  };
+	let last = { x: event.clientX, y: event.clientY };
+	return {
+		move(e) {
+			desk.viewport.pan(e.clientX - last.x, e.clientY - last.y);
+			last = { x: e.clientX, y: e.clientY };
+		},
+		tap() {
+			if (!lets) return;
+			desk.figure.svg.parentElement?.focus({ preventScroll: true });
+			desk.store.set({ chosen: null, snag: null });
+		},
+	};
 }
 
-/**
- * @param {PointerEvent} event
- * @param {Desk} desk
- * @param {string} id
- * @returns {Grip}
- */
+/** @param {PointerEvent} event @param {Desk} desk @param {string} id @returns {Grip} */
 function moving(event, desk, id) {
-  const { store, sync, viewport } = desk;
-  const from = viewport.toPlan(event.clientX, event.clientY);
-  /** @type {string[]} */
-  let ids = [];
-  /** @type {Record<string, Pose>} */
-  let start = {};
-  /** @type {ReturnType<typeof surroundings>|null} */
-  let around = null;
-  let fixed = false;
-  const choose = () => {
-    store.set({ chosen: id });
-    desk.figure.focus(id);
-  };
-  return {
-    tap: choose,
-    begin() {
-      choose();
-      ids = movingWith(store.state.plan, id, store.state.whole);
-      const pinned = ids.map((one) => pieceOf(store.state.plan, one)).find((p) => p?.pinned);
-      if (pinned) {
-        fixed = true;
-        desk.tell(`${nameOf(pinned, desk.library)} is pinned down. Unpin it to move it.`);
-        return;
-      }
-      start = Object.fromEntries(ids.map((one) => [one, poseOf(store.state, one)]));
-      around = surroundings(desk, id, ids);
-      for (const one of ids) sync.holding.add(one);
-      document.body.classList.add('is-dragging');
-    },
-    move(e, started) {
-      if (fixed || !around) return;
-      const to = viewport.toPlan(e.clientX, e.clientY);
-      let dx = to.x - from.x;
-      let dy = to.y - from.y;
-      if (!e.shiftKey) {
-        const shift = around.hold(dx, dy);
-        dx += shift.dx;
-        dy += shift.dy;
-      }
-      sync.try(shiftedAll({ ...store.state, preview: start }, ids, dx, dy), started);
-    },
-    end() {
-      document.body.classList.remove('is-dragging');
-      if (!fixed) void sync.keep(ids, 'move', `move ${said(desk, id, ids)}`);
-    },
-    cancel() {
-      document.body.classList.remove('is-dragging');
-      if (!fixed) sync.cancel(ids);
-    },
-  };
+	const { store, sync, viewport } = desk;
+	const from = viewport.toPlan(event.clientX, event.clientY);
+	/** @type {string[]} */
+	let ids = [];
+	/** @type {Record<string, Pose>} */
+	let start = {};
+	/** @type {ReturnType<typeof surroundings>|null} */
+	let around = null;
+	let fixed = false;
+	const choose = () => {
+		store.set({ chosen: id });
+		desk.figure.focus(id);
+	};
+	return {
+		tap: choose,
+		begin() {
+			choose();
+			ids = movingWith(store.state.plan, id, store.state.whole);
+			const pinned = ids.map((one) => pieceOf(store.state.plan, one)).find((p) => p?.pinned);
+			if (pinned) {
+				fixed = true;
+				desk.tell(`${nameOf(pinned, desk.library)} is pinned down. Unpin it to move it.`);
+				return;
+			}
+			start = Object.fromEntries(ids.map((one) => [one, poseOf(store.state, one)]));
+			around = surroundings(desk, id, ids);
+			for (const one of ids) sync.holding.add(one);
+			document.body.classList.add('is-dragging');
+		},
+		move(e, started) {
+			if (fixed || !around) return;
+			const to = viewport.toPlan(e.clientX, e.clientY);
+			let dx = to.x - from.x;
+			let dy = to.y - from.y;
+			if (!e.shiftKey) {
+				const shift = around.hold(dx, dy);
+				dx += shift.dx;
+				dy += shift.dy;
+			}
+			sync.try(shiftedAll({ ...store.state, preview: start }, ids, dx, dy), started);
+		},
+		end() {
+			document.body.classList.remove('is-dragging');
+			if (!fixed) void sync.keep(ids, 'move', `move ${said(desk, id, ids)}`);
+		},
+		cancel() {
+			document.body.classList.remove('is-dragging');
+			if (!fixed) sync.cancel(ids);
+		},
+	};
 }
 
 /**
  * Gather once what a drag can hold to.
- * @param {Desk} desk
- * @param {string} id
- * @param {string[]} ids
+ * @param {Desk} desk @param {string} id @param {string[]} ids
  */
 function surroundings(desk, id, ids) {
-  const state = desk.store.state;
-  const walls = faces(state.plan.room);
-  const root = rootOf(state.plan, id);
-  const own = [...new Set([id, ids.includes(root) ? root : id])].map((one) =>
-    outline(state, one, desk.library),
-  );
-  const others = state.plan.pieces
-    .filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== rootOf(state.plan, id))
-    .map((p) => boundsOf(outline(state, p.id, desk.library)));
-  for (const column of state.plan.room.columns) {
-    others.push(boundsOf(column.outline.map(([x, y]) => ({ x, y }))));
-  }
-  return {
-    /**
-     * @param {number} dx
-     * @param {number} dy
-     */
-    hold(dx, dy) {
-      const within = HOLD_PX * desk.viewport.u;
-      for (const points of own) {
-        const moved = points.map((p) => ({ x: p.x + dx, y: p.y + dy }));
-        const shift = hold(moved, walls, others, within);
-        if (shift.dx || shift.dy) return shift;
-      }
-      return { dx: 0, dy: 0 };
-    },
-  };
+	const state = desk.store.state;
+	const walls = faces(state.plan.room);
+	const root = rootOf(state.plan, id);
+	const own = [...new Set([id, ids.includes(root) ? root : id])].map((one) =>
+		outline(state, one, desk.library),
+	);
+	const others = state.plan.pieces
+		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== rootOf(state.plan, id))
+		.map((p) => boundsOf(outline(state, p.id, desk.library)));
+	for (const column of state.plan.room.columns) {
+		others.push(boundsOf(column.outline.map(([x, y]) => ({ x, y }))));
+	}
+	return {
+		/** @param {number} dx @param {number} dy */
+		hold(dx, dy) {
+			const within = HOLD_PX * desk.viewport.u;
+			for (const points of own) {
+				const moved = points.map((p) => ({ x: p.x + dx, y: p.y + dy }));
+				const shift = hold(moved, walls, others, within);
+				if (shift.dx || shift.dy) return shift;
+			}
+			return { dx: 0, dy: 0 };
+		},
+	};
 }
 
 /**
- * @param {State} state
- * @param {string} id
- * @param {Record<string, KitRow>} library
+ * @param {State} state @param {string} id @param {Record<string, KitRow>} library
  * @returns {Point[]}
  */
 function outline(state, id, library) {
-  const piece = pieceOf(state.plan, id);
-  return piece ? corners(poseOf(state, id), sizeOf(piece, library)) : [];
+	const piece = pieceOf(state.plan, id);
+	return piece ? corners(poseOf(state, id), sizeOf(piece, library)) : [];
 }
 
-/**
- * @param {PointerEvent} event
- * @param {Desk} desk
- * @returns {Grip|null}
- */
+/** @param {PointerEvent} event @param {Desk} desk @returns {Grip|null} */
 function turning(event, desk) {
-  const { store, sync, viewport } = desk;
-  const id = store.state.chosen;
-  if (!id) return null;
-  const ids = movingWith(store.state.plan, id, store.state.whole);
-  const start = Object.fromEntries(ids.map((one) => [one, poseOf(store.state, one)]));
-  const own = poseOf(store.state, id);
-  const pivot = { x: own.x_mm, y: own.y_mm };
-  /** @param {PointerEvent} e */
-  const heading = (e) => {
-    const at = viewport.toPlan(e.clientX, e.clientY);
-    return (Math.atan2(at.y - pivot.y, at.x - pivot.x) * 180) / Math.PI;
-  };
-  const first = heading(event);
-  return {
-    begin() {
-      for (const one of ids) sync.holding.add(one);
-      document.body.classList.add('is-dragging');
-    },
-    move(e, started) {
-      let angle = own.angle_deg + heading(e) - first;
-      const step = Math.round(angle / TURN_STEP) * TURN_STEP;
-      if (e.shiftKey) angle = Math.round(angle * 10) / 10;
-      else if (Math.abs(step - angle) < TURN_HOLD) angle = step;
-      else angle = Math.round(angle);
-      const preview = { ...store.state, preview: start };
-      sync.try(turnedAll(preview, ids, pivot, angle - own.angle_deg), started);
-    },
-    end() {
-      document.body.classList.remove('is-dragging');
-      void sync.keep(ids, 'turn', `turn ${said(desk, id, ids)}`);
-    },
-    cancel() {
-      document.body.classList.remove('is-dragging');
-      sync.cancel(ids);
-    },
-  };
+	const { store, sync, viewport } = desk;
+	const id = store.state.chosen;
+	if (!id) return null;
+	const ids = movingWith(store.state.plan, id, store.state.whole);
+	const start = Object.fromEntries(ids.map((one) => [one, poseOf(store.state, one)]));
+	const own = poseOf(store.state, id);
+	const pivot = { x: own.x_mm, y: own.y_mm };
+	/** @param {PointerEvent} e */
+	const heading = (e) => {
+		const at = viewport.toPlan(e.clientX, e.clientY);
+		return (Math.atan2(at.y - pivot.y, at.x - pivot.x) * 180) / Math.PI;
+	};
+	const first = heading(event);
+	return {
+		begin() {
+			for (const one of ids) sync.holding.add(one);
+			document.body.classList.add('is-dragging');
+		},
+		move(e, started) {
+			let angle = own.angle_deg + heading(e) - first;
+			const step = Math.round(angle / TURN_STEP) * TURN_STEP;
+			if (e.shiftKey) angle = Math.round(angle * 10) / 10;
+			else if (Math.abs(step - angle) < TURN_HOLD) angle = step;
+			else angle = Math.round(angle);
+			const preview = { ...store.state, preview: start };
+			sync.try(turnedAll(preview, ids, pivot, angle - own.angle_deg), started);
+		},
+		end() {
+			document.body.classList.remove('is-dragging');
+			void sync.keep(ids, 'turn', `turn ${said(desk, id, ids)}`);
+		},
+		cancel() {
+			document.body.classList.remove('is-dragging');
+			sync.cancel(ids);
+		},
+	};
 }
 
-/**
- * @param {Desk} desk
- * @param {string} id
- * @param {string[]} ids
- */
+/** @param {Desk} desk @param {string} id @param {string[]} ids */
 function said(desk, id, ids) {
-  const first = pieceOf(desk.store.state.plan, ids.length > 1 ? (ids[0] ?? id) : id);
-  const name = first ? nameOf(first, desk.library) : id;
-  return ids.length > 1 ? `${name} and what is with it` : name;
+	const first = pieceOf(desk.store.state.plan, ids.length > 1 ? (ids[0] ?? id) : id);
+	const name = first ? nameOf(first, desk.library) : id;
+	return ids.length > 1 ? `${name} and what is with it` : name;
 }

@@ -5,70 +5,58 @@ const INCH = 25.4;
 /**
  * Read a length: plain numbers are mm, or metres when small and with decimals; m, cm, mm, feet
  * and inches may be written.
- * @param {string} text
- * @returns {number|null} mm, or null where the text is no length
+ * @param {string} text @returns {number|null} mm, or null where the text is no length
  */
 export function parseLength(text) {
-  const said = text.trim().toLowerCase().replace(',', '.').replace('−', '-');
-  const metric = /^(-?\d+(?:\.\d+)?)\s*(mm|cm|m)?$/.exec(said);
-  if (metric) {
-    const value = Number(metric[1]);
-    const unit = metric[2] ?? (said.includes('.') && Math.abs(value) < 20 ? 'm' : 'mm');
-    return value * { mm: 1, cm: 10, m: 1000 }[/** @type {'mm'|'cm'|'m'} */ (unit)];
-  }
-  const mixed = /^(\d+)\s*m\s*(\d{1,2})$/.exec(said);
-  if (mixed) return Number(mixed[1]) * 1000 + Number(mixed[2]) * 10;
-  const feet =
-    /^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(said);
-  if (feet && said && (feet[1] ?? /"|in|″/.test(said))) {
-    const part = feet[3] && Number(feet[4]) ? Number(feet[3]) / Number(feet[4]) : 0;
-    return (Number(feet[1] ?? 0) * 12 + Number(feet[2] ?? 0) + part) * INCH;
-  }
-  return null;
+	const said = text.trim().toLowerCase().replace(',', '.').replace('−', '-');
+	const metric = /^(-?\d+(?:\.\d+)?)\s*(mm|cm|m)?$/.exec(said);
+	if (metric) {
+		const value = Number(metric[1]);
+		const unit = metric[2] ?? (said.includes('.') && Math.abs(value) < 20 ? 'm' : 'mm');
+		return value * { mm: 1, cm: 10, m: 1000 }[/** @type {'mm'|'cm'|'m'} */ (unit)];
+	}
+	const mixed = /^(\d+)\s*m\s*(\d{1,2})$/.exec(said);
+	if (mixed) return Number(mixed[1]) * 1000 + Number(mixed[2]) * 10;
+	const feet =
+		/^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(said);
+	if (feet && said && (feet[1] ?? /"|in|″/.test(said))) {
+		const part = feet[3] && Number(feet[4]) ? Number(feet[3]) / Number(feet[4]) : 0;
+		return (Number(feet[1] ?? 0) * 12 + Number(feet[2] ?? 0) + part) * INCH;
+	}
+	return null;
 }
 
-/**
- * Read a plain number such as an angle.
- * @param {string} text
- * @returns {number|null}
- */
+/** Read a plain number such as an angle. @param {string} text @returns {number|null} */
 export function parseNumber(text) {
-  const said = text.trim().replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
-  return /^-?\d+(\.\d+)?$/.test(said) ? Number(said) : null;
+	const said = text.trim().replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
+	return /^-?\d+(\.\d+)?$/.test(said) ? Number(said) : null;
 }
 
 /**
- * @param {number} mm
- * @param {'metric'|'feet'} units
+ * @param {number} mm @param {'metric'|'feet'} units
  * @returns {string} such as "2400", or feet and inches to a quarter
  */
 export function short(mm, units) {
-  if (units === 'metric') return String(Math.round(mm)).replace('-', '−');
-  const quarters = Math.round((Math.abs(mm) / INCH) * 4);
-  const inches = Math.floor(quarters / 4) % 12;
-  const feet = Math.floor(quarters / 48);
-  const part = ['', ' 1/4', ' 1/2', ' 3/4'][quarters % 4] ?? '';
-  const small = `${inches}${part}"`;
-  return `${mm < 0 && quarters ? '−' : ''}${feet ? `${feet}' ` : ''}${small}`;
+	if (units === 'metric') return String(Math.round(mm)).replace('-', '−');
+	const quarters = Math.round((Math.abs(mm) / INCH) * 4);
+	const inches = Math.floor(quarters / 4) % 12;
+	const feet = Math.floor(quarters / 48);
+	const part = ['', ' 1/4', ' 1/2', ' 3/4'][quarters % 4] ?? '';
+	const small = `${inches}${part}"`;
+	return `${mm < 0 && quarters ? '−' : ''}${feet ? `${feet}' ` : ''}${small}`;
 }
 
-/**
- * @param {number} mm
- * @param {'metric'|'feet'} units
- * @returns {string} such as "2.40 m"
- */
+/** @param {number} mm @param {'metric'|'feet'} units @returns {string} such as "2.40 m" */
 export function long(mm, units) {
-  return units === 'metric' ? `${(mm / 1000).toFixed(2)} m` : short(mm, units);
+	return units === 'metric' ? `${(mm / 1000).toFixed(2)} m` : short(mm, units);
 }
 
 /**
  * A figure of a snag with its unit.
- * @param {number} value
- * @param {string|null} unit
- * @param {'metric'|'feet'} units
+ * @param {number} value @param {string|null} unit @param {'metric'|'feet'} units
  */
 export function figure(value, unit, units) {
-  if (unit === null || unit === 'mm') return short(value, units);
-  const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
-  return `${String(rounded).replace('-', '−')} ${unit}`;
+	if (unit === null || unit === 'mm') return short(value, units);
+	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
+	return `${String(rounded).replace('-', '−')} ${unit}`;
 }

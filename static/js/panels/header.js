@@ -6,70 +6,67 @@ import { whoTrains } from '../model/words.js';
 /** @import {State} from '../types.js' */
 
 export class Header {
-  /**
-   * @param {HTMLElement} root
-   * @param {{rename: (name: string) => void, undo: () => void, redo: () => void}} actions
-   */
-  constructor(root, actions) {
-    this.name = need(root, '.plan-name', HTMLButtonElement);
-    this.form = need(root, '.rename', HTMLFormElement);
-    this.input = need(root, '.rename input', HTMLInputElement);
-    this.saved = need(root, '.saved', HTMLElement);
-    this.who = need(root, '.who', HTMLElement);
-    this.undo = need(root, '[data-act="undo"]', HTMLButtonElement);
-    this.redo = need(root, '[data-act="redo"]', HTMLButtonElement);
-    this.undo.addEventListener('click', actions.undo);
-    this.redo.addEventListener('click', actions.redo);
-    this.name.addEventListener('click', () => this.#edit(true));
-    this.form.addEventListener('submit', (event) => {
-      event.preventDefault();
-      const name = this.input.value.trim();
-      this.#edit(false);
-      if (name && name !== this.name.textContent) actions.rename(name);
-      this.name.focus();
-    });
-    this.input.addEventListener('keydown', (event) => {
-      if (event.key !== 'Escape') return;
-      event.stopPropagation();
-      this.#edit(false);
-      this.name.focus();
-    });
-    this.input.addEventListener('blur', () => {
-      if (!this.form.hidden) this.form.requestSubmit();
-    });
-  }
+	/**
+	 * @param {HTMLElement} root
+	 * @param {{rename: (name: string) => void, undo: () => void, redo: () => void}} actions
+	 */
+	constructor(root, actions) {
+		this.name = need(root, '.plan-name', HTMLButtonElement);
+		this.form = need(root, '.rename', HTMLFormElement);
+		this.input = need(root, '.rename input', HTMLInputElement);
+		this.saved = need(root, '.saved', HTMLElement);
+		this.who = need(root, '.who', HTMLElement);
+		this.undo = need(root, '[data-act="undo"]', HTMLButtonElement);
+		this.redo = need(root, '[data-act="redo"]', HTMLButtonElement);
+		this.undo.addEventListener('click', actions.undo);
+		this.redo.addEventListener('click', actions.redo);
+		this.name.addEventListener('click', () => this.#edit(true));
+		this.form.addEventListener('submit', (event) => {
+			event.preventDefault();
+			const name = this.input.value.trim();
+			this.#edit(false);
+			if (name && name !== this.name.textContent) actions.rename(name);
+			this.name.focus();
+		});
+		this.input.addEventListener('keydown', (event) => {
+			if (event.key !== 'Escape') return;
+			event.stopPropagation();
+			this.#edit(false);
+			this.name.focus();
+		});
+		this.input.addEventListener('blur', () => {
+			if (!this.form.hidden) this.form.requestSubmit();
+		});
+	}
 
-  /** @param {boolean} open */
-  #edit(open) {
-    this.form.hidden = !open;
-    this.name.hidden = open;
-    if (!open) return;
-    this.input.value = this.name.textContent ?? '';
-    this.input.focus();
-    this.input.select();
-  }
+	/** @param {boolean} open */
+	#edit(open) {
+		this.form.hidden = !open;
+		this.name.hidden = open;
+		if (!open) return;
+		this.input.value = this.name.textContent ?? '';
+		this.input.focus();
+		this.input.select();
+	}
 
-  /** @param {State} state */
-  update(state) {
-    say(this.name, state.plan.name);
-    say(this.who, whoTrains(state.plan));
-    const words = { saved: 'saved', saving: 'saving', failed: `not saved: ${state.fault}` };
-    say(this.saved, words[state.saving]);
-    this.saved.classList.toggle('is-failed', state.saving === 'failed');
-    step(this.undo, 'Undo', state.canUndo, state.undoSays, 'Ctrl+Z');
-    step(this.redo, 'Redo', state.canRedo, state.redoSays, 'Ctrl+Shift+Z');
-  }
+	/** @param {State} state */
+	update(state) {
+		say(this.name, state.plan.name);
+		say(this.who, whoTrains(state.plan));
+		const words = { saved: 'saved', saving: 'saving', failed: `not saved: ${state.fault}` };
+		say(this.saved, words[state.saving]);
+		this.saved.classList.toggle('is-failed', state.saving === 'failed');
+		step(this.undo, 'Undo', state.canUndo, state.undoSays, 'Ctrl+Z');
+		step(this.redo, 'Redo', state.canRedo, state.redoSays, 'Ctrl+Shift+Z');
+	}
 }
 
 /**
- * @param {HTMLButtonElement} button
- * @param {string} word
- * @param {boolean} can
- * @param {string} says
+ * @param {HTMLButtonElement} button @param {string} word @param {boolean} can @param {string} says
  * @param {string} keys
  */
 function step(button, word, can, says, keys) {
-  button.disabled = !can;
-  const title = `${word}${says ? `: ${says}` : ''} (${keys})`;
-  if (button.title !== title) button.title = title;
+	button.disabled = !can;
+	const title = `${word}${says ? `: ${says}` : ''} (${keys})`;
+	if (button.title !== title) button.title = title;
 }

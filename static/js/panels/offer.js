@@ -3,91 +3,86 @@
 import { el, need, say } from '../dom.js';
 import { parseLength } from '../model/lengths.js';
 
-/** @import {KitRow, Pose} from '../types.js' */
-
-/** @typedef {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} Offer */
-/** @typedef {{sentence: string, place: Pose|null}} Reply */
+/** @import {KitRow, Offer, Pose, Reply} from '../types.js' */
 
 export class OfferForm {
-  /** @type {{offer: Offer, place: Pose}|null} */
-  #found = null;
+	/** @type {{offer: Offer, place: Pose}|null} */
+	#found = null;
 
-  /**
-   * @param {HTMLDialogElement} root
-   * @param {Record<string, KitRow>} library
-   * @param {(offer: Offer) => Promise<Reply>} ask
-   * @param {(offer: Offer, place: Pose) => void} put
-   */
-  constructor(root, library, ask, put) {
-    this.root = root;
-    this.ask = ask;
-    this.form = need(root, 'form', HTMLFormElement);
-    this.answer = need(root, '.offer-answer', HTMLElement);
-    this.put = need(root, '[data-act="put-there"]', HTMLButtonElement);
-    this.type = need(root, '[name="type"]', HTMLSelectElement);
-    this.type.append(
-      ...Object.entries(library).map(([key, row]) => el('option', { value: key }, row.name)),
-    );
-    this.type.addEventListener('change', () => this.#suggest(library[this.type.value]));
-    this.form.addEventListener('submit', (event) => {
-      event.preventDefault();
-      void this.#ask();
-    });
-    this.form.addEventListener('input', () => this.#clear());
-    need(root, '[data-act="close-offer"]', HTMLButtonElement).addEventListener('click', () =>
-      root.close(),
-    );
-    this.put.addEventListener('click', () => {
-      if (!this.#found) return;
-      put(this.#found.offer, this.#found.place);
-      root.close();
-    });
-  }
+	/**
+	 * @param {HTMLDialogElement} root @param {Record<string, KitRow>} library
+	 * @param {(offer: Offer) => Promise<Reply>} ask @param {(offer: Offer, place: Pose) => void} put
+	 */
+	constructor(root, library, ask, put) {
+		this.root = root;
+		this.ask = ask;
+		this.form = need(root, 'form', HTMLFormElement);
+		this.answer = need(root, '.offer-answer', HTMLElement);
+		this.put = need(root, '[data-act="put-there"]', HTMLButtonElement);
+		this.type = need(root, '[name="type"]', HTMLSelectElement);
+		this.type.append(
+			...Object.entries(library).map(([key, row]) => el('option', { value: key }, row.name)),
+		);
+		this.type.addEventListener('change', () => this.#suggest(library[this.type.value]));
+		this.form.addEventListener('submit', (event) => {
+			event.preventDefault();
+			void this.#ask();
+		});
+		this.form.addEventListener('input', () => this.#clear());
+		need(root, '[data-act="close-offer"]', HTMLButtonElement).addEventListener('click', () =>
+			root.close(),
+		);
+		this.put.addEventListener('click', () => {
+			if (!this.#found) return;
+			put(this.#found.offer, this.#found.place);
+			root.close();
+		});
+	}
 
-  open() {
-    this.root.showModal();
-    need(this.root, '[name="width_mm"]', HTMLInputElement).focus();
-  }
+	open() {
+		this.root.showModal();
+		need(this.root, '[name="width_mm"]', HTMLInputElement).focus();
+	}
 
-  /** @param {KitRow|undefined} row */
-  #suggest(row) {
-    for (const side of /** @type {const} */ (['width_mm', 'depth_mm', 'height_mm'])) {
-      const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
-      input.placeholder = row ? String(row[side]) : '';
-    }
-  }
+	/** @param {KitRow|undefined} row */
+	#suggest(row) {
+		for (const side of /** @type {const} */ (['width_mm', 'depth_mm', 'height_mm'])) {
+			const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
+			input.placeholder = row ? String(row[side]) : '';
+		}
+	}
 
-  #clear() {
-    this.#found = null;
-    this.put.hidden = true;
-    say(this.answer, '');
-  }
+	#clear() {
+		this.#found = null;
+		this.put.hidden = true;
+		say(this.answer, '');
+	}
 
-  async #ask() {
-    this.#clear();
-    /** @type {Record<string, number>} */
-    const sizes = {};
-    for (const side of ['width_mm', 'depth_mm', 'height_mm']) {
-      const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
-      const value = parseLength(input.value || input.placeholder);
-      const bad = value === null || value <= 0;
-      input.toggleAttribute('aria-invalid', bad);
-      if (bad) {
-        say(this.answer, `“${input.value}” is not a length, such as 1250 or 1.25 m.`);
-        input.focus();
-        return;
-      }
-      sizes[side] = value;
-    }
-    const offer = /** @type {Offer} */ ({ ...sizes });
-    if (this.type.value) offer.type = this.type.value;
-    try {
-      const reply = await this.ask(offer);
-      say(this.answer, reply.sentence);
-      if (reply.place) this.#found = { offer, place: reply.place };
-      this.put.hidden = !reply.place;
-    } catch (error) {
-      say(this.answer, error instanceof Error ? error.message : String(error));
-    }
-  }
+	async #ask() {
+		this.#clear();
+		/** @type {Record<string, number>} */
+		const sizes = {};
+		for (const side of ['width_mm', 'depth_mm', 'height_mm']) {
+			const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
+			const value = parseLength(input.value || input.placeholder);
+			const bad = value === null || value <= 0;
+			input.toggleAttribute('aria-invalid', bad);
+			if (bad) {
+				say(this.answer, `“${input.value}” is not a length, such as 1250 or 1.25 m.`);
+				input.focus();
+				return;
+			}
+			sizes[side] = value;
+		}
+		const offer = /** @type {Offer} */ (/** @type {unknown} */ ({ ...sizes }));
+		if (this.type.value) offer.type = this.type.value;
+		try {
+			const reply = await this.ask(offer);
+			say(this.answer, reply.sentence);
+			if (reply.place) this.#found = { offer, place: reply.place };
+			this.put.hidden = !reply.place;
+		} catch (error) {
+			say(this.answer, error instanceof Error ? error.message : String(error));
+		}
+	}
 }

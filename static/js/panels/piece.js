@@ -5,184 +5,165 @@ import { corners, faces, gaps } from '../model/geometry.js';
 import { parseLength, parseNumber, short } from '../model/lengths.js';
 import { nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
 
-/** @import {KitRow, Piece, State} from '../types.js' */
-
-/**
- * @typedef {object} PieceActions
- * @property {(dx: number, dy: number) => void} shift
- * @property {(angle: number) => void} face
- * @property {(fields: Partial<Piece>) => void} edit
- * @property {(host: string|null) => void} belong
- * @property {(text: string) => void} refuse
- */
+/** @import {KitRow, Piece, PieceActions, State} from '../types.js' */
 
 const LENGTHS = new Set(['width_mm', 'depth_mm', 'height_mm', 'plate_mm', 'deck_mm']);
 
 export class PieceCard {
-  /** @type {State|null} */
-  #state = null;
+	/** @type {State|null} */
+	#state = null;
 
-  /**
-   * @param {HTMLElement} root
-   * @param {Record<string, KitRow>} library
-   * @param {PieceActions} actions
-   */
-  constructor(root, library, actions) {
-    this.root = root;
-    this.library = library;
-    this.actions = actions;
-    this.name = need(root, '.piece-name', HTMLElement);
-    this.station = need(root, '.piece-station', HTMLElement);
-    this.whole = need(root, '[data-act="whole"]', HTMLButtonElement);
-    this.pin = need(root, '[data-act="pin"]', HTMLButtonElement);
-    this.belongs = need(root, '[name="belongs"]', HTMLSelectElement);
-    /** @type {HTMLInputElement[]} */
-    this.inputs = [...root.querySelectorAll('input')];
-    for (const input of this.inputs) {
-      input.addEventListener('change', () => this.#apply(input));
-      input.addEventListener('keydown', (event) => {
-        if (event.key === 'Enter') {
-          event.preventDefault();
-          this.#apply(input);
-          input.select();
-        }
-        if (event.key !== 'Escape') return;
-        event.stopPropagation();
-        this.#fill(input);
-        input.removeAttribute('aria-invalid');
-        if (this.#state?.chosen) root.dispatchEvent(new CustomEvent('leave'));
-      });
-    }
-    this.belongs.addEventListener('change', () => actions.belong(this.belongs.value || null));
-    root.addEventListener('submit', (event) => event.preventDefault());
-  }
+	/**
+	 * @param {HTMLElement} root @param {Record<string, KitRow>} library @param {PieceActions} actions
+	 */
+	constructor(root, library, actions) {
+		this.root = root;
+		this.library = library;
+		this.actions = actions;
+		this.name = need(root, '.piece-name', HTMLElement);
+		this.station = need(root, '.piece-station', HTMLElement);
+		this.whole = need(root, '[data-act="whole"]', HTMLButtonElement);
+		this.pin = need(root, '[data-act="pin"]', HTMLButtonElement);
+		this.belongs = need(root, '[name="belongs"]', HTMLSelectElement);
+		/** @type {HTMLInputElement[]} */
+		this.inputs = [...root.querySelectorAll('input')];
+		for (const input of this.inputs) {
+			input.addEventListener('change', () => this.#apply(input));
+			input.addEventListener('keydown', (event) => {
+				if (event.key === 'Enter') {
+					event.preventDefault();
+					this.#apply(input);
+					input.select();
+				}
+				if (event.key !== 'Escape') return;
+				event.stopPropagation();
+				this.#fill(input);
+				input.removeAttribute('aria-invalid');
+				if (this.#state?.chosen) root.dispatchEvent(new CustomEvent('leave'));
+			});
+		}
+		this.belongs.addEventListener('change', () => actions.belong(this.belongs.value || null));
+		root.addEventListener('submit', (event) => event.preventDefault());
+	}
 
-  /** Go to the first figure. */
-  focus() {
-    this.inputs[0]?.focus();
-    this.inputs[0]?.select();
-  }
+	/** Go to the first figure. */
+	focus() {
+		this.inputs[0]?.focus();
+		this.inputs[0]?.select();
+	}
 
-  /**
-   * @param {State} now
-   * @param {State|null} was
-   */
-  update(now, was) {
-    this.#state = now;
-    const piece = pieceOf(now.plan, now.chosen);
-    if (!piece) return;
-    const fresh = now.plan !== was?.plan || now.chosen !== was.chosen;
-    if (fresh) this.#describe(now, piece);
-    if (fresh || now.whole !== was?.whole) this.#describeStation(now, piece);
-    if (!fresh && now.preview === was?.preview) return;
-    for (const input of this.inputs) {
-      if (!fresh && !['left', 'back', 'angle_deg'].includes(input.name)) continue;
-      if (document.activeElement !== input || fresh) this.#fill(input);
-    }
-  }
+	/** @param {State} now @param {State|null} was */
+	update(now, was) {
+		this.#state = now;
+		const piece = pieceOf(now.plan, now.chosen);
+		if (!piece) return;
+		const fresh = now.plan !== was?.plan || now.chosen !== was.chosen;
+		if (fresh) this.#describe(now, piece);
+		if (fresh || now.whole !== was?.whole) this.#describeStation(now, piece);
+		if (!fresh && now.preview === was?.preview) return;
+		for (const input of this.inputs) {
+			if (!fresh && !['left', 'back', 'angle_deg'].includes(input.name)) continue;
+			if (document.activeElement !== input || fresh) this.#fill(input);
+		}
+	}
 
-  /**
-   * @param {State} state
-   * @param {Piece} piece
-   */
-  #describe(state, piece) {
-    const row = this.library[piece.type];
-    say(this.name, nameOf(piece, this.library));
-    for (const field of this.root.querySelectorAll('[data-only]')) {
-      const only = field.getAttribute('data-only');
-      /** @type {HTMLElement} */ (field).hidden = !(only === 'bar' ? row?.bar : row?.runs);
-    }
-    this.pin.setAttribute('aria-pressed', String(piece.pinned));
-    say(need(this.pin, '.word', HTMLElement), piece.pinned ? 'Unpin' : 'Pin down');
-    const choices = state.plan.pieces.filter(
-      (other) => other.id !== piece.id && rootOf(state.plan, other.id) !== piece.id && !other.stays,
-    );
-    this.belongs.replaceChildren(
-      el('option', { value: '' }, 'nothing: it stands alone'),
-      ...choices.map((other) => el('option', { value: other.id }, nameOf(other, this.library))),
-    );
-    this.belongs.value = piece.carried_by ?? '';
-  }
+	/** @param {State} state @param {Piece} piece */
+	#describe(state, piece) {
+		const row = this.library[piece.type];
+		say(this.name, nameOf(piece, this.library));
+		for (const field of this.root.querySelectorAll('[data-only]')) {
+			const only = field.getAttribute('data-only');
+			/** @type {HTMLElement} */ (field).hidden = !(only === 'bar' ? row?.bar : row?.runs);
+		}
+		this.pin.setAttribute('aria-pressed', String(piece.pinned));
+		say(need(this.pin, '.word', HTMLElement), piece.pinned ? 'Unpin' : 'Pin down');
+		const choices = state.plan.pieces.filter(
+			(other) => other.id !== piece.id && rootOf(state.plan, other.id) !== piece.id && !other.stays,
+		);
+		this.belongs.replaceChildren(
+			el('option', { value: '' }, 'nothing: it stands alone'),
+			...choices.map((other) => el('option', { value: other.id }, nameOf(other, this.library))),
+		);
+		this.belongs.value = piece.carried_by ?? '';
+	}
 
-  /**
-   * @param {State} state
-   * @param {Piece} piece
-   */
-  #describeStation(state, piece) {
-    const others = stationOf(state.plan, piece.id).filter((id) => id !== piece.id);
-    const names = others.map((id) => {
-      const other = pieceOf(state.plan, id);
-      return other ? nameOf(other, this.library) : id;
-    });
-    say(this.station, names.length ? `with ${names.join(', ')}` : '');
-    this.station.hidden = names.length === 0;
-    this.whole.hidden = names.length === 0;
-    this.whole.setAttribute('aria-pressed', String(!state.whole));
-  }
+	/** @param {State} state @param {Piece} piece */
+	#describeStation(state, piece) {
+		const others = stationOf(state.plan, piece.id).filter((id) => id !== piece.id);
+		const names = others.map((id) => {
+			const other = pieceOf(state.plan, id);
+			return other ? nameOf(other, this.library) : id;
+		});
+		say(this.station, names.length ? `with ${names.join(', ')}` : '');
+		this.station.hidden = names.length === 0;
+		this.whole.hidden = names.length === 0;
+		this.whole.setAttribute('aria-pressed', String(!state.whole));
+	}
 
-  /** @param {HTMLInputElement} input */
-  #fill(input) {
-    const value = this.#value(input.name);
-    if (input.value !== value) input.value = value;
-    input.removeAttribute('aria-invalid');
-  }
+	/** @returns {[State|null, Piece|null]} */
+	#now() {
+		const state = this.#state;
+		return [state, state && pieceOf(state.plan, state.chosen)];
+	}
 
-  /**
-   * @param {string} name
-   * @returns {string}
-   */
-  #value(name) {
-    const state = this.#state;
-    const piece = state && pieceOf(state.plan, state.chosen);
-    if (!state || !piece) return '';
-    const row = this.library[piece.type];
-    const units = state.plan.units;
-    if (name === 'angle_deg') return String(Math.round(poseOf(state, piece.id).angle_deg * 10) / 10);
-    if (name === 'left' || name === 'back') {
-      const gap = this.#gap(name);
-      return gap === null ? '' : short(gap, units);
-    }
-    if (name === 'price_minor') {
-      const price = piece.price_minor ?? row?.price_minor ?? null;
-      return price === null ? '' : (price / 100).toFixed(2).replace(/\.00$/, '');
-    }
-    if (name === 'grade_percent') return piece.grade_percent === null ? '' : String(piece.grade_percent);
-    const own = piece[/** @type {'width_mm'} */ (name)];
-    const usual = row?.[/** @type {'width_mm'} */ (name)];
-    const value = own ?? usual ?? null;
-    return value === null ? '' : short(value, units);
-  }
+	/** @param {HTMLInputElement} input */
+	#fill(input) {
+		const value = this.#value(input.name);
+		if (input.value !== value) input.value = value;
+		input.removeAttribute('aria-invalid');
+	}
 
-  /** @param {'left'|'back'} side */
-  #gap(side) {
-    const state = this.#state;
-    const piece = state && pieceOf(state.plan, state.chosen);
-    if (!state || !piece) return null;
-    const points = corners(poseOf(state, piece.id), sizeOf(piece, this.library));
-    return gaps(faces(state.plan.room), points).find((gap) => gap.side === side)?.gap ?? null;
-  }
+	/** @param {string} name @returns {string} */
+	#value(name) {
+		const [state, piece] = this.#now();
+		if (!state || !piece) return '';
+		const row = this.library[piece.type];
+		const units = state.plan.units;
+		if (name === 'angle_deg') return String(Math.round(poseOf(state, piece.id).angle_deg * 10) / 10);
+		if (name === 'left' || name === 'back') {
+			const gap = this.#gap(name);
+			return gap === null ? '' : short(gap, units);
+		}
+		if (name === 'price_minor') {
+			const price = piece.price_minor ?? row?.price_minor ?? null;
+			return price === null ? '' : (price / 100).toFixed(2).replace(/\.00$/, '');
+		}
+		if (name === 'grade_percent') return piece.grade_percent === null ? '' : String(piece.grade_percent);
+		const own = piece[/** @type {'width_mm'} */ (name)];
+		const usual = row?.[/** @type {'width_mm'} */ (name)];
+		const value = own ?? usual ?? null;
+		return value === null ? '' : short(value, units);
+	}
 
-  /** @param {HTMLInputElement} input */
-  #apply(input) {
-    const { name } = input;
-    const said = input.value.trim();
-    if (said === this.#value(name)) return;
-    const number = name === 'angle_deg' || name === 'grade_percent' || name === 'price_minor';
-    const value = said === '' ? null : number ? parseNumber(said) : parseLength(said);
-    if (value === null && (said !== '' || ['left', 'back', 'angle_deg'].includes(name))) {
-      input.setAttribute('aria-invalid', 'true');
-      const example = number ? 'a number, such as 90' : 'a length, such as 1250 or 1.25 m';
-      this.actions.refuse(`“${said}” is not ${example}.`);
-      return;
-    }
-    input.removeAttribute('aria-invalid');
-    if (name === 'angle_deg') this.actions.face(value ?? 0);
-    else if (name === 'left') this.actions.shift((value ?? 0) - (this.#gap('left') ?? 0), 0);
-    else if (name === 'back') this.actions.shift(0, (value ?? 0) - (this.#gap('back') ?? 0));
-    else if (name === 'price_minor') {
-      this.actions.edit({ price_minor: value === null ? null : Math.round(value * 100) });
-    } else if (name === 'grade_percent' || LENGTHS.has(name)) {
-      this.actions.edit({ [name]: value });
-    }
-  }
+	/** @param {'left'|'back'} side */
+	#gap(side) {
+		const [state, piece] = this.#now();
+		if (!state || !piece) return null;
+		const points = corners(poseOf(state, piece.id), sizeOf(piece, this.library));
+		return gaps(faces(state.plan.room), points).find((gap) => gap.side === side)?.gap ?? null;
+	}
+
+	/** @param {HTMLInputElement} input */
+	#apply(input) {
+		const { name } = input;
+		const said = input.value.trim();
+		if (said === this.#value(name)) return;
+		const number = name === 'angle_deg' || name === 'grade_percent' || name === 'price_minor';
+		const value = said === '' ? null : number ? parseNumber(said) : parseLength(said);
+		if (value === null && (said !== '' || ['left', 'back', 'angle_deg'].includes(name))) {
+			input.setAttribute('aria-invalid', 'true');
+			const example = number ? 'a number, such as 90' : 'a length, such as 1250 or 1.25 m';
+			this.actions.refuse(`“${said}” is not ${example}.`);
+			return;
+		}
+		input.removeAttribute('aria-invalid');
+		if (name === 'angle_deg') this.actions.face(value ?? 0);
+		else if (name === 'left') this.actions.shift((value ?? 0) - (this.#gap('left') ?? 0), 0);
+		else if (name === 'back') this.actions.shift(0, (value ?? 0) - (this.#gap('back') ?? 0));
+		else if (name === 'price_minor') {
+			this.actions.edit({ price_minor: value === null ? null : Math.round(value * 100) });
+		} else if (name === 'grade_percent' || LENGTHS.has(name)) {
+			this.actions.edit({ [name]: value });
+		}
+	}
 }

@@ -4,78 +4,67 @@ import { need, say } from '../dom.js';
 import { countWords, openCount } from '../model/words.js';
 import { Row } from './row.js';
 
-/** @import {State} from '../types.js' */
-/** @import {RowActions} from './row.js' */
+/** @import {RowActions, State} from '../types.js' */
 
 export class Slip {
-  /** @type {Map<string, Row>} */
-  #rows = new Map();
-  /** @type {State|null} */
-  #state = null;
+	/** @type {Map<string, Row>} */
+	#rows = new Map();
+	/** @type {State|null} */
+	#state = null;
 
-  /**
-   * @param {HTMLElement} root
-   * @param {RowActions} actions
-   */
-  constructor(root, actions) {
-    this.root = root;
-    this.actions = actions;
-    this.list = need(root, '.snag-list', HTMLElement);
-    this.counts = need(root, '.counts', HTMLElement);
-    this.none = need(root, '.no-snags', HTMLElement);
-  }
+	/** @param {HTMLElement} root @param {RowActions} actions */
+	constructor(root, actions) {
+		this.root = root;
+		this.actions = actions;
+		this.list = need(root, '.snag-list', HTMLElement);
+		this.counts = need(root, '.counts', HTMLElement);
+		this.none = need(root, '.no-snags', HTMLElement);
+	}
 
-  /** @param {State} state */
-  update(state) {
-    const was = this.#state;
-    this.#state = state;
-    if (was?.trying !== state.trying) this.list.classList.toggle('is-trying', state.trying);
-    const same = was?.verdict === state.verdict && was.remedies === state.remedies;
-    if (same && was.snag === state.snag) return;
-    const snags = state.verdict.snags;
-    const ordered = [...snags.filter((s) => !s.settled), ...snags.filter((s) => s.settled)];
-    const keys = new Set(ordered.map((s) => s.key));
-    for (const [key, row] of this.#rows) {
-      if (keys.has(key)) continue;
-      row.element.remove();
-      this.#rows.delete(key);
-    }
-    let at = this.list.firstElementChild;
-    for (const snag of ordered) {
-      let row = this.#rows.get(snag.key);
-      if (!row) {
-        row = new Row(snag.key, state.plan.units, this.actions);
-        this.#rows.set(snag.key, row);
-      }
-      row.update(snag, snag.remedy ?? state.remedies[snag.key] ?? null, snag.key === state.snag);
-      if (row.element === at) at = at.nextElementSibling;
-      else this.list.insertBefore(row.element, at);
-    }
-    const open = openCount(state.verdict.counts);
-    say(this.counts, countWords(state.verdict.counts));
-    this.none.hidden = open > 0;
-    this.list.hidden = ordered.length === 0;
-    this.root.classList.toggle('is-clear', open === 0);
-  }
+	/** @param {State} state */
+	update(state) {
+		const was = this.#state;
+		this.#state = state;
+		if (was?.trying !== state.trying) this.list.classList.toggle('is-trying', state.trying);
+		const same = was?.verdict === state.verdict && was.remedies === state.remedies;
+		if (same && was.snag === state.snag) return;
+		const snags = state.verdict.snags;
+		const ordered = [...snags.filter((s) => !s.settled), ...snags.filter((s) => s.settled)];
+		const keys = new Set(ordered.map((s) => s.key));
+		for (const [key, row] of this.#rows) {
+			if (keys.has(key)) continue;
+			row.element.remove();
+			this.#rows.delete(key);
+		}
+		let at = this.list.firstElementChild;
+		for (const snag of ordered) {
+			let row = this.#rows.get(snag.key);
+			if (!row) {
+				row = new Row(snag.key, state.plan.units, this.actions);
+				this.#rows.set(snag.key, row);
+			}
+			row.update(snag, snag.remedy ?? state.remedies[snag.key] ?? null, snag.key === state.snag);
+			if (row.element === at) at = at.nextElementSibling;
+			else this.list.insertBefore(row.element, at);
+		}
+		const open = openCount(state.verdict.counts);
+		say(this.counts, countWords(state.verdict.counts));
+		this.none.hidden = open > 0;
+		this.list.hidden = ordered.length === 0;
+		this.root.classList.toggle('is-clear', open === 0);
+	}
 
-  /**
-   * Bring a row into view.
-   * @param {string} key
-   */
-  reveal(key) {
-    const row = this.#rows.get(key)?.element;
-    row?.scrollIntoView({ block: 'nearest' });
-  }
+	/** Bring a row into view. @param {string} key */
+	reveal(key) {
+		const row = this.#rows.get(key)?.element;
+		row?.scrollIntoView({ block: 'nearest' });
+	}
 }
 
-/**
- * What to do first, in a plan that is still empty.
- * @param {State} state
- * @returns {string}
- */
+/** What to do first, in a plan that is still empty. @param {State} state @returns {string} */
 export function clearSentence(state) {
-  return state.plan.pieces.length === 0
-    ? 'Nothing stands here yet. Take a first piece from the shelf below.'
-    : 'Nothing found against the rules this program knows. The cautions still hold.';
+	return state.plan.pieces.length === 0
+		? 'Nothing stands here yet. Take a first piece from the shelf below.'
+		: 'Nothing found against the rules this program knows. The cautions still hold.';
 }
 

@@ -5,27 +5,24 @@
 /** @typedef {(now: State, was: State) => void} Listener */
 
 export class Store {
-  /** @type {Set<Listener>} */
-  #listeners = new Set();
+	/** @type {Set<Listener>} */
+	#listeners = new Set();
 
-  /** @param {State} first */
-  constructor(first) {
-    this.state = first;
-  }
+	/** @param {State} first */
+	constructor(first) {
+		this.state = first;
+	}
 
-  /** @param {Partial<State>} parts */
-  set(parts) {
-    const was = this.state;
-    this.state = { ...was, ...parts };
-    for (const listener of this.#listeners) listener(this.state, was);
-  }
+	/** @param {Partial<State>} parts */
+	set(parts) {
+		const was = this.state;
+		this.state = { ...was, ...parts };
+		for (const listener of this.#listeners) listener(this.state, was);
+	}
 
-  /**
-   * @param {Listener} listener
-   * @returns {() => void} ends the telling
-   */
-  subscribe(listener) {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
-  }
+	/** @param {Listener} listener @returns {() => void} ends the telling */
+	subscribe(listener) {
+		this.#listeners.add(listener);
+		return () => this.#listeners.delete(listener);
+	}
 }

@@ -7,220 +7,194 @@ import { pieceSentence } from '../model/words.js';
 /** @import {KitRow, Point, Pose, State} from '../types.js' */
 
 export class Figure {
-  /** @type {Map<string, SVGGElement[]>} */
-  #groups = new Map();
-  /** @type {Map<string, Pose>} */
-  #drawn = new Map();
+	/** @type {Map<string, SVGGElement[]>} */
+	#groups = new Map();
+	/** @type {Map<string, Pose>} */
+	#drawn = new Map();
 
-  /**
-   * @param {SVGSVGElement} svg
-   * @param {Record<string, KitRow>} library
-   */
-  constructor(svg, library) {
-    this.svg = svg;
-    this.library = library;
-    this.pristine = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
-    svg.setAttribute('role', 'group');
-    svg.setAttribute('aria-label', 'Plan of the room');
-    this.#gather();
-  }
+	/** @param {SVGSVGElement} svg @param {Record<string, KitRow>} library */
+	constructor(svg, library) {
+		this.svg = svg;
+		this.library = library;
+		this.pristine = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
+		svg.setAttribute('role', 'group');
+		svg.setAttribute('aria-label', 'Plan of the room');
+		this.#gather();
+	}
 
-  /**
-   * Take over a new drawing: only what differs from the last one is exchanged.
-   * @param {string} markup
-   * @param {State} state
-   */
-  replace(markup, state) {
-    const parsed = new DOMParser().parseFromString(markup, 'image/svg+xml').documentElement;
-    if (!(parsed instanceof SVGSVGElement)) throw new Error('the drawing cannot be read');
-    const focused = document.activeElement?.closest('[data-piece]')?.getAttribute('data-piece');
-    exchange(this.svg, this.pristine, parsed);
-    this.pristine = parsed;
-    this.#gather();
-    this.decorate(state);
-    if (focused && !this.svg.contains(document.activeElement)) this.focus(focused);
-  }
+	/**
+	 * Take over a new drawing: only what differs from the last one is exchanged.
+	 * @param {string} markup @param {State} state
+	 */
+	replace(markup, state) {
+		const parsed = new DOMParser().parseFromString(markup, 'image/svg+xml').documentElement;
+		if (!(parsed instanceof SVGSVGElement)) throw new Error('the drawing cannot be read');
+		const focused = document.activeElement?.closest('[data-piece]')?.getAttribute('data-piece');
+		exchange(this.svg, this.pristine, parsed);
+		this.pristine = parsed;
+		this.#gather();
+		this.decorate(state);
+		if (focused && !this.svg.contains(document.activeElement)) this.focus(focused);
+	}
 
-  #gather() {
-    this.#groups.clear();
-    this.#drawn.clear();
-    for (const group of this.svg.querySelectorAll('g[data-piece]')) {
-      const id = group.getAttribute('data-piece') ?? '';
-      const groups = this.#groups.get(id) ?? [];
-      groups.push(/** @type {SVGGElement} */ (group));
-      this.#groups.set(id, groups);
-    }
-  }
+	#gather() {
+		this.#groups.clear();
+		this.#drawn.clear();
+		for (const group of this.svg.querySelectorAll('g[data-piece]')) {
+			const id = group.getAttribute('data-piece') ?? '';
+			const groups = this.#groups.get(id) ?? [];
+			groups.push(/** @type {SVGGElement} */ (group));
+			this.#groups.set(id, groups);
+		}
+	}
 
-  /**
-   * @param {string} id
-   * @returns {SVGGElement|null} the drawn piece, without its working spaces
-   */
-  piece(id) {
-    return this.#groups.get(id)?.find((g) => g.classList.contains('piece')) ?? null;
-  }
+	/** @param {string} id @returns {SVGGElement|null} the drawn piece, without its working spaces */
+	piece(id) {
+		return this.#groups.get(id)?.find((g) => g.classList.contains('piece')) ?? null;
+	}
 
-  /** @param {string} id */
-  focus(id) {
-    this.piece(id)?.focus({ preventScroll: true });
-  }
+	/** @param {string} id */
+	focus(id) {
+		this.piece(id)?.focus({ preventScroll: true });
+	}
 
-  /**
-   * Bring roles, names and places up to date with the state.
-   * @param {State} state
-   */
-  decorate(state) {
-    this.place(state);
-    const moving = state.chosen ? movingWith(state.plan, state.chosen, state.whole) : [];
-    const named = state.verdict.snags.find((s) => s.key === state.snag)?.pieces ?? [];
-    for (const piece of state.plan.pieces) {
-      const group = this.piece(piece.id);
-      if (!group) continue;
-      put(group, 'role', 'button');
-      put(group, 'tabindex', '0');
-      put(group, 'aria-label', pieceSentence(state, piece, this.library));
-      put(group, 'aria-pressed', String(state.chosen === piece.id));
-      group.classList.toggle('is-chosen', state.chosen === piece.id);
-      group.classList.toggle('is-moving', moving.includes(piece.id));
-      group.classList.toggle('is-named', named.includes(piece.id));
-    }
-  }
+	/** Bring roles, names and places up to date with the state. @param {State} state */
+	decorate(state) {
+		this.place(state);
+		const moving = state.chosen ? movingWith(state.plan, state.chosen, state.whole) : [];
+		const named = state.verdict.snags.find((s) => s.key === state.snag)?.pieces ?? [];
+		for (const piece of state.plan.pieces) {
+			const group = this.piece(piece.id);
+			if (!group) continue;
+			put(group, 'role', 'button');
+			put(group, 'tabindex', '0');
+			put(group, 'aria-label', pieceSentence(state, piece, this.library));
+			put(group, 'aria-pressed', String(state.chosen === piece.id));
+			group.classList.toggle('is-chosen', state.chosen === piece.id);
+			group.classList.toggle('is-moving', moving.includes(piece.id));
+			group.classList.toggle('is-named', named.includes(piece.id));
+		}
+	}
 
-  /**
-   * Move what the preview shows elsewhere, and put back what it no longer shows.
-   * @param {State} state
-   */
-  place(state) {
-    for (const [id] of this.#drawn) {
-      if (!(id in state.preview)) this.#put(id, null);
-    }
-    for (const [id, pose] of Object.entries(state.preview)) {
-      if (this.#drawn.get(id) !== pose) this.#put(id, pose);
-    }
-  }
+	/**
+	 * Move what the preview shows elsewhere, and put back what it no longer shows.
+	 * @param {State} state
+	 */
+	place(state) {
+		for (const [id] of this.#drawn) {
+			if (!(id in state.preview)) this.#put(id, null);
+		}
+		for (const [id, pose] of Object.entries(state.preview)) {
+			if (this.#drawn.get(id) !== pose) this.#put(id, pose);
+		}
+	}
 
-  /**
-   * @param {string} id
-   * @param {Pose|null} pose null: where the server drew it
-   */
-  #put(id, pose) {
-    for (const group of this.#groups.get(id) ?? []) {
-      if (pose === null) {
-        const own = group.dataset['own'];
-        if (own !== undefined) group.setAttribute('transform', own);
-      } else {
-        group.dataset['own'] ??= group.getAttribute('transform') ?? '';
-        group.setAttribute(
-          'transform',
-          `translate(${pose.x_mm} ${pose.y_mm}) rotate(${pose.angle_deg})`,
-        );
-      }
-      upright(group, pose);
-    }
-    if (pose === null) this.#drawn.delete(id);
-    else this.#drawn.set(id, pose);
-  }
+	/** @param {string} id @param {Pose|null} pose null: where the server drew it */
+	#put(id, pose) {
+		for (const group of this.#groups.get(id) ?? []) {
+			if (pose === null) {
+				const own = group.dataset['own'];
+				if (own !== undefined) group.setAttribute('transform', own);
+			} else {
+				group.dataset['own'] ??= group.getAttribute('transform') ?? '';
+				group.setAttribute(
+					'transform',
+					`translate(${pose.x_mm} ${pose.y_mm}) rotate(${pose.angle_deg})`,
+				);
+			}
+			upright(group, pose);
+		}
+		if (pose === null) this.#drawn.delete(id);
+		else this.#drawn.set(id, pose);
+	}
 
-  /**
-   * Find the piece at a place: the smallest of those that cover it.
-   * @param {State} state
-   * @param {Point} point
-   * @param {number} margin mm
-   * @returns {string|null}
-   */
-  pick(state, point, margin) {
-    let best = null;
-    let least = Infinity;
-    for (const piece of state.plan.pieces) {
-      const size = sizeOf(piece, this.library);
-      const area = size.width * size.depth;
-      if (area < least && covers(poseOf(state, piece.id), size, point, margin)) {
-        best = piece.id;
-        least = area;
-      }
-    }
-    return best;
-  }
+	/**
+	 * Find the piece at a place: the smallest of those that cover it.
+	 * @param {State} state @param {Point} point @param {number} margin mm @returns {string|null}
+	 */
+	pick(state, point, margin) {
+		let best = null;
+		let least = Infinity;
+		for (const piece of state.plan.pieces) {
+			const size = sizeOf(piece, this.library);
+			const area = size.width * size.depth;
+			if (area < least && covers(poseOf(state, piece.id), size, point, margin)) {
+				best = piece.id;
+				least = area;
+			}
+		}
+		return best;
+	}
 }
 
 /**
  * Keep a name upright while its piece is turned.
- * @param {SVGGElement} group
- * @param {Pose|null} pose
+ * @param {SVGGElement} group @param {Pose|null} pose
  */
 function upright(group, pose) {
-  for (const name of group.children) {
-    if (!(name instanceof SVGGElement) || !name.classList.contains('name')) continue;
-    if (pose === null) {
-      name.setAttribute('transform', name.dataset['own'] ?? name.getAttribute('transform') ?? '');
-      continue;
-    }
-    name.dataset['own'] ??= name.getAttribute('transform') ?? '';
-    const drawn = /rotate\(([-\d.]+)/.exec(group.dataset['own'] ?? '');
-    const more = pose.angle_deg - Number(drawn?.[1] ?? 0);
-    name.setAttribute('transform', more ? `rotate(${-more}) ${name.dataset['own']}` : name.dataset['own']);
-  }
+	for (const name of group.children) {
+		if (!(name instanceof SVGGElement) || !name.classList.contains('name')) continue;
+		if (pose === null) {
+			name.setAttribute('transform', name.dataset['own'] ?? name.getAttribute('transform') ?? '');
+			continue;
+		}
+		name.dataset['own'] ??= name.getAttribute('transform') ?? '';
+		const drawn = /rotate\(([-\d.]+)/.exec(group.dataset['own'] ?? '');
+		const more = pose.angle_deg - Number(drawn?.[1] ?? 0);
+		name.setAttribute('transform', more ? `rotate(${-more}) ${name.dataset['own']}` : name.dataset['own']);
+	}
 }
 
 /**
  * Exchange in `live` what differs between the drawing it was made from and a new one.
- * @param {Element} live
- * @param {Element} was
- * @param {Element} now
+ * @param {Element} live @param {Element} was @param {Element} now
  */
 function exchange(live, was, now) {
-  const keys = [...now.children].map(keyOf);
-  const lived = new Map([...live.children].map((child) => [keyOf(child), child]));
-  const before = new Map([...was.children].map((child) => [keyOf(child), child]));
-  if (keys.includes('') || new Set(keys).size < keys.length) {
-    live.replaceChildren(...[...now.children].map((child) => document.importNode(child, true)));
-    return;
-  }
-  for (const [key, child] of lived) if (!keys.includes(key)) child.remove();
-  let at = live.firstElementChild;
-  [...now.children].forEach((child, i) => {
-    const key = keys[i] ?? '';
-    const old = lived.get(key);
-    const source = before.get(key);
-    /** @type {Element} */
-    let kept;
-    if (old && source?.isEqualNode(child)) {
-      kept = old;
-      const own = old instanceof SVGElement ? old.dataset['own'] : undefined;
-      if (own !== undefined) {
-        old.setAttribute('transform', own);
-        upright(/** @type {SVGGElement} */ (old), null);
-      }
-    } else if (old && source && /^layer-(kit|spaces)$/.test(key)) {
-      exchange(old, source, child);
-      kept = old;
-    } else {
-      kept = document.importNode(child, true);
-      if (old) {
-        if (at === old) at = old.nextElementSibling;
-        old.remove();
-      }
-    }
-    if (kept === at) at = at.nextElementSibling;
-    else live.insertBefore(kept, at);
-  });
+	const keys = [...now.children].map(keyOf);
+	const lived = new Map([...live.children].map((child) => [keyOf(child), child]));
+	const before = new Map([...was.children].map((child) => [keyOf(child), child]));
+	if (keys.includes('') || new Set(keys).size < keys.length) {
+		live.replaceChildren(...[...now.children].map((child) => document.importNode(child, true)));
+		return;
+	}
+	for (const [key, child] of lived) if (!keys.includes(key)) child.remove();
+	let at = live.firstElementChild;
+	[...now.children].forEach((child, i) => {
+		const key = keys[i] ?? '';
+		const old = lived.get(key);
+		const source = before.get(key);
+		/** @type {Element} */
+		let kept;
+		if (old && source?.isEqualNode(child)) {
+			kept = old;
+			const own = old instanceof SVGElement ? old.dataset['own'] : undefined;
+			if (own !== undefined) {
+				old.setAttribute('transform', own);
+				upright(/** @type {SVGGElement} */ (old), null);
+			}
+		} else if (old && source && /^layer-(kit|spaces)$/.test(key)) {
+			exchange(old, source, child);
+			kept = old;
+		} else {
+			kept = document.importNode(child, true);
+			if (old) {
+				if (at === old) at = old.nextElementSibling;
+				old.remove();
+			}
+		}
+		if (kept === at) at = at.nextElementSibling;
+		else live.insertBefore(kept, at);
+	});
 }
 
-/**
- * @param {Element} element
- * @returns {string} what names it among its brothers, or nothing
- */
+/** @param {Element} element @returns {string} what names it among its brothers, or nothing */
 function keyOf(element) {
-  const id = element.getAttribute('data-piece');
-  if (id) return id;
-  return element.localName === 'defs' ? 'defs' : (element.getAttribute('class') ?? '');
+	const id = element.getAttribute('data-piece');
+	if (id) return id;
+	return element.localName === 'defs' ? 'defs' : (element.getAttribute('class') ?? '');
 }
 
-/**
- * @param {Element} element
- * @param {string} name
- * @param {string} value
- */
+/** @param {Element} element @param {string} name @param {string} value */
 function put(element, name, value) {
-  if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+	if (element.getAttribute(name) !== value) element.setAttribute(name, value);
 }

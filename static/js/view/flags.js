@@ -2,176 +2,156 @@
 
 import { sv, say } from '../dom.js';
 
-/** @import {Point, Snag, Verdict} from '../types.js' */
+/** @import {Flag, Point, Snag, Verdict} from '../types.js' */
 /** @import {Viewport} from './viewport.js' */
 
 const WIDE = 28;
 const HIGH = 22;
 
 /** Where the foot of a flag's head may be, seen from its place, and to which side it flies. */
+// prettier-ignore
 const POLES = /** @type {[number, number, 1|-1][]} */ ([
-  [0, -14, 1],
-  [0, -14, -1],
-  [0, -38, 1],
-  [0, -38, -1],
-  [20, -8, 1],
-  [-20, -8, -1],
-  [0, 36, 1],
-  [0, 36, -1],
-  [34, 18, 1],
-  [-34, 18, -1],
-  [0, -62, 1],
-  [0, -62, -1],
-  [50, -30, 1],
-  [-50, -30, -1],
-  [0, 62, 1],
-  [0, 62, -1],
+	[0, -14, 1], [0, -14, -1], [0, -38, 1], [0, -38, -1],
+	[20, -8, 1], [-20, -8, -1], [0, 36, 1], [0, 36, -1],
+	[34, 18, 1], [-34, 18, -1], [0, -62, 1], [0, -62, -1],
+	[50, -30, 1], [-50, -30, -1], [0, 62, 1], [0, 62, -1],
 ]);
 
-/** @typedef {{group: SVGElement, pole: SVGElement, head: SVGElement, number: SVGElement,
- *   severity: string, choice: number}} Flag */
-
 export class Flags {
-  /** @type {Map<string, Flag>} */
-  #flags = new Map();
-  /** @type {Snag[]} */
-  #snags = [];
-  /** @type {string|null} */
-  #chosen = null;
+	/** @type {Map<string, Flag>} */
+	#flags = new Map();
+	/** @type {Snag[]} */
+	#snags = [];
+	/** @type {string|null} */
+	#chosen = null;
 
-  /**
-   * @param {SVGElement} layer
-   * @param {Viewport} viewport
-   */
-  constructor(layer, viewport) {
-    this.layer = layer;
-    this.viewport = viewport;
-    viewport.onChange(() => this.#lay());
-  }
+	/**
+	 * @param {SVGElement} layer @param {Viewport} viewport
+	 * @param {() => number[][]} lettered boxes on the stage that flags should not hide
+	 */
+	constructor(layer, viewport, lettered) {
+		this.layer = layer;
+		this.lettered = lettered;
+		this.viewport = viewport;
+		viewport.onChange(() => this.#lay());
+	}
 
-  /**
-   * @param {Verdict} verdict
-   * @param {string|null} chosen
-   */
-  show(verdict, chosen) {
-    this.#snags = verdict.snags.filter((snag) => snag.where && !snag.settled);
-    this.#chosen = chosen;
-    const keys = new Set(this.#snags.map((snag) => snag.key));
-    for (const [key, flag] of this.#flags) {
-      if (keys.has(key)) continue;
-      flag.group.remove();
-      this.#flags.delete(key);
-    }
-    for (const snag of this.#snags) {
-      const flag = this.#flags.get(snag.key) ?? this.#plant(snag);
-      if (flag.severity !== snag.severity) {
-        flag.head.replaceWith((flag.head = head(snag.severity)));
-        flag.severity = snag.severity;
-      }
-      const look = `flag ${snag.severity}${snag.key === chosen ? ' is-chosen' : ''}`;
-      if (flag.group.getAttribute('class') !== look) flag.group.setAttribute('class', look);
-      say(flag.number, String(snag.number));
-    }
-    this.#lay();
-  }
+	/** @param {Verdict} verdict @param {string|null} chosen */
+	show(verdict, chosen) {
+		this.#snags = verdict.snags.filter((snag) => snag.where && !snag.settled);
+		this.#chosen = chosen;
+		const keys = new Set(this.#snags.map((snag) => snag.key));
+		for (const [key, flag] of this.#flags) {
+			if (keys.has(key)) continue;
+			flag.group.remove();
+			this.#flags.delete(key);
+		}
+		for (const snag of this.#snags) {
+			const flag = this.#flags.get(snag.key) ?? this.#plant(snag);
+			if (flag.severity !== snag.severity) {
+				flag.head.replaceWith((flag.head = head(snag.severity)));
+				flag.severity = snag.severity;
+			}
+			const look = `flag ${snag.severity}${snag.key === chosen ? ' is-chosen' : ''}`;
+			if (flag.group.getAttribute('class') !== look) flag.group.setAttribute('class', look);
+			say(flag.number, String(snag.number));
+		}
+		this.#lay();
+	}
 
-  /** @param {Snag} snag */
-  #plant(snag) {
-    const flag = {
-      group: sv('g', { 'data-snag': snag.key }),
-      pole: sv('path', { class: 'pole' }),
-      head: head(snag.severity),
-      number: sv('text', { class: 'number' }),
-      severity: snag.severity,
-      choice: 0,
-    };
-    flag.group.append(
-      sv('circle', { class: 'place', r: 7 }),
-      flag.pole,
-      flag.head,
-      flag.number,
-    );
-    this.layer.append(flag.group);
-    this.#flags.set(snag.key, flag);
-    return flag;
-  }
+	/** @param {Snag} snag */
+	#plant(snag) {
+		const flag = {
+			group: sv('g', { 'data-snag': snag.key }),
+			pole: sv('path', { class: 'pole' }),
+			head: head(snag.severity),
+			number: sv('text', { class: 'number' }),
+			severity: snag.severity,
+			choice: 0,
+		};
+		flag.group.append(
+			sv('circle', { class: 'place', r: 7 }),
+			flag.pole,
+			flag.head,
+			flag.number,
+		);
+		this.layer.append(flag.group);
+		this.#flags.set(snag.key, flag);
+		return flag;
+	}
 
-  /** Lay every flag anew: in pixels, first come first served, the chosen one before all. */
-  #lay() {
-    const view = this.viewport;
-    this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
-    /** @type {number[][]} */
-    const taken = [];
-    const order = [...this.#snags].sort(
-      (one, other) =>
-        Number(other.key === this.#chosen) - Number(one.key === this.#chosen) ||
-        one.number - other.number,
-    );
-    for (const snag of order) {
-      const flag = this.#flags.get(snag.key);
-      if (!flag || !snag.where) continue;
-      const at = view.toStage(snag.where);
-      flag.choice = this.#choose(at, flag.choice, taken);
-      const [dx, dy, side] = POLES[flag.choice] ?? [0, 0, 1];
-      taken.push(box(at, flag.choice));
-      flag.group.setAttribute('transform', `translate(${round(at.x)} ${round(at.y)})`);
-      flag.pole.setAttribute('d', `M0 0L${dx} ${dy}V${dy - HIGH}`);
-      flag.head.setAttribute('transform', `translate(${dx} ${dy - HIGH}) scale(${side} 1)`);
-      const middle = { stop: 13, care: 10, note: 12 }[snag.severity];
-      flag.number.setAttribute('x', String(dx + side * middle));
-      flag.number.setAttribute('y', String(dy - HIGH / 2 + 5));
-    }
-  }
+	/** Lay every flag anew: in pixels, first come first served, the chosen one before all. */
+	#lay() {
+		const view = this.viewport;
+		this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
+		/** @type {number[][]} */
+		const taken = [...this.lettered()];
+		const order = [...this.#snags].sort(
+			(one, other) =>
+				Number(other.key === this.#chosen) - Number(one.key === this.#chosen) ||
+				one.number - other.number,
+		);
+		for (const snag of order) {
+			const flag = this.#flags.get(snag.key);
+			if (!flag || !snag.where) continue;
+			const at = view.toStage(snag.where);
+			flag.choice = this.#choose(at, flag.choice, taken);
+			const [dx, dy, side] = POLES[flag.choice] ?? [0, 0, 1];
+			taken.push(box(at, flag.choice));
+			flag.group.setAttribute('transform', `translate(${round(at.x)} ${round(at.y)})`);
+			flag.pole.setAttribute('d', `M0 0L${dx} ${dy}V${dy - HIGH}`);
+			flag.head.setAttribute('transform', `translate(${dx} ${dy - HIGH}) scale(${side} 1)`);
+			const middle = { stop: 13, care: 10, note: 12 }[snag.severity];
+			flag.number.setAttribute('x', String(dx + side * middle));
+			flag.number.setAttribute('y', String(dy - HIGH / 2 + 5));
+		}
+	}
 
-  /**
-   * @param {Point} at
-   * @param {number} last the choice it had: kept while it is free
-   * @param {number[][]} taken
-   */
-  #choose(at, last, taken) {
-    let best = last;
-    let least = Infinity;
-    for (const choice of [last, ...POLES.keys()]) {
-      const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = box(at, choice);
-      let cost = 0;
-      if (x0 < 0 || y0 < 0 || x1 > this.viewport.width || y1 > this.viewport.height) cost += 60;
-      for (const [a0 = 0, b0 = 0, a1 = 0, b1 = 0] of taken) {
-        const w = Math.min(x1, a1) - Math.max(x0, a0);
-        const h = Math.min(y1, b1) - Math.max(y0, b0);
-        if (w > 0 && h > 0) cost += w * h;
-      }
-      if (cost < least) {
-        least = cost;
-        best = choice;
-      }
-      if (cost === 0) break;
-    }
-    return best;
-  }
+	/**
+	 * @param {Point} at @param {number} last the choice it had: kept while it is free
+	 * @param {number[][]} taken
+	 */
+	#choose(at, last, taken) {
+		let best = last;
+		let least = Infinity;
+		for (const choice of [last, ...POLES.keys()]) {
+			const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = box(at, choice);
+			let cost = 0;
+			if (x0 < 0 || y0 < 0 || x1 > this.viewport.width || y1 > this.viewport.height) cost += 60;
+			for (const [a0 = 0, b0 = 0, a1 = 0, b1 = 0] of taken) {
+				const w = Math.min(x1, a1) - Math.max(x0, a0);
+				const h = Math.min(y1, b1) - Math.max(y0, b0);
+				if (w > 0 && h > 0) cost += w * h;
+			}
+			if (cost < least) {
+				least = cost;
+				best = choice;
+			}
+			if (cost === 0) break;
+		}
+		return best;
+	}
 }
 
-/**
- * @param {Point} at
- * @param {number} choice
- */
+/** @param {Point} at @param {number} choice */
 function box(at, choice) {
-  const [dx, dy, side] = POLES[choice] ?? [0, 0, 1];
-  const x = at.x + dx;
-  const y = at.y + dy;
-  return [side > 0 ? x - 2 : x - WIDE - 2, y - HIGH - 2, side > 0 ? x + WIDE + 2 : x + 2, y + 2];
+	const [dx, dy, side] = POLES[choice] ?? [0, 0, 1];
+	const x = at.x + dx;
+	const y = at.y + dy;
+	return [side > 0 ? x - 2 : x - WIDE - 2, y - HIGH - 2, side > 0 ? x + WIDE + 2 : x + 2, y + 2];
 }
 
 /** @param {string} severity */
 function head(severity) {
-  const shape = {
-    stop: 'M0 0H26V22H0Z',
-    care: 'M0 -1L30 11L0 23Z',
-    note: 'M12 0A11 11 0 1 1 11.99 0Z',
-  }[severity];
-  return sv('path', { class: 'head', d: shape ?? '' });
+	const shape = {
+		stop: 'M0 0H26V22H0Z',
+		care: 'M0 -1L30 11L0 23Z',
+		note: 'M12 0A11 11 0 1 1 11.99 0Z',
+	}[severity];
+	return sv('path', { class: 'head', d: shape ?? '' });
 }
 
 /** @param {number} value */
 function round(value) {
-  return Math.round(value * 10) / 10;
+	return Math.round(value * 10) / 10;
 }

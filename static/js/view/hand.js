@@ -5,213 +5,199 @@ import { corners, faces, gaps, onPlan } from '../model/geometry.js';
 import { short } from '../model/lengths.js';
 import { movingWith, pieceOf, poseOf, sizeOf } from '../model/plan.js';
 
-/** @import {KitRow, Point, State} from '../types.js' */
+/** @import {KitRow, Point, State, Tape} from '../types.js' */
 /** @import {Viewport} from './viewport.js' */
 
 const TICK = 9;
 const GRIP_FAR = 26;
 const TAPE = 12;
 const LETTER = 7.4;
+const SIDES = /** @type {const} */ (['left', 'right', 'back', 'front']);
 
 export class Hand {
-  /** @type {State|null} */
-  #state = null;
-  #partsKey = '';
+	/** @type {State|null} */
+	#state = null;
+	#empty = true;
 
-  /**
-   * @param {SVGElement} layer
-   * @param {Viewport} viewport
-   * @param {Record<string, KitRow>} library
-   */
-  constructor(layer, viewport, library) {
-    this.layer = layer;
-    this.viewport = viewport;
-    this.library = library;
-    this.members = sv('path', { class: 'member' });
-    this.ticks = sv('path', { class: 'chalk' });
-    this.arc = sv('path', { class: 'chalk' });
-    this.grip = sv('g', { class: 'grip', 'data-grip': 'turn' }, [
-      sv('circle', { class: 'reach', r: 16 }),
-      sv('circle', { class: 'knob', r: 6.5 }),
-    ]);
-    this.tapes = ['left', 'right', 'back', 'front'].map(() => tape());
-    this.layer.append(
-      this.members,
-      ...this.tapes.map((one) => one.group),
-      this.ticks,
-      this.arc,
-      this.grip,
-    );
-    viewport.onChange(() => this.#draw());
-  }
+	/** Boxes of what is lettered on the tapes, in pixels of the stage. @type {number[][]} */
+	lettered = [];
 
-  /** @param {State} state */
-  show(state) {
-    this.#state = state;
-    this.#draw();
-  }
+	/**
+	 * @param {SVGElement} layer @param {Viewport} viewport @param {Record<string, KitRow>} library
+	 */
+	constructor(layer, viewport, library) {
+		this.layer = layer;
+		this.viewport = viewport;
+		this.library = library;
+		this.members = sv('path', { class: 'member' });
+		this.ticks = sv('path', { class: 'chalk' });
+		this.arc = sv('path', { class: 'chalk' });
+		this.grip = sv('g', { class: 'grip', 'data-grip': 'turn' }, [
+			sv('circle', { class: 'reach', r: 16 }),
+			sv('circle', { class: 'knob', r: 6.5 }),
+		]);
+		this.tapes = SIDES.map((side) => tape(side));
+		this.layer.append(
+			this.members,
+			...this.tapes.map((one) => one.group),
+			this.ticks,
+			this.arc,
+			this.grip,
+		);
+		viewport.onChange(() => this.#draw());
+	}
 
-  #draw() {
-    const state = this.#state;
-    const piece = state && pieceOf(state.plan, state.chosen);
-    const key = piece ? 'on' : '';
-    if (key !== this.#partsKey) {
-      this.layer.classList.toggle('is-empty', !piece);
-      this.#partsKey = key;
-    }
-    if (!state || !piece) return;
-    const view = this.viewport;
-    this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
-    const pose = poseOf(state, piece.id);
-    const size = sizeOf(piece, this.library);
-    const points = corners(pose, size).map((p) => view.toStage(p));
-    this.ticks.setAttribute('d', ticksAt(points, pose.angle_deg));
-    const a = (pose.angle_deg * Math.PI) / 180;
-    const back = view.toStage(onPlan(pose, 0, -size.depth / 2));
-    const up = { x: Math.sin(a), y: -Math.cos(a) };
-    const grip = { x: back.x + up.x * GRIP_FAR, y: back.y + up.y * GRIP_FAR };
-    this.grip.setAttribute('transform', `translate(${fix(grip.x)} ${fix(grip.y)})`);
-    this.arc.setAttribute(
-      'd',
-      `M${fix(back.x)} ${fix(back.y)}L${fix(grip.x - up.x * 7)} ${fix(grip.y - up.y * 7)}` +
-        arcAt(grip, pose.angle_deg),
-    );
-    this.#members(state);
-    this.#tapes(state, corners(pose, size));
-  }
+	/** @param {State} state */
+	show(state) {
+		this.#state = state;
+		this.#draw();
+	}
 
-  /** @param {State} state */
-  #members(state) {
-    const ids = movingWith(state.plan, state.chosen ?? '', state.whole);
-    const parts = ids
-      .filter((id) => id !== state.chosen)
-      .map((id) => {
-        const piece = pieceOf(state.plan, id);
-        if (!piece) return '';
-        const points = corners(poseOf(state, id), sizeOf(piece, this.library));
-        return `M${points.map((p) => pair(this.viewport.toStage(p))).join('L')}Z`;
-      });
-    this.members.setAttribute('d', parts.join(''));
-  }
+	#draw() {
+		const state = this.#state;
+		const piece = state && pieceOf(state.plan, state.chosen);
+		if (this.#empty !== !piece) {
+			this.#empty = !piece;
+			this.layer.classList.toggle('is-empty', this.#empty);
+		}
+		this.lettered = [];
+		if (!state || !piece) return;
+		const view = this.viewport;
+		this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
+		const pose = poseOf(state, piece.id);
+		const size = sizeOf(piece, this.library);
+		const points = corners(pose, size).map((p) => view.toStage(p));
+		this.ticks.setAttribute('d', ticksAt(points, pose.angle_deg));
+		const a = (pose.angle_deg * Math.PI) / 180;
+		const back = view.toStage(onPlan(pose, 0, -size.depth / 2));
+		const up = { x: Math.sin(a), y: -Math.cos(a) };
+		const grip = { x: back.x + up.x * GRIP_FAR, y: back.y + up.y * GRIP_FAR };
+		this.grip.setAttribute('transform', `translate(${fix(grip.x)} ${fix(grip.y)})`);
+		this.arc.setAttribute(
+			'd',
+			`M${fix(back.x)} ${fix(back.y)}L${fix(grip.x - up.x * 7)} ${fix(grip.y - up.y * 7)}` +
+				arcAt(grip, pose.angle_deg),
+		);
+		this.#members(state);
+		this.#tapes(state, corners(pose, size));
+	}
 
-  /**
-   * @param {State} state
-   * @param {Point[]} points
-   */
-  #tapes(state, points) {
-    const found = gaps(faces(state.plan.room), points);
-    this.tapes.forEach((one, i) => {
-      const gap = found[i];
-      const long = gap ? gap.gap / this.viewport.u : 0;
-      one.group.classList.toggle('is-off', !gap || gap.gap < 1);
-      if (!gap || gap.gap < 1) return;
-      const from = this.viewport.toStage(gap.from);
-      const angle = (Math.atan2(gap.dy, gap.dx) * 180) / Math.PI;
-      one.group.setAttribute('transform', `translate(${fix(from.x)} ${fix(from.y)})`);
-      const turn = `rotate(${angle})`;
-      one.strip.setAttribute('transform', turn);
-      one.strip.setAttribute('width', fix(long));
-      one.hook.setAttribute('transform', turn);
-      one.hook.setAttribute('d', `M${fix(long - 1.5)} ${-TAPE / 2 - 3}V${TAPE / 2 + 3}`);
-      const text = short(gap.gap, state.plan.units);
-      say(one.text, text);
-      label(one, text, long, gap);
-    });
-  }
+	/** @param {State} state */
+	#members(state) {
+		const ids = movingWith(state.plan, state.chosen ?? '', state.whole);
+		const parts = ids
+			.filter((id) => id !== state.chosen)
+			.map((id) => {
+				const piece = pieceOf(state.plan, id);
+				if (!piece) return '';
+				const points = corners(poseOf(state, id), sizeOf(piece, this.library));
+				return `M${points.map((p) => pair(this.viewport.toStage(p))).join('L')}Z`;
+			});
+		this.members.setAttribute('d', parts.join(''));
+	}
+
+	/** @param {State} state @param {Point[]} points */
+	#tapes(state, points) {
+		const found = gaps(faces(state.plan.room), points);
+		this.tapes.forEach((one, i) => {
+			const gap = found.find((g) => g.side === SIDES[i]);
+			const long = gap ? gap.gap / this.viewport.u : 0;
+			one.group.classList.toggle('is-off', !gap || gap.gap < 1);
+			if (!gap || gap.gap < 1) return;
+			const from = this.viewport.toStage(gap.from);
+			const angle = (Math.atan2(gap.dy, gap.dx) * 180) / Math.PI;
+			one.group.setAttribute('transform', `translate(${fix(from.x)} ${fix(from.y)})`);
+			const turn = `rotate(${angle})`;
+			one.strip.setAttribute('transform', turn);
+			one.strip.setAttribute('width', fix(long));
+			one.hook.setAttribute('transform', turn);
+			one.hook.setAttribute('d', `M${fix(long - 1.5)} ${-TAPE / 2 - 3}V${TAPE / 2 + 3}`);
+			const text = short(gap.gap, state.plan.units);
+			say(one.text, text);
+			const [x, y, half] = label(one, text, long, gap);
+			this.lettered.push([from.x + x - half, from.y + y - 8, from.x + x + half, from.y + y + 8]);
+		});
+	}
 }
 
-/** @typedef {{group: SVGElement, strip: SVGElement, hook: SVGElement, plate: SVGElement,
- *   text: SVGElement}} Tape */
-
-/** @returns {Tape} */
-function tape() {
-  const parts = {
-    strip: sv('rect', { class: 'tape', x: 0, y: -TAPE / 2, height: TAPE, width: 0 }),
-    hook: sv('path', { class: 'hook' }),
-    plate: sv('rect', { class: 'plate', height: 16, y: -8, rx: 2 }),
-    text: sv('text', { class: 'tape-figure', y: 4.3 }),
-  };
-  return { group: sv('g', { class: 'tape-line' }, Object.values(parts)), ...parts };
+/** @param {string} side @returns {Tape} */
+function tape(side) {
+	const parts = {
+		strip: sv('rect', { class: 'tape', x: 0, y: -TAPE / 2, height: TAPE, width: 0 }),
+		hook: sv('path', { class: 'hook' }),
+		plate: sv('rect', { class: 'plate', height: 16, y: -8, rx: 2 }),
+		text: sv('text', { class: 'tape-figure', y: 4.3 }),
+	};
+	const group = sv('g', { class: 'tape-line', 'data-tape': side }, Object.values(parts));
+	return { group, ...parts };
 }
 
 /**
  * Print the length on its tape, or beside it where the tape is too short.
- * @param {Tape} one
- * @param {string} text
- * @param {number} long
- * @param {{dx: number, dy: number}} gap
+ * @param {Tape} one @param {string} text @param {number} long @param {{dx: number, dy: number}} gap
+ * @returns {[number, number, number]} the middle of the label, and half its width
  */
 function label(one, text, long, gap) {
-  const wide = text.length * LETTER + 8;
-  const upright = gap.dx === 0;
-  const room = long > (upright ? 24 : wide + 6);
-  const off = room ? 0 : upright ? wide / 2 + 9 : 17;
-  const x = upright ? off : (gap.dx * long) / 2;
-  const y = upright ? (gap.dy * long) / 2 : -off;
-  one.plate.setAttribute('x', fix(-wide / 2));
-  one.plate.setAttribute('width', fix(wide));
-  const place = `translate(${fix(x)} ${fix(y)})`;
-  one.plate.setAttribute('transform', place);
-  one.text.setAttribute('transform', place);
+	const wide = text.length * LETTER + 8;
+	const upright = gap.dx === 0;
+	const room = long > (upright ? 24 : wide + 6);
+	const off = room ? 0 : upright ? wide / 2 + 9 : 17;
+	const x = upright ? off : (gap.dx * long) / 2;
+	const y = upright ? (gap.dy * long) / 2 : -off;
+	one.plate.setAttribute('x', fix(-wide / 2));
+	one.plate.setAttribute('width', fix(wide));
+	const place = `translate(${fix(x)} ${fix(y)})`;
+	one.plate.setAttribute('transform', place);
+	one.text.setAttribute('transform', place);
+	return [x, y, wide / 2];
 }
 
-/**
- * @param {Point[]} points
- * @param {number} angle
- */
+/** @param {Point[]} points @param {number} angle */
 function ticksAt(points, angle) {
-  const a = (angle * Math.PI) / 180;
-  const u = { x: Math.cos(a), y: Math.sin(a) };
-  const v = { x: -u.y, y: u.x };
-  const signs = [
-    [1, 1],
-    [-1, 1],
-    [-1, -1],
-    [1, -1],
-  ];
-  return points
-    .map((p, i) => {
-      const [sx = 1, sy = 1] = signs[i] ?? [];
-      return [
-        line(p, u, -7 * sx, TICK * sx),
-        line(p, v, -7 * sy, TICK * sy),
-      ].join('');
-    })
-    .join('');
+	const a = (angle * Math.PI) / 180;
+	const u = { x: Math.cos(a), y: Math.sin(a) };
+	const v = { x: -u.y, y: u.x };
+	const signs = [
+		[1, 1],
+		[-1, 1],
+		[-1, -1],
+		[1, -1],
+	];
+	return points
+		.map((p, i) => {
+			const [sx = 1, sy = 1] = signs[i] ?? [];
+			return [
+				line(p, u, -7 * sx, TICK * sx),
+				line(p, v, -7 * sy, TICK * sy),
+			].join('');
+		})
+		.join('');
 }
 
-/**
- * @param {Point} p
- * @param {Point} way
- * @param {number} from
- * @param {number} to
- */
+/** @param {Point} p @param {Point} way @param {number} from @param {number} to */
 function line(p, way, from, to) {
-  const a = { x: p.x + way.x * from, y: p.y + way.y * from };
-  const b = { x: p.x + way.x * to, y: p.y + way.y * to };
-  return `M${pair(a)}L${pair(b)}`;
+	const a = { x: p.x + way.x * from, y: p.y + way.y * from };
+	const b = { x: p.x + way.x * to, y: p.y + way.y * to };
+	return `M${pair(a)}L${pair(b)}`;
 }
 
-/**
- * @param {Point} grip
- * @param {number} angle
- */
+/** @param {Point} grip @param {number} angle */
 function arcAt(grip, angle) {
-  const a = (angle * Math.PI) / 180;
-  /** @param {number} side */
-  const end = (side) => ({
-    x: grip.x + Math.cos(a) * 19 * side - Math.sin(a) * 5,
-    y: grip.y + Math.sin(a) * 19 * side + Math.cos(a) * 5,
-  });
-  return `M${pair(end(-1))}A24 24 0 0 1 ${pair(end(1))}`;
+	const a = (angle * Math.PI) / 180;
+	/** @param {number} side */
+	const end = (side) => ({
+		x: grip.x + Math.cos(a) * 19 * side - Math.sin(a) * 5,
+		y: grip.y + Math.sin(a) * 19 * side + Math.cos(a) * 5,
+	});
+	return `M${pair(end(-1))}A24 24 0 0 1 ${pair(end(1))}`;
 }
 
 /** @param {Point} p */
 function pair(p) {
-  return `${fix(p.x)} ${fix(p.y)}`;
+	return `${fix(p.x)} ${fix(p.y)}`;
 }
 
 /** @param {number} value */
 function fix(value) {
-  return value.toFixed(1);
+	return value.toFixed(1);
 }

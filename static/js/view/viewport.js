@@ -6,146 +6,144 @@ const FINEST_MM_PER_PX = 0.4;
 const COARSEST = 2.5;
 /** Room that fit leaves for what lies on the stage: scale bar and zoom buttons stand at its foot. */
 const INSET = { side: 6, top: 6, foot: 46 };
+/** Lettering of a drawing this coarse would run into itself: notes go first, then names. */
+const NOTES_TO = 13;
+const NAMES_TO = 15;
 
 export class Viewport {
-  /** @type {Set<() => void>} */
-  #listeners = new Set();
-  #fitted = true;
+	/** @type {Set<() => void>} */
+	#listeners = new Set();
+	#fitted = true;
+	#covered = 0;
 
-  x = 0;
-  y = 0;
-  /** mm of the room to one CSS pixel */
-  u = 10;
-  width = 1;
-  height = 1;
+	x = 0;
+	y = 0;
+	/** mm of the room to one CSS pixel */
+	u = 10;
+	width = 1;
+	height = 1;
 
-  /**
-   * @param {HTMLElement} stage
-   * @param {SVGSVGElement[]} drawings that share this frame
-   * @param {Bounds} whole what fit shows
-   */
-  constructor(stage, drawings, whole) {
-    this.stage = stage;
-    this.drawings = drawings;
-    this.whole = whole;
-    new ResizeObserver(() => this.#resized()).observe(stage);
-    this.#resized();
-  }
+	/**
+	 * @param {HTMLElement} stage @param {SVGSVGElement[]} drawings that share this frame
+	 * @param {Bounds} whole what fit shows
+	 */
+	constructor(stage, drawings, whole) {
+		this.stage = stage;
+		this.drawings = drawings;
+		this.whole = whole;
+		new ResizeObserver(() => this.#resized()).observe(stage);
+		this.#resized();
+	}
 
-  /** @param {() => void} listener */
-  onChange(listener) {
-    this.#listeners.add(listener);
-  }
+	/** @param {() => void} listener */
+	onChange(listener) {
+		this.#listeners.add(listener);
+	}
 
-  /**
-   * @param {number} clientX
-   * @param {number} clientY
-   * @returns {Point} on the plan
-   */
-  toPlan(clientX, clientY) {
-    const box = this.stage.getBoundingClientRect();
-    return { x: this.x + (clientX - box.left) * this.u, y: this.y + (clientY - box.top) * this.u };
-  }
+	/** @param {number} clientX @param {number} clientY @returns {Point} on the plan */
+	toPlan(clientX, clientY) {
+		const box = this.stage.getBoundingClientRect();
+		return { x: this.x + (clientX - box.left) * this.u, y: this.y + (clientY - box.top) * this.u };
+	}
 
-  /**
-   * @param {Point} point on the plan
-   * @returns {Point} in pixels from the stage's top left corner
-   */
-  toStage(point) {
-    return { x: (point.x - this.x) / this.u, y: (point.y - this.y) / this.u };
-  }
+	/**
+	 * @param {Point} point on the plan @returns {Point} in pixels from the stage's top left corner
+	 */
+	toStage(point) {
+		return { x: (point.x - this.x) / this.u, y: (point.y - this.y) / this.u };
+	}
 
-  fit() {
-    this.#fitted = true;
-    this.u = this.#fitting();
-    this.x = (this.whole.x0 + this.whole.x1 - this.width * this.u) / 2;
-    const free = this.height + INSET.top - INSET.foot;
-    this.y = (this.whole.y0 + this.whole.y1 - free * this.u) / 2;
-    this.#apply();
-  }
+	fit() {
+		this.#fitted = true;
+		this.u = this.#fitting();
+		this.x = (this.whole.x0 + this.whole.x1 - this.width * this.u) / 2;
+		const free = this.height - this.#covered + INSET.top - INSET.foot;
+		this.y = (this.whole.y0 + this.whole.y1 - free * this.u) / 2;
+		this.#apply();
+	}
 
-  /**
-   * @param {number} dx
-   * @param {number} dy pixels that the drawing moves by
-   */
-  pan(dx, dy) {
-    this.#fitted = false;
-    this.x -= dx * this.u;
-    this.y -= dy * this.u;
-    this.#apply();
-  }
+	/** @param {number} dx @param {number} dy pixels that the drawing moves by */
+	pan(dx, dy) {
+		this.#fitted = false;
+		this.x -= dx * this.u;
+		this.y -= dy * this.u;
+		this.#apply();
+	}
 
-  /**
-   * @param {number} factor above 1 draws larger
-   * @param {number} [clientX]
-   * @param {number} [clientY] the place that stays where it is, else the middle
-   */
-  zoom(factor, clientX, clientY) {
-    const box = this.stage.getBoundingClientRect();
-    const px = clientX === undefined ? this.width / 2 : clientX - box.left;
-    const py = clientY === undefined ? this.height / 2 : clientY - box.top;
-    const coarsest = this.#fitting() * COARSEST;
-    const next = Math.min(coarsest, Math.max(FINEST_MM_PER_PX, this.u / factor));
-    this.x += px * (this.u - next);
-    this.y += py * (this.u - next);
-    this.u = next;
-    this.#fitted = false;
-    this.#apply();
-  }
+	/**
+	 * @param {number} factor above 1 draws larger @param {number} [clientX]
+	 * @param {number} [clientY] the place that stays where it is, else the middle
+	 */
+	zoom(factor, clientX, clientY) {
+		const box = this.stage.getBoundingClientRect();
+		const px = clientX === undefined ? this.width / 2 : clientX - box.left;
+		const py = clientY === undefined ? this.height / 2 : clientY - box.top;
+		const coarsest = this.#fitting() * COARSEST;
+		const next = Math.min(coarsest, Math.max(FINEST_MM_PER_PX, this.u / factor));
+		this.x += px * (this.u - next);
+		this.y += py * (this.u - next);
+		this.u = next;
+		this.#fitted = false;
+		this.#apply();
+	}
 
-  /**
-   * Move as little as needed for a place to be well inside the sheet.
-   * @param {Point} point
-   * @param {number} margin px
-   */
-  reveal(point, margin) {
-    const at = this.toStage(point);
-    const dx = inside(at.x, margin, this.width - margin) - at.x;
-    const dy = inside(at.y, margin, this.height - margin) - at.y;
-    if (dx || dy) this.pan(dx, dy);
-  }
+	/**
+	 * Move as little as needed for a place to be well inside the sheet.
+	 * @param {Point} point @param {number} margin px
+	 */
+	reveal(point, margin) {
+		const at = this.toStage(point);
+		const dx = inside(at.x, margin, this.width - margin) - at.x;
+		const dy = inside(at.y, margin, this.height - this.#covered - margin) - at.y;
+		if (dx || dy) this.pan(dx, dy);
+	}
 
-  /** @returns {Point} */
-  get middle() {
-    return { x: this.x + (this.width * this.u) / 2, y: this.y + (this.height * this.u) / 2 };
-  }
+	/** Tell how much of the stage's foot is covered: fit keeps clear of it. @param {number} px */
+	cover(px) {
+		if (px === this.#covered) return;
+		this.#covered = px;
+		if (this.#fitted) this.fit();
+	}
 
-  #fitting() {
-    return Math.max(
-      (this.whole.x1 - this.whole.x0) / Math.max(1, this.width - 2 * INSET.side),
-      (this.whole.y1 - this.whole.y0) / Math.max(1, this.height - INSET.top - INSET.foot),
-    );
-  }
+	/** @returns {Point} */
+	get middle() {
+		return { x: this.x + (this.width * this.u) / 2, y: this.y + (this.height * this.u) / 2 };
+	}
 
-  #resized() {
-    const middle = this.middle;
-    this.width = Math.max(1, this.stage.clientWidth);
-    this.height = Math.max(1, this.stage.clientHeight);
-    if (this.#fitted) {
-      this.fit();
-      return;
-    }
-    this.x = middle.x - (this.width * this.u) / 2;
-    this.y = middle.y - (this.height * this.u) / 2;
-    this.#apply();
-  }
+	#fitting() {
+		return Math.max(
+			(this.whole.x1 - this.whole.x0) / Math.max(1, this.width - 2 * INSET.side),
+			(this.whole.y1 - this.whole.y0) / Math.max(1, this.height - this.#covered - INSET.top - INSET.foot),
+		);
+	}
 
-  #apply() {
-    const box = `${this.x} ${this.y} ${this.width * this.u} ${this.height * this.u}`;
-    for (const drawing of this.drawings) {
-      drawing.setAttribute('viewBox', box);
-      const u = String(this.u);
-      if (drawing.style.getPropertyValue('--u') !== u) drawing.style.setProperty('--u', u);
-    }
-    for (const listener of this.#listeners) listener();
-  }
+	#resized() {
+		const middle = this.middle;
+		this.width = Math.max(1, this.stage.clientWidth);
+		this.height = Math.max(1, this.stage.clientHeight);
+		if (this.#fitted) {
+			this.fit();
+			return;
+		}
+		this.x = middle.x - (this.width * this.u) / 2;
+		this.y = middle.y - (this.height * this.u) / 2;
+		this.#apply();
+	}
+
+	#apply() {
+		const box = `${this.x} ${this.y} ${this.width * this.u} ${this.height * this.u}`;
+		for (const drawing of this.drawings) {
+			drawing.setAttribute('viewBox', box);
+			const u = String(this.u);
+			if (drawing.style.getPropertyValue('--u') !== u) drawing.style.setProperty('--u', u);
+		}
+		this.stage.classList.toggle('is-far', this.u > NOTES_TO);
+		this.stage.classList.toggle('is-farther', this.u > NAMES_TO);
+		for (const listener of this.#listeners) listener();
+	}
 }
 
-/**
- * @param {number} value
- * @param {number} low
- * @param {number} high
- */
+/** @param {number} value @param {number} low @param {number} high */
 function inside(value, low, high) {
-  return low > high ? (low + high) / 2 : Math.min(high, Math.max(low, value));
+	return low > high ? (low + high) / 2 : Math.min(high, Math.max(low, value));
 }
