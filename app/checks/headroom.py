@@ -65,7 +65,7 @@ def _judged(
     hits = falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
     if hits or falls_short(verdict.clear.clear_mm, verdict.demand.need_mm):
         yield _snag(scene, person, spot, verdict, "stop" if hits else "care", SHUT)
-    elif scene.room.opens:
+    elif scene.room.opens and not scene.plan.situations:
         opened = judge(scene, person, spot, OPEN)
         if falls_short(opened.clear.clear_mm, opened.demand.least_mm):
             yield _snag(scene, person, spot, opened, "care", OPEN)
@@ -128,7 +128,7 @@ def _snag(
         names=(row.name, person_name(person)),
         person=person.id,
         movement=row.key,
-        situation=situation if scene.room.opens else None,
+        situation=situation if scene.room.opens and not scene.plan.situations else None,
         measured=round(clear.clear_mm),
         required=round(least),
         need=round(need),

@@ -67,7 +67,7 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
     end = scene.piece_solids
     build = published("rack.stand-up-spare-mm")
     owner = scene.solids.owner[:end]
-    near = scene.solids.high_mm[:end] + build > scene.room.shut.lowest_mm
+    near = scene.solids.high_mm[:end] + build > scene.overhead.lowest_mm
     for number in np.unique(owner[near]):
         placed = scene.order[number]
         if placed.kit.bar is not None:
@@ -82,7 +82,7 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
 
 
 def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:
-    clear, cause = scene.room.shut.clear(scene.solids.cores[entries])
+    clear, cause = scene.overhead.clear(scene.solids.cores[entries])
     spares = clear - scene.solids.high_mm[entries]
     worst = int(spares.argmin())
     spare, over = float(spares[worst]), float(clear[worst])
@@ -91,7 +91,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     built_here = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
     if fits and not (built_here and spare < build_mm - TOLERANCE_MM):
         return None
-    name = scene.room.shut.items[int(cause[worst])].name
+    name = scene.overhead.items[int(cause[worst])].name
     said = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
     point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
     if fits:

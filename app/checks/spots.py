@@ -85,6 +85,8 @@ def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
         if placed.kit.group == "Benches":
             held["bench"].add(placed.root)
     for placed in scene.order:
+        if not placed.in_use:
+            continue
         # what a carrier offers counts for its station: a bench in a rack is not used by itself
         carrier = scene.placed[placed.root].kit
         taken = {use.movement for use in carrier.uses} if carrier is not placed.kit else set()
@@ -154,7 +156,7 @@ def _measure(scene: Scene, spot: Spot, held: Held, situation: str) -> tuple[Clea
     rising = parts(use.movement, held)
     areas = np.array([put(part.area, placed, at) for part in rising], dtype=object)
     areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
-    overhead: Overhead = scene.room.open if situation == OPEN else scene.room.shut
+    overhead: Overhead = scene.room.open if situation == OPEN else scene.overhead
     heights, causes = overhead.clear(areas)
     found = []
     for part, area, height, cause in zip(rising, areas, heights, causes, strict=True):

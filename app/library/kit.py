@@ -190,6 +190,19 @@ class Ranges(Frozen):
     height_mm: tuple[Size, Size] | None = None
 
 
+class KitState(Frozen):
+    """Another way a piece can stand: folded, stood up, lid up.
+
+    Its solids are in the same frame as those of the row. Unless it is `usable` it needs no
+    working space and nothing is done at it.
+    """
+
+    key: Id
+    name: Label
+    solids: tuple[Solid, ...] = Field(min_length=1)
+    usable: bool = False
+
+
 class KitType(Frozen):
     """One row of the library."""
 
@@ -211,12 +224,22 @@ class KitType(Frozen):
     spaces: tuple[Space, ...] = ()
     rests: tuple[BarRest, ...] = ()
     uses: tuple[Use, ...] = ()
+    states: tuple[KitState, ...] = ()
     catches: Catches | None = None
     bar: BarShape | None = None
     plain_because: Label = ""
     note: Label = ""
     source: str = "typical sizes, common practice, no source"
     status: Status = "practice"
+
+    def state(self, key: str | None) -> KitState | None:
+        """Give a state by its key; None for the ordinary one. KeyError for an unknown key."""
+        if key is None:
+            return None
+        for state in self.states:
+            if state.key == key:
+                return state
+        raise KeyError(f"{self.name} has no state {key!r}")
 
     @model_validator(mode="after")
     def _has_an_outline(self) -> Self:

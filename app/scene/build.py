@@ -21,11 +21,13 @@ from app.errors import Fault, PlanError
 from app.library.anchors import Extent, place
 from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
+from app.model.base import json_of
 from app.model.kit import Piece, Pose
-from app.model.plan import Plan, station_root
+from app.model.plan import Plan, Situation, station_root
 from app.published.register import published
+from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
-from app.scene.shapes import Shape, SpaceShape, shape_of
+from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
 from app.scene.tolerance import Geometries, cores
 
 Floats = NDArray[np.float64]
@@ -54,6 +56,14 @@ class Placed:
     def at(self) -> tuple[float, float]:
         """The middle of the piece."""
         return self.pose.x_mm, self.pose.y_mm
+
+    @property
+    def in_use(self) -> bool:
+        """Tell whether it stands as it is used: not folded, put away or out of the room."""
+        state = self.piece.state
+        if state is None:
+            return True
+        return any(known.key == state and known.usable for known in self.kit.states)
 
     @property
     def name(self) -> str:
@@ -115,6 +125,7 @@ class Scene:
         spaces: Spaces,
         roots: Ints,
         known: dict[tuple[object, ...], object],
+        door_open: bool = False,
     ) -> None:
         self.plan = plan
         self.room = room
@@ -124,6 +135,7 @@ class Scene:
         self.spaces = spaces
         self.roots = roots
         self._known = known
+        self.door_open = door_open
 
     def kept(self, key: tuple[object, ...], make: Callable[[], Kept]) -> Kept:
         """Give an answer that hangs only on its key and the room; made once, kept between scenes.
@@ -177,7 +189,37 @@ class Scene:
         numbers = {names.index(piece_id) for piece_id in poses}
         solids = _replace(self.solids, list(placed.values()), numbers)
         spaces = _replace_spaces(self.spaces, list(placed.values()), numbers)
-        return Scene(self.plan, self.room, placed, solids, spaces, self.roots, self._known)
+        return Scene(
+            self.plan, self.room, placed, solids, spaces, self.roots, self._known, self.door_open
+        )
+
+    def in_situation(self, situation: Situation) -> Scene:
+        """Give the scene with pieces in the states of a situation, its garage doors likewise.
+
+        Raises PlanError for a state that a piece does not have.
+        """
+        states = {entry.id: entry.state for entry in situation.states}
+        placed = {
+            piece_id: _in_state(was, states[piece_id]) if piece_id in states else was
+            for piece_id, was in self.placed.items()
+        }
+        everything = list(placed.values())
+        known = self.kept(("situation", situation.id), dict[tuple[object, ...], object])
+        return Scene(
+            self.plan,
+            self.room,
+            placed,
+            _solids(everything, self.room),
+            _spaces(everything),
+            self.roots,
+            known,
+            situation.door_open,
+        )
+
+    @property
+    def overhead(self) -> Overhead:
+        """What is overhead, the garage doors open or shut as in this scene."""
+        return self.room.open if self.door_open else self.room.shut
 
 
 def build_scene(plan: Plan) -> Scene:
@@ -207,6 +249,15 @@ def build_scene(plan: Plan) -> Scene:
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
     return Scene(plan, room, placed, _solids(everything, room), _spaces(everything), roots, {})
+
+
+def _in_state(placed: Placed, state: str) -> Placed:
+    if state != OUT and state not in {known.key for known in placed.kit.states}:
+        raise PlanError(
+            Fault("situations", f"{placed.name} ({placed.piece.id}) has no state {state!r}")
+        )
+    piece = Piece.model_validate({**json_of(placed.piece), "state": state})
+    return replace(placed, piece=piece, shape=shape_of(piece, placed.pose.angle_deg))
 
 
 def _lift_mm(plan: Plan, kit: KitType) -> float:

@@ -22,6 +22,9 @@ from app.model.kit import Piece
 from app.published.register import published
 from app.scene.tolerance import HALF_MM, Geometries, cores
 
+OUT = "out"
+"""The state of whatever is not in the room."""
+
 _CHORDS = int(published("scene.arc-chords-a-quarter"))
 _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
@@ -62,6 +65,7 @@ def shape_of(piece: Piece, angle_deg: float) -> Shape:
         piece.depth_mm,
         piece.height_mm,
         piece.plate_mm,
+        piece.state,
         angle_deg,
     )
 
@@ -73,18 +77,22 @@ def _shape(
     depth_mm: float | None,
     height_mm: float | None,
     plate_mm: float | None,
+    state_key: str | None,
     angle_deg: float,
 ) -> Shape:
     kit = kit_types()[type_key]
+    state = None if state_key == OUT else kit.state(state_key)
+    solids = () if state_key == OUT else state.solids if state else kit.solids
+    used = state_key is None or (state is not None and state.usable)
     extent = Extent(width_mm or kit.width_mm, depth_mm or kit.depth_mm, height_mm or kit.height_mm)
-    flats = [resized_plate(kit, s.part, flat(s, extent), plate_mm) for s in kit.solids]
+    flats = [resized_plate(kit, s.part, flat(s, extent), plate_mm) for s in solids]
     polygons = np.array([turned(polygon_of(f), angle_deg) for f in flats], dtype=object)
     spread = kit.bar is not None and plate_mm is not None
     heights = [
         (place(s.z[0], extent), place(s.z[1], extent))
         if not (spread and s.part == "plate" and plate_mm)
         else (-plate_mm / 2, plate_mm / 2)
-        for s in kit.solids
+        for s in solids
     ]
     footprint = turned(_footprint(kit, extent), angle_deg)
     return Shape(
@@ -92,9 +100,9 @@ def _shape(
         cores=cores(polygons) if len(polygons) else polygons,
         low_mm=np.array([low for low, _ in heights], dtype=np.float64),
         high_mm=np.array([high for _, high in heights], dtype=np.float64),
-        parts=tuple(s.part for s in kit.solids),
+        parts=tuple(s.part for s in solids),
         footprint=footprint,
-        spaces=tuple(_space(space, kit, extent, angle_deg) for space in kit.spaces),
+        spaces=tuple(_space(space, kit, extent, angle_deg) for space in kit.spaces if used),
     )
 
 

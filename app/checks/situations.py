@@ -1,0 +1,91 @@
+"""States judged together: the garage door open or shut, the car in or out, kit folded or in use.
+
+A plan without situations is judged as it stands. Else each situation is judged by itself and what
+is found in all of them is said once, without naming any; what is found in some names those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from app.checks.snag import SEVERITIES, Snag, lower
+from app.model.plan import Situation
+from app.scene.build import Scene
+from app.scene.shapes import OUT
+
+Judge = Callable[[Scene], tuple[Snag, ...]]
+_WHILE_TRAINING = ("headroom", "hang", "room-", "shared", "together", "alone")
+
+
+def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
+    """Judge a scene in each situation of its plan and put the verdicts together."""
+    situations = scene.plan.situations
+    if not situations:
+        return judge(scene)
+    found: dict[str, list[tuple[Situation, Snag]]] = {}
+    usable: list[Snag] = []
+    for situation in situations:
+        there = scene.in_situation(situation)
+        verdict = judge(there)
+        if not situation.trains:
+            verdict = tuple(s for s in verdict if not s.code.startswith(_WHILE_TRAINING))
+        for snag in verdict:
+            found.setdefault(replace(snag, situation=None).key, []).append((situation, snag))
+        usable += _with_the_car(there, situation, verdict)
+    merged = [_said(entries, len(situations)) for entries in found.values()]
+    return (*merged, *usable)
+
+
+def situation_name(situation: Situation) -> str:
+    """Say which situation: its label, else what it is."""
+    if situation.label:
+        return situation.label
+    return "garage door open" if situation.door_open else situation.id.replace("-", " ")
+
+
+def _said(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
+    """Put what several situations say of one thing into one snag: the worst of them."""
+    rank = {severity: i for i, severity in enumerate(SEVERITIES)}
+    _, worst = min(entries, key=lambda entry: rank[entry[1].severity])
+    as_bad = [name for name, snag in entries if snag.severity == worst.severity]
+    if len(as_bad) == count:
+        return replace(worst, situation=None)
+    names = ", ".join(situation_name(situation) for situation in as_bad)
+    return replace(
+        worst,
+        situation=names,
+        template=worst.template + " ({}.)",
+        values=(*worst.values, f"{names[:1].upper()}{names[1:]}"),
+    )
+
+
+def _with_the_car(scene: Scene, situation: Situation, verdict: tuple[Snag, ...]) -> Iterator[Snag]:
+    """Yield a note of what can be used while the car is in."""
+    cars = [p for p in scene.order if p.kit.key == "car" and p.piece.state != OUT]
+    if not cars or not situation.trains:
+        return
+    blocked = {
+        scene.placed[piece_id].root
+        for snag in verdict
+        if snag.severity == "stop"
+        for piece_id in snag.pieces
+        if piece_id in scene.placed
+    }
+    free = [
+        lower(scene.placed[root].name)
+        for root in dict.fromkeys(placed.root for placed in scene.order)
+        if root not in blocked
+        and any(p.kit.uses and p.in_use for p in scene.order if p.root == root)
+    ]
+    yield Snag(
+        code="usable-with-car",
+        severity="note",
+        template="With the car in, these can be used: {}.",
+        values=(", ".join(free) or "nothing",),
+        names=("the car",),
+        situation=situation_name(situation),
+        unit=None,
+        where=cars[0].at,
+        source_keys=("scene.touch-tolerance-mm",),
+    )
