@@ -11,7 +11,6 @@ import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
 import { Key } from './panels/key.js';
 import { messages } from './panels/message.js';
-import { OfferForm } from './panels/offer.js';
 import { PieceCard } from './panels/piece.js';
 import { Shelf } from './panels/shelf.js';
 import { Slip, clearSentence } from './panels/slip.js';
@@ -102,12 +101,17 @@ const card = new PieceCard(need(sheet, '.piece-card', HTMLFormElement), library,
 	belong: does.belong,
 	refuse: tell,
 });
-const offer = new OfferForm(
-	need(document, 'dialog.offer', HTMLDialogElement),
-	library,
-	(asked) => sync.api.fits(asked),
-	does.putOffer,
-);
+/** @type {import('./panels/offer.js').OfferForm|null} */
+let offer = null;
+
+/** The form for an offer is fetched when somebody asks for it. */
+async function openOffer() {
+	const { OfferForm } = await import('./panels/offer.js');
+	const root = need(document, 'dialog.offer', HTMLDialogElement);
+	offer ??= new OfferForm(root, library, (asked) => sync.api.fits(asked), does.putOffer);
+	offer.open();
+}
+
 new Shelf(shelfRoot, SHELF_PX_PER_M, (type) => {
 	drawer.close();
 	void does.place(type);
@@ -215,7 +219,7 @@ const presses = {
 		store.set({ chosen: null });
 		if (id) stage.focus({ preventScroll: true });
 	},
-	offer: () => offer.open(),
+	offer: () => void openOffer(),
 };
 for (const [act, press] of Object.entries(presses)) {
 	need(document, `[data-act="${act}"]`, HTMLButtonElement).addEventListener('click', press);

@@ -58,5 +58,6 @@ export function long(mm, units) {
 export function figure(value, unit, units) {
 	if (unit === null || unit === 'mm') return short(value, units);
 	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
-	return `${String(rounded).replace('-', '−')} ${unit}`;
+	const said = String(rounded).replace('-', '−');
+	return unit.startsWith('deg') ? `${said}°` : `${said} ${unit}`;
 }
