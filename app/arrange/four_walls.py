@@ -1,0 +1,101 @@
+"""Try the four walls: where along each wall a station would stand best, judged and ranked."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.arrange.tries import free_shifts, members, turned_about
+from app.checks.run import run
+from app.checks.snag import Snag, lower
+from app.model.kit import Pose
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.walls import WallShape
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The best place of a station along one wall: new poses, and what would be wrong there."""
+
+    wall: str
+    sentence: str
+    poses: Mapping[str, Pose]
+    stops: int
+    cares: int
+
+
+def four_walls(scene: Scene, root: str) -> tuple[Place, ...]:
+    """Give the best place of a station with its back to each wall, the best wall first.
+
+    A wall along which it cannot stand is left out. Raises KeyError for an unknown station.
+    """
+    before = run(scene)
+    places = [
+        place
+        for wall, name in zip(scene.room.walls, scene.fixed_names, strict=False)
+        if (place := _best_along(scene, root, wall, name, before)) is not None
+    ]
+    return tuple(sorted(places, key=lambda place: (place.stops, place.cares)))
+
+
+def _best_along(
+    scene: Scene, root: str, wall: WallShape, name: str, before: tuple[Snag, ...]
+) -> Place | None:
+    placed = scene.placed[root]
+    facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - math.degrees(math.pi / 2)
+    about = turned_about(scene, root, facing - placed.pose.angle_deg)
+    turned = scene.moved(about)
+    back = placed.extent.depth_mm / 2
+    shifts = np.array(list(_shifts(turned, root, wall, back))).reshape(-1, 2)
+    shifts = shifts[free_shifts(turned, root, shifts)] if len(shifts) else shifts
+    best: tuple[tuple[int, int], Mapping[str, Pose]] | None = None
+    for dx, dy in _spread(shifts):
+        poses: Mapping[str, Pose] = {
+            piece_id: Pose(
+                x_mm=about[piece_id].x_mm + dx,
+                y_mm=about[piece_id].y_mm + dy,
+                angle_deg=about[piece_id].angle_deg,
+            )
+            for piece_id in members(scene, root)
+        }
+        after = run(scene.moved(poses))
+        cost = (
+            sum(snag.severity == "stop" for snag in after),
+            sum(snag.severity == "care" for snag in after),
+        )
+        if best is None or cost < best[0]:
+            best = (cost, poses)
+    if best is None:
+        return None
+    (stops, cares), poses = best
+    was = sum(snag.severity == "stop" for snag in before)
+    said = f"{stops} stop and {cares} care in the whole plan, {was} stop now"
+    return Place(wall.id, f"The {lower(placed.name)} at {name}: {said}.", poses, stops, cares)
+
+
+def _shifts(
+    scene: Scene, root: str, wall: WallShape, back_mm: float
+) -> Iterator[tuple[float, float]]:
+    """Yield the shifts that put the back of a turned station against a wall, or a little off."""
+    x, y = scene.placed[root].at
+    step = published("arrange.offer-grid-mm")
+    ax, ay = wall.along
+    ix, iy = wall.inward
+    for far in np.arange(0.0, math.dist(wall.start, wall.end) + step, step):
+        sx, sy = wall.start[0] + ax * far, wall.start[1] + ay * far
+        for off in (back_mm, back_mm + step, back_mm + 2 * step):
+            yield sx + ix * off - x, sy + iy * off - y
+
+
+def _spread(shifts: np.typing.NDArray[np.float64]) -> np.typing.NDArray[np.float64]:
+    """Thin places out evenly to as many as are judged."""
+    most = int(published("arrange.offer-judged-at-most"))
+    if len(shifts) <= most:
+        return shifts
+    picked = np.linspace(0, len(shifts) - 1, most).round().astype(int)
+    thinned: np.typing.NDArray[np.float64] = shifts[picked]
+    return thinned
