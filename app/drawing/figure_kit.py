@@ -22,6 +22,7 @@ from app.scene.room import RoomShape
 from app.scene.shapes import resized_plate, shape_of
 
 _FLAT_MM = 60.0
+_MOST_SOUGHT = 300
 
 
 def drawing_order(scene: Scene) -> tuple[Placed, ...]:
@@ -155,13 +156,16 @@ def station_names(scene: Scene, crowd: Crowd, medium: Medium) -> dict[str, Group
     members: dict[str, list[Placed]] = {}
     for placed in scene.order:
         members.setdefault(placed.root, []).append(placed)
-    for placed in scene.order:
-        crowd.take(placed.footprint)
+    # seeking a place for each of thousands would take minutes
+    seeking = crowd if len(scene.order) <= _MOST_SOUGHT else None
+    if seeking:
+        for placed in scene.order:
+            seeking.take(placed.footprint)
     names = {}
     for root, station in members.items():
         station.sort(key=lambda placed: placed.piece.id != root)
         words = _joined([placed.name for placed in station])
-        names[root] = _name(scene.placed[root], station, words, crowd, medium)
+        names[root] = _name(scene.placed[root], station, words, seeking, medium)
     return names
 
 
@@ -173,7 +177,9 @@ def _joined(names: list[str]) -> str:
     return ", ".join([first, *(n if n[:2].isupper() else n[:1].lower() + n[1:] for n in others)])
 
 
-def _name(root: Placed, station: list[Placed], words: str, crowd: Crowd, medium: Medium) -> Group:
+def _name(
+    root: Placed, station: list[Placed], words: str, crowd: Crowd | None, medium: Medium
+) -> Group:
     em = medium.em_mm
     wide, high = width_of(words, em), em * 1.15
     x0, y0, x1, y1 = root.footprint.bounds
@@ -192,7 +198,9 @@ def _name(root: Placed, station: list[Placed], words: str, crowd: Crowd, medium:
         Spot((cx, y1 + high * 1.9), 1.5),
         Spot((cx, y0 - high * 1.9), 2.0),
     ]
-    if not len(root.shape.polygons) and wide < x1 - x0:
+    if crowd is None:
+        at = spots[0].at
+    elif not len(root.shape.polygons) and wide < x1 - x0:
         at = (cx, cy)
         crowd.take(around(at, wide, high))
     else:

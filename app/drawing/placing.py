@@ -28,12 +28,17 @@ class Crowd:
         self._strokes: NDArray[np.object_] = np.array(list(strokes), dtype=object)
         self._tree = shapely.STRtree(self._strokes)
         self._taken: list[BaseGeometry] = []
+        self._taken_bounds: NDArray[np.float64] = np.empty((16, 4))
         self._within = within
         if within is not None:
             shapely.prepare(within)
 
     def take(self, box: BaseGeometry) -> None:
         """Mark a place as taken."""
+        count = len(self._taken)
+        if count == len(self._taken_bounds):
+            self._taken_bounds = np.concatenate([self._taken_bounds, np.empty((count, 4))])
+        self._taken_bounds[count] = box.bounds
         self._taken.append(box)
 
     def place(
@@ -53,11 +58,11 @@ class Crowd:
             hidden = shapely.length(shapely.intersection(boxes[box_at], self._strokes[stroke_at]))
             np.add.at(costs, box_at, hidden / height)
         x0, y0, x1, y1 = shapely.total_bounds(boxes)
-        for taken in self._taken:
-            a, b, c, d = taken.bounds
-            if a < x1 and c > x0 and b < y1 and d > y0:
-                shared = shapely.area(shapely.intersection(boxes, taken))
-                costs += 20 * shared / (width * height)
+        bounds = self._taken_bounds[: len(self._taken)]
+        near = (bounds[:, 0] < x1) & (bounds[:, 2] > x0) & (bounds[:, 1] < y1) & (bounds[:, 3] > y0)
+        for index in np.flatnonzero(near):
+            shared = shapely.area(shapely.intersection(boxes, self._taken[index]))
+            costs += 20 * shared / (width * height)
         if self._within is not None and not anywhere:
             outside = 1 - shapely.area(shapely.intersection(boxes, self._within)) / (width * height)
             costs += 12 * outside

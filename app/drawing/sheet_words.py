@@ -150,15 +150,16 @@ def caution_lines(width: float, running: bool, table: bool = True) -> tuple[Caut
             for line in wrap(" ".join([WHO_DECIDES, *paragraphs]), size, width)
         )
     lines = [CautionLine("", line) for line in wrap(WHO_DECIDES, size, width)]
+    in_table = table and width >= _TABLE_MM
     for caution in CAUTIONS:
-        if table and width >= _TABLE_MM:
-            told = wrap(caution.line[:1].upper() + caution.line[1:], size, width - _SUBJECT_MM)
-            lines += [
-                CautionLine("" if i else caution.subject, line) for i, line in enumerate(told)
-            ]
+        if in_table:
+            words = caution.line[:1].upper() + caution.line[1:]
+            told = wrap(words, size, width - _SUBJECT_MM)
         else:
             told = wrap(f"{caution.subject}: {caution.line}", size, width)
-            lines += [CautionLine("", line, i == 0) for i, line in enumerate(told)]
+        for i, line in enumerate(told):
+            subject = caution.subject if in_table and i == 0 else ""
+            lines.append(CautionLine(subject, line, i == 0))
     return tuple(lines)
 
 

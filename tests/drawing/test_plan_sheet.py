@@ -24,7 +24,8 @@ L_CORNERS = ((0, 0), (4200, 0), (4200, 2400), (2600, 2400), (2600, 5000), (0, 50
 
 def sheet_of(plan: Plan, paper: str = "A3", scale: int | None = None, flags: bool = True) -> Sheet:
     scene = build_scene(plan)
-    return plan_sheet(scene, run(scene), paper=paper, scale=scale, flags=flags)
+    snags = run(scene) if flags else ()
+    return plan_sheet(scene, snags, paper=paper, scale=scale, flags=flags)
 
 
 def everything(sheet: Sheet) -> list[Seen]:
