@@ -75,9 +75,10 @@ class Judged:
 
 
 def read_plan(text: str | bytes) -> Plan:
-    """Read a plan file and look up what it names. Raises PlanError."""
+    """Read a plan file, look up what it names and see that it can be built. Raises PlanError."""
     plan = load(text)
     check_known(plan)
+    build_scene(plan)
     return plan
 
 
@@ -165,7 +166,8 @@ class Elbowroom:
     """
 
     def __init__(self, data: Path) -> None:
-        self.store = Store(data, check_known)
+        self.store = Store(data, self._check)
+        self._built: tuple[Plan, Scene] | None = None
         self._seen: OrderedDict[str, Judged] = OrderedDict()
         self._lock = threading.Lock()
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
@@ -245,7 +247,8 @@ class Elbowroom:
             state = self.store.read(plan_id, known.state if known else None)
             if known is not None and known.state is state:
                 return known
-            scene = build_scene(state.plan)
+            built = self._built
+            scene = built[1] if built and built[0] is state.plan else build_scene(state.plan)
             snags = run(scene)
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in snags), before)
@@ -306,6 +309,11 @@ class Elbowroom:
     def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
         """Draw the plan sheet of the newest revision; see `draw`."""
         return _sheet(self.judged(plan_id), paper, scale, flags)
+
+    def _check(self, plan: Plan) -> None:
+        """Refuse a plan before it is kept; what was built for that is soon asked for again."""
+        check_known(plan)
+        self._built = (plan, build_scene(plan))
 
     def _known(self, plan_id: str) -> Judged | None:
         with self._lock:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from app.errors import CommandError, NotFoundError, PlanError
-from app.model.commands import moves
+from app.model.commands import Change, Command, moves
 from app.model.kit import Pose
 from app.service import (
     Elbowroom,
@@ -117,6 +117,17 @@ def test_a_drawing_of_a_file_escapes_its_name() -> None:
     svg = draw(read_plan(text(plan_data(name="<b>Room</b>"))), "A3", 25, True).svg
     assert "&lt;b&gt;" in svg
     assert "<b>" not in svg
+
+
+def test_what_cannot_be_built_is_not_kept(house: Elbowroom) -> None:
+    state = house.import_plan(text(plan_data()))
+    changes = tuple(
+        Change(path=("room", "walls", wall, "lining_mm"), before=0, after=9000)
+        for wall in ("back", "front")
+    )
+    with pytest.raises(PlanError, match="walls"):
+        house.do(state.plan_id, Command(name="room", changes=changes))
+    assert house.judged(state.plan_id).state == state
 
 
 def test_a_copy_has_a_life_of_its_own(house: Elbowroom) -> None:

@@ -10,7 +10,7 @@ from app.model.commands import Change, Command, apply
 from app.model.plan import Plan
 
 AT_ONCE = 7000
-ORDERED_BY_HAND = ("room", "walls")
+ORDERED_BY_HAND = (("room", "walls"), ("way_in",))
 
 Path = tuple[str, ...]
 
@@ -48,8 +48,10 @@ def _whole(path: Path, old: dict[str, Any], new: dict[str, Any]) -> Path:
             path = part
             break
     appears = _at(old, path) is None or _at(new, path) is None
-    if path[: len(ORDERED_BY_HAND)] == ORDERED_BY_HAND and appears:
-        return ORDERED_BY_HAND
+    if appears:
+        for ordered in ORDERED_BY_HAND:
+            if path[: len(ordered)] == ordered:
+                return ordered
     return path
 
 

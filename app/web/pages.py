@@ -12,6 +12,7 @@ from app.drawing.symbol import symbol
 from app.errors import ElbowroomError, PlanError
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
+from app.model.base import json_of
 from app.model.new_room import plan_from_form
 from app.service import GENERIC_TYPE, samples
 from app.units import format_short
@@ -168,6 +169,7 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
         "width_mm": kit.width_mm,
         "depth_mm": kit.depth_mm,
         "height_mm": kit.height_mm,
+        "range": json_of(kit.range),
         "price_minor": kit.price_minor,
         "bar": kit.bar is not None,
         "runs": any(solid.part == "belt" for solid in kit.solids),

@@ -184,6 +184,17 @@ def test_a_wall_taken_out_of_the_walk_comes_back_to_its_place(store: Store) -> N
     assert store.undo(made.plan_id).plan == PLAN
 
 
+def test_a_passage_taken_out_of_the_way_in_comes_back_to_its_place(store: Store) -> None:
+    ways = [{"id": i, "kind": "door", "width_mm": 800} for i in ("gate", "door", "cellar-door")]
+    plan = Plan.model_validate({**PLAN.model_dump(mode="json"), "way_in": ways})
+    made = store.create(plan)
+    gone = plan.way_in[1].model_dump(mode="json")
+    change = Change(path=("way_in", "door"), before=gone, after=None)
+    state = store.do(made.plan_id, Command(name="room", changes=(change,)))
+    assert [passage.id for passage in state.plan.way_in] == ["gate", "cellar-door"]
+    assert store.undo(made.plan_id).plan == plan
+
+
 def test_what_changes_nothing_adds_no_revision(store: Store) -> None:
     made = store.create(PLAN)
     assert push(store, made, 1000).revision == 0

@@ -108,6 +108,30 @@ BAD_FILES: dict[str, tuple[Callable[[], bytes], str]] = {
         lambda: text(plan_data(pieces=[{**pieces(1)[0], "type": "time-machine"}])),
         "pieces[0].type: there is no kit type 'time-machine'",
     ),
+    "an unknown state": (
+        lambda: text(plan_data(pieces=[{**pieces(1)[0], "state": "melted"}])),
+        "pieces[0].state: 'Flat bench' has no state 'melted'",
+    ),
+    "an unknown state in a situation": (
+        lambda: text(
+            plan_data(
+                situations=[{"id": "party", "states": [{"id": "bench-1", "state": "melted"}]}]
+            )
+        ),
+        "situations[0].states[0].state: 'bench-1' has no state 'melted'",
+    ),
+    "an unknown published value": (
+        lambda: text(
+            plan_data(overrides=[{"id": "luck.per-day", "value": 7, "reason": "felt like it"}])
+        ),
+        "overrides[0].id: there is no published value 'luck.per-day'",
+    ),
+    "linings that leave no floor": (
+        lambda: text(
+            plan_data(room=room(walls=[{**wall, "lining_mm": 9000} for wall in room()["walls"]]))
+        ),
+        "walls",
+    ),
     "an unknown movement": (
         lambda: text(
             plan_data(
