@@ -173,6 +173,22 @@ class Catches(Frozen):
     pitch_mm: Size
 
 
+class Fixed(Frozen):
+    """How the load of its use reaches the fixings of a piece on a wall or ceiling.
+
+    `use`: a person hangs still (strict) or swings, a bag is struck, weights are pulled, or the
+    piece only hangs (steady). `line` is where the load hangs, front to back. `rows` are the
+    heights of the lower and upper row of fixings on a wall; of `count` fixings `top` are in the
+    upper row.
+    """
+
+    use: Literal["strict", "swinging", "bag", "pull", "steady"]
+    line: Anchor = "m"
+    rows: tuple[Anchor, Anchor] | None = None
+    top: int = Field(default=2, ge=1)
+    count: int = Field(default=4, ge=1)
+
+
 class BarShape(Frozen):
     """What a bar is: shaft between the sleeves, sleeve length, diameters in mm."""
 
@@ -227,6 +243,8 @@ class KitType(Frozen):
     states: tuple[KitState, ...] = ()
     catches: Catches | None = None
     bar: BarShape | None = None
+    fixed: Fixed | None = None
+    hole_mm: Length = 0
     plain_because: Label = ""
     note: Label = ""
     source: str = "typical sizes, common practice, no source"
