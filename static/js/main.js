@@ -148,7 +148,8 @@ const update = (now, was) => {
 	if (now.preview !== was?.preview) figure.place(now);
 	const handed = now.preview !== was?.preview || now.chosen !== was.chosen;
 	if (handed || now.whole !== was?.whole || now.plan !== was?.plan) hand.show(now);
-	if (now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
+	const flagged = now.verdict !== was?.verdict || now.snag !== was.snag;
+	if (flagged || now.chosen !== was.chosen) flags.show(now.verdict, now.snag);
 	slip.update(now);
 	card.update(now, was);
 	key.update(now, was);

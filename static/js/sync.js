@@ -8,6 +8,8 @@ import { moves } from './model/commands.js';
 /** @import {Store} from './state/store.js' */
 
 const MEASURES_KEPT = 5000;
+/** Ways out take the judge a while: they are asked for when the hand rests. */
+const REST_MS = 250;
 
 export class Sync {
 	/** @type {Promise<unknown>} */
@@ -21,6 +23,8 @@ export class Sync {
 	#turn = 0;
 	#shown = 0;
 	#measures = 0;
+	#rest = 0;
+	#seeking = false;
 	/** @type {Verdict} */
 	#committed;
 
@@ -166,7 +170,8 @@ export class Sync {
 				this.#queued -= 1;
 			}
 		});
-		this.#queue = done.then(() => this.#afterwards());
+		this.#queue = done;
+		void done.then(() => this.#later());
 		return done;
 	}
 
@@ -211,19 +216,28 @@ export class Sync {
 		}
 	}
 
-	/** Ask for the ways out once nothing waits to be saved. */
-	async #afterwards() {
-		if (this.#queued === 0) await this.waysOut();
+	/** Ask for the ways out once nothing is in the hand and nothing waits to be saved. */
+	#later() {
+		clearTimeout(this.#rest);
+		this.#rest = setTimeout(() => {
+			if (this.#queued > 0 || this.holding.size > 0) this.#later();
+			else void this.waysOut();
+		}, REST_MS);
 	}
 
 	async waysOut() {
+		if (this.#seeking) {
+			this.#later();
+			return;
+		}
+		this.#seeking = true;
 		try {
 			const answer = await this.api.remedies(this.store.state.revision);
-			if (answer.revision === this.store.state.revision) {
-				this.store.set({ remedies: answer.remedies });
-			}
+			const current = answer.revision === this.store.state.revision;
+			if (current) this.store.set({ remedies: answer.remedies });
 		} catch {
 			// Without ways out the list still says what is wrong.
 		}
+		this.#seeking = false;
 	}
 }

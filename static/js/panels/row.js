@@ -129,16 +129,16 @@ export class Row {
 		if (sources !== this.#sources || !was) {
 			this.#sources = sources;
 			this.why.hidden = snag.sources.length === 0;
-			this.sources.replaceChildren(
-				...snag.sources.map((source) => {
-					const title = [source.title, source.clause].filter(Boolean).join(', ');
-					const status = STATUS_WORDS[source.status] ?? source.status;
-					return el('li', {}, [
-						el('span', {}, title === status ? '' : title),
-						el('em', {}, status),
-					]);
-				}),
-			);
+			/** @type {Map<string, Node>} */
+			const lines = new Map();
+			for (const source of snag.sources) {
+				const title = [source.title, source.clause].filter(Boolean).join(', ');
+				const status = STATUS_WORDS[source.status] ?? source.status;
+				const parts = [el('em', {}, status)];
+				if (title !== status) parts.unshift(el('span', {}, title));
+				lines.set(title + status, el('li', {}, parts));
+			}
+			this.sources.replaceChildren(...lines.values());
 		}
 	}
 }

@@ -10,7 +10,7 @@ import { movingWith, pieceOf, poseOf, sizeOf } from '../model/plan.js';
 
 const TICK = 9;
 const GRIP_FAR = 26;
-const TAPE = 12;
+const TAPE = 10;
 const LETTER = 7.4;
 const SIDES = /** @type {const} */ (['left', 'right', 'back', 'front']);
 
@@ -19,7 +19,7 @@ export class Hand {
 	#state = null;
 	#empty = true;
 
-	/** Boxes of what is lettered on the tapes, in pixels of the stage. @type {number[][]} */
+	/** Boxes of the grip and of the lettering on the tapes, in pixels of the stage. @type {number[][]} */
 	lettered = [];
 
 	/**
@@ -60,8 +60,10 @@ export class Hand {
 			this.#empty = !piece;
 			this.layer.classList.toggle('is-empty', this.#empty);
 		}
-		this.lettered = [];
-		if (!state || !piece) return;
+		if (!state || !piece) {
+			this.lettered = [];
+			return;
+		}
 		const view = this.viewport;
 		this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
 		const pose = poseOf(state, piece.id);
@@ -78,6 +80,7 @@ export class Hand {
 			`M${fix(back.x)} ${fix(back.y)}L${fix(grip.x - up.x * 7)} ${fix(grip.y - up.y * 7)}` +
 				arcAt(grip, pose.angle_deg),
 		);
+		this.lettered = [[grip.x - 12, grip.y - 12, grip.x + 12, grip.y + 12]];
 		this.#members(state);
 		this.#tapes(state, corners(pose, size));
 	}
