@@ -102,6 +102,8 @@ export function gestures(element, press, pinch) {
 
 	/** @param {Event} event */
 	const onLost = (event) => {
+		// A touch is first captured by what it began on; that giving way is no loss.
+		if (event.target !== element) return;
 		if (held?.id === /** @type {PointerEvent} */ (event).pointerId) onCancel(event);
 	};
 
