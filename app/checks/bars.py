@@ -11,6 +11,7 @@ from app.library.kit import BarRest
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
+from app.scene.tolerance import TOLERANCE_MM
 
 
 def bars(scene: Scene) -> Iterator[Snag]:
@@ -24,7 +25,7 @@ def bars(scene: Scene) -> Iterator[Snag]:
             continue
         misses = [(_miss_mm(placed, host, rest), rest) for rest in host.kit.rests]
         miss, rest = min(misses, key=lambda found: found[0])
-        if miss > 0:
+        if miss > TOLERANCE_MM:
             yield _off_its_rest(placed, host, rest, miss)
         yield from _too_short(placed, host, rest)
 

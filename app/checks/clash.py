@@ -52,13 +52,27 @@ def clashes(scene: Scene) -> Iterator[Snag]:
 
 
 def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
-    """Give the short side of the smallest turned rectangle round each polygon, in mm."""
-    xy, index = shapely.get_coordinates(shapely.oriented_envelope(polygons), return_index=True)
-    sides = np.hypot(*np.diff(xy, axis=0).T)
-    whole = np.diff(index) == 0
-    narrow = np.full(len(polygons), np.inf)
-    np.minimum.at(narrow, index[1:][whole], sides[whole])
-    return np.where(np.isfinite(narrow), narrow, 0.0)
+    """Give the least width of each polygon's hull in mm, in whichever direction that lies.
+
+    It is least square to one of the hull's sides. A polygon without area has none.
+    """
+    xy, index = shapely.get_coordinates(shapely.convex_hull(polygons), return_index=True)
+    counts = np.bincount(index, minlength=len(polygons))
+    starts = np.cumsum(counts) - counts
+    narrow = np.zeros(len(polygons))
+    for count in np.unique(counts):
+        sides = int(count) - 1
+        if sides <= 2:
+            continue
+        mine = np.flatnonzero(counts == count)
+        ring = xy[starts[mine][:, None] + np.arange(sides)]
+        along = np.roll(ring, -1, axis=1) - ring
+        length = np.hypot(along[..., 0], along[..., 1])
+        square = np.stack([-along[..., 1], along[..., 0]], axis=-1) / length[..., None]
+        reach = square @ ring.swapaxes(1, 2)
+        widths = reach.max(axis=-1) - reach.min(axis=-1)
+        narrow[mine] = widths.min(axis=-1)
+    return narrow
 
 
 def _layers(scene: Scene) -> NDArray[np.bool_]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Literal
 
 import numpy as np
@@ -127,9 +128,10 @@ def _sentence(verdict: Answer, everywhere: bool, clear: float, least: float, nee
 
 def open_floor(scene: Scene, movement: str) -> Floor:
     """Try a movement at places all over the bare room, along and across; kept with the room."""
-    return scene.kept(("open floor", movement), lambda: _try_places(scene.room, movement))
+    return _try_places(scene.room, movement)
 
 
+@lru_cache(maxsize=2**8)
 def _try_places(room: RoomShape, movement: str) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)
@@ -139,8 +141,10 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
     body = _rectangle(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
     overhead: Overhead = room.shut
     best_over, best_at, most_held = [], [], max((p.held_mm or 0.0 for p in rising), default=0.0)
-    for angle in _angles(room):
-        centres = _grid(room.free)
+    along, across = directions(room)
+    everywhere = _grid(room.free, along)
+    for angle in (along, across):
+        centres = everywhere
         inside = shapely.covers(room.within, _put(turned(body, angle), centres))
         centres = centres[inside]
         if not len(centres):
@@ -158,19 +162,24 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
     return Floor(np.concatenate(best_over), np.concatenate(best_at), None if none else most_held)
 
 
-def _angles(room: RoomShape) -> tuple[float, float]:
+def directions(room: RoomShape) -> tuple[float, float]:
     """Give the directions of the longest wall and across it, in degrees."""
-    longest = max(room.walls, key=lambda w: np.hypot(w.end[0] - w.start[0], w.end[1] - w.start[1]))
-    along = float(np.degrees(np.arctan2(longest.along[1], longest.along[0])))
-    return along, along + float(np.degrees(np.pi / 2))
+    # of walls of one length, to the mm, the first, however the room is turned
+    longest = max(room.walls, key=lambda wall: round(math.dist(wall.start, wall.end)))
+    along = math.degrees(math.atan2(longest.along[1], longest.along[0]))
+    return along, along + math.degrees(math.pi / 2)
 
 
-def _grid(free: Polygon) -> NDArray[np.float64]:
+def _grid(free: Polygon, angle: float) -> NDArray[np.float64]:
+    """Give places in even steps over the room, along and across a direction in degrees."""
     count = int(published("scene.card-grid"))
-    x0, y0, x1, y1 = free.bounds
+    x0, y0, x1, y1 = turned(free, -angle).bounds
     shares = (np.arange(count) + 1) / (count + 1)
     xs, ys = np.meshgrid(x0 + shares * (x1 - x0), y0 + shares * (y1 - y0))
-    return np.stack([xs.ravel(), ys.ravel()], axis=1)
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    back = np.array([[cos, sin], [-sin, cos]])
+    places: NDArray[np.float64] = np.stack([xs.ravel(), ys.ravel()], axis=1) @ back
+    return places
 
 
 def _put(area: Polygon, centres: NDArray[np.float64]) -> NDArray[np.object_]:

@@ -33,7 +33,8 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
         return
     common = shapely.intersection(spaces.cores[of], solids.cores[hit])
     measured, nearest = _depths(scene, of, common)
-    order = np.lexsort((measured, of))
+    # of several that leave nothing free the one that takes most of it is named
+    order = np.lexsort((-shapely.area(common), measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
     for i in _without_a_choice(scene, of, short, measured):

@@ -111,7 +111,8 @@ def best_spot(
 ) -> tuple[Verdict, Spot]:
     """Judge a movement at each of its places and give the one with the most to spare."""
     judged = ((judge(scene, person, spot, situation), spot) for spot in places)
-    return max(judged, key=lambda found: found[0].spare_least_mm)
+    # to the mm, so that of equal places the first is named whichever way the room lies
+    return max(judged, key=lambda found: round(found[0].spare_least_mm))
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
