@@ -1,0 +1,85 @@
+"""Where a bar lies and whether it is long enough: common practice, no source."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.model.plan import Plan
+from tests.builders import found, make_plan, place, severities, turned_plan
+
+TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
+NOTHING, SHORT = "bar-rests-on-nothing", "bar-too-short-for-rack"
+FRONT_OF_POSTS = 2500 + 625
+HOOKS = FRONT_OF_POSTS + 37
+
+
+def racked(dx: float = 0, dy: float = 0, turn: float = 0, bar: str = "bar-20") -> Plan:
+    """A bar in a rack, off the line of the hooks by so much."""
+    return make_plan(
+        place("mid-rack", 2500, 2500),
+        place(bar, 2500 + dx, HOOKS + dy, turn, piece_id="bar", carried_by="mid-rack"),
+    )
+
+
+@given(turn=TURNS)
+def test_on_the_hooks_it_rests_at_any_angle(turn: float) -> None:
+    assert found(turned_plan(racked(), turn), NOTHING) == []
+    assert found(turned_plan(racked(dx=60, dy=70), turn), NOTHING) == []
+
+
+@given(turn=TURNS)
+def test_more_than_seventy_off_the_hooks_nothing_holds_it(turn: float) -> None:
+    (snag,) = found(turned_plan(racked(dy=72), turn), NOTHING)
+    assert snag.severity == "stop"
+    assert snag.measured == pytest.approx(72, abs=1)
+    assert snag.required == 70
+
+
+def test_the_hooks_inside_the_posts_hold_it_too() -> None:
+    assert found(racked(dy=-149), NOTHING) == []
+    assert severities(racked(dy=-330), NOTHING) == ["stop"]
+
+
+def test_far_to_one_side_it_hangs_off() -> None:
+    assert severities(racked(dx=62), NOTHING) == ["stop"]
+
+
+def test_a_little_turned_it_rests_and_more_turned_it_does_not() -> None:
+    assert found(racked(turn=2), NOTHING) == []
+    assert found(racked(turn=180), NOTHING) == []
+    assert severities(racked(turn=20), NOTHING) == ["stop"]
+
+
+def test_alone_it_rests_on_nothing_unless_it_lies_on_the_floor() -> None:
+    assert severities(make_plan(place("bar-20")), NOTHING) == ["stop"]
+    assert found(make_plan(place("bar-20", on_floor=True)), NOTHING) == []
+
+
+def test_what_has_no_hooks_does_not_hold_a_bar() -> None:
+    plan = make_plan(place("plate-tree"), place("bar-20", carried_by="plate-tree"))
+    (snag,) = found(plan, NOTHING)
+    assert "no hooks" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("outside", "expected"),
+    [(1220, []), (1270, []), (1272, ["care"]), (1310, ["care"]), (1312, ["stop"])],
+)
+def test_the_shaft_is_forty_longer_than_the_rack_is_wide(
+    outside: float, expected: list[str]
+) -> None:
+    # shaft of 1310: IWF Technical and Competition Rules and Regulations
+    plan = make_plan(
+        place("mid-rack", 2500, 2500, width=outside),
+        place("bar-20", 2500, HOOKS, carried_by="mid-rack"),
+    )
+    assert severities(plan, SHORT) == expected
+
+
+def test_a_short_bar_falls_off_a_wide_rack() -> None:
+    plan = make_plan(
+        place("mid-rack", 2500, 2500, width=1240),
+        place("short-bar", 2500, HOOKS, carried_by="mid-rack"),
+    )
+    (snag,) = found(plan, SHORT)
+    assert (snag.severity, snag.measured, snag.required) == ("stop", 1220, 1240)

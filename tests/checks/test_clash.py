@@ -1,0 +1,80 @@
+"""Solid against solid. Touching is not overlapping; the tolerance of 1 mm is the project's own."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.model.kit import Piece
+from tests.builders import (
+    column,
+    found,
+    judge,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    severities,
+    turned_plan,
+)
+
+TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
+
+
+def box(x: float, y: float = 2500, piece_id: str = "box", **sizes: float) -> Piece:
+    """A plain box of 500 x 600."""
+    return place("jump-box", x, y, piece_id=piece_id, **sizes)
+
+
+def test_an_empty_room_has_nothing_to_say() -> None:
+    assert judge(make_plan()) == ()
+
+
+def test_two_boxes_apart_do_not_clash() -> None:
+    assert found(make_plan(box(1000), box(1600, piece_id="other")), "clash") == []
+
+
+def test_two_boxes_in_one_another_are_a_stop_with_the_depth() -> None:
+    (snag,) = found(make_plan(box(1000), box(1400, piece_id="other")), "clash")
+    assert (snag.severity, snag.measured, snag.pieces) == ("stop", -100, ("box", "other"))
+
+
+@given(turn=TURNS)
+def test_touching_passes_at_any_angle(turn: float) -> None:
+    plan = make_plan(box(1000), box(1500, piece_id="other"))
+    assert found(turned_plan(plan, turn), "clash") == []
+
+
+@given(turn=TURNS)
+def test_two_millimetres_over_do_not_pass_at_any_angle(turn: float) -> None:
+    plan = make_plan(box(1000), box(1498, piece_id="other"))
+    (snag,) = found(turned_plan(plan, turn), "clash")
+    assert snag.severity == "stop"
+    assert snag.measured == pytest.approx(-2, abs=1)
+
+
+def test_what_hangs_above_does_not_clash_with_what_stands_below() -> None:
+    above = place("radiant-panel", 1000, 2500, height=2290)
+    assert found(make_plan(box(1000), above), "clash") == []
+
+
+def test_a_bench_stands_inside_a_rack() -> None:
+    plan = make_plan(place("mid-rack"), place("flat-bench", carried_by="mid-rack"))
+    assert found(plan, "clash") == []
+
+
+def test_a_bench_across_a_post_clashes_though_it_belongs_to_the_rack() -> None:
+    plan = make_plan(place("mid-rack"), place("flat-bench", 3100, 2500, carried_by="mid-rack"))
+    assert severities(plan, "clash") == ["stop"]
+
+
+@pytest.mark.parametrize("flat", ["mat-space", "platform"])
+def test_things_may_stand_on_a_mat_or_platform(flat: str) -> None:
+    assert found(make_plan(place("mid-rack"), place(flat)), "clash") == []
+
+
+def test_a_column_clashes_and_is_named() -> None:
+    room = make_room(columns=[column(rectangle(2400, 2400, 2700, 2700))])
+    (snag,) = found(make_plan(box(2250), room=room), "clash")
+    assert (snag.severity, snag.measured, snag.pieces) == ("stop", -100, ("box",))
+    assert "column" in snag.sentence
+    assert found(make_plan(box(2150), room=room), "clash") == []

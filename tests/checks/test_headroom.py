@@ -1,0 +1,246 @@
+"""Headroom of what is wanted, on open floor and at kit.
+
+The facts of the trade are common practice, no source: an adult of 1.75 m on mats of 20 with
+plates of 450.
+"""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.checks.snag import Snag
+from app.library.movements import movements
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Joists, Opening, Plane
+from tests.builders import (
+    judge,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
+
+TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
+OTHERS = sorted(movements())
+
+
+def station(rack: str = "mid-rack", bench: bool = False, plate: float = 450) -> tuple[Piece, ...]:
+    """A rack with its bar on the hooks inside, and a bench in it if asked for."""
+    pieces = (
+        place(rack, 2500, 1500, piece_id="rack"),
+        place("bar-20", 2500, 1500 + 625 - 112, carried_by="rack", plate=plate),
+    )
+    return (*pieces, place("flat-bench", 2500, 1500, carried_by="rack")) if bench else pieces
+
+
+def wanted(
+    movement: str,
+    height: float,
+    *pieces: Piece,
+    stature: float = 1750,
+    reach: float | None = None,
+) -> list[Snag]:
+    """The headroom snags where one person on 20 of rubber wants one movement and nothing else."""
+    others = [m for m in OTHERS if m != movement]
+    person = make_person(stature, reach=reach, want=[movement], no=others)
+    room = make_room(6000, 6000, height, covering=20)
+    plan = make_plan(*pieces, room=room, people=[person])
+    return [snag for snag in judge(plan) if snag.code == "headroom"]
+
+
+def severity(snags: list[Snag]) -> str | None:
+    """The worst of them."""
+    return snags[0].severity if snags else None
+
+
+PLACES = {"open floor": (), "at a rack": station()}
+
+
+@pytest.mark.parametrize("kit", PLACES.values(), ids=PLACES)
+def test_a_standing_press_under_2200_is_a_stop(kit: tuple[Piece, ...]) -> None:
+    assert severity(wanted("standing-press", 2200, *kit)) == "stop"
+
+
+@pytest.mark.parametrize("kit", PLACES.values(), ids=PLACES)
+@pytest.mark.parametrize("height", [2400, 2500])
+def test_a_standing_press_under_2400_is_no_stop(kit: tuple[Piece, ...], height: float) -> None:
+    assert severity(wanted("standing-press", height, *kit)) in (None, "care")
+
+
+@pytest.mark.parametrize("kit", PLACES.values(), ids=PLACES)
+def test_with_a_measured_reach_of_2100_it_passes_under_2500(kit: tuple[Piece, ...]) -> None:
+    assert wanted("standing-press", 2500, *kit, reach=2100) == []
+
+
+def test_a_rack_of_1830_leaves_room_for_tucked_pull_ups_under_2200() -> None:
+    rack = place("short-rack", 2500, 1500)
+    plan = make_plan(
+        rack,
+        room=make_room(6000, 6000, 2200, covering=20),
+        people=[make_person(1750, want=["pull-up"])],
+    )
+    snags = judge(plan)
+    assert [s for s in snags if s.severity == "stop"] == []
+    assert [s for s in snags if s.code == "hang"] == []
+
+
+def test_pull_ups_on_a_rack_of_2140_are_a_stop_there_though_the_rack_fits() -> None:
+    plan = make_plan(
+        place("full-rack", 2500, 1500),
+        room=make_room(6000, 6000, 2200, covering=20),
+        people=[make_person(1750, want=["pull-up"], no=[m for m in OTHERS if m != "pull-up"])],
+    )
+    stops = [s for s in judge(plan) if s.severity == "stop"]
+    assert [(s.code, s.movement) for s in stops] == [("headroom", "pull-up")]
+
+
+@given(turn=TURNS)
+def test_on_the_limit_passes_and_two_less_do_not(turn: float) -> None:
+    # 20 of rubber + a measured reach of 2100 + half of 450 = 2345; shoe 25 and margin 100: 2470
+
+    def under(height: float) -> list[str]:
+        person = make_person(
+            1750, reach=2100, want=["standing-press"], no=[m for m in OTHERS if m[:8] != "standing"]
+        )
+        room = make_room(6000, 6000, height, covering=20)
+        plan = turned_plan(make_plan(*station(), room=room, people=[person]), turn)
+        return [s.severity for s in judge(plan) if s.code == "headroom"]
+
+    assert under(2470) == []
+    assert under(2468) == ["care"]
+    assert under(2345) == ["care"]
+    assert under(2343) == ["stop"]
+
+
+def test_the_snag_shows_clear_least_and_need() -> None:
+    (snag,) = wanted("standing-press", 2300, *station(), reach=2100)
+    assert (snag.measured, snag.required, snag.need) == (2300, 2345, 2470)
+    assert sum(mm for _, mm in snag.working) == pytest.approx(2345)
+    assert (snag.person, snag.movement) == ("one", "standing-press")
+
+
+@pytest.mark.parametrize(("wish", "expected"), [("want", "stop"), ("nice", "note"), ("no", None)])
+def test_only_what_is_wanted_is_a_stop(wish: str, expected: str | None) -> None:
+    said: dict[str, list[str]] = {wish: ["standing-press"]}
+    person = make_person(1750, **said)  # type: ignore[arg-type]
+    plan = make_plan(*station(), room=make_room(height=2200), people=[person])
+    found = [s for s in judge(plan) if s.movement == "standing-press"]
+    assert severity(found) == expected
+
+
+def test_smaller_plates_need_less() -> None:
+    # 450 across stand 225 above the grip, 280 across 140
+    (large,) = wanted("standing-press", 2300, *station(plate=450), reach=2100)
+    (small,) = wanted("standing-press", 2300, *station(plate=280), reach=2100)
+    assert (large.required, small.required) == (2345, 2260)
+    assert (large.severity, small.severity) == ("stop", "care")
+
+
+def test_standing_in_a_rack_the_head_stays_under_its_crossmember() -> None:
+    # rack of 1830, top rails 75 deep, on 20: 1775; 1.88 m on 20 stands 1900 high
+    (snag,) = wanted("squat", 2600, *station("short-rack"), stature=1880)
+    assert (snag.severity, snag.measured, snag.required) == ("stop", 1775, 1900)
+    assert "its own crossmember" in snag.sentence
+    assert severity(wanted("squat", 2600, *station("tall-rack"), stature=1880)) is None
+
+
+def test_sitting_in_a_rack_the_bar_stays_under_its_rails() -> None:
+    # seat 440 on 20, then 0.745 of 1880 to the grip: 1861; under the short rack's rails 1775
+    (snag,) = wanted("seated-press", 2600, *station("short-rack", bench=True), stature=1880)
+    assert (snag.severity, snag.measured) == ("stop", 1775)
+    assert 86 <= (snag.required or 0) - 1775 <= 100
+    assert severity(wanted("seated-press", 2600, *station("mid-rack", bench=True))) is None
+
+
+def test_a_bar_between_joists_gets_no_credit_for_the_gap() -> None:
+    # joists every 400 and hands and plates that stray by 150 never stay in one gap
+    person = make_person(
+        1750, reach=2100, want=["standing-press"], no=[m for m in OTHERS if m[:8] != "standing"]
+    )
+    room = make_room(6000, 6000, 2500, covering=20, joists=Joists(depth_mm=150, spacing_mm=400))
+    plan = make_plan(*station(), room=room, people=[person])
+    (snag,) = [s for s in judge(plan) if s.code == "headroom"]
+    assert (snag.measured, snag.severity) == (2350, "care")
+
+
+def test_a_beam_over_the_head_counts_and_one_beside_does_not() -> None:
+    person = make_person(1750, want=["run"], no=[m for m in OTHERS if m != "run"])
+    machine = place("running-machine", 3000, 1500, deck=180, grade=0)
+
+    def under(x: float) -> list[str]:
+        beam = low_thing(rectangle(x, 0, x + 200, 6000), 2000)
+        room = make_room(6000, 6000, 2600, low_things=[beam])
+        plan = make_plan(machine, room=room, people=[person])
+        return [s.severity for s in judge(plan) if s.code == "headroom"]
+
+    # 180 of deck + 1750 + 100 while running = 2030
+    assert under(2900) == ["stop"]
+    assert under(3410) == []
+
+
+def test_deck_and_grade_raise_the_runner() -> None:
+    # 1.88 m on 20, deck 180, 100 while running: 2180; a grade of 10 % lifts 99.5 more
+    flat = wanted("run", 2210, place("running-machine", deck=180, grade=0), stature=1880)
+    steep = wanted("run", 2210, place("running-machine", deck=180, grade=10), stature=1880)
+    assert (severity(flat), severity(steep)) == ("care", "stop")
+    assert flat[0].required == 2180
+    assert steep[0].required == pytest.approx(2279.5, abs=1)
+
+
+def test_skipping_and_stepping_up() -> None:
+    # skipping: head 1750 + 100 on 20; step-ups: 1750 on a box of 500 on 20
+    assert severity(wanted("skip", 1868, place("skipping-space"))) == "stop"
+    assert severity(wanted("skip", 1872, place("skipping-space"))) == "care"
+    assert severity(wanted("step-up", 2268, place("jump-box"))) == "stop"
+    assert severity(wanted("step-up", 2270, place("jump-box"))) == "care"
+
+
+def test_kneeling_needs_less_than_standing() -> None:
+    assert severity(wanted("standing-press", 2250, *station())) == "stop"
+    assert severity(wanted("kneeling-press", 2250, *station())) is None
+    # 20 + 0.93 of 1750 + 225 = 1872
+    assert severity(wanted("kneeling-press", 1880, *station())) == "care"
+    assert severity(wanted("kneeling-press", 1865, *station())) == "stop"
+
+
+@given(turn=TURNS)
+def test_under_a_slope_the_low_side_counts_at_any_angle(turn: float) -> None:
+    # roof 2000 at x = 0, 200 more each metre; box in the middle, its area 600 + 2 x 100 wide
+    person = make_person(1750, want=["step-up"], no=[m for m in OTHERS if m != "step-up"])
+    slope = Plane(id="roof", height_mm=2000, rise_x=200)
+    room = make_room(6000, 6000, planes=[slope])
+    plan = make_plan(place("jump-box", 2000, 3000), room=room, people=[person])
+    (snag,) = [s for s in judge(turned_plan(plan, turn)) if s.code == "headroom"]
+    # head 250 wide or the whole area 800 wide: over x from 1600 at the lowest
+    assert 2320 <= (snag.measured or 0) <= 2375
+
+
+def test_of_two_places_the_better_counts() -> None:
+    low = place("short-rack", 1500, 1500, piece_id="low")
+    high = place("full-rack", 4500, 1500, piece_id="high")
+    assert severity(wanted("pull-up", 2200, high)) == "stop"
+    assert severity(wanted("pull-up", 2200, high, low)) != "stop"
+
+
+def test_under_an_open_garage_door_it_is_a_care_for_that_situation() -> None:
+    opening = Opening(
+        id="g", wall="back", kind="tracks", offset_mm=1000, width_mm=4000, height_mm=2100
+    )
+    room = make_room(6000, 6000, 2600, openings=[opening])
+    person = make_person(1750, want=["step-up"], no=[m for m in OTHERS if m != "step-up"])
+    under = make_plan(place("jump-box", 3000, 1200), room=room, people=[person])
+    (snag,) = [s for s in judge(under) if s.code == "headroom"]
+    # open leaf at 2100 - 100; 1750 on a box of 500
+    assert (snag.severity, snag.measured, snag.required) == ("care", 2000, 2250)
+    assert "garage door open" in (snag.situation or "")
+    beyond = make_plan(place("jump-box", 3000, 4500), room=room, people=[person])
+    assert [s for s in judge(beyond) if s.code == "headroom"] == []
+
+
+def test_with_nobody_named_there_is_no_headroom_to_judge() -> None:
+    plan: Plan = make_plan(*station(), room=make_room(height=1900))
+    assert [s for s in judge(plan) if s.code.startswith("headroom")] == []

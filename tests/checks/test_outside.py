@@ -1,0 +1,122 @@
+"""Pieces inside the walls and under what hangs overhead."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.model.plan import Plan
+from app.model.room import Joists, Plane
+from tests.builders import (
+    found,
+    low_thing,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    severities,
+    turned_plan,
+)
+
+TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
+L_SHAPE = ((0, 0), (5000, 0), (5000, 2000), (2000, 2000), (2000, 5000), (0, 5000))
+
+
+def at_wall(gap: float) -> Plan:
+    """A box of 500 x 600 with its left side `gap` mm off the left wall."""
+    return make_plan(place("jump-box", 250 + gap, 2500))
+
+
+def test_a_box_in_the_wall_is_a_stop_with_the_depth() -> None:
+    (snag,) = found(at_wall(-118), "outside")
+    assert (snag.severity, snag.measured, snag.required) == ("stop", -118, 0)
+    assert "left wall" in snag.sentence
+
+
+@given(turn=TURNS)
+def test_against_the_wall_passes_at_any_angle(turn: float) -> None:
+    assert found(turned_plan(at_wall(0), turn), "outside") == []
+
+
+@given(turn=TURNS)
+def test_two_millimetres_in_the_wall_do_not_pass_at_any_angle(turn: float) -> None:
+    (snag,) = found(turned_plan(at_wall(-2), turn), "outside")
+    assert snag.measured == pytest.approx(-2, abs=1)
+
+
+def test_the_lining_counts_as_wall() -> None:
+    plan = make_plan(place("jump-box", 250, 2500), room=make_room(lining=50))
+    (snag,) = found(plan, "outside")
+    assert snag.measured == -50
+
+
+def test_a_corner_of_the_room_that_cuts_into_a_piece_is_found() -> None:
+    plan = make_plan(place("jump-box", 2200, 1900), room=make_room(corners=L_SHAPE))
+    assert severities(plan, "outside") == ["stop"]
+    plan = make_plan(place("jump-box", 1700, 1650), room=make_room(corners=L_SHAPE))
+    assert found(plan, "outside") == []
+
+
+def test_a_piece_beyond_the_room_is_found() -> None:
+    plan = make_plan(place("jump-box", 4000, 4000), room=make_room(corners=L_SHAPE))
+    assert severities(plan, "outside") == ["stop"]
+
+
+@given(turn=TURNS, height=st.sampled_from([2190, 2300, 2600]))
+def test_a_rack_with_fifty_above_it_passes(turn: float, height: float) -> None:
+    plan = make_plan(place("full-rack"), room=make_room(height=height))
+    turned = turned_plan(plan, turn)
+    assert found(turned, "too-tall") == found(turned, "stand-up") == []
+
+
+@pytest.mark.parametrize("height", [2140, 2188])
+def test_a_rack_with_less_above_it_is_a_care(height: float) -> None:
+    plan = make_plan(place("full-rack"), room=make_room(height=height))
+    assert severities(plan, "stand-up") == ["care"]
+    assert found(plan, "too-tall") == []
+
+
+def test_a_rack_higher_than_the_room_is_a_stop() -> None:
+    (snag,) = found(make_plan(place("full-rack"), room=make_room(height=2138)), "too-tall")
+    assert (snag.severity, snag.measured, snag.required) == ("stop", 2138, 2140)
+
+
+def test_the_tallest_rack_that_can_be_built_is_said() -> None:
+    # 2310 to the joists, 20 of rubber: 2290 stands there, 50 of air to build it, 2240 is left
+    plan = make_plan(place("tall-rack"), room=make_room(height=2310, covering=20))
+    (snag,) = found(plan, "too-tall")
+    assert "10 mm higher" in snag.sentence
+    assert "2240" in snag.sentence
+
+
+def test_other_pieces_need_no_air_to_be_built() -> None:
+    plan = make_plan(place("cable-column"), room=make_room(height=2150))
+    assert found(plan, "too-tall") == found(plan, "stand-up") == []
+    plan = make_plan(place("cable-column"), room=make_room(height=2148))
+    assert severities(plan, "too-tall") == ["stop"]
+
+
+def test_a_beam_counts_only_where_it_is() -> None:
+    room = make_room(low_things=[low_thing(rectangle(3000, 0, 3200, 5000), 2000)])
+    under = make_plan(place("cable-column", 3100, 2500), room=room)
+    beside = make_plan(place("cable-column", 2000, 2500), room=room)
+    assert severities(under, "too-tall") == ["stop"]
+    assert found(beside, "too-tall") == []
+
+
+def test_joists_count_from_their_underside() -> None:
+    room = make_room(height=2290, joists=Joists(depth_mm=150))
+    (snag,) = found(make_plan(place("full-rack"), room=room), "stand-up")
+    assert snag.measured == 2140
+
+
+@given(turn=TURNS)
+def test_under_a_slope_the_lowest_place_over_the_piece_counts(turn: float) -> None:
+    # a roof of 2050 at x = 0 that rises 260 a metre: over the box's left side at 400 it is 2154
+    slope = Plane(id="roof", height_mm=2050, rise_x=260)
+
+    def at(height: float) -> Plan:
+        piece = place("jump-box", 650, 2500, height=height)
+        return turned_plan(make_plan(piece, room=make_room(planes=[slope])), turn)
+
+    assert found(at(2154), "too-tall") == []
+    assert severities(at(2156), "too-tall") == ["stop"]
