@@ -10,11 +10,17 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from pydantic import ValidationError
+
+from app.checks.headroom_table import table
 from app.drawing.paper import PAPERS
-from app.errors import ElbowroomError, PlanError
+from app.errors import ElbowroomError, Fault, LengthError, PlanError
+from app.model.faults import plan_error
+from app.model.people import Person
 from app.model.plan import Plan
 from app.model.versions import BYTE_LIMIT, schema
 from app.service import draw, judge, read_plan
+from app.units import parse_length_mm
 
 BAD = 2
 
@@ -31,6 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return _check(asked.plan, asked.json)
         if asked.command == "draw":
             return _draw(asked)
+        if asked.command == "headroom":
+            return _headroom(asked)
         if asked.command == "schema":
             print(json.dumps(schema(), indent=1))
             return 0
@@ -50,7 +58,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--port", type=int, help="8765 or the next free one if left out; 0: any")
     parser.add_argument("--no-browser", action="store_true", help="do not open the browser")
     parser.add_argument("--data", type=Path, help="the folder that the plans are kept in")
-    commands = parser.add_subparsers(dest="command", metavar="check | draw | schema")
+    commands = parser.add_subparsers(dest="command", metavar="check | draw | headroom | schema")
     check = commands.add_parser("check", help="judge a plan file; exit 0: no open stop, 1: some")
     check.add_argument("plan", type=Path, help="the plan file")
     check.add_argument("--json", action="store_true", help="print the verdict as JSON")
@@ -61,6 +69,18 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
     drawing.add_argument("--no-flags", action="store_true", help="leave the flags out")
     drawing.add_argument("-o", "--output", type=Path, help="the file to write; else printed")
+    headroom = commands.add_parser(
+        "headroom", help="judge every movement of one person under one ceiling"
+    )
+    for name, needed, about in (
+        ("ceiling", True, "lowest height above the bare floor"),
+        ("stature", True, "barefoot"),
+        ("reach", False, "measured: barefoot, arms locked, to the middle of a gripped bar"),
+        ("floor", False, "thickness of the floor covering; 0 if left out"),
+        ("plate", False, "diameter of the plates; 450 if left out"),
+    ):
+        headroom.add_argument(f"--{name}", type=_length, required=needed, help=f"{about}, in mm")
+    headroom.add_argument("--json", action="store_true", help="print the answer as JSON")
     commands.add_parser("schema", help="print the JSON schema of a plan file")
     return parser
 
@@ -97,6 +117,54 @@ def _draw(asked: argparse.Namespace) -> int:
     except OSError as error:
         raise _FileError(f"{asked.output} cannot be written: {error.strerror}.") from None
     return 0
+
+
+def _length(text: str) -> float:
+    try:
+        return parse_length_mm(text)
+    except LengthError as error:
+        raise argparse.ArgumentTypeError(error.sentence) from None
+
+
+def _headroom(asked: argparse.Namespace) -> int:
+    person = _person(asked.stature, asked.reach)
+    if asked.plate is not None and not asked.plate > 0:
+        raise PlanError(Fault("--plate", "must be more than nothing"))
+    covering = asked.floor or 0.0
+    if not asked.ceiling > covering:
+        raise PlanError(Fault("--ceiling", "must be higher than the floor covering is thick"))
+    rows = table(
+        asked.ceiling, person.stature_mm, person.reach_mm, (asked.floor or 0.0), asked.plate
+    )
+    if asked.json:
+        movements = [
+            {
+                "movement": row.movement,
+                "least": row.least_mm,
+                "need": row.need_mm,
+                "clear": row.clear_mm,
+                "spare": row.spare_mm,
+                "severity": row.severity,
+                "working": [{"label": t.label, "mm": t.mm, "key": t.key} for t in row.working],
+            }
+            for row in rows
+        ]
+        print(json.dumps({"movements": movements}, indent=1, allow_nan=False))
+        return 0
+    for row in rows:
+        word = {"stop": "too low", "care": "tight", None: "fits"}[row.severity]
+        print(
+            f"{row.name:28} {word:8} least {row.least_mm:6.0f}  need {row.need_mm:6.0f}  "
+            f"spare {row.spare_mm:6.0f}"
+        )
+    return 0
+
+
+def _person(stature_mm: float, reach_mm: float | None) -> Person:
+    try:
+        return Person(id="person", stature_mm=stature_mm, reach_mm=reach_mm)
+    except ValidationError as error:
+        raise plan_error(error) from None
 
 
 class _FileError(ElbowroomError, OSError):

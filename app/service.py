@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import math
 import re
 import threading
+import time
 from collections import OrderedDict, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
+from app.arrange.four_walls import Place, four_walls
+from app.arrange.mend_all import Mending, mend_all
 from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.ways_out import Remedy, remedies
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import run
-from app.checks.snag import Snag, source
+from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
 from app.errors import CommandError, NotFoundError
@@ -24,7 +28,7 @@ from app.library.known import check_known
 from app.model.base import json_of
 from app.model.commands import Change, Command
 from app.model.kit import Pose
-from app.model.plan import Plan, Settled
+from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.resources import folder
 from app.scene.build import Scene, build_scene
@@ -32,12 +36,13 @@ from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
+from app.verdict import settled_by, verdict_of
 
 SEEN_LIMIT = 24
+DRAG_REST_S = 0.15
+"""How long the hand must rest before a search in the background goes on."""
 GENERIC_TYPE = PLAIN
 NAME_LIMIT = 120
-ALIKE = 0.5
-"""A settled snag returns when a number of it has changed by more than this (mm, or its unit)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +68,17 @@ class Judged:
         """The verdict as JSON data."""
         return verdict_of(self.scene.plan, self.snags, self.numbers)
 
+    pause: Callable[[], None] | None = None
+
     @cached_property
     def ways_out(self) -> Mapping[str, Remedy]:
         """What may be offered for each snag, by key."""
-        return remedies(self.scene, self.snags)
+        return remedies(self.scene, self.snags, self.pause)
+
+    @cached_property
+    def mending(self) -> Mending:
+        """What mends all of it."""
+        return mend_all(self.state.plan, self.pause)
 
     @cached_property
     def drawing(self) -> str:
@@ -104,54 +116,6 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
     )
 
 
-def verdict_of(
-    plan: Plan,
-    snags: Iterable[Snag],
-    numbers: Mapping[str, int],
-    ways_out: Mapping[str, Remedy] | None = None,
-) -> dict[str, Any]:
-    """Give a verdict as JSON data: counts of the open snags, and every snag, settled ones too."""
-    settled = {entry.id: entry for entry in plan.settled}
-    counts = {"stop": 0, "care": 0, "note": 0}
-    told = []
-    for snag in snags:
-        key = snag.key
-        entry = _settled(settled, key, snag)
-        if entry is None:
-            counts[snag.severity] += 1
-        remedy = (ways_out or {}).get(key)
-        told.append(
-            {
-                "key": key,
-                "number": numbers.get(key),
-                "code": snag.code,
-                "severity": snag.severity,
-                "who": snag.who,
-                "sentence": snag.sentence,
-                "pieces": list(snag.pieces),
-                "person": snag.person,
-                "movement": snag.movement,
-                "situation": snag.situation,
-                "measured": snag.measured,
-                "required": snag.required,
-                "need": snag.need,
-                "unit": snag.unit,
-                "sources": [_source(source_key) for source_key in snag.source_keys],
-                "where": None if snag.where is None else {"x": snag.where[0], "y": snag.where[1]},
-                "remedy": None if remedy is None else remedy_json(remedy),
-                "settled": None
-                if entry is None
-                else {"reason": entry.reason, "on": entry.on.isoformat()},
-            }
-        )
-    return {"plan": plan.name, "counts": counts, "snags": told}
-
-
-def remedy_json(remedy: Remedy) -> dict[str, Any]:
-    """Give a remedy as JSON data."""
-    return {"sentence": remedy.sentence, "commands": [json_of(c) for c in remedy.commands]}
-
-
 @cache
 def samples() -> tuple[Sample, ...]:
     """Give the plans that come with the program, in the order of their file names."""
@@ -170,6 +134,7 @@ class Elbowroom:
         self._built: tuple[Plan, Scene] | None = None
         self._seen: OrderedDict[str, Judged] = OrderedDict()
         self._lock = threading.Lock()
+        self._last_try = -math.inf
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
 
     def close(self) -> None:
@@ -254,7 +219,7 @@ class Elbowroom:
             numbers = numbered((snag.key for snag in snags), before)
             if numbers != before:
                 self.store.keep_flags(plan_id, numbers)
-            seen = Judged(state, scene, snags, numbers)
+            seen = Judged(state, scene, snags, numbers, pause=self._let_drags_pass)
             with self._lock:
                 self._seen[plan_id] = seen
                 self._seen.move_to_end(plan_id)
@@ -267,6 +232,7 @@ class Elbowroom:
 
         Raises CommandError for a piece that is not in the plan.
         """
+        self._last_try = time.monotonic()
         seen = self._known(plan_id) or self.judged(plan_id)
         strange = [piece_id for piece_id in poses if piece_id not in seen.scene.placed]
         if strange:
@@ -315,6 +281,24 @@ class Elbowroom:
         check_known(plan)
         self._built = (plan, build_scene(plan))
 
+    def mend_all(self, plan_id: str) -> tuple[int, Mending]:
+        """Give the revision that was looked at, and what mends all of it as one command."""
+        seen = self.judged(plan_id)
+        with seen.lock:
+            return seen.state.revision, seen.mending
+
+    def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
+        """Give the best place along each wall for the station of a piece. CommandError if none."""
+        scene = self.judged(plan_id).scene
+        if piece_id not in scene.placed:
+            raise CommandError(f"There is no piece {piece_id!r} in the plan.")
+        return four_walls(scene, scene.placed[piece_id].root)
+
+    def _let_drags_pass(self) -> None:
+        """Wait while somebody drags: a search in the background must not make the hand stutter."""
+        while (since := time.monotonic() - self._last_try) < DRAG_REST_S:
+            time.sleep(DRAG_REST_S - since)
+
     def _known(self, plan_id: str) -> Judged | None:
         with self._lock:
             return self._seen.get(plan_id)
@@ -328,7 +312,7 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
     state = judged.state
     revision = str(state.revision) if state.plan_id else ""
     settled = {entry.id: entry for entry in state.plan.settled}
-    still_open = [s for s in judged.snags if _settled(settled, s.key, s) is None]
+    still_open = [s for s in judged.snags if settled_by(settled, s.key, s) is None]
     fields = TitleFields(revision=revision, date=date.today().isoformat())
     return plan_sheet(
         judged.scene,
@@ -339,23 +323,3 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         numbers=judged.numbers,
         fields=fields,
     )
-
-
-@cache
-def _source(key: str) -> dict[str, Any]:
-    found = source(key)
-    return {"key": key, "title": found.title, "clause": found.clause, "status": found.status}
-
-
-def _settled(settled: Mapping[str, Settled], key: str, snag: Snag) -> Settled | None:
-    """Give what settles a snag; one whose numbers have changed is open again."""
-    entry = settled.get(key)
-    if entry is None or not _near(entry.measured, snag.measured):
-        return None
-    return entry if _near(entry.required, snag.required) else None
-
-
-def _near(one: float | None, other: float | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    return abs(one - other) <= ALIKE

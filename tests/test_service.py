@@ -100,6 +100,7 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
         "required",
         "need",
         "unit",
+        "working",
         "sources",
         "where",
         "remedy",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from app.arrange.moves import Mover
@@ -25,7 +26,7 @@ class Mending:
     cares_left: int
 
 
-def mend_all(plan: Plan) -> Mending:
+def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
     A step is kept only if it leaves no more stops than before and, among those with as many,
@@ -40,7 +41,8 @@ def mend_all(plan: Plan) -> Mending:
         snag = next((s for s in verdict if _wants_mending(s, settled | refused)), None)
         if snag is None:
             break
-        remedy = remedy_for(scene, snag, verdict, Mover(scene, verdict))
+        mover = Mover(scene, verdict, pause) if pause else Mover(scene, verdict)
+        remedy = remedy_for(scene, snag, verdict, mover)
         after = now
         for command in remedy.commands if remedy and not remedy.gives_up else ():
             after = apply(after, command)

@@ -8,7 +8,7 @@ left goes before the full judge.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -40,14 +40,35 @@ class Move:
     distance_mm: float
 
 
+def _no_pause() -> None:
+    """Go on at once."""
+
+
 @dataclass(slots=True)
 class Mover:
-    """Looks for moves in one scene; what it learns of a station serves all its snags."""
+    """Looks for moves in one scene; what it learns of a station serves all its snags.
+
+    `pause` is called between tries, so that somebody dragging meanwhile is served first. A plan
+    so large that the search would take minutes gets ways out only for its first snags: each try
+    costs as much as the plan has solids, and the sum is bounded.
+    """
 
     scene: Scene
     before: tuple[Snag, ...]
+    pause: Callable[[], None] = _no_pause
+    _work: float = 0.0
     _ways: dict[str, Floats] = field(default_factory=dict)
     _screens: dict[tuple[str, float, float], tuple[Snag, ...]] = field(default_factory=dict)
+
+    @property
+    def tired(self) -> bool:
+        """Tell whether the search has done all the work it may."""
+        return self._work > published("arrange.work-at-most")
+
+    def judging(self) -> None:
+        """Count one judgement of the plan, after letting others go first."""
+        self._work += len(self.scene.solids.owner)
+        self.pause()
 
     def smallest(self, snag: Snag) -> Move | None:
         """Find the smallest move or quarter turn that clears a snag; None if none is found."""
@@ -73,9 +94,11 @@ class Mover:
             self._ways[root] = every[free_shifts(self.scene, root, every)]
         judged = 0
         for dx, dy in self._ways[root]:
+            if self.tired:
+                return
             if not self._passes_screen(root, float(dx), float(dy), snag):
                 continue
-            if clears(self.scene, shifted(self.scene, root, dx, dy), snag, self.before):
+            if self._clears(root, snag, float(dx), float(dy)):
                 yield self._come_back(root, snag, float(dx), float(dy))
                 return
             judged += 1
@@ -89,6 +112,7 @@ class Mover:
             self._screens[unmoved] = _screen(self.scene)
         key = (root, dx, dy)
         if key not in self._screens:
+            self.judging()
             self._screens[key] = _screen(self.scene.moved(shifted(self.scene, root, dx, dy)))
         return better(self._screens[key], snag, self.before + self._screens[unmoved])
 
@@ -115,6 +139,7 @@ class Mover:
         return Move(f"Move the {name} {_in_words(*end)}.", poses, math.hypot(*end))
 
     def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
+        self.judging()
         return clears(self.scene, shifted(self.scene, root, dx, dy), snag, self.before)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from app.arrange.moves import Mover, better, hangs_on_place
@@ -26,10 +26,15 @@ class Remedy:
     gives_up: bool = False
 
 
-def remedies(scene: Scene, snags: Iterable[Snag]) -> dict[str, Remedy]:
-    """Give a remedy for each snag that has one, by key. `scene` is that of its own plan."""
+def remedies(
+    scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
+) -> dict[str, Remedy]:
+    """Give a remedy for each snag that has one, by key. `scene` is that of its own plan.
+
+    `pause` is called between tries.
+    """
     before = run(scene)
-    mover = Mover(scene, before)
+    mover = Mover(scene, before, pause) if pause else Mover(scene, before)
     found = {}
     for snag in snags:
         remedy = remedy_for(scene, snag, before, mover)
@@ -43,7 +48,8 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover)
 
     Each proposal has gone before the full judge: the snag is gone and no stop is new.
     """
-    for sentence, command in proposals(scene, snag):
+    for sentence, command in () if mover.tired else proposals(scene, snag):
+        mover.judging()
         try:
             after = run(build_scene(apply(scene.plan, command)))
         except ElbowroomError:

@@ -33,7 +33,7 @@ from app.scene.tolerance import Geometries, cores
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Kept = TypeVar("Kept")
-_KEPT_AT_MOST = 2**14
+_KEPT_AT_MOST = int(published("scene.shapes-kept"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

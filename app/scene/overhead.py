@@ -22,7 +22,7 @@ from app.published.register import published
 from app.scene.doors import OpeningShape
 from app.scene.tolerance import Geometries
 
-_MM_PER_M = 10 ** (1 + 2)
+_MM_PER_M = published("scene.mm-in-a-metre")
 
 
 @dataclass(frozen=True, slots=True)

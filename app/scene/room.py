@@ -9,7 +9,9 @@ import shapely
 from shapely import Polygon
 
 from app.errors import Fault, PlanError
+from app.model.outline import signed_area_mm2
 from app.model.room import Column, LowThing, Room
+from app.published.register import published
 from app.scene.doors import OpeningShape, opening_shape
 from app.scene.overhead import Overhead, joist_polygons, room_overhead
 from app.scene.tolerance import HALF_MM
@@ -43,7 +45,7 @@ class RoomShape:
         return any(shape.when_open for shape in self.openings)
 
 
-@lru_cache(maxsize=2**6)
+@lru_cache(maxsize=int(published("scene.rooms-kept")))
 def room_shape(room: Room) -> RoomShape:
     """Turn a room into geometry; cached by the room's value.
 
@@ -52,7 +54,8 @@ def room_shape(room: Room) -> RoomShape:
     walls = wall_shapes(room)
     free = Polygon([wall.start for wall in walls])
     outline = Polygon(room.corners)
-    if not free.is_valid or free.is_empty or not outline.buffer(1).covers(free):
+    turned_over = signed_area_mm2([w.start for w in walls]) * signed_area_mm2(room.corners) <= 0
+    if turned_over or not free.is_valid or not outline.buffer(1).covers(free):
         raise PlanError(
             Fault("room.walls", "the linings leave no floor of one piece: make them thinner")
         )

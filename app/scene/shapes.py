@@ -70,7 +70,7 @@ def shape_of(piece: Piece, angle_deg: float) -> Shape:
     )
 
 
-@lru_cache(maxsize=2**12)
+@lru_cache(maxsize=int(published("scene.shapes-kept")))
 def _shape(
     type_key: str,
     width_mm: float | None,

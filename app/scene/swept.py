@@ -65,7 +65,7 @@ def usual_bar(plate_mm: float | None = None) -> Held:
     )
 
 
-@lru_cache(maxsize=2**10)
+@lru_cache(maxsize=int(published("scene.shapes-kept")))
 def parts(movement: str, held: Held) -> tuple[Part, ...]:
     """Give what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
     row = movements()[movement]

@@ -10,7 +10,8 @@ from app.errors import Fault, PlanError
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
-from app.service import Entry, remedy_json
+from app.service import Entry
+from app.verdict import remedy_json
 from app.web.body import (
     BodyError,
     json_body,
@@ -174,6 +175,36 @@ def remedies(plan_id: str) -> Response:
     revision, found = house().remedies(plan_id)
     told = {key: remedy_json(remedy) for key, remedy in found.items()}
     return jsonify(ok=True, revision=revision, remedies=told)
+
+
+@api.get("/plans/<plan_id>/mending")
+def mending(plan_id: str) -> Response:
+    """Give what mends all of it: the steps in words and one command for all of them."""
+    revision, found = house().mend_all(plan_id)
+    return jsonify(
+        ok=True,
+        revision=revision,
+        steps=list(found.steps),
+        command=None if found.command is None else json_of(found.command),
+        stops_left=found.stops_left,
+        cares_left=found.cares_left,
+    )
+
+
+@api.get("/plans/<plan_id>/walls/<piece_id>")
+def walls(plan_id: str, piece_id: str) -> Response:
+    """Give the best place along each wall for the station of a piece, the best wall first."""
+    places = [
+        {
+            "wall": place.wall,
+            "sentence": place.sentence,
+            "stops": place.stops,
+            "cares": place.cares,
+            "poses": {member: json_of(pose) for member, pose in place.poses.items()},
+        }
+        for place in house().four_walls(plan_id, piece_id)
+    ]
+    return jsonify(ok=True, places=places)
 
 
 @api.post("/plans/<plan_id>/fits")
