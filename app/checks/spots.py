@@ -112,7 +112,7 @@ def best_spot(
     """Judge a movement at each of its places and give the one with the most to spare."""
     judged = ((judge(scene, person, spot, situation), spot) for spot in places)
     # to the mm, so that of equal places the first is named whichever way the room lies
-    return max(judged, key=lambda found: round(found[0].spare_least_mm))
+    return max(judged, key=lambda found: float(np.round(found[0].spare_least_mm)))
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:

@@ -87,9 +87,8 @@ def test_under_the_open_leaf_a_tall_piece_keeps_it_from_opening() -> None:
 
 
 def test_a_canopy_leaf_comes_in_two_thirds() -> None:
-    tall = {"height": 2200.0}
-    inside = place("jump-box", 2500, 1000, **tall)
-    beyond = place("jump-box", 2500, 1400 + 302, **tall)
+    inside = place("jump-box", 2500, 1000, height=2200)
+    beyond = place("jump-box", 2500, 1400 + 302, height=2200)
     assert severities(garage("canopy", inside), "door-overhead") == ["stop"]
     assert found(garage("canopy", beyond), "door-overhead") == []
 
