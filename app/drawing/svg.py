@@ -170,6 +170,11 @@ def fragment(
     return _text(_root(items, attributes, patterns, _Writer(None, digits)))
 
 
+def part(item: Item, *, digits: int = 2) -> str:
+    """Write one element to be laid into an `<svg>` that is there already; inks become classes."""
+    return ET.tostring(_Writer(None, digits).element(item).get_xml(), encoding="unicode")
+
+
 def document(
     items: Iterable[Item],
     attributes: Mapping[str, str],

@@ -1,0 +1,142 @@
+"""Where on the open floor a movement can be done: the exact region for its middle.
+
+The same question as the card's, answered for every place at once instead of a grid of them. What
+hangs too low over a part of the movement forbids all places from which that part would reach
+under it: the sum of the low thing and the part turned inside out. What the movement takes of the
+floor must lie between the walls, which forbids a band along each of them. Pieces are ignored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.open_floor import directions
+from app.formulas.headroom import demand
+from app.library.movements import movements
+from app.model.people import Person
+from app.scene.build import Scene
+from app.scene.overhead import Above
+from app.scene.room import RoomShape
+from app.scene.shapes import turned
+from app.scene.swept import Part, area_size_mm, parts, usual_bar
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+Corners = NDArray[np.float64]
+
+
+def headroom_region(
+    scene: Scene, person: Person, movement: str, margin: bool = False
+) -> tuple[Polygon, ...]:
+    """Give the places for the middle of a movement at which a person has its `least`.
+
+    With `margin` those at which they have the `need`. Along and across the longest wall, with
+    the long bar and large plates, garage doors shut. The parts are in no order and do not
+    overlap; none where it fits nowhere. Raises KeyError for an unknown movement.
+    """
+    held = usual_bar()
+    rising = parts(movement, held)
+    width, depth = area_size_mm(movement, held)
+    wander = movements()[movement].wander_mm
+    across, deep = width / 2 - wander, depth / 2 - wander
+    body = Polygon([(-across, -deep), (across, -deep), (across, deep), (-across, deep)])
+    needed = _needed_mm(scene, person, movement, rising, margin)
+    room = scene.room
+    found = []
+    for angle in directions(room):
+        free = _inside(room, turned(body, angle))
+        low = [
+            forbidden
+            for part, height in zip(rising, needed, strict=True)
+            for forbidden in _under(room, turned(part.area, angle), height)
+        ]
+        found.append(free.difference(shapely.union_all(low)) if low else free)
+    return tuple(_polygons(shapely.union_all(found)))
+
+
+def _needed_mm(
+    scene: Scene, person: Person, movement: str, rising: tuple[Part, ...], margin: bool
+) -> list[float]:
+    """Give the height that each part must find clear, as the card counts it."""
+    held = [part.held_mm or 0.0 for part in rising]
+    most = None if rising[0].held_mm is None else max(held)
+    asked = demand(
+        movement,
+        person.stature_mm,
+        person.reach_mm,
+        floor_mm=scene.plan.room.floor.covering.thickness_mm,
+        held_mm=most,
+    )
+    top = (asked.need_mm if margin else asked.least_mm) - (most or 0.0)
+    return [top + each - TOLERANCE_MM for each in held]
+
+
+def _inside(room: RoomShape, body: Polygon) -> BaseGeometry:
+    """Give the places at which a convex body about the origin lies between the walls."""
+    near = _swept(room.within.boundary, _corners(body))
+    return room.within.difference(shapely.union_all(near))
+
+
+def _under(room: RoomShape, area: Polygon, height_mm: float) -> Iterator[BaseGeometry]:
+    """Yield the places from which a convex part would reach under something too low for it."""
+    core = area.buffer(-HALF_MM, join_style="mitre")
+    middle = np.array(core.centroid.coords[0])
+    corners = _corners(core) - middle
+    for item in room.shut.items:
+        low = _lower_than(item, height_mm)
+        if low.is_empty:
+            continue
+        grown = shapely.union_all([low, *_swept(low.boundary, corners)])
+        yield shapely.transform(grown, lambda xy: xy - middle)
+
+
+def _lower_than(item: Above, height_mm: float) -> BaseGeometry:
+    """Give what of a thing overhead hangs lower than a height: it is cut along a level line."""
+    a, b, c = item.coefficients
+    steep = float(np.hypot(b, c))
+    if not steep:
+        return item.polygon if a < height_mm else Polygon()
+    xy = shapely.get_coordinates(item.polygon)
+    down = -np.array([b, c]) / steep
+    along = np.array([-down[1], down[0]])
+    # how far each corner lies down the slope from the level line
+    fall = (height_mm - a) / steep + xy @ down
+    if fall.max() <= 0:
+        return Polygon()
+    if fall.min() >= 0:
+        return item.polygon
+    level = -down * (height_mm - a) / steep
+    sides = (xy @ along).min() - 1, (xy @ along).max() + 1
+    foot = level + down * (fall.max() + 1)
+    strip = [spot + along * side for spot in (level, foot) for side in sides]
+    return item.polygon.intersection(Polygon([strip[0], strip[1], strip[-1], strip[2]]))
+
+
+def _swept(edges: BaseGeometry, corners: Corners) -> list[BaseGeometry]:
+    """Sweep a convex body, turned inside out, along every edge of some outlines."""
+    found: list[BaseGeometry] = []
+    for line in shapely.get_parts(edges):
+        xy = shapely.get_coordinates(line)
+        ends = np.stack([xy[:-1], xy[1:]], axis=1)
+        spots = (ends[:, :, None, :] - corners[None, None, :, :]).reshape(len(ends), -1, 2)
+        groups = np.asarray(shapely.multipoints(np.asarray(shapely.points(spots))), dtype=object)
+        found += np.asarray(shapely.convex_hull(groups), dtype=object).tolist()
+    return found
+
+
+def _corners(polygon: Polygon) -> Corners:
+    corners: Corners = shapely.get_coordinates(polygon.exterior)[:-1]
+    return corners
+
+
+def _polygons(area: BaseGeometry) -> Iterable[Polygon]:
+    for part in shapely.get_parts(area):
+        if isinstance(part, MultiPolygon):
+            yield from part.geoms
+        elif isinstance(part, Polygon) and not part.is_empty:
+            yield part
