@@ -5,14 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import chain
 
+from app.checks.air import air_and_damp
+from app.checks.alone import alone, tipping
 from app.checks.bars import bars
 from app.checks.clash import clashes
 from app.checks.doors import doors
+from app.checks.electricity import electricity
+from app.checks.fixings import fixings
+from app.checks.floors import floors
+from app.checks.getting_in import getting_in
+from app.checks.goes_together import goes_together
+from app.checks.hazards import hazards
 from app.checks.headroom import headroom, served_movements
+from app.checks.mirrors import mirrors
 from app.checks.open_floor import wanted_without_kit
 from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
+from app.checks.routes import walking
 from app.checks.shared import shared
+from app.checks.sight import sight
 from app.checks.snag import SEVERITIES, Snag
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -34,13 +45,31 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     headroom,
     _wanted,
     shared,
+    alone,
+    tipping,
+    goes_together,
+    fixings,
+    mirrors,
+    floors,
+    hazards,
+    electricity,
+    air_and_damp,
+    sight,
+    getting_in,
 )
 
+# too slow for every step of a drag
+AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking,)
 
-def run(scene: Scene) -> tuple[Snag, ...]:
-    """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out."""
+
+def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
+    """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out.
+
+    During a drag the slower checks can be left out: `full` is then False.
+    """
+    checks = CHECKS + AFTER_DROP if full else CHECKS
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        every = tuple(chain.from_iterable(check(scene) for check in CHECKS))
+        every = tuple(chain.from_iterable(check(scene) for check in checks))
     found = _asked_once(tuple(_said_once(every)))
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
@@ -50,7 +79,10 @@ def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
     """Leave out what only follows: where two things cross, no room is left between them either."""
     into_walls = {snag.pieces[0] for snag in found if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in found if snag.code == "clash"}
+    shut_off = {snag.pieces[0] for snag in found if snag.code.endswith("-blocked") and snag.pieces}
     for snag in found:
+        if snag.code.startswith("room-to-reach-") and snag.pieces[0] in shut_off:
+            continue
         if snag.code.startswith("room-") and snag.measured is not None and snag.measured <= 0:
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled or frozenset(snag.pieces) in crossing:

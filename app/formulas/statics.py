@@ -33,16 +33,19 @@ def weight_n(mass_kg: float, factor: float = 1) -> float:
     return mass_kg * published("statics.gravity-m-s2") * factor
 
 
-def wall_pull(load_n: float, out_mm: float, drop_mm: float, top: int, count: int) -> Pull:
+def wall_pull(
+    load_n: float, out_mm: float, drop_mm: float, top: int, count: int, level_n: float = 0
+) -> Pull:
     """Share a load that hangs `out_mm` off a wall among fixings in two rows `drop_mm` apart.
 
     Moment about the lower row, which presses: the upper row is pulled with W e / h; all share the
     shear. 981 N at 600 mm, rows 300 mm apart, 2 + 2 fixings: 981 N tension and 245.25 N shear
-    each, 1011.2 N together. Raises ValueError where the rows are not apart.
+    each, 1011.2 N together. What pulls straight out of the wall (`level_n`) is cautiously given to
+    the upper row alone. Raises ValueError where the rows are not apart.
     """
     if drop_mm <= 0 or top < 1 or count < top:
         raise ValueError("two rows of fixings are wanted, one above the other")
-    return Pull(load_n * out_mm / drop_mm / top, load_n / count)
+    return Pull((load_n * out_mm / drop_mm + level_n) / top, load_n / count)
 
 
 def hung_pull(load_n: float, count: int) -> Pull:

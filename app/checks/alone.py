@@ -1,0 +1,246 @@
+"""Failing alone: what catches the bar when a lift fails, and what tips when somebody hangs on it.
+
+A helper counts only with his place behind the head, rubber plates only with floor to drop the bar.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from app.checks.headroom import person_name
+from app.checks.snag import Severity, Snag, lower
+from app.checks.spots import Spot, spots
+from app.checks.standing import kept_snags
+from app.library.movements import movements
+from app.model.people import Person
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turned
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+CAUGHT = ("bench-press", "squat")
+_MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
+_TIPS = frozenset({"pull-up", "dip", "squat", "bench-press"})
+_LOOSE = frozenset({"none", "bolt", "ballast"})
+
+
+@dataclass(frozen=True, slots=True)
+class CatchHeights:
+    """At which height to set the catches of a station for the bench press, in mm from its foot.
+
+    `setting_mm` is the lowest setting of these catches between the two, None where there is none
+    or where the catches' settings are not known.
+    """
+
+    pad_mm: float
+    least_mm: float
+    most_mm: float
+    setting_mm: float | None
+
+
+def is_caught(scene: Scene, root: str) -> bool:
+    """Tell whether anything of a station catches its bar: as each piece says, else as its row."""
+    return any(
+        placed.piece.catches or (placed.piece.catches is None and placed.kit.catches is not None)
+        for placed in scene.order
+        if placed.root == root
+    )
+
+
+def catch_heights(scene: Scene, root: str) -> CatchHeights | None:
+    """Give the catch heights of a station with a bench in it, None without a bench."""
+    station = [placed for placed in scene.order if placed.root == root]
+    pads = [top for placed in station if (top := pad_top_mm(placed)) is not None]
+    if not pads:
+        return None
+    pad = max(pads)
+    least = pad + published("catch.above-pad-least-mm")
+    most = pad + published("catch.above-pad-most-mm")
+    for placed in station:
+        catches = placed.kit.catches
+        if catches is not None and placed.piece.catches is not False:
+            steps = max(0.0, np.ceil((least - catches.low_mm) / catches.pitch_mm))
+            setting = float(catches.low_mm + steps * catches.pitch_mm)
+            fits = setting <= min(most, catches.high_mm)
+            return CatchHeights(pad, least, most, setting if fits else None)
+    return CatchHeights(pad, least, most, None)
+
+
+def pad_top_mm(placed: Placed) -> float | None:
+    """Give the top of a bench's largest pad above its foot in mm, None for what is no bench."""
+    if placed.kit.group != "Benches":
+        return None
+    pads = np.array([part in ("pad", "back-pad") for part in placed.shape.parts], dtype=bool)
+    if not pads.any():
+        return None
+    largest = int(shapely.area(placed.shape.polygons[pads]).argmax())
+    return float(placed.shape.high_mm[pads][largest])
+
+
+def alone(scene: Scene) -> Iterator[Snag]:
+    """Yield a snag for each place where a wanted lift may fail with nothing to catch the bar."""
+    offered = spots(scene)
+    for movement in CAUGHT:
+        places = offered.get(movement, ())
+        bare = [
+            spot
+            for spot in places
+            if not scene.kept(
+                ("caught", spot.placed.root), partial(is_caught, scene, spot.placed.root)
+            )
+        ]
+        people = [p for p in scene.plan.people if p.said(movement) != "no"]
+        if bare and people:
+            elsewhere = len(bare) < len(places)
+            for spot in bare:
+                yield _uncaught(scene, spot, people, elsewhere)
+
+
+def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -> Snag:
+    bench = spot.use.movement == "bench-press"
+    find = _helper_missing if bench else _drop_missing
+    missing = find(scene, spot)
+    judged: list[tuple[Severity, Person]] = []
+    for person in people:
+        helped = missing is None and (not person.trains_alone or not bench)
+        severity: Severity = "care" if helped or not (bench or person.trains_alone) else "stop"
+        if person.said(spot.use.movement) == "nice" or elsewhere:
+            severity = _MILDER[severity]
+        judged.append((severity, person))
+    worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
+    who = next(person for severity, person in judged if severity == worst)
+    template, values = (
+        _bench_words(scene, spot, who, missing) if bench else _squat_words(who, missing)
+    )
+    row = movements()[spot.use.movement]
+    keys = ("catch.above-pad-least-mm", "catch.above-pad-most-mm", "spotter.width-mm")
+    return Snag(
+        code="no-catches",
+        severity=worst,
+        template=f"{row.name[:1].upper()}{row.name[1:]}: {template}",
+        values=values,
+        pieces=(spot.placed.root,),
+        names=(row.name, lower(scene.placed[spot.placed.root].name)),
+        movement=row.key,
+        unit=None,
+        where=spot.at,
+        source_keys=(*keys, "spotter.depth-mm") if bench else ("catch.drop-floor-mm",),
+    )
+
+
+def _bench_words(
+    scene: Scene, spot: Spot, who: Person, missing: str | None
+) -> tuple[str, tuple[object, ...]]:
+    heights = catch_heights(scene, spot.placed.root)
+    fit = "Fit catches"
+    if heights is not None:
+        fit += f" at {heights.least_mm:.0f} to {heights.most_mm:.0f}"
+    if who.trains_alone:
+        alone_here = "nothing catches the bar if {} fails alone. {}, or do not press here alone."
+        return alone_here, (person_name(who), fit)
+    if missing is None:
+        return "nothing catches the bar: a helper at the head each time. {} to do without.", (fit,)
+    size = (published("spotter.width-mm"), published("spotter.depth-mm"))
+    template = (
+        "nothing catches the bar and the helper's place of {:.0f} x {:.0f} behind the head is not "
+        "free: {}. {}."
+    )
+    return template, (*size, missing, fit)
+
+
+def _squat_words(who: Person, missing: str | None) -> tuple[str, tuple[object, ...]]:
+    floor = published("catch.drop-floor-mm")
+    if missing is None:
+        return "nothing catches the bar: drop it on the {:.0f} mm of free floor.", (floor,)
+    if who.trains_alone:
+        template = (
+            "nothing catches the bar if {} fails alone. Fit catches, or use rubber plates and "
+            "keep {:.0f} mm of floor to drop it: {}."
+        )
+        return template, (person_name(who), floor, missing)
+    return "nothing catches the bar: a helper at each end each time, or fit catches.", ()
+
+
+def _helper_missing(scene: Scene, spot: Spot) -> str | None:
+    """Say what stands in the place of a helper behind the head, None where it is free."""
+    mates = [p for p in scene.order if p.root == spot.placed.root and p.kit.group == "Benches"]
+    bench = mates[0] if mates else spot.placed
+    half, back = published("spotter.width-mm") / 2, -bench.extent.depth_mm / 2
+    far = back - published("spotter.depth-mm")
+    return _in_the_way(scene, bench, (-half, far, half, back), (0.0, 0.0))
+
+
+def _drop_missing(scene: Scene, spot: Spot) -> str | None:
+    """Say why the bar cannot be dropped, None where rubber plates have their floor."""
+    bars = [p for p in scene.order if p.root == spot.placed.root and p.kit.bar is not None]
+    if not any(bar.piece.bumper_plates for bar in bars):
+        return "these plates are not marked as rubber"
+    half = max(bar.extent.width_mm for bar in bars) / 2
+    deep = published("catch.drop-floor-mm") / 2
+    at = (spot.at[0] - spot.placed.at[0], spot.at[1] - spot.placed.at[1])
+    return _in_the_way(scene, spot.placed, (-half, -deep, half, deep), at)
+
+
+def _in_the_way(
+    scene: Scene,
+    placed: Placed,
+    box: tuple[float, float, float, float],
+    shift: tuple[float, float],
+) -> str | None:
+    area = turned(shapely.box(*box), placed.pose.angle_deg)
+    at = np.array(placed.at) + np.array(shift)
+    area = shapely.transform(area, lambda xy: xy + at)
+    core: Polygon = area.buffer(-HALF_MM, join_style="mitre")
+    solids = scene.solids
+    hits = scene.tree.query(core, predicate="intersects")
+    low, high = published("route.step-over-mm"), published("route.overhead-note-mm")
+    met = np.minimum(solids.high_mm[hits], high) - np.maximum(solids.low_mm[hits], low)
+    for owner in np.unique(solids.owner[hits[met > TOLERANCE_MM]]):
+        if owner >= len(scene.order):
+            return f"{scene.fixed_names[owner - len(scene.order)]} is there"
+        if scene.order[owner].root != placed.root:
+            return f"the {lower(scene.order[owner].name)} stands there"
+    return None if scene.room.within.covers(core) else "it lies outside the room"
+
+
+def tipping(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each light loose rack or tower that is hung on or loaded."""
+    yield from kept_snags(scene, "tipping", _tipping)
+
+
+def _tipping(scene: Scene) -> Iterator[Snag]:
+    deep, heavy = published("rack.light-depth-mm"), published("rack.light-mass-kg")
+    for placed in scene.order:
+        kit, piece = placed.kit, placed.piece
+        uses = {use.movement for use in kit.uses} & _TIPS
+        tall = kit.group == "Racks" or kit.fixing in ("bolt", "ballast")
+        if not uses or not tall or piece.bolted or kit.fixing not in _LOOSE:
+            continue
+        said = [p.said(use) for p in scene.plan.people for use in uses]
+        mass = piece.mass_kg or kit.mass_kg
+        shallow = placed.extent.depth_mm < deep - TOLERANCE_MM
+        light = mass < heavy
+        if not (shallow or light) or (said and set(said) == {"no"}):
+            continue
+        measured, required = (mass, heavy) if light else (placed.extent.depth_mm, deep)
+        hold = "Weigh it down" if kit.fixing == "ballast" else "Bolt it down"
+        pegs = ", or store plates on its rear pegs" if kit.group == "Racks" else ""
+        what = "{:.0f} kg" if light else "{:.0f} mm deep"
+        yield Snag(
+            code="tips",
+            severity="care",
+            template="{} stands loose and is only " + what + ": it can tip. {}{}.",
+            values=(placed.name, measured, hold, pegs),
+            pieces=(piece.id,),
+            names=(placed.name, "tipping"),
+            measured=round(measured),
+            required=round(required),
+            unit="kg" if light else "mm",
+            source_keys=("rack.light-depth-mm", "rack.light-mass-kg"),
+        )

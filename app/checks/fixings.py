@@ -1,0 +1,244 @@
+"""Fixings: what pulls at walls and ceilings, and what these are made of. Never a pass.
+
+The result is a demand by statics; whether a wall or ceiling bears it is for the maker's data, a
+test there or an engineer. Body-weight, swings and bags on trusses, hollow, aerated or single-skin
+walls or on what nobody has looked at stay a `stop` until somebody records how it was settled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from app.checks.behind import wall_behind, wall_name
+from app.checks.mirrors import clean_mirrors
+from app.checks.snag import Severity, Snag, lower
+from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
+from app.library.anchors import place
+from app.library.kit import Fixed
+from app.model.room import CeilingConstruction, WallConstruction
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.walls import WallShape
+
+_LIVE = frozenset({"strict", "swinging", "bag"})
+_HUNG_ON = frozenset({"strict", "swinging"})
+_WEAK_WALLS: dict[WallConstruction, str] = {
+    "hollow-block": "hollow block holds no anchor for this: bolt through to a plate behind",
+    "aerated-block": "aerated block holds no anchor for this: bolt through to a plate behind",
+    "single-skin-block": "one skin of block cracks along its joints: use a frame to the floor",
+    "metal-studs": "metal studs and board do not hold this: use a frame to the floor",
+    "unknown": "nobody has yet looked what this wall is made of",
+}
+_CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
+    "trussed-rafters": ("stop", "roof trusses carry nothing that moves without an engineer's word"),
+    "unknown": ("stop", "nobody has yet looked whether joists, trusses or a slab are above"),
+    "i-joists": ("care", "ask the maker of the I-joists or an engineer, and never notch them"),
+    "solid-joists": (
+        "care",
+        "bolt through the middle third of two joists with a spreader, never into board; an "
+        "engineer or the maker's data decides",
+    ),
+    "slab": ("care", "the maker's data or a test on this slab decides"),
+}
+_TENDONS = "a post-tensioned slab must not be drilled"
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """What one piece asks of its fixings: the whole load in N and the share of the worst one."""
+
+    placed: Placed
+    load_n: float
+    pull: Pull
+
+
+def fixings(scene: Scene) -> Iterator[Snag]:
+    """Yield a snag for each piece that a person or bag hangs on, and one for all that only hang."""
+    hung = scene.kept(("hung",), lambda: _hung(scene))
+    steady = []
+    for piece_id in hung:
+        placed = scene.placed[piece_id]
+        key = ("fixing", piece_id, *placed.at, placed.pose.angle_deg)
+        snag, demand = scene.kept(key, partial(_judged, scene, placed))
+        if snag is not None:
+            yield snag
+        elif demand is not None:
+            steady.append(demand)
+        yield from _asked(scene, placed)
+    glass = clean_mirrors(scene)
+    if steady or glass:
+        yield _steady(scene, steady, glass)
+
+
+def demand_of(placed: Placed) -> Demand:
+    """Give what a piece asks of its fixings. Raises ValueError for one that hangs on nothing."""
+    kit, fixed = placed.kit, placed.kit.fixed
+    if fixed is None:
+        raise ValueError(f"{kit.key} hangs on nothing")
+    mass = placed.piece.mass_kg or kit.mass_kg
+    if fixed.use in _HUNG_ON:
+        mass += published("fixing.body-mass-kg")
+    factor, level = published(f"fixing.factor.{fixed.use}"), 0.0
+    if fixed.use == "pull":
+        pulled = published("fixing.pulled-mass-kg")
+        mass, level = mass + pulled, weight_n(pulled, factor)
+    load = weight_n(mass, factor)
+    if fixed.rows is None:
+        return Demand(placed, load, hung_pull(load, fixed.count))
+    out = place(fixed.line, placed.extent) - place("b", placed.extent)
+    lower_row, upper_row = (place(row, placed.extent) for row in fixed.rows)
+    drop = max(upper_row - lower_row, 1.0)
+    return Demand(placed, load, wall_pull(load, out, drop, fixed.top, fixed.count, level))
+
+
+def _hung(scene: Scene) -> tuple[str, ...]:
+    return tuple(p.piece.id for p in scene.order if p.kit.fixed is not None and not p.piece.stays)
+
+
+def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
+    fixed = placed.kit.fixed
+    assert fixed is not None
+    demand = demand_of(placed)
+    if fixed.rows is None:
+        severity, words = _ceiling_words(scene)
+        return _snag(demand, fixed, severity, words, "ceiling"), None
+    wall, gap = wall_behind(scene, placed)
+    if gap > published("fixing.off-wall-mm"):
+        return _off_wall(placed, gap), None
+    if fixed.use not in _LIVE:
+        return None, demand
+    severity, words = _wall_words(scene, wall)
+    return _snag(demand, fixed, severity, words, wall_name(scene, wall)), None
+
+
+def _ceiling_words(scene: Scene) -> tuple[Severity, str]:
+    construction = scene.plan.room.ceiling.construction
+    if construction == "slab" and scene.plan.room.fabric.post_tensioned == "yes":
+        return "stop", _TENDONS
+    return _CEILINGS[construction]
+
+
+def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, str]:
+    made, severity = wall.wall, "care"
+    words = _WEAK_WALLS.get(made.construction, "")
+    if words:
+        severity = "stop"
+    elif made.construction == "timber-studs":
+        words = (
+            f"into the studs through a sheet {published('fixing.board-mm'):.0f} thick, never into "
+            "board; the maker's data or a test decides"
+        )
+    else:
+        words = "the maker's data or a test on this wall decides"
+        if made.lining_mm > 0 or made.finish in ("plaster", "plasterboard"):
+            words = f"anchors count only behind the plaster or lining; {words}"
+    if made.tanked:
+        words += "; the wall is tanked: no holes below ground"
+    if made.shared:
+        words += "; it is shared: nothing that thumps"
+    return ("stop" if severity == "stop" else "care"), words
+
+
+def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: str, where: str) -> Snag:
+    placed, pull = demand.placed, demand.pull
+    kilo = published("statics.mm-per-m")
+    share = f"{pull.tension_n / kilo:.1f} kN"
+    if fixed.rows is None:
+        each = "its fixing carries" if fixed.count == 1 else "each fixing carries"
+        shares = f"{each} {share}"
+    else:
+        shares = (
+            f"each upper fixing is pulled with {share} and carries {pull.shear_n / kilo:.1f} kN"
+        )
+    factor = f"fixing.factor.{fixed.use}"
+    return Snag(
+        code="fixing",
+        severity=severity,
+        template="{} on the {}: with {:.0f} times the weight {}. To settle: {}.",
+        values=(placed.name, where, published(factor), shares, words),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "fixings"),
+        measured=round(pull.tension_n),
+        unit="N",
+        where=placed.at,
+        source_keys=(factor, "fixing.body-mass-kg", "statics.gravity-m-s2"),
+        working=(
+            ("load with the factor, N", round(demand.load_n, 1)),
+            ("tension of each upper fixing, N", round(pull.tension_n, 1)),
+            ("shear of each fixing, N", round(pull.shear_n, 1)),
+            ("both together, N", round(pull.resultant_n, 1)),
+        ),
+    )
+
+
+def _off_wall(placed: Placed, gap_mm: float) -> Snag:
+    return Snag(
+        code="off-the-wall",
+        severity="care",
+        template="{} is made for a wall and stands {:.0f} mm off the nearest: nothing holds it.",
+        values=(placed.name, gap_mm),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "wall"),
+        measured=round(gap_mm),
+        required=round(published("fixing.off-wall-mm")),
+        where=placed.at,
+        source_keys=("fixing.off-wall-mm",),
+    )
+
+
+def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
+    """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care."""
+    kilo, said, weak = published("statics.mm-per-m"), list(glass.values()), []
+    for demand in demands:
+        wall, _ = wall_behind(scene, demand.placed)
+        pull = f"{demand.pull.tension_n / kilo:.1f}"
+        said.append(f"{lower(demand.placed.name)}, {pull} kN pull on each upper fixing")
+        known_weak = wall.wall.construction in _WEAK_WALLS
+        if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
+            weak.append(wall_name(scene, wall))
+    walls = " and the ".join(dict.fromkeys(weak))
+    tail = f"; the {walls} is weak or tanked: stand it on the floor or ask" if weak else ""
+    pieces = (*glass, *(demand.placed.piece.id for demand in demands))
+    return Snag(
+        code="fixings",
+        severity="care" if weak else "note",
+        template="To hang on walls: {}. The maker's data or a test on the wall decides{}.",
+        values=("; ".join(said), tail),
+        pieces=pieces,
+        names=("wall fixings",),
+        measured=round(max(d.pull.tension_n for d in demands)) if demands else None,
+        unit="N" if demands else None,
+        where=scene.placed[pieces[0]].at,
+        source_keys=(
+            "fixing.factor.steady",
+            "fixing.factor.pull",
+            "fixing.pulled-mass-kg",
+            "mirror.glass-kg-per-m2-per-mm",
+            "mirror.thickness-mm",
+        ),
+    )
+
+
+def _asked(scene: Scene, placed: Placed) -> Iterator[Snag]:
+    fixed, room = placed.kit.fixed, scene.plan.room
+    assert fixed is not None
+    if fixed.rows is not None:
+        wall, _ = wall_behind(scene, placed)
+        if wall.wall.construction == "unknown":
+            yield _ask("wall", f"what the {wall_name(scene, wall)} is made of")
+    elif room.ceiling.construction == "unknown":
+        yield _ask("ceiling", "what the ceiling is: joists, roof trusses or a slab")
+    elif room.ceiling.construction == "slab" and room.fabric.post_tensioned == "unknown":
+        yield _ask("tendons", "whether the slab above is post-tensioned, before drilling it")
+
+
+def _ask(what: str, question: str) -> Snag:
+    return Snag(
+        code=f"ask-{what}",
+        severity="note",
+        template="{}",
+        values=(question,),
+        source_keys=("fixing.body-mass-kg",),
+    )

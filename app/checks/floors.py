@@ -1,0 +1,251 @@
+"""The floor: what presses on it, how it falls, how soft its covering is, who is below or beside.
+
+Static figures never clear a floor over a room: they only tell what to lay before an engineer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+import shapely
+
+from app.checks.doors import door_name
+from app.checks.snag import Snag, lower
+from app.checks.standing import kept_snags
+from app.formulas.statics import fall_mm, point_kn, pressure_kpa
+from app.model.room import Plane
+from app.published.register import published
+from app.scene.build import Placed, Scene
+
+_SOFT = frozenset({"foam", "carpet"})
+_SUSPENDED = frozenset({"suspended-slab", "timber"})
+_THUMPS = frozenset(
+    {"deadlift", "barbell-row", "box-jump", "run", "skip", "kettlebell-swing", "dumbbell-press"}
+)
+_RUNS = frozenset({"run"})
+
+
+@dataclass(frozen=True, slots=True)
+class Pressing:
+    """One station on the floor: all its mass with a person and plates, and its foot."""
+
+    placed: Placed
+    mass_kg: float
+    pressure_kpa: float
+    point_kn: float
+
+
+def floors(scene: Scene) -> Iterator[Snag]:
+    """Yield at most one snag each for load, covering, impact and fall."""
+    yield from kept_snags(scene, "floor", _as_planned)
+    yield from _falls(scene)
+
+
+def _as_planned(scene: Scene) -> Iterator[Snag]:
+    yield from _load(scene)
+    yield from _soft(scene)
+    yield from _impact(scene)
+    yield from _damp(scene)
+
+
+def pressing(scene: Scene) -> tuple[Pressing, ...]:
+    """Give what each station presses on the floor, in the order of the pieces."""
+    found = []
+    for host in scene.order:
+        on_floor = host.root == host.piece.id and host.kit.solids and host.kit.fixed is None
+        if not on_floor or host.piece.stays:
+            continue
+        mates = [placed for placed in scene.order if placed.root == host.piece.id]
+        mass = sum(mate.piece.mass_kg or mate.kit.mass_kg for mate in mates)
+        if any(mate.kit.uses for mate in mates):
+            mass += published("fixing.body-mass-kg")
+        if any(mate.kit.bar is not None for mate in mates):
+            mass += published("floor.plates-on-bar-kg")
+        size = host.extent
+        found.append(
+            Pressing(
+                host,
+                mass,
+                pressure_kpa(mass, size.width_mm, size.depth_mm),
+                point_kn(mass, published("floor.feet")),
+            )
+        )
+    return tuple(found)
+
+
+def _load(scene: Scene) -> Iterator[Snag]:
+    floor, fabric = scene.plan.room.floor, scene.plan.room.fabric
+    hangs = floor.construction in _SUSPENDED or fabric.below == "room"
+    if not hangs and (floor.construction == "ground-slab" or fabric.below == "ground"):
+        return
+    stations = pressing(scene)
+    if not stations:
+        return
+    worst = max(stations, key=lambda found: found.pressure_kpa)
+    limit, single = published("floor.home.pressure-kpa"), published("floor.home.point-kn")
+    above = worst.pressure_kpa > limit or worst.point_kn > single
+    keys = ("floor.home.pressure-kpa", "floor.home.point-kn", "floor.plates-on-bar-kg")
+    if not hangs:
+        if above:
+            yield Snag(
+                code="ask-floor",
+                severity="note",
+                template="whether the floor lies on the ground or over a room",
+                source_keys=keys,
+            )
+        return
+    yield Snag(
+        code="floor-load",
+        severity="care" if above else "note",
+        template="{} in use, {:.0f} kg: {:.1f} kN/m2 and {:.1f} kN a foot; floors of homes are "
+        "reckoned with {:.1f} and {:.1f}. Drops and jumps are many times that: ask an engineer.",
+        values=(
+            worst.placed.name,
+            worst.mass_kg,
+            worst.pressure_kpa,
+            worst.point_kn,
+            limit,
+            single,
+        ),
+        pieces=(worst.placed.piece.id,),
+        names=(worst.placed.name, "floor"),
+        measured=round(worst.pressure_kpa, 2),
+        required=limit,
+        unit="kN/m2",
+        source_keys=keys,
+        working=(
+            ("mass, kg", round(worst.mass_kg, 1)),
+            ("pressure, kN/m2", round(worst.pressure_kpa, 2)),
+            ("under each foot, kN", round(worst.point_kn, 2)),
+        ),
+    )
+
+
+def _soft(scene: Scene) -> Iterator[Snag]:
+    material = scene.plan.room.floor.covering.material
+    if material not in _SOFT:
+        return
+    leaning = [
+        placed
+        for placed in scene.order
+        if (placed.kit.group == "Racks" or {u.movement for u in placed.kit.uses} & _RUNS)
+    ]
+    if not leaning:
+        return
+    names = " and the ".join(dict.fromkeys(lower(placed.name) for placed in leaning))
+    yield Snag(
+        code="soft-floor",
+        severity="care",
+        template="The {} is soft: the {} would lean when loaded. Put {:.0f} mm of board or hard "
+        "rubber under all of it.",
+        values=(material, names, published("fixing.board-mm")),
+        pieces=tuple(placed.piece.id for placed in leaning),
+        names=("soft covering",),
+        unit=None,
+        source_keys=("fixing.board-mm",),
+    )
+
+
+def _impact(scene: Scene) -> Iterator[Snag]:
+    room = scene.plan.room
+    thumping = [p for p in scene.order if {u.movement for u in p.kit.uses} & _THUMPS]
+    if not thumping and not scene.bars.any():
+        return
+    names = zip(scene.fixed_names, scene.room.walls, strict=False)
+    told = [f"the shared {name.removeprefix('the ')}" for name, wall in names if wall.wall.shared]
+    if room.fabric.below == "room":
+        told.insert(0, "the floor in the room below")
+    if told:
+        yield Snag(
+            code="impact",
+            severity="note",
+            template="Drops, jumps and running are heard through {}: pads, no drops, hours agreed.",
+            values=(" and through ".join(told),),
+            names=("impact",),
+            unit=None,
+        )
+
+
+def _damp(scene: Scene) -> Iterator[Snag]:
+    room = scene.plan.room
+    on_ground = room.floor.construction == "ground-slab" or room.fabric.below == "ground"
+    if room.floor.covering.material == "bare" or not on_ground or room.fabric.floor_dry == "yes":
+        return
+    if room.fabric.floor_dry == "no":
+        yield Snag(
+            code="damp-floor",
+            severity="care",
+            template="The floor is damp: the covering traps it. Find where the water comes from "
+            "before anything is laid.",
+            names=("damp floor",),
+            unit=None,
+            source_keys=("floor.damp-sheet-hours",),
+        )
+    else:
+        yield Snag(
+            code="ask-damp",
+            severity="note",
+            template="whether the floor is dry (tape a plastic sheet down overnight)",
+            source_keys=("floor.damp-sheet-hours",),
+        )
+
+
+def _falls(scene: Scene) -> Iterator[Snag]:
+    """Yield one note where the floor falls under what should stand level."""
+    if not scene.kept(("slopes",), lambda: _slopes(scene)):
+        return
+    worst: tuple[float, Placed, Plane] | None = None
+    for placed in scene.order:
+        if placed.root != placed.piece.id or not (placed.kit.rests or placed.kit.group == "Racks"):
+            continue
+        key = ("falls", placed.piece.id, *placed.at, placed.pose.angle_deg)
+        found = scene.kept(key, partial(_under, scene, placed))
+        if worst is None or found[0] > worst[0]:
+            worst = (found[0], placed, found[1])
+    if worst is None or worst[0] < published("floor.pack-least-mm"):
+        return
+    pack, placed, plane = worst
+    to = _downhill(scene, plane)
+    yield Snag(
+        code="floor-falls",
+        severity="note",
+        template="The floor falls {:.0f} mm under the {}: pack its lower feet by that, or the "
+        "bar rolls towards {}.",
+        values=(pack, lower(placed.name), to),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "fall of the floor"),
+        measured=round(pack),
+        required=round(published("floor.pack-least-mm")),
+        where=placed.at,
+        source_keys=("floor.garage-fall-mm-per-m", "floor.pack-least-mm"),
+    )
+
+
+def _slopes(scene: Scene) -> bool:
+    return any(plane.rise_x or plane.rise_y for plane in scene.plan.room.floor.planes)
+
+
+def _under(scene: Scene, placed: Placed) -> tuple[float, Plane]:
+    """Give how much the floor falls between the corners of a piece's foot, and that floor."""
+    planes = scene.plan.room.floor.planes
+    at = shapely.Point(placed.at)
+    here = [p for p in planes if not p.outline or shapely.Polygon(p.outline).covers(at)]
+    plane = max(here or planes, key=lambda p: p.height_at(*placed.at))
+    box = shapely.get_coordinates(placed.footprint.convex_hull)
+    heights = [
+        fall_mm(plane.rise_x, plane.rise_y, x - placed.at[0], y - placed.at[1]) for x, y in box
+    ]
+    return max(heights) - min(heights), plane
+
+
+def _downhill(scene: Scene, plane: Plane) -> str:
+    """Name the side that the floor falls to, by its garage door where it has one."""
+    walls = scene.room.walls
+    uphill = [w.inward[0] * plane.rise_x + w.inward[1] * plane.rise_y for w in walls]
+    number = uphill.index(max(uphill))
+    for shape in scene.room.openings:
+        if shape.opening.wall == walls[number].id and shape.opening.is_garage_door:
+            return f"the {lower(door_name(scene, shape))}"
+    return scene.fixed_names[number]

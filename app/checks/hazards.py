@@ -1,0 +1,88 @@
+"""Hazards of the fabric: what to know before something is drilled, as one prompt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.checks.snag import Snag
+from app.checks.standing import kept_snags
+from app.published.register import published
+from app.scene.build import Scene
+
+_MASONRY = frozenset(
+    {
+        "solid-brick",
+        "dense-block",
+        "hollow-block",
+        "aerated-block",
+        "single-skin-block",
+        "concrete",
+    }
+)
+_ON_WALL = frozenset({"wall", "wall-and-floor"})
+_SPRUNG = frozenset({"canopy", "tracks", "sectional"})
+
+
+def hazards(scene: Scene) -> Iterator[Snag]:
+    """Yield one note of all that applies, and ask for what decides it."""
+    yield from kept_snags(scene, "hazards", _hazards)
+
+
+def _hazards(scene: Scene) -> Iterator[Snag]:
+    room = scene.plan.room
+    pieces = [placed for placed in scene.order if not placed.piece.stays]
+    walls = any(p.kit.fixing in _ON_WALL for p in pieces)
+    ceiling = any(p.kit.fixing == "ceiling" for p in pieces)
+    bolted = any(p.piece.bolted for p in pieces)
+    drilled = walls or ceiling or bolted
+    tanked = any(wall.tanked for wall in room.walls)
+    if bolted and room.fabric.post_tensioned == "unknown":
+        yield _ask(
+            "slab", "whether the slab is post-tensioned (a stamp by the door), before bolting"
+        )
+    if not drilled and not tanked:
+        return
+    old, year = room.fabric.built_before_2000, published("hazard.asbestos-before")
+    if old != "yes" and not tanked:
+        age = f"whether the house is older than {year:.0f} (asbestos, lead paint) and "
+        yield _ask(
+            "drilling",
+            f"{'' if old == 'no' else age}where cables and pipes run, before anything is drilled",
+        )
+        return
+    said = []
+    if drilled:
+        said.append("trace cables and pipes")
+        if old != "no":
+            said.append(
+                f"boards, coatings and tiles from before {year:.0f} may hold asbestos and old "
+                "paint lead: have them tested, do not sand"
+            )
+        masonry = walls and any(wall.construction in _MASONRY for wall in room.walls)
+        if masonry or bolted or (ceiling and room.ceiling.construction == "slab"):
+            said.append("the dust of block and concrete needs a mask and a vacuum")
+        if bolted and room.fabric.post_tensioned == "yes":
+            said.append("a post-tensioned slab must not be drilled")
+        if any(opening.kind in _SPRUNG for opening in room.openings):
+            said.append("leave the springs of the garage door alone")
+    if tanked:
+        said.append("make no holes in tanked walls, and have radon measured below ground")
+    yield Snag(
+        code="hazards",
+        severity="note",
+        template="Before drilling or sanding: {}.",
+        values=("; ".join(said),),
+        names=("the fabric of the house",),
+        unit=None,
+        source_keys=("hazard.asbestos-before",),
+    )
+
+
+def _ask(what: str, question: str) -> Snag:
+    return Snag(
+        code=f"ask-{what}",
+        severity="note",
+        template="{}",
+        values=(question,),
+        source_keys=("hazard.asbestos-before",),
+    )

@@ -1,0 +1,124 @@
+"""Mirrors: their mass, how they are held, their lower edge, and the sockets behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from app.checks.behind import wall_behind, wall_name
+from app.checks.snag import Snag, lower
+from app.formulas.statics import glass_kg
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import falls_short
+
+MIRROR = "mirror"
+
+
+def mirrors(scene: Scene) -> Iterator[Snag]:
+    """Yield one care for all mirrors that hang low or over a socket."""
+    faulty = [(piece_id, found) for piece_id, found in _looked_at(scene) if found]
+    if faulty:
+        yield _snag(scene, faulty)
+
+
+def clean_mirrors(scene: Scene) -> dict[str, str]:
+    """Give what to say of each mirror with nothing wrong, by id: its mass, how it is held."""
+    return {
+        piece_id: f"{lower(scene.placed[piece_id].name)}, {mirror_kg(scene.placed[piece_id]):.0f} "
+        "kg, on a ledge, film behind, no glue on the film"
+        for piece_id, found in _looked_at(scene)
+        if not found
+    }
+
+
+def _looked_at(scene: Scene) -> list[tuple[str, tuple[str, ...]]]:
+    found = []
+    for piece_id in scene.kept(("mirrors",), lambda: _mirrors(scene)):
+        placed = scene.placed[piece_id]
+        key = ("mirror", piece_id, *placed.at, placed.pose.angle_deg)
+        found.append((piece_id, scene.kept(key, partial(_faults, scene, placed))))
+    return found
+
+
+def _mirrors(scene: Scene) -> tuple[str, ...]:
+    return tuple(
+        placed.piece.id
+        for placed in scene.order
+        if placed.kit.key == MIRROR and not placed.piece.stays
+    )
+
+
+def mirror_kg(placed: Placed) -> float:
+    """Give the mass of a mirror in kg, of its own glass unless its mass is told."""
+    low, high = _edges_mm(placed)
+    thick = published("mirror.thickness-mm")
+    return placed.piece.mass_kg or glass_kg(placed.extent.width_mm, high - low, thick)
+
+
+def _edges_mm(placed: Placed) -> tuple[float, float]:
+    lift = placed.lift_mm
+    return float(placed.shape.low_mm.min()) + lift, float(placed.shape.high_mm.max()) + lift
+
+
+def _least_mm(scene: Scene) -> float:
+    """Give the lowest lower edge: above a plate on edge where there is a bar."""
+    if not scene.bars.any():
+        return published("mirror.bottom-low-mm")
+    covering = scene.plan.room.floor.covering.thickness_mm
+    return covering + published("plate.large-diameter-mm")
+
+
+def _faults(scene: Scene, placed: Placed) -> tuple[str, ...]:
+    low, least = _edges_mm(placed)[0], _least_mm(scene)
+    faults = list(_over_sockets(scene, placed))
+    if falls_short(low, least):
+        why = "a plate on edge reaches {:.0f}" if scene.bars.any() else "{:.0f} is the least"
+        faults.insert(0, f"its lower edge is at {low:.0f}, {why.format(least)}")
+    return tuple(faults)
+
+
+def _snag(scene: Scene, faulty: list[tuple[str, tuple[str, ...]]]) -> Snag:
+    pieces = tuple(piece_id for piece_id, _ in faulty)
+    said = "; ".join(dict.fromkeys(fault for _, found in faulty for fault in found))
+    least = _least_mm(scene)
+    low = min(_edges_mm(scene.placed[piece_id])[0] for piece_id in pieces)
+    is_low = falls_short(low, least)
+    return Snag(
+        code="mirror",
+        severity="care",
+        template="{}: {}. It weighs {:.0f} kg: ledge or channel, film behind, no glue on the film.",
+        values=(
+            scene.placed[pieces[0]].name,
+            said,
+            max(mirror_kg(scene.placed[piece_id]) for piece_id in pieces),
+        ),
+        pieces=pieces,
+        names=("mirror",),
+        measured=round(low) if is_low else None,
+        required=round(least) if is_low else None,
+        need=round(published("mirror.bottom-mm")) if is_low else None,
+        where=scene.placed[pieces[0]].at,
+        source_keys=(
+            "mirror.bottom-mm",
+            "mirror.bottom-low-mm",
+            "mirror.glass-kg-per-m2-per-mm",
+            "mirror.thickness-mm",
+        ),
+    )
+
+
+def _over_sockets(scene: Scene, placed: Placed) -> Iterator[str]:
+    wall, gap = wall_behind(scene, placed)
+    if gap > published("fixing.off-wall-mm"):
+        return
+    start = scene.plan.room.wall_ends(wall.id)[0]
+    along = wall.along
+    at = (placed.at[0] - start[0]) * along[0] + (placed.at[1] - start[1]) * along[1]
+    half = placed.extent.width_mm / 2
+    low, high = _edges_mm(placed)
+    for socket in scene.plan.room.sockets:
+        if socket.wall != wall.id or not low < socket.height_mm < high:
+            continue
+        if abs(socket.offset_mm - at) < half:
+            yield f"it covers a socket on the {wall_name(scene, wall)}"

@@ -1,0 +1,178 @@
+"""Failing alone: what catches the bar, where a helper stands, what tips."""
+
+import pytest
+
+from app.checks.alone import catch_heights
+from app.checks.run import run
+from app.model.kit import Piece
+from app.model.people import Person
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import found, make_person, make_plan, place, severities
+from tests.checks.hanging import but
+from tests.layouts import good_layout
+
+
+def bench_station(*, x: float = 2500, y: float = 2500, rack: str = "mid-rack") -> list[Piece]:
+    """A rack, its bar on the inside hooks and a flat bench, head towards the back wall."""
+    return [
+        but(place(rack, x, y, piece_id="rack"), bolted=True),
+        place("bar-20", x, y + 513, piece_id="bar", carried_by="rack"),
+        place("flat-bench", x, y, piece_id="bench", carried_by="rack"),
+    ]
+
+
+def who(movement: str, alone: bool, wish: str, *never: str) -> Person:
+    """A person with one wish, and what they never do."""
+    return make_person(
+        alone=alone,
+        want=(movement,) * (wish == "want"),
+        nice=(movement,) * (wish == "nice"),
+        no=(*never, *(movement,) * (wish == "no")),
+    )
+
+
+def without_catches(*, alone: bool, y: float = 2500, wish: str = "want") -> Plan:
+    rack, bar, bench = bench_station(y=y)
+    person = who("bench-press", alone, wish, "squat")
+    return make_plan(but(rack, catches=False), bar, bench, people=(person,))
+
+
+def stands(*, alone: bool, bumper: bool, y: float = 2500, wish: str = "want") -> Plan:
+    bar = place("bar-20", 2500, y, piece_id="bar", carried_by="stands")
+    return make_plan(
+        place("squat-stands", 2500, y, piece_id="stands"),
+        but(bar, bumper_plates=bumper),
+        people=(who("squat", alone, wish),),
+    )
+
+
+def test_nothing_to_say_with_catches() -> None:
+    plan = make_plan(*bench_station(), people=(make_person(want=("bench-press", "squat")),))
+    assert found(plan, "no-catches") == []
+
+
+def test_pressing_alone_without_catches_is_a_stop_and_says_the_height() -> None:
+    (snag,) = found(without_catches(alone=True), "no-catches")
+    assert snag.severity == "stop"
+    # bench of 440: 440 + 150 = 590, 440 + 200 = 640
+    assert "590 to 640" in snag.sentence
+    assert snag.key == "no-catches|rack||bench-press|"
+
+
+def test_a_helper_with_his_place_makes_it_a_care() -> None:
+    assert severities(without_catches(alone=False), "no-catches") == ["care"]
+
+
+# the bench of 1220 has its head at y - 610; the helper wants 900 behind it
+@pytest.mark.parametrize(("y", "severity"), [(1510, "care"), (1508, "stop"), (1310, "stop")])
+def test_the_helpers_place_to_the_wall(y: float, severity: str) -> None:
+    (snag,) = found(without_catches(alone=False, y=y), "no-catches")
+    assert snag.severity == severity
+    if severity == "stop":
+        assert "the back wall is there" in snag.sentence
+
+
+@pytest.mark.parametrize(("wish", "expected"), [("nice", ["care"]), ("no", [])])
+def test_what_is_only_nice_is_milder_and_what_nobody_does_is_silent(
+    wish: str, expected: list[str]
+) -> None:
+    assert severities(without_catches(alone=True, wish=wish), "no-catches") == expected
+
+
+def test_a_row_without_catches_can_be_given_some() -> None:
+    plan = make_plan(
+        place("upright-bench", piece_id="bench"),
+        place("bar-20", 2500, 2145, piece_id="bar", carried_by="bench"),
+        people=(make_person(want=("bench-press",)),),
+    )
+    assert severities(plan, "no-catches") == ["stop"]
+    bench, bar = (p for p in sorted(plan.pieces, key=lambda p: p.id != "bench"))
+    fitted = make_plan(but(bench, catches=True), bar, people=plan.people)
+    assert severities(fitted, "no-catches") == []
+
+
+@pytest.mark.parametrize(
+    ("alone", "bumper", "severity"),
+    [(True, False, "stop"), (True, True, "care"), (False, False, "care")],
+)
+def test_squatting_without_catches(alone: bool, bumper: bool, severity: str) -> None:
+    assert severities(stands(alone=alone, bumper=bumper), "no-catches") == [severity]
+
+
+def test_floor_to_drop_the_bar_just_enough_and_just_not() -> None:
+    # stands 1200 deep: the squat is 300 before their front edge, 1200 about it reach 1500 off the
+    # middle; the room is 5000 deep
+    assert severities(stands(alone=True, bumper=True, y=3500), "no-catches") == ["care"]
+    assert severities(stands(alone=True, bumper=True, y=3502), "no-catches") == ["stop"]
+
+
+def test_another_place_with_catches_makes_it_milder() -> None:
+    bench = place("upright-bench", 1200, 1200, piece_id="other")
+    bar = place("bar-20", 1200, 845, piece_id="other-bar", carried_by="other")
+    person = make_person(want=("bench-press",))
+    plan = make_plan(*bench_station(x=3300, y=3500), bench, bar, people=(person,))
+    assert severities(plan, "no-catches") == ["care"]
+
+
+@pytest.mark.parametrize(
+    ("rack", "setting"), [("mid-rack", 600), ("half-rack", 600), ("guided-bar", 600)]
+)
+def test_catch_heights(rack: str, setting: float) -> None:
+    plan = make_plan(place(rack, piece_id="rack"), place("flat-bench", carried_by="rack"))
+    heights = catch_heights(build_scene(plan), "rack")
+    assert heights is not None
+    assert (heights.pad_mm, heights.least_mm, heights.most_mm) == (440, 590, 640)
+    assert heights.setting_mm == setting  # 300 + 6 x 50, 400 + 4 x 50, 400 + 2 x 100
+
+
+def test_catch_heights_without_bench() -> None:
+    assert catch_heights(build_scene(make_plan(place("mid-rack", piece_id="r"))), "r") is None
+
+
+@pytest.mark.parametrize(
+    ("kit", "fields", "expected"),
+    [
+        ("mid-rack", {}, ["care"]),  # 85 kg
+        ("mid-rack", {"bolted": True}, []),
+        ("mid-rack", {"mass_kg": 100}, []),  # exactly on both limits: 1250 deep, 100 kg
+        ("mid-rack", {"mass_kg": 99}, ["care"]),
+        ("full-rack", {}, []),  # 110 kg, 1250 deep
+        ("full-rack", {"depth_mm": 1200}, []),
+        ("full-rack", {"depth_mm": 1198}, ["care"]),
+        ("squat-stands", {}, ["care"]),
+        ("pull-up-tower", {}, ["care"]),
+        ("dip-station", {}, ["care"]),
+        ("guided-bar", {}, []),
+        ("upright-bench", {}, []),
+        ("folding-wall-rack", {}, []),  # hangs on the wall: a matter of its fixings
+    ],
+)
+def test_what_tips(kit: str, fields: dict[str, object], expected: list[str]) -> None:
+    assert severities(make_plan(but(place(kit), **fields)), "tips") == expected
+
+
+def test_a_tower_that_nobody_uses_does_not_matter() -> None:
+    person = make_person(no=("pull-up", "dip"))
+    assert severities(make_plan(place("pull-up-tower"), people=(person,)), "tips") == []
+
+
+def test_empty_room() -> None:
+    plan = make_plan(people=(make_person(want=("squat", "bench-press")),))
+    assert found(plan, "no-catches") == []
+    assert found(plan, "tips") == []
+
+
+def test_a_dragged_rack_is_judged_as_one_built_there() -> None:
+    plan = without_catches(alone=False)
+    scene = build_scene(plan)
+    run(scene)
+    near = without_catches(alone=False, y=1310)
+    moved = scene.moved({piece.id: piece.pose for piece in near.pieces})
+    assert [(s.key, s.severity, s.sentence, s.where) for s in run(moved)] == [
+        (s.key, s.severity, s.sentence, s.where) for s in run(build_scene(near))
+    ]
+
+
+def test_the_good_layout_fails_nobody() -> None:
+    assert found(good_layout(), "no-catches") == []

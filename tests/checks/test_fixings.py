@@ -1,0 +1,184 @@
+"""Fixings, mirrors and the fabric of the house."""
+
+import pytest
+
+from app.checks.fixings import demand_of
+from app.checks.run import run
+from app.model.kit import Pose
+from app.scene.build import build_scene
+from tests.builders import found, make_plan, place, severities, turned_plan
+from tests.checks.hanging import but, room_of
+
+BAR = place("pull-up-bar-wall", 2500, 300)  # 600 deep, its back on the back wall
+RINGS = place("rings", 2500, 2500)
+BAG = place("hung-bag", 2500, 2500)
+CEILING_BAR = place("pull-up-bar-ceiling", 2500, 2500)
+PEGS = place("plate-pegs", 2500, 140)
+MIRROR = place("mirror", 2500, 15)
+
+
+@pytest.mark.parametrize(
+    ("wall", "severity"),
+    [
+        ("solid-brick", "care"),
+        ("dense-block", "care"),
+        ("concrete", "care"),
+        ("timber-studs", "care"),
+        ("hollow-block", "stop"),
+        ("aerated-block", "stop"),
+        ("single-skin-block", "stop"),
+        ("metal-studs", "stop"),
+        ("unknown", "stop"),
+    ],
+)
+def test_a_person_on_a_wall(wall: str, severity: str) -> None:
+    (snag,) = found(make_plan(BAR, room=room_of(wall)), "fixing")
+    assert (snag.code, snag.severity) == ("fixing", severity)
+    # (100 + 12) kg x 9.81 x 2 = 2197 N at 582 mm, rows 250 mm apart, 2 upper fixings
+    assert snag.measured == 2558
+    assert dict(snag.working)["shear of each fixing, N"] == pytest.approx(549.4, abs=0.1)
+
+
+@pytest.mark.parametrize("piece", [RINGS, BAG, CEILING_BAR], ids=lambda piece: piece.type)
+@pytest.mark.parametrize(
+    ("ceiling", "severity"),
+    [
+        ("solid-joists", "care"),
+        ("i-joists", "care"),
+        ("slab", "care"),
+        ("trussed-rafters", "stop"),
+        ("unknown", "stop"),
+    ],
+)
+def test_what_hangs_from_a_ceiling(piece: object, ceiling: str, severity: str) -> None:
+    plan = make_plan(piece, room=room_of(ceiling=ceiling))  # type: ignore[arg-type]
+    assert severities(plan, "fixing") == [severity]
+
+
+def test_a_slab_with_tendons_is_not_drilled() -> None:
+    room = room_of(ceiling="slab", fabric={"post_tensioned": "yes"})
+    assert severities(make_plan(RINGS, room=room), "fixing") == ["stop"]
+    asked = room_of(ceiling="slab", fabric={"post_tensioned": "unknown"})
+    assert "post-tensioned" in found(make_plan(RINGS, room=asked), "find-out")[0].sentence
+
+
+def test_demands_from_a_ceiling() -> None:
+    scene = build_scene(make_plan(RINGS, but(BAG, id="bag")))
+    # (100 + 2) kg x 9.81 x 3 on two fixings; 35 kg x 9.81 x 4 on one
+    assert demand_of(scene.placed["rings"]).pull.tension_n == pytest.approx(1500.9, abs=0.1)
+    assert demand_of(scene.placed["bag"]).pull.tension_n == pytest.approx(1373.4, abs=0.1)
+    with pytest.raises(ValueError, match="hangs on nothing"):
+        demand_of(build_scene(make_plan(place("bike"))).placed["bike"])
+
+
+def test_a_tanked_and_shared_wall_says_so() -> None:
+    (snag,) = found(make_plan(BAR, room=room_of(walls={"tanked": True, "shared": True})), "fixing")
+    assert "no holes below ground" in snag.sentence
+    assert "nothing that thumps" in snag.sentence
+
+
+def test_plaster_counts_for_nothing() -> None:
+    (snag,) = found(make_plan(BAR, room=room_of(walls={"finish": "plaster"})), "fixing")
+    assert "behind the plaster or lining" in snag.sentence
+
+
+def test_an_unknown_wall_is_asked_for() -> None:
+    (snag,) = found(make_plan(BAR, room=room_of("unknown")), "find-out")
+    assert "what the back wall is made of" in snag.sentence
+    (snag,) = found(make_plan(RINGS, room=room_of(ceiling="unknown")), "find-out")
+    assert "joists, roof trusses or a slab" in snag.sentence
+
+
+@pytest.mark.parametrize(("y", "code"), [(330, "fixing"), (332, "off-the-wall")])
+def test_a_wall_piece_off_the_wall(y: float, code: str) -> None:
+    plan = make_plan(place("pull-up-bar-wall", 2500, y), room=room_of())
+    assert [s.code for s in run(build_scene(plan)) if s.code in ("fixing", "off-the-wall")] == [
+        code
+    ]
+
+
+@pytest.mark.parametrize(
+    ("wall", "severity"), [("dense-block", "note"), ("unknown", "note"), ("aerated-block", "care")]
+)
+def test_what_only_hangs_is_said_once(wall: str, severity: str) -> None:
+    hooks = place("bar-hooks", 2500, 4860, 180)
+    (snag,) = found(make_plan(PEGS, hooks, MIRROR, room=room_of(wall)), "fixing")
+    assert (snag.code, snag.severity) == ("fixings", severity)
+    assert "mirror, 27 kg" in snag.sentence  # 1.2 x 1.5 m at 15 kg/m2
+    assert set(snag.pieces) == {"plate-pegs", "bar-hooks", "mirror"}
+
+
+def test_what_stays_is_not_asked_about() -> None:
+    plan = make_plan(but(PEGS, stays=True), but(MIRROR, stays=True), room=room_of("unknown"))
+    assert found(plan, "fixing") == []
+    assert found(plan, "find-out") == []
+
+
+def test_nothing_hung() -> None:
+    for code in ("fixing", "mirror", "hazards", "find-out"):
+        assert found(make_plan(room=room_of()), code) == []
+
+
+def test_dragging_to_another_wall_judges_that_wall() -> None:
+    room = room_of("hollow-block")
+    scene = build_scene(make_plan(BAR, room=room))
+    run(scene)
+    moved = scene.moved({BAR.id: Pose(x_mm=300, y_mm=2500, angle_deg=270)})
+    (snag,) = [s for s in run(moved) if s.code == "fixing"]
+    assert "left wall" in snag.sentence
+    assert snag.where == (300, 2500)
+
+
+@pytest.mark.parametrize("angle", [17, 90, 233.5])
+def test_turning_everything_changes_nothing(angle: float) -> None:
+    plan = make_plan(BAR, PEGS, MIRROR, room=room_of("aerated-block"))
+    as_it_was = [(s.code, s.severity, s.measured) for s in found(plan, "fixing")]
+    turned = [(s.code, s.severity, s.measured) for s in found(turned_plan(plan, angle), "fixing")]
+    assert turned == as_it_was
+
+
+# a plate of 450 on edge on the covering, against the lower edge of the mirror at 500
+@pytest.mark.parametrize(("covering", "expected"), [(50, []), (52, ["care"])])
+def test_a_mirror_above_the_plates(covering: float, expected: list[str]) -> None:
+    bar = place("bar-20", 2500, 4000, on_floor=True)
+    plan = make_plan(MIRROR, bar, room=room_of(covering={"thickness_mm": covering}))
+    assert severities(plan, "mirror") == expected
+    assert severities(make_plan(MIRROR, room=plan.room), "mirror") == []
+
+
+@pytest.mark.parametrize(
+    ("offset", "height", "expected"),
+    [
+        (2500, 1100, ["care"]),
+        (3099, 1100, ["care"]),
+        (3101, 1100, []),
+        (2500, 300, []),  # below the glass
+    ],
+)
+def test_a_mirror_over_a_socket(offset: float, height: float, expected: list[str]) -> None:
+    socket = {"id": "s", "wall": "back", "offset_mm": offset, "height_mm": height}
+    plan = make_plan(MIRROR, room=room_of(sockets=(socket,)))
+    assert severities(plan, "mirror") == expected
+    if expected:
+        assert "covers a socket on the back wall" in found(plan, "mirror")[0].sentence
+
+
+def test_old_fabric_is_one_note() -> None:
+    room = room_of(fabric={"built_before_2000": "yes"})
+    (snag,) = found(make_plan(PEGS, room=room), "hazards")
+    assert snag.severity == "note"
+    for word in ("asbestos", "lead", "dust", "cables"):
+        assert word in snag.sentence
+    assert "radon" not in snag.sentence
+
+
+def test_age_not_known_is_a_question() -> None:
+    plan = make_plan(PEGS, room=room_of(fabric={"built_before_2000": "unknown"}))
+    assert found(plan, "hazards") == []
+    assert "asbestos" in found(plan, "find-out")[0].sentence
+
+
+def test_below_ground() -> None:
+    (snag,) = found(make_plan(room=room_of(walls={"tanked": True})), "hazards")
+    assert "radon" in snag.sentence
+    assert "asbestos" not in snag.sentence

@@ -1,0 +1,156 @@
+"""Floors: load, softness, fall, impact, damp."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.checks.floors import pressing
+from app.checks.run import run
+from app.model.kit import Pose
+from app.model.room import Opening
+from app.scene.build import build_scene
+from tests.builders import found, make_plan, place, severities
+from tests.checks.hanging import but, room_of
+
+RACK = but(place("mid-rack", piece_id="rack"), bolted=True)
+STATION = (
+    RACK,
+    place("bar-20", 2500, 3013, piece_id="bar", carried_by="rack", plate=450),
+    place("flat-bench", piece_id="bench", carried_by="rack"),
+)
+
+
+def slope(rise_x: float = 0, rise_y: float = 0) -> tuple[dict[str, object], ...]:
+    return ({"id": "floor", "height_mm": 0, "rise_x": rise_x, "rise_y": rise_y},)
+
+
+def test_a_station_with_its_user_and_plates() -> None:
+    (found_,) = pressing(build_scene(make_plan(*STATION)))
+    # 85 + 20 + 20 + 100 + 100 = 325 kg on 1.22 x 1.25 m
+    assert found_.mass_kg == 325
+    assert found_.pressure_kpa == pytest.approx(2.09, abs=0.005)
+    assert found_.point_kn == pytest.approx(0.797, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("floor", "below", "expected"),
+    [
+        ("ground-slab", "ground", []),
+        ("timber", "ground", ["care"]),
+        ("suspended-slab", "room", ["care"]),
+        ("ground-slab", "room", ["care"]),
+        ("unknown", "ground", []),
+        ("unknown", "unknown", []),
+    ],
+)
+def test_only_floors_over_something_are_judged(floor: str, below: str, expected: list[str]) -> None:
+    plan = make_plan(*STATION, room=room_of(floor=floor, fabric={"below": below}))
+    assert severities(plan, "floor-load") == expected
+
+
+def test_an_unknown_floor_is_asked_for_where_it_matters() -> None:
+    room = room_of(floor="unknown", fabric={"below": "unknown"})
+    assert (
+        "on the ground or over a room"
+        in found(make_plan(*STATION, room=room), "find-out")[0].sentence
+    )
+    assert found(make_plan(*STATION, room=room), "floor-load") == []
+
+
+def test_light_kit_on_a_floor_over_a_room_is_still_for_an_engineer() -> None:
+    plan = make_plan(place("walking-pad"), room=room_of(floor="timber"))
+    (snag,) = found(plan, "floor-load")
+    # 30 + 100 kg on 0.6 x 1.4 m = 1.52 kN/m2
+    assert (snag.severity, snag.measured) == ("care", 1.52)
+    plan = make_plan(place("platform"), room=room_of(floor="timber"))
+    (snag,) = found(plan, "floor-load")
+    # 180 + 100 kg on 2.44 x 2.44 m = 0.46 kN/m2, 0.69 kN a foot
+    assert (snag.severity, snag.measured) == ("note", 0.46)
+    assert "ask an engineer" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("material", "kit", "expected"),
+    [
+        ("foam", "mid-rack", ["care"]),
+        ("carpet", "running-machine", ["care"]),
+        ("foam", "squat-stands", ["care"]),
+        ("rubber", "mid-rack", []),
+        ("foam", "bike", []),
+    ],
+)
+def test_soft_coverings(material: str, kit: str, expected: list[str]) -> None:
+    room = room_of(covering={"material": material, "thickness_mm": 20})
+    assert severities(make_plan(place(kit), room=room), "soft-floor") == expected
+
+
+def test_several_on_foam_are_said_once() -> None:
+    room = room_of(covering={"material": "foam", "thickness_mm": 20})
+    plan = make_plan(RACK, place("running-machine", 900, 2500), room=room)
+    (snag,) = found(plan, "soft-floor")
+    assert snag.pieces == ("rack", "running-machine")
+
+
+def test_a_rack_on_a_garage_floor() -> None:
+    # 1 in 100 towards the front: 12.5 mm under a rack of 1250
+    (snag,) = found(make_plan(RACK, room=room_of(planes=slope(rise_y=-10))), "floor-falls")
+    assert (snag.severity, snag.measured) == ("note", 12)
+    assert "towards the front wall" in snag.sentence
+
+
+def test_the_garage_door_is_named() -> None:
+    door = Opening(
+        id="d", wall="front", kind="tracks", offset_mm=1000, width_mm=2400, height_mm=2100
+    )
+    room = room_of(planes=slope(rise_y=-10), openings=(door,))
+    (snag,) = found(make_plan(RACK, room=room), "floor-falls")
+    assert "towards the garage door" in snag.sentence
+
+
+# 1250 mm deep: 3 mm are reached at 2.4 mm a metre
+@pytest.mark.parametrize(("rise", "expected"), [(2.4, ["note"]), (2.3, [])])
+def test_a_fall_worth_packing(rise: float, expected: list[str]) -> None:
+    plan = make_plan(RACK, room=room_of(planes=slope(rise_y=rise)))
+    assert severities(plan, "floor-falls") == expected
+
+
+def test_no_fall_where_nothing_must_stand_level() -> None:
+    plan = make_plan(place("bike"), room=room_of(planes=slope(rise_y=-10)))
+    assert found(plan, "floor-falls") == []
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0, 359), st.floats(4, 40))
+def test_a_turned_rack_falls_at_most_by_its_diagonal(angle: float, rise: float) -> None:
+    scene = build_scene(make_plan(RACK, room=room_of(planes=slope(rise_y=rise))))
+    moved = scene.moved({"rack": Pose(x_mm=2500, y_mm=2500, angle_deg=angle)})
+    (snag,) = [s for s in run(moved) if s.code == "floor-falls"]
+    assert snag.measured is not None
+    # 1220 across at the least, the diagonal of 1220 x 1250 is 1747
+    assert 1.22 * rise - 1 <= snag.measured <= 1.747 * rise + 1
+
+
+def test_impact() -> None:
+    shared = room_of(walls={"shared": True})
+    (snag,) = found(make_plan(place("platform"), room=shared), "impact")
+    assert snag.severity == "note"
+    assert "through the shared back wall and through the shared right wall" in snag.sentence
+    below = room_of(floor="timber", fabric={"below": "room"})
+    assert "the room below" in found(make_plan(place("jump-box"), room=below), "impact")[0].sentence
+    assert found(make_plan(place("bike"), room=shared), "impact") == []
+    assert found(make_plan(place("platform"), room=room_of()), "impact") == []
+
+
+@pytest.mark.parametrize(("dry", "expected"), [("yes", []), ("no", ["care"])])
+def test_damp_under_a_covering(dry: str, expected: list[str]) -> None:
+    rubber = {"material": "rubber", "thickness_mm": 20}
+    plan = make_plan(room=room_of(covering=rubber, fabric={"floor_dry": dry}))
+    assert severities(plan, "damp-floor") == expected
+    bare = make_plan(room=room_of(fabric={"floor_dry": dry}))
+    assert severities(bare, "damp-floor") == []
+
+
+def test_empty_room() -> None:
+    room = room_of(floor="timber", planes=slope(rise_y=-10))
+    for code in ("floor", "soft", "impact", "find-out"):
+        assert found(make_plan(room=room), code) == []

@@ -1,0 +1,127 @@
+"""What goes together: racks, bars, plates, benches, holes, catches."""
+
+import pytest
+
+from app.checks.goes_together import inside_mm
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import found, judge, make_person, make_plan, place, severities
+from tests.checks.hanging import but
+from tests.layouts import good_layout
+
+CODES = ("incomplete", "bench-too-wide", "catch-height", "sleeve-full", "plate-hole")
+
+
+def codes(plan: Plan) -> list[tuple[str, str]]:
+    return [(s.code, s.severity) for s in judge(plan) if s.code in CODES]
+
+
+def test_the_good_layout_lacks_nothing() -> None:
+    assert codes(good_layout()) == []
+
+
+def test_an_empty_room_lacks_nothing() -> None:
+    assert codes(make_plan()) == []
+
+
+def test_a_rack_needs_a_bar_and_plates() -> None:
+    (snag,) = found(make_plan(place("mid-rack"), place("plate-tree", 600, 600)), "incomplete")
+    assert snag.severity == "care"
+    assert snag.sentence == "This mid rack has no bar: squat and press need one."
+    (snag,) = found(make_plan(place("mid-rack")), "incomplete")
+    assert snag.sentence == "This mid rack has no bar and no plates: squat and press need them."
+
+
+def test_a_bar_that_lies_elsewhere_will_do() -> None:
+    bar = but(place("bar-20", 2500, 4500), plate_mm=450, on_floor=True)
+    assert codes(make_plan(place("mid-rack"), bar)) == []
+
+
+def test_only_plates_missing_is_a_note() -> None:
+    plan = make_plan(place("mid-rack", piece_id="r"), place("bar-20", 2500, 3013, carried_by="r"))
+    assert codes(plan) == [("incomplete", "note")]
+
+
+def test_bench_press_wanted_without_a_bench() -> None:
+    pieces = (
+        place("mid-rack", piece_id="r"),
+        place("bar-20", 2500, 3013, carried_by="r", plate=450),
+    )
+    person = make_person(want=("bench-press",))
+    plan = make_plan(*pieces, people=(person,))
+    (snag,) = found(plan, "incomplete")
+    assert snag.sentence == "This mid rack has no bench in it: bench press needs one."
+    bench = place("flat-bench", carried_by="r")
+    assert codes(make_plan(*pieces, bench, people=(person,))) == []
+
+
+def test_a_rack_for_pull_ups_alone_needs_no_bar() -> None:
+    moves = ("squat", "bench-press", "seated-press", "standing-press", "kneeling-press")
+    plan = make_plan(place("mid-rack"), people=(make_person(want=("pull-up",), no=moves),))
+    assert codes(plan) == []
+
+
+def test_width_between_the_posts() -> None:
+    placed = build_scene(make_plan(place("mid-rack"))).placed["mid-rack"]
+    assert inside_mm(placed) == 1070  # 1220 less two posts of 75
+    placed = build_scene(make_plan(place("flat-bench"))).placed["flat-bench"]
+    assert inside_mm(placed) is None
+
+
+@pytest.mark.parametrize(("width", "expected"), [(1070, []), (1072, ["care"])])
+def test_a_bench_between_the_posts(width: float, expected: list[str]) -> None:
+    plan = make_plan(
+        place("mid-rack", piece_id="r"),
+        place("bar-20", 2500, 3013, carried_by="r", plate=450),
+        place("flat-bench", carried_by="r", width=width),
+    )
+    assert severities(plan, "bench-too-wide") == expected
+
+
+@pytest.mark.parametrize(("height", "expected"), [(440, []), (250, []), (90, ["care"])])
+def test_a_bench_and_the_settings_of_the_catches(height: float, expected: list[str]) -> None:
+    # catches of 300 and more in steps of 50: a pad at 250 wants 400 to 450, one at 90 240 to 290
+    plan = make_plan(
+        place("mid-rack", piece_id="r"),
+        place("bar-20", 2500, 3013, carried_by="r", plate=450),
+        place("flat-bench", carried_by="r", height=height),
+    )
+    assert severities(plan, "catch-height") == expected
+
+
+@pytest.mark.parametrize(
+    ("bar", "plates", "expected"),
+    [
+        ("bar-20", "rubber-plates", []),
+        ("thin-bar", "thin-plates", []),
+        ("thin-bar", "rubber-plates", ["care"]),
+        ("bar-20", "thin-plates", ["care"]),
+    ],
+)
+def test_hole_and_sleeve(bar: str, plates: str, expected: list[str]) -> None:
+    plan = make_plan(place(bar, on_floor=True), place(plates, 600, 600))
+    assert severities(plan, "plate-hole") == expected
+
+
+def test_plates_whose_hole_is_not_known_are_asked_for() -> None:
+    plan = make_plan(place("bar-20", on_floor=True), place("iron-plates", 600, 600))
+    (snag,) = found(plan, "find-out")
+    assert "whether the hole of the stack of iron plates is 50" in snag.sentence
+
+
+@pytest.mark.parametrize(("mass", "expected"), [(200, []), (240, ["note"])])
+def test_plates_on_a_sleeve(mass: float, expected: list[str]) -> None:
+    # a sleeve of 305 takes 5 of 60; 200 kg are 5 a side, 240 kg are 6
+    plan = make_plan(
+        place("squat-stands", piece_id="s"),
+        place("short-bar", 2500, 2500, carried_by="s"),
+        but(place("rubber-plates", 600, 600), mass_kg=mass),
+    )
+    assert severities(plan, "sleeve-full") == expected
+
+
+def test_one_snag_a_station() -> None:
+    plan = make_plan(
+        place("mid-rack", piece_id="r"), place("flat-bench", carried_by="r", width=1200, height=90)
+    )
+    assert len(codes(plan)) == 1
