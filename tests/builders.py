@@ -119,6 +119,7 @@ def place(
     deck: float | None = None,
     grade: float | None = None,
     stays: bool = False,
+    bolted: bool = False,
     label: str = "",
 ) -> Piece:
     """A piece with its middle at (x, y), by default called after its kit type."""
@@ -135,6 +136,7 @@ def place(
         deck_mm=deck,
         grade_percent=grade,
         stays=stays,
+        bolted=bolted,
         label=label,
     )
 

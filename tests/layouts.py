@@ -70,7 +70,7 @@ def people() -> tuple[Person, ...]:
 def kit() -> dict[str, Piece]:
     """The fourteen pieces by id."""
     pieces = (
-        place("mid-rack", 1700, 845, piece_id="rack", height=2000),
+        place("mid-rack", 1700, 845, piece_id="rack", height=2000, bolted=True),
         place("bar-20", 1700, 1358, piece_id="bar", carried_by="rack"),
         place("adjustable-bench", 1700, 975, 180, piece_id="bench", carried_by="rack"),
         place("plate-tree", 360, 360),
