@@ -1,0 +1,246 @@
+"""Electricity: what is used together against what feeds the room, and sockets within reach.
+
+Never a pass: what is said here is a question for an electrician. Of the machines people train
+on, as many run together as there are people; what belongs to the house runs all the time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from app.checks.loads import Load, circuit_of, loads, said_circuit, used_together
+from app.checks.snag import Severity, Snag, kit_key, lower
+from app.checks.sockets import sockets_in_reach
+from app.formulas.electrical import continuous_w, gives_w
+from app.published.register import published
+from app.scene.build import Scene
+
+_RUNNING = "running-machine"
+_NAMED = 1 + 2
+_KILO = published("unit.kilo")
+
+
+def electricity(scene: Scene) -> Iterator[Snag]:
+    """Yield what is drawn together above its supply, missing protection, sockets too far off."""
+    for snag in scene.kept(("electricity", _plugged(scene)), lambda: tuple(_supply(scene))):
+        yield replace(snag, where=scene.placed[snag.pieces[0]].at) if snag.pieces else snag
+    yield from sockets_in_reach(scene)
+
+
+def _supply(scene: Scene) -> Iterator[Snag]:
+    every = loads(scene)
+    if not every:
+        return
+    electricity = scene.plan.room.electricity
+    known = {circuit.id: circuit for circuit in electricity.circuits}
+    said = False
+    for circuit in known.values():
+        mine = [load for load in every if circuit_of(scene, load.placed) == circuit.id]
+        sure = all(said_circuit(scene, load.placed) for load in mine)
+        name = f"the circuit {circuit.label or circuit.id} ({circuit.amps:.0f} A)"
+        if not sure:
+            name += " of the nearest sockets"
+        for snag in _against(scene, mine, circuit.amps, name, f"circuit-{circuit.id}"):
+            said = True
+            yield snag if sure else replace(snag, severity="care")
+    for snag in _against_feed(scene, every):
+        said = True
+        yield snag
+    if not said:
+        yield from _own_circuit(scene, every)
+    if electricity.residual_current_protection == "no":
+        yield Snag(
+            code="no-residual-current-protection",
+            severity="care",
+            template="The sockets have no residual current protection. {:.0f} mA is usual for "
+            "them: ask an electrician before anything is plugged in here.",
+            values=(published("electric.residual-current-ma"),),
+            names=("sockets",),
+            unit=None,
+            source_keys=("electric.residual-current-ma",),
+        )
+    yield from _asked(scene, every)
+
+
+def _plugged(scene: Scene) -> tuple[str | None, ...]:
+    """Give the circuits of all that draws power: all that the supply's verdict hangs on."""
+    if not scene.plan.room.electricity.circuits:
+        return ()
+    powered = scene.kept(("powered",), lambda: tuple(load.placed.piece.id for load in loads(scene)))
+    return tuple(circuit_of(scene, scene.placed[piece_id]) for piece_id in powered)
+
+
+def _against_feed(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
+    electricity = scene.plan.room.electricity
+    volts, amps, feed = electricity.volts, electricity.amps, electricity.feed
+    spur_key = "electric.spur.amps"
+    if amps is not None:
+        names = {"fused-spur": "the spur", "one-circuit": "the circuit", "own-board": "the board"}
+        name = f"{names.get(feed, 'what feeds the room')} ({amps:.0f} A)"
+        yield from _against(scene, every, amps, name, "feed")
+    elif feed == "fused-spur" and volts != published("electric.volts-low"):
+        spur = published(spur_key)
+        yield from _against(scene, every, spur, f"a {spur:.0f} A spur", "feed", spur_key)
+    elif feed != "own-board":
+        yield from _if_small(scene, every)
+
+
+def _against(
+    scene: Scene,
+    among: Sequence[Load],
+    amps: float,
+    name: str,
+    code: str,
+    source_key: str | None = None,
+) -> Iterator[Snag]:
+    """Yield a stop above a known supply, a care above its lasting part at 120 V."""
+    volts = scene.plan.room.electricity.volts
+    together = used_together(scene, among)
+    drawn = sum(load.watts for load in together)
+    most = gives_w(volts, amps)
+    severity: Severity = "stop"
+    key = source_key
+    if volts == published("electric.volts-low") and len(together) > 1 and drawn <= most:
+        severity, most, key = "care", continuous_w(volts, amps), "electric.continuous-ratio"
+    if drawn <= most:
+        return
+    lasting = "" if severity == "stop" else " for hours on end"
+    advice = "Do not use them together" if len(together) > 1 else "Do not run it on this"
+    yield _snag(
+        code,
+        severity,
+        together,
+        drawn,
+        most,
+        "{} {} {:.1f} kW, {} gives {:.1f}{}. {}: ask an electrician, and do not use a lead.{}",
+        (name, most / _KILO, lasting, advice, _maker(scene, together)),
+        key,
+    )
+
+
+def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
+    """Yield a care where nothing is known, and the smallest usual supply would not do."""
+    electricity = scene.plan.room.electricity
+    low = electricity.volts == published("electric.volts-low")
+    spur = electricity.feed == "unknown" and not low
+    usual = f"electric.circuit.usual-{electricity.volts}-amps"
+    key = "electric.spur.amps" if spur else usual
+    amps = published(key)
+    together = used_together(scene, every)
+    drawn = sum(load.watts for load in together)
+    most = continuous_w(electricity.volts, amps) if low else gives_w(electricity.volts, amps)
+    if drawn <= most:
+        return
+    name = f"a {amps:.0f} A {'spur' if spur else 'circuit'}"
+    yield _snag(
+        "feed",
+        "care",
+        together,
+        drawn,
+        most,
+        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f}. Ask an electrician; do not use "
+        "a lead.{}",
+        (name, most / _KILO, _maker(scene, together)),
+        key,
+    )
+
+
+def _snag(
+    code: str,
+    severity: Severity,
+    together: Sequence[Load],
+    drawn: float,
+    most: float,
+    template: str,
+    tail: tuple[object, ...],
+    source_key: str | None,
+) -> Snag:
+    large = together[:_NAMED]
+    asks = "together ask" if len(together) > 1 else "asks"
+    # a supply entered by the household is its own figure; what is drawn stands in the kit's rows
+    keys = (source_key,) if source_key else ()
+    return Snag(
+        code=f"power-{code}",
+        severity=severity,
+        template=template,
+        values=(_listed(together), asks, drawn / _KILO, *tail),
+        pieces=tuple(load.placed.piece.id for load in large),
+        names=("electricity", *(lower(load.placed.name) for load in large)),
+        measured=round(most),
+        required=round(drawn),
+        unit="W",
+        source_keys=(*keys, *(kit_key(load.placed.kit.key, "power") for load in large)),
+        working=tuple((f"{load.placed.name}, W", load.watts) for load in together),
+    )
+
+
+def _listed(together: Sequence[Load]) -> str:
+    names = [lower(load.placed.name) for load in together[:_NAMED]]
+    rest = len(together) - len(names)
+    if rest:
+        text = f"{', '.join(names)} and {rest} more"
+    elif len(names) > 1:
+        text = f"{', '.join(names[:-1])} and {names[-1]}"
+    else:
+        text = names[0]
+    return text[:1].upper() + text[1:]
+
+
+def _maker(scene: Scene, together: Sequence[Load]) -> str:
+    """Say what a running machine wants at 120 V, where one is among what runs."""
+    low = scene.plan.room.electricity.volts == published("electric.volts-low")
+    if not low or all(load.placed.kit.key != _RUNNING for load in together):
+        return ""
+    amps = published("electric.circuit.running-machine-120-amps")
+    return (
+        f" The running machine wants {amps:.0f} A of its own: ask its maker for one that tolerates "
+        "ground-fault protection."
+    )
+
+
+def _own_circuit(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
+    machines = [load for load in every if load.placed.kit.key == _RUNNING]
+    tail = _maker(scene, machines)
+    if tail:
+        key = "electric.circuit.running-machine-120-amps"
+        yield Snag(
+            code="power-own-circuit",
+            severity="note",
+            template="{}",
+            values=(tail.strip(),),
+            pieces=(machines[0].placed.piece.id,),
+            names=("electricity", lower(machines[0].placed.name)),
+            unit=None,
+            source_keys=(key,),
+        )
+
+
+def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
+    electricity = scene.plan.room.electricity
+    low = electricity.volts == published("electric.volts-low")
+    key = "electric.circuit.usual-120-amps" if low else "electric.spur.amps"
+    amps = published(key)
+    gives = continuous_w(electricity.volts, amps) if low else gives_w(electricity.volts, amps)
+    drawn = sum(load.watts for load in used_together(scene, every))
+    if drawn <= gives / 2:
+        return
+    if electricity.feed == "unknown" and electricity.amps is None:
+        kind = "circuit" if low else "spur"
+        yield Snag(
+            code="ask-feed",
+            severity="note",
+            template="what feeds the room (a {:.0f} A {} gives {:.1f} kW), and whether its sockets "
+            "have residual current protection",
+            values=(amps, kind, gives / _KILO),
+            unit=None,
+            source_keys=(key,),
+        )
+    elif electricity.residual_current_protection == "unknown":
+        yield Snag(
+            code="ask-residual-current",
+            severity="note",
+            template="whether the sockets have residual current protection",
+            unit=None,
+            source_keys=("electric.residual-current-ma",),
+        )

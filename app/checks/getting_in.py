@@ -1,0 +1,238 @@
+"""Getting it in: every parcel through every place on the way, and stood up under the ceiling.
+
+A stop only for what cannot go in the kindest case, and by figures better than memory. How many
+people carry the heaviest part, and what is built upright, is one note.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from shapely import box
+
+from app.checks.snag import Severity, Snag, kit_key, lower
+from app.formulas.getting_in import Box, round_corner, stood_up_mm, through_hole
+from app.formulas.lifting import box_limit_kg, people_for
+from app.library.parcels import Parcel, parcels
+from app.model.room import Opening
+from app.model.surroundings import Passage
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.room import RoomShape
+from app.scene.tolerance import TOLERANCE_MM
+
+_METRE = published("unit.kilo")
+_TURNS = ("corner", "landing")
+_WORDS = ("nobody", "one person", "two people", "three people", "four people")
+
+
+def getting_in(scene: Scene) -> Iterator[Snag]:
+    """Yield what does not pass or stand up, and one note on carrying. Poses do not matter."""
+    for snag in scene.kept(("getting-in",), lambda: tuple(_all(scene))):
+        yield replace(snag, where=scene.placed[snag.pieces[0]].at) if snag.pieces else snag
+
+
+def _all(scene: Scene) -> Iterator[Snag]:
+    coming = [
+        (placed, parcels()[placed.kit.key])
+        for placed in scene.order
+        if placed.kit.key in parcels() and not placed.piece.stays
+    ]
+    if not coming:
+        return
+    for placed, parcel in coming:
+        snag = _on_the_way(scene, placed, parcel)
+        if snag is not None:
+            yield snag
+    upright = []
+    standing = [(placed, parcel) for placed, parcel in coming if parcel.stands != "as-is"]
+    highest = math.inf
+    if any(_swept_mm(placed) > scene.room.shut.lowest_mm for placed, _ in standing):
+        highest = _highest_mm(scene.room, published("way-in.stand-mm"))
+    for placed, parcel in standing:
+        swept = _swept_mm(placed)
+        if swept <= highest + TOLERANCE_MM or _too_tall(placed, highest):
+            continue
+        if parcel.stands == "whole":
+            yield _will_not_stand(placed, parcel, swept, highest)
+        else:
+            upright.append(placed)
+    yield from _carrying(coming, upright)
+    yield from _asked(scene, coming)
+
+
+def _swept_mm(placed: Placed) -> float:
+    extent = placed.extent
+    across = min(extent.width_mm, extent.depth_mm)
+    return stood_up_mm(extent.height_mm, across) + placed.lift_mm
+
+
+def _too_tall(placed: Placed, highest_mm: float) -> bool:
+    """Tell whether a piece is higher than the room itself, which another check says."""
+    return placed.extent.height_mm + placed.lift_mm > highest_mm + TOLERANCE_MM
+
+
+@lru_cache(maxsize=2 * 2 * 2)
+def _highest_mm(room: RoomShape, side_mm: float) -> float:
+    """Give the greatest clear height over any square of floor on which a thing is stood up."""
+    x0, y0, x1, y1 = room.free.bounds
+    squares = [
+        box(x, y, x + side_mm, y + side_mm)
+        for x in np.arange(x0, x1, side_mm / 2)
+        for y in np.arange(y0, y1, side_mm / 2)
+    ]
+    inside = np.array([square for square in squares if room.within.covers(square)], dtype=object)
+    if not len(inside):
+        inside = np.array([room.free], dtype=object)
+    clear, _ = room.shut.clear(shapely.buffer(inside, -TOLERANCE_MM, join_style="mitre"))
+    return float(clear.max())
+
+
+def _on_the_way(scene: Scene, placed: Placed, parcel: Parcel) -> Snag | None:
+    """Find the first place on the way that a parcel does not pass; the room's own door is last."""
+    carried = parcel.box(placed.extent)
+    for passage in scene.plan.way_in:
+        if not _passes(carried, passage):
+            name = passage.label or f"the {passage.kind}"
+            sizes = f"{passage.width_mm:.0f} x {passage.height_mm:.0f}"
+            if passage.kind in _TURNS:
+                beyond = passage.beyond_mm or passage.width_mm
+                sizes = f"{passage.width_mm:.0f} and {beyond:.0f} wide"
+            return _will_not_go(placed, parcel, carried, passage.id, name, sizes, passage.width_mm)
+    doors = [o for o in scene.plan.room.openings if o.kind != "window"]
+    if not doors or any(through_hole(carried, o.width_mm, o.height_mm) for o in doors):
+        return None
+    widest = max(doors, key=lambda o: o.width_mm)
+    sizes = f"{widest.width_mm:.0f} x {widest.height_mm:.0f}"
+    name = _door(widest)
+    return _will_not_go(placed, parcel, carried, widest.id, name, sizes, widest.width_mm)
+
+
+def _door(opening: Opening) -> str:
+    return lower(opening.label) if opening.label else "the door of the room"
+
+
+def _passes(carried: Box, passage: Passage) -> bool:
+    width, height = passage.width_mm, passage.height_mm
+    beyond = passage.beyond_mm or width
+    if passage.kind in _TURNS:
+        return round_corner(carried, width, beyond, height)
+    if passage.kind == "hatch" and passage.beyond_mm is not None:
+        return through_hole(carried, width, beyond)
+    return through_hole(carried, width, height)
+
+
+def _severity(parcel: Parcel) -> Severity:
+    return "care" if parcel.status == "memory" else "stop"
+
+
+def _will_not_go(
+    placed: Placed,
+    parcel: Parcel,
+    carried: Box,
+    place: str,
+    name: str,
+    sizes: str,
+    clear_mm: float,
+) -> Snag:
+    long, middle, short = sorted(carried, reverse=True)
+    return Snag(
+        code=f"way-in-{place}",
+        severity=_severity(parcel),
+        template="{}: {} ({:.0f} x {:.0f} x {:.0f}) does not pass {}, {}, however it is turned. "
+        "Ask for the sizes of the parcels, or for one that comes in parts.",
+        values=(placed.name, parcel.part.split(";")[0], long, middle, short, name, sizes),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "the way in"),
+        measured=round(clear_mm),
+        required=round(middle),
+        source_keys=(kit_key(placed.kit.key, "parcel"),),
+        working=(("parcel, length", long), ("width", middle), ("thickness", short)),
+    )
+
+
+def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float) -> Snag:
+    across = min(placed.extent.width_mm, placed.extent.depth_mm)
+    room = highest - placed.lift_mm
+    tallest = math.sqrt(max(0.0, room**2 - across**2))
+    return Snag(
+        code="will-not-stand-up",
+        severity=_severity(parcel),
+        template="{} is stood up in one piece and then sweeps {:.0f}; the room is {:.0f} at most. "
+        "Up to {:.0f} high would go, or one that is built upright.",
+        values=(placed.name, swept, highest, tallest),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "standing it up"),
+        measured=round(highest),
+        required=round(swept),
+        source_keys=(kit_key(placed.kit.key, "parcel"),),
+        working=(("its height", placed.extent.height_mm), ("its depth or width", across)),
+    )
+
+
+def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Iterator[Snag]:
+    placed, parcel = max(coming, key=lambda found: _heaviest_kg(*found))
+    mass = _heaviest_kg(placed, parcel)
+    said, keys = [], []
+    if mass > published("lift.guide-kg"):
+        people, enough = people_for(mass)
+        share, limit = mass / people, box_limit_kg()
+        hands = _WORDS[people] if enough else f"too much for {_WORDS[people]}"
+        text = f"The heaviest part to carry in is {mass:.0f} kg ({_part(placed, parcel)}): {hands}"
+        if share > limit:
+            text += f" at {share:.0f} kg each, and the lifting equation recommends at most "
+            text += f"{limit:.0f} from the floor: open it and carry the parts, or roll it"
+        said.append(text)
+        keys += ["lift.guide-kg", "lift.load-kg"]
+    if upright:
+        names = " and ".join(dict.fromkeys(lower(p.name) for p in upright))
+        verb = "is" if len(upright) == 1 else "are"
+        said.append(f"{'the' if said else 'The'} {names} {verb} built upright, not stood up")
+        keys.append("way-in.stand-mm")
+    if said:
+        yield Snag(
+            code="carry-in",
+            severity="note",
+            template="{}.",
+            values=("; ".join(said),),
+            pieces=(placed.piece.id,) if mass > published("lift.guide-kg") else (),
+            names=("getting it in",),
+            measured=round(mass),
+            required=round(published("lift.guide-kg")),
+            unit="kg",
+            source_keys=(*keys, kit_key(placed.kit.key, "parcel")),
+        )
+
+
+def _part(placed: Placed, parcel: Parcel) -> str:
+    return f"{lower(placed.name)}, {parcel.part.split(';')[0]}"
+
+
+def _heaviest_kg(placed: Placed, parcel: Parcel) -> float:
+    """Give the heaviest part: never more than the whole piece where its own mass was entered."""
+    own = placed.piece.mass_kg
+    if own is None or not parcel.heavy_kg:
+        return parcel.heavy_kg
+    return own * parcel.heavy_kg / max(placed.kit.mass_kg, parcel.heavy_kg)
+
+
+def _asked(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Snag]:
+    """Ask for the way in where something long comes and no garage door lets it in."""
+    if scene.plan.way_in or any(o.is_garage_door for o in scene.plan.room.openings):
+        return
+    longest = max(max(parcel.box(placed.extent)) for placed, parcel in coming)
+    if longest < published("way-in.long-mm"):
+        return
+    yield Snag(
+        code="ask-way-in",
+        severity="note",
+        template="the doors, turns and stairs on the way in (the longest part is {:.1f} m)",
+        values=(longest / _METRE,),
+        unit=None,
+        source_keys=("way-in.long-mm",),
+    )

@@ -1,0 +1,98 @@
+"""Boxes through doors, round corners and up under a ceiling. All lengths in mm.
+
+A box is three lengths. It goes through a door its longest side first, tilted in the plane of the
+door where that helps (Carver 1957); round a corner flat, on edge, on end or with one end raised.
+Everything is the kindest case, without hands and packing: what does not pass here never does.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from app.published.register import published
+
+Box = tuple[float, float, float]
+
+
+def through_hole(box: Box, width_mm: float, height_mm: float) -> bool:
+    """Tell whether a box passes an opening, its longest side through.
+
+    Rectangle p x q (p the longer) in a x b: upright if p <= a and q <= b; else tilted, Carver,
+    American Mathematical Monthly 64, 1957.
+    Worked: 2000 x 950 x 450 through 762 x 1981; a sheet of 2000 x 1220 x 20 on edge.
+    """
+    q, p, _ = sorted(box)
+    b, a = sorted((width_mm, height_mm))
+    if p <= a and q <= b:
+        return True
+    if q > b or p <= a:
+        return False
+    square = p * p + q * q
+    tilted = (2 * p * q * a + (p * p - q * q) * math.sqrt(square - a * a)) / square
+    return b >= tilted
+
+
+def corner_length_mm(one_mm: float, other_mm: float, thickness_mm: float = 0) -> float:
+    """Give the longest rectangle of this thickness that turns a right-angled corner.
+
+    The least, over all angles t, of a / sin t + b / cos t - thickness / (sin t cos t); without
+    thickness it is (a^(2/3) + b^(2/3))^(3/2). Nought if it is thicker than a corridor.
+    Worked: corridors of 2 and 4 take a thin length of 8.32.
+    """
+    if thickness_mm > min(one_mm, other_mm):
+        return 0.0
+    steps = int(published("way-in.turn-steps"))
+    turns = np.arange(1, steps) * (math.pi / 2 / steps)
+    sin, cos = np.sin(turns), np.cos(turns)
+    lengths = one_mm / sin + other_mm / cos - thickness_mm / (sin * cos)
+    return float(lengths.min())
+
+
+def raised_length_mm(length_mm: float, thickness_mm: float, height_mm: float) -> float:
+    """Give how long a box is on plan with one end raised as far as the height allows.
+
+    Worked: 4300 x 200 under 2500: raised by 32.8 degrees, it covers 3721 of the plan.
+    """
+    across = math.hypot(length_mm, thickness_mm)
+    if length_mm <= height_mm:
+        return thickness_mm
+    if thickness_mm > height_mm:
+        return math.inf
+    raised = math.asin(min(1, height_mm / across)) - math.atan2(thickness_mm, length_mm)
+    return length_mm * math.cos(raised) + thickness_mm * math.sin(raised)
+
+
+def round_corner(box: Box, one_mm: float, other_mm: float, height_mm: float) -> bool:
+    """Tell whether a box turns a corner between two corridors of this height.
+
+    Tried: flat, on edge, on end, and with one end raised.
+    """
+    c, b, a = sorted(box)
+    plans = [
+        (along, across)
+        for along, across, up in ((a, b, c), (a, c, b), (b, c, a))
+        if up <= height_mm
+    ]
+    plans += [(raised_length_mm(a, thick, height_mm), across) for thick, across in ((b, c), (c, b))]
+    return any(_turns(along, across, one_mm, other_mm) for along, across in plans)
+
+
+def _turns(along: float, across: float, one_mm: float, other_mm: float) -> bool:
+    if not math.isfinite(along):
+        return False
+    long, short = max(along, across), min(along, across)
+    low, high = sorted((one_mm, other_mm))
+    # carried on without turning: endways in one corridor, sideways in the other
+    if short <= low and long <= high:
+        return True
+    return long <= corner_length_mm(one_mm, other_mm, short)
+
+
+def stood_up_mm(height_mm: float, depth_mm: float) -> float:
+    """Give the height that a thing sweeps when it is stood up in one piece: its diagonal.
+
+    Worked: 2165 high and 800 deep: 2308; 2000 and 1250: 2358.
+    """
+    return math.hypot(height_mm, depth_mm)

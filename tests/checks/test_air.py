@@ -1,0 +1,91 @@
+"""Air, cold and damp: one note, and a stop for what is burned."""
+
+import math
+from typing import Any
+
+import pytest
+
+from app.checks.air import air_and_damp, loss_w_k, volume_m3
+from app.checks.snag import Snag
+from app.model.plan import Plan
+from app.model.room import Plane, Room
+from app.model.surroundings import Climate
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place
+
+MILD: dict[str, Any] = {"unheated_c": 18, "humidity_percent": 40, "air_changes_per_hour": 2}
+
+
+def room(**climate: Any) -> Room:
+    data = make_room().model_dump() | {"climate": Climate(**climate).model_dump()}
+    return Room.model_validate(data)
+
+
+def judged(plan: Plan) -> dict[str, Snag]:
+    return {snag.code: snag for snag in air_and_damp(build_scene(plan))}
+
+
+def test_a_mild_aired_room_says_nothing() -> None:
+    plan = make_plan(place("mid-rack"), room=room(**MILD), people=[make_person()])
+    assert judged(plan) == {}
+
+
+def test_nobody_or_nothing_there() -> None:
+    assert judged(make_plan(place("mid-rack"), room=room())) == {}
+    assert judged(make_plan(room=room(), people=[make_person()])) == {}
+
+
+def test_a_burned_fuel_is_a_stop() -> None:
+    found = judged(make_plan(room=room(fuel_burned_here="yes")))
+    assert found["fuel-burned-here"].severity == "stop"
+    boiler = make_plan(place("boiler"), room=room())
+    assert set(judged(boiler)) == {"ask-fuel"}
+    assert judged(make_plan(place("boiler"), room=room(fuel_burned_here="no"))) == {}
+
+
+def test_stale_air_and_wet_iron_are_one_note() -> None:
+    people = [make_person(), make_person(person_id="two")]
+    found = judged(make_plan(place("mid-rack"), place("mirror"), room=room(), people=people))
+    assert {code: snag.severity for code, snag in found.items()} == {"air": "note"}
+    # 65 m3, 0.5 changes: Q 9.03 L/s; 420 + 1e6 x 0.038 / 9.03 x (1 - exp(-0.5)) = 2076
+    assert found["air"].measured == 2076
+    assert found["air"].required == 1920
+    assert "near 2080 ppm" in found["air"].sentence
+    # 5.43 + 600 / 32.5 x (1 - exp(-0.5)) = 12.7 g/m3 at 15 C: a dew point of about 14.9
+    assert "iron and mirror at 5 C get wet" in found["air"].sentence
+    assert "dew point of 15" in found["air"].sentence
+
+
+def test_a_dryer_dries() -> None:
+    pieces = (place("mid-rack"), place("dehumidifier", 4000, 4000))
+    assert judged(make_plan(*pieces, room=room(), people=[make_person()])) == {}
+
+
+@pytest.mark.parametrize(("wanted", "said"), [(10, False), (14, True)])
+def test_what_a_heater_lifts(wanted: float, said: bool) -> None:
+    climate = MILD | {"outside_c": 0, "wanted_c": wanted, "air_changes_per_hour": 0.5}
+    plan = make_plan(place("heater"), room=room(**climate), people=[make_person()])
+    # 52 m2 at 2.1, 25 at 2.3, 25 at 0.8 and 65 x 0.5 x 0.33: 197.4 W/K; 2000 W lift it 10.1
+    scene = build_scene(plan)
+    assert math.isclose(loss_w_k(scene), 197.4, abs_tol=0.1)
+    found = judged(plan)
+    assert bool(found) is said
+    if said:
+        assert "2.0 kW lift this room about 10 degrees" in found["air"].sentence
+
+
+def test_an_engine() -> None:
+    plan = make_plan(
+        place("mid-rack"), room=room(car_kept_here="yes", **MILD), people=[make_person()]
+    )
+    assert judged(plan)["air"].sentence == ("Never run an engine in here, even with the door open.")
+
+
+def test_volume_under_a_slope() -> None:
+    # 5 x 5 m, 2 m high at one side and 3 m at the other: 62.5 m3
+    slope = make_room(planes=[Plane(id="ceiling", height_mm=2000, rise_x=200)])
+    assert math.isclose(volume_m3(build_scene(make_plan(room=slope))), 62.5)
+    # half of it at 2 m, half at 3 m
+    half = Plane(id="low", height_mm=2000, outline=((0, 0), (2500, 0), (2500, 5000), (0, 5000)))
+    two = make_room(planes=[half, Plane(id="high", height_mm=3000)])
+    assert math.isclose(volume_m3(build_scene(make_plan(room=two))), 62.5)

@@ -1,0 +1,164 @@
+"""Electricity: supply, circuits, protection, sockets."""
+
+from typing import Any
+
+import pytest
+
+from app.checks.electricity import electricity
+from app.checks.snag import Snag
+from app.model.kit import Piece, Pose
+from app.model.plan import Plan
+from app.model.room import Room, Socket
+from app.model.surroundings import Circuit, Electricity
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place
+
+
+def judged(plan: Plan) -> dict[str, Snag]:
+    return {snag.code: snag for snag in electricity(build_scene(plan))}
+
+
+def powered(piece: Piece, **changes: Any) -> Piece:
+    return Piece.model_validate(piece.model_dump() | changes)
+
+
+def room(sockets: tuple[Socket, ...] = (), **supply: Any) -> Room:
+    data = make_room().model_dump() | {"electricity": Electricity(**supply).model_dump()}
+    return Room.model_validate(data | {"sockets": [s.model_dump() for s in sockets]})
+
+
+RUNNER = place("running-machine", 1000, 1500)
+HEATER = place("heater", 4000, 200)
+FREEZER = place("chest-freezer", 4000, 4000, stays=True)
+THREE = (RUNNER, HEATER, FREEZER)
+
+
+def test_one_socket_for_three() -> None:
+    found = judged(make_plan(*THREE, room=room()))
+    assert set(found) == {"power-feed", "ask-feed"}
+    assert found["power-feed"].severity == "care"
+    assert found["power-feed"].sentence == (
+        "Running machine, convector heater and chest freezer together ask 4.1 kW. If a 13 A spur "
+        "feeds the room it gives 3.0. Ask an electrician; do not use a lead."
+    )
+    assert found["power-feed"].measured == 2990
+    assert found["power-feed"].required == 4100
+    assert found["ask-feed"].sentence.startswith("what feeds the room")
+
+
+def test_a_known_spur_is_a_stop() -> None:
+    found = judged(make_plan(*THREE, room=room(feed="fused-spur")))
+    assert found["power-feed"].severity == "stop"
+    assert "ask-residual-current" in found
+    with_board = judged(make_plan(*THREE, room=room(feed="own-board", amps=40)))
+    assert set(with_board) == {"ask-residual-current"}
+
+
+@pytest.mark.parametrize(("watts", "codes"), [(2990, set()), (2991, {"power-feed"})])
+def test_exactly_on_the_limit(watts: float, codes: set[str]) -> None:
+    plan = make_plan(
+        powered(HEATER, power_w=watts),
+        room=room(feed="fused-spur", amps=13, residual_current_protection="yes"),
+    )
+    assert set(judged(plan)) == codes
+
+
+def test_as_many_machines_as_people() -> None:
+    other = place("running-machine", 3000, 1500, piece_id="other")
+    supply = room(feed="fused-spur", residual_current_protection="yes")
+    one = make_plan(RUNNER, other, room=supply, people=[make_person()])
+    two = make_plan(
+        RUNNER, other, room=supply, people=[make_person(), make_person(person_id="two")]
+    )
+    assert judged(one) == {}
+    assert judged(two)["power-feed"].severity == "stop"
+
+
+def test_what_is_out_of_the_room_draws_nothing() -> None:
+    plan = make_plan(RUNNER, powered(HEATER, state="out"), room=room(feed="fused-spur"))
+    assert set(judged(plan)) == {"ask-residual-current"}
+
+
+def test_circuits() -> None:
+    circuits = (Circuit(id="a", amps=16), Circuit(id="b", amps=16))
+    supply = room(feed="own-board", amps=40, circuits=circuits, residual_current_protection="yes")
+    shared = make_plan(powered(RUNNER, circuit="a"), powered(HEATER, circuit="a"), room=supply)
+    apart = make_plan(powered(RUNNER, circuit="a"), powered(HEATER, circuit="b"), room=supply)
+    found = judged(shared)
+    assert set(found) == {"power-circuit-a"}
+    assert found["power-circuit-a"].severity == "stop"
+    assert judged(apart) == {}
+
+
+def test_the_nearest_socket_tells_the_circuit_until_one_is_entered() -> None:
+    sockets = (
+        Socket(id="s1", wall="back", offset_mm=1000, circuit="a"),
+        Socket(id="s2", wall="back", offset_mm=4000, circuit="b"),
+    )
+    circuits = (Circuit(id="a", amps=16), Circuit(id="b", amps=16))
+    supply = room(sockets, feed="own-board", circuits=circuits, residual_current_protection="yes")
+    scene = build_scene(make_plan(RUNNER, HEATER, room=supply))
+    assert list(electricity(scene)) == []
+    moved = scene.moved({"heater": Pose(x_mm=1500, y_mm=200)})
+    (snag,) = electricity(moved)
+    assert (snag.code, snag.severity) == ("power-circuit-a", "care")
+    assert "of the nearest sockets" in snag.sentence
+
+
+def test_at_120_volts_a_running_machine_wants_a_circuit() -> None:
+    found = judged(make_plan(RUNNER, room=room(volts=120)))
+    assert found["power-feed"].severity == "care"
+    assert "a 15 A circuit feeds the room it gives 1.4" in found["power-feed"].sentence
+    assert "20 A of its own" in found["power-feed"].sentence
+    known = room(volts=120, feed="one-circuit", amps=20, residual_current_protection="yes")
+    assert [s.severity for s in judged(make_plan(RUNNER, room=known)).values()] == ["note"]
+    both = judged(make_plan(powered(RUNNER, power_w=1500), FREEZER, HEATER, room=known))
+    assert both["power-feed"].severity == "stop"
+
+
+@pytest.mark.parametrize(("watts", "codes"), [(1720, set()), (1721, {"power-feed"})])
+def test_lasting_load_at_120_volts(watts: float, codes: set[str]) -> None:
+    # with the fan's 200: 1920 W on a circuit of 20 A
+    known = room(volts=120, feed="one-circuit", amps=20, residual_current_protection="yes")
+    fan = powered(place("fan", 2000, 3000), power_w=200)
+    plan = make_plan(powered(HEATER, power_w=watts), fan, room=known)
+    found = judged(plan)
+    assert set(found) == codes
+    assert all(snag.severity == "care" for snag in found.values())
+
+
+def test_no_protection() -> None:
+    found = judged(make_plan(FREEZER, room=room(residual_current_protection="no")))
+    assert {code: snag.severity for code, snag in found.items()} == {
+        "no-residual-current-protection": "care"
+    }
+
+
+@pytest.mark.parametrize(("x", "codes"), [(2755, set()), (2765, {"socket-reach"})])
+def test_reach_of_a_cord(x: float, codes: set[str]) -> None:
+    # the heater's left edge is 375 from its middle: 1800 from the socket at 580 is a middle at 2755
+    socket = Socket(id="s", wall="back", offset_mm=580)
+    supply = room((socket,), feed="own-board", residual_current_protection="yes")
+    plan = make_plan(place("heater", x, 100), room=supply)
+    assert set(judged(plan)) == codes
+
+
+def test_what_draws_little_or_stays_needs_no_socket_near() -> None:
+    socket = Socket(id="s", wall="left", offset_mm=10)
+    supply = room((socket,), feed="own-board", residual_current_protection="yes")
+    fan = place("fan", 4500, 300)
+    kept = powered(place("washing-machine", 4000, 1000), stays=True)
+    assert judged(make_plan(fan, kept, room=supply)) == {}
+
+
+def test_nothing_that_draws_power() -> None:
+    assert judged(make_plan(room=room())) == {}
+    assert judged(make_plan(place("mid-rack"), room=room(residual_current_protection="no"))) == {}
+
+
+def test_a_moved_scene_says_what_a_new_one_says() -> None:
+    scene = build_scene(make_plan(*THREE, room=room()))
+    list(electricity(scene))
+    pose = Pose(x_mm=2000, y_mm=1700)
+    fresh = build_scene(make_plan(powered(RUNNER, pose=pose), HEATER, FREEZER, room=room()))
+    assert tuple(electricity(scene.moved({"running-machine": pose}))) == tuple(electricity(fresh))

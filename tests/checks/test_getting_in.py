@@ -1,0 +1,138 @@
+"""Getting it in: the way, standing it up, who carries."""
+
+from typing import Any
+
+import pytest
+
+from app.checks.getting_in import getting_in
+from app.checks.snag import Snag
+from app.library.parcels import parcels
+from app.model.kit import Piece, Pose
+from app.model.plan import Plan
+from app.model.room import Opening
+from app.model.surroundings import Passage
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place
+
+DOOR = Opening(id="door", wall="front", kind="hinged", offset_mm=500, width_mm=800, height_mm=2000)
+GARAGE = Opening(
+    id="garage", wall="front", kind="sectional", offset_mm=500, width_mm=2400, height_mm=2100
+)
+RUNNER = place("running-machine")
+
+
+def plan_of(
+    *pieces: Piece, way: tuple[Passage, ...] = (), opening: Opening = GARAGE, height: float = 2600
+) -> Plan:
+    plan = make_plan(*pieces, room=make_room(height=height, openings=[opening]))
+    data = plan.model_dump() | {"way_in": [p.model_dump() for p in way]}
+    return Plan.model_validate(data)
+
+
+def judged(plan: Plan) -> dict[str, Snag]:
+    return {snag.code: snag for snag in getting_in(build_scene(plan))}
+
+
+def way(kind: Any, width: float, height: float = 2000, beyond: float | None = None) -> Passage:
+    return Passage(id="one", kind=kind, width_mm=width, height_mm=height, beyond_mm=beyond)
+
+
+def test_who_carries_the_heaviest() -> None:
+    found = judged(plan_of(RUNNER, place("mid-rack", 1000, 1000)))
+    assert {code: snag.severity for code, snag in found.items()} == {"carry-in": "note"}
+    assert "110 kg (running machine, its box): too much for four people" in (
+        found["carry-in"].sentence
+    )
+    assert "at most 14 from the floor" in found["carry-in"].sentence
+    rack = judged(plan_of(place("mid-rack")))
+    assert "45 kg (mid rack, the heaviest of its boxes): two people" in rack["carry-in"].sentence
+
+
+def test_a_lighter_machine_of_ones_own() -> None:
+    light = Piece.model_validate(RUNNER.model_dump() | {"mass_kg": 60})
+    assert judged(plan_of(light))["carry-in"].measured == 60
+
+
+def test_light_things_and_nothing() -> None:
+    assert judged(plan_of(place("bar-20"), place("jump-box", 1000, 1000))) == {}
+    assert judged(plan_of()) == {}
+    stays = Piece.model_validate(RUNNER.model_dump() | {"stays": True})
+    assert judged(plan_of(stays)) == {}
+
+
+@pytest.mark.parametrize(
+    ("passage", "passes"),
+    [
+        # the box is 2000 x 950 x 450
+        (way("door", 450, 950), True),
+        (way("door", 449, 2000), False),
+        (way("door", 762), True),
+        (way("hatch", 960, 2000, 500), True),
+        (way("hatch", 600, 2000, 440), False),
+        (way("corridor", 500), True),
+        # on edge: 2 x 900 x sqrt 2 - 2 x 450 = 1646; on end it needs 2000 of height
+        (way("corner", 900, 1900), False),
+        (way("corner", 1100, 1900), True),
+        (way("corner", 960, 2000), True),
+        (way("landing", 900, 1800), False),
+    ],
+)
+def test_places_on_the_way(passage: Passage, passes: bool) -> None:
+    found = judged(plan_of(RUNNER, way=(passage,)))
+    assert ("way-in-one" not in found) is passes
+    assert all(snag.severity == "stop" for code, snag in found.items() if code == "way-in-one")
+
+
+def test_the_door_of_the_room_comes_last() -> None:
+    narrow = Opening.model_validate(DOOR.model_dump() | {"width_mm": 440})
+    found = judged(plan_of(RUNNER, opening=narrow))
+    assert found["way-in-door"].severity == "stop"
+    assert found["way-in-door"].sentence == (
+        "Running machine: its box (2000 x 950 x 450) does not pass the door of the room, "
+        "440 x 2000, however it is turned. Ask for the sizes of the parcels, or for one that "
+        "comes in parts."
+    )
+
+
+def test_figures_from_memory_make_no_stop() -> None:
+    found = judged(plan_of(place("stair-machine"), way=(way("door", 700),)))
+    assert found["way-in-one"].severity == "care"
+
+
+@pytest.mark.parametrize(("height", "stands"), [(2233, True), (2230, False)])
+def test_standing_it_up(height: float, stands: bool) -> None:
+    # 2150 high and 600 wide: a diagonal of 2232.2
+    found = judged(plan_of(place("cable-column"), height=height))
+    assert ("will-not-stand-up" not in found) is stands
+
+
+def test_a_rack_is_built_upright() -> None:
+    found = judged(plan_of(place("full-rack"), height=2300))
+    assert set(found) == {"carry-in"}
+    assert found["carry-in"].sentence.endswith("the full rack is built upright, not stood up.")
+    assert "upright" not in judged(plan_of(place("full-rack"), height=2600))["carry-in"].sentence
+
+
+def test_what_is_higher_than_the_room_is_said_elsewhere() -> None:
+    assert set(judged(plan_of(place("cable-column"), height=2100))) == {"carry-in"}
+
+
+def test_the_way_in_is_asked_for_what_is_long() -> None:
+    assert "ask-way-in" in judged(plan_of(RUNNER, opening=DOOR))
+    assert "ask-way-in" not in judged(plan_of(place("rower"), opening=DOOR))
+    assert "ask-way-in" not in judged(plan_of(RUNNER, opening=DOOR, way=(way("door", 800),)))
+
+
+def test_every_parcel_goes_through_a_garage_door() -> None:
+    pieces = [place(key, 1000 + 50 * i, 2500, piece_id=f"p{i}") for i, key in enumerate(parcels())]
+    codes = set(judged(plan_of(*pieces, height=3000)))
+    assert codes == {"carry-in"}
+
+
+def test_a_moved_scene_says_what_a_new_one_says() -> None:
+    pose = Pose(x_mm=1500, y_mm=1500)
+    scene = build_scene(plan_of(RUNNER, way=(way("door", 440),)))
+    list(getting_in(scene))
+    moved = Piece.model_validate(RUNNER.model_dump() | {"pose": pose})
+    fresh = build_scene(plan_of(moved, way=(way("door", 440),)))
+    assert tuple(getting_in(scene.moved({"running-machine": pose}))) == tuple(getting_in(fresh))

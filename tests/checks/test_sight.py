@@ -1,0 +1,74 @@
+"""Sight of a screen from machines, of oneself in a mirror."""
+
+import pytest
+
+from app.checks.sight import sight
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place, turned_plan
+
+# a screen on the back wall looks towards y; a runner facing it stands below it
+SCREEN = place("screen", 2500, 30, height=1900)
+
+
+def judged(*pieces: Piece, width: float = 5000, depth: float = 5000) -> list[Snag]:
+    return list(sight(build_scene(make_plan(*pieces, room=make_room(width, depth)))))
+
+
+def test_a_screen_before_the_machine() -> None:
+    assert judged(SCREEN, place("running-machine", 2500, 3000)) == []
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "angle", "why"),
+    [
+        (2500, 8500, 0, "8.4 m off"),
+        (2500, 3000, 180, "180 degrees aside"),
+        (2500, 3000, 90, "91 degrees aside"),
+    ],
+)
+def test_a_screen_that_serves_nobody(x: float, y: float, angle: float, why: str) -> None:
+    (snag,) = judged(SCREEN, place("running-machine", x, y, angle), depth=10_000)
+    assert (snag.code, snag.severity) == ("sight-screen", "note")
+    assert why in snag.sentence
+
+
+def test_a_screen_too_high() -> None:
+    high = place("screen", 2500, 30, height=2600)
+    (snag,) = judged(high, place("bike", 2500, 1400))
+    assert "above the eye" in snag.sentence
+
+
+def test_one_machine_that_sees_it_is_enough() -> None:
+    far = place("bike", 2500, 9000)
+    assert judged(SCREEN, far, place("running-machine", 2500, 3000), depth=10_000) == []
+
+
+def test_a_mirror() -> None:
+    rack = place("mid-rack", 2500, 3500)
+    assert judged(place("mirror", 2500, 15), rack) == []
+    (snag,) = judged(place("mirror", 8000, 15), rack, width=10_000)
+    assert (snag.code, snag.severity) == ("sight-mirror", "note")
+
+
+def test_something_tall_before_the_mirror() -> None:
+    wall = place("fridge", 2500, 1500, width=3000, height=2000)
+    (snag,) = judged(place("mirror", 2500, 15), place("mid-rack", 2500, 3500), wall)
+    assert snag.code == "sight-mirror"
+    low = place("chest-freezer", 2500, 1500)
+    assert judged(place("mirror", 2500, 15), place("mid-rack", 2500, 3500), low) == []
+
+
+def test_nothing_to_see() -> None:
+    assert judged() == []
+    assert judged(place("mid-rack")) == []
+    assert judged(SCREEN, place("mirror", 1000, 15)) == []
+
+
+@pytest.mark.parametrize("angle", [0, 37, 90, 201.5])
+def test_turning_everything_changes_nothing(angle: float) -> None:
+    good = make_plan(place("mirror", 2500, 15), place("mid-rack", 2500, 3500), SCREEN)
+    bad = make_plan(place("mirror", 800, 15, width=600), place("mid-rack", 3500, 3500))
+    assert list(sight(build_scene(turned_plan(good, angle)))) == []
+    assert [s.code for s in sight(build_scene(turned_plan(bad, angle)))] == ["sight-mirror"]

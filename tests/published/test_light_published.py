@@ -1,0 +1,72 @@
+"""The lumen method and screens against worked examples."""
+
+import math
+
+import pytest
+
+from app.formulas import light, sight
+
+
+def test_lamps_of_a_hall() -> None:
+    # lumen method, example 1 of a lighting course: 60 x 24 m, 200 lx, 18000 lm, 0.40, 0.75
+    needed = light.lamps_needed(200, 60 * 24, 18000, 0.40, 0.75)
+    assert math.isclose(needed, 53.33, abs_tol=0.01)
+    assert math.ceil(needed) == 54
+
+
+@pytest.mark.parametrize(("used", "needed"), [(0.40, 4.22), (0.50, 3.375), (0.30, 5.625)])
+def test_lamps_of_a_garage(used: float, needed: float) -> None:
+    # 6 x 3 m, 300 lx, 4000 lm, maintenance 0.80, by hand from N = E A / (F UF MF)
+    assert math.isclose(light.lamps_needed(300, 18, 4000, used, 0.80), needed, abs_tol=0.005)
+
+
+def test_room_index() -> None:
+    # K = L W / (h (L + W)): 18 / (2.4 x 9)
+    assert math.isclose(light.room_index(6, 3, 2.4), 0.8333, abs_tol=1e-4)
+
+
+def test_six_battens_in_the_double_garage() -> None:
+    # common practice: six of 5000 lm give about 390 lx at 0.45 and 0.8
+    assert math.isclose(light.gives_lux(6, 5.32 * 5.18, 5000, 0.45, 0.8), 392, abs_tol=1)
+
+
+def test_colours() -> None:
+    # a lamp maker's table: white 0.8, light grey 0.4, black 0.1
+    assert light.reflectance("White") == 0.8
+    assert light.reflectance("light grey") == 0.4
+    assert light.reflectance("Black") == 0.1
+    assert light.reflectance("pistachio") is None
+    assert math.isclose(light.mean_reflectance([(10, 0.8), (10, 0.1)]), 0.45)
+
+
+def test_dark_walls_cost_light() -> None:
+    # 5 x 5000 x 0.8 / 27.6 = 724.6 lx for all of the light; 0.5 of it less 0.4125 of it
+    lost, more = light.darker_costs(300, 27.6, 5000, 0.8, 0.45)
+    assert math.isclose(lost, 63.4, abs_tol=0.1)
+    assert more == 1
+    assert light.used_share(0.0) == 0.3
+    assert light.used_share(1.0) == 0.5
+
+
+def test_room_index_of_no_room() -> None:
+    with pytest.raises(ValueError, match="more than nothing"):
+        light.room_index(6, 0, 2.4)
+
+
+@pytest.mark.parametrize(("angle", "distance"), [(30, 2685), (40, 1977)])
+def test_screen_distance(angle: float, distance: float) -> None:
+    # 65 in 16:9 is 1439 mm wide: an article prints 2.69 m for 30 degrees; 40 degrees by hand
+    assert math.isclose(sight.distance_mm(1439, angle), distance, abs_tol=1)
+    assert math.isclose(sight.angle_deg(1439, distance), angle, abs_tol=0.02)
+
+
+@pytest.mark.parametrize(("angle", "ratio"), [(26, 2.166), (30, 1.866), (36, 1.539), (40, 1.374)])
+def test_screen_distance_over_width(angle: float, ratio: float) -> None:
+    # two audio and video articles print 2.2, 1.9, 1.54 and 1.4
+    assert math.isclose(sight.distance_mm(1000, angle) / 1000, ratio, abs_tol=0.001)
+
+
+def test_angles_aside_and_up() -> None:
+    assert math.isclose(sight.turned_aside_deg((0, -1), (1, -1)), 45)
+    assert math.isclose(sight.turned_aside_deg((0, -1), (0, 1)), 180)
+    assert math.isclose(sight.up_deg(1600, 2100, 1866.03), 15, abs_tol=0.001)
