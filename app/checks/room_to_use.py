@@ -25,6 +25,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     spaces, solids = scene.spaces, scene.solids
     of, hit = scene.tree.query(spaces.cores)
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
+    keep &= scene.kept(("spaces wanted",), lambda: _wanted(scene))[of]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
@@ -65,15 +66,16 @@ def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.boo
     return strangers
 
 
-def _other_side_free(scene: Scene, blocked: Numbers) -> NDArray[np.bool_]:
-    """Tell which blocked spaces do not matter: one of several would do and another is free."""
-    spaces = scene.spaces
-    either = np.array([shape.space.either for shape in spaces.shapes], dtype=bool)
-    count = len(scene.order)
-    offered = np.bincount(spaces.owner[either], minlength=count)
-    taken = np.bincount(spaces.owner[blocked[either[blocked]]], minlength=count)
-    free: NDArray[np.bool_] = either[blocked] & (taken < offered)[spaces.owner[blocked]]
-    return free
+def _wanted(scene: Scene) -> NDArray[np.bool_]:
+    """Tell which spaces anybody needs: not those of a movement that everybody says no to."""
+    people = scene.plan.people
+
+    def refused(movement: str | None) -> bool:
+        if movement is None or not people:
+            return False
+        return all(person.said(movement) == "no" for person in people)
+
+    return np.array([not refused(s.space.movement) for s in scene.spaces.shapes], dtype=bool)
 
 
 def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:

@@ -111,7 +111,8 @@ class Space(Frozen):
     `recommended_mm`. `body` and `fall-off` spaces are where people move or land, `access` is
     where they get on, load or reach. Things lower than `z[0]` or higher than `z[1]` don't matter.
     Of the spaces of a piece that are marked `either`, one that is free is enough: a bike is
-    mounted from the left or from the right.
+    mounted from the left or from the right. `movement` names the movement it is for, if it is
+    for one only: who does without that does not need the space.
     """
 
     name: Label
@@ -122,6 +123,7 @@ class Space(Frozen):
     recommended_mm: Length = 0
     z: tuple[Length, Length] = (50, 2000)
     either: bool = False
+    movement: Id | None = None
     source: str = "common practice, no source"
     status: Status = "practice"
 
