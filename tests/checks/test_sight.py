@@ -68,7 +68,7 @@ def test_nothing_to_see() -> None:
 
 @pytest.mark.parametrize("angle", [0, 37, 90, 201.5])
 def test_turning_everything_changes_nothing(angle: float) -> None:
-    good = make_plan(place("mirror", 2500, 15), place("mid-rack", 2500, 3500), SCREEN)
+    good = make_plan(place("mirror", 2500, 15), place("mid-rack", 2500, 3500))
     bad = make_plan(place("mirror", 800, 15, width=600), place("mid-rack", 3500, 3500))
     assert list(sight(build_scene(turned_plan(good, angle)))) == []
     assert [s.code for s in sight(build_scene(turned_plan(bad, angle)))] == ["sight-mirror"]

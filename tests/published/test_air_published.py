@@ -50,7 +50,7 @@ def test_without_fresh_air_it_rises_in_a_line() -> None:
 
 
 def test_flow_in_units() -> None:
-    unit = UnitRegistry()
+    unit: UnitRegistry[float] = UnitRegistry()
     flow = (unit("43.2 m^3") / unit("1 h")).to("L/s").magnitude
     assert math.isclose(air.flow_l_s(43.2, 1), flow, rel_tol=1e-5)
 
@@ -104,7 +104,7 @@ def test_heat_loss() -> None:
 
 def test_heat_that_air_carries() -> None:
     # 1.2 kg/m3 x 1006 J/kgK for a cubic metre an hour is 0.335 W/K
-    unit = UnitRegistry()
+    unit: UnitRegistry[float] = UnitRegistry()
     carried = unit("1.2 kg/m^3") * unit("1006 J/kg/K") * unit("1 m^3/hour")
     assert math.isclose(
         published("air.heat-w-per-k-m3-h"), carried.to("W/K").magnitude, abs_tol=0.01

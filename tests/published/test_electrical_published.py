@@ -52,6 +52,6 @@ def test_longest_run() -> None:
 
 
 def test_units_of_the_volt_drop() -> None:
-    unit = UnitRegistry()
+    unit: UnitRegistry[float] = UnitRegistry()
     drop = unit("18 mV/A/m") * unit("13 A") * unit("25 m")
     assert math.isclose(drop.to("V").magnitude, volt_drop_v(13, 25, 18))
