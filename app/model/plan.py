@@ -8,7 +8,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from app.model.base import Frozen, Id, Label, by_id
+from app.model.fit_out import FitOut
 from app.model.kit import Piece
+from app.model.money import Money
 from app.model.people import Person
 from app.model.room import Room
 from app.model.surroundings import Passage
@@ -78,6 +80,8 @@ class Plan(Frozen):
     way_in: tuple[Passage, ...] = Field(default=(), max_length=60)
     situations: tuple[Situation, ...] = Field(default=(), max_length=12)
     overrides: tuple[Override, ...] = Field(default=(), max_length=300)
+    fit_out: FitOut = FitOut()
+    money: Money = Money()
 
     def piece(self, piece_id: str) -> Piece:
         """Give a piece by its id. Raises KeyError for an unknown one."""
