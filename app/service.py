@@ -19,7 +19,7 @@ from app.arrange.mend_all import Mending, mend_all
 from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.ways_out import Remedy, remedies
 from app.checks.open_floor import PersonCard, card
-from app.checks.run import run
+from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
@@ -97,7 +97,7 @@ def read_plan(text: str | bytes) -> Plan:
 def judge(plan: Plan) -> dict[str, Any]:
     """Give the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
     scene = build_scene(plan)
-    snags = run(scene)
+    snags = in_few_words(run(scene))
     numbers = numbered((snag.key for snag in snags), {})
     return verdict_of(plan, snags, numbers, remedies(scene, snags))
 
@@ -109,7 +109,7 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
     that does not do.
     """
     scene = build_scene(plan)
-    snags = run(scene)
+    snags = in_few_words(run(scene))
     numbers = numbered((snag.key for snag in snags), {})
     return _sheet(
         Judged(State("", plan, 0, None, None), scene, snags, numbers), paper, scale, flags
@@ -214,7 +214,7 @@ class Elbowroom:
                 return known
             built = self._built
             scene = built[1] if built and built[0] is state.plan else build_scene(state.plan)
-            snags = run(scene)
+            snags = in_few_words(run(scene))
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in snags), before)
             if numbers != before:
@@ -238,7 +238,7 @@ class Elbowroom:
         if strange:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
         scene = seen.scene.moved(poses)
-        snags = run(scene)
+        snags = in_few_words(run(scene, full=False))
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers)
 

@@ -103,15 +103,14 @@ def _snag(
     least, need, clear = verdict.demand.least_mm, verdict.demand.need_mm, verdict.clear
     required = least if hits else need
     if hits:
-        template = "{}: {} hit {}, {:.0f} mm too high: {:.0f} is clear, {:.0f} is the least{}."
+        template = "{} hit {}, {:.0f} mm too high: {:.0f} is clear, {:.0f} is the least{}."
     else:
-        template = "{}: {} pass under {}, {:.0f} mm short of the margin: {:.0f} of {:.0f}{}."
+        template = "{} pass under {}, {:.0f} mm short of the margin: {:.0f} of {:.0f}{}."
     tail = ". That is with the garage door open: shut it for this" if situation == OPEN else ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
-        f"{row.name[:1].upper()}{row.name[1:]}",
         _part(clear.part),
         clear.cause if clear.cause.startswith("its ") else f"the {clear.cause}",
         required - clear.clear_mm,
@@ -150,7 +149,7 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
     yield Snag(
         code="hang",
         severity="care" if person.said("pull-up") == "want" else "note",
-        template="Pull-ups: the bar at {:.0f} is so low that drawn-up knees meet the floor.",
+        template="The bar at {:.0f} is so low that drawn-up knees meet the floor.",
         values=(bar,),
         pieces=(placed.root,),
         names=("pull-ups", person_name(person)),
@@ -164,5 +163,5 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
 
 
 def _part(part: str) -> str:
-    names = {"hands": "hands", "bar": "the bar's ends", "plates": "plates"}
-    return names.get(part, "head and shoulders")
+    names = {"hands": "The hands", "bar": "The bar's ends", "plates": "The plates"}
+    return names.get(part, "Head and shoulders")

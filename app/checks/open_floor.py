@@ -131,7 +131,7 @@ def open_floor(scene: Scene, movement: str) -> Floor:
     return _try_places(scene.room, movement)
 
 
-@lru_cache(maxsize=2**8)
+@lru_cache(maxsize=int(published("scene.shapes-kept")))
 def _try_places(room: RoomShape, movement: str) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)
@@ -211,8 +211,8 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
             yield Snag(
                 code="headroom",
                 severity="stop" if hits else "care",
-                template="{}{}: {}.",
-                values=(found.name[:1].upper(), found.name[1:], found.sentence),
+                template="{}{}.",
+                values=(found.sentence[:1].upper(), found.sentence[1:]),
                 names=(found.name, person_name(person)),
                 person=person.id,
                 movement=wish.movement,

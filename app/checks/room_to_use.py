@@ -122,13 +122,13 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         name = scene.fixed_names[other - len(scene.order)]
     least = f", {space.least_mm:.0f} is the least" if severity == "stop" else ""
     wanted = (space.recommended_mm, least)
-    values: tuple[object, ...] = (owner.name, space.name, measured, name, *wanted)
-    template = "{}, {}: {:.0f} mm, then {}; {:.0f} are wanted{}."
+    values: tuple[object, ...] = (measured, name, *wanted)
+    template = "There are {:.0f} mm, then {}; {:.0f} are wanted{}."
     if area:
-        template, values = "{}: {} stands on the floor that it needs free.", (owner.name, name)
+        template, values = "{} stands on the floor that it needs free.", (_upper(name),)
     elif measured <= TOLERANCE_MM:
-        template = "{}, {}: {} stands right against it; {:.0f} mm are wanted{}."
-        values = (owner.name, space.name, name, *wanted)
+        template = "{} stands right against it; {:.0f} mm are wanted{}."
+        values = (_upper(name), *wanted)
     return Snag(
         code=f"room-{_slug(space.name)}",
         severity=severity,
@@ -147,3 +147,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
 
 def _slug(name: str) -> str:
     return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
+
+
+def _upper(name: str) -> str:
+    return name[:1].upper() + name[1:]

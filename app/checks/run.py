@@ -34,6 +34,21 @@ def _wanted(scene: Scene) -> Iterator[Snag]:
 
 
 _ASK = "ask-"
+_BACKGROUND = frozenset(
+    {
+        "air",
+        "carry-in",
+        "fixings",
+        "floor-falls",
+        "hazards",
+        "impact",
+        "mirror",
+        "power-own-circuit",
+        "sight-mirror",
+        "sight-screen",
+        "ways-not-easy",
+    }
+)
 
 CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     outside,
@@ -105,3 +120,21 @@ def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
             unit=None,
             source_keys=tuple(dict.fromkeys(k for snag in asked for k in snag.source_keys)),
         )
+
+
+def in_few_words(found: tuple[Snag, ...]) -> tuple[Snag, ...]:
+    """Put what is only worth knowing of the room as a whole into one note, for people to read."""
+    told = [snag for snag in found if snag.severity == "note" and snag.code in _BACKGROUND]
+    if len(told) < 2:
+        return found
+    one = Snag(
+        code="worth-knowing",
+        severity="note",
+        template="{}",
+        values=(" ".join(f"{snag.who}: {snag.sentence}" for snag in told),),
+        names=("worth knowing",),
+        unit=None,
+        source_keys=tuple(dict.fromkeys(key for snag in told for key in snag.source_keys)),
+        working=tuple(term for snag in told for term in snag.working),
+    )
+    return (*(snag for snag in found if snag not in told), one)
