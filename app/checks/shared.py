@@ -1,41 +1,46 @@
-"""Floor that stations share: said once, in one line."""
+"""Which stations can be used at once and which only in turn: said once, in one line."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-import numpy as np
-from shapely import STRtree
+from collections.abc import Iterator, Sequence
 
 from app.checks.snag import Snag, lower
+from app.checks.together import together
+from app.published.register import published
 from app.scene.build import Scene
 
 
 def shared(scene: Scene) -> Iterator[Snag]:
-    """Yield one note naming how many pairs of stations use the same floor in turn."""
-    spaces = scene.spaces
-    if len(spaces.cores) < 2:
+    """Yield one note: which stations can be used at once and which only in turn.
+
+    Nothing is said to somebody who is the only one to train here.
+    """
+    if len(scene.plan.people) == 1:
         return
-    one, other = STRtree(spaces.cores).query(spaces.cores, predicate="intersects")
-    roots = scene.roots[spaces.owner]
-    first, second = roots[one], roots[other]
-    apart = first < second
-    pairs = np.unique(np.stack([first[apart], second[apart]], axis=1), axis=0)
-    if not len(pairs):
+    found = together(scene)
+    if not found.conflicts:
         return
-    named = [
-        f"{lower(scene.order[a].name)} and {lower(scene.order[b].name)}" for a, b in pairs[: 2 + 1]
-    ]
-    more = len(pairs) - len(named)
-    tail = f", and {more} more" if more else ""
-    count = "Two stations share" if len(pairs) == 1 else f"{len(pairs)} pairs of stations share"
+    names = {key: lower(name) for key, name in found.stations}
+    order = [key for key, _ in found.stations]
+    pairs = [(a, b) for i, a in enumerate(order) for b in order[i + 1 :]]
+    free = [f"{names[a]} + {names[b]}" for a, b in pairs if found.at_once(a, b)]
+    turns = [f"{names[a]} / {names[b]}" for a, b in pairs if not found.at_once(a, b)]
+    group = " + ".join(names[key] for key in found.largest)
+    once = _listed(free) if len(found.largest) <= 2 else group
+    more = "" if len(found.largest) <= 2 else f" ({len(free)} of {len(pairs)} pairs)"
     yield Snag(
         code="shared-in-turn",
         severity="note",
-        template="{} floor and are used in turn: {}{}.",
-        values=(count, "; ".join(named), tail),
+        template="At once: {}{}; in turn: {}.",
+        values=(once or "nothing", more, _listed(turns)),
         names=("used in turn",),
-        measured=len(pairs),
+        measured=len(turns),
         unit="pairs",
         source_keys=("access.recommended-mm",),
     )
+
+
+def _listed(texts: Sequence[str]) -> str:
+    most = int(published("together.named-at-most"))
+    tail = [f"{len(texts) - most} more"] if len(texts) > most else []
+    return ", ".join([*texts[:most], *tail])

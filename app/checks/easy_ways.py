@@ -1,0 +1,103 @@
+"""Ways that are passable but not easy, and those on which plates are carried."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.checks.low_ways import Low
+from app.checks.snag import Snag, lower
+from app.checks.way_words import EASY, LEAST, WANTED, Neck, between, misses, names_of, owner_name
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.routes import Routes, Way
+from app.scene.shapes import turn
+
+PLATES = "plate-store.way-mm"
+PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")
+
+
+def plate_ways(scene: Scene, found: Routes) -> Iterator[tuple[Placed, Way]]:
+    """Give the way from each plate store of its own to the nearest of the bars, carrying."""
+    least = published(LEAST)
+    bars = [p for p in scene.order if p.kit.bar is not None]
+    stands = {stand.number: stand for stand in found.stands}
+    if not bars or all(p.kit.key not in PLATE_STORES for p in scene.order):
+        return
+    ends = np.concatenate([_beside_sleeves(p, least) for p in bars])
+    for number, placed in enumerate(scene.order):
+        if placed.kit.key not in PLATE_STORES or number not in stands:
+            continue
+        way = found.between(stands[number].points, ends)
+        if misses(way, PLATES) and way.between:
+            yield placed, way
+
+
+def _beside_sleeves(bar: Placed, least_mm: float) -> NDArray[np.float64]:
+    """Give the places before and behind each sleeve from which plates are slid on."""
+    assert bar.kit.bar is not None
+    x = (bar.kit.bar.shaft_mm + bar.kit.bar.sleeve_mm) / 2
+    y = ((bar.piece.plate_mm or published("plate.large-diameter-mm")) + least_mm) / 2
+    places = [turn(dx, dy, bar.pose.angle_deg) for dx in (-x, x) for dy in (-y, y)]
+    return np.array(places, dtype=np.float64) + np.array(bar.at, dtype=np.float64)
+
+
+def plates_snag(scene: Scene, store: Placed, way: Way) -> Snag:
+    """Say that the way with plates is narrower than is recommended even without."""
+    makes = [scene.order[o].piece.id for o in way.between if o < len(scene.order)]
+    return Snag(
+        code="plates-way",
+        severity="care",
+        template="From the {} to the bar plates are carried through {:.0f} mm, {}; {:.0f} is easy.",
+        values=(lower(store.name), way.width_mm, between(scene, way), published(PLATES)),
+        pieces=tuple(dict.fromkeys((store.piece.id, *makes))),
+        names=("way with plates", store.name),
+        measured=round(way.width_mm),
+        required=round(published(WANTED)),
+        need=round(published(PLATES)),
+        where=way.where,
+        source_keys=(PLATES, WANTED),
+    )
+
+
+def less_than_easy(
+    scene: Scene,
+    found: Routes,
+    necks: Sequence[Neck],
+    plates: Sequence[tuple[Placed, Way]],
+    low: Sequence[Low],
+) -> Iterator[Snag]:
+    """Say in one note what is passable but not easy."""
+    said: dict[tuple[int, ...], tuple[float, str]] = {}
+    for neck in necks:
+        to = names_of(scene, found, neck.to)
+        text = f"{neck.way.width_mm:.0f} mm to {to}, {between(scene, neck.way)}"
+        said[neck.way.between] = neck.way.width_mm, text
+    for _, way in plates:
+        text = f"{way.width_mm:.0f} mm with plates to the bar, {between(scene, way)}"
+        said.setdefault(way.between, (way.width_mm, text))
+    ordered = sorted(said.values())
+    most = int(published("route.named-at-most"))
+    texts = [text for _, text in ordered[:most]]
+    if len(ordered) > most:
+        texts.append(f"{len(ordered) - most} more")
+    head = f"less than {published('route.overhead-note-mm'):.0f}"
+    texts += [f"{head} under the {lower(item.name)}, {item.height_mm:.0f}" for item in low]
+    if not texts:
+        return
+    narrowest = round(ordered[0][0]) if ordered else None
+    makes = min(said, key=lambda key: said[key]) if said else ()
+    keys = (EASY,) if ordered else ()
+    yield Snag(
+        code="ways-not-easy",
+        severity="note",
+        template="Passable, not easy: {}.{}",
+        values=("; ".join(texts), f" {published(EASY):.0f} is easy." if ordered else ""),
+        names=("ways on foot", *(owner_name(scene, owner) for owner in makes)),
+        measured=narrowest,
+        required=round(published(EASY)) if ordered else None,
+        unit="mm" if ordered else None,
+        source_keys=(*keys, *(("route.overhead-note-mm",) if low else ())),
+    )

@@ -1,0 +1,129 @@
+"""What hangs low over the ways on foot, where there is no way round it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.routes import Routes, head_mm
+from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+
+@dataclass(frozen=True, slots=True)
+class Low:
+    """One thing that hangs too low over the only way to some stations, by their numbers.
+
+    `needed_mm` is what was missed; `care` tells that it is the tallest head's own height.
+    """
+
+    name: str
+    height_mm: float
+    needed_mm: float
+    where: tuple[float, float]
+    to: tuple[int, ...]
+    care: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    name: str
+    area: BaseGeometry
+    lowest_mm: float
+
+
+def low_over_ways(scene: Scene, found: Routes) -> tuple[Low, ...]:
+    """Give at most two: the lowest thing that a head may meet, else the lowest of the others."""
+    covering = scene.plan.room.floor.covering.thickness_mm
+    heads = head_mm(scene) + published("route.overhead-spare-mm")
+    note = covering + published("route.overhead-note-mm")
+    if scene.plan.people:
+        low = _unavoidable(scene, found, heads, care=True)
+        if low is not None:
+            return (low,)
+    low = _unavoidable(scene, found, note, care=False)
+    return () if low is None else (low,)
+
+
+def _unavoidable(scene: Scene, found: Routes, level_mm: float, *, care: bool) -> Low | None:
+    """Give the lowest thing under a height that the ways to some stations must pass under."""
+    over = list(_under(scene, level_mm))
+    if not over:
+        return None
+    least = published("route.least-mm")
+    areas = [part for item in over for part in shapely.get_parts(item.area)]
+    avoiding = found.ways_avoiding([part for part in areas if isinstance(part, Polygon)])
+    to = [
+        i
+        for i, way in enumerate(avoiding)
+        if falls_short(way.width_mm, least) and not falls_short(found.best(i).width_mm, least)
+    ]
+    passed = [item for item in over for i in to if _passes(found, i, item.area)]
+    if not passed:
+        return None
+    lowest = min(passed, key=lambda item: item.lowest_mm)
+    at = lowest.area.representative_point()
+    under = tuple(i for i in to if _passes(found, i, lowest.area))
+    return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
+
+
+def _passes(found: Routes, stand: int, area: BaseGeometry) -> bool:
+    ways = found.ways[stand]
+    door = max(range(len(ways)), key=lambda i: ways[i].width_mm)
+    line = found.line(stand, door)
+    return line is not None and bool(shapely.intersects(area, line))
+
+
+def _under(scene: Scene, level_mm: float) -> Iterator[_Over]:
+    """Give what hangs lower than a height: of the room, and the kit that is walked under."""
+    for item in scene.room.shut.items:
+        area = _lower_part(item.polygon, item.coefficients, level_mm)
+        if not area.is_empty:
+            a, b, c = item.coefficients
+            xy = shapely.get_coordinates(area)
+            yield _Over(item.name, area, float((a + b * xy[:, 0] + c * xy[:, 1]).min()))
+    solids = scene.solids
+    head = head_mm(scene)
+    count = scene.piece_solids
+    low = solids.low_mm[:count]
+    for i in np.flatnonzero((low >= head) & (low < level_mm - TOLERANCE_MM)):
+        placed = scene.order[int(solids.owner[i])]
+        yield _Over(placed.name, solids.cores[i], float(low[i]))
+
+
+def _lower_part(
+    area: Polygon | MultiPolygon, height: tuple[float, float, float], level_mm: float
+) -> BaseGeometry:
+    """Give the part of an area over which a sloping height lies under a level."""
+    a, b, c = height
+    level = level_mm - TOLERANCE_MM
+    steep = math.hypot(b, c)
+    if steep == 0:
+        return area if a < level else Polygon()
+    x0, y0, x1, y1 = area.bounds
+    far = 2 * math.hypot(x1 - x0, y1 - y0) + 1
+    down = (-b / steep, -c / steep)
+    # the point of the level line nearest the middle of the area, and the half plane below it
+    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    away = (a + b * mx + c * my - level) / steep
+    px, py = mx + down[0] * away, my + down[1] * away
+    sx, sy = -down[1] * far, down[0] * far
+    dx, dy = down[0] * 2 * far, down[1] * 2 * far
+    if abs(away) > far:
+        return area if away < 0 else Polygon()
+    half = Polygon(
+        [
+            (px + sx, py + sy),
+            (px - sx, py - sy),
+            (px - sx + dx, py - sy + dy),
+            (px + sx + dx, py + sy + dy),
+        ]
+    )
+    return area.intersection(half)

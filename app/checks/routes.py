@@ -1,0 +1,242 @@
+"""Walking about: is there a way on foot from a door to each station, how wide, how high."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import Point
+
+from app.checks.doors import door_name
+from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
+from app.checks.low_ways import Low, low_over_ways
+from app.checks.snag import Snag, lower
+from app.checks.way_words import (
+    EASY,
+    LEAST,
+    WANTED,
+    Neck,
+    between,
+    misses,
+    names_of,
+    necks_of,
+    pieces_of,
+)
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.routes import Routes, Way, routes
+from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
+
+
+def walking(scene: Scene) -> Iterator[Snag]:
+    """Yield what is wrong with the ways on foot.
+
+    `stop`: no way as wide as the least to a station, the only way out, or what shuts off
+    electricity, gas or water. `care`: narrower than recommended, or so low that the tallest head
+    may meet it. What is only less than easy is said in one note.
+    """
+    found = routes(scene)
+    stands = found.stands
+    if not stands:
+        return
+    if not found.ways_out:
+        yield _no_door()
+        return
+    cut_off = _cut_off(found)
+    if len(cut_off) == len(found.ways_out) and len(stands) > 1:
+        yield _way_out_blocked(scene, found)
+        return
+    yield from (_door_cut_off(scene, found, door) for door in cut_off if len(cut_off) == 1)
+    ways = {i: found.best(i) for i in range(len(stands)) if _in_the_room(scene, found, i)}
+    for i in list(ways):
+        placed = scene.order[stands[i].number]
+        if placed.kit.key in SHUT_OFFS:
+            if falls_short(ways[i].width_mm, published(LEAST)):
+                yield _shut_off(scene, placed, ways[i])
+            del ways[i]
+        elif _at_its_own_place(scene, found, i, ways[i]):
+            del ways[i]
+    for neck in necks_of(ways, 0.0, LEAST):
+        yield _no_way(scene, found, neck)
+    narrow = necks_of(ways, published(LEAST), WANTED)
+    for neck in narrow:
+        yield _narrow(scene, found, neck)
+    low = low_over_ways(scene, found)
+    yield from (_low(scene, found, item) for item in low if item.care)
+    plates = plate_ways(scene, found)
+    told = {neck.way.between for neck in narrow}
+    tight = [
+        (store, way)
+        for store, way in plates
+        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in told
+    ]
+    yield from (plates_snag(scene, store, way) for store, way in tight if misses(way, WANTED))
+    carried = [(store, way) for store, way in tight if not misses(way, WANTED)]
+    yield from less_than_easy(
+        scene,
+        found,
+        necks_of(ways, published(WANTED), EASY),
+        carried,
+        [i for i in low if not i.care],
+    )
+
+
+def _cut_off(found: Routes) -> list[int]:
+    """Give the ways out from which no station is reached."""
+    return [
+        door
+        for door in range(len(found.ways_out))
+        if all(misses(ways[door], LEAST) for ways in found.ways)
+    ]
+
+
+def _in_the_room(scene: Scene, found: Routes, stand: int) -> bool:
+    """Tell whether any place of use lies in the room: if none does, that is said elsewhere."""
+    return bool(shapely.contains_xy(scene.room.free, *found.stands[stand].points.T).any())
+
+
+def _at_its_own_place(scene: Scene, found: Routes, stand: int, way: Way) -> bool:
+    """Tell whether the narrow place is where the station itself is used, judged as its space."""
+    if way.where is None:
+        return False
+    count = len(scene.order)
+    own = [o for o in way.between if o < count and scene.roots[o] == found.stands[stand].number]
+    reach = shapely.dwithin(found.stands[stand].spaces, Point(way.where), TOLERANCE_MM)
+    return bool(own) and bool(np.any(reach))
+
+
+def _no_door() -> Snag:
+    return Snag(
+        code="no-way-out",
+        severity="note",
+        template="No door of this room is marked as a way out: ways on foot cannot be judged.",
+        names=("ways on foot",),
+        unit=None,
+    )
+
+
+def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
+    every = [(way, door) for ways in found.ways for door, way in enumerate(ways)]
+    way, door = max(every, key=lambda pair: pair[0].width_mm)
+    only = len(found.ways_out) == 1
+    name = lower(door_name(scene, found.ways_out[door]))
+    which = f"The {name}, the only way out," if only else "Every way out"
+    neck = Neck(way, tuple(range(len(found.stands))))
+    template = "{} is blocked: no station can be reached from {}{}; {:.0f} mm are the least."
+    at = f". The widest gap is {way.width_mm:.0f} mm, {between(scene, way)}" if way.between else ""
+    return Snag(
+        code="way-out-blocked",
+        severity="stop",
+        template=template,
+        values=(which, "it" if only else "any door", at, published(LEAST)),
+        pieces=pieces_of(scene, found, neck) if way.between else (),
+        names=("way out", name),
+        measured=round(way.width_mm),
+        required=round(published(LEAST)),
+        need=round(published(WANTED)),
+        where=way.where,
+        source_keys=(LEAST,),
+    )
+
+
+def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
+    shape = found.ways_out[door]
+    way = max((ways[door] for ways in found.ways), key=lambda way: way.width_mm)
+    name = lower(door_name(scene, shape))
+    neck = Neck(way, tuple(range(len(found.stands))))
+    at = f"{way.width_mm:.0f} mm is all there is, {between(scene, way)}"
+    template = "Nobody gets to the {} from the kit: {}; {:.0f} is the least for a way."
+    return Snag(
+        code=f"door-cut-off-{shape.opening.id}",
+        severity="note" if shape.opening.is_garage_door else "care",
+        template=template,
+        values=(name, at if way.between else "there is no way", published(LEAST)),
+        pieces=pieces_of(scene, found, neck) if way.between else (),
+        names=("way out", name),
+        measured=round(way.width_mm),
+        required=round(published(LEAST)),
+        need=round(published(WANTED)),
+        where=way.where,
+        source_keys=(LEAST,),
+    )
+
+
+def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
+    name = SHUT_OFFS[placed.kit.key]
+    count = len(scene.order)
+    others = tuple(scene.order[o].piece.id for o in way.between if o < count)
+    at = f": {way.width_mm:.0f} mm is the widest way, {between(scene, way)}" if way.between else ""
+    template = "The {} cannot be reached{}. Keep {:.0f} wide and {:.0f} deep before it free."
+    return Snag(
+        code=f"{name.replace(' ', '-')}-blocked",
+        severity="stop",
+        template=template,
+        values=(name, at, published("meter.width-mm"), published("meter.depth-mm")),
+        pieces=tuple(dict.fromkeys((placed.piece.id, *others))),
+        names=(name,),
+        measured=round(way.width_mm),
+        required=round(published(LEAST)),
+        need=round(published("meter.depth-mm")),
+        where=way.where or placed.at,
+        source_keys=(LEAST, "meter.width-mm", "meter.depth-mm"),
+    )
+
+
+def _no_way(scene: Scene, found: Routes, neck: Neck) -> Snag:
+    way = neck.way
+    at = f"{way.width_mm:.0f} mm is the widest, {between(scene, way)}"
+    return Snag(
+        code="no-way",
+        severity="stop",
+        template="No way on foot to {}: {}; {:.0f} is the least.",
+        values=(
+            names_of(scene, found, neck.to),
+            at if way.between else "everything is closed off",
+            published(LEAST),
+        ),
+        pieces=pieces_of(scene, found, neck),
+        names=("way on foot", names_of(scene, found, neck.to)),
+        measured=round(way.width_mm),
+        required=round(published(LEAST)),
+        need=round(published(WANTED)),
+        where=way.where or scene.order[found.stands[neck.to[0]].number].at,
+        source_keys=(LEAST,),
+    )
+
+
+def _narrow(scene: Scene, found: Routes, neck: Neck) -> Snag:
+    way = neck.way
+    return Snag(
+        code="way-narrow",
+        severity="care",
+        template="The way to {} is {:.0f} mm wide {}; {:.0f} are wanted.",
+        values=(
+            names_of(scene, found, neck.to),
+            way.width_mm,
+            between(scene, way),
+            published(WANTED),
+        ),
+        pieces=pieces_of(scene, found, neck),
+        names=("way on foot", names_of(scene, found, neck.to)),
+        measured=round(way.width_mm),
+        required=round(published(WANTED)),
+        where=way.where,
+        source_keys=(WANTED,),
+    )
+
+
+def _low(scene: Scene, found: Routes, low: Low) -> Snag:
+    return Snag(
+        code="low-over-way",
+        severity="care",
+        template="On the way to {} the {} hangs at {:.0f}: the tallest head in shoes needs {:.0f}.",
+        values=(names_of(scene, found, low.to), lower(low.name), low.height_mm, low.needed_mm),
+        names=("way on foot", low.name),
+        measured=round(low.height_mm),
+        required=round(low.needed_mm),
+        where=low.where,
+        source_keys=("route.overhead-spare-mm", "body.shoe-mm"),
+    )

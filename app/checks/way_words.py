@@ -1,0 +1,72 @@
+"""Narrow places of ways on foot, gathered and put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.checks.snag import lower
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.routes import Routes, Way
+from app.scene.tolerance import falls_short
+
+LEAST, WANTED, EASY = "route.least-mm", "route.recommended-mm", "route.easy-mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Neck:
+    """One narrow place with the stations that can only be reached through it."""
+
+    way: Way
+    to: tuple[int, ...]
+
+
+def misses(way: Way, key: str) -> bool:
+    """Tell whether a way is narrower than a published width."""
+    return falls_short(way.width_mm, published(key))
+
+
+def necks_of(ways: dict[int, Way], from_mm: float, key: str) -> list[Neck]:
+    """Gather the ways narrower than a figure by their narrowest place, the narrowest first."""
+    by_place: dict[tuple[int, ...], list[int]] = {}
+    for stand, way in ways.items():
+        wide_enough = from_mm <= 0 or not falls_short(way.width_mm, from_mm)
+        if wide_enough and misses(way, key):
+            by_place.setdefault(way.between, []).append(stand)
+    necks = [
+        Neck(min((ways[i] for i in stands), key=lambda way: way.width_mm), tuple(stands))
+        for stands in by_place.values()
+    ]
+    return sorted(necks, key=lambda neck: neck.way.width_mm)
+
+
+def owner_name(scene: Scene, owner: int) -> str:
+    """Say what an outline belongs to, with its article."""
+    count = len(scene.order)
+    if owner >= count:
+        return scene.fixed_names[owner - count]
+    return f"the {lower(scene.order[owner].name)}"
+
+
+def between(scene: Scene, way: Way) -> str:
+    """Say where a way is narrowest."""
+    if len(way.between) == 2:
+        one, other = (owner_name(scene, owner) for owner in way.between)
+        return f"between {one} and {other}"
+    return f"at {owner_name(scene, way.between[0])}" if way.between else "nowhere"
+
+
+def names_of(scene: Scene, found: Routes, stands: Sequence[int]) -> str:
+    """Name stations in a sentence: the first few and how many more."""
+    names = [f"the {lower(scene.order[found.stands[i].number].name)}" for i in stands]
+    most = int(published("route.named-at-most"))
+    if len(names) > most:
+        names = [*names[:most], f"{len(names) - most} more"]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def pieces_of(scene: Scene, found: Routes, neck: Neck) -> tuple[str, ...]:
+    """Name the pieces that make a narrow place, and behind them, if need be, what they bar."""
+    makes = [scene.order[owner].piece.id for owner in neck.way.between if owner < len(scene.order)]
+    return tuple(makes) or tuple(scene.order[found.stands[i].number].piece.id for i in neck.to)

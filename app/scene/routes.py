@@ -1,0 +1,358 @@
+"""Walking about: the widest way on foot from each way out to where each station is used.
+
+What stands between the height that is stepped over and head height is walked round. Working
+spaces are walked through, what hangs higher is walked under.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from weakref import WeakKeyDictionary
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.doors import OpeningShape
+from app.scene.routes_graph import (
+    Bools,
+    Floats,
+    Ints,
+    Medial,
+    Reach,
+    Samples,
+    line_to,
+    medial,
+    narrowed,
+    nodes_at,
+    reach,
+    sampled,
+    widest_tree,
+)
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
+
+_MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """The widest way to a place: how wide its narrowest place is, between what, and where.
+
+    `width_mm` is 0 where there is no way, without end where nothing is near. `between` are the
+    owners of the two outlines, numbered as in the scene's solids.
+    """
+
+    width_mm: float
+    between: tuple[int, ...]
+    where: tuple[float, float] | None
+    node: int
+
+
+NO_WAY = Way(0.0, (), None, -1)
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Where people stand to use a station: points on the floor, and the spaces they lie in."""
+
+    number: int
+    points: Floats
+    spaces: Geometries
+
+
+class Routes:
+    """All ways of one scene. Made by `routes`."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self.ways_out = ways_out(scene)
+        self.samples = _outlines(scene, self.ways_out)
+        whole = medial(self.samples)
+        self.graph: Medial = narrowed(whole, self.samples, len(scene.order), HALF_MM)
+        within = scene.room.within
+        self._inside: Bools = np.asarray(shapely.contains_xy(within, *self.graph.at.T))
+        wide = self.graph.width_mm > self.samples.spacing_mm
+        self._walked = wide & self._inside[self.graph.one] & self._inside[self.graph.other]
+        self.tree: Ints = widest_tree(self.graph, self._walked)
+        self._crossing = np.flatnonzero(
+            wide & (self._inside[self.graph.one] != self._inside[self.graph.other])
+        )
+
+    @cached_property
+    def stands(self) -> tuple[Stand, ...]:
+        """The stations that people go to, with the places where they stand."""
+        return stands(self.scene)
+
+    @cached_property
+    def _stand_nodes(self) -> tuple[Ints, ...]:
+        points = np.concatenate([np.zeros((0, 2)), *(stand.points for stand in self.stands)])
+        nodes = nodes_at(self.graph, self.samples, points)
+        ends = np.cumsum([len(stand.points) for stand in self.stands])
+        return tuple(np.split(nodes, ends[:-1])) if len(ends) else ()
+
+    @cached_property
+    def _from_doors(self) -> tuple[Reach, ...]:
+        return tuple(self._from_door(shape, self.tree) for shape in self.ways_out)
+
+    def _from_door(self, shape: OpeningShape, tree: Ints, without: Bools | None = None) -> Reach:
+        """Give how far one gets from an opening: its joins cross the threshold."""
+        graph, joins = self.graph, self._crossing
+        ends = np.array([shape.left, shape.right])
+        over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
+        inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
+        widths = graph.width_mm[over].copy()
+        if without is not None:
+            kept = ~without[inner]
+            over, inner, widths = over[kept], inner[kept], widths[kept]
+        # the door itself is as wide as it is: only what stands before it counts
+        both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
+        jambs = (np.abs(both[:, :, None] - ends[None, None]).max(axis=-1) < HALF_MM).any(axis=2)
+        widths[jambs.all(axis=1)] = np.inf
+        return reach(graph, tree, inner, widths, over)
+
+    @cached_property
+    def _xy(self) -> Floats:
+        return np.concatenate([self.samples.xy, np.full((2 * 2, 2), np.inf)])
+
+    @cached_property
+    def ways(self) -> tuple[tuple[Way, ...], ...]:
+        """For each stand the way from each way out, in their orders."""
+        return tuple(
+            tuple(self._best(found, nodes) for found in self._from_doors)
+            for nodes in self._stand_nodes
+        )
+
+    def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
+        """Give the widest way to each stand that passes under none of these places."""
+        graph = self.graph
+        lines = shapely.linestrings(
+            np.stack([graph.at[graph.one], graph.at[graph.other]], axis=1)[self._walked]
+        )
+        area = shapely.union_all(low)
+        shapely.prepare(area)
+        allowed = self._walked.copy()
+        allowed[self._walked] = ~np.asarray(shapely.intersects(area, lines))
+        under = np.asarray(shapely.contains_xy(area, *graph.at.T))
+        tree = widest_tree(graph, allowed)
+        doors = [self._from_door(shape, tree, under) for shape in self.ways_out]
+        return tuple(
+            max(
+                (self._best(found, nodes) for found in doors),
+                key=lambda way: way.width_mm,
+                default=NO_WAY,
+            )
+            for nodes in self._stand_nodes
+        )
+
+    def between(self, one: Floats, other: Floats) -> Way:
+        """Give the widest way from any of some points to any of some others."""
+        start = nodes_at(self.graph, self.samples, one)
+        start = np.unique(start[start >= 0])
+        start = start[self._inside[start]]
+        wide = 2 * self.graph.radius_mm[start]
+        found = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
+        return self._best(found, nodes_at(self.graph, self.samples, other))
+
+    def _best(self, found: Reach, nodes: Ints) -> Way:
+        nodes = nodes[nodes >= 0]
+        if not len(nodes):
+            return NO_WAY
+        node = int(nodes[found.width_mm[nodes].argmax()])
+        width, neck = float(found.width_mm[node]), int(found.neck[node])
+        if width <= 0 or neck < 0:
+            return Way(width, (), None, node) if width > 0 else NO_WAY
+        sides = np.array([self.graph.left[neck], self.graph.right[neck]])
+        sides = sides[sides < len(self.samples.xy)]
+        owners = tuple(sorted({int(owner) for owner in self.samples.owner[sides]}))
+        x, y = self.samples.xy[sides].mean(axis=0)
+        return Way(width, owners, (float(x), float(y)), node)
+
+    def line(self, stand: int, door: int) -> LineString | None:
+        """Draw the way to a stand from a way out, both by their place in the orders."""
+        node = self.ways[stand][door].node
+        return line_to(self.graph, self._from_doors[door], node) if node >= 0 else None
+
+    def walked_through(self, stand: int, door: int) -> tuple[int, ...]:
+        """Give the pieces, by number, whose working spaces the way to a stand passes through."""
+        line = self.line(stand, door)
+        if line is None:
+            return ()
+        spaces, root = self.scene.spaces, self.stands[stand].number
+        met = np.asarray(shapely.intersects(spaces.cores, line))
+        owners = np.unique(spaces.owner[met])
+        return tuple(int(owner) for owner in owners if self.scene.roots[owner] != root)
+
+    def best(self, stand: int) -> Way:
+        """Give the widest of the ways to a stand."""
+        return max(self.ways[stand], key=lambda way: way.width_mm, default=NO_WAY)
+
+
+_known: WeakKeyDictionary[Scene, Routes] = WeakKeyDictionary()
+
+
+def routes(scene: Scene) -> Routes:
+    """Give the ways of a scene; found once and kept as long as the scene."""
+    found = _known.get(scene)
+    if found is None:
+        found = _known[scene] = Routes(scene)
+    return found
+
+
+def narrowest_way(scene: Scene) -> float | None:
+    """Give the narrowest place in mm on the widest ways to all stations that can be reached.
+
+    None where there is no way out or no station.
+    """
+    found = routes(scene)
+    widths = [found.best(number).width_mm for number in range(len(found.stands))]
+    reached = [width for width in widths if 0 < width < math.inf]
+    return min(reached, default=None)
+
+
+def clear_floor_m2(scene: Scene) -> float:
+    """Give the largest free floor in one piece, in square metres: what nothing stands on."""
+    solids = scene.solids
+    # grown a little past their outlines, so that no slit is left where two things touch
+    standing = shapely.buffer(solids.cores[_in_the_way(scene)], TOLERANCE_MM, join_style="mitre")
+    free = shapely.difference(scene.room.free, shapely.union_all(standing))
+    return max((part.area for part in shapely.get_parts(free)), default=0.0) / _MM2_PER_M2
+
+
+def head_mm(scene: Scene) -> float:
+    """Give how high the tallest head in shoes is above the bare floor, covering included.
+
+    Without people it is the height of an ordinary way.
+    """
+    covering = scene.plan.room.floor.covering.thickness_mm
+    tallest = max((person.stature_mm for person in scene.plan.people), default=None)
+    if tallest is None:
+        return covering + published("route.overhead-note-mm")
+    return covering + tallest + published("body.shoe-mm")
+
+
+def ways_out(scene: Scene) -> tuple[OpeningShape, ...]:
+    """Give the openings by which people leave."""
+    return tuple(
+        shape
+        for shape in scene.room.openings
+        if shape.opening.way_out and shape.opening.kind != "window"
+    )
+
+
+def stands(scene: Scene) -> tuple[Stand, ...]:
+    """Give the stations that people go to: those with a space deep enough to stand in.
+
+    The carrier's own spaces count where it has any, those where it is trained at before those
+    where it is loaded or opened.
+    """
+    spaces = scene.spaces
+    least = published("route.least-mm")
+    chosen: dict[int, tuple[int, list[int]]] = {}
+    for i, shape in enumerate(spaces.shapes):
+        space = shape.space
+        if space.side not in ("ring", "area") and space.recommended_mm < least:
+            continue
+        owner = int(spaces.owner[i])
+        root = int(scene.roots[owner])
+        rank = 2 * (owner != root) + (space.kind == "access")
+        best, found = chosen.get(root, (rank, []))
+        if rank < best:
+            best, found = rank, []
+        if rank == best:
+            found.append(i)
+        chosen[root] = best, found
+    return tuple(
+        Stand(
+            root,
+            np.concatenate([_points(scene, i) for i in found]),
+            spaces.cores[found],
+        )
+        for root, (_, found) in sorted(chosen.items())
+    )
+
+
+def _points(scene: Scene, number: int) -> Floats:
+    """Give points in a working space: along a strip half a person off the edge, else all over."""
+    shape = scene.spaces.shapes[number]
+    core = scene.spaces.cores[number]
+    if shape.outward is not None:
+        corners = np.asarray(core.exterior.coords)[: 2 * 2]
+        out = np.array(shape.outward)
+        depth = corners @ out
+        near = corners[np.argsort(depth, kind="stable")[:2]]
+        off = min(published("route.least-mm"), float(np.ptp(depth))) / 2
+        shares = (np.arange(1 + 2) * 2 + 1) / (2 * (1 + 2))
+        line: Floats = near[0] + shares[:, None] * (near[1] - near[0]) + out * off
+        return line
+    box = np.asarray(core.minimum_rotated_rectangle.exterior.coords)[: 2 * 2]
+    origin, u, v = box[0], box[1] - box[0], box[-1] - box[0]
+    shares = (np.arange(1 + 2) * 2 + 1) / (2 * (1 + 2))
+    a, b = np.meshgrid(shares, shares)
+    return np.asarray(origin + a.reshape(-1, 1) * u + b.reshape(-1, 1) * v)
+
+
+def _in_the_way(scene: Scene) -> NDArray[np.intp]:
+    """Give the solids that are walked round: pieces and columns, no walls."""
+    solids = scene.solids
+    covering = scene.plan.room.floor.covering.thickness_mm
+    high = solids.high_mm > covering + published("route.step-over-mm") + HALF_MM
+    low = solids.low_mm < head_mm(scene)
+    count, walls = len(scene.order), len(scene.room.walls)
+    wall = (solids.owner >= count) & (solids.owner < count + walls)
+    return np.flatnonzero(high & low & ~wall)
+
+
+def _outlines(scene: Scene, doors: Sequence[OpeningShape]) -> Samples:
+    spacing = published("route.sample-mm")
+    standing = _in_the_way(scene)
+    solids = scene.solids
+    lines, owners = [], []
+    for i, wall in enumerate(scene.room.walls):
+        for piece in _wall_faces(wall.start, wall.end, [d for d in doors if d.wall is wall]):
+            lines.append(LineString(piece))
+            owners.append(len(scene.order) + i)
+    walls = np.array(lines, dtype=object)
+    every = np.concatenate([shapely.get_exterior_ring(solids.cores[standing]), walls])
+    owner = np.concatenate([solids.owner[standing], np.array(owners, dtype=np.intp)])
+    return sampled(every, owner, spacing)
+
+
+def _wall_faces(
+    start: tuple[float, float], end: tuple[float, float], doors: Sequence[OpeningShape]
+) -> list[list[tuple[float, float]]]:
+    """Cut the doorways out of a wall's inner face."""
+    cuts = []
+    for door in doors:
+        ends = sorted((door.left, door.right), key=lambda corner: math.dist(start, corner))
+        cuts.append((math.dist(start, ends[0]), ends))
+    faces, at = [], start
+    for _, (near, far) in sorted(cuts):
+        faces.append([at, near])
+        at = far
+    faces.append([at, end])
+    return [face for face in faces if math.dist(*face) > HALF_MM]
+
+
+def _cross_line(one: Floats, other: Floats, line: Floats) -> Bools:
+    """Tell which stretches cross a straight line between two points; touching counts."""
+    a, b = line
+    along = b - a
+
+    def side(at: Floats) -> Floats:
+        result: Floats = along[0] * (at[:, 1] - a[1]) - along[1] * (at[:, 0] - a[0])
+        return result
+
+    here, there = side(one), side(other)
+    apart = here - there
+    share = here / np.where(apart == 0, 1, apart)
+    at = one + share[:, None] * (other - one)
+    place = ((at - a) * along).sum(axis=1) / (along * along).sum()
+    edge = HALF_MM / math.hypot(*along)
+    crosses: Bools = (here * there <= 0) & (apart != 0) & (place >= -edge) & (place <= 1 + edge)
+    return crosses

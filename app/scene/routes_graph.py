@@ -1,0 +1,327 @@
+"""The ways between outlines: a medial graph, its widest tree, and how wide a way gets.
+
+The outlines are sampled; the triangles of their Delaunay triangulation are the nodes (each at its
+circumcentre, with the radius of its empty circle), and two that share a side are joined (the
+Voronoi diagram of the samples). A join is as wide as the gap between the two samples that it
+passes. Across an outline no join is wider than the distance of the samples, so that whatever is
+wider stays on one side of every outline. Of all ways between two nodes the one in a maximum
+spanning tree has the widest narrowest place (Hu 1961).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString
+
+from app.scene.tolerance import Geometries
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Samples:
+    """Points on outlines, (n, 2) in mm, with the numbers of their neighbours and their owner.
+
+    `spacing_mm` is the greatest distance between neighbours. At the end of an open outline a
+    sample is its own neighbour.
+    """
+
+    xy: Floats
+    before: Ints
+    after: Ints
+    owner: Ints
+    spacing_mm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Medial:
+    """The graph: nodes with their clear radius, joins with the two nodes and the two samples.
+
+    `width_mm` is that of the gap between the two outlines there. `corners` and `beyond` are the
+    samples of each triangle and the triangles opposite to them (-1: none).
+    """
+
+    at: Floats
+    radius_mm: Floats
+    one: Ints
+    other: Ints
+    left: Ints
+    right: Ints
+    width_mm: Floats
+    corners: Ints
+    beyond: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reach:
+    """How far one gets from a start: the narrowest place on the widest way to each node.
+
+    `width_mm` is 0 where there is no way. `neck` is the join that is narrowest (-1: none), `up`
+    the node before on the way (-1 at the start and where there is no way), `through` the join
+    to it.
+    """
+
+    width_mm: Floats
+    neck: Ints
+    up: Ints
+    through: Ints
+
+
+def sampled(
+    lines: Geometries, owners: Ints, spacing_mm: float, joined: tuple[Samples, ...] = ()
+) -> Samples:
+    """Sample rings and open lines, corners included, so that no gap exceeds the spacing."""
+    fine = shapely.segmentize(lines, spacing_mm)
+    xy, line = shapely.get_coordinates(fine, return_index=True)
+    first = np.r_[True, np.diff(line) != 0] if len(line) else np.zeros(0, dtype=bool)
+    last = np.r_[first[1:], True] if len(line) else first
+    starts, ends = np.flatnonzero(first), np.flatnonzero(last)
+    number = np.arange(len(xy), dtype=np.intp)
+    before, after = number - 1, number + 1
+    ring = (xy[starts] == xy[ends]).all(axis=1)
+    before[starts] = np.where(ring, ends - 1, starts)
+    after[ends] = np.where(ring, starts + 1, ends)
+    # the last point of a ring is its first: told once
+    after[ends[ring] - 1] = starts[ring]
+    kept = np.ones(len(xy), dtype=bool)
+    kept[ends[ring]] = False
+    new = np.cumsum(kept) - 1
+    result = Samples(xy[kept], new[before[kept]], new[after[kept]], owners[line[kept]], spacing_mm)
+    for more in joined:
+        result = _joined(result, more)
+    return result
+
+
+def _joined(one: Samples, other: Samples) -> Samples:
+    count = len(one.xy)
+    return Samples(
+        np.concatenate([one.xy, other.xy]),
+        np.concatenate([one.before, other.before + count]),
+        np.concatenate([one.after, other.after + count]),
+        np.concatenate([one.owner, other.owner]),
+        max(one.spacing_mm, other.spacing_mm),
+    )
+
+
+def medial(samples: Samples) -> Medial:
+    """Build the graph of the ways between the outlines. At least one sample is needed."""
+    from scipy.spatial import Delaunay
+
+    xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
+    found = Delaunay(xy)
+    corners = found.simplices.astype(np.intp)
+    beyond = found.neighbors.astype(np.intp)
+    at, radius = _circles(xy, corners)
+    one, side = np.nonzero(beyond > np.arange(len(corners))[:, None])
+    other = beyond[one, side]
+    left, right = corners[one, side - 1], corners[one, side - 2]
+    width = _widths(samples, xy, at, radius, one, other, left, right)
+    return Medial(at, radius, one, other, left, right, width, corners, beyond)
+
+
+def _far_corners(xy: Floats) -> Floats:
+    """Give four points far outside, so that every gap lies between two triangles."""
+    low, high = xy.min(axis=0), xy.max(axis=0)
+    middle, away = (low + high) / 2, 2 * 2 * (high - low).max() + 1
+    corners: Floats = middle + away * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    return corners
+
+
+def _circles(xy: Floats, corners: Ints) -> tuple[Floats, Floats]:
+    """Give centre and radius of the circle through the three corners of each triangle."""
+    a = xy[corners[:, 0]]
+    b, c = xy[corners[:, 1]] - a, xy[corners[:, 2]] - a
+    twice = 2 * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
+    bb, cc = (b * b).sum(axis=1), (c * c).sum(axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        x = (c[:, 1] * bb - b[:, 1] * cc) / twice
+        y = (b[:, 0] * cc - c[:, 0] * bb) / twice
+    offset = np.stack([x, y], axis=1)
+    offset[~np.isfinite(offset)] = 0.0  # three corners in one line: no floor between them
+    return a + offset, np.hypot(offset[:, 0], offset[:, 1])
+
+
+def _widths(
+    samples: Samples,
+    xy: Floats,
+    at: Floats,
+    radius: Floats,
+    one: Ints,
+    other: Ints,
+    left: Ints,
+    right: Ints,
+) -> Floats:
+    """Measure each join: the gap where it passes between its samples, else its tighter end."""
+    across = xy[right] - xy[left]
+    side_one = _cross(across, at[one] - xy[left])
+    side_other = _cross(across, at[other] - xy[left])
+    width = 2 * np.minimum(radius[one], radius[other])
+    gap = (side_one * side_other <= 0) & (left < len(samples.xy)) & (right < len(samples.xy))
+    width[gap] = np.hypot(across[gap, 0], across[gap, 1])
+    exact = np.flatnonzero(gap & (width > samples.spacing_mm))
+    width[exact] = np.minimum(width[exact], _gaps(samples, left[exact], right[exact]))
+    return width
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    result: Floats = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    return result
+
+
+def _gaps(samples: Samples, left: Ints, right: Ints) -> Floats:
+    """Measure exactly between the two stretches of outline on both sides of each sample."""
+    xy = samples.xy
+    gap = np.full(len(left), np.inf)
+    for mine, theirs in ((left, right), (right, left)):
+        points = (mine, samples.before[mine], samples.after[mine])
+        for point in points:
+            for end in (samples.before[theirs], samples.after[theirs]):
+                gap = np.minimum(gap, _to_stretch(xy[point], xy[theirs], xy[end]))
+    return gap
+
+
+def _to_stretch(point: Floats, start: Floats, end: Floats) -> Floats:
+    """Give the distance of each point from its straight stretch, which may have no length."""
+    along, away = end - start, point - start
+    length = (along * along).sum(axis=1)
+    share = (away * along).sum(axis=1) / np.where(length > 0, length, 1)
+    apart = away - np.clip(share, 0, 1)[:, None] * along
+    result: Floats = np.hypot(apart[:, 0], apart[:, 1])
+    return result
+
+
+def widest_tree(graph: Medial, allowed: Bools) -> Ints:
+    """Give the numbers of the joins of a maximum spanning tree (a forest) of the allowed joins."""
+    joins = np.flatnonzero(allowed)
+    return joins[_tree(graph.one[joins], graph.other[joins], graph.width_mm[joins], len(graph.at))]
+
+
+def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import minimum_spanning_tree
+
+    if not len(one):
+        return np.zeros(0, dtype=np.intp)
+    # ranks instead of widths: no two alike, none nought, and each says which join it is
+    order = np.argsort(-width, kind="stable")
+    rank = np.empty(len(order))
+    rank[order] = np.arange(1, len(order) + 1)
+    joined = coo_array((rank, (one, other)), shape=(count, count)).tocsr()
+    kept = minimum_spanning_tree(joined)
+    result: Ints = order[kept.data.astype(np.intp) - 1]
+    return result
+
+
+def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) -> Reach:
+    """Give the widest way from a start outside the graph to every node.
+
+    The start is joined to the nodes `starts`; `joins` are the numbers by which those joins are
+    known, `widths` how wide they are.
+    """
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import breadth_first_order
+
+    count = len(graph.at)
+    width, neck = np.zeros(count + 1), np.full(count + 1, -1, dtype=np.intp)
+    up, through = np.full(count + 1, -1, dtype=np.intp), neck.copy()
+    if not len(starts):
+        return Reach(width, neck, up, through)
+    # of several joins to one node only the widest counts
+    order = np.argsort(-widths, kind="stable")
+    _, best = np.unique(starts[order], return_index=True)
+    first = order[best]
+    one = np.concatenate([graph.one[tree], starts[first]])
+    other = np.concatenate([graph.other[tree], np.full(len(first), count)])
+    wide = np.concatenate([graph.width_mm[tree], widths[first]])
+    names = np.concatenate([tree, joins[first]])
+    kept = _tree(one, other, wide, count + 1)
+    number = coo_array((kept + 1.0, (one[kept], other[kept])), shape=(count + 1, count + 1)).tocsr()
+    order, before = breadth_first_order(number, count, directed=False)
+    rest = order[1:].astype(np.intp)
+    up[rest] = before[rest]
+    ends = np.sort(np.stack([one[kept], other[kept]]), axis=0)
+    keys = ends[0] * (count + 1) + ends[1]
+    by_key = np.argsort(keys)
+    low, high = np.minimum(rest, up[rest]), np.maximum(rest, up[rest])
+    join = kept[by_key[np.searchsorted(keys[by_key], low * (count + 1) + high)]]
+    width[rest], neck[rest] = wide[join], names[join]
+    through[rest] = names[join]
+    width[count] = math.inf
+    width, neck = _narrowest(width, neck, up, count)
+    width[count] = math.inf
+    return Reach(width, neck, up, through)
+
+
+def _narrowest(width: Floats, neck: Ints, up: Ints, root: int) -> tuple[Floats, Ints]:
+    """Take the least width on the way to the root, doubling the stride until all are there."""
+    stride = np.where(up < 0, np.arange(len(up)), up)
+    while (stride[stride] != stride).any():
+        further = width[stride]
+        narrower = further < width
+        neck = np.where(narrower, neck[stride], neck)
+        width = np.where(narrower, further, width)
+        stride = stride[stride]
+    return width, neck
+
+
+def narrowed(graph: Medial, samples: Samples, pieces_up_to: int, by_mm: float) -> Medial:
+    """Take off what the cores of pieces were drawn in by; owners up to a number are pieces."""
+    drawn_in = np.concatenate([samples.owner < pieces_up_to, np.zeros(2 * 2, dtype=bool)])
+    count = drawn_in[graph.left].astype(float) + drawn_in[graph.right]
+    return replace(graph, width_mm=graph.width_mm - by_mm * count)
+
+
+def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
+    """Give the node of the triangle in which each point lies; -1 if it lies outside all.
+
+    From a point to the node of its triangle the way is free: the triangle lies in the empty
+    circle about the node. Walks from triangle to triangle towards all points at once.
+    """
+    from scipy.spatial import cKDTree
+
+    if not len(points):
+        return np.zeros(0, dtype=np.intp)
+    xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
+    node = np.asarray(cKDTree(graph.at).query(points)[1], dtype=np.intp)
+    todo = np.arange(len(points))
+    for _ in range(len(graph.at)):
+        tri = graph.corners[node[todo]]
+        a = xy[tri]
+        b = xy[np.roll(tri, -1, axis=1)]
+        c = xy[np.roll(tri, 1, axis=1)]
+        p = points[todo][:, None, :]
+        # for each corner: is the point on the far side of the opposite side b-c?
+        side, inner = _turn(b, c, p), _turn(b, c, a)
+        out = side * np.sign(inner) < 0
+        moving = out.any(axis=1)
+        if not moving.any():
+            break
+        step = np.where(out, -np.abs(side), 1.0)[moving].argmin(axis=1)
+        after = graph.beyond[node[todo[moving]], step]
+        todo = todo[moving]
+        node[todo] = after
+        todo = todo[after >= 0]
+    return node
+
+
+def _turn(a: Floats, b: Floats, c: Floats) -> Floats:
+    result: Floats = (b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (
+        c[..., 0] - a[..., 0]
+    )
+    return result
+
+
+def line_to(graph: Medial, found: Reach, node: int) -> LineString | None:
+    """Draw the way from the start to a node, None if it is less than one join long."""
+    points, at = [], node
+    while at >= 0 and at < len(graph.at):
+        points.append(graph.at[at])
+        at = int(found.up[at])
+    return LineString(points[::-1]) if len(points) > 1 else None

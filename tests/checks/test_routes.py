@@ -1,0 +1,278 @@
+"""Walking about. Widths are common practice, no source: 450 sideways, 600, 760 carrying."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.checks import routes
+from app.checks.run import AFTER_DROP, CHECKS, run
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Opening, Room
+from app.scene.build import build_scene
+from tests.builders import (
+    found,
+    judge,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
+from tests.layouts import good_layout
+
+WALKING = {
+    "no-way",
+    "no-way-out",
+    "way-out-blocked",
+    "way-narrow",
+    "ways-not-easy",
+    "plates-way",
+    "low-over-way",
+    "main-switch-blocked",
+    "gas-tap-blocked",
+    "stopcock-blocked",
+}
+
+
+def door(wall: str = "front", offset: float = 2000, **more: object) -> Opening:
+    return Opening.model_validate(
+        {
+            "id": f"{wall}-door",
+            "wall": wall,
+            "kind": "hinged",
+            "offset_mm": offset,
+            "width_mm": 900,
+            "height_mm": 2000,
+            "swing": "out",
+        }
+        | more
+    )
+
+
+def barred(gap: float, *kit: Piece, room: Room | None = None) -> Plan:
+    """Shelves across the room that leave one gap at the right wall; the kit lies behind them."""
+    shelves = [place("shelving", 450 + i * 900, 2500, piece_id=f"s{i}") for i in range(4)]
+    width = 1400 - gap
+    last = place("shelving", 3600 + width / 2, 2500, piece_id="s4", width=width)
+    kit = kit or (place("bike", 2500, 1000),)
+    return make_plan(*shelves, last, *kit, room=room or make_room(openings=[door()]))
+
+
+def walking(plan: Plan) -> list[Snag]:
+    return list(routes.walking(build_scene(plan)))
+
+
+@pytest.mark.parametrize(
+    ("gap", "code", "severity"),
+    [
+        (448, "no-way", "stop"),
+        (450, "way-narrow", "care"),
+        (598, "way-narrow", "care"),
+        (600, "ways-not-easy", "note"),
+        (758, "ways-not-easy", "note"),
+        (760, None, None),
+    ],
+)
+@pytest.mark.parametrize("angle", [0, 33.3])
+def test_how_wide_a_way_is(
+    gap: float, code: str | None, severity: str | None, angle: float
+) -> None:
+    snags = walking(turned_plan(barred(gap), angle))
+    assert [(s.code, s.severity) for s in snags] == ([(code, severity)] if code else [])
+    for snag in snags:
+        assert snag.measured == pytest.approx(gap, abs=1)
+
+
+def test_the_neck_is_named_and_its_piece_can_be_moved() -> None:
+    (snag,) = walking(barred(380))
+    assert snag.sentence == (
+        "No way on foot to the upright bike: 380 mm is the widest, "
+        "between the shelving and the right wall; 450 is the least."
+    )
+    assert snag.pieces == ("s4",)
+    assert snag.where is not None
+    assert snag.where == pytest.approx((4810, 2500), abs=300)
+
+
+def test_all_that_lies_behind_one_neck_is_one_snag() -> None:
+    kit = (place("bike", 1500, 800), place("rower", 3000, 800, 90), place("dip-station", 4300, 900))
+    (snag,) = [s for s in walking(barred(500, *kit)) if s.code == "way-narrow"]
+    assert snag.sentence == (
+        "The way to the upright bike, the dip station and the rower is 500 mm wide "
+        "between the shelving and the right wall; 600 are wanted."
+    )
+
+
+def test_closed_off_altogether() -> None:
+    (snag,) = [s for s in walking(barred(0.0)) if s.code == "no-way"]
+    assert (snag.severity, snag.measured) == ("stop", 0)
+    assert "everything is closed off" in snag.sentence
+
+
+def test_a_low_platform_is_stepped_over() -> None:
+    # 40 high: under the 50 that are stepped over
+    plan = make_plan(
+        *(place("platform", x, 3000, piece_id=f"f{x}") for x in (1250, 3750)),
+        place("bike", 2500, 800),
+        room=make_room(openings=[door()]),
+    )
+    assert [s for s in walking(plan) if s.severity != "note"] == []
+
+
+def test_working_spaces_are_walked_through() -> None:
+    plan = make_plan(
+        place("mat-space", 2500, 3800, 90),
+        place("bike", 2500, 800),
+        room=make_room(openings=[door()]),
+    )
+    assert walking(plan) == []
+
+
+def test_the_only_way_out_blocked_is_said_once() -> None:
+    plan = make_plan(
+        place("shelving", 2450, 4700, width=2000, depth=560, piece_id="wardrobe"),
+        place("bike", 1500, 1000),
+        place("rower", 3500, 1000),
+        room=make_room(openings=[door()]),
+    )
+    (snag,) = walking(plan)
+    assert (snag.code, snag.severity) == ("way-out-blocked", "stop")
+    assert snag.sentence.startswith("The door, the only way out, is blocked")
+
+
+def test_one_of_two_doors_cut_off_is_a_care_and_a_garage_door_a_note() -> None:
+    block = place("shelving", 2450, 4700, width=2000, depth=560, piece_id="wardrobe")
+    kit = (place("bike", 1500, 1000), place("rower", 3500, 1800))
+    for kind, severity in (("hinged", "care"), ("roller", "note")):
+        openings = [door(kind=kind), door("back", 3500)]
+        plan = make_plan(block, *kit, room=make_room(openings=openings))
+        (snag,) = walking(plan)
+        assert (snag.code, snag.severity) == ("door-cut-off-front-door", severity)
+
+
+def test_a_window_and_a_door_that_is_no_way_out_do_not_count() -> None:
+    openings = [door(kind="window", sill_mm=900), door("back", 300, way_out=False)]
+    plan = make_plan(place("bike"), room=make_room(openings=openings))
+    (snag,) = walking(plan)
+    assert (snag.code, snag.severity) == ("no-way-out", "note")
+
+
+def test_an_empty_room_and_one_without_stations_say_nothing() -> None:
+    assert walking(make_plan()) == []
+    assert walking(make_plan(room=make_room(openings=[door()]))) == []
+    assert walking(make_plan(place("mirror", 2500, 15), room=make_room(openings=[door()]))) == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "code"),
+    [
+        ("consumer-unit", "main-switch-blocked"),
+        ("gas-tap", "gas-tap-blocked"),
+        ("water-stopcock", "stopcock-blocked"),
+    ],
+)
+def test_what_shuts_off_must_be_reached(kind: str, code: str) -> None:
+    unit = place(kind, 2500, 130, stays=True)
+    room = make_room(openings=[door()])
+    assert found(make_plan(unit, place("bike", 1000, 3000), room=room), code) == []
+    freezer = place("chest-freezer", 2500, 700, width=1400)
+    plan = make_plan(unit, freezer, place("bike", 1000, 3000), room=room)
+    (snag,) = found(plan, code)
+    assert (snag.severity, snag.pieces[0]) == ("stop", kind)
+    # the working space before it is not told a second time
+    assert [s for s in judge(plan) if s.code.startswith("room-to-reach")] == []
+
+
+def test_during_a_drag_the_space_before_the_switch_is_still_told() -> None:
+    unit = place("consumer-unit", 2500, 130)
+    freezer = place("chest-freezer", 2500, 700, width=1400)
+    plan = make_plan(unit, freezer, room=make_room(openings=[door()]))
+    codes = [s.code for s in run(build_scene(plan), full=False)]
+    assert "room-to-reach-the-main-switch" in codes
+    assert not WALKING & set(codes)
+    assert not set(AFTER_DROP) & set(CHECKS)
+
+
+@pytest.mark.parametrize(("gap", "severity"), [(580, "care"), (700, "note")])
+def test_plates_are_carried_to_the_bar(gap: float, severity: str) -> None:
+    kit = (
+        place("full-rack", 1700, 800, piece_id="rack"),
+        place("bar-20", 1700, 1313, piece_id="bar", carried_by="rack"),
+    )
+    plan = barred(gap, *kit, place("plate-tree", 2500, 4000))
+    # the rack's own way is as narrow: said once
+    snags = [s for s in walking(plan) if s.severity == severity]
+    assert len(snags) == 1
+
+
+def carrying(gap: float) -> Plan:
+    """A plate tree in its own half of the room, a bar in the other, a gap in the wall between.
+
+    Each half has a door of its own.
+    """
+    return barred(
+        gap,
+        place("full-rack", 1700, 700, piece_id="rack"),
+        place("bar-20", 1700, 1213, piece_id="bar", carried_by="rack"),
+        place("plate-tree", 3500, 4000),
+        room=make_room(openings=[door(), door("back", 3500)]),
+    )
+
+
+def test_narrow_only_with_plates() -> None:
+    (snag,) = walking(carrying(500))
+    assert (snag.code, snag.severity, snag.measured) == ("plates-way", "care", 500)
+    assert snag.sentence == (
+        "From the plate tree to the bar plates are carried through 500 mm, "
+        "between the shelving and the right wall; 760 is easy."
+    )
+    (snag,) = walking(carrying(700))
+    assert (snag.code, snag.measured) == ("ways-not-easy", 700)
+    assert "700 mm with plates to the bar" in snag.sentence
+    assert walking(carrying(760)) == []
+
+
+@pytest.mark.parametrize(
+    ("bottom", "code", "severity"),
+    [
+        (1850, "low-over-way", "care"),
+        (1898, "low-over-way", "care"),
+        (1900, "ways-not-easy", "note"),
+        (2028, "ways-not-easy", "note"),
+        (2030, None, None),
+    ],
+)
+def test_what_hangs_low_over_the_only_way(
+    bottom: float, code: str | None, severity: str | None
+) -> None:
+    # 1825 of tallest person, 25 of shoe, 50 to spare: 1900; ADA 307.4: 2030
+    room = make_room(
+        openings=[door()], low_things=[low_thing(rectangle(0, 2400, 5000, 2600), bottom)]
+    )
+    plan = make_plan(place("bike", 2500, 900), room=room, people=[make_person(1825)])
+    snags = walking(plan)
+    assert [(s.code, s.severity) for s in snags] == ([(code, severity)] if code else [])
+
+
+def test_what_hangs_low_beside_the_way_is_not_said() -> None:
+    room = make_room(
+        openings=[door()], low_things=[low_thing(rectangle(0, 2400, 3000, 2600), 1800)]
+    )
+    plan = make_plan(place("bike", 2500, 900), room=room, people=[make_person(1880)])
+    assert walking(plan) == []
+
+
+@given(shift=st.integers(0, 300))
+def test_taking_a_shelf_away_never_narrows_the_way(shift: int) -> None:
+    plan = barred(440 + shift)
+    rest = [p for p in plan.pieces if p.id != "s4"]
+    assert walking(make_plan(*rest, room=plan.room)) == []
+
+
+def test_a_good_layout_of_a_double_garage_has_neither_stop_nor_care() -> None:
+    (snag,) = walking(good_layout())
+    assert (snag.code, snag.severity, snag.measured) == ("ways-not-easy", "note", 600)

@@ -1,0 +1,114 @@
+"""Training together: conflicts, the table of pairs, and a largest group that is proven."""
+
+from itertools import combinations
+
+import networkx as nx
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.checks.together import largest_group, together
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place
+from tests.layouts import good_layout
+
+graphs = st.integers(0, 14).flatmap(
+    lambda n: st.tuples(
+        st.just(n),
+        st.lists(
+            st.tuples(st.integers(0, max(n - 1, 0)), st.integers(0, max(n - 1, 0))).filter(
+                lambda pair: pair[0] != pair[1]
+            ),
+            max_size=50 if n > 1 else 0,
+        ),
+        st.integers(0, 14),
+    )
+)
+
+
+@given(graph=graphs)
+def test_the_largest_group_is_that_of_another_program(
+    graph: tuple[int, list[tuple[int, int]], int],
+) -> None:
+    count, pairs, limit = graph
+    group = largest_group(count, pairs, limit)
+    theirs = nx.Graph(pairs)
+    theirs.add_nodes_from(range(count))
+    clique, _ = nx.max_weight_clique(nx.complement(theirs), weight=None)
+    assert len(group) == min(limit, len(clique))
+    against = {frozenset(pair) for pair in pairs}
+    assert not any(frozenset(pair) in against for pair in combinations(group, 2))
+
+
+def test_forty_stations_in_a_ring_are_proven() -> None:
+    # a ring of 2 n things holds n that do not touch, one of 2 n + 1 no more
+    assert len(largest_group(40, [(i, (i + 1) % 40) for i in range(40)], 40)) == 20
+    assert len(largest_group(39, [(i, (i + 1) % 39) for i in range(39)], 39)) == 19
+
+
+def bikes(apart: float) -> Plan:
+    """Two mats side by side."""
+    mats = [place("mat-space", x, 2500, piece_id=f"m{x:.0f}") for x in (1500, 1500 + apart)]
+    return make_plan(*mats, people=[make_person(person_id=i) for i in "ab"])
+
+
+@pytest.mark.parametrize(("apart", "free"), [(998, 0), (1000, 1), (1002, 1)])
+def test_mats_that_touch_are_used_at_once(apart: float, free: int) -> None:
+    found = together(build_scene(bikes(apart)))
+    assert (found.pairs_free, found.pairs_all) == (free, 1)
+    assert len(found.largest) == 1 + free
+    assert found.proven
+
+
+def test_a_good_double_garage() -> None:
+    # common practice, no source: these go together there
+    found = together(build_scene(good_layout()))
+    for one, other in (
+        ("rack", "running-machine"),
+        ("rack", "bike"),
+        ("bag", "running-machine"),
+        ("dumbbells", "running-machine"),
+        ("rack", "wall-pulley"),
+    ):
+        assert found.at_once(one, other), (one, other)
+    for one, other in (("rack", "bag"), ("rack", "mat"), ("bag", "mat")):
+        assert not found.at_once(one, other), (one, other)
+    assert len(found.largest) == 2  # as many as there are people
+    assert "freezer" not in dict(found.stations)
+    assert found.pairs_free + len(found.conflicts) == found.pairs_all == 28
+
+
+def test_a_solid_in_the_body_space_of_another_station_is_a_conflict() -> None:
+    room = make_room(8000, 6000)
+    pulley = place("wall-pulley", 3000, 300)
+    far = make_plan(pulley, place("bike", 3000, 4000), room=room)
+    near = make_plan(pulley, place("bike", 3000, 1700), room=room)
+    assert together(build_scene(far)).pairs_free == 1
+    assert together(build_scene(near)).pairs_free == 0
+
+
+def test_places_to_get_on_may_be_shared() -> None:
+    # two bikes 700 apart share the floor between them
+    plan = make_plan(
+        place("bike", 1500, 2500, piece_id="a"), place("bike", 2760, 2500, piece_id="b")
+    )
+    assert together(build_scene(plan)).pairs_free == 1
+
+
+def test_nobody_and_nothing() -> None:
+    empty = together(build_scene(make_plan()))
+    assert (empty.stations, empty.largest, empty.proven, empty.pairs_all) == ((), (), True, 0)
+    alone = together(build_scene(make_plan(place("bike"))))
+    assert alone.largest == ("bike",)
+
+
+def test_more_than_forty_stations_are_answered_too() -> None:
+    mats = [
+        place("mat-space", 600 + 1100 * (i % 10), 1300 + 2600 * (i // 10), piece_id=f"m{i:02}")
+        for i in range(50)
+    ]
+    found = together(build_scene(make_plan(*mats, room=make_room(12_000, 14_000))))
+    assert len(found.stations) == 50
+    assert len(found.largest) == 40
+    assert not found.proven

@@ -1,0 +1,208 @@
+"""Ways on foot: neck widths against erosion of the floor, the tree against other programs."""
+
+import math
+from itertools import pairwise
+
+import networkx as nx
+import numpy as np
+import pytest
+import shapely
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+from shapely import Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from app.model.plan import Plan
+from app.model.room import Opening
+from app.scene.build import Scene, build_scene
+from app.scene.routes import (
+    Routes,
+    clear_floor_m2,
+    head_mm,
+    narrowest_way,
+    routes,
+)
+from app.scene.routes_graph import nodes_at, reach
+from tests.builders import column, make_person, make_plan, make_room, place, rectangle, turned_plan
+
+Floats = NDArray[np.float64]
+DOOR = Opening(
+    id="door",
+    wall="front",
+    kind="hinged",
+    offset_mm=2000,
+    width_mm=900,
+    height_mm=2000,
+    swing="out",
+)
+BOXES = ("chest-freezer", "fridge", "bike", "plate-tree", "standing-bag", "running-machine")
+
+
+def furnished(*pieces: tuple[str, float, float, float]) -> Plan:
+    """A room of 5 x 5 m with one door at the front and some pieces in it."""
+    kit = (place(k, x, y, a, piece_id=f"p{i}") for i, (k, x, y, a) in enumerate(pieces))
+    return make_plan(*kit, room=make_room(openings=[DOOR]))
+
+
+def floor_of(scene: Scene) -> BaseGeometry:
+    """What nothing stands on, by plain subtraction of the true outlines; outdoors as well."""
+    standing = [p for number in range(len(scene.order)) for p in walked_round(scene, number)]
+    (door,) = scene.room.openings
+    (x0, y), (x1, _) = sorted((door.left, door.right))
+    # the door stands open: the floor goes on outside
+    outside = box(x0, y - 1, x1, y + 1).union(box(-5000, y + 1, 10_000, y + 8000))
+    return scene.room.free.union(outside).difference(shapely.union_all(standing))
+
+
+def walked_round(scene: Scene, number: int) -> list[Polygon]:
+    """The true outlines of those parts of a piece that are higher than 50 and begin below heads."""
+    mine = scene.solids.owner == number
+    parts = zip(
+        scene.order[number].polygons(),
+        scene.solids.low_mm[mine],
+        scene.solids.high_mm[mine],
+        strict=True,
+    )
+    return [polygon for polygon, low, high in parts if high > 50 and low < head_mm(scene)]
+
+
+def joined(floor: BaseGeometry, one: Floats, other: Floats, width: float) -> bool:
+    """Whether a disc of this width gets from one point to the other: erosion and parts."""
+    eroded = shapely.get_parts(floor.buffer(-width / 2, quad_segs=32))
+    return any(part.dwithin(Point(one), 1) and part.dwithin(Point(other), 1) for part in eroded)
+
+
+pieces = st.lists(
+    st.tuples(
+        st.sampled_from(BOXES),
+        st.integers(0, 500_000).map(lambda x: x / 100),
+        st.integers(0, 500_000).map(lambda y: y / 100),
+        st.integers(0, 359_999).map(lambda a: a / 1000),
+    ),
+    min_size=1,
+    max_size=6,
+)
+
+
+@given(kit=pieces, data=st.data())
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+def test_erosion_finds_the_same_necks(
+    kit: list[tuple[str, float, float, float]], data: st.DataObject
+) -> None:
+    scene = build_scene(furnished(*kit))
+    found = Routes(scene)
+    floor = floor_of(scene)
+    graph = found.graph
+    at = [i for i in np.flatnonzero(graph.radius_mm > 300) if floor.contains(Point(graph.at[i]))]
+    if len(at) < 2:
+        return
+    start = data.draw(st.sampled_from(at))
+    far = reach(graph, found.tree, np.array([start]), np.array([math.inf]), np.array([-1])).width_mm
+    other = data.draw(st.sampled_from(at))
+    width = min(float(far[other]), 2 * min(graph.radius_mm[start], graph.radius_mm[other]))
+    if width > 200:
+        # the circle at a node touches samples of the outlines, not the outlines: a few mm less
+        assert joined(floor, graph.at[start], graph.at[other], width - 12)
+    if far[other] < 2 * min(graph.radius_mm[start], graph.radius_mm[other]) - 30:
+        assert not joined(floor, graph.at[start], graph.at[other], max(far[other], 120) + 3)
+
+
+@pytest.mark.parametrize("angle", [0, 17.3, 45, 90, 211.9])
+@pytest.mark.parametrize("gap", [448, 450, 600, 762.5])
+def test_the_width_of_a_neck_is_exact(angle: float, gap: float) -> None:
+    # freezers of 950 x 640 in a row across the room leave one gap beside the wall
+    shelf = [place("shelving", 450 + i * 900, 2500, piece_id=f"s{i}") for i in range(4)]
+    last = place("shelving", 3600 + (5000 - gap - 3600) / 2, 2500, piece_id="s4", width=1400 - gap)
+    goal = place("bike", 2500, 1000)
+    plan = make_plan(*shelf, last, goal, room=make_room(openings=[DOOR]))
+    scene = build_scene(turned_plan(plan, angle, (812.3, -77.1)))
+    found = routes(scene)
+    bike = next(i for i, s in enumerate(found.stands) if scene.order[s.number].kit.key == "bike")
+    way = found.best(bike)
+    assert way.width_mm == pytest.approx(gap, abs=0.6)
+    names = [scene.order[o].piece.id if o < 6 else scene.fixed_names[o - 6] for o in way.between]
+    assert sorted(names) == ["s4", "the right wall"]
+    assert narrowest_way(scene) == pytest.approx(gap, abs=0.6)
+
+
+@given(kit=pieces)
+@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
+def test_the_widest_ways_are_those_of_another_program(
+    kit: list[tuple[str, float, float, float]],
+) -> None:
+    found = Routes(build_scene(furnished(*kit)))
+    graph = found.graph
+    walked = np.flatnonzero(found._walked)
+    other = nx.Graph()
+    for i in walked:
+        other.add_edge(int(graph.one[i]), int(graph.other[i]), width=float(graph.width_mm[i]))
+    theirs = nx.maximum_spanning_tree(other, weight="width")
+    total = sum(d["width"] for _, _, d in theirs.edges(data=True))
+    assert float(graph.width_mm[found.tree].sum()) == pytest.approx(total)
+    start = int(graph.one[walked[0]])
+    mine = reach(graph, found.tree, np.array([start]), np.array([math.inf]), np.array([-1]))
+    for node, path in nx.single_source_shortest_path(theirs, start).items():
+        steps = pairwise(path)
+        widest = min((theirs.edges[a, b]["width"] for a, b in steps), default=math.inf)
+        assert float(mine.width_mm[node]) == pytest.approx(widest)
+
+
+def test_points_are_found_in_their_triangles() -> None:
+    found = routes(build_scene(furnished(("bike", 2500, 2500, 30))))
+    points = np.random.default_rng(3).random((200, 2)) * 5000
+    nodes = nodes_at(found.graph, found.samples, points)
+    xy = found.samples.xy
+    for point, node in zip(points, nodes, strict=True):
+        corners = found.graph.corners[node]
+        if (corners < len(xy)).all():
+            assert Polygon(xy[corners]).distance(Point(point)) < 1e-6
+
+
+def test_a_mat_is_stepped_over_and_a_column_is_walked_round() -> None:
+    plan = make_plan(
+        place("mat-space", 2500, 2500),
+        place("platform", 2500, 2500),
+        room=make_room(openings=[DOOR]),
+    )
+    free = clear_floor_m2(build_scene(plan))
+    assert free == pytest.approx(25.0)
+    room = make_room(openings=[DOOR], columns=[column(rectangle(2000, 2000, 3000, 3000))])
+    assert clear_floor_m2(build_scene(make_plan(room=room))) == pytest.approx(24.0, abs=0.01)
+
+
+def test_the_largest_free_floor_is_of_one_piece() -> None:
+    room = make_room(columns=[column(rectangle(3000, 0, 3500, 5000))])
+    assert clear_floor_m2(build_scene(make_plan(room=room))) == pytest.approx(15.0, abs=0.01)
+
+
+def test_under_what_hangs_higher_than_the_tallest_head_one_walks() -> None:
+    # a wall bar at 2.1 m hangs over heads of 1.9 m in shoes, not over one of 2.2 m
+    kit = place("pull-up-bar-wall", 2500, 300)
+    room = make_room(openings=[DOOR])
+    small = make_plan(kit, room=room, people=[make_person(1800)])
+    tall = make_plan(kit, room=room, people=[make_person(2299)])
+    assert head_mm(build_scene(small)) == 1825
+    assert clear_floor_m2(build_scene(small)) > clear_floor_m2(build_scene(tall))
+
+
+def test_without_stations_or_doors_there_is_no_narrowest_way() -> None:
+    assert narrowest_way(build_scene(make_plan(room=make_room(openings=[DOOR])))) is None
+    assert narrowest_way(build_scene(make_plan(place("bike")))) is None
+
+
+def test_what_is_walked_through_is_named() -> None:
+    # the bike stands behind the running machine: the way goes through its run-off
+    plan = make_plan(
+        place("running-machine", 2500, 2200),
+        place("shelving", 450, 3600, piece_id="a"),
+        place("shelving", 4550, 3600, piece_id="b", width=900),
+        place("shelving", 1200, 3600, piece_id="c", width=600),
+        place("bike", 2500, 600, 90),
+        room=make_room(openings=[DOOR]),
+    )
+    scene = build_scene(plan)
+    found = routes(scene)
+    bike = next(i for i, s in enumerate(found.stands) if scene.order[s.number].piece.id == "bike")
+    through = [scene.order[i].piece.id for i in found.walked_through(bike, 0)]
+    assert "running-machine" in through
