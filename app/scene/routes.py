@@ -70,7 +70,10 @@ class Routes:
     """All ways of one scene. Made by `routes`."""
 
     def __init__(self, scene: Scene) -> None:
-        self.scene = scene
+        # no link back to the scene: the ways live as long as it does
+        self._spaces, self._roots = scene.spaces, scene.roots
+        self.stands: tuple[Stand, ...] = stands(scene)
+        """The stations that people go to, with the places where they stand."""
         self.ways_out = ways_out(scene)
         self.samples = _outlines(scene, self.ways_out)
         whole = medial(self.samples)
@@ -83,11 +86,6 @@ class Routes:
         self._crossing = np.flatnonzero(
             wide & (self._inside[self.graph.one] != self._inside[self.graph.other])
         )
-
-    @cached_property
-    def stands(self) -> tuple[Stand, ...]:
-        """The stations that people go to, with the places where they stand."""
-        return stands(self.scene)
 
     @cached_property
     def _stand_nodes(self) -> tuple[Ints, ...]:
@@ -183,10 +181,10 @@ class Routes:
         line = self.line(stand, door)
         if line is None:
             return ()
-        spaces, root = self.scene.spaces, self.stands[stand].number
+        spaces, root = self._spaces, self.stands[stand].number
         met = np.asarray(shapely.intersects(spaces.cores, line))
         owners = np.unique(spaces.owner[met])
-        return tuple(int(owner) for owner in owners if self.scene.roots[owner] != root)
+        return tuple(int(owner) for owner in owners if self._roots[owner] != root)
 
     def best(self, stand: int) -> Way:
         """Give the widest of the ways to a stand."""

@@ -1,7 +1,9 @@
 """Ways on foot: neck widths against erosion of the floor, the tree against other programs."""
 
+import gc
 import math
 from itertools import pairwise
+from weakref import ref
 
 import networkx as nx
 import numpy as np
@@ -206,3 +208,12 @@ def test_what_is_walked_through_is_named() -> None:
     bike = next(i for i, s in enumerate(found.stands) if scene.order[s.number].piece.id == "bike")
     through = [scene.order[i].piece.id for i in found.walked_through(bike, 0)]
     assert "running-machine" in through
+
+
+def test_the_ways_are_found_once_and_go_with_their_scene() -> None:
+    scene = build_scene(furnished(("bike", 2500, 2500, 30)))
+    assert routes(scene) is routes(scene)
+    kept = ref(routes(scene))
+    del scene
+    gc.collect()
+    assert kept() is None
