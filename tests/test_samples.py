@@ -80,6 +80,7 @@ def test_the_double_garage_is_cleared_by_dragging_and_another_movement() -> None
         "fan-1": Pose(x_mm=2300, y_mm=4900, angle_deg=180),
         "bag-1": Pose(x_mm=1500, y_mm=4000, angle_deg=180),
         "mat-1": Pose(x_mm=2900, y_mm=3600),
+        "box-1": Pose(x_mm=3700, y_mm=1300, angle_deg=180),
     }
     dragged = apply(plan, moves(plan, poses))
     (left,) = stops(dragged)
