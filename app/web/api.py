@@ -11,6 +11,7 @@ from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
 from app.service import Entry
+from app.units import parse_length_mm
 from app.verdict import remedy_json
 from app.web.body import (
     BodyError,
@@ -205,6 +206,15 @@ def walls(plan_id: str, piece_id: str) -> Response:
         for place in house().four_walls(plan_id, piece_id)
     ]
     return jsonify(ok=True, places=places)
+
+
+@api.get("/length")
+def length() -> Response:
+    """Read a length as a person wrote it; 400 with the sentence that says what is unclear."""
+    units = request.args.get("units", "metric")
+    if units not in ("metric", "feet"):
+        raise BodyError("The units must be metric or feet.")
+    return jsonify(ok=True, mm=parse_length_mm(request.args.get("text", ""), units))
 
 
 @api.post("/plans/<plan_id>/fits")

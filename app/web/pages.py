@@ -174,6 +174,7 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
         "bar": kit.bar is not None,
         "runs": any(solid.part == "belt" for solid in kit.solids),
         "rests": [{"name": rest.name, "y": rest.y} for rest in kit.rests],
+        "states": {state.key: state.name for state in kit.states},
     }
 
 

@@ -1,6 +1,6 @@
 /** JSON to and from the server of this page. */
 
-/** @import {Answer, Command, Pose, Remedy, Verdict} from './types.js' */
+/** @import {Answer, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
 
 /** A refusal: `message` is a sentence for people, `code` is for the program. */
 export class ApiError extends Error {
@@ -87,6 +87,27 @@ export class PlanApi {
 	 */
 	fits(offer) {
 		return ask(`${this.root}/fits`, offer);
+	}
+
+	/** @returns {Promise<Mending>} */
+	mending() {
+		return ask(`${this.root}/mending`);
+	}
+
+	/** @param {string} piece @returns {Promise<{places: Place[]}>} */
+	walls(piece) {
+		return ask(`${this.root}/walls/${encodeURIComponent(piece)}`);
+	}
+
+	/** @param {string} what such as a section of one snag @returns {Promise<string>} SVG markup */
+	async picture(what) {
+		const response = await fetch(`${this.root}/${what}`);
+		return response.ok ? response.text() : '';
+	}
+
+	/** @param {string} text as typed @param {string} units @returns {Promise<number>} mm */
+	async length(text, units) {
+		return (await ask(`/api/length?${new URLSearchParams({ text, units })}`)).mm;
 	}
 
 	/** @param {string} name @returns {Promise<Partial<Answer>>} */

@@ -11,10 +11,8 @@ import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
 import { Key } from './panels/key.js';
 import { messages } from './panels/message.js';
-import { PieceCard } from './panels/piece.js';
 import { Shelf } from './panels/shelf.js';
-import { Slip, clearSentence } from './panels/slip.js';
-import { TapeField } from './panels/tape.js';
+import { Slip } from './panels/slip.js';
 import { Store } from './state/store.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
@@ -23,7 +21,7 @@ import { Hand } from './view/hand.js';
 import { scaleBar } from './view/scale.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {PageData, State} from './types.js' */
+/** @import {PageData, Place, Shared, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 
@@ -43,6 +41,7 @@ const store = new Store({
 	remedies: {},
 	preview: {},
 	chosen: null,
+	others: [],
 	snag: null,
 	whole: true,
 	saving: 'saved',
@@ -74,63 +73,148 @@ const sync = new Sync(new PlanApi(page.id), store, (markup) => {
 });
 scaleBar(need(stage, '.scale-bar', HTMLElement), viewport, page.plan.units);
 
+/** @type {Shared} */
+const desk = { store, sync, viewport, figure, library, generic: page.generic_type, tell };
+const does = actions(desk);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
-const does = actions({ store, sync, viewport, figure, library, tell, generic: page.generic_type });
+
+/**
+ * Fetch a part of the desk the first time it is asked for.
+ * @template T @param {() => Promise<T>} make @returns {() => Promise<T>}
+ */
+function once(make) {
+	/** @type {Promise<T>|null} */
+	let made = null;
+	return () => (made ??= make());
+}
+
+const more = once(async () => (await import('./more.js')).moreActions(desk, does));
+/** @typedef {Awaited<ReturnType<typeof more>>} More */
+
+/**
+ * @template {keyof More} K @param {K} name
+ * @returns {(...given: Parameters<More[K]>) => Promise<void>}
+ */
+function late(name) {
+	return async (...given) => {
+		const all = await more();
+		await /** @type {(...given: unknown[]) => unknown} */ (all[name]).apply(all, given);
+	};
+}
+
+const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
+const toDrawing = () => store.state.chosen && figure.focus(store.state.chosen);
 
 const slip = new Slip(need(document, '#slip', HTMLElement), {
 	choose: (key) => store.set({ snag: store.state.snag === key ? null : key }),
-	remedy: does.remedy,
-	decline: does.decline,
-	settle: does.settle,
-	reopen: does.reopen,
+	remedy: late('remedy'),
+	decline: late('decline'),
+	reopen: late('reopen'),
+	below: (what, key, host, shut) => void fillBelow(what, key, host, shut),
 });
-const header = new Header(need(document, '.desk-head', HTMLElement), {
-	rename: (name) => void sync.rename(name),
-	undo: does.undo,
-	redo: does.redo,
+const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
+const key = new Key(sheet, library, (id, more) => {
+	if (more) store.toggle(id);
+	else store.choose(id);
+	if (!more) figure.focus(id);
 });
-const key = new Key(sheet, library, (id) => {
-	store.set({ chosen: id });
-	figure.focus(id);
-});
-const card = new PieceCard(need(sheet, '.piece-card', HTMLFormElement), library, {
-	shift: does.shift,
-	face: does.face,
-	edit: does.edit,
-	belong: does.belong,
-	refuse: tell,
-});
-/** @type {import('./panels/offer.js').OfferForm|null} */
-let offer = null;
 
-/** The form for an offer is fetched when somebody asks for it. */
-async function openOffer() {
+/** @param {'why'|'settle'} what @param {string} key @param {HTMLElement} host @param {() => void} shut */
+async function fillBelow(what, key, host, shut) {
+	const { why, section, settleForm } = await import('./panels/below.js');
+	const snag = store.state.verdict.snags.find((s) => s.key === key);
+	if (!snag) return;
+	if (what === 'settle') {
+		const form = settleForm((reason) => void late('settle')(key, reason), shut);
+		host.replaceChildren(form);
+		need(form, 'input', HTMLInputElement).focus();
+		return;
+	}
+	host.replaceChildren(...why(snag, store.state.plan.units));
+	if (!snag.code.startsWith('headroom') || store.state.trying) return;
+	const markup = await sync.api.picture(`section?key=${encodeURIComponent(key)}`);
+	const drawn = markup && section(markup, snag.who);
+	if (drawn) host.prepend(drawn);
+}
+
+/** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
+let card = null;
+const cardRoot = need(sheet, '.piece-card', HTMLFormElement);
+const openCard = once(async () => {
+	const { PieceCard } = await import('./panels/piece.js');
+	card = new PieceCard(cardRoot, library, {
+		shift: late('shift'),
+		face: late('face'),
+		edit: late('edit'),
+		belong: late('belong'),
+		length: readLength,
+		refuse: tell,
+		leave: () => void toDrawing(),
+	});
+	card.update(store.state, null);
+	return card;
+});
+
+const openOffer = once(async () => {
 	const { OfferForm } = await import('./panels/offer.js');
 	const root = need(document, 'dialog.offer', HTMLDialogElement);
-	offer ??= new OfferForm(root, library, (asked) => sync.api.fits(asked), does.putOffer);
-	offer.open();
+	const { units } = store.state.plan;
+	return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), late('putOffer'));
+});
+
+const openMending = once(async () => {
+	const { MendPanel } = await import('./panels/mend.js');
+	const root = need(document, '.mending', HTMLElement);
+	const panel = new MendPanel(root, () => sync.api.mending(), (command) => {
+		void sync.command(() => command);
+		tell('All of these moves are made; Undo takes them back as one.');
+	});
+	store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
+	return panel;
+});
+
+const wallsRoot = need(cardRoot, '.walls', HTMLElement);
+
+async function tryWalls() {
+	const id = store.state.chosen;
+	if (!id) return;
+	const { wallsPanel } = await import('./panels/walls.js');
+	/** @param {Place} place */
+	const hide = (place) => sync.cancel(Object.keys(place.poses));
+	void wallsPanel(wallsRoot, sync.api.walls(id), {
+		show: (place) => sync.try(place.poses, performance.now()),
+		hide,
+		take: (place) => {
+			wallsRoot.hidden = true;
+			does.put(place.poses, 'move', `move ${does.named(id)} to a wall`);
+			void toDrawing();
+		},
+	});
 }
 
 new Shelf(shelfRoot, SHELF_PX_PER_M, (type) => {
 	drawer.close();
-	void does.place(type);
+	void late('place')(type);
 });
 carryFromShelf(shelfRoot, { store, stage, viewport, library, pxPerM: SHELF_PX_PER_M }, (type, pose) => {
 	drawer.close();
-	does.setDown(type, pose);
+	void late('setDown')(type, pose);
 });
 
-const onTape = new TapeField(need(stage, '.on-tape', HTMLInputElement), does.stretch, tell, () => {
-	if (store.state.chosen) figure.focus(store.state.chosen);
+const tapeField = once(async () => {
+	const { TapeField } = await import('./panels/tape.js');
+	const input = need(stage, '.on-tape', HTMLInputElement);
+	return new TapeField(input, late('stretch'), readLength, tell, () => void toDrawing());
 });
 
 /** @param {Element} tape */
-function typeOn(tape) {
+async function typeOn(tape) {
+	const field = await tapeField();
 	const text = need(tape, '.tape-figure', SVGTextElement);
 	const at = text.getBoundingClientRect();
 	const box = stage.getBoundingClientRect();
-	onTape.open(
+	field.open(
 		/** @type {'left'|'right'|'back'|'front'} */ (tape.getAttribute('data-tape')),
 		text.textContent ?? '',
 		at.left + at.width / 2 - box.left,
@@ -141,20 +225,22 @@ function typeOn(tape) {
 const keyRoot = need(sheet, '.key', HTMLElement);
 const pieceButton = need(document, '.drawer-bar [aria-controls="piece"]', HTMLButtonElement);
 const drawerCount = need(document, '.drawer-count', HTMLElement);
-const noSnags = need(document, '.no-snags', HTMLElement);
 
 /** What changed decides what is touched. @type {(now: State, was: State|null) => void} */
 const update = (now, was) => {
 	if (now.preview !== was?.preview) figure.place(now);
-	const handed = now.preview !== was?.preview || now.chosen !== was.chosen;
-	if (handed || now.whole !== was?.whole || now.plan !== was?.plan) hand.show(now);
-	const flagged = now.verdict !== was?.verdict || now.snag !== was.snag;
-	if (flagged || now.chosen !== was.chosen) flags.show(now.verdict, now.snag);
+	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
+	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) hand.show(now);
+	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
 	slip.update(now);
-	card.update(now, was);
+	if (now.chosen) {
+		if (card) card.update(now, was);
+		else void openCard();
+	}
 	key.update(now, was);
-	if (now.chosen !== was?.chosen) {
-		card.root.hidden = now.chosen === null;
+	if (chose) {
+		wallsRoot.hidden = true;
+		cardRoot.hidden = now.chosen === null;
 		keyRoot.hidden = now.chosen !== null;
 		pieceButton.hidden = now.chosen === null;
 		if (now.chosen === null && pieceButton.getAttribute('aria-expanded') === 'true') drawer.close();
@@ -162,9 +248,8 @@ const update = (now, was) => {
 	if (now.trying || now === was) return;
 	header.update(now);
 	say(drawerCount, String(openCount(now.verdict.counts)));
-	if (!noSnags.hidden) say(noSnags, clearSentence(now));
-	const chose = now.chosen !== was?.chosen || now.whole !== was?.whole || now.snag !== was?.snag;
-	if (chose || (now.verdict !== was?.verdict && now.plan === was?.plan)) figure.decorate(now);
+	const judged = now.verdict !== was?.verdict && now.plan === was?.plan;
+	if (chose || judged || now.snag !== was?.snag) figure.decorate(now);
 	if (now.snag !== was?.snag) showSnag(now);
 };
 
@@ -180,51 +265,56 @@ store.subscribe(update);
 figure.decorate(store.state);
 update(store.state, null);
 
-handOnSheet(stage, { store, sync, viewport, figure, library, tell, typeOn });
+handOnSheet(stage, { ...desk, typeOn: (tape) => void typeOn(tape) });
 stage.addEventListener('mousedown', (event) => {
-	if (event.target instanceof Element && !event.target.closest('button')) event.preventDefault();
+	if (event.target instanceof Element && !event.target.closest('button, input')) event.preventDefault();
 });
 stage.addEventListener('focusin', (event) => {
 	const group = event.target instanceof Element ? event.target.closest('[data-piece]') : null;
 	const id = group?.getAttribute('data-piece');
-	if (!id || id === store.state.chosen) return;
-	store.set({ chosen: id });
+	const { chosen, others } = store.state;
+	if (!id || id === chosen || others.includes(id)) return;
+	store.choose(id);
 	const piece = store.state.plan.pieces.find((p) => p.id === id);
 	if (piece) viewport.reveal({ x: piece.pose.x_mm, y: piece.pose.y_mm }, 60);
 });
-card.root.addEventListener('leave', () => store.state.chosen && figure.focus(store.state.chosen));
 keyboard({
 	sheet,
 	nudge: does.nudge,
-	enter: () => card.focus(),
+	enter: () => void openCard().then((opened) => opened.focus()),
 	escape: () => {
 		drawer.close();
 		if (sheet.contains(document.activeElement)) stage.focus({ preventScroll: true });
-		store.set({ chosen: null, snag: null });
+		store.set({ chosen: null, others: [], snag: null });
 	},
 });
 
-/** @type {Record<string, () => void>} */
+/** @type {Record<string, () => unknown>} */
 const presses = {
+	undo: () => does.step('undo'),
+	redo: () => does.step('redo'),
 	larger: () => viewport.zoom(1.25),
 	smaller: () => viewport.zoom(0.8),
 	fit: () => viewport.fit(),
 	whole: () => store.set({ whole: !store.state.whole }),
-	turn: () => does.turn(90),
-	'turn-little': () => does.turn(15),
-	copy: does.copy,
-	pin: does.pin,
-	remove: does.remove,
+	turn: () => late('turn')(90),
+	'turn-little': () => late('turn')(15),
+	copy: late('copy'),
+	pin: () => late('flip')('pinned'),
+	later: () => late('flip')('later'),
+	remove: late('remove'),
+	walls: tryWalls,
+	mend: () => openMending().then((panel) => panel.open()),
 	'let-go': () => {
-		const id = store.state.chosen;
-		store.set({ chosen: null });
-		if (id) stage.focus({ preventScroll: true });
+		if (store.state.chosen) stage.focus({ preventScroll: true });
+		store.choose(null);
 	},
-	offer: () => void openOffer(),
+	offer: () => openOffer().then((form) => form.open()),
 };
-for (const [act, press] of Object.entries(presses)) {
-	need(document, `[data-act="${act}"]`, HTMLButtonElement).addEventListener('click', press);
-}
+document.addEventListener('click', (event) => {
+	const pressed = event.target instanceof Element ? event.target.closest('[data-act]') : null;
+	void presses[pressed?.getAttribute('data-act') ?? '']?.();
+});
 
 void sync.waysOut();
 document.body.dataset['ready'] = 'yes';

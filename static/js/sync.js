@@ -185,7 +185,8 @@ export class Sync {
 		this.#shown = this.#turn;
 		this.#waiting = null;
 		this.#committed = answer.verdict;
-		const chosen = this.store.state.chosen;
+		const { chosen, others } = this.store.state;
+		const lives = (/** @type {string|null} */ id) => answer.plan.pieces.some((p) => p.id === id);
 		this.store.set({
 			revision: answer.revision,
 			plan: answer.plan,
@@ -196,7 +197,8 @@ export class Sync {
 			undoSays: answer.undo_says ?? '',
 			redoSays: answer.redo_says ?? '',
 			preview,
-			chosen: answer.plan.pieces.some((p) => p.id === chosen) ? chosen : null,
+			chosen: lives(chosen) ? chosen : null,
+			others: lives(chosen) ? others.filter(lives) : [],
 		});
 		this.onDrawing(answer.drawing);
 	}

@@ -23,6 +23,8 @@
  * @property {string|null} carried_by
  * @property {boolean} stays
  * @property {boolean} pinned
+ * @property {boolean} later
+ * @property {string|null} state
  * @property {number|null} plate_mm
  * @property {number|null} deck_mm
  * @property {number|null} grade_percent
@@ -57,6 +59,7 @@
  * @property {number|null} required
  * @property {number|null} need
  * @property {string|null} unit
+ * @property {{label: string, value: number}[]} [working]
  * @property {Source[]} sources
  * @property {Point|null} where
  * @property {Remedy|null} remedy
@@ -75,6 +78,7 @@
  * @property {boolean} bar
  * @property {boolean} runs
  * @property {{name: string, y: string}[]} rests
+ * @property {Record<string, string>} states  names by key, beside the ordinary one
  *
  * @typedef {object} Answer
  * @property {string} id
@@ -102,6 +106,7 @@
  * @property {Record<string, Remedy>} remedies
  * @property {Record<string, Pose>} preview  pieces that are shown elsewhere than the plan has them
  * @property {string|null} chosen  id of the piece in the hand
+ * @property {string[]} others     ids of more pieces in the hand
  * @property {string|null} snag    key of the chosen snag
  * @property {boolean} whole       move the whole station
  * @property {'saved'|'saving'|'failed'} saving
@@ -112,15 +117,18 @@
  * @property {(key: string) => void} choose
  * @property {(key: string) => void} remedy
  * @property {(key: string) => void} decline
- * @property {(key: string, reason: string) => void} settle
  * @property {(key: string) => void} reopen
+ * @property {(what: 'why'|'settle', key: string, host: HTMLElement, shut: () => void) => void}
+ *   below
  *
  * @typedef {object} PieceActions
  * @property {(dx: number, dy: number) => void} shift
  * @property {(angle: number) => void} face
  * @property {(fields: Partial<Piece>) => void} edit
  * @property {(host: string|null) => void} belong
+ * @property {(text: string) => Promise<number>} length  mm; refuses with a sentence
  * @property {(text: string) => void} refuse
+ * @property {() => void} leave  back from the figures to the drawing
  *
  * What a press becomes. `begin` is called once the pointer has moved far enough to be a drag;
  * a press without that ends in `tap`.
@@ -131,9 +139,21 @@
  * @property {() => void} [cancel]
  * @property {(event: PointerEvent) => void} [tap]
  *
+ * What the parts of the desk share.
  * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
- *   library: Record<string, KitRow>, tell: (text: string) => void,
- *   typeOn: (tape: Element) => void}} Desk
+ *   library: Record<string, KitRow>, generic: string|null, tell: (text: string) => void}} Shared
+ *
+ * @typedef {Shared & {typeOn: (tape: Element) => void}} Desk
+ *
+ * @typedef {ReturnType<typeof import('./actions.js').actions>} Does
+ *
+ * A series of ways out: its steps in words, one command for all, and what stays open.
+ * @typedef {{revision: number, steps: string[], command: Command|null, stops_left: number,
+ *   cares_left: number}} Mending
+ *
+ * Where along one wall a station would stand best.
+ * @typedef {{wall: string, sentence: string, stops: number, cares: number,
+ *   poses: Record<string, Pose>}} Place
  *
  * @typedef {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} Offer
  *

@@ -2,7 +2,7 @@
 
 import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
-import { movingWith, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
+import { inHand, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
 import { sizeOf, turnedAll } from '../model/plan.js';
 import { gestures } from './gestures.js';
 
@@ -74,7 +74,7 @@ function panning(event, desk, lets) {
 		tap() {
 			if (!lets) return;
 			desk.figure.svg.parentElement?.focus({ preventScroll: true });
-			desk.store.set({ chosen: null, snag: null });
+			desk.store.set({ chosen: null, others: [], snag: null });
 		},
 	};
 }
@@ -90,15 +90,17 @@ function moving(event, desk, id) {
 	/** @type {ReturnType<typeof surroundings>|null} */
 	let around = null;
 	let fixed = false;
-	const choose = () => {
-		store.set({ chosen: id });
-		desk.figure.focus(id);
+	const choose = (/** @type {PointerEvent} */ e) => {
+		if (e.shiftKey || e.ctrlKey) store.toggle(id);
+		else store.choose(id);
+		// A piece that gets the focus is taken into the hand: one just let go must not.
+		if (inHand(store.state).includes(id)) desk.figure.focus(id);
 	};
 	return {
 		tap: choose,
-		begin() {
-			choose();
-			ids = movingWith(store.state.plan, id, store.state.whole);
+		begin(e) {
+			if (!store.state.others.length || !inHand(store.state).includes(id)) choose(e);
+			ids = inHand(store.state);
 			const pinned = ids.map((one) => pieceOf(store.state.plan, one)).find((p) => p?.pinned);
 			if (pinned) {
 				fixed = true;
@@ -145,7 +147,7 @@ function surroundings(desk, id, ids) {
 		outline(state, one, desk.library),
 	);
 	const others = state.plan.pieces
-		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== rootOf(state.plan, id))
+		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== root)
 		.map((p) => boundsOf(outline(state, p.id, desk.library)));
 	for (const column of state.plan.room.columns) {
 		others.push(boundsOf(column.outline.map(([x, y]) => ({ x, y }))));
@@ -178,7 +180,7 @@ function turning(event, desk) {
 	const { store, sync, viewport } = desk;
 	const id = store.state.chosen;
 	if (!id) return null;
-	const ids = movingWith(store.state.plan, id, store.state.whole);
+	const ids = inHand(store.state);
 	const start = Object.fromEntries(ids.map((one) => [one, poseOf(store.state, one)]));
 	const own = poseOf(store.state, id);
 	const pivot = { x: own.x_mm, y: own.y_mm };
@@ -217,5 +219,6 @@ function turning(event, desk) {
 function said(desk, id, ids) {
 	const first = pieceOf(desk.store.state.plan, ids.length > 1 ? (ids[0] ?? id) : id);
 	const name = first ? nameOf(first, desk.library) : id;
+	if (desk.store.state.others.length) return `${ids.length} pieces`;
 	return ids.length > 1 ? `${name} and what is with it` : name;
 }

@@ -1,4 +1,6 @@
-/** Lengths and sums as people write and read them. Pure. */
+/** Lengths as people write them, read at once; the server has the last word. Pure. */
+
+export { figure, long, short } from './written.js';
 
 const INCH = 25.4;
 
@@ -30,34 +32,4 @@ export function parseLength(text) {
 export function parseNumber(text) {
 	const said = text.trim().replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
 	return /^-?\d+(\.\d+)?$/.test(said) ? Number(said) : null;
-}
-
-/**
- * @param {number} mm @param {'metric'|'feet'} units
- * @returns {string} such as "2400", or feet and inches to a quarter
- */
-export function short(mm, units) {
-	if (units === 'metric') return String(Math.round(mm)).replace('-', '−');
-	const quarters = Math.round((Math.abs(mm) / INCH) * 4);
-	const inches = Math.floor(quarters / 4) % 12;
-	const feet = Math.floor(quarters / 48);
-	const part = ['', ' 1/4', ' 1/2', ' 3/4'][quarters % 4] ?? '';
-	const small = `${inches}${part}"`;
-	return `${mm < 0 && quarters ? '−' : ''}${feet ? `${feet}' ` : ''}${small}`;
-}
-
-/** @param {number} mm @param {'metric'|'feet'} units @returns {string} such as "2.40 m" */
-export function long(mm, units) {
-	return units === 'metric' ? `${(mm / 1000).toFixed(2)} m` : short(mm, units);
-}
-
-/**
- * A figure of a snag with its unit.
- * @param {number} value @param {string|null} unit @param {'metric'|'feet'} units
- */
-export function figure(value, unit, units) {
-	if (unit === null || unit === 'mm') return short(value, units);
-	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
-	const said = String(rounded).replace('-', '−');
-	return unit.startsWith('deg') ? `${said}°` : `${said} ${unit}`;
 }

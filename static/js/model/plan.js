@@ -1,6 +1,6 @@
 /** Reading a plan: pieces, stations, sizes. Pure. */
 
-import { onPlan, turned, shifted } from './geometry.js';
+import { turned, shifted } from './geometry.js';
 
 /** @import {KitRow, Piece, Plan, Point, Pose, Size, State} from '../types.js' */
 
@@ -32,11 +32,17 @@ export function stationOf(plan, id) {
 }
 
 /**
- * The pieces that move together when this one is moved: its station, or it and what it carries.
+ * The pieces that move together when this one is moved: its station, or it alone.
  * @param {Plan} plan @param {string} id @param {boolean} whole @returns {string[]}
  */
 export function movingWith(plan, id, whole) {
 	return whole ? stationOf(plan, id) : [id];
+}
+
+/** The pieces that move when the hand moves. @param {State} state @returns {string[]} */
+export function inHand({ chosen, others, plan, whole }) {
+	if (!chosen) return [];
+	return [...new Set([chosen, ...others].flatMap((id) => movingWith(plan, id, whole)))];
 }
 
 /** @param {Piece} piece @param {Record<string, KitRow>} library @returns {Size} */
@@ -74,43 +80,4 @@ export function shiftedAll(state, ids, dx, dy) {
  */
 export function turnedAll(state, ids, pivot, degrees) {
 	return Object.fromEntries(ids.map((id) => [id, turned(poseOf(state, id), pivot, degrees)]));
-}
-
-/**
- * Give an id that is not yet in the plan.
- * @param {Plan} plan @param {string} type @param {string[]} [also] ids taken as well
- */
-export function freshId(plan, type, also = []) {
-	const taken = new Set([...plan.pieces.map((p) => p.id), ...also]);
-	let n = 1;
-	while (taken.has(`${type}-${n}`)) n += 1;
-	return `${type}-${n}`;
-}
-
-/**
- * Where a bar lies on its carrier: the pose of the nearest of the carrier's hooks.
- * @param {Piece} carrier @param {Pose} bar @param {Record<string, KitRow>} library
- * @returns {Pose|null} null where the carrier has no hooks
- */
-export function onHooks(carrier, bar, library) {
-	const rests = library[carrier.type]?.rests ?? [];
-	const depth = sizeOf(carrier, library).depth;
-	const places = rests.map((rest) => onPlan(carrier.pose, 0, anchor(rest.y, depth)));
-	places.sort(
-		(one, other) =>
-			Math.hypot(one.x - bar.x_mm, one.y - bar.y_mm) -
-			Math.hypot(other.x - bar.x_mm, other.y - bar.y_mm),
-	);
-	const best = places[0];
-	return best ? { x_mm: best.x, y_mm: best.y, angle_deg: carrier.pose.angle_deg } : null;
-}
-
-/**
- * A place from back to front on a piece: b, m, f and an offset.
- * @param {string} text @param {number} depth
- */
-function anchor(text, depth) {
-	const found = /^([bmf])?([+-]?\d+(?:\.\d+)?)?$/.exec(text.replaceAll(' ', ''));
-	const base = { b: -depth / 2, m: 0, f: depth / 2 }[found?.[1] ?? 'm'] ?? 0;
-	return base + Number(found?.[2] ?? 0);
 }

@@ -1,17 +1,10 @@
 /** Sentences and figures about pieces and snags. Pure. */
 
 import { faces, gaps, corners } from './geometry.js';
-import { figure, long } from './lengths.js';
+import { figure, long } from './written.js';
 import { nameOf, poseOf, sizeOf } from './plan.js';
 
 /** @import {Counts, Gauge, KitRow, Piece, Plan, Snag, State} from '../types.js' */
-
-export const STATUS_WORDS = /** @type {Record<string, string>} */ ({
-	read: 'read in the source',
-	quoted: 'quoted by others',
-	practice: 'common practice, no source',
-	memory: 'from memory, check it',
-});
 
 /** @param {Counts} counts */
 export function countWords(counts) {

@@ -6,11 +6,8 @@ import { whoTrains } from '../model/words.js';
 /** @import {State} from '../types.js' */
 
 export class Header {
-	/**
-	 * @param {HTMLElement} root
-	 * @param {{rename: (name: string) => void, undo: () => void, redo: () => void}} actions
-	 */
-	constructor(root, actions) {
+	/** @param {HTMLElement} root @param {(name: string) => void} rename */
+	constructor(root, rename) {
 		this.name = need(root, '.plan-name', HTMLButtonElement);
 		this.form = need(root, '.rename', HTMLFormElement);
 		this.input = need(root, '.rename input', HTMLInputElement);
@@ -18,14 +15,12 @@ export class Header {
 		this.who = need(root, '.who', HTMLElement);
 		this.undo = need(root, '[data-act="undo"]', HTMLButtonElement);
 		this.redo = need(root, '[data-act="redo"]', HTMLButtonElement);
-		this.undo.addEventListener('click', actions.undo);
-		this.redo.addEventListener('click', actions.redo);
 		this.name.addEventListener('click', () => this.#edit(true));
 		this.form.addEventListener('submit', (event) => {
 			event.preventDefault();
 			const name = this.input.value.trim();
 			this.#edit(false);
-			if (name && name !== this.name.textContent) actions.rename(name);
+			if (name && name !== this.name.textContent) rename(name);
 			this.name.focus();
 		});
 		this.input.addEventListener('keydown', (event) => {

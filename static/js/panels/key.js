@@ -1,7 +1,7 @@
 /** The margin of the sheet: numbered key of the pieces, and the title block. */
 
 import { el, need, say } from '../dom.js';
-import { short } from '../model/lengths.js';
+import { short } from '../model/written.js';
 import { nameOf, sizeOf } from '../model/plan.js';
 
 /** @import {KitRow, State} from '../types.js' */
@@ -9,7 +9,7 @@ import { nameOf, sizeOf } from '../model/plan.js';
 export class Key {
 	/**
 	 * @param {HTMLElement} root @param {Record<string, KitRow>} library
-	 * @param {(id: string) => void} choose
+	 * @param {(id: string, more: boolean) => void} choose `more`: beside what is chosen
 	 */
 	constructor(root, library, choose) {
 		this.list = need(root, '.key-list', HTMLElement);
@@ -18,7 +18,7 @@ export class Key {
 		this.library = library;
 		this.list.addEventListener('click', (event) => {
 			const item = event.target instanceof Element ? event.target.closest('[data-id]') : null;
-			if (item) choose(item.getAttribute('data-id') ?? '');
+			if (item) choose(item.getAttribute('data-id') ?? '', event.shiftKey || event.ctrlKey);
 		});
 	}
 

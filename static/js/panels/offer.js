@@ -1,7 +1,7 @@
 /** "Will this one fit?": three sizes of an offer, and where it would stand. */
 
 import { el, need, say } from '../dom.js';
-import { parseLength } from '../model/lengths.js';
+import { short } from '../model/written.js';
 
 /** @import {KitRow, Offer, Pose, Reply} from '../types.js' */
 
@@ -11,10 +11,13 @@ export class OfferForm {
 
 	/**
 	 * @param {HTMLDialogElement} root @param {Record<string, KitRow>} library
+	 * @param {'metric'|'feet'} units @param {(text: string) => Promise<number>} read
 	 * @param {(offer: Offer) => Promise<Reply>} ask @param {(offer: Offer, place: Pose) => void} put
 	 */
-	constructor(root, library, ask, put) {
+	constructor(root, library, units, read, ask, put) {
 		this.root = root;
+		this.units = units;
+		this.read = read;
 		this.ask = ask;
 		this.form = need(root, 'form', HTMLFormElement);
 		this.answer = need(root, '.offer-answer', HTMLElement);
@@ -48,7 +51,7 @@ export class OfferForm {
 	#suggest(row) {
 		for (const side of /** @type {const} */ (['width_mm', 'depth_mm', 'height_mm'])) {
 			const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
-			input.placeholder = row ? String(row[side]) : '';
+			input.placeholder = row ? short(row[side], this.units) : '';
 		}
 	}
 
@@ -64,15 +67,15 @@ export class OfferForm {
 		const sizes = {};
 		for (const side of ['width_mm', 'depth_mm', 'height_mm']) {
 			const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
-			const value = parseLength(input.value || input.placeholder);
-			const bad = value === null || value <= 0;
-			input.toggleAttribute('aria-invalid', bad);
-			if (bad) {
-				say(this.answer, `“${input.value}” is not a length, such as 1250 or 1.25 m.`);
+			input.removeAttribute('aria-invalid');
+			try {
+				sizes[side] = await this.read(input.value || input.placeholder);
+			} catch (error) {
+				input.setAttribute('aria-invalid', 'true');
+				say(this.answer, error instanceof Error ? error.message : String(error));
 				input.focus();
 				return;
 			}
-			sizes[side] = value;
 		}
 		const offer = /** @type {Offer} */ (/** @type {unknown} */ ({ ...sizes }));
 		if (this.type.value) offer.type = this.type.value;

@@ -2,16 +2,18 @@
 
 import { el, need, say } from '../dom.js';
 import { corners, faces, gaps } from '../model/geometry.js';
-import { parseLength, parseNumber, short } from '../model/lengths.js';
+import { short } from '../model/written.js';
 import { nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
 
 /** @import {KitRow, Piece, PieceActions, State} from '../types.js' */
 
-const LENGTHS = new Set(['width_mm', 'depth_mm', 'height_mm', 'plate_mm', 'deck_mm']);
+const NUMBERS = new Set(['angle_deg', 'grade_percent', 'price_minor']);
 
 export class PieceCard {
 	/** @type {State|null} */
 	#state = null;
+	/** The text that is being read now. @type {string|null} */
+	#sent = null;
 
 	/**
 	 * @param {HTMLElement} root @param {Record<string, KitRow>} library @param {PieceActions} actions
@@ -28,18 +30,17 @@ export class PieceCard {
 		/** @type {HTMLInputElement[]} */
 		this.inputs = [...root.querySelectorAll('input')];
 		for (const input of this.inputs) {
-			input.addEventListener('change', () => this.#apply(input));
+			input.addEventListener('change', () => void this.#apply(input));
 			input.addEventListener('keydown', (event) => {
 				if (event.key === 'Enter') {
 					event.preventDefault();
-					this.#apply(input);
+					void this.#apply(input);
 					input.select();
 				}
 				if (event.key !== 'Escape') return;
 				event.stopPropagation();
 				this.#fill(input);
-				input.removeAttribute('aria-invalid');
-				if (this.#state?.chosen) root.dispatchEvent(new CustomEvent('leave'));
+				actions.leave();
 			});
 		}
 		this.belongs.addEventListener('change', () => actions.belong(this.belongs.value || null));
@@ -144,26 +145,39 @@ export class PieceCard {
 	}
 
 	/** @param {HTMLInputElement} input */
-	#apply(input) {
+	async #apply(input) {
 		const { name } = input;
 		const said = input.value.trim();
-		if (said === this.#value(name)) return;
-		const number = name === 'angle_deg' || name === 'grade_percent' || name === 'price_minor';
-		const value = said === '' ? null : number ? parseNumber(said) : parseLength(said);
-		if (value === null && (said !== '' || ['left', 'back', 'angle_deg'].includes(name))) {
+		const [state] = this.#now();
+		if (!state || said === this.#value(name) || said === this.#sent) return;
+		const placed = ['left', 'back', 'angle_deg'].includes(name);
+		/** @type {number|null} */
+		let value = null;
+		try {
+			this.#sent = said;
+			if (said === '' && placed) throw new Error('A place needs a figure.');
+			if (said !== '') value = NUMBERS.has(name) ? number(said) : await this.actions.length(said);
+		} catch (error) {
 			input.setAttribute('aria-invalid', 'true');
-			const example = number ? 'a number, such as 90' : 'a length, such as 1250 or 1.25 m';
-			this.actions.refuse(`“${said}” is not ${example}.`);
+			this.actions.refuse(error instanceof Error ? error.message : String(error));
 			return;
+		} finally {
+			this.#sent = null;
 		}
+		if (this.#state?.chosen !== state.chosen) return;
 		input.removeAttribute('aria-invalid');
 		if (name === 'angle_deg') this.actions.face(value ?? 0);
 		else if (name === 'left') this.actions.shift((value ?? 0) - (this.#gap('left') ?? 0), 0);
 		else if (name === 'back') this.actions.shift(0, (value ?? 0) - (this.#gap('back') ?? 0));
 		else if (name === 'price_minor') {
 			this.actions.edit({ price_minor: value === null ? null : Math.round(value * 100) });
-		} else if (name === 'grade_percent' || LENGTHS.has(name)) {
-			this.actions.edit({ [name]: value });
-		}
+		} else this.actions.edit({ [name]: value });
 	}
+}
+
+/** Read a plain number such as an angle. @param {string} text @returns {number} */
+function number(text) {
+	const said = text.replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
+	if (!/^-?\d+(\.\d+)?$/.test(said)) throw new Error(`“${text}” is not a number, such as 90.`);
+	return Number(said);
 }

@@ -1,7 +1,7 @@
 /** One snag as a row of the slip: built once, then only what differs is written. */
 
 import { button, el, say } from '../dom.js';
-import { STATUS_WORDS, gaugeOf } from '../model/words.js';
+import { gaugeOf } from '../model/words.js';
 
 /** @import {Remedy, RowActions, Snag} from '../types.js' */
 
@@ -9,7 +9,8 @@ export class Row {
 	/** @type {Snag|null} */
 	#snag = null;
 	#remedy = '';
-	#sources = '';
+	/** What is open below the row. @type {'why'|'settle'|null} */
+	#open = null;
 
 	/** @param {string} key @param {'metric'|'feet'} units @param {RowActions} actions */
 	constructor(key, units, actions) {
@@ -20,15 +21,14 @@ export class Row {
 		this.sentence = el('p', { class: 'sentence' });
 		this.gauge = new GaugeView();
 		this.remedy = button('remedy', 'remedy', () => actions.remedy(key), '');
-		this.why = button('why', 'quiet', () => this.#toggle(this.why, this.sources), 'Why');
-		this.settleOpen = button('settle', 'quiet', () => this.#openSettle(), 'Settle');
+		this.why = button('why', 'quiet', () => this.#toggle('why'), 'Why');
+		this.settleOpen = button('settle', 'quiet', () => this.#toggle('settle'), 'Settle');
 		this.decline = button('decline', 'quiet', () => actions.decline(key), 'Not wanted');
 		this.reopen = button('reopen', 'quiet', () => actions.reopen(key), 'Reopen');
 		this.reason = el('p', { class: 'reason' });
-		this.sources = el('ul', { class: 'sources', hidden: '' });
-		this.why.setAttribute('aria-expanded', 'false');
-		this.settleOpen.setAttribute('aria-expanded', 'false');
-		this.form = this.#settleForm(actions);
+		this.below = el('div', { class: 'below', hidden: '' });
+		this.actions = actions;
+		this.#toggle(null);
 		this.element = el('li', { class: 'snag', 'data-key': key }, [
 			this.mark,
 			el('div', { class: 'said' }, [
@@ -38,54 +38,31 @@ export class Row {
 				this.reason,
 				this.remedy,
 				el('div', { class: 'acts' }, [this.why, this.settleOpen, this.decline, this.reopen]),
-				this.sources,
-				this.form,
+				this.below,
 			]),
 		]);
 		this.element.addEventListener('click', (event) => {
 			const target = event.target instanceof Element ? event.target : null;
-			if (!target?.closest('button, form, .sources')) actions.choose(key);
+			if (!target?.closest('button, .below')) actions.choose(key);
 		});
 	}
 
-	/** @param {RowActions} actions */
-	#settleForm(actions) {
-		const id = `reason-${Math.random().toString(36).slice(2)}`;
-		const input = /** @type {HTMLInputElement} */ (
-			el('input', { id, maxlength: '500', autocomplete: 'off', required: '' })
-		);
-		const send = el('button', { class: 'plain' }, 'Settle it');
-		const form = el('form', { class: 'settle-form', hidden: '' }, [
-			el('label', { for: id }, 'Why is this all right?'),
-			input,
-			send,
-		]);
-		form.addEventListener('submit', (event) => {
-			event.preventDefault();
-			const reason = input.value.trim();
-			if (!reason) return;
-			actions.settle(this.key, reason);
-			input.value = '';
-			this.#toggle(this.settleOpen, form);
-		});
-		form.addEventListener('keydown', (event) => {
-			if (event.key !== 'Escape') return;
-			event.stopPropagation();
-			this.#toggle(this.settleOpen, form);
-			this.settleOpen.focus();
-		});
-		return form;
+	/** Open one thing below the row, or shut it again. @param {'why'|'settle'|null} what */
+	#toggle(what) {
+		this.#open = what === this.#open ? null : what;
+		this.#fill();
 	}
 
-	#openSettle() {
-		this.#toggle(this.settleOpen, this.form);
-		if (!this.form.hidden) this.form.querySelector('input')?.focus();
-	}
-
-	/** @param {HTMLElement} opener @param {HTMLElement} part */
-	#toggle(opener, part) {
-		part.hidden = !part.hidden;
-		opener.setAttribute('aria-expanded', String(!part.hidden));
+	#fill() {
+		this.why.setAttribute('aria-expanded', String(this.#open === 'why'));
+		this.settleOpen.setAttribute('aria-expanded', String(this.#open === 'settle'));
+		this.below.hidden = this.#open === null;
+		if (this.#open === null) return;
+		const opener = this.#open === 'why' ? this.why : this.settleOpen;
+		this.actions.below(this.#open, this.key, this.below, () => {
+			this.#toggle(null);
+			opener.focus();
+		});
 	}
 
 	/** @param {Snag} snag @param {Remedy|null} remedy @param {boolean} chosen */
@@ -125,21 +102,7 @@ export class Row {
 		const reason = snag.settled ? `Settled ${snag.settled.on}: ${snag.settled.reason}` : '';
 		say(this.reason, reason);
 		this.reason.hidden = !reason;
-		const sources = snag.sources.map((s) => s.key).join();
-		if (sources !== this.#sources || !was) {
-			this.#sources = sources;
-			this.why.hidden = snag.sources.length === 0;
-			/** @type {Map<string, Node>} */
-			const lines = new Map();
-			for (const source of snag.sources) {
-				const title = [source.title, source.clause].filter(Boolean).join(', ');
-				const status = STATUS_WORDS[source.status] ?? source.status;
-				const parts = [el('em', {}, status)];
-				if (title !== status) parts.unshift(el('span', {}, title));
-				lines.set(title + status, el('li', {}, parts));
-			}
-			this.sources.replaceChildren(...lines.values());
-		}
+		if (this.#open === 'why') this.#fill();
 	}
 }
 

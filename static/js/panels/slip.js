@@ -6,6 +6,11 @@ import { Row } from './row.js';
 
 /** @import {RowActions, State} from '../types.js' */
 
+const FIRST =
+	'Nothing to train with stands here yet. Take a first piece from the shelf below, or carry it into ' +
+	'the room. Has a seller named sizes? Ask “Will this one fit?”.';
+const CLEAR = 'Nothing found against the rules this program knows. The cautions still hold.';
+
 export class Slip {
 	/** @type {Map<string, Row>} */
 	#rows = new Map();
@@ -19,6 +24,7 @@ export class Slip {
 		this.list = need(root, '.snag-list', HTMLElement);
 		this.counts = need(root, '.counts', HTMLElement);
 		this.none = need(root, '.no-snags', HTMLElement);
+		this.mend = need(root, '[data-act="mend"]', HTMLButtonElement);
 	}
 
 	/** @param {State} state */
@@ -49,7 +55,10 @@ export class Slip {
 		}
 		const open = openCount(state.verdict.counts);
 		say(this.counts, countWords(state.verdict.counts));
-		this.none.hidden = open > 0;
+		const empty = state.plan.pieces.every((piece) => piece.stays);
+		this.none.hidden = open > 0 && !empty;
+		say(this.none, empty ? FIRST : CLEAR);
+		this.mend.hidden = state.verdict.counts.stop + state.verdict.counts.care === 0;
 		this.list.hidden = ordered.length === 0;
 		this.root.classList.toggle('is-clear', open === 0);
 	}
@@ -60,11 +69,3 @@ export class Slip {
 		row?.scrollIntoView({ block: 'nearest' });
 	}
 }
-
-/** What to do first, in a plan that is still empty. @param {State} state @returns {string} */
-export function clearSentence(state) {
-	return state.plan.pieces.length === 0
-		? 'Nothing stands here yet. Take a first piece from the shelf below.'
-		: 'Nothing found against the rules this program knows. The cautions still hold.';
-}
-

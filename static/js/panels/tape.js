@@ -1,7 +1,5 @@
 /** Typing on a tape: the piece moves until the tape has that length. */
 
-import { parseLength } from '../model/lengths.js';
-
 /** @typedef {'left'|'right'|'back'|'front'} Side */
 
 export class TapeField {
@@ -11,22 +9,27 @@ export class TapeField {
 
 	/**
 	 * @param {HTMLInputElement} input @param {(side: Side, mm: number) => void} set
-	 * @param {(text: string) => void} refuse @param {() => void} done
+	 * @param {(text: string) => Promise<number>} read @param {(text: string) => void} refuse
+	 * @param {() => void} done
 	 */
-	constructor(input, set, refuse, done) {
+	constructor(input, set, read, refuse, done) {
 		this.input = input;
+		/** @param {boolean} typed */
+		const enter = async (typed) => {
+			try {
+				const mm = typed ? await read(input.value) : null;
+				input.hidden = true;
+				if (mm !== null) set(this.#side, mm);
+				done();
+			} catch (error) {
+				refuse(error instanceof Error ? error.message : String(error));
+			}
+		};
 		input.addEventListener('keydown', (event) => {
 			if (event.key !== 'Enter' && event.key !== 'Escape') return;
 			event.preventDefault();
 			event.stopPropagation();
-			const mm = event.key === 'Enter' ? parseLength(input.value) : null;
-			if (event.key === 'Enter' && (mm === null || mm < 0)) {
-				refuse(`“${input.value}” is not a length, such as 1250 or 1.25 m.`);
-				return;
-			}
-			input.hidden = true;
-			if (mm !== null && input.value !== this.#was) set(this.#side, mm);
-			done();
+			void enter(event.key === 'Enter' && input.value !== this.#was);
 		});
 		input.addEventListener('blur', () => {
 			input.hidden = true;

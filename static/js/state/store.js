@@ -20,6 +20,19 @@ export class Store {
 		for (const listener of this.#listeners) listener(this.state, was);
 	}
 
+	/** Take a piece into the hand, alone. @param {string|null} id */
+	choose(id) {
+		this.set({ chosen: id, others: [] });
+	}
+
+	/** Take one more piece into the hand, or let it go. @param {string} id */
+	toggle(id) {
+		const { chosen, others } = this.state;
+		const held = chosen ? [chosen, ...others] : [];
+		const [first = null, ...rest] = held.includes(id) ? held.filter((h) => h !== id) : [...held, id];
+		this.set({ chosen: first, others: rest });
+	}
+
 	/** @param {Listener} listener @returns {() => void} ends the telling */
 	subscribe(listener) {
 		this.#listeners.add(listener);

@@ -1,7 +1,7 @@
 /** The server's own drawing of the plan: moved about, never redrawn here. */
 
 import { covers } from '../model/geometry.js';
-import { movingWith, poseOf, sizeOf } from '../model/plan.js';
+import { inHand, poseOf, sizeOf } from '../model/plan.js';
 import { pieceSentence } from '../model/words.js';
 
 /** @import {KitRow, Point, Pose, State} from '../types.js' */
@@ -61,7 +61,7 @@ export class Figure {
 	/** Bring roles, names and places up to date with the state. @param {State} state */
 	decorate(state) {
 		this.place(state);
-		const moving = state.chosen ? movingWith(state.plan, state.chosen, state.whole) : [];
+		const moving = inHand(state);
 		const named = state.verdict.snags.find((s) => s.key === state.snag)?.pieces ?? [];
 		for (const piece of state.plan.pieces) {
 			const group = this.piece(piece.id);
@@ -69,8 +69,9 @@ export class Figure {
 			put(group, 'role', 'button');
 			put(group, 'tabindex', '0');
 			put(group, 'aria-label', pieceSentence(state, piece, this.library));
-			put(group, 'aria-pressed', String(state.chosen === piece.id));
-			group.classList.toggle('is-chosen', state.chosen === piece.id);
+			const chosen = state.chosen === piece.id || state.others.includes(piece.id);
+			put(group, 'aria-pressed', String(chosen));
+			group.classList.toggle('is-chosen', chosen);
 			group.classList.toggle('is-moving', moving.includes(piece.id));
 			group.classList.toggle('is-named', named.includes(piece.id));
 		}

@@ -2,8 +2,8 @@
 
 import { sv, say } from '../dom.js';
 import { corners, faces, gaps, onPlan } from '../model/geometry.js';
-import { short } from '../model/lengths.js';
-import { movingWith, pieceOf, poseOf, sizeOf } from '../model/plan.js';
+import { short } from '../model/written.js';
+import { inHand, pieceOf, poseOf, sizeOf } from '../model/plan.js';
 
 /** @import {KitRow, Point, State, Tape} from '../types.js' */
 /** @import {Viewport} from './viewport.js' */
@@ -87,8 +87,7 @@ export class Hand {
 
 	/** @param {State} state */
 	#members(state) {
-		const ids = movingWith(state.plan, state.chosen ?? '', state.whole);
-		const parts = ids
+		const parts = inHand(state)
 			.filter((id) => id !== state.chosen)
 			.map((id) => {
 				const piece = pieceOf(state.plan, id);

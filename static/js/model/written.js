@@ -1,0 +1,40 @@
+/** Lengths and figures as they are written on the sheet. Pure. */
+
+const INCH = 25.4;
+
+/**
+ * @param {number} mm @param {'metric'|'feet'} units
+ * @returns {string} such as "2400", or feet and inches to a sixteenth
+ */
+export function short(mm, units) {
+	if (units === 'metric') return String(Math.round(mm)).replace('-', '−');
+	const parts = Math.round((Math.abs(mm) / INCH) * 16);
+	const feet = Math.floor(parts / 192);
+	const inches = Math.floor(parts / 16) % 12;
+	let above = parts % 16;
+	let below = 16;
+	while (above && above % 2 === 0) {
+		above /= 2;
+		below /= 2;
+	}
+	const part = above ? `${above}/${below}` : '';
+	const whole = inches || feet || !part ? String(inches) : '';
+	const small = `${[whole, part].filter(Boolean).join(' ')}"`;
+	return `${mm < 0 && parts ? '−' : ''}${feet ? `${feet}' ` : ''}${small}`;
+}
+
+/** @param {number} mm @param {'metric'|'feet'} units @returns {string} such as "2.40 m" */
+export function long(mm, units) {
+	return units === 'metric' ? `${(mm / 1000).toFixed(2)} m` : short(mm, units);
+}
+
+/**
+ * A figure of a snag with its unit.
+ * @param {number} value @param {string|null} unit @param {'metric'|'feet'} units
+ */
+export function figure(value, unit, units) {
+	if (unit === null || unit === 'mm') return short(value, units);
+	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
+	const said = String(rounded).replace('-', '−');
+	return unit.startsWith('deg') ? `${said}°` : `${said} ${unit}`;
+}

@@ -1,0 +1,62 @@
+/** "Mend all": the series of ways out in words, before it is done as one command. */
+
+import { el, need, say } from '../dom.js';
+
+/** @import {Command, Mending} from '../types.js' */
+
+export class MendPanel {
+	/** @type {Mending|null} */
+	#found = null;
+
+	/**
+	 * @param {HTMLElement} root @param {() => Promise<Mending>} ask
+	 * @param {(command: Command, revision: number) => void} carryOut
+	 */
+	constructor(root, ask, carryOut) {
+		this.root = root;
+		this.ask = ask;
+		this.title = need(root, 'h3', HTMLElement);
+		this.steps = need(root, 'ol', HTMLElement);
+		this.left = need(root, '.hint', HTMLElement);
+		this.go = need(root, '.remedy', HTMLButtonElement);
+		this.go.addEventListener('click', () => {
+			const found = this.#found;
+			this.shut();
+			if (found?.command) carryOut(found.command, found.revision);
+		});
+		need(root, '.quiet', HTMLButtonElement).addEventListener('click', () => this.shut());
+	}
+
+	shut() {
+		this.root.hidden = true;
+		this.#found = null;
+	}
+
+	async open() {
+		this.root.hidden = false;
+		this.#show('Looking for ways out', [], 'One after another, each judged before it is taken.');
+		try {
+			const found = await this.ask();
+			if (this.root.hidden) return;
+			this.#found = found;
+			const count = found.steps.length;
+			const moves = count === 1 ? '1 move' : `${count} moves`;
+			const left = `${found.stops_left} stop and ${found.cares_left} care stay open.`;
+			if (count === 0) this.#show('No way out mends more', [], left);
+			else this.#show(`Mend all in ${moves}`, found.steps, `${left} Undone as one.`);
+			say(this.go, count === 1 ? 'Do this move' : `Do these ${moves}`);
+			this.go.hidden = !found.command;
+			if (found.command) this.go.focus({ preventScroll: true });
+		} catch (error) {
+			this.#show('No answer', [], error instanceof Error ? error.message : String(error));
+		}
+	}
+
+	/** @param {string} title @param {string[]} steps @param {string} left */
+	#show(title, steps, left) {
+		say(this.title, title);
+		this.steps.replaceChildren(...steps.map((step) => el('li', {}, step)));
+		say(this.left, left);
+		this.go.hidden = true;
+	}
+}

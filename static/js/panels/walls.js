@@ -1,0 +1,37 @@
+/** "Try the four walls": the best place along each wall, shown before one is chosen. */
+
+import { button, el } from '../dom.js';
+
+/** @import {Place} from '../types.js' */
+
+/**
+ * @param {HTMLElement} root @param {Promise<{places: Place[]}>} asked
+ * @param {object} hand @param {(place: Place) => void} hand.show
+ * @param {(place: Place) => void} hand.hide @param {(place: Place) => void} hand.take
+ */
+export async function wallsPanel(root, asked, hand) {
+	root.hidden = false;
+	root.replaceChildren(el('p', { class: 'hint' }, 'Trying each wall.'));
+	try {
+		const { places } = await asked;
+		const choices = places.map((place) => {
+			const wall = /\bat (?:the )?(.+?): /.exec(place.sentence)?.[1] ?? place.wall;
+			const words = `${wall[0]?.toUpperCase()}${wall.slice(1)}: ${place.stops} stop, ${place.cares} care`;
+			const choice = button('', 'remedy', () => hand.take(place), words);
+			choice.title = place.sentence;
+			for (const event of ['pointerenter', 'focus']) {
+				choice.addEventListener(event, () => hand.show(place));
+			}
+			for (const event of ['pointerleave', 'blur']) {
+				choice.addEventListener(event, () => hand.hide(place));
+			}
+			return choice;
+		});
+		const none = el('p', { class: 'hint' }, 'It stands with its back to none of the walls here.');
+		root.replaceChildren(...(choices.length ? choices : [none]));
+		root.scrollIntoView({ block: 'nearest' });
+	} catch (error) {
+		const said = error instanceof Error ? error.message : String(error);
+		root.replaceChildren(el('p', { class: 'hint' }, said));
+	}
+}
