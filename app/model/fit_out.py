@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from app.model.base import Frozen
+from pydantic import Field
+
+from app.model.finishing import Finishing
+from app.model.flooring import FloorLaying
 
 
-class FitOut(Frozen):
+class FitOut(Finishing):
     """All that is to be laid, painted and hung; empty until somebody chooses."""
+
+    floors: tuple[FloorLaying, ...] = Field(default=(), max_length=40)
