@@ -1,0 +1,208 @@
+"""What one bay of a section shows: who does what where, under what, and the heights that decide."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from app.checks.open_floor import directions, open_floor
+from app.checks.situations import situation_name
+from app.checks.snag import Snag
+from app.checks.spots import OPEN, SHUT, Spot, best_spot, judge, spots
+from app.drawing.primitives import Point
+from app.formulas.headroom import Demand, demand
+from app.library.movements import Movement, movements
+from app.model.people import Person
+from app.scene.build import Placed, Scene
+from app.scene.overhead import Overhead
+from app.scene.shapes import turn, turned
+from app.scene.swept import Held, Part, held_by, parts, put, usual_bar
+from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+_FACES_FRONT = ("seated-press", "bench-press", "dip")
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """One movement of one person at one place. Lengths in mm, heights from the bare floor.
+
+    `facing` is the way the section is seen along, a unit vector of the room; `area` what of the
+    floor lies under the part that decides, `clear_mm` what is clear there because of `cause`.
+    """
+
+    movement: Movement
+    person: Person
+    at: Point
+    facing: Point
+    placed: Placed | None
+    held: Held
+    part: str
+    held_mm: float | None
+    area: Polygon
+    clear_mm: float
+    cause: str
+    demand: Demand
+    overhead: Overhead
+
+    @property
+    def hits(self) -> bool:
+        """Tell whether not even the least is clear."""
+        return falls_short(self.clear_mm, self.demand.least_mm)
+
+    @property
+    def short(self) -> bool:
+        """Tell whether the margin is missing."""
+        return falls_short(self.clear_mm, self.demand.need_mm)
+
+    def term(self, *labels: str) -> float | None:
+        """Give the first term of the least that is called one of these, in mm."""
+        for term in self.demand.least:
+            if term.label in labels:
+                return term.mm
+        return None
+
+
+def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
+    """Give what a headroom snag is about; None where it names no movement or no floor for it."""
+    if snag.code != "headroom" or snag.person is None or snag.movement is None:
+        return None
+    person = next((p for p in scene.plan.people if p.id == snag.person), None)
+    if person is None:
+        return None
+    row = movements()[snag.movement]
+    if not snag.pieces:
+        return open_bay(scene, person, row)
+    opened = OPEN if snag.situation == OPEN else SHUT
+    found = [
+        bay
+        for there in _scenes(scene, snag)
+        for spot in spots(there).get(row.key, ())
+        if spot.placed.root == snag.pieces[0]
+        for bay in (spot_bay(there, person, spot, opened),)
+    ]
+    # several uses of one station, or several situations: the one that the snag tells of
+    return min(found, key=lambda bay: abs(bay.clear_mm - (snag.measured or 0.0)), default=None)
+
+
+def fitting_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
+    """Give the nearest movement of the same pattern that fits with its margin, or just passes."""
+    passing: Bay | None = None
+    served = spots(scene)
+    # what the person has declined comes last
+    for key in sorted(row.substitutes, key=lambda key: person.said(key) == "no"):
+        other = movements()[key]
+        bays = [open_bay(scene, person, other)]
+        if key in served:
+            _, spot = best_spot(scene, person, served[key], SHUT)
+            bays.insert(0, spot_bay(scene, person, spot, SHUT))
+        for bay in bays:
+            if bay is None or bay.hits:
+                continue
+            if not bay.short:
+                return bay
+            passing = passing or bay
+    return passing
+
+
+def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
+    """Give the bay of a movement at a piece."""
+    verdict = judge(scene, person, spot, situation)
+    placed, row = spot.placed, movements()[spot.use.movement]
+    held = held_by(scene, placed.root)
+    local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
+    rising = [(part, put(part.area, placed, local)) for part in parts(row.key, held)]
+    overhead = scene.room.open if situation == OPEN else scene.overhead
+    decides = [
+        (part, area)
+        for part, area in rising
+        if part.name == verdict.clear.part and part.held_mm == verdict.clear.held_mm
+    ]
+    part, area = min(decides, key=lambda one: _over(overhead, one[1])[0])
+    return Bay(
+        row,
+        person,
+        spot.at,
+        _facing(row.key, placed.pose.angle_deg),
+        placed,
+        held,
+        part.name,
+        part.held_mm,
+        area,
+        verdict.clear.clear_mm,
+        verdict.clear.cause,
+        verdict.demand,
+        overhead,
+    )
+
+
+def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
+    """Give the bay of a movement on the open floor, at the best place; None where there is none."""
+    floor = open_floor(scene, row.key)
+    if not len(floor.at):
+        return None
+    # of places as good as the best the one farthest from walls is the plainest to look at
+    good = np.flatnonzero(floor.over_mm >= floor.over_mm.max() - TOLERANCE_MM)
+    middle = np.array(scene.room.free.centroid.coords[0])
+    best = int(good[np.hypot(*(floor.at[good] - middle).T).argmin()])
+    at = (float(floor.at[best][0]), float(floor.at[best][1]))
+    held, overhead = usual_bar(), scene.room.shut
+    found: list[tuple[float, float, Part, Polygon, float, str]] = []
+    for angle in directions(scene.room):
+        tried = []
+        for part in parts(row.key, held):
+            area = shapely.transform(turned(part.area, angle), lambda xy: xy + np.array(at))
+            clear, cause = _over(overhead, area)
+            tried.append((clear - (part.held_mm or 0.0), angle, part, area, clear, cause))
+        found.append(min(tried, key=lambda one: one[0]))
+    # the place is known, the direction is not: the one in which it is the best place
+    told = float(floor.over_mm[best])
+    _, angle, part, area, clear, cause = min(found, key=lambda one: abs(one[0] - told))
+    asked = demand(
+        row.key,
+        person.stature_mm,
+        person.reach_mm,
+        floor_mm=scene.plan.room.floor.covering.thickness_mm,
+        held_mm=part.held_mm,
+    )
+    facing = _facing(row.key, angle)
+    return Bay(
+        row,
+        person,
+        at,
+        facing,
+        None,
+        held,
+        part.name,
+        part.held_mm,
+        area,
+        clear,
+        cause,
+        asked,
+        overhead,
+    )
+
+
+def _scenes(scene: Scene, snag: Snag) -> list[Scene]:
+    """Give the scene in each situation that a snag names, or as it stands."""
+    told = snag.situation or ""
+    named = [s for s in scene.plan.situations if situation_name(s) in told]
+    return [scene.in_situation(s) for s in named or scene.plan.situations] or [scene]
+
+
+def _over(overhead: Overhead, area: Polygon) -> tuple[float, str]:
+    core = area.buffer(-TOLERANCE_MM / 2, join_style="mitre")
+    heights, causes = overhead.clear(np.array([core], dtype=object))
+    cause = int(causes[0])
+    return float(heights[0]), overhead.items[cause].name if cause >= 0 else "sky"
+
+
+def _facing(movement: str, angle_deg: float) -> Point:
+    """Give which way a person looks: at the piece, or with their back to it."""
+    side = 1.0 if movement in _FACES_FRONT else -1.0
+    x, y = turn(0.0, side, angle_deg)
+    length = math.hypot(x, y)
+    return x / length, y / length

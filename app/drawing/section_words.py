@@ -1,0 +1,62 @@
+"""What stands under and over a bay of a section, and its size of lettering in mm of the room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.checks.headroom import person_name
+from app.drawing.section_bay import Bay
+from app.scene.build import Scene
+from app.units import Units, format_short
+
+NAME_MM = 112.0
+VERDICT_MM = 102.0
+FIGURE_MM = 100.0
+TINY_MM = 84.0
+
+
+@dataclass(frozen=True, slots=True)
+class BayWords:
+    """The lettering of one bay; `tone` is the ink of its verdict: stop, care or ok."""
+
+    name: str
+    verdict: str
+    tone: str
+    place: str
+    ceiling: str
+    floor: str
+
+
+def bay_words(scene: Scene, bay: Bay) -> BayWords:
+    """Say what a bay shows."""
+    units = scene.plan.units
+    name = bay.movement.name
+    verdict, tone = verdict_words(bay, units)
+    where = f"at the {_lower(bay.placed.name)}" if bay.placed else "on the open floor"
+    covering = scene.plan.room.floor.covering
+    over = bay.cause if bay.cause.startswith("its own") else f"{bay.cause}"
+    return BayWords(
+        name[:1].upper() + name[1:],
+        verdict,
+        tone,
+        f"{person_name(bay.person)}, {where}",
+        f"{over} {format_short(bay.clear_mm, units)}",
+        f"{covering.material} {format_short(covering.thickness_mm, units)}"
+        if covering.thickness_mm
+        else "bare floor",
+    )
+
+
+def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
+    """Give the verdict on a bay in a few words, and its ink."""
+    unit = " mm" if units == "metric" else ""
+    least, need, clear = bay.demand.least_mm, bay.demand.need_mm, bay.clear_mm
+    if bay.hits:
+        return f"{format_short(least - clear, units)}{unit} too high", "stop"
+    if bay.short:
+        return f"passes, {format_short(need - clear, units)}{unit} short of the margin", "care"
+    return f"fits, {format_short(clear - need, units)}{unit} to spare", "ok"
+
+
+def _lower(name: str) -> str:
+    return name[:1].lower() + name[1:]
