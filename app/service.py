@@ -17,19 +17,24 @@ from typing import Any
 from app.arrange.four_walls import Place, four_walls
 from app.arrange.mend_all import Mending, mend_all
 from app.arrange.offer import PLAIN, Offer, fits
+from app.arrange.region import headroom_region
 from app.arrange.ways_out import Remedy, remedies
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
+from app.drawing.film import region_film
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError
 from app.library.known import check_known
+from app.library.movements import movements
 from app.model.base import json_of
 from app.model.commands import Change, Command
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.versions import dump, load
+from app.published.register import overridden
 from app.resources import folder
 from app.scene.build import Scene, build_scene
 from app.store.entries import Entry as Entry
@@ -272,6 +277,29 @@ class Elbowroom:
         """Give the desk's drawing of the newest revision as SVG markup."""
         return self.judged(plan_id).drawing
 
+    def section(self, plan_id: str, key: str) -> str:
+        """Give the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
+        seen = self.judged(plan_id)
+        for snag in seen.snags:
+            if snag.key == key and snag.code == "headroom":
+                return headroom_section(seen.scene, snag)
+        raise NotFoundError("There is no section for that.")
+
+    def region(self, plan_id: str, person_id: str, movement: str) -> tuple[str, str]:
+        """Give films of the open floor where a person has the least for a movement, and the need.
+
+        Raises NotFoundError for a person or movement that is not there.
+        """
+        scene = self.judged(plan_id).scene
+        person = next((one for one in scene.plan.people if one.id == person_id), None)
+        if person is None or movement not in movements():
+            raise NotFoundError("There is no such person or movement.")
+        with overridden({override.id: override.value for override in scene.plan.overrides}):
+            least, need = (
+                headroom_region(scene, person, movement, margin) for margin in (False, True)
+            )
+        return region_film(least), region_film(need, "need")
+
     def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
         """Draw the plan sheet of the newest revision; see `draw`."""
         return _sheet(self.judged(plan_id), paper, scale, flags)
@@ -313,6 +341,7 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
     revision = str(state.revision) if state.plan_id else ""
     settled = {entry.id: entry for entry in state.plan.settled}
     still_open = [s for s in judged.snags if settled_by(settled, s.key, s) is None]
+    shut = [s for s in judged.snags if settled_by(settled, s.key, s) is not None]
     fields = TitleFields(revision=revision, date=date.today().isoformat())
     return plan_sheet(
         judged.scene,
@@ -322,4 +351,5 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         flags=flags,
         numbers=judged.numbers,
         fields=fields,
+        settled=[(judged.numbers[s.key], s.sentence) for s in shut],
     )

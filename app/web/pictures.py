@@ -1,0 +1,23 @@
+"""Pictures that are asked for one at a time: the section of a snag, the film of a movement."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, jsonify, request
+
+from app.web.house import house
+
+pictures = Blueprint("pictures", __name__, url_prefix="/api")
+
+
+@pictures.get("/plans/<plan_id>/section")
+def section(plan_id: str) -> Response:
+    """Give the section of the headroom snag with the key asked for."""
+    return jsonify(ok=True, svg=house().section(plan_id, request.args.get("key", "")))
+
+
+@pictures.get("/plans/<plan_id>/region")
+def region(plan_id: str) -> Response:
+    """Give where on the open floor a person has the least and the need for a movement."""
+    person, movement = request.args.get("person", ""), request.args.get("movement", "")
+    least, need = house().region(plan_id, person, movement)
+    return jsonify(ok=True, least=least, need=need)
