@@ -14,6 +14,7 @@ from app.web.errors import answer_faults
 from app.web.guard import guard
 from app.web.house import put_house
 from app.web.pages import pages
+from app.web.pictures import pictures
 from app.web.sheets import sheets
 
 MARK = "ELBOWROOM_MARK"
@@ -40,5 +41,6 @@ def create_app(house: Elbowroom, mark: str = "") -> Flask:
     answer_faults(app)
     app.register_blueprint(api)
     app.register_blueprint(pages)
+    app.register_blueprint(pictures)
     app.register_blueprint(sheets)
     return app
