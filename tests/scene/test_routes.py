@@ -72,7 +72,8 @@ def walked_round(scene: Scene, number: int) -> list[Polygon]:
 def joined(floor: BaseGeometry, one: Floats, other: Floats, width: float) -> bool:
     """Whether a disc of this width gets from one point to the other: erosion and parts."""
     eroded = shapely.get_parts(floor.buffer(-width / 2, quad_segs=32))
-    return any(part.dwithin(Point(one), 1) and part.dwithin(Point(other), 1) for part in eroded)
+    near = 1 + width / 100  # buffers are only so exact
+    return any(p.dwithin(Point(one), near) and p.dwithin(Point(other), near) for p in eroded)
 
 
 pieces = st.lists(
@@ -95,8 +96,9 @@ def test_erosion_finds_the_same_necks(
     scene = build_scene(furnished(*kit))
     found = Routes(scene)
     floor = floor_of(scene)
+    inside = floor.intersection(scene.room.free)
     graph = found.graph
-    at = [i for i in np.flatnonzero(graph.radius_mm > 300) if floor.contains(Point(graph.at[i]))]
+    at = [i for i in np.flatnonzero(graph.radius_mm > 300) if inside.contains(Point(graph.at[i]))]
     if len(at) < 2:
         return
     start = data.draw(st.sampled_from(at))
@@ -106,8 +108,8 @@ def test_erosion_finds_the_same_necks(
     if width > 200:
         # the circle at a node touches samples of the outlines, not the outlines: a few mm less
         assert joined(floor, graph.at[start], graph.at[other], width - 12)
-    if far[other] < 2 * min(graph.radius_mm[start], graph.radius_mm[other]) - 30:
-        assert not joined(floor, graph.at[start], graph.at[other], max(far[other], 120) + 3)
+    if far[other] < 2 * min(graph.radius_mm[start], graph.radius_mm[other]) - 60:
+        assert not joined(floor, graph.at[start], graph.at[other], max(far[other], 120) * 1.01 + 3)
 
 
 @pytest.mark.parametrize("angle", [0, 17.3, 45, 90, 211.9])
