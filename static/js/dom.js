@@ -61,6 +61,14 @@ export function say(element, text) {
 	if (element.textContent !== text) element.textContent = text;
 }
 
+/**
+ * Set an attribute only where it differs.
+ * @param {Element} element @param {string} name @param {string} value
+ */
+export function put(element, name, value) {
+	if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
 /** @param {EventTarget|null} target @returns {boolean} whether keys typed there are text */
 export function takesText(target) {
 	return (

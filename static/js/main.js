@@ -197,7 +197,7 @@ new Shelf(shelfRoot, SHELF_PX_PER_M, (type) => {
 	drawer.close();
 	void late('place')(type);
 });
-carryFromShelf(shelfRoot, { store, stage, viewport, library, pxPerM: SHELF_PX_PER_M }, (type, pose) => {
+carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: SHELF_PX_PER_M }, (type, pose) => {
 	drawer.close();
 	void late('setDown')(type, pose);
 });
@@ -316,5 +316,6 @@ document.addEventListener('click', (event) => {
 	void presses[pressed?.getAttribute('data-act') ?? '']?.();
 });
 
+document.body.classList.toggle('is-feet', page.plan.units === 'feet');
 void sync.waysOut();
 document.body.dataset['ready'] = 'yes';

@@ -11,6 +11,11 @@ const MEASURES_KEPT = 5000;
 /** Ways out take the judge a while: they are asked for when the hand rests. */
 const REST_MS = 250;
 
+const SLOW_MS = 120;
+const AGAIN_MS = 3000;
+const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
+const AWAY = 'the program does not answer; is it still running?';
+
 export class Sync {
 	/** @type {Promise<unknown>} */
 	#queue = Promise.resolve();
@@ -24,6 +29,7 @@ export class Sync {
 	#shown = 0;
 	#measures = 0;
 	#rest = 0;
+	#asleep = 0;
 	#seeking = false;
 	/** @type {Verdict} */
 	#committed;
@@ -46,11 +52,13 @@ export class Sync {
 	 * @param {number} started when the handler of the pointer or key began
 	 */
 	try(poses, started) {
-		this.store.set({ preview: { ...this.store.state.preview, ...poses } });
+		const preview = { ...this.store.state.preview, ...poses };
 		this.#turn += 1;
-		const question = { moves: this.store.state.preview, started, turn: this.#turn };
+		const question = { moves: preview, started, turn: this.#turn };
+		// The judge is asked first, so that he thinks while the pieces are drawn elsewhere.
 		if (this.#asking) this.#waiting = question;
 		else void this.#ask(question);
+		this.store.set({ preview });
 	}
 
 	/** @param {{moves: Record<string, Pose>, started: number, turn: number}} question */
@@ -157,16 +165,18 @@ export class Sync {
 	#run(request) {
 		this.#queued += 1;
 		const done = this.#queue.then(async () => {
-			this.store.set({ saving: 'saving', fault: '' });
+			// Told only where it takes long enough to be read.
+			const slow = setTimeout(() => this.store.set({ saving: 'saving', fault: '' }), SLOW_MS);
 			try {
 				const answer = await request();
 				if (answer) this.#accept(answer);
-				this.store.set({ saving: 'saved' });
+				this.store.set({ saving: 'saved', fault: '' });
 				return true;
 			} catch (error) {
 				await this.#refused(error);
 				return false;
 			} finally {
+				clearTimeout(slow);
 				this.#queued -= 1;
 			}
 		});
@@ -208,14 +218,32 @@ export class Sync {
 		const fault = error instanceof Error ? error.message : String(error);
 		if (!(error instanceof ApiError)) console.error(error);
 		this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
-		this.store.set({ saving: 'failed', fault });
-		if (error instanceof ApiError && error.code === 'conflict') {
-			try {
-				this.#accept(await this.api.read());
-			} catch {
-				// Still out of reach: the fault that is shown already says so.
-			}
+		const code = error instanceof ApiError ? error.code : '';
+		const conflict = code === 'conflict';
+		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : fault });
+		if (conflict) await this.#reread();
+		if (code === 'offline') this.#wake();
+	}
+
+	async #reread() {
+		try {
+			this.#accept(await this.api.read());
+			return true;
+		} catch {
+			// Still out of reach: the fault that is shown already says so.
+			return false;
 		}
+	}
+
+	/** Ask again and again until the program answers, and show how the plan stands then. */
+	#wake() {
+		clearTimeout(this.#asleep);
+		this.#asleep = setTimeout(() => {
+			void this.#run(async () => {
+				if (!(await this.#reread())) throw new ApiError(AWAY, 'offline');
+				return null;
+			});
+		}, AGAIN_MS);
 	}
 
 	/** Ask for the ways out once nothing is in the hand and nothing waits to be saved. */

@@ -12,13 +12,13 @@ const HOLD_PX = 12;
 
 /**
  * @param {HTMLElement} shelf @param {object} desk @param {Store} desk.store
- * @param {HTMLElement} desk.stage @param {Viewport} desk.viewport
+ * @param {Viewport} desk.viewport
  * @param {Record<string, KitRow>} desk.library
  * @param {number} desk.pxPerM scale of the symbols on the shelf
  * @param {(type: string, pose: Pose) => void} setDown
  */
 export function carryFromShelf(shelf, desk, setDown) {
-	const { viewport, stage } = desk;
+	const { viewport } = desk;
 	gestures(shelf, (event) => {
 		const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
 		const symbol = item?.querySelector('svg');
@@ -29,8 +29,8 @@ export function carryFromShelf(shelf, desk, setDown) {
 		if (event.pointerType === 'mouse') event.preventDefault();
 		/** @type {SVGSVGElement|null} */
 		let ghost = null;
+		let box = viewport.look();
 		const over = (/** @type {PointerEvent} */ e) => {
-			const box = stage.getBoundingClientRect();
 			return (
 				e.clientX > box.left && e.clientX < box.right && e.clientY > box.top && e.clientY < box.bottom
 			);
@@ -44,6 +44,7 @@ export function carryFromShelf(shelf, desk, setDown) {
 		};
 		return {
 			begin() {
+				box = viewport.look();
 				ghost = /** @type {SVGSVGElement} */ (symbol.cloneNode(true));
 				ghost.classList.add('ghost');
 				const factor = 1000 / viewport.u / desk.pxPerM;
@@ -62,7 +63,6 @@ export function carryFromShelf(shelf, desk, setDown) {
 					pose = { ...pose, x_mm: at.x + shift.dx, y_mm: at.y + shift.dy };
 				}
 				if (!ghost) return;
-				const box = stage.getBoundingClientRect();
 				const shown = viewport.toStage({ x: pose.x_mm, y: pose.y_mm });
 				ghost.style.transform = `translate(${box.left + shown.x}px, ${box.top + shown.y}px) translate(-50%, -50%)`;
 				ghost.classList.toggle('is-over', over(e));

@@ -32,6 +32,7 @@ export function handOnSheet(stage, desk) {
 		},
 		{ passive: false },
 	);
+	stage.addEventListener('pointerenter', () => desk.viewport.look());
 	stage.addEventListener('pointermove', (event) => {
 		if (event.buttons || event.pointerType !== 'mouse') return;
 		const over = pick(event, desk);
@@ -50,6 +51,7 @@ function press(event, desk) {
 	const target = event.target instanceof Element ? event.target : null;
 	if (target?.closest('button, a, input')) return null;
 	event.preventDefault();
+	desk.viewport.look();
 	if (event.button === 1) return panning(event, desk, false);
 	if (target?.closest('[data-grip]')) return turning(event, desk);
 	const tape = target?.closest('[data-tape]');

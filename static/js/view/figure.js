@@ -1,5 +1,6 @@
 /** The server's own drawing of the plan: moved about, never redrawn here. */
 
+import { put } from '../dom.js';
 import { covers } from '../model/geometry.js';
 import { inHand, poseOf, sizeOf } from '../model/plan.js';
 import { pieceSentence } from '../model/words.js';
@@ -193,9 +194,4 @@ function keyOf(element) {
 	const id = element.getAttribute('data-piece');
 	if (id) return id;
 	return element.localName === 'defs' ? 'defs' : (element.getAttribute('class') ?? '');
-}
-
-/** @param {Element} element @param {string} name @param {string} value */
-function put(element, name, value) {
-	if (element.getAttribute(name) !== value) element.setAttribute(name, value);
 }

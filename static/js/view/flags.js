@@ -1,6 +1,6 @@
 /** Numbered flags planted at the places of the snags, spread so that none covers another. */
 
-import { sv, say } from '../dom.js';
+import { put, sv, say } from '../dom.js';
 
 /** @import {Flag, Point, Snag, Verdict} from '../types.js' */
 /** @import {Viewport} from './viewport.js' */
@@ -53,7 +53,7 @@ export class Flags {
 				flag.severity = snag.severity;
 			}
 			const look = `flag ${snag.severity}${snag.key === chosen ? ' is-chosen' : ''}`;
-			if (flag.group.getAttribute('class') !== look) flag.group.setAttribute('class', look);
+			put(flag.group, 'class', look);
 			say(flag.number, String(snag.number));
 		}
 		this.#lay();
@@ -83,7 +83,7 @@ export class Flags {
 	/** Lay every flag anew: in pixels, first come first served, the chosen one before all. */
 	#lay() {
 		const view = this.viewport;
-		this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
+		put(this.layer, 'transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
 		/** @type {number[][]} */
 		const taken = [...this.lettered()];
 		const order = [...this.#snags].sort(
@@ -98,12 +98,12 @@ export class Flags {
 			flag.choice = this.#choose(at, flag.choice, taken);
 			const [dx, dy, side] = POLES[flag.choice] ?? [0, 0, 1];
 			taken.push(box(at, flag.choice));
-			flag.group.setAttribute('transform', `translate(${round(at.x)} ${round(at.y)})`);
-			flag.pole.setAttribute('d', `M0 0L${dx} ${dy}V${dy - HIGH}`);
-			flag.head.setAttribute('transform', `translate(${dx} ${dy - HIGH}) scale(${side} 1)`);
+			put(flag.group, 'transform', `translate(${round(at.x)} ${round(at.y)})`);
+			put(flag.pole, 'd', `M0 0L${dx} ${dy}V${dy - HIGH}`);
+			put(flag.head, 'transform', `translate(${dx} ${dy - HIGH}) scale(${side} 1)`);
 			const middle = { stop: 13, care: 10, note: 12 }[snag.severity];
-			flag.number.setAttribute('x', String(dx + side * middle));
-			flag.number.setAttribute('y', String(dy - HIGH / 2 + 5));
+			put(flag.number, 'x', String(dx + side * middle));
+			put(flag.number, 'y', String(dy - HIGH / 2 + 5));
 		}
 	}
 

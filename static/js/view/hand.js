@@ -1,6 +1,6 @@
 /** What the hand holds: chalk ticks at the corners, one turning grip, paper tapes to the walls. */
 
-import { sv, say } from '../dom.js';
+import { put, sv, say } from '../dom.js';
 import { corners, faces, gaps, onPlan } from '../model/geometry.js';
 import { short } from '../model/written.js';
 import { inHand, pieceOf, poseOf, sizeOf } from '../model/plan.js';
@@ -65,16 +65,16 @@ export class Hand {
 			return;
 		}
 		const view = this.viewport;
-		this.layer.setAttribute('transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
+		put(this.layer, 'transform', `translate(${view.x} ${view.y}) scale(${view.u})`);
 		const pose = poseOf(state, piece.id);
 		const size = sizeOf(piece, this.library);
 		const points = corners(pose, size).map((p) => view.toStage(p));
-		this.ticks.setAttribute('d', ticksAt(points, pose.angle_deg));
+		put(this.ticks, 'd', ticksAt(points, pose.angle_deg));
 		const a = (pose.angle_deg * Math.PI) / 180;
 		const back = view.toStage(onPlan(pose, 0, -size.depth / 2));
 		const up = { x: Math.sin(a), y: -Math.cos(a) };
 		const grip = { x: back.x + up.x * GRIP_FAR, y: back.y + up.y * GRIP_FAR };
-		this.grip.setAttribute('transform', `translate(${fix(grip.x)} ${fix(grip.y)})`);
+		put(this.grip, 'transform', `translate(${fix(grip.x)} ${fix(grip.y)})`);
 		this.arc.setAttribute(
 			'd',
 			`M${fix(back.x)} ${fix(back.y)}L${fix(grip.x - up.x * 7)} ${fix(grip.y - up.y * 7)}` +
@@ -95,7 +95,7 @@ export class Hand {
 				const points = corners(poseOf(state, id), sizeOf(piece, this.library));
 				return `M${points.map((p) => pair(this.viewport.toStage(p))).join('L')}Z`;
 			});
-		this.members.setAttribute('d', parts.join(''));
+		put(this.members, 'd', parts.join(''));
 	}
 
 	/** @param {State} state @param {Point[]} points */
@@ -108,12 +108,12 @@ export class Hand {
 			if (!gap || gap.gap < 1) return;
 			const from = this.viewport.toStage(gap.from);
 			const angle = (Math.atan2(gap.dy, gap.dx) * 180) / Math.PI;
-			one.group.setAttribute('transform', `translate(${fix(from.x)} ${fix(from.y)})`);
+			put(one.group, 'transform', `translate(${fix(from.x)} ${fix(from.y)})`);
 			const turn = `rotate(${angle})`;
-			one.strip.setAttribute('transform', turn);
-			one.strip.setAttribute('width', fix(long));
-			one.hook.setAttribute('transform', turn);
-			one.hook.setAttribute('d', `M${fix(long - 1.5)} ${-TAPE / 2 - 3}V${TAPE / 2 + 3}`);
+			put(one.strip, 'transform', turn);
+			put(one.strip, 'width', fix(long));
+			put(one.hook, 'transform', turn);
+			put(one.hook, 'd', `M${fix(long - 1.5)} ${-TAPE / 2 - 3}V${TAPE / 2 + 3}`);
 			const text = short(gap.gap, state.plan.units);
 			say(one.text, text);
 			const [x, y, half] = label(one, text, long, gap);
@@ -146,11 +146,11 @@ function label(one, text, long, gap) {
 	const off = room ? 0 : upright ? wide / 2 + 9 : 17;
 	const x = upright ? off : (gap.dx * long) / 2;
 	const y = upright ? (gap.dy * long) / 2 : -off;
-	one.plate.setAttribute('x', fix(-wide / 2));
-	one.plate.setAttribute('width', fix(wide));
+	put(one.plate, 'x', fix(-wide / 2));
+	put(one.plate, 'width', fix(wide));
 	const place = `translate(${fix(x)} ${fix(y)})`;
-	one.plate.setAttribute('transform', place);
-	one.text.setAttribute('transform', place);
+	put(one.plate, 'transform', place);
+	put(one.text, 'transform', place);
 	return [x, y, wide / 2];
 }
 

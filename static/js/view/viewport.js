@@ -15,6 +15,8 @@ export class Viewport {
 	#listeners = new Set();
 	#fitted = true;
 	#covered = 0;
+	/** Where the stage is in the window; read anew before each gesture, not while one goes on. */
+	#box = new DOMRect();
 
 	x = 0;
 	y = 0;
@@ -40,9 +42,15 @@ export class Viewport {
 		this.#listeners.add(listener);
 	}
 
+	/** Look where the stage is, before a gesture begins. */
+	look() {
+		this.#box = this.stage.getBoundingClientRect();
+		return this.#box;
+	}
+
 	/** @param {number} clientX @param {number} clientY @returns {Point} on the plan */
 	toPlan(clientX, clientY) {
-		const box = this.stage.getBoundingClientRect();
+		const box = this.#box;
 		return { x: this.x + (clientX - box.left) * this.u, y: this.y + (clientY - box.top) * this.u };
 	}
 
@@ -75,7 +83,7 @@ export class Viewport {
 	 * @param {number} [clientY] the place that stays where it is, else the middle
 	 */
 	zoom(factor, clientX, clientY) {
-		const box = this.stage.getBoundingClientRect();
+		const box = this.look();
 		const px = clientX === undefined ? this.width / 2 : clientX - box.left;
 		const py = clientY === undefined ? this.height / 2 : clientY - box.top;
 		const coarsest = this.#fitting() * COARSEST;
@@ -119,6 +127,7 @@ export class Viewport {
 
 	#resized() {
 		const middle = this.middle;
+		this.look();
 		this.width = Math.max(1, this.stage.clientWidth);
 		this.height = Math.max(1, this.stage.clientHeight);
 		if (this.#fitted) {
