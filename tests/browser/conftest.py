@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Protocol
 
 import pytest
@@ -18,6 +17,7 @@ from playwright.sync_api import (
 
 from tests.browser.chromium import launch_arguments, make_sure
 from tests.browser.running import RunningApp
+from tests.browser.store import PlanStore
 
 ACTION_MS = 10_000
 DESK = (1440, 900)
@@ -78,11 +78,17 @@ def browser() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture
-def live_server(tmp_path: Path) -> Iterator[RunningApp]:
-    """The program on a free port, with a data folder of its own."""
-    with RunningApp(tmp_path / "plans") as running:
+@pytest.fixture(scope="module")
+def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningApp]:
+    """The program on a free port, with a data folder that the tests of one file share."""
+    with RunningApp(tmp_path_factory.mktemp("data") / "plans") as running:
         yield running
+
+
+@pytest.fixture(scope="module")
+def kept(live_server: RunningApp) -> PlanStore:
+    """What the program keeps, asked past the pages."""
+    return PlanStore(live_server.url)
 
 
 @pytest.fixture

@@ -1,0 +1,82 @@
+"""A phone: slip, shelf and card are drawers, and a finger moves a piece."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.desk import Desk
+from tests.browser.rooms import workshop
+from tests.browser.store import PlanStore
+
+
+@pytest.fixture
+def desk(open_page: OpenPage, kept: PlanStore) -> Desk:
+    return Desk(open_page(390, 844, touch=True), kept, kept.put(workshop())).open()
+
+
+def tab(desk: Desk, name: str) -> None:
+    drawers = desk.page.get_by_role("navigation", name="Drawers")
+    drawers.get_by_role("button", name=name).tap()
+
+
+def test_the_drawers_open_one_at_a_time(desk: Desk) -> None:
+    page = desk.page
+    tab(desk, "Snags")
+    expect(page.locator("#slip")).to_be_in_viewport(ratio=0.5)
+    tab(desk, "Kit")
+    expect(page.locator("#shelf")).to_be_in_viewport(ratio=0.5)
+    expect(page.locator("#slip")).not_to_be_in_viewport(ratio=0.5)
+    tab(desk, "Kit")
+    expect(page.locator("#shelf")).not_to_be_in_viewport(ratio=0.5)
+
+
+def test_nothing_is_wider_than_the_phone(desk: Desk) -> None:
+    for path in ("/", "/new", f"/plan/{desk.plan_id}/people", f"/plan/{desk.plan_id}/print"):
+        desk.page.goto(path)
+        assert desk.page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_kit_is_taken_from_its_drawer(desk: Desk) -> None:
+    tab(desk, "Kit")
+    with desk.one_command():
+        desk.page.locator('#shelf [data-kit="flat-bench"]').tap()
+    assert "flat-bench-1" in desk.kept.pieces(desk.plan_id)
+    expect(desk.page.locator("#shelf")).not_to_be_in_viewport(ratio=0.5)
+
+
+def test_a_finger_drags_a_piece(desk: Desk) -> None:
+    client = desk.page.context.new_cdp_session(desk.page)
+    x, y = desk.screen(3300, 3400)
+
+    def touch(kind: str, *points: tuple[float, float]) -> None:
+        client.send(
+            "Input.dispatchTouchEvent",
+            {"type": kind, "touchPoints": [{"x": a, "y": b} for a, b in points]},
+        )
+
+    with desk.one_command():
+        touch("touchStart", (x, y))
+        for i in range(1, 9):
+            touch("touchMove", (x - 6 * i, y - 7 * i))
+            desk.page.wait_for_timeout(20)
+        touch("touchEnd")
+    moved = desk.pose("box")
+    # 48 px to the left and 56 up; holding to something near may add a little
+    assert moved[0] == pytest.approx(3300 - 48 * desk.mm_per_px, abs=13 * desk.mm_per_px)
+    assert moved[1] == pytest.approx(3400 - 56 * desk.mm_per_px, abs=13 * desk.mm_per_px)
+    assert moved[:2] != (3300, 3400)
+
+
+def test_two_fingers_enlarge_and_move_no_piece(desk: Desk) -> None:
+    before, scale = desk.kept.read(desk.plan_id), desk.mm_per_px
+    client = desk.page.context.new_cdp_session(desk.page)
+    x, y = desk.screen(3300, 3400)
+    spread = [(0, 40), (10, 60), (20, 80), (30, 100)]
+    for i, (_, far) in enumerate(spread):
+        points = [{"x": x, "y": y, "id": 0}, {"x": x, "y": y - far, "id": 1}]
+        kind = "touchStart" if i == 0 else "touchMove"
+        client.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    desk.page.wait_for_timeout(200)
+    assert desk.mm_per_px < scale / 1.5
+    assert desk.kept.read(desk.plan_id) == before

@@ -1,0 +1,122 @@
+"""Understanding what is wrong: flags and rows, ways out, declining, settling, offers."""
+
+import re
+from datetime import date
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.desk import Desk
+from tests.browser.rooms import workshop
+from tests.browser.store import PlanStore
+from tests.builders import place
+
+PRESS = "headroom|rack|a|standing-press|"
+IN_FRONT = "room-in-front-to-step-out|rack+bike|||"
+SEARCH_MS = 30_000
+
+
+@pytest.fixture
+def desk(page: Page, kept: PlanStore) -> Desk:
+    """The workshop, with a bike put before the rack."""
+    bike = place("bike", 1500, 2700, piece_id="bike")
+    return Desk(page, kept, kept.put(workshop(bike))).open()
+
+
+def test_a_flag_finds_its_row_and_a_row_its_flag(desk: Desk) -> None:
+    chosen = re.compile("is-chosen")
+    desk.flag(PRESS).locator(".number").click()
+    expect(desk.row(PRESS)).to_have_class(chosen)
+    expect(desk.row(PRESS).locator(".mark")).to_have_attribute("aria-pressed", "true")
+    desk.row(IN_FRONT).locator(".mark").click()
+    expect(desk.flag(IN_FRONT)).to_have_class(chosen)
+    expect(desk.flag(PRESS)).not_to_have_class(chosen)
+    expect(desk.drawn("bike")).to_have_class(re.compile("is-named"))
+    number = desk.row(IN_FRONT).locator(".mark").text_content()
+    expect(desk.flag(IN_FRONT).locator(".number")).to_have_text(number or "")
+    assert str(desk.kept.snags(desk.plan_id)[IN_FRONT]["number"]) == number
+
+
+def test_a_row_says_who_what_how_much_and_where_from(desk: Desk) -> None:
+    snag = desk.kept.snags(desk.plan_id)[PRESS]
+    row = desk.row(PRESS)
+    expect(row.locator("h3")).to_have_text(snag["who"])
+    expect(row.locator(".sentence")).to_have_text(snag["sentence"])
+    expect(row.locator(".gauge .left")).to_contain_text("2300")
+    row.get_by_role("button", name="Why").click()
+    expect(row.locator(".sources li").first).to_be_visible()
+    assert snag["sources"][0]["title"] in row.locator(".sources").inner_text()
+
+
+def test_a_way_out_is_taken(desk: Desk) -> None:
+    button = desk.row(IN_FRONT).locator("button.remedy")
+    button.wait_for(timeout=SEARCH_MS)
+    before = desk.kept.stops(desk.plan_id)
+    with desk.one_command():
+        button.click()
+    assert IN_FRONT not in desk.kept.snags(desk.plan_id)
+    assert desk.kept.stops(desk.plan_id) < before
+    expect(desk.row(IN_FRONT)).to_have_count(0)
+    with desk.one_command():
+        desk.page.keyboard.press("Control+z")
+    assert IN_FRONT in desk.kept.snags(desk.plan_id)
+
+
+def test_a_movement_is_declined(desk: Desk) -> None:
+    with desk.one_command():
+        desk.row(PRESS).get_by_role("button", name="Not wanted").click()
+    wishes = {p["id"]: p["wishes"] for p in desk.kept.plan(desk.plan_id)["people"]}
+    assert {"movement": "standing-press", "wish": "no"} in wishes["a"]
+    assert PRESS not in desk.kept.snags(desk.plan_id)
+    expect(desk.row(PRESS)).to_have_count(0)
+
+
+def test_a_snag_is_settled_with_a_reason_and_reopened(desk: Desk) -> None:
+    before = desk.kept.stops(desk.plan_id)
+    row = desk.row(PRESS)
+    row.get_by_role("button", name="Settle").click()
+    row.get_by_label("Why is this all right?").fill("Only ever outdoors")
+    with desk.one_command():
+        row.get_by_role("button", name="Settle it").click()
+    settled = desk.kept.snags(desk.plan_id)[PRESS]["settled"]
+    assert settled == {"reason": "Only ever outdoors", "on": date.today().isoformat()}
+    assert desk.kept.stops(desk.plan_id) == before - 1
+    expect(row.locator(".reason")).to_contain_text("Only ever outdoors")
+    expect(desk.flag(PRESS)).to_have_count(0)
+    with desk.one_command():
+        row.get_by_role("button", name="Reopen").click()
+    assert desk.kept.snags(desk.plan_id)[PRESS]["settled"] is None
+    assert desk.kept.stops(desk.plan_id) == before
+    expect(desk.flag(PRESS)).to_have_count(1)
+
+
+def ask(desk: Desk, width: str, depth: str, height: str, kind: str = "") -> None:
+    desk.page.get_by_role("button", name="Will this one fit?").click()
+    offer = desk.page.locator("dialog.offer")
+    offer.get_by_label("Width").fill(width)
+    offer.get_by_label("Depth").fill(depth)
+    offer.get_by_label("Height").fill(height)
+    if kind:
+        offer.get_by_label("What it is like").select_option(value=kind)
+    offer.get_by_role("button", name="See where it fits").click()
+    expect(offer.locator(".offer-answer")).not_to_be_empty()
+
+
+def test_an_offer_that_fits_is_put_where_it_fits(desk: Desk) -> None:
+    stops = desk.kept.stops(desk.plan_id)
+    ask(desk, "55 cm", "1.15 m", "430", "flat-bench")
+    assert "flat-bench-1" not in desk.kept.pieces(desk.plan_id)
+    with desk.one_command():
+        desk.page.get_by_role("button", name="Put it there").click()
+    bench = desk.kept.pieces(desk.plan_id)["flat-bench-1"]
+    assert [bench[f"{side}_mm"] for side in ("width", "depth", "height")] == [550, 1150, 430]
+    assert desk.kept.stops(desk.plan_id) == stops
+
+
+def test_an_offer_too_tall_is_not_put_anywhere(desk: Desk) -> None:
+    before = desk.kept.read(desk.plan_id)
+    ask(desk, "800", "800", "2600")
+    expect(desk.page.get_by_role("button", name="Put it there")).to_be_hidden()
+    desk.page.keyboard.press("Escape")
+    expect(desk.page.locator("dialog.offer")).to_be_hidden()
+    assert desk.kept.read(desk.plan_id) == before
