@@ -15,6 +15,7 @@ from app.web.guard import guard
 from app.web.house import put_house
 from app.web.pages import pages
 from app.web.pictures import pictures
+from app.web.room_pages import room_pages
 from app.web.sheets import sheets
 
 MARK = "ELBOWROOM_MARK"
@@ -43,4 +44,5 @@ def create_app(house: Elbowroom, mark: str = "") -> Flask:
     app.register_blueprint(pages)
     app.register_blueprint(pictures)
     app.register_blueprint(sheets)
+    app.register_blueprint(room_pages)
     return app

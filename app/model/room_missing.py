@@ -1,0 +1,131 @@
+"""What is known of a room and what is still missing, as a short list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.model.outline import signed_area_mm2
+from app.model.plan import Plan
+from app.model.room import Room
+from app.model.room_walls import letter_at
+from app.units import Units, format_length
+
+_MM2_PER_M2 = 1e6
+_FT2_PER_M2 = 10.7639
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One line of the list. `of` names the part of the page where it is said."""
+
+    of: str
+    what: str
+    sentence: str
+
+
+def missing(plan: Plan) -> tuple[Told, ...]:
+    """List what has not been said, in the order in which it matters."""
+    room = plan.room
+    lines: list[Told] = []
+
+    def ask(of: str, what: str, sentence: str) -> None:
+        lines.append(Told(of, what, sentence))
+
+    if not room.openings:
+        ask("openings", "Openings", "no door is said; routes and doors cannot be judged")
+    elif not any(opening.way_out for opening in room.openings):
+        ask("openings", "Openings", "none is said to be a way out")
+    if room.ceiling.construction == "unknown":
+        ask("ceiling", "Ceiling", "not said what it is made of; nothing can be hung from it")
+    bare = [letter_at(i) for i, wall in enumerate(room.walls) if wall.construction == "unknown"]
+    if bare:
+        whose = "Walls" if len(bare) == len(room.walls) else _named(bare)
+        first = next(w.id for w in room.walls if w.construction == "unknown")
+        ask(
+            "walls" if len(bare) > 1 else f"wall:{first}",
+            whose,
+            "not said what they are made of" if len(bare) > 1 else "not said what it is made of",
+        )
+    if room.floor.construction == "unknown":
+        ask("floor", "Floor", "not said what carries it")
+    if room.electricity.feed == "unknown":
+        ask("electricity", "Electricity", "not said what feeds the room")
+    elif room.electricity.amps is None:
+        ask("electricity", "Electricity", "not said how many amperes feed the room")
+    if room.electricity.residual_current_protection == "unknown":
+        ask("electricity", "Electricity", "not said whether a residual current device protects it")
+    if not room.sockets:
+        ask("sockets", "Sockets", "none is marked; leads cannot be judged")
+    fabric = room.fabric
+    unsaid = [
+        words
+        for value, words in (
+            (fabric.built_before_2000, "its age"),
+            (fabric.below, "what is below it"),
+            (fabric.floor_dry, "whether the floor is dry"),
+        )
+        if value == "unknown"
+    ]
+    if unsaid:
+        ask("building", "Building", f"not said: {', '.join(unsaid)}")
+    if "unknown" in (room.climate.fuel_burned_here, room.climate.car_kept_here):
+        ask("air", "Air", "not said whether fuel is burned or a car kept here")
+    if not plan.way_in:
+        ask("way-in", "Way in", "not measured; whether parcels get in cannot be told")
+    if room.tape_error_mm is None:
+        ask("measured", "Tape", "not said how exact it is; a usual error is taken")
+    return tuple(lines)
+
+
+def known(plan: Plan) -> tuple[Told, ...]:
+    """List the few figures that the room comes to."""
+    room, units = plan.room, plan.units
+    count = len(room.walls)
+    doors = len(room.openings)
+    lines = [
+        Told("walls", "Floor", f"{_area(room, units)}, {count} walls"),
+        Told("ceiling", "Lowest height", _lowest(room, units)),
+        Told("openings", "Openings", f"{doors}" if doors else "none"),
+    ]
+    covering = room.floor.covering
+    if covering.material != "bare":
+        lines.append(
+            Told(
+                "floor",
+                "Covering",
+                f"{covering.material}, {format_length(covering.thickness_mm, units)}",
+            )
+        )
+    return tuple(lines)
+
+
+def _area(room: Room, units: Units) -> str:
+    square_m = abs(signed_area_mm2(room.corners)) / _MM2_PER_M2
+    if units == "feet":
+        return f"{square_m * _FT2_PER_M2:.0f} ft²"
+    return f"{square_m:.1f} m²"
+
+
+def _lowest(room: Room, units: Units) -> str:
+    planes = room.ceiling.planes
+    floors = [p for p in room.floor.planes if not p.outline] or list(room.floor.planes)
+    drop = room.ceiling.joists.depth_mm if room.ceiling.joists else 0.0
+    heights = [
+        (plane.height_at(x, y) - drop - max(p.height_at(x, y) for p in floors), "")
+        for plane in planes
+        for x, y in plane.outline or room.corners
+    ]
+    if drop:
+        heights = [(height, "under the joists") for height, _ in heights]
+    heights += [
+        (thing.bottom_mm, f"under the {(thing.label or thing.kind).lower()}")
+        for thing in room.low_things
+    ]
+    height, where = min(heights)
+    return f"{format_length(height, units)} {where}".strip()
+
+
+def _named(letters: list[str]) -> str:
+    if len(letters) == 1:
+        return f"Wall {letters[0]}"
+    return f"Walls {', '.join(letters[:-1])} and {letters[-1]}"

@@ -1,0 +1,265 @@
+"""Shapes that people name and a plan holds as planes and polygons: ceilings, falls, rectangles.
+
+A shape is told from a wall: its height there, at the far side, how far in, how far along.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from app.model.base import Point
+from app.model.room import Plane, Room
+from app.model.room_walls import direction, inward
+
+CeilingShape = Literal["flat", "sloping", "ridged", "patches"]
+_LEVEL = 0.01
+"""Rise in mm per metre below which a plane is level: 0.3 mm over thirty metres."""
+_ALONG = 0.999
+_NEAR_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class CeilingForm:
+    """A ceiling as told from a wall; heights in mm from the datum of the floor.
+
+    Flat: `height_mm`. Sloping: from `height_mm` at the wall to `far_mm` at the far side. Ridged:
+    up from `height_mm` at the wall to `ridge_mm`, which is `ridge_at_mm` from it, and down to
+    `far_mm`. `patches`: anything else, `height_mm` is its lowest.
+    """
+
+    shape: CeilingShape
+    wall: str
+    height_mm: float
+    far_mm: float
+    ridge_mm: float
+    ridge_at_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A rectangle told from a wall: along it from its start, and into the room. All in mm."""
+
+    wall: str
+    along_mm: float
+    length_mm: float
+    away_mm: float
+    width_mm: float
+
+
+def span_mm(room: Room, wall_id: str) -> float:
+    """Give how far the room reaches from a wall, square to it."""
+    return max(_across(room, wall_id, corner) for corner in room.corners)
+
+
+def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
+    """Give the planes of a flat, sloping or ridged ceiling over a room."""
+    if form.shape == "flat":
+        return (Plane(id="ceiling", height_mm=form.height_mm),)
+    span = span_mm(room, form.wall)
+    start = room.wall_ends(form.wall)[0]
+    nx, ny = inward(room, form.wall)
+    if form.shape == "sloping":
+        rise = (form.far_mm - form.height_mm) / span * 1000
+        return (_tilted("ceiling", form.height_mm, start, rise, (nx, ny)),)
+    up = (form.ridge_mm - form.height_mm) / form.ridge_at_mm * 1000
+    down = (form.far_mm - form.ridge_mm) / (span - form.ridge_at_mm) * 1000
+    ridge = (start[0] + nx * form.ridge_at_mm, start[1] + ny * form.ridge_at_mm)
+    low = min(_across(room, form.wall, corner) for corner in room.corners)
+    return (
+        _tilted(
+            "ceiling-1",
+            form.height_mm,
+            start,
+            up,
+            (nx, ny),
+            _strip(room, form.wall, low, form.ridge_at_mm),
+        ),
+        _tilted(
+            "ceiling-2",
+            form.ridge_mm,
+            ridge,
+            down,
+            (nx, ny),
+            _strip(room, form.wall, form.ridge_at_mm, span),
+        ),
+    )
+
+
+def ceiling_form(room: Room) -> CeilingForm:
+    """Tell a room's ceiling from the wall along which it lies; `patches` when it has no name."""
+    planes = room.ceiling.planes
+    first = planes[0]
+    if len(planes) == 1 and not first.outline:
+        if _rise(first) < _LEVEL:
+            wall, height = room.walls[0].id, first.height_mm
+            return CeilingForm("flat", wall, height, height, height, span_mm(room, wall) / 2)
+        low = _wall_below(room, first)
+        if low is not None:
+            return _told("sloping", room, low, first, first, span_mm(room, low) / 2)
+    if len(planes) == 2 and all(plane.outline for plane in planes):
+        low = _wall_below(room, first)
+        if low is not None and _wall_below(room, first, planes[1]) == low:
+            at = max(_across(room, low, point) for point in first.outline)
+            return _told("ridged", room, low, first, planes[1], at)
+    lowest = min(
+        plane.height_at(x, y) for plane in planes for x, y in plane.outline or room.corners
+    )
+    wall = room.walls[0].id
+    return CeilingForm("patches", wall, lowest, lowest, lowest, span_mm(room, wall) / 2)
+
+
+def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
+    """Give the ceiling's planes for a room whose walls have moved; a ridge stays where it was."""
+    form = ceiling_form(before)
+    if form.shape != "ridged" or form.wall not in {wall.id for wall in after.walls}:
+        return before.ceiling.planes
+    if not 0 < form.ridge_at_mm < span_mm(after, form.wall):
+        return before.ceiling.planes
+    one, other = before.ceiling.planes
+    low = min(_across(after, form.wall, corner) for corner in after.corners)
+    strips = (
+        _strip(after, form.wall, low, form.ridge_at_mm),
+        _strip(after, form.wall, form.ridge_at_mm, span_mm(after, form.wall)),
+    )
+    return tuple(
+        Plane(**{**plane.model_dump(), "outline": strip})
+        for plane, strip in zip((one, other), strips, strict=True)
+    )
+
+
+def fall_plane(room: Room, wall_id: str, fall_mm_per_m: float) -> Plane:
+    """Give a floor that falls towards a wall; its highest place is the datum of 0."""
+    nx, ny = inward(room, wall_id)
+    far = max(room.corners, key=lambda corner: _across(room, wall_id, corner))
+    return _tilted("floor", 0.0, far, fall_mm_per_m, (nx, ny))
+
+
+def floor_fall(room: Room) -> tuple[str, float] | None:
+    """Give the wall towards which the floor falls and by how many mm per m; None if not told so.
+
+    A level floor falls by 0 towards the first wall.
+    """
+    planes = room.floor.planes
+    if len(planes) != 1 or planes[0].outline:
+        return None
+    if _rise(planes[0]) < _LEVEL:
+        return room.walls[0].id, 0.0
+    low = _wall_below(room, planes[0])
+    return None if low is None else (low, round(_rise(planes[0]), 2))
+
+
+def rectangle(room: Room, place: Place) -> tuple[Point, ...]:
+    """Give the corners of a rectangle told from a wall; the first side runs along the wall."""
+    (x0, y0), _ = room.wall_ends(place.wall)
+    ux, uy = direction(room, place.wall)
+    nx, ny = inward(room, place.wall)
+
+    def point(along: float, away: float) -> Point:
+        return (x0 + ux * along + nx * away, y0 + uy * along + ny * away)
+
+    far, deep = place.along_mm + place.length_mm, place.away_mm + place.width_mm
+    return (
+        point(place.along_mm, place.away_mm),
+        point(far, place.away_mm),
+        point(far, deep),
+        point(place.along_mm, deep),
+    )
+
+
+def place_of(room: Room, outline: tuple[Point, ...]) -> Place | None:
+    """Tell a rectangle from the wall it lies along; None where it is no such rectangle."""
+    if len(outline) != 4:
+        return None
+    for wall in sorted(room.walls, key=lambda w: _apart(room, w.id, outline)):
+        ux, uy = direction(room, wall.id)
+        (x0, y0), _ = room.wall_ends(wall.id)
+        along = [(x - x0) * ux + (y - y0) * uy for x, y in outline]
+        away = [_across(room, wall.id, point) for point in outline]
+        boxed = all(
+            min(abs(a - min(along)), abs(a - max(along))) < _NEAR_MM
+            and min(abs(b - min(away)), abs(b - max(away))) < _NEAR_MM
+            for a, b in zip(along, away, strict=True)
+        )
+        if boxed and max(along) - min(along) > _NEAR_MM and max(away) - min(away) > _NEAR_MM:
+            sizes = (min(along), max(along) - min(along), min(away), max(away) - min(away))
+            return Place(wall.id, *(round(size, 1) + 0.0 for size in sizes))
+    return None
+
+
+def _told(
+    shape: CeilingShape, room: Room, wall: str, one: Plane, other: Plane, at_mm: float
+) -> CeilingForm:
+    start = room.wall_ends(wall)[0]
+    nx, ny = inward(room, wall)
+    span = span_mm(room, wall)
+
+    def height(plane: Plane, away: float) -> float:
+        return round(plane.height_at(start[0] + nx * away, start[1] + ny * away), 1)
+
+    return CeilingForm(
+        shape, wall, height(one, 0), height(other, span), height(one, at_mm), round(at_mm, 1)
+    )
+
+
+def _wall_below(room: Room, plane: Plane, other: Plane | None = None) -> str | None:
+    """Give the outermost wall from which a plane rises squarely, and the other one falls."""
+    rise = _rise(plane)
+    if rise < _LEVEL:
+        return None
+    found = []
+    for wall in room.walls:
+        nx, ny = inward(room, wall.id)
+        up = (plane.rise_x * nx + plane.rise_y * ny) / rise
+        level = other is None or abs(other.rise_x * ny - other.rise_y * nx) < _LEVEL
+        if up > _ALONG and level:
+            found.append((-span_mm(room, wall.id), wall.id))
+    return min(found)[1] if found else None
+
+
+def _rise(plane: Plane) -> float:
+    return math.hypot(plane.rise_x, plane.rise_y)
+
+
+def _across(room: Room, wall_id: str, point: Point) -> float:
+    (x0, y0), _ = room.wall_ends(wall_id)
+    nx, ny = inward(room, wall_id)
+    return (point[0] - x0) * nx + (point[1] - y0) * ny
+
+
+def _apart(room: Room, wall_id: str, outline: tuple[Point, ...]) -> tuple[float, float]:
+    """Order walls for a rectangle: the one its long side lies along and nearest to comes first."""
+    ux, uy = direction(room, wall_id)
+    (x0, y0), _ = room.wall_ends(wall_id)
+    along = [(x - x0) * ux + (y - y0) * uy for x, y in outline]
+    away = [_across(room, wall_id, point) for point in outline]
+    across_it = max(away) - min(away) > max(along) - min(along) + _NEAR_MM
+    behind = min(away) < -_NEAR_MM
+    return (float(across_it) + 2 * float(behind), abs(min(away)))
+
+
+def _tilted(
+    plane_id: str,
+    height: float,
+    at: Point,
+    rise: float,
+    along: Point,
+    outline: tuple[Point, ...] = (),
+) -> Plane:
+    return Plane(
+        id=plane_id,
+        height_mm=height,
+        at=at,
+        rise_x=rise * along[0],
+        rise_y=rise * along[1],
+        outline=outline,
+    )
+
+
+def _strip(room: Room, wall_id: str, near: float, far: float) -> tuple[Point, ...]:
+    (x0, y0), _ = room.wall_ends(wall_id)
+    ux, uy = direction(room, wall_id)
+    along = [(x - x0) * ux + (y - y0) * uy for x, y in room.corners]
+    place = Place(wall_id, min(along), max(along) - min(along), near, far - near)
+    return rectangle(room, place)

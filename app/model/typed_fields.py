@@ -1,0 +1,134 @@
+"""Reads the fields of a form as a person typed them and gathers what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import cast, get_args
+
+from app.errors import Fault, LengthError, PlanError
+from app.model.new_room import read_length_mm
+from app.units import Units, format_length, parse_length_mm
+
+LABEL_LIMIT = 120
+EXACT_MM = 0.006
+INCH_MM = 25.4
+
+
+def written(length_mm: float, units: Units) -> str:
+    """Write a length into a field so that it reads back as the same length, to 0.01 mm."""
+    text = format_length(abs(length_mm), units)
+    if abs(parse_length_mm(text, units) - abs(length_mm)) > EXACT_MM:
+        inches = f'{abs(length_mm) / INCH_MM:.4f}"'
+        text = inches if units == "feet" else f"{round(abs(length_mm), 2):.12g} mm"
+    return f"-{text}" if length_mm < 0 else text
+
+
+class Typed:
+    """The fields of one form, read one by one; `done` raises PlanError with every fault found.
+
+    A field that cannot be read gives its least value, so that the rest can be read too.
+    """
+
+    def __init__(self, fields: Mapping[str, str], units: Units) -> None:
+        self.fields = fields
+        self.units = units
+        self.faults: list[Fault] = []
+
+    def fault(self, field: str, sentence: str) -> None:
+        """Note what is wrong with a field."""
+        self.faults.append(Fault(field, sentence))
+
+    def done(self) -> None:
+        """Raise PlanError when anything was wrong."""
+        if self.faults:
+            raise PlanError(*self.faults)
+
+    def say(self, length_mm: float) -> str:
+        """Write a length for a sentence, in the units of the plan."""
+        return format_length(length_mm, self.units)
+
+    def text(self, field: str) -> str:
+        """Give a text of one line, at most 120 letters."""
+        text = " ".join(self.fields.get(field, "").split())
+        if len(text) > LABEL_LIMIT:
+            self.fault(field, f"this has {len(text)} letters; {LABEL_LIMIT} is the most")
+            return text[:LABEL_LIMIT]
+        return text
+
+    def yes(self, field: str) -> bool:
+        """Tell whether a box is ticked."""
+        return bool(self.fields.get(field, "").strip())
+
+    def choice(self, field: str, choices: Sequence[str]) -> str:
+        """Give one of the choices; none given is `unknown` if it is one, else the first."""
+        unsaid = "unknown" if "unknown" in choices else choices[0]
+        given = self.fields.get(field, "").strip() or unsaid
+        if given not in choices:
+            self.fault(field, "choose one of the list")
+            return choices[0]
+        return given
+
+    def one_of(self, field: str, literal: object) -> str:
+        """Give one of the words of a Literal type."""
+        return self.choice(field, cast("Sequence[str]", get_args(literal)))
+
+    def length(
+        self,
+        field: str,
+        what: str,
+        bounds: tuple[float, float],
+        *,
+        empty: float | None = None,
+        signed: bool = False,
+    ) -> float:
+        """Read a length in mm within `bounds`; `empty` is what nothing typed stands for.
+
+        `signed` takes a minus sign before it.
+        """
+        text = self.fields.get(field, "").strip()
+        least, most = bounds
+        if not text:
+            if empty is not None:
+                return empty
+            self.fault(field, f"{what} is missing")
+            return least
+        minus = signed and text[0] in "-−"
+        try:
+            length = read_length_mm(text[1:] if minus else text, self.units, bounds)
+        except LengthError as error:
+            self.fault(field, error.sentence)
+            return least
+        length = -length if minus else length
+        if least <= length <= most:
+            return length
+        self.fault(
+            field,
+            f"{what} is read as {self.say(length)}; "
+            f"it must be {self.say(least)} to {self.say(most)}",
+        )
+        return least
+
+    def maybe_length(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
+        """Read a length in mm that may be left empty."""
+        return self.length(field, what, bounds) if self.fields.get(field, "").strip() else None
+
+    def number(
+        self, field: str, what: str, bounds: tuple[float, float], empty: float | None = None
+    ) -> float:
+        """Read a plain number within `bounds`, with a point or a comma."""
+        text = self.fields.get(field, "").strip().replace("−", "-").replace(",", ".")
+        least, most = bounds
+        if not text and empty is not None:
+            return empty
+        try:
+            number = float(text) if len(text) <= LABEL_LIMIT else float("nan")
+        except ValueError:
+            number = float("nan")
+        if not least <= number <= most:
+            self.fault(field, f"{what} must be a number from {least:g} to {most:g}")
+            return least
+        return number
+
+    def maybe_number(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
+        """Read a number that may be left empty."""
+        return self.number(field, what, bounds) if self.fields.get(field, "").strip() else None

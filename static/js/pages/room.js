@@ -1,0 +1,257 @@
+/** The room: choose in the drawing or the lists, type beside it; each change is kept at once. */
+
+import { need } from '../dom.js';
+import { moveCorners } from './room-corners.js';
+import { parse, patch } from './room-patch.js';
+import { Refusal, readParts, sendEdit } from './room-send.js';
+
+/** @import {Parts} from './room-send.js' */
+
+document.documentElement.classList.add('scripted');
+
+const desk = need(document, '.room-desk', HTMLElement);
+const stage = need(document, '#stage', HTMLElement);
+const panel = need(document, '#panel', HTMLElement);
+const told = need(document, '#saved', HTMLElement);
+const plan = desk.dataset['plan'] ?? '';
+const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
+
+let of = new URLSearchParams(location.search).get('of') ?? 'known';
+let u = 9;
+/** @type {[number, number][]} */
+let corners = readCorners();
+/** @type {Promise<void>} what is being kept, and what waits behind it */
+let line = Promise.resolve();
+let waiting = 0;
+
+/** @returns {[number, number][]} */
+function readCorners() {
+  return [...stage.querySelectorAll('.corner .grip')].map((grip) => [
+    Number(grip.getAttribute('cx')),
+    Number(grip.getAttribute('cy')),
+  ]);
+}
+
+/** Tell the drawing how many mm a pixel is, so that lettering and grips keep their size. */
+function fit() {
+  const box = need(stage, '#overlay', SVGSVGElement).viewBox.baseVal;
+  const { width, height } = stage.getBoundingClientRect();
+  if (!width || !height) return;
+  u = Math.max(box.width / width, box.height / height);
+  stage.style.setProperty('--u', String(u));
+}
+
+/**
+ * @param {string} words
+ * @param {boolean} [bad]
+ */
+function tell(words, bad = false) {
+  told.textContent = words;
+  told.title = words;
+  told.classList.toggle('bad', bad);
+}
+
+/**
+ * Show what the server made of it.
+ * @param {Parts} parts
+ * @param {HTMLFormElement|null} sent
+ */
+function show(parts, sent) {
+  const same = parts.of === of;
+  of = parts.of;
+  corners = parts.corners;
+  const drawing = need(stage, '#drawing', HTMLElement);
+  drawing.replaceChildren(parse(parts.drawing));
+  patch(need(stage, '#overlay', SVGSVGElement), parse(parts.overlay));
+  patch(need(document, '#index', HTMLElement), parse(parts.index));
+  const fresh = parse(`<div>${parts.panel}</div>`);
+  if (same) {
+    for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
+    patch(panel, fresh, sent);
+  } else {
+    panel.replaceChildren(...fresh.childNodes);
+    panel.scrollTop = 0;
+  }
+  for (const step of /** @type {const} */ (['undo', 'redo'])) {
+    const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
+    const button = need(form, 'button', HTMLButtonElement);
+    const says = parts[`${step}_says`];
+    const focused = document.activeElement === button;
+    button.disabled = !parts[`can_${step}`];
+    button.title = says ? `${step === 'undo' ? 'Undo' : 'Redo'}: ${says}` : '';
+    if (focused && button.disabled) need(panel, 'h2', HTMLElement).focus();
+  }
+  const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
+  if (address !== location.search) history.replaceState(null, '', address);
+  fit();
+}
+
+/**
+ * Put one request behind those that are under way.
+ * @param {() => Promise<void>} work
+ */
+function queue(work) {
+  waiting += 1;
+  line = line.then(work).finally(() => {
+    waiting -= 1;
+  });
+  return line;
+}
+
+/**
+ * @param {string} where
+ * @param {boolean} [byKeys] chosen by keys: go on to its fields
+ */
+function choose(where, byKeys = false) {
+  return queue(async () => {
+    try {
+      show(await readParts(plan, where), null);
+      if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
+    } catch (fault) {
+      tell(fault instanceof Error ? fault.message : String(fault), true);
+    }
+  });
+}
+
+/** @param {HTMLFormElement} form @param {HTMLElement|null} [submitter] */
+function fieldsOf(form, submitter) {
+  /** @type {Record<string, string>} */
+  const fields = {};
+  for (const [name, value] of new FormData(form)) {
+    if (typeof value === 'string' && name !== 'edit' && name !== 'of') fields[name] = value;
+  }
+  if (submitter instanceof HTMLButtonElement && submitter.name) fields[submitter.name] = submitter.value;
+  return fields;
+}
+
+/**
+ * Send a form; what is refused stays as typed, with what is wrong beside each field.
+ * @param {HTMLFormElement} form
+ * @param {HTMLElement|null} [submitter]
+ */
+function send(form, submitter) {
+  const edit = form.dataset['edit'] ?? form.dataset['step'] ?? '';
+  const fields = fieldsOf(form, submitter);
+  const adds = form.dataset['atOnce'] === undefined;
+  tell('saving …');
+  return queue(async () => {
+    try {
+      const before = of;
+      const parts = await sendEdit(plan, edit, of, fields);
+      clear(form);
+      if (adds && parts.of === before) form.reset();
+      show(parts, form);
+      tell(form.dataset['step'] ? `${form.dataset['step']} done` : parts.undo_says ? `saved: ${parts.undo_says}` : 'saved');
+      if (adds && parts.of !== before) need(panel, 'h2', HTMLElement).focus();
+    } catch (fault) {
+      await refuse(form, fault);
+    }
+  });
+}
+
+/** @param {HTMLFormElement} form @param {unknown} fault */
+async function refuse(form, fault) {
+  if (!(fault instanceof Refusal)) throw fault;
+  clear(form);
+  /** @type {string[]} */
+  const rest = [];
+  for (const { field, sentence } of fault.fields) {
+    if (!mark(form, field, sentence)) rest.push(sentence);
+  }
+  if (!fault.fields.length) rest.push(fault.message);
+  const whole = form.querySelector('.form-fault');
+  if (rest.length && whole instanceof HTMLElement) {
+    whole.textContent = rest.join(' ');
+    whole.hidden = false;
+  }
+  tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
+  if (fault.code === 'conflict') {
+    const parts = await readParts(plan, of);
+    show(parts, form);
+    tell('changed elsewhere meanwhile; what is kept is shown', true);
+  }
+}
+
+/** @param {HTMLFormElement} form @param {string} field @param {string} sentence */
+function mark(form, field, sentence) {
+  const holder = [...form.querySelectorAll('[data-field]')].find(
+    (one) => one instanceof HTMLElement && one.dataset['field'] === field,
+  );
+  const words = holder?.querySelector('.fault');
+  const input = holder?.querySelector('input, select');
+  if (!(words instanceof HTMLElement) || !input || !words.offsetParent && holder instanceof HTMLElement && !holder.offsetParent) return false;
+  words.textContent = sentence;
+  words.hidden = false;
+  holder?.classList.add('wrong');
+  input.setAttribute('aria-invalid', 'true');
+  return true;
+}
+
+/** @param {HTMLFormElement} form */
+function clear(form) {
+  for (const words of form.querySelectorAll('.fault')) {
+    if (words instanceof HTMLElement) words.hidden = true;
+    words.textContent = '';
+  }
+  for (const wrong of form.querySelectorAll('.wrong')) wrong.classList.remove('wrong');
+  for (const input of form.querySelectorAll('[aria-invalid]')) input.removeAttribute('aria-invalid');
+}
+
+document.addEventListener('submit', (event) => {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
+  event.preventDefault();
+  // Enter in a field that has changed sends the form by its change already
+  if (form.dataset['atOnce'] !== undefined && waiting) return;
+  void send(form, event.submitter);
+});
+panel.addEventListener('change', (event) => {
+  const input = event.target;
+  if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;
+  if (input.form?.dataset['atOnce'] !== undefined) void send(input.form);
+});
+document.addEventListener('click', (event) => {
+  const link = event.target instanceof Element ? event.target.closest('a[data-of]') : null;
+  if (!(link instanceof Element) || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  void choose(link.getAttribute('data-of') ?? 'known', event.detail === 0);
+});
+document.addEventListener('keydown', (event) => {
+  const typing = event.target instanceof HTMLInputElement && !['radio', 'checkbox'].includes(event.target.type);
+  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z' && !typing) {
+    event.preventDefault();
+    const step = event.shiftKey ? 'redo' : 'undo';
+    const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
+    if (!need(form, 'button', HTMLButtonElement).disabled) void send(form);
+  }
+  if (event.key === 'Escape' && event.target instanceof Element && panel.contains(event.target)) {
+    const chosen = stage.querySelector('.is-chosen') ?? document.querySelector('#index [aria-current]');
+    if (chosen instanceof SVGElement || chosen instanceof HTMLElement) chosen.focus();
+  }
+});
+window.addEventListener('beforeunload', (event) => {
+  if (waiting) event.preventDefault();
+});
+// A page shown again from the browser's memory may be older than the plan.
+window.addEventListener('pageshow', (event) => {
+  if (event.persisted) location.reload();
+});
+
+moveCorners(stage, {
+  corners: () => corners,
+  u: () => u,
+  units,
+  put: (index, x, y) =>
+    queue(async () => {
+      const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
+      try {
+        show(await sendEdit(plan, 'corner', of, { corner: wall, x: `${x} mm`, y: `${y} mm` }), null);
+        tell(`saved: corner ${index + 1}`);
+      } catch (fault) {
+        const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
+        tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
+      }
+    }),
+});
+new ResizeObserver(fit).observe(stage);
+fit();
