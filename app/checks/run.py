@@ -24,6 +24,7 @@ from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking
 from app.checks.shared import shared
 from app.checks.sight import sight
+from app.checks.situations import in_each
 from app.checks.snag import SEVERITIES, Snag
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -80,12 +81,17 @@ AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking,)
 def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
     """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out.
 
-    During a drag the slower checks can be left out: `full` is then False.
+    With `full` false the checks of `AFTER_DROP` are left out, as while something is dragged. A
+    plan with situations is judged in each of them.
     """
     checks = CHECKS + AFTER_DROP if full else CHECKS
+
+    def judge(one: Scene) -> tuple[Snag, ...]:
+        every = tuple(chain.from_iterable(check(one) for check in checks))
+        return tuple(_asked_once(tuple(_said_once(every))))
+
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        every = tuple(chain.from_iterable(check(scene) for check in checks))
-    found = _asked_once(tuple(_said_once(every)))
+        found = in_each(scene, judge)
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 

@@ -66,6 +66,7 @@ def shape_of(piece: Piece, angle_deg: float) -> Shape:
         piece.height_mm,
         piece.plate_mm,
         piece.state,
+        tuple((asked.space, asked.least_mm) for asked in piece.manual_mm),
         angle_deg,
     )
 
@@ -78,6 +79,7 @@ def _shape(
     height_mm: float | None,
     plate_mm: float | None,
     state_key: str | None,
+    manual: tuple[tuple[str, float], ...],
     angle_deg: float,
 ) -> Shape:
     kit = kit_types()[type_key]
@@ -102,7 +104,11 @@ def _shape(
         high_mm=np.array([high for _, high in heights], dtype=np.float64),
         parts=tuple(s.part for s in solids),
         footprint=footprint,
-        spaces=tuple(_space(space, kit, extent, angle_deg) for space in kit.spaces if used),
+        spaces=tuple(
+            _space(by_the_manual(space, dict(manual)), kit, extent, angle_deg)
+            for space in kit.spaces
+            if used
+        ),
     )
 
 
@@ -156,6 +162,16 @@ def _footprint(kit: KitType, extent: Extent) -> Polygon:
             return circle((0.0, 0.0), disc.radius_mm)
     w, d = extent.width_mm / 2, extent.depth_mm / 2
     return Polygon([(-w, -d), (w, -d), (w, d), (-w, d)])
+
+
+def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
+    """Give a working space as the maker's manual asks for it, where that is more."""
+    asked = manual.get(space.name, 0.0)
+    if asked <= space.least_mm:
+        return space
+    wider = {"least_mm": asked, "recommended_mm": max(asked, space.recommended_mm)}
+    said = {"source": "the maker's manual, as typed in", "status": "read"}
+    return Space.model_validate({**space.model_dump(), **wider, **said})
 
 
 def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> SpaceShape:
