@@ -129,7 +129,11 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         and kit.fixing == tall.kit.fixing
         and uses & {use.movement for use in kit.uses}
     ]
-    for kit in sorted(lower_ones, key=lambda kit: -kit.height_mm):
+    # what serves the same movements comes first, then the tallest
+    lower_ones.sort(
+        key=lambda kit: (len(uses ^ {use.movement for use in kit.uses}), -kit.height_mm)
+    )
+    for kit in lower_ones:
         sentence = f"{kit.name}, {kit.height_mm:.0f} high, fits: take it instead."
         yield _instead(scene, tall, kit, sentence)
 

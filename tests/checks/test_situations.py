@@ -1,0 +1,102 @@
+"""States of kit and of the room that are judged together; the maker's manual."""
+
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from tests.builders import judge, make_plan, make_room, place
+
+
+def plan_with(*pieces: Piece, situations: list[dict[str, object]]) -> Plan:
+    plan = make_plan(*pieces, room=make_room(6000, 5000, 2500))
+    return Plan.model_validate({**plan.model_dump(mode="json"), "situations": situations})
+
+
+def coded(plan: Plan, code: str) -> list[Snag]:
+    return [snag for snag in judge(plan) if snag.code.startswith(code)]
+
+
+RUNNER = place("running-machine", 3000, 1000, piece_id="runner")
+SHELF = place("shelving", 3000, 2300, piece_id="shelf")
+FAR_SHELF = place("shelving", 3000, 4300, piece_id="shelf")
+CAR = place("car", 3000, 2600, piece_id="car")
+RACK = place("mid-rack", 3000, 900, piece_id="rack")
+
+
+def test_a_folded_machine_needs_no_room_to_use() -> None:
+    in_use: dict[str, object] = {"id": "use", "states": []}
+    folded: dict[str, object] = {
+        "id": "away",
+        "label": "put away",
+        "states": [{"id": "runner", "state": "folded"}],
+    }
+    assert coded(plan_with(RUNNER, SHELF, situations=[in_use]), "room-behind-the-belt")
+    assert not coded(plan_with(RUNNER, SHELF, situations=[folded]), "room-behind-the-belt")
+
+
+def test_what_is_wrong_in_one_situation_only_names_it() -> None:
+    situations: list[dict[str, object]] = [
+        {"id": "use", "label": "in use"},
+        {"id": "away", "label": "put away", "states": [{"id": "runner", "state": "folded"}]},
+    ]
+    (snag,) = coded(plan_with(RUNNER, SHELF, situations=situations), "room-behind-the-belt")
+    assert snag.severity == "stop"
+    assert snag.situation == "in use"
+    assert snag.sentence.endswith("(In use.)")
+
+
+def test_what_is_wrong_in_every_situation_is_said_once_and_names_none() -> None:
+    situations: list[dict[str, object]] = [{"id": "summer"}, {"id": "winter"}]
+    (snag,) = coded(plan_with(RUNNER, SHELF, situations=situations), "room-behind-the-belt")
+    assert snag.situation is None
+
+
+def test_nothing_is_done_in_a_situation_in_which_nobody_trains() -> None:
+    night: list[dict[str, object]] = [{"id": "night", "trains": False}]
+    assert not coded(plan_with(RUNNER, SHELF, situations=night), "room-")
+
+
+def test_with_the_car_out_nothing_meets_it_and_with_it_in_the_rest_is_named() -> None:
+    situations: list[dict[str, object]] = [
+        {"id": "in", "label": "car in"},
+        {"id": "out", "label": "car out", "states": [{"id": "car", "state": "out"}]},
+    ]
+    mat = place("mat-space", 5300, 1300, piece_id="mat")
+    plan = plan_with(RUNNER, CAR, mat, situations=situations)
+    (clash,) = coded(plan, "clash")
+    assert clash.situation == "car in"
+    (usable,) = coded(plan, "usable-with-car")
+    assert "mat space" in usable.sentence
+    assert "running machine" not in usable.sentence
+
+
+def test_the_makers_manual_wins_where_it_asks_for_more() -> None:
+    plan = plan_with(RUNNER, FAR_SHELF, situations=[])
+    before = coded(plan, "room-behind-the-belt")
+    asked = [{"space": "behind the belt", "least_mm": 2400}]
+    pieces = [
+        {**piece, "manual_mm": asked} if piece["id"] == "runner" else piece
+        for piece in plan.model_dump(mode="json")["pieces"]
+    ]
+    (after,) = coded(
+        Plan.model_validate({**plan.model_dump(mode="json"), "pieces": pieces}),
+        "room-behind-the-belt",
+    )
+    assert before == []
+    assert (after.severity, after.required) == ("stop", 2400)
+
+
+def test_a_value_set_otherwise_for_the_plan_is_used() -> None:
+    plan = plan_with(RACK, situations=[])
+    low = Plan.model_validate(
+        {
+            **plan.model_dump(mode="json"),
+            "room": {
+                **plan.room.model_dump(mode="json"),
+                "ceiling": {"planes": [{"id": "c", "height_mm": 2070}]},
+            },
+        }
+    )
+    assert [snag.severity for snag in coded(low, "stand-up")] == ["care"]
+    override = {"id": "rack.stand-up-spare-mm", "value": 20, "reason": "it comes with a jack"}
+    relaxed = Plan.model_validate({**low.model_dump(mode="json"), "overrides": [override]})
+    assert coded(relaxed, "stand-up") == []
