@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.model.base import Point
+from app.model.outline import first_crossing
 from app.model.room import Opening, Room, Socket, Wall
 
 PARALLEL_SINE = 0.18
@@ -84,47 +85,44 @@ def with_corners(room: Room, corners: tuple[Point, ...]) -> Edges:
 def with_length(room: Room, wall_id: str, length_mm: float) -> Edges:
     """Make a wall longer or shorter. It keeps its direction and its first corner.
 
-    The corners after it move along, up to the last wall parallel to it, which takes up the
-    difference. Where only walls before it are parallel, its own start moves instead, back to the
-    first of them; so the first corner of the room stays. Without any parallel wall the last wall
-    closes the outline.
+    The corners after it move along, up to the last wall parallel to it that can take up the
+    difference. Where only walls before it can, its own start moves instead, back to the first of
+    them; so the first corner of the room stays. Without any parallel wall the last wall closes
+    the outline.
     """
-    count = len(room.walls)
-    index = index_of(room, wall_id)
     ux, uy = direction(room, wall_id)
     by = length_mm - room.wall_length_mm(wall_id)
-    parallel = [
-        i for i, wall in enumerate(room.walls) if i != index and _parallel(room, wall.id, (ux, uy))
-    ]
-    after = [i for i in parallel if i > index]
-    before = [i for i in parallel if i < index]
-    if after:
-        moved, sign = range(index + 1, after[-1] + 1), 1
-    elif before:
-        moved, sign = range(before[0] + 1, index + 1), -1
-    elif index < count - 1:
-        moved, sign = range(index + 1, count), 1
-    else:
-        moved, sign = range(index, count), -1
-    corners = tuple(
-        (x + sign * by * ux, y + sign * by * uy) if i in moved else (x, y)
-        for i, (x, y) in enumerate(room.corners)
-    )
-    return with_corners(room, corners)
+    choices = []
+    for _, moved, sign in _takers(room, wall_id):
+        corners = tuple(
+            (x + sign * by * ux, y + sign * by * uy) if i in moved else (x, y)
+            for i, (x, y) in enumerate(room.corners)
+        )
+        choices.append(corners)
+    whole = [corners for corners in choices if first_crossing(corners) is None]
+    return with_corners(room, (whole or choices)[0])
 
 
 def taken_up_by(room: Room, wall_id: str) -> str:
     """Give the id of the wall that takes up a change of this wall's length."""
-    index = index_of(room, wall_id)
+    return room.walls[_takers(room, wall_id)[0][0]].id
+
+
+def _takers(room: Room, wall_id: str) -> list[tuple[int, range, int]]:
+    """List the walls that can take up a change, the best first.
+
+    Each with the places of the corners that move then, and whether they move along or back.
+    """
+    index, last = index_of(room, wall_id), len(room.walls) - 1
     along = direction(room, wall_id)
     parallel = [
         i for i, wall in enumerate(room.walls) if i != index and _parallel(room, wall.id, along)
     ]
-    after = [i for i in parallel if i > index]
-    before = [i for i in parallel if i < index]
-    last = len(room.walls) - 1
-    chosen = after[-1] if after else before[0] if before else last if index < last else index - 1
-    return room.walls[chosen].id
+    takers = [(i, range(index + 1, i + 1), 1) for i in reversed(parallel) if i > index]
+    takers += [(i, range(i + 1, index + 1), -1) for i in parallel if i < index]
+    if not takers and index < last:
+        return [(last, range(index + 1, last + 1), 1)]
+    return takers or [(index - 1, range(index, last + 1), -1)]
 
 
 def split(room: Room, wall_id: str, at_mm: float) -> Edges:

@@ -114,7 +114,7 @@ LISTS = {
 }
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
-"""A letter keeps this far from sockets on walls longer than this, so that neither hides the other."""
+"""On walls longer than this a letter keeps that far from sockets: neither hides the other."""
 SIDES = ("e", "se", "s", "sw", "w", "nw", "n", "ne")
 
 
