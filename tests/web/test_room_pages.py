@@ -1,0 +1,206 @@
+"""The room: every part is shown, forms work without script, faults keep what was typed."""
+
+import re
+from typing import Any
+
+import pytest
+
+from app.service import Elbowroom
+from app.web.room_view import PARTS
+from tests.web.building import door, plan_data, room, text, walls
+
+MARKUP = '<img src=x onerror="alert(1)">'
+SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
+JSON = {"Accept": "application/json"}
+
+
+def everything(house: Elbowroom, plan_id: str) -> list[str]:
+    """Every part and thing of a room that can be chosen."""
+    found = house.open(plan_id).plan.room
+    return [
+        *(part for part, _ in PARTS),
+        *(f"wall:{wall.id}" for wall in found.walls),
+        *(f"corner:{wall.id}" for wall in found.walls),
+        *(f"opening:{opening.id}" for opening in found.openings),
+        *(f"low:{thing.id}" for thing in found.low_things),
+        *(f"column:{column.id}" for column in found.columns),
+        *(f"socket:{socket.id}" for socket in found.sockets),
+    ]
+
+
+def post(client: Any, plan_id: str, edit: str, of: str = "", **fields: str) -> Any:
+    body = {"edit": edit, "of": of, "fields": fields}
+    return client.post(f"/api/plans/{plan_id}/room", json=body)
+
+
+@pytest.mark.parametrize("key", SAMPLES)
+def test_every_part_of_every_sample_is_shown(client: Any, house: Elbowroom, key: str) -> None:
+    plan_id = house.create_sample(key).plan_id
+    for of in everything(house, plan_id):
+        page = client.get(f"/plan/{plan_id}/room?of={of}")
+        assert page.status_code == 200
+        ids = re.findall(r' id="([^"]+)"', page.text)
+        assert len(ids) == len(set(ids)), of
+        assert f'data-of="{of}"' in page.text
+        assert 'aria-current="true"' in page.text
+        # each label names a field that is there
+        assert set(re.findall(r'<label for="([^"]+)"', page.text)) <= set(ids), of
+
+
+def test_a_form_changes_the_plan_without_any_script(client: Any, plan_id: str) -> None:
+    address = f"/plan/{plan_id}/room"
+    form = {"edit": "wall-length", "of": "wall:back", "wall": "back", "length": "5m50"}
+    reply = client.post(address, data=form)
+    assert (reply.status_code, reply.headers["Location"]) == (303, f"{address}?of=wall:back")
+    kept = client.get(f"/api/plans/{plan_id}").json
+    assert kept["plan"]["room"]["walls"][1]["x_mm"] == 5500
+    assert kept["undo_says"] == "wall A to 5.50 m"
+    client.post(address, data={"edit": "undo", "of": "wall:back"})
+    undone = client.get(f"/api/plans/{plan_id}").json
+    assert undone["plan"]["room"]["walls"][1]["x_mm"] == 5000
+
+
+def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) -> None:
+    form = {"edit": "wall-length", "of": "wall:back", "wall": "back", "length": MARKUP}
+    reply = client.post(f"/plan/{plan_id}/room", data=form)
+    assert reply.status_code == 400
+    assert 'value="&lt;img src=x onerror=&#34;alert(1)&#34;&gt;"' in reply.text
+    assert MARKUP not in reply.text
+    assert 'aria-invalid="true"' in reply.text
+    assert "cannot be read as a length" in reply.text
+
+
+def test_the_api_names_the_field(client: Any, plan_id: str) -> None:
+    reply = post(client, plan_id, "wall-length", wall="back", length="far")
+    assert reply.status_code == 400
+    (fault,) = reply.json["error"]["fields"]
+    assert fault["field"] == "length"
+    assert fault["sentence"].startswith("“far” cannot be read as a length")
+    assert client.get(f"/api/plans/{plan_id}").json["can_undo"] is False
+
+
+def test_the_parts_of_the_page_come_with_the_answer(client: Any, plan_id: str) -> None:
+    fields = {"wall": "back", "kind": "hinged", "offset": "0", "width": "838", "height": "1.98"}
+    told = post(client, plan_id, "add-opening", "openings", **fields).json
+    assert (told["of"], told["can_undo"], told["can_redo"]) == ("opening:opening-1", True, False)
+    assert told["undo_says"] == "add the door"
+    assert told["drawing"].startswith("<svg")
+    assert 'data-of="opening:opening-1"' in told["overlay"]
+    assert 'value="838 mm"' in told["panel"]
+    assert 'id="index"' in told["index"]
+    told = post(client, plan_id, "remove-opening", told["of"], opening="opening-1").json
+    assert told["of"] == "openings"
+    # undo brings it back; what is chosen stays
+    assert post(client, plan_id, "undo", "openings").json["redo_says"] == "remove the door"
+
+
+def test_an_edit_that_changes_nothing_adds_nothing_to_the_history(
+    client: Any, plan_id: str
+) -> None:
+    told = post(client, plan_id, "wall-length", wall="back", length="5 m").json
+    assert (told["revision"], told["can_undo"]) == (
+        client.get(f"/api/plans/{plan_id}").json["revision"], False,
+    )  # fmt: skip
+
+
+def test_no_kit_is_drawn(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create_sample("double-garage").plan_id
+    assert "data-piece" not in client.get(f"/plan/{plan_id}/room").text
+    assert "data-piece" in client.get(f"/plan/{plan_id}").text
+
+
+def test_names_are_escaped_in_the_room(client: Any, house: Elbowroom) -> None:
+    opening = {**door(900), "label": MARKUP}
+    data = plan_data(room=room(openings=[opening]), name=MARKUP)
+    plan_id = house.import_plan(text(data)).plan_id
+    for of in ("known", "openings", "opening:door"):
+        page = client.get(f"/plan/{plan_id}/room?of={of}").text
+        assert MARKUP not in page
+        assert "&lt;img" in page
+
+
+def test_a_room_with_hard_corners_and_no_rectangle_is_shown(client: Any, house: Elbowroom) -> None:
+    data = plan_data(
+        room={
+            "walls": walls((0, 0), (5000, 300), (4200, 4800)),
+            "ceiling": {
+                "planes": [
+                    {"id": "low", "height_mm": 2100},
+                    {"id": "high", "height_mm": 2600, "rise_x": 30, "rise_y": 40},
+                ]
+            },
+            "floor": {"planes": [{"id": "f", "height_mm": 0, "rise_x": 3, "rise_y": 1}]},
+        },
+        pieces=[],
+    )
+    plan_id = house.import_plan(text(data)).plan_id
+    for of in everything(house, plan_id):
+        assert client.get(f"/plan/{plan_id}/room?of={of}").status_code == 200
+    # a form sent back as it stands leaves such a ceiling and floor alone
+    before = client.get(f"/api/plans/{plan_id}").json["plan"]["room"]
+    post(client, plan_id, "ceiling", shape="patches", construction="slab")
+    post(client, plan_id, "floor", fall_wall="as-drawn", construction="timber", material="bare")
+    after = client.get(f"/api/plans/{plan_id}").json["plan"]["room"]
+    assert after["ceiling"]["planes"] == before["ceiling"]["planes"]
+    assert after["floor"]["planes"] == before["floor"]["planes"]
+    assert (after["ceiling"]["construction"], after["floor"]["construction"]) == ("slab", "timber")
+
+
+def test_situations_offer_the_states_of_the_kit(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create_sample("double-garage").plan_id
+    page = client.get(f"/plan/{plan_id}/room?of=situations").text
+    states = re.findall(r'name="(state-[^"]+)"', page)
+    assert states
+    told = post(client, plan_id, "add-situation", label="All out", **{states[0]: "out"})
+    assert told.status_code == 200
+    situation = client.get(f"/api/plans/{plan_id}").json["plan"]["situations"][0]
+    assert situation["states"] == [{"id": states[0].removeprefix("state-"), "state": "out"}]
+    wrong = post(client, plan_id, "add-situation", label="Odd", **{states[0]: "upside-down"})
+    assert wrong.status_code == 400
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {"edit": "blow-up"},
+        {"edit": "wall", "fields": {"wall": "gone"}},
+        {"edit": "wall", "fields": ["wall"]},
+        {"edit": "wall", "fields": {"wall": 7}},
+        {"edit": "wall-length", "fields": {str(n): "" for n in range(500)}},
+        {"edit": "undo"},
+    ],
+    ids=["unknown", "wall gone", "a list", "a number", "too many", "nothing to undo"],
+)
+def test_bad_requests_are_refused_with_a_sentence(client: Any, plan_id: str, body: Any) -> None:
+    reply = client.post(f"/api/plans/{plan_id}/room", json=body)
+    assert reply.status_code in (400, 409)
+    assert reply.json["ok"] is False
+    assert reply.json["error"]["message"]
+
+
+def test_what_is_no_longer_there_falls_back_to_its_list(client: Any, plan_id: str) -> None:
+    for of, part in (
+        ("wall:gone", "walls"),
+        ("socket:x", "sockets"),
+        ("odd:x", "known"),
+        ("", "known"),
+    ):
+        told = client.get(f"/api/plans/{plan_id}/room?of={of}", headers=JSON).json
+        assert told["of"] == part
+    assert client.get("/plan/000000000000/room").status_code == 404
+
+
+def test_linings_that_leave_no_floor_are_told_beside_the_form(client: Any, plan_id: str) -> None:
+    fields = {"wall": "back", "thickness": "140", "construction": "concrete", "finish": "bare"}
+    reply = post(client, plan_id, "wall", lining="1 m", **fields)
+    assert reply.status_code == 200
+    narrow = plan_data(room=room(walls=walls((0, 0), (900, 0), (900, 900), (0, 900))), pieces=[])
+    small = client.post("/api/plans/import", data=text(narrow)).json["id"]
+    reply = post(client, small, "wall", lining="950", **{**fields, "wall": "w0"})
+    assert reply.status_code == 400
+    assert "linings leave no floor" in reply.json["error"]["message"]
+
+
+def test_the_desk_and_the_cards_lead_to_the_room(client: Any, plan_id: str) -> None:
+    for page in ("", "/people", "/print"):
+        assert f'href="/plan/{plan_id}/room"' in client.get(f"/plan/{plan_id}{page}").text
