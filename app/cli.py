@@ -14,12 +14,14 @@ from pydantic import ValidationError
 
 from app.checks.headroom_table import table
 from app.drawing.paper import PAPERS
-from app.errors import ElbowroomError, Fault, LengthError, PlanError
+from app.errors import ElbowroomError, Fault, LengthError, PlanError, StoreError
+from app.keeping import back_up_folder, restore_folder
 from app.model.faults import plan_error
 from app.model.people import Person
 from app.model.plan import Plan
 from app.model.versions import BYTE_LIMIT, schema
 from app.service import draw, judge, read_plan
+from app.takeoff.cutting_1d import cut_lengths
 from app.units import parse_length_mm
 
 BAD = 2
@@ -39,6 +41,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return _draw(asked)
         if asked.command == "headroom":
             return _headroom(asked)
+        if asked.command == "backup":
+            return _back_up(asked)
+        if asked.command == "restore":
+            return _restore(asked)
+        if asked.command == "cut":
+            return _cut(asked)
         if asked.command == "schema":
             print(json.dumps(schema(), indent=1))
             return 0
@@ -58,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--port", type=int, help="8765 or the next free one if left out; 0: any")
     parser.add_argument("--no-browser", action="store_true", help="do not open the browser")
     parser.add_argument("--data", type=Path, help="the folder that the plans are kept in")
-    commands = parser.add_subparsers(dest="command", metavar="check | draw | headroom | schema")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     check = commands.add_parser("check", help="judge a plan file; exit 0: no open stop, 1: some")
     check.add_argument("plan", type=Path, help="the plan file")
     check.add_argument("--json", action="store_true", help="print the verdict as JSON")
@@ -81,17 +89,55 @@ def _parser() -> argparse.ArgumentParser:
     ):
         headroom.add_argument(f"--{name}", type=_length, required=needed, help=f"{about}, in mm")
     headroom.add_argument("--json", action="store_true", help="print the answer as JSON")
+    cut = commands.add_parser("cut", help="cut pieces from stock lengths with the least stock")
+    cut.add_argument(
+        "--stock", type=_length, required=True, action="append", help="a stock length; may repeat"
+    )
+    cut.add_argument("--kerf", type=float, default=0, help="what the saw turns to dust, in mm")
+    cut.add_argument("pieces", nargs="+", metavar="LENGTH:COUNT", help="such as 900:4")
+    cut.add_argument("--json", action="store_true", help="print the answer as JSON")
     commands.add_parser("schema", help="print the JSON schema of a plan file")
+    backup = commands.add_parser("backup", help="write all plans into one file, also while served")
+    backup.add_argument("file", type=Path, help="the file to write; one that is there is kept")
+    restore = commands.add_parser("restore", help="put a backup in the place of the plans")
+    restore.add_argument(
+        "file", type=Path, help="the backup; checked before anything changes"
+    )
     return parser
 
 
 def _serve(asked: argparse.Namespace) -> int:
-    import platformdirs
-
     from app.web.serving import serve
 
-    data = asked.data or Path(platformdirs.user_data_dir("elbowroom", appauthor=False))
-    return serve(data, asked.port, not asked.no_browser)
+    return serve(_data(asked), asked.port, not asked.no_browser)
+
+
+def _data(asked: argparse.Namespace) -> Path:
+    """Give the folder that the plans are kept in."""
+    import platformdirs
+
+    return asked.data or Path(platformdirs.user_data_dir("elbowroom", appauthor=False))
+
+
+def _back_up(asked: argparse.Namespace) -> int:
+    count = back_up_folder(_data(asked), asked.file)
+    print(f"{count} {'plan' if count == 1 else 'plans'} written to {asked.file}")
+    return 0
+
+
+def _restore(asked: argparse.Namespace) -> int:
+    from app.web.first import take_lock
+
+    data = _data(asked)
+    lock = take_lock(data)
+    if lock is None:
+        raise StoreError(f"A program serves the plans in {data}: stop it first. Nothing changed.")
+    with lock:
+        count, aside = restore_folder(data, asked.file)
+    print(f"{count} {'plan' if count == 1 else 'plans'} restored into {data}")
+    if aside is not None:
+        print(f"The plans that were there before are kept in {aside}")
+    return 0
 
 
 def _check(path: Path, as_json: bool) -> int:
@@ -158,6 +204,45 @@ def _headroom(asked: argparse.Namespace) -> int:
             f"spare {row.spare_mm:6.0f}"
         )
     return 0
+
+
+def _cut(asked: argparse.Namespace) -> int:
+    plan = cut_lengths([_piece(text) for text in asked.pieces], asked.stock, asked.kerf)
+    if asked.json:
+        patterns = [
+            {
+                "times": pattern.times,
+                "stock": pattern.stock_mm,
+                "pieces": [{"length": length, "count": n} for length, n in pattern.pieces],
+                "left": round(pattern.left_mm, 2),
+            }
+            for pattern in plan.patterns
+        ]
+        answer = {
+            "stock_used": plan.stock_used,
+            "lower_bound": plan.lower_bound,
+            "bound_of": "lengths" if len(set(asked.stock)) == 1 else "mm",
+            "proven": plan.proven,
+            "patterns": patterns,
+            "stock_mm": plan.stock_mm,
+        }
+        print(json.dumps(answer, indent=1, allow_nan=False))
+        return 0
+    for pattern in plan.patterns:
+        pieces = " + ".join(f"{n} x {length:g}" for length, n in pattern.pieces)
+        print(f"{pattern.times:>4} x {pattern.stock_mm:g}: {pieces}, {pattern.left_mm:g} left")
+    word = "proven least" if plan.proven else f"the least possible may be {plan.lower_bound:g}"
+    print(f"{plan.stock_used} to buy, {plan.stock_mm:g} mm, {word}; {plan.waste_mm:g} mm is waste")
+    return 0
+
+
+def _piece(text: str) -> tuple[float, int]:
+    """Read "900:4", or "900" for one. Raises PlanError naming it."""
+    length, colon, count = text.partition(":")
+    try:
+        return parse_length_mm(length), int(count) if colon else 1
+    except ValueError:
+        raise PlanError(Fault(text, "write a length and a count, such as 900:4")) from None
 
 
 def _person(stature_mm: float, reach_mm: float | None) -> Person:

@@ -72,6 +72,11 @@ class Database:
         with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN IMMEDIATE"):
             yield db
 
+    def connected(self) -> sqlite3.Connection:
+        """Give a connection of the caller's own, who closes it. Raises StoreError."""
+        with self._said():
+            return self._connect()
+
     def _connect(self) -> sqlite3.Connection:
         db = sqlite3.connect(
             self.path, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False

@@ -68,7 +68,7 @@ def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None =
     if known is not None and known.plan_id == plan_id and known.revision == top.number:
         plan = known.plan
     else:
-        plan = _plan_at(db, plan_id, top.number)
+        plan = plan_at(db, plan_id, top.number)
     undo_says = redo_says = None
     if top.undoable is not None:
         undo_says = _words(_command(db, plan_id, top.undoable))
@@ -115,7 +115,7 @@ def begin(db: sqlite3.Connection, plan_id: str, plan: Plan, author: str, at: str
         "INSERT INTO revisions (plan_id, number, kind, author, at) VALUES (?, 0, 'new', ?, ?)",
         (plan_id, author, at),
     )
-    _snapshot(db, plan_id, 0, plan)
+    snapshot(db, plan_id, 0, plan)
 
 
 def add(
@@ -124,7 +124,8 @@ def add(
     """Write a step as the next revision, with the plan that it leads to; give the new head."""
     number = top.number + 1
     db.execute(
-        "INSERT INTO revisions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO revisions (plan_id, number, kind, target, command, author, at, undoable, "
+        "redoable) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         (
             plan_id,
             number,
@@ -142,15 +143,17 @@ def add(
         (plan.name, number, at, plan_id),
     )
     if number % SNAPSHOT_EVERY == 0:
-        _snapshot(db, plan_id, number, plan)
+        snapshot(db, plan_id, number, plan)
     return Head(number, step.undoable, step.redoable)
 
 
-def _snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> None:
-    db.execute("INSERT INTO snapshots VALUES (?, ?, ?)", (plan_id, number, dump(plan)))
+def snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> None:
+    """Keep the whole plan at a revision, so that later ones need not be replayed from before."""
+    db.execute("INSERT OR IGNORE INTO snapshots VALUES (?, ?, ?)", (plan_id, number, dump(plan)))
 
 
-def _plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
+def plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
+    """Give the plan as it was at a revision that is kept. Raises StoreError if it is unreadable."""
     row = db.execute(
         "SELECT number, plan FROM snapshots WHERE plan_id = ? AND number <= ? "
         "ORDER BY number DESC LIMIT 1",
@@ -160,7 +163,7 @@ def _plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
         raise StoreError(f"The plan {plan_id} has lost its snapshot and cannot be opened.")
     rows = db.execute(
         "SELECT command FROM revisions WHERE plan_id = ? AND number > ? AND number <= ? "
-        "ORDER BY number",
+        "AND command IS NOT NULL ORDER BY number",
         (plan_id, row[0], number),
     )
     try:

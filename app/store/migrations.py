@@ -59,6 +59,26 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             """,
         ),
     ),
+    (
+        "0003-milestones-and-thinning",
+        (
+            # The reference keeps a milestone's revision from ever being thinned away.
+            """
+            CREATE TABLE milestones (
+                plan_id TEXT NOT NULL,
+                number INTEGER NOT NULL,
+                name TEXT NOT NULL,
+                at TEXT NOT NULL,
+                PRIMARY KEY (plan_id, number),
+                FOREIGN KEY (plan_id, number) REFERENCES revisions (plan_id, number)
+            )
+            """,
+            # stands_for: how many revisions were folded into this one, itself included.
+            "ALTER TABLE revisions ADD COLUMN stands_for INTEGER NOT NULL DEFAULT 1",
+            # thinned_to: everything before this revision has been thinned.
+            "ALTER TABLE plans ADD COLUMN thinned_to INTEGER NOT NULL DEFAULT 0",
+        ),
+    ),
 )
 
 

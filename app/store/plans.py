@@ -13,6 +13,7 @@ from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now
 from app.store.entries import Entry, State
+from app.store.log import Log
 from app.store.record import as_carried_out
 
 OWNER = "owner"
@@ -32,6 +33,7 @@ class Store:
 
     def __init__(self, folder: Path, check: Check = _anything) -> None:
         self.database = Database(folder)
+        self.log = Log(self.database)
         self._check = check
 
     def close(self) -> None:

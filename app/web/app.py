@@ -12,6 +12,7 @@ from app.service import Elbowroom
 from app.web.api import api
 from app.web.errors import answer_faults
 from app.web.guard import guard
+from app.web.history import history
 from app.web.house import put_house
 from app.web.pages import pages
 from app.web.pictures import pictures
@@ -44,5 +45,6 @@ def create_app(house: Elbowroom, mark: str = "") -> Flask:
     app.register_blueprint(pages)
     app.register_blueprint(pictures)
     app.register_blueprint(sheets)
+    app.register_blueprint(history)
     app.register_blueprint(room_pages)
     return app

@@ -9,12 +9,14 @@ import sys
 import threading
 import time
 import webbrowser
+from contextlib import suppress
 from pathlib import Path
 from types import FrameType
 
 from waitress.server import create_server
 
 from app.errors import ElbowroomError, StoreError
+from app.keeping import tidy
 from app.service import Elbowroom
 from app.web.app import create_app
 from app.web.first import first_address, leave_note, mark_of, take_lock, take_note_away
@@ -58,6 +60,9 @@ def _serve(data: Path, port: int | None, open_browser: bool) -> None:
         address = f"http://{HOST}:{listening.getsockname()[1]}/"
         house = Elbowroom(data)
         try:
+            # What is long past is thinned at the start, when nobody waits for an answer.
+            with suppress(StoreError):
+                tidy(house)
             server = create_server(
                 create_app(house, mark_of(secret)),
                 sockets=[listening],

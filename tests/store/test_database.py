@@ -32,7 +32,11 @@ def test_the_steps_are_named_and_done_once(tmp_path: Path) -> None:
     database = Database(tmp_path)
     with database.reading() as db:
         names = db.execute("SELECT name FROM migrations ORDER BY name").fetchall()
-    assert names == [("0001-plans-and-revisions",), ("0002-flag-numbers",)]
+    assert names == [
+        ("0001-plans-and-revisions",),
+        ("0002-flag-numbers",),
+        ("0003-milestones-and-thinning",),
+    ]
     database.close()
 
 
@@ -88,7 +92,7 @@ def test_a_write_that_fails_midway_leaves_nothing(tmp_path: Path) -> None:
 
     def half_a_plan() -> None:
         with database.writing() as db:
-            db.execute("INSERT INTO plans VALUES ('a', 'b', 0, '', '', NULL)")
+            db.execute("INSERT INTO plans VALUES ('a', 'b', 0, '', '', NULL, 0)")
             raise KeyError("halfway")
 
     with pytest.raises(KeyError):

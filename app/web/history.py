@@ -1,0 +1,203 @@
+"""Looking back: pages and API of a plan's history, its milestones, two revisions compared."""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app import keeping
+from app.checks.snag import Snag
+from app.errors import NotFoundError
+from app.keeping import Comparison, Line, Past, Side
+from app.model.base import json_of
+from app.web.api import plan_json
+from app.web.body import BodyError, json_body, text_of
+from app.web.house import house
+
+history = Blueprint("history", __name__)
+
+
+@history.get("/plan/<plan_id>/history")
+def page(plan_id: str) -> str:
+    """The revisions of a plan, its milestones, and which two to compare."""
+    past = keeping.history(house(), plan_id, _below())
+    return render_template("history.html", plan_id=plan_id, plan=past.state.plan, past=past)
+
+
+@history.get("/plan/<plan_id>/history/compare")
+def compare_page(plan_id: str) -> str:
+    """Two revisions as pictures and in words."""
+    found = _compared(plan_id)
+    return render_template(
+        "history.html",
+        plan_id=plan_id,
+        plan=house().open(plan_id).plan,
+        compared=found,
+        pictures=_pictures(found),
+    )
+
+
+@history.post("/plan/<plan_id>/history/<number>/name")
+def name(plan_id: str, number: str) -> AnyResponse:
+    """Make a revision a milestone."""
+    keeping.name_milestone(house(), plan_id, _number(number), request.form.get("name", ""))
+    return _to_history(plan_id)
+
+
+@history.post("/plan/<plan_id>/history/<number>/unname")
+def unname(plan_id: str, number: str) -> AnyResponse:
+    """Take the name of a revision away."""
+    keeping.drop_milestone(house(), plan_id, _number(number))
+    return _to_history(plan_id)
+
+
+@history.post("/plan/<plan_id>/history/<number>/back")
+def back(plan_id: str, number: str) -> AnyResponse:
+    """Make the plan what it was at a revision."""
+    keeping.go_back(house(), plan_id, _number(number))
+    return redirect(url_for("pages.desk", plan_id=plan_id), 303)
+
+
+@history.post("/backup")
+def backup() -> Response:
+    """Give all plans as one file."""
+    with tempfile.TemporaryDirectory(prefix="elbowroom-") as folder:
+        file = Path(folder) / "backup"
+        keeping.back_up_open(house(), file)
+        response = Response(file.read_bytes(), mimetype="application/octet-stream")
+    name = f"elbowroom-{date.today().isoformat()}.backup"
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@history.get("/api/plans/<plan_id>/history")
+def api_history(plan_id: str) -> Response:
+    """Give a page of the history; `below` of the answer asks for the next."""
+    return jsonify(ok=True, **_past_json(keeping.history(house(), plan_id, _below())))
+
+
+@history.get("/api/plans/<plan_id>/revisions/<number>")
+def api_revision(plan_id: str, number: str) -> Response:
+    """Give the plan as it was at a revision."""
+    at = _number(number)
+    plan = keeping.plan_at(house(), plan_id, at)
+    return jsonify(ok=True, revision=at, plan=json_of(plan))
+
+
+@history.get("/api/plans/<plan_id>/compare")
+def api_compare(plan_id: str) -> Response:
+    """Give what differs between the revisions `from` and `to`."""
+    found = _compared(plan_id)
+    return jsonify(
+        ok=True,
+        summary=found.summary,
+        told=found.told,
+        gone=[_snag_json(snag) for snag in found.gone],
+        come=[_snag_json(snag) for snag in found.come],
+        **{"from": _side_json(found.old), "to": _side_json(found.new)},
+    )
+
+
+@history.post("/api/plans/<plan_id>/milestones")
+def api_name(plan_id: str) -> Response:
+    """Make a revision a milestone, or name it anew."""
+    data = json_body()
+    keeping.name_milestone(house(), plan_id, _revision_of(data), text_of(data, "name"))
+    return jsonify(ok=True, **_past_json(keeping.history(house(), plan_id)))
+
+
+@history.delete("/api/plans/<plan_id>/milestones/<number>")
+def api_unname(plan_id: str, number: str) -> Response:
+    """Take the name of a revision away."""
+    keeping.drop_milestone(house(), plan_id, _number(number))
+    return jsonify(ok=True, **_past_json(keeping.history(house(), plan_id)))
+
+
+@history.post("/api/plans/<plan_id>/back")
+def api_back(plan_id: str) -> Response:
+    """Make the plan what it was at a revision; 409 when it is changed meanwhile."""
+    keeping.go_back(house(), plan_id, _revision_of(json_body()))
+    return jsonify(plan_json(plan_id))
+
+
+def _to_history(plan_id: str) -> AnyResponse:
+    return redirect(url_for("history.page", plan_id=plan_id), 303)
+
+
+def _number(text: str) -> int:
+    """Read the number of a revision from an address; what is none names nothing."""
+    if not re.fullmatch(r"[0-9]{1,15}", text):
+        raise NotFoundError("There is no such revision.")
+    return int(text)
+
+
+def _revision_of(data: dict[str, Any]) -> int:
+    value = data.get("revision")
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise BodyError("The field 'revision' must be a whole number.")
+    return value
+
+
+def _below() -> int | None:
+    asked = request.args.get("below")
+    return None if not asked else _number(asked)
+
+
+def _compared(plan_id: str) -> Comparison:
+    old, new = (_number(request.args.get(word, "")) for word in ("from", "to"))
+    return keeping.compare(house(), plan_id, min(old, new), max(old, new))
+
+
+def _pictures(found: Comparison) -> list[dict[str, Any]]:
+    """Give both figures; the second's hatches get names of their own within the page."""
+    pictures = []
+    for word, side in (("before", found.old), ("after", found.new)):
+        drawing = side.drawing
+        if word == "after":
+            drawing = drawing.replace('id="hatch-', 'id="after-hatch-')
+            drawing = drawing.replace("url(#hatch-", "url(#after-hatch-")
+        pictures.append({"word": word, "side": side, "drawing": Markup(drawing)})
+    return pictures
+
+
+def _past_json(past: Past) -> dict[str, Any]:
+    return {
+        "revision": past.state.revision,
+        "lines": [_line_json(line) for line in past.lines],
+        "milestones": [
+            {"revision": m.number, "name": m.name, "made": m.made.isoformat()}
+            for m in past.milestones
+        ],
+        "below": past.below,
+    }
+
+
+def _line_json(line: Line) -> dict[str, Any]:
+    return {
+        "revision": line.number,
+        "what": line.what,
+        "who": line.who,
+        "at": line.at.isoformat(),
+        "milestone": line.milestone,
+        "stands_for": line.stands_for,
+    }
+
+
+def _side_json(side: Side) -> dict[str, Any]:
+    return {**_line_json(side.line), "drawing": side.drawing, "marks": list(side.marks)}
+
+
+def _snag_json(snag: Snag) -> dict[str, str]:
+    return {
+        "key": snag.key,
+        "severity": snag.severity,
+        "who": snag.who,
+        "sentence": snag.sentence,
+    }
