@@ -1,0 +1,361 @@
+"""One-dimensional cutting: which pieces from which stock length, with the least stock, proven.
+
+By patterns (Gilmore and Gomory, A linear programming approach to the cutting-stock problem,
+Operations Research 9, 1961): the linear bound comes from patterns added as long as one is worth
+more than its stock; then all patterns that a plan of a given cost can hold are listed (those whose
+reduced cost is no more than what is left above the bound), and a whole-number programme says
+whether there is such a plan. The cost is raised step by step until there is one.
+
+A saw turns its kerf to dust: pieces fit when their sum and a kerf for each is no more than stock
+and one kerf, for the last cut may fall off the end.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from app.errors import Fault, PlanError
+from app.published.register import published
+from app.takeoff.covering_choice import Chosen, linear_bound, whole_choice
+from app.takeoff.patterns import Counts, Search
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One way to cut a stock length, and how often: `pieces` are (length in mm, count)."""
+
+    stock_mm: float
+    pieces: tuple[tuple[float, int], ...]
+    times: int
+    left_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingPlan:
+    """The patterns, what they use, and what no plan can beat.
+
+    `stock_used` counts stock lengths, `stock_mm` is their length together. `lower_bound` is in
+    stock lengths where there is one length of stock, else in mm of stock; `proven` tells that
+    the plan reaches it. Over several lengths the least total length is sought.
+    """
+
+    patterns: tuple[Pattern, ...]
+    stock_used: int
+    stock_mm: float
+    lower_bound: float
+    proven: bool
+    net_mm: float
+
+    @property
+    def waste_mm(self) -> float:
+        """Stock that does not end up in pieces, saw dust counted in."""
+        return self.stock_mm - self.net_mm
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """Everything in whole steps, the kerf added; `costs` of the stocks share no divisor."""
+
+    lengths: tuple[int, ...]
+    wanted: tuple[int, ...]
+    stocks: tuple[int, ...]
+    costs: tuple[int, ...]
+
+
+Column = tuple[int, Counts]
+"""The number of a stock length and what is cut from it."""
+
+
+def cut_lengths(
+    pieces: Iterable[tuple[float, int]], stock_mm: float | Sequence[float], kerf_mm: float = 0
+) -> CuttingPlan:
+    """Plan how to cut (length, count) pieces from one or several stock lengths, all in mm.
+
+    Worked: 3 of 2000 from stock of 6000: 1 length; with a kerf of 3: 2.
+    Raises PlanError naming the line: a stock or piece of nothing, a negative kerf, a piece longer
+    than every stock.
+    """
+    stocks = (stock_mm,) if isinstance(stock_mm, int | float) else tuple(stock_mm)
+    wanted = _checked(list(pieces), stocks, kerf_mm)
+    if not wanted:
+        return CuttingPlan((), 0, 0.0, 0.0, True, 0.0)
+    steps = published("cutting.steps-per-mm")
+    lengths = sorted(wanted, reverse=True)
+    bars = sorted(set(stocks))
+    kerf = round(kerf_mm * steps)
+    plain = [round(bar * steps) for bar in bars]
+    shared = math.gcd(*plain)
+    task = _Task(
+        tuple(round(length * steps) + kerf for length in lengths),
+        tuple(wanted[length] for length in lengths),
+        tuple(bar + kerf for bar in plain),
+        tuple(bar // shared for bar in plain),
+    )
+    used, bound = _solve(task)
+    patterns = tuple(_told(task, used, lengths, bars, kerf_mm))
+    count = sum(p.times for p in patterns)
+    cost = sum(times * task.costs[k] for (k, _), times in used.items())
+    one = len(bars) == 1
+    return CuttingPlan(
+        patterns,
+        count,
+        math.fsum(p.stock_mm * p.times for p in patterns),
+        bound if one else bound * shared / steps,
+        cost == bound,
+        math.fsum(length * count for length, count in wanted.items()),
+    )
+
+
+def _checked(
+    pieces: Sequence[tuple[float, int]], stocks: Sequence[float], kerf_mm: float
+) -> dict[float, int]:
+    """Add up what is wanted of each length. Raises PlanError for what cannot be cut."""
+    if not stocks:
+        raise PlanError(Fault("stock", "give at least one stock length"))
+    for stock in stocks:
+        if not (math.isfinite(stock) and round(stock * published("cutting.steps-per-mm")) > 0):
+            raise PlanError(Fault("stock", f"a stock of {stock:g} mm cannot be cut"))
+    if not (math.isfinite(kerf_mm) and kerf_mm >= 0):
+        raise PlanError(Fault("kerf", f"a kerf of {kerf_mm:g} mm: it must be 0 or more"))
+    steps = published("cutting.steps-per-mm")
+    wanted: dict[float, int] = {}
+    for length, count in pieces:
+        line = f"{length:g}:{count}"
+        if not (math.isfinite(length) and round(length * steps) > 0):
+            raise PlanError(Fault(line, "a piece must be longer than nothing"))
+        if count < 1:
+            raise PlanError(Fault(line, "a count must be 1 or more"))
+        if length > max(stocks):
+            raise PlanError(
+                Fault(line, f"the piece of {length:g} is longer than the stock of {max(stocks):g}")
+            )
+        wanted[length] = wanted.get(length, 0) + count
+    limits = published("cutting.pieces-at-most"), published("cutting.lengths-at-most")
+    if sum(wanted.values()) > limits[0] or len(wanted) > limits[1]:
+        raise PlanError(
+            Fault("pieces", "at most {:,.0f} pieces of {:.0f} lengths at once".format(*limits))
+        )
+    return wanted
+
+
+def _solve(task: _Task) -> tuple[dict[Column, int], int]:
+    """Give the columns used with their times, and the lower bound on the cost."""
+    best = _first_fit(task)
+    full = _all_full(task, best)
+    if full is not None:
+        return full, _cost(task, full)
+    columns = [*dict.fromkeys([*best, *_singles(task)])]
+    linear, prices, sure = _linear(task, columns)
+    bound = max(math.ceil(linear / (1 + published("cutting.slack"))), 1) if sure else 1
+    if _cost(task, best) > bound:
+        quick = _choose(task, columns, None, published("cutting.quick-s"))
+        best = _better(task, best, columns, quick)
+    while sure and _cost(task, best) > bound:
+        # With one stock the cost counts lengths: one step at a time keeps the list of patterns
+        # short. Costs of several stocks are too fine for that.
+        one = len(task.stocks) == 1
+        goal = bound if one else _cost(task, best) - 1
+        choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
+        best = choice or best
+        if not settled:
+            break
+        bound = goal + 1 if choice is None else _cost(task, choice)
+    return _trimmed(task, best), min(bound, _cost(task, best))
+
+
+def _with_more(
+    task: _Task,
+    columns: Sequence[Column],
+    prices: Sequence[float],
+    goal: int,
+    spare: float,
+    first: bool,
+) -> tuple[dict[Column, int] | None, bool]:
+    """Look for a plan of at most the goal; tell whether the answer is settled.
+
+    The columns that cost least beyond their pieces come first, for the solver is slow with very
+    many; where `first` the first plan found will do.
+    """
+    most = int(published("cutting.patterns-at-most"))
+    few = int(published("cutting.patterns-first"))
+    found, complete = _all_within(task, prices, spare, most)
+    found.sort(
+        key=lambda column: (
+            task.costs[column[0]]
+            - math.fsum(c * price for c, price in zip(column[1], prices, strict=True))
+        )
+    )
+    made: dict[Column, int] | None = None
+    counts = {min(few, len(found))}
+    if complete and len(found) <= published("cutting.patterns-solved"):
+        counts.add(len(found))
+    for count in sorted(counts):
+        whole = complete and count == len(found)
+        pool = [*dict.fromkeys([*columns, *found[:count]])]
+        choice = _choose(task, pool, goal, published("cutting.solver-s"))
+        if choice.times is not None:
+            made = {column: t for column, t in zip(pool, choice.times, strict=True) if t}
+            if first:
+                return made, True
+            goal = choice.cost
+        if whole:
+            return made, choice.settled
+    return made, False
+
+
+def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
+    """Look for a plan that wastes less than one stock length, where few patterns can be in it.
+
+    Prices by length are a bound of their own: such a plan holds only patterns that waste no more
+    than the whole plan does.
+    """
+    stock = task.stocks[0]
+    net = sum(length * count for length, count in zip(task.lengths, task.wanted, strict=True))
+    goal = -(-net // stock)
+    if len(task.stocks) > 1 or _cost(task, best) == goal:
+        return best if len(task.stocks) == 1 else None
+    prices = [length / stock for length in task.lengths]
+    few = int(published("cutting.full-patterns-at-most"))
+    found, complete = _all_within(task, prices, goal - net / stock, few)
+    if not (complete and found):
+        return None
+    made = _better(task, best, found, _choose(task, found, goal, published("cutting.quick-s")))
+    return _trimmed(task, made) if _cost(task, made) == goal else None
+
+
+def _choose(task: _Task, pool: Sequence[Column], goal: int | None, seconds: float) -> Chosen:
+    costs = [task.costs[k] for k, _ in pool]
+    return whole_choice([counts for _, counts in pool], costs, task.wanted, goal, seconds)
+
+
+def _better(
+    task: _Task, best: dict[Column, int], pool: Sequence[Column], choice: Chosen
+) -> dict[Column, int]:
+    if choice.times is None or choice.cost >= _cost(task, best):
+        return best
+    return {column: times for column, times in zip(pool, choice.times, strict=True) if times}
+
+
+def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float], bool]:
+    """Give the linear bound, the prices of the pieces, and whether both are certain.
+
+    Adds to `columns` each pattern that is worth more than its stock, until there is none.
+    """
+    slack, looks = published("cutting.slack"), int(published("cutting.looks-at-most"))
+    linear, prices = 0.0, [0.0] * len(task.lengths)
+    known = set(columns)
+    for _ in range(int(published("cutting.rounds-at-most"))):
+        costs = [task.costs[k] for k, _ in columns]
+        linear, priced = linear_bound([counts for _, counts in columns], costs, task.wanted)
+        prices = [float(price) for price in priced]
+        before, sure = len(columns), True
+        for k, stock in enumerate(task.stocks):
+            # After the richest pattern others without its pieces: far fewer rounds are needed.
+            wanted = list(task.wanted)
+            while any(wanted):
+                search = Search(task.lengths, wanted, stock, prices)
+                worth, counts, certain = search.richest(looks)
+                sure = sure and (certain or len(columns) > before)
+                if worth <= task.costs[k] * (1 + slack) or (k, counts) in known:
+                    break
+                columns.append((k, counts))
+                known.add((k, counts))
+                wanted = [0 if c else w for c, w in zip(counts, wanted, strict=True)]
+        if len(columns) == before:
+            return linear, prices, sure
+    return linear, prices, False
+
+
+def _all_within(
+    task: _Task, prices: Sequence[float], spare: float, most: int
+) -> tuple[list[Column], bool]:
+    """Give all columns that a plan `spare` above the linear bound may use; and if that is all.
+
+    A plan costs the linear bound plus the reduced costs of its columns and the prices of what it
+    cuts too much, none of which is negative.
+    """
+    looks = int(published("cutting.looks-at-most"))
+    columns: list[Column] = []
+    complete = True
+    for k, stock in enumerate(task.stocks):
+        cost = task.costs[k]
+        asked = cost - spare - cost * published("cutting.slack")
+        search = Search(task.lengths, task.wanted, stock, prices)
+        found = search.worth_at_least(asked, most - len(columns), looks)
+        columns.extend((k, counts) for counts in found.patterns)
+        complete = complete and found.complete
+    return columns, complete
+
+
+def _cost(task: _Task, used: Mapping[Column, int]) -> int:
+    return sum(times * task.costs[k] for (k, _), times in used.items())
+
+
+def _singles(task: _Task) -> list[Column]:
+    """One pattern for each length: as many as fit of it alone, from each stock."""
+    count = len(task.lengths)
+    return [
+        (k, tuple(stock // length if j == i else 0 for j in range(count)))
+        for k, stock in enumerate(task.stocks)
+        for i, length in enumerate(task.lengths)
+        if length <= stock
+    ]
+
+
+def _first_fit(task: _Task) -> dict[Column, int]:
+    """Fill bar after bar, longest pieces first, for each stock alone; give the cheapest."""
+    plans = []
+    for k, stock in enumerate(task.stocks):
+        if task.lengths[0] > stock:
+            continue
+        left = list(task.wanted)
+        used: dict[Column, int] = {}
+        while any(left):
+            room, counts = stock, []
+            for length, count in zip(task.lengths, left, strict=True):
+                counts.append(min(count, room // length))
+                room -= counts[-1] * length
+            times = min(have // c for have, c in zip(left, counts, strict=True) if c)
+            left = [have - times * c for have, c in zip(left, counts, strict=True)]
+            column = (k, tuple(counts))
+            used[column] = used.get(column, 0) + times
+        plans.append(used)
+    return min(plans, key=lambda used: _cost(task, used))
+
+
+def _trimmed(task: _Task, used: Mapping[Column, int]) -> dict[Column, int]:
+    """Leave out what is cut too much, and no bar without a piece."""
+    surplus = [-count for count in task.wanted]
+    for (_, counts), times in used.items():
+        surplus = [s + times * c for s, c in zip(surplus, counts, strict=True)]
+    bars = dict(used)
+    for i, over in enumerate(surplus):
+        for column in [c for c in bars if c[1][i]]:
+            while over > 0 and column in bars:
+                k, counts = column
+                drop = min(over, counts[i])
+                times = min(bars[column], over // drop)
+                less = (k, (*counts[:i], counts[i] - drop, *counts[i + 1 :]))
+                bars[column] -= times
+                if not bars[column]:
+                    del bars[column]
+                bars[less] = bars.get(less, 0) + times
+                over -= times * drop
+    return {column: times for column, times in bars.items() if any(column[1])}
+
+
+def _told(
+    task: _Task,
+    used: Mapping[Column, int],
+    lengths: Sequence[float],
+    bars: Sequence[float],
+    kerf_mm: float,
+) -> Iterable[Pattern]:
+    """Give the columns in mm, longest pieces first."""
+    for (k, counts), times in sorted(used.items(), key=lambda entry: entry[0][1], reverse=True):
+        pieces = tuple((length, c) for length, c in zip(lengths, counts, strict=True) if c)
+        net = math.fsum(length * c for length, c in pieces)
+        dust = kerf_mm * sum(c for _, c in pieces)
+        yield Pattern(bars[k], pieces, times, max(bars[k] - net - dust, 0.0))

@@ -1,0 +1,157 @@
+"""One-dimensional cutting against known least numbers of stock, and the laws of any plan."""
+
+import time
+from collections import Counter
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.errors import PlanError
+from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
+from tests.takeoff.cutting_sets import (
+    CHVATAL,
+    PAPER_MACHINE,
+    SCHOLL,
+    TRIPLETS,
+    filled,
+    first_fit_decreasing,
+)
+
+Pieces = Sequence[tuple[float, int]]
+T60 = [(length, 1) for triple in TRIPLETS for length in triple]
+
+
+def holds(plan: CuttingPlan, pieces: Pieces, kerf: float = 0) -> None:
+    """What any plan must keep: everything cut once, nothing more, no bar too full."""
+    wanted: Counter[float] = Counter()
+    for length, count in pieces:
+        wanted[length] += count
+    cut: Counter[float] = Counter()
+    for pattern in plan.patterns:
+        count = sum(n for _, n in pattern.pieces)
+        assert count >= 1
+        used = sum(length * n for length, n in pattern.pieces) + (count - 1) * kerf
+        assert used <= pattern.stock_mm + 0.01
+        for length, n in pattern.pieces:
+            cut[length] += n * pattern.times
+    assert cut == wanted
+    assert sum(p.times for p in plan.patterns) == plan.stock_used
+
+
+@pytest.mark.parametrize(
+    ("pieces", "stock", "least", "by_rule_of_thumb"),
+    [
+        (CHVATAL, 100, 453, 485),  # Chvatal 1983
+        (PAPER_MACHINE, 5600, 73, None),  # encyclopaedia article; linear bound 72.917
+        (T60, 100, 20, 23),  # Falkenauer t60_00
+        ([(n, 1) for n in SCHOLL], 100, 25, 25),  # Scholl N1C1W1_A
+        # by construction: three pieces of each of 20 bars
+        *((filled(seed), 1000, 20, None) for seed in range(1, 9)),
+    ],
+)
+def test_the_known_least_is_reached_and_proven(
+    pieces: Pieces, stock: float, least: int, by_rule_of_thumb: int | None
+) -> None:
+    plan = cut_lengths(pieces, stock)
+    holds(plan, pieces)
+    assert (plan.stock_used, plan.lower_bound, plan.proven) == (least, least, True)
+    if by_rule_of_thumb is not None:
+        assert first_fit_decreasing(pieces, stock) == by_rule_of_thumb
+
+
+def test_the_rule_of_thumb_falls_short() -> None:
+    short = [seed for seed in range(1, 9) if first_fit_decreasing(filled(seed), 1000) > 20]
+    assert short == [1, 2, 3, 4, 5, 6, 7, 8]
+
+
+def test_where_whole_bars_cannot_reach_the_linear_bound() -> None:
+    # 2 x 44, 3 x 33, 6 x 12 from 132: 259 in all, less than two bars, yet three are needed
+    # (Nitsche, Scheithauer, Terno, Tighter relaxations for the cutting stock problem, 1999)
+    plan = cut_lengths([(44, 2), (33, 3), (12, 6)], 132)
+    assert least_by_trying([44] * 2 + [33] * 3 + [12] * 6, 132, 0) == 3
+    assert (plan.stock_used, plan.lower_bound, plan.proven) == (3, 3, True)
+
+
+def test_a_kerf_turns_one_bar_into_two() -> None:
+    # 3 x 2000 fill 6000; two cuts of 3 do not fit as well
+    assert cut_lengths([(2000, 3)], 6000).stock_used == 1
+    assert cut_lengths([(2000, 3)], 6000, 3).stock_used == 2
+    # 3 x 1998 + 2 x 3 = 6000
+    assert cut_lengths([(1998, 3)], 6000, 3).stock_used == 1
+    assert cut_lengths([(1998.01, 3)], 6000, 3).stock_used == 2
+
+
+def test_several_stock_lengths_give_the_least_length() -> None:
+    # 2 x 1700 and 1 x 900 by hand: 2000 + 2000 + 1000 = 5000 is less than 2 x 3000
+    plan = cut_lengths([(1700, 2), (900, 1)], [3000, 2000, 1000])
+    assert (plan.stock_mm, plan.stock_used, plan.proven) == (5000, 3, True)
+    assert plan.lower_bound == 5000
+
+
+def test_nothing_to_cut() -> None:
+    plan = cut_lengths([], 6000)
+    assert (plan.patterns, plan.stock_used, plan.proven) == ((), 0, True)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "stock", "kerf", "sentence"),
+    [
+        ([(1250, 6)], 1000, 0, "1250:6: the piece of 1250 is longer than the stock of 1000"),
+        ([(900, 4)], 1000, -1, "kerf: a kerf of -1 mm: it must be 0 or more"),
+        ([(900, 0)], 1000, 0, "900:0: a count must be 1 or more"),
+        ([(0, 4)], 1000, 0, "0:4: a piece must be longer than nothing"),
+        ([(900, 4)], 0, 0, "stock: a stock of 0 mm cannot be cut"),
+        ([(900, 4)], [], 0, "stock: give at least one stock length"),
+        ([(900, 10**9)], 1000, 0, "pieces: at most 1,000,000 pieces of 400 lengths at once"),
+    ],
+)
+def test_what_cannot_be_cut_is_named(
+    pieces: Pieces, stock: float | list[float], kerf: float, sentence: str
+) -> None:
+    with pytest.raises(PlanError) as refused:
+        cut_lengths(pieces, stock, kerf)
+    assert refused.value.sentence == sentence
+
+
+def least_by_trying(pieces: Sequence[int], stock: int, kerf: int) -> int:
+    """The least number of bars by trying all ways; slow and plain."""
+    best = len(pieces)
+
+    def go(i: int, left: list[int]) -> None:
+        nonlocal best
+        if len(left) >= best:
+            return
+        if i == len(pieces):
+            best = len(left)
+            return
+        for j, room in enumerate(left):
+            if pieces[i] + kerf <= room and room not in left[:j]:
+                go(i + 1, [*left[:j], room - pieces[i] - kerf, *left[j + 1 :]])
+        go(i + 1, [*left, stock - pieces[i]])
+
+    go(0, [])
+    return best
+
+
+@given(
+    st.lists(st.integers(10, 60), min_size=1, max_size=8),
+    st.integers(60, 120),
+    st.integers(0, 5),
+)
+@settings(max_examples=60, deadline=None)
+def test_the_same_as_trying_all_ways(pieces: list[int], stock: int, kerf: int) -> None:
+    asked = [(float(piece), 1) for piece in pieces]
+    plan = cut_lengths(asked, stock, kerf)
+    holds(plan, asked, kerf)
+    assert plan.proven
+    assert plan.stock_used == least_by_trying(sorted(pieces, reverse=True), stock, kerf)
+
+
+def test_sixty_pieces_take_little_time() -> None:
+    cut_lengths([(3, 1), (4, 1)], 6)  # the solver is loaded once
+    start = time.process_time()
+    for seed in range(1, 9):
+        assert cut_lengths(filled(seed), 1000).proven
+    assert time.process_time() - start < 8 * 2
