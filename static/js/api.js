@@ -99,10 +99,18 @@ export class PlanApi {
 		return ask(`${this.root}/walls/${encodeURIComponent(piece)}`);
 	}
 
-	/** @param {string} what such as a section of one snag @returns {Promise<string>} SVG markup */
-	async picture(what) {
-		const response = await fetch(`${this.root}/${what}`);
-		return response.ok ? response.text() : '';
+	/** @param {string} key of a headroom snag @returns {Promise<{svg: string}>} its section */
+	section(key) {
+		return ask(`${this.root}/section?${new URLSearchParams({ key })}`);
+	}
+
+	/**
+	 * Where a person has the headroom of a movement, as markup of films in mm of the room.
+	 * @param {string} person @param {string} movement
+	 * @returns {Promise<{least: string, need: string}>}
+	 */
+	region(person, movement) {
+		return ask(`${this.root}/region?${new URLSearchParams({ person, movement })}`);
 	}
 
 	/** @param {string} text as typed @param {string} units @returns {Promise<number>} mm */

@@ -1,7 +1,7 @@
 /** The desk: the one file that knows all its parts and joins them. */
 
 import { PlanApi } from './api.js';
-import { need, say } from './dom.js';
+import { button, el, need, say } from './dom.js';
 import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
@@ -21,9 +21,10 @@ import { Hand } from './view/hand.js';
 import { scaleBar } from './view/scale.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {PageData, Place, Shared, State} from './types.js' */
+/** @import {Desk, Guide, PageData, Place, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
+const PAN_PX = 60;
 
 const page = /** @type {PageData} */ (
 	JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? '')
@@ -47,6 +48,15 @@ const store = new Store({
 	saving: 'saved',
 	fault: '',
 });
+
+/** The chalk lines that were drawn on this plan in this browser. @returns {Guide[]} */
+function chalked() {
+	try {
+		return JSON.parse(localStorage.getItem(`chalk ${page.id}`) ?? '[]');
+	} catch {
+		return [];
+	}
+}
 
 const sheet = need(document, '#sheet', HTMLElement);
 const stage = need(sheet, '.stage', HTMLElement);
@@ -73,8 +83,19 @@ const sync = new Sync(new PlanApi(page.id), store, (markup) => {
 });
 scaleBar(need(stage, '.scale-bar', HTMLElement), viewport, page.plan.units);
 
-/** @type {Shared} */
-const desk = { store, sync, viewport, figure, library, generic: page.generic_type, tell };
+/** @type {Desk} */
+const desk = {
+	store,
+	sync,
+	viewport,
+	figure,
+	library,
+	generic: page.generic_type,
+	tell,
+	typeOn: (tape) => void typeOn(tape),
+	tool: null,
+	guides: chalked(),
+};
 const does = actions(desk);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
@@ -132,10 +153,29 @@ async function fillBelow(what, key, host, shut) {
 		return;
 	}
 	host.replaceChildren(...why(snag, store.state.plan.units));
-	if (!snag.code.startsWith('headroom') || store.state.trying) return;
-	const markup = await sync.api.picture(`section?key=${encodeURIComponent(key)}`);
-	const drawn = markup && section(markup, snag.who);
-	if (drawn) host.prepend(drawn);
+	if (!snag.code.startsWith('headroom')) return;
+	host.append(button('', 'plain', () => void showSection(key), 'See the section'));
+}
+
+/** @param {string} key of a headroom snag */
+async function showSection(key) {
+	dress('section.css');
+	const dialog = need(document, 'dialog.picture', HTMLDialogElement);
+	try {
+		const { section } = await import('./panels/below.js');
+		const drawn = section((await sync.api.section(key)).svg);
+		if (drawn) need(dialog, '.drawn', HTMLElement).replaceChildren(drawn);
+		dialog.showModal();
+	} catch (error) {
+		tell(error instanceof Error ? error.message : String(error));
+	}
+}
+
+/** Fetch a style sheet that only some of the desk needs. @param {string} name */
+function dress(name) {
+	const href = new URL(`../css/${name}`, import.meta.url).href;
+	if (document.head.querySelector(`[href="${href}"]`)) return;
+	document.head.append(el('link', { rel: 'stylesheet', href }));
 }
 
 /** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
@@ -173,6 +213,19 @@ const openMending = once(async () => {
 	store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
 	return panel;
 });
+
+const tools = once(async () => {
+	dress('desk-tools.css');
+	const { takeUpTools } = await import('./tools/tools.js');
+	return takeUpTools(desk, does, page.id);
+});
+if (desk.guides.length) void tools().then((all) => all.recall());
+
+need(document, '.films', HTMLDetailsElement).addEventListener('toggle', once(async () => {
+	dress('desk-tools.css');
+	const { films } = await import('./tools/films.js');
+	films(need(document, '.films-list', HTMLElement), desk, page.movements);
+}));
 
 const wallsRoot = need(cardRoot, '.walls', HTMLElement);
 
@@ -265,7 +318,7 @@ store.subscribe(update);
 figure.decorate(store.state);
 update(store.state, null);
 
-handOnSheet(stage, { ...desk, typeOn: (tape) => void typeOn(tape) });
+handOnSheet(stage, desk);
 stage.addEventListener('mousedown', (event) => {
 	if (event.target instanceof Element && !event.target.closest('button, input')) event.preventDefault();
 });
@@ -280,7 +333,10 @@ stage.addEventListener('focusin', (event) => {
 });
 keyboard({
 	sheet,
-	nudge: does.nudge,
+	nudge(dx, dy, started) {
+		if (!does.nudge(dx, dy, started)) viewport.pan(-Math.sign(dx) * PAN_PX, -Math.sign(dy) * PAN_PX);
+		return true;
+	},
 	enter: () => void openCard().then((opened) => opened.focus()),
 	escape: () => {
 		drawer.close();
@@ -304,6 +360,17 @@ const presses = {
 	later: () => late('flip')('later'),
 	remove: late('remove'),
 	walls: tryWalls,
+	'move-to': () => tools().then((all) => all.moveTo()),
+	several: () => tools().then((all) => all.several()),
+	measure: () => tools().then((all) => all.measure()),
+	chalk: () => tools().then((all) => all.chalk()),
+	squares: () => tools().then((all) => all.squares()),
+	'end-tool': () => tools().then((all) => all.end()),
+	all() {
+		const [chosen = null, ...others] = store.state.plan.pieces.map((piece) => piece.id);
+		store.set({ chosen, others });
+	},
+	'close-picture': () => need(document, 'dialog.picture', HTMLDialogElement).close(),
 	mend: () => openMending().then((panel) => panel.open()),
 	'let-go': () => {
 		if (store.state.chosen) stage.focus({ preventScroll: true });
@@ -313,7 +380,10 @@ const presses = {
 };
 document.addEventListener('click', (event) => {
 	const pressed = event.target instanceof Element ? event.target.closest('[data-act]') : null;
-	void presses[pressed?.getAttribute('data-act') ?? '']?.();
+	const act = pressed?.getAttribute('data-act') ?? '';
+	if (pressed?.closest('.tools')) drawer.close();
+	if (act.includes(':')) void tools().then((all) => all.arrange(act));
+	else void presses[act]?.();
 });
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');

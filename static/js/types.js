@@ -143,7 +143,25 @@
  * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
  *   library: Record<string, KitRow>, generic: string|null, tell: (text: string) => void}} Shared
  *
- * @typedef {Shared & {typeOn: (tape: Element) => void}} Desk
+ * What asks for points: `says` holds one line for each point. `take` may use a point at once;
+ * `free` points do not come to rest on corners and edges; `again` starts over when all are there.
+ * @typedef {object} Wanted
+ * @property {string} name
+ * @property {string[]} says
+ * @property {(points: Point[]) => void} done
+ * @property {(points: Point[], at: Point) => unknown} [show]
+ * @property {(at: Point) => boolean} [take]
+ * @property {() => void} [gone]
+ * @property {boolean} [free]
+ * @property {boolean} [again]
+ *
+ * A tool in the hand; a drag then pans, or draws a band.
+ * @typedef {{press: (event: PointerEvent, drag: Grip) => Grip, band?: boolean}} Tool
+ *
+ * A chalk line across the room, upright at an x or level at a y.
+ * @typedef {{way: 'x'|'y', at: number}} Guide
+ *
+ * @typedef {Shared & {typeOn: (tape: Element) => void, tool: Tool|null, guides: Guide[]}} Desk
  *
  * @typedef {ReturnType<typeof import('./actions.js').actions>} Does
  *

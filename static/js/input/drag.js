@@ -4,6 +4,7 @@ import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
 import { inHand, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
 import { sizeOf, turnedAll } from '../model/plan.js';
+import { banding } from './band.js';
 import { gestures } from './gestures.js';
 
 /** @import {Desk, Grip, KitRow, Point, Pose, State} from '../types.js' */
@@ -32,6 +33,10 @@ export function handOnSheet(stage, desk) {
 		},
 		{ passive: false },
 	);
+	stage.addEventListener('dblclick', (event) => {
+		const empty = event.target instanceof Element && !event.target.closest('button, input, [data-piece]');
+		if (empty && !desk.tool) desk.viewport.zoom(1.6, event.clientX, event.clientY);
+	});
 	stage.addEventListener('pointerenter', () => desk.viewport.look());
 	stage.addEventListener('pointermove', (event) => {
 		if (event.buttons || event.pointerType !== 'mouse') return;
@@ -53,13 +58,18 @@ function press(event, desk) {
 	event.preventDefault();
 	desk.viewport.look();
 	if (event.button === 1) return panning(event, desk, false);
+	if (desk.tool) {
+		const drag = desk.tool.band ? banding(event, desk) : panning(event, desk, false);
+		return desk.tool.press(event, drag);
+	}
 	if (target?.closest('[data-grip]')) return turning(event, desk);
 	const tape = target?.closest('[data-tape]');
 	if (tape && event.pointerType === 'mouse') return { tap: () => desk.typeOn(tape) };
 	const key = target?.closest('[data-snag]')?.getAttribute('data-snag');
 	if (key) return { tap: () => desk.store.set({ snag: key }) };
 	const id = pick(event, desk);
-	return id === null ? panning(event, desk, true) : moving(event, desk, id);
+	if (id !== null) return moving(event, desk, id);
+	return event.shiftKey ? banding(event, desk) : panning(event, desk, true);
 }
 
 /**
@@ -117,8 +127,8 @@ function moving(event, desk, id) {
 		move(e, started) {
 			if (fixed || !around) return;
 			const to = viewport.toPlan(e.clientX, e.clientY);
-			let dx = to.x - from.x;
-			let dy = to.y - from.y;
+			let dx = Math.round(to.x - from.x);
+			let dy = Math.round(to.y - from.y);
 			if (!e.shiftKey) {
 				const shift = around.hold(dx, dy);
 				dx += shift.dx;
@@ -151,6 +161,13 @@ function surroundings(desk, id, ids) {
 	const others = state.plan.pieces
 		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== root)
 		.map((p) => boundsOf(outline(state, p.id, desk.library)));
+	for (const { way, at } of desk.guides) {
+		others.push(
+			way === 'x'
+				? { x0: at, x1: at, y0: -Infinity, y1: Infinity }
+				: { x0: -Infinity, x1: Infinity, y0: at, y1: at },
+		);
+	}
 	for (const column of state.plan.room.columns) {
 		others.push(boundsOf(column.outline.map(([x, y]) => ({ x, y }))));
 	}

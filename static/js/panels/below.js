@@ -52,16 +52,10 @@ export function why(snag, units) {
 	return parts.length ? parts : [el('p', { class: 'hint' }, 'Measured on the plan; no other number decides.')];
 }
 
-/**
- * The section of a headroom snag, as the server draws it.
- * @param {string} markup @param {string} name @returns {Node|null}
- */
-export function section(markup, name) {
+/** The section of a headroom snag, as the server draws it. @param {string} markup */
+export function section(markup) {
 	const drawn = new DOMParser().parseFromString(markup, 'image/svg+xml').documentElement;
-	if (drawn.localName !== 'svg') return null;
-	drawn.setAttribute('role', 'img');
-	drawn.setAttribute('aria-label', `Section: ${name}`);
-	return document.importNode(drawn, true);
+	return drawn.localName === 'svg' ? document.importNode(drawn, true) : null;
 }
 
 /**

@@ -33,7 +33,7 @@ export class Key {
 			return el('li', {}, [
 				el('button', { type: 'button', 'data-id': piece.id }, [
 					el('span', { class: 'key-number' }, String(i + 1)),
-					el('span', { class: 'key-name' }, nameOf(piece, this.library)),
+					el('span', { class: 'key-name' }, nameOf(piece, this.library) + (piece.later ? ', later' : '')),
 					el('span', { class: 'key-size' }, sides),
 				]),
 			]);

@@ -26,6 +26,9 @@ export class PieceCard {
 		this.station = need(root, '.piece-station', HTMLElement);
 		this.whole = need(root, '[data-act="whole"]', HTMLButtonElement);
 		this.pin = need(root, '[data-act="pin"]', HTMLButtonElement);
+		this.later = need(root, '[data-act="later"]', HTMLButtonElement);
+		this.stands = need(root, '[name="state"]', HTMLSelectElement);
+		this.stands.addEventListener('change', () => actions.edit({ state: this.stands.value || null }));
 		this.belongs = need(root, '[name="belongs"]', HTMLSelectElement);
 		/** @type {HTMLInputElement[]} */
 		this.inputs = [...root.querySelectorAll('input')];
@@ -58,7 +61,7 @@ export class PieceCard {
 		this.#state = now;
 		const piece = pieceOf(now.plan, now.chosen);
 		if (!piece) return;
-		const fresh = now.plan !== was?.plan || now.chosen !== was.chosen;
+		const fresh = now.plan !== was?.plan || now.chosen !== was.chosen || now.others !== was.others;
 		if (fresh) this.#describe(now, piece);
 		if (fresh || now.whole !== was?.whole) this.#describeStation(now, piece);
 		if (!fresh && now.preview === was?.preview) return;
@@ -71,11 +74,21 @@ export class PieceCard {
 	/** @param {State} state @param {Piece} piece */
 	#describe(state, piece) {
 		const row = this.library[piece.type];
-		say(this.name, nameOf(piece, this.library));
+		const several = state.others.length > 0;
+		this.root.classList.toggle('is-several', several);
+		say(this.name, several ? `${state.others.length + 1} pieces` : nameOf(piece, this.library));
 		for (const field of this.root.querySelectorAll('[data-only]')) {
 			const only = field.getAttribute('data-only');
 			/** @type {HTMLElement} */ (field).hidden = !(only === 'bar' ? row?.bar : row?.runs);
 		}
+		this.later.setAttribute('aria-pressed', String(piece.later));
+		const states = Object.entries(row?.states ?? {});
+		/** @type {HTMLElement} */ (this.stands.parentElement).hidden = states.length === 0;
+		this.stands.replaceChildren(
+			el('option', { value: '' }, 'in use'),
+			...states.map(([key, name]) => el('option', { value: key }, name)),
+		);
+		this.stands.value = piece.state ?? '';
 		this.pin.setAttribute('aria-pressed', String(piece.pinned));
 		say(need(this.pin, '.word', HTMLElement), piece.pinned ? 'Unpin' : 'Pin down');
 		const choices = state.plan.pieces.filter(
@@ -90,14 +103,19 @@ export class PieceCard {
 
 	/** @param {State} state @param {Piece} piece */
 	#describeStation(state, piece) {
-		const others = stationOf(state.plan, piece.id).filter((id) => id !== piece.id);
-		const names = others.map((id) => {
+		const all = [piece.id, ...state.others];
+		const stations = new Set(all.flatMap((id) => stationOf(state.plan, id)));
+		const beside = [...stations].filter((id) => !all.includes(id));
+		const names = [...state.others, ...beside].map((id) => {
 			const other = pieceOf(state.plan, id);
 			return other ? nameOf(other, this.library) : id;
 		});
-		say(this.station, names.length ? `with ${names.join(', ')}` : '');
+		const rest = names.length > 5 ? names.splice(4).length : 0;
+		const said = `with ${names.join(', ')}${rest ? ` and ${rest} more` : ''}`;
+		say(this.station, names.length ? said : '');
 		this.station.hidden = names.length === 0;
-		this.whole.hidden = names.length === 0;
+		this.whole.hidden = beside.length === 0;
+		say(need(this.whole, '.word', HTMLElement), all.length > 1 ? 'These alone' : 'This piece alone');
 		this.whole.setAttribute('aria-pressed', String(!state.whole));
 	}
 

@@ -74,6 +74,7 @@ export class Figure {
 			put(group, 'aria-pressed', String(chosen));
 			group.classList.toggle('is-chosen', chosen);
 			group.classList.toggle('is-moving', moving.includes(piece.id));
+			group.classList.toggle('is-later', piece.later);
 			group.classList.toggle('is-named', named.includes(piece.id));
 		}
 	}
