@@ -1,0 +1,106 @@
+"""What breaks the budget and what would mend it; two options side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from app.costs.cost import CostLine, Costs
+from app.costs.tax import half_up
+from app.units import format_money
+
+_ORDER = {"bought": 0, "committed": 1, "to-come": 2, "owned": 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Spending:
+    """One line in the order of spending, and what has been spent when it is paid, tax in it."""
+
+    line: CostLine
+    running_minor: int
+
+
+def in_order(costs: Costs) -> tuple[Spending, ...]:
+    """Give all lines as they are paid: bought, committed, then now before later, fit-out first."""
+    lines = sorted(
+        (line for line in costs.lines if line.standing != "owned"),
+        key=lambda line: (_ORDER[line.standing], line.later, line.group == "kit"),
+    )
+    spent = Fraction(0)
+    found = []
+    for line in lines:
+        spent += gross_of(costs, line)
+        found.append(Spending(line, half_up(spent)))
+    return tuple(found)
+
+
+def gross_of(costs: Costs, line: CostLine) -> Fraction:
+    """Give what a line costs with its tax."""
+    return Fraction(line.sum_minor) + (0 if costs.with_tax else line.tax)
+
+
+def budget_says(costs: Costs) -> str:
+    """Say whether the budget holds, which line breaks it, and what left for later mends it."""
+    if costs.budget_minor is None:
+        return ""
+
+    def money(minor: int) -> str:
+        return format_money(minor, costs.currency)
+
+    if not costs.over_minor:
+        left = costs.budget_minor - costs.gross_minor
+        return f"The budget of {money(costs.budget_minor)} holds; {money(left)} is left."
+    order = in_order(costs)
+    breaks = next((s.line for s in order if s.running_minor > costs.budget_minor), None)
+    start = f"The budget of {money(costs.budget_minor)} is broken by {money(costs.over_minor)}"
+    if breaks is None:
+        return f"{start}: the lines fit, the contingency of {money(costs.contingency_minor)} not."
+    share = 1 + Fraction(str(costs.contingency_percent)) / 100
+    fit = [
+        line
+        for line in costs.lines
+        if line.standing == "to-come" and half_up(gross_of(costs, line) * share) >= costs.over_minor
+    ]
+    mend = min(fit, key=lambda line: line.sum_minor, default=None)
+    said = f"{start}. In the order of spending it breaks at {breaks.item}"
+    if mend is None:
+        return f"{said}; no single line left out mends it."
+    return f"{said}; without {mend.item} ({money(mend.sum_minor)}) it holds."
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One line that differs between two options; None where an option does not have it."""
+
+    key: str
+    item: str
+    one_minor: int | None
+    other_minor: int | None
+
+    @property
+    def more_minor(self) -> int:
+        """By how much the other option is dearer."""
+        return (self.other_minor or 0) - (self.one_minor or 0)
+
+
+def compare(one: Costs, other: Costs) -> tuple[Difference, ...]:
+    """Give the lines in which two options differ, the greatest difference first.
+
+    Raises ValueError for two currencies: nothing is converted.
+    """
+    if one.currency != other.currency:
+        raise ValueError(f"one option counts in {one.currency}, the other in {other.currency}")
+    here = {line.key: line for line in one.lines}
+    there = {line.key: line for line in other.lines}
+    found = []
+    for key in {**here, **there}:
+        a, b = here.get(key), there.get(key)
+        difference = Difference(
+            key,
+            (b or a).item,  # type: ignore[union-attr]
+            a.sum_minor if a else None,
+            b.sum_minor if b else None,
+        )
+        if a is None or b is None or difference.more_minor:
+            found.append(difference)
+    return tuple(sorted(found, key=lambda d: (-abs(d.more_minor), d.key)))

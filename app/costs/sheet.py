@@ -1,0 +1,275 @@
+"""Costs as JSON data, as lines of text, and as CSV that can be filled in and read back."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from pydantic import ValidationError
+
+from app.costs.budget import budget_says
+from app.costs.cost import PIECE, CostLine, Costs
+from app.costs.tax import half_up
+from app.library.finishes import finishes
+from app.model.base import json_of
+from app.model.money import Entry, Money, Price, Standing
+from app.model.plan import Plan
+from app.published.register import row
+from app.takeoff.line import TakeOff
+from app.takeoff.quantities import plain_cell
+from app.units import format_money
+
+COLUMNS = (
+    "key",
+    "item",
+    "where",
+    "count",
+    "price",
+    "currency",
+    "delivery",
+    "standing",
+    "second-hand",
+    "later",
+    "guide",
+    "sum",
+)
+STANDINGS = ("to-come", "committed", "bought", "owned")
+_MOST_ROWS = 10_000
+
+
+def as_json(costs: Costs) -> dict[str, Any]:
+    """Give the costs as JSON data; all sums are whole minor units."""
+    rounding = row(f"money.tax.{costs.tax_rounding}")
+    return {
+        "currency": costs.currency,
+        "prices_with_tax": costs.with_tax,
+        "tax_percent": costs.tax_percent,
+        "tax_rounding": {
+            "rule": costs.tax_rounding,
+            "says": rounding.applies_to,
+            "source": f"{rounding.title}, {rounding.clause} ({rounding.status})",
+        },
+        "contingency_percent": costs.contingency_percent,
+        "contingency_minor": costs.contingency_minor,
+        "net_minor": costs.net_minor,
+        "tax_minor": costs.tax_minor,
+        "gross_minor": costs.gross_minor,
+        "per_m2_minor": costs.per_m2_minor,
+        "area_m2": round(costs.area_m2, 3),
+        "fit_out": _phases(costs, "fit-out"),
+        "kit": _phases(costs, "kit"),
+        "by_standing": {
+            standing: costs.sum_of(standing=standing)  # type: ignore[arg-type]
+            for standing in STANDINGS[:3]
+        },
+        "by_part": [
+            {"part": part, "sum_minor": costs.sum_of(part=part)}
+            for part in dict.fromkeys(line.part for line in costs.lines)
+        ],
+        "budget_minor": costs.budget_minor,
+        "over_minor": costs.over_minor,
+        "budget": budget_says(costs),
+        "lines": [_line(line) for line in costs.lines],
+        "problems": list(costs.problems),
+    }
+
+
+def _phases(costs: Costs, group: Any) -> dict[str, int]:
+    return {
+        "now_minor": costs.sum_of(group=group, later=False),
+        "later_minor": costs.sum_of(group=group, later=True),
+    }
+
+
+def _line(line: CostLine) -> dict[str, Any]:
+    return {
+        "key": line.key,
+        "group": line.group,
+        "part": line.part,
+        "item": line.item,
+        "where": line.where,
+        "asked_minor": line.asked_minor,
+        "delivery_minor": line.delivery_minor,
+        "tax_minor": half_up(line.tax),
+        "standing": line.standing,
+        "second_hand": line.second_hand,
+        "later": line.later,
+        "guide": line.guide,
+    }
+
+
+def as_text(costs: Costs) -> list[str]:
+    """Give the costs as lines to read on a console."""
+
+    def money(minor: int) -> str:
+        return format_money(minor, costs.currency)
+
+    told = []
+    for line in costs.lines:
+        asked = "no price" if line.asked_minor is None else money(line.asked_minor)
+        words: list[str] = [line.standing] if line.standing != "to-come" else []
+        words += ["later"] if line.later else []
+        words += ["guide price"] if line.guide else []
+        tail = f" ({', '.join(words)})" if words else ""
+        told.append(f"  {line.part}: {line.item}: {asked}{tail}")
+    for name, group in (("Fit-out", "fit-out"), ("Kit", "kit")):
+        sums = _phases(costs, group)
+        told.append(f"{name}: now {money(sums['now_minor'])}, later {money(sums['later_minor'])}")
+    told.append(
+        f"Bought {money(costs.sum_of(standing='bought'))}, committed "
+        f"{money(costs.sum_of(standing='committed'))}, to come "
+        f"{money(costs.sum_of(standing='to-come'))}"
+    )
+    told.append(f"Contingency {costs.contingency_percent:g} %: {money(costs.contingency_minor)}")
+    if costs.tax_percent is not None:
+        where = "within" if costs.with_tax else "on top"
+        told.append(f"Tax {costs.tax_percent:g} % {where}: {money(costs.tax_minor)}")
+    told.append(f"Together {money(costs.gross_minor)}, {money(costs.per_m2_minor)} per m2")
+    told += [said for said in (budget_says(costs),) if said]
+    told += [f"not counted: {problem}" for problem in costs.problems]
+    return told
+
+
+def as_csv(costs: Costs, take_off: TakeOff) -> str:
+    """Give every pack, line and piece as CSV: fill in prices and standings and read it back."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    digits = minor_digits(costs.currency)
+
+    def amount(minor: int | None) -> str:
+        return "" if minor is None else f"{Decimal(minor).scaleb(-digits):f}"
+
+    bought = {line.key: line.bought for line in take_off.lines}
+    seen: set[str] = set()
+    for line in costs.lines:
+        for pack in bought.get(line.key, ()):
+            if pack.key not in seen:
+                seen.add(pack.key)
+                cells = [pack.key, plain_cell(pack.name), "", "", amount(pack.price_minor)]
+                guide = "yes" if pack.guide else "no"
+                writer.writerow([*cells, costs.currency, "", "", "", "", guide, ""])
+        packs = bought.get(line.key, ())
+        count = "" if not packs else sum(pack.count for pack in packs)
+        writer.writerow(
+            [
+                line.key,
+                plain_cell(line.item),
+                plain_cell(line.where),
+                count,
+                "",
+                costs.currency,
+                "",
+                line.standing,
+                "yes" if line.second_hand else "no",
+                "yes" if line.later else "no",
+                "yes" if line.guide else "no",
+                amount(line.asked_minor),
+            ]
+        )
+    return out.getvalue()
+
+
+def minor_digits(currency: str) -> int:
+    """Give the decimals of a currency, as sums in it are written."""
+    decimals = re.search(r"\.(0+)", format_money(0, currency))
+    return len(decimals[1]) if decimals else 0
+
+
+def read_csv(text: str, plan: Plan) -> tuple[Money, tuple[str, ...]]:
+    """Read prices and standings out of such a table; faults name the row, the rest is read.
+
+    A guide price that was not marked as one's own ("no" under guide) stays a guide price.
+    """
+    problems: list[str] = []
+    rows = csv.DictReader(io.StringIO(text))
+    if rows.fieldnames is None or "key" not in rows.fieldnames:
+        return plan.money, ("the table has no column 'key'",)
+    prices = {price.id: price for price in plan.money.prices}
+    entries = {entry.id: entry for entry in plan.money.entries}
+    try:
+        for number, cells in enumerate(rows, 2):
+            if number > _MOST_ROWS:
+                problems.append(f"row {number}: only the first {_MOST_ROWS:,} rows are read")
+                break
+            try:
+                filled = {k: v.strip() for k, v in cells.items() if k and isinstance(v, str)}
+                _read_row(filled, plan, prices, entries)
+            except (ValueError, InvalidOperation) as error:
+                told = "a field is not valid" if isinstance(error, ValidationError) else error
+                problems.append(f"row {number}, {cells.get('key') or 'without a key'}: {told}")
+    except csv.Error as error:
+        problems.append(f"the table cannot be read: {error}")
+    changed = {
+        **json_of(plan.money),
+        "prices": [json_of(price) for price in prices.values()],
+        "entries": [json_of(entry) for entry in entries.values()],
+    }
+    return Money.model_validate(changed), tuple(problems)
+
+
+def _read_row(
+    cells: dict[str, str], plan: Plan, prices: dict[str, Price], entries: dict[str, Entry]
+) -> None:
+    key = cells.get("key", "")
+    if not key:
+        raise ValueError("it has no key")
+    currency = cells.get("currency") or plan.currency
+    if currency != plan.currency:
+        raise ValueError(f"it is in {currency}, the plan's money is {plan.currency}")
+    price = _minor(cells.get("price", ""), plan.currency)
+    delivery = _minor(cells.get("delivery", ""), plan.currency)
+    if key in finishes().packs:
+        if price is not None and cells.get("guide") != "yes":
+            old = prices.get(key, Price(id=key, minor=price))
+            kept = {**json_of(old), "minor": price, "currency": None}
+            prices[key] = Price.model_validate(
+                kept if delivery is None else {**kept, "delivery_minor": delivery}
+            )
+        return
+    standing = cells.get("standing") or "to-come"
+    if standing not in STANDINGS:
+        raise ValueError(f"a standing is one of {', '.join(STANDINGS)}, not {standing!r}")
+    usual = _usual(plan, key)
+    old_entry = entries.get(key, usual)
+    later = {"yes": True, "no": False}.get(cells.get("later", ""), bool(old_entry.later))
+    changed = {
+        **json_of(old_entry),
+        "standing": standing,
+        "second_hand": cells.get("second-hand") == "yes",
+        "later": later,
+    }
+    if price is not None:
+        changed |= {"minor": price, "currency": None}
+    if delivery is not None:
+        changed["delivery_minor"] = delivery
+    entry = Entry.model_validate(changed)
+    if key in entries or entry != usual:
+        entries[key] = entry
+
+
+def _usual(plan: Plan, key: str) -> Entry:
+    """Give what counts for a line or piece of which nothing is said."""
+    for piece in plan.pieces:
+        if key == f"{PIECE}{piece.id}":
+            standing: Standing = "owned" if piece.stays else "to-come"
+            return Entry(id=key, standing=standing, later=piece.later)
+    return Entry(id=key, later=False)
+
+
+def _minor(text: str, currency: str) -> int | None:
+    if not text:
+        return None
+    plain = text.replace("\u00a0", "").replace(" ", "")
+    if "," in plain and "." in plain:
+        raise ValueError(f"{text!r} holds both a point and a comma")
+    value = Decimal(plain.replace(",", "."))
+    if not value.is_finite() or value < 0:
+        raise ValueError(f"{text!r} is no price")
+    minor = value.scaleb(minor_digits(currency))
+    if minor != minor.to_integral_value():
+        raise ValueError(f"{text!r} has more decimals than {currency} has")
+    return int(minor)

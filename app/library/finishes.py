@@ -1,0 +1,189 @@
+"""Coatings, textures, strips, fittings, mirrors, anchors and what the shop sells of them.
+
+Schema and loader of `finishes.toml` and `stock.toml`.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any, Literal, TypeVar
+
+from pydantic import Field, ValidationError
+
+from app.errors import ElbowroomError
+from app.library.kit import Status
+from app.model.base import Frozen, Id, Label, Size
+from app.model.finishing import PaintTool, Surface
+
+
+class Row(Frozen):
+    """What every row has: its key, name, and where it comes from."""
+
+    key: Id
+    name: Label = ""
+    source: str = "typical figures, common practice, no source"
+    status: Status = "practice"
+
+
+class Texture(Row):
+    """How open a surface is: the share of the smooth spreading rate that is left on it."""
+
+    factor: float = Field(gt=0, le=1)
+    nap_mm: tuple[float, float]
+    tool: PaintTool
+
+
+class Coating(Row):
+    """A paint, filler or sealer. Hours and days are at 20 C; an `even` one counts as it stands.
+
+    `mix` are parts by volume, base to hardener.
+    """
+
+    suits: tuple[Surface, ...] = Field(alias="for")
+    rate_m2_l: float = Field(gt=0)
+    coats: int = Field(ge=1)
+    solids_percent: float = Field(gt=0, le=100)
+    solvent_g_l: float = Field(ge=0)
+    kg_per_l: float = Field(gt=0)
+    touch_dry_h: float = Field(gt=0)
+    recoat_h: float = Field(gt=0)
+    cure_days: float = Field(ge=0)
+    film_um: float | None = None
+    mix: tuple[int, int] | None = None
+    even: bool = False
+    packs: tuple[Id, ...] = Field(min_length=1)
+
+
+class Strip(Row):
+    """Light strip; `ohm_m` is that of both conductors of one metre together."""
+
+    volts: float = Field(gt=0)
+    watts_m: float = Field(gt=0)
+    lamps_m: float = Field(gt=0)
+    segment_mm: Size
+    ohm_m: float = Field(gt=0)
+    reel_mm: Size
+    kg_per_m: float = Field(gt=0)
+    pack: Id
+
+
+class Profile(Row):
+    """A profile that strip is laid into, sold by the length."""
+
+    stock_mm: Size
+    kg_per_m: float = Field(gt=0)
+    pack: Id
+
+
+class Supply(Row):
+    """A supply for strip."""
+
+    watts: float = Field(gt=0)
+    pack: Id
+
+
+class Fitting(Row):
+    """A light fitting, its length across or along the room."""
+
+    lumens: float = Field(gt=0)
+    watts: float = Field(gt=0)
+    length_mm: Size
+    width_mm: Size
+    depth_mm: Size
+    pack: Id
+
+
+class Sheet(Row):
+    """The largest sheet of a mirror that is handled; it is cut to size."""
+
+    width_mm: Size
+    height_mm: Size
+    thickness_mm: Size
+    pack: Id
+
+
+class Anchor(Row):
+    """What holds in a wall of one construction; a drill of 0 means that nothing is drilled."""
+
+    light: Label
+    heavy: Label
+    drill_light_mm: float = Field(ge=0)
+    drill_heavy_mm: float = Field(ge=0)
+    hammer: bool
+
+
+class Pack(Row):
+    """What the shop sells: how much of its line's unit is in it, and a guide price."""
+
+    size: float = Field(gt=0)
+    price_minor: int = Field(ge=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Finishes:
+    """Every row, by kind and key."""
+
+    textures: Mapping[str, Texture]
+    coatings: Mapping[str, Coating]
+    strips: Mapping[str, Strip]
+    profiles: Mapping[str, Profile]
+    supplies: Mapping[str, Supply]
+    fittings: Mapping[str, Fitting]
+    sheets: Mapping[str, Sheet]
+    anchors: Mapping[str, Anchor]
+    packs: Mapping[str, Pack]
+
+
+GUIDE_CURRENCIES = frozenset({"EUR", "GBP", "USD"})
+"""Currencies in which the guide prices make sense."""
+
+Kind = Literal[
+    "texture", "coating", "strip", "profile", "supply", "fitting", "sheet", "anchor", "pack"
+]
+Made = TypeVar("Made", bound=Row)
+
+
+@cache
+def finishes() -> Finishes:
+    """Load every row. Raises ElbowroomError naming the file and row that is wrong."""
+    data = _read("finishes.toml")
+    packs = _rows(Pack, _read("stock.toml"), "stock.toml")
+    found = Finishes(
+        _rows(Texture, data["texture"]),
+        _rows(Coating, data["coating"]),
+        _rows(Strip, data["strip"]),
+        _rows(Profile, data["profile"]),
+        _rows(Supply, data["supply"]),
+        _rows(Fitting, data["fitting"]),
+        _rows(Sheet, data["sheet"]),
+        _rows(Anchor, data["anchor"]),
+        packs,
+    )
+    sold = [(row.key, pack) for row in found.coatings.values() for pack in row.packs]
+    for kind in (found.strips, found.profiles, found.supplies, found.fittings, found.sheets):
+        sold += [(row.key, row.pack) for row in kind.values()]
+    for key, pack in sold:
+        if pack not in packs:
+            raise ElbowroomError(f"finishes.toml, {key}: stock.toml has no pack {pack!r}")
+    return found
+
+
+def _read(name: str) -> dict[str, Any]:
+    text = resources.files("app.library").joinpath(name).read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+def _rows(
+    kind: type[Made], data: Mapping[str, Any], name: str = "finishes.toml"
+) -> dict[str, Made]:
+    rows = {}
+    for key, row in data.items():
+        try:
+            rows[key] = kind.model_validate({"key": key, **row})
+        except ValidationError as error:
+            raise ElbowroomError(f"{name}, {key}: {error}") from None
+    return rows

@@ -1,0 +1,176 @@
+"""Light fittings: how many for the light wanted, where they hang, and one alternative."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import partial
+
+from app.formulas.light import (
+    gives_lux,
+    lamps_needed,
+    mean_reflectance,
+    reflectance,
+    room_index,
+    used_share,
+)
+from app.library.finishes import Fitting, finishes
+from app.model.finishing import LightChoice
+from app.published.register import published, row
+from app.scene.build import Scene
+from app.takeoff.light_places import Places, places
+from app.takeoff.line import Gathered, Line, Step, offers
+from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
+
+_ASSUMED_COLOUR = "light grey"
+_BARE = {"solid-brick": "red brick"}
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """One way to light the room: the fitting, how many, what they give, where they hang."""
+
+    fitting: Fitting
+    count: int
+    lux: float
+    places: Places
+
+    @property
+    def watts(self) -> float:
+        """What all of them draw."""
+        return self.count * self.fitting.watts
+
+
+def lights(scene: Scene) -> Gathered:
+    """Give the fittings chosen, and say what the alternative would be."""
+    gathered = Gathered()
+    choice = scene.plan.fit_out.light
+    if choice is None and scene.plan.fit_out.nothing_assumed:
+        return gathered
+    chosen = choice or LightChoice()
+    found = layouts(scene, chosen, gathered)
+    if not found:
+        return gathered
+    gathered.lines.append(_line(scene, chosen, found[0], choice is None, gathered))
+    if len(found) > 1:
+        other = found[1]
+        gathered.says.append(
+            f"Light, the other way: {other.count} × {other.fitting.name} give {other.lux:.0f} lx "
+            f"with {other.watts:.0f} W, against {found[0].count} × {found[0].fitting.name} with "
+            f"{found[0].lux:.0f} lx and {found[0].watts:.0f} W."
+        )
+    first = found[0]
+    if len(first.places.at) < first.count:
+        gathered.says.append(
+            f"Only {len(first.places.at)} of {first.count} fittings find a place clear of low "
+            "things, doors and walls: take brighter or shorter ones."
+        )
+    if first.places.over:
+        gathered.says.append(
+            f"{first.places.over} of the fittings hang over a head on the bench, a rope, a bar or "
+            "a bag, for there is no other place: flush ones with a wire guard."
+        )
+    return gathered
+
+
+def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
+    """Give the choice and its alternative worked out; an unknown fitting is named and left out."""
+    key = ("light", choice, scene.plan.fit_out.paint, tuple(p.pose for p in scene.order))
+    found = []
+    for name in dict.fromkeys((choice.fitting, choice.other)):
+        fitting = finishes().fittings.get(name)
+        if fitting is None:
+            gathered.problems.append(f"light: there is no fitting {name!r}")
+            continue
+        found.append(scene.kept((*key, name), partial(_layout, scene, choice, fitting)))
+    return tuple(found)
+
+
+def _layout(scene: Scene, choice: LightChoice, fitting: Fitting) -> Layout:
+    area = floor_area(scene).area / MM2_A_M2
+    used, kept = used_share(wall_reflectance(scene)), _kept(choice)
+    count = max(1, math.ceil(lamps_needed(_wanted(choice), area, fitting.lumens, used, kept)))
+    hung = Places((), 0.0, 0)
+    if count <= published("lighting.most"):
+        hung = places(scene, fitting, count)
+    return Layout(fitting, count, gives_lux(count, area, fitting.lumens, used, kept), hung)
+
+
+def _wanted(choice: LightChoice) -> float:
+    return choice.wanted_lux or published("light.wanted-lux")
+
+
+def _kept(choice: LightChoice) -> float:
+    return published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
+
+
+def wall_reflectance(scene: Scene) -> float:
+    """Give the mean reflectance of the walls as they will be painted, light grey if not told."""
+    parts = [
+        (face.net_m2(), _colour_share(scene, face.wall.id))
+        for face in faces(scene)
+        if face.net_m2() > 0
+    ]
+    return mean_reflectance(parts) if parts else published("light.reflectance.light-grey")
+
+
+def _colour_share(scene: Scene, wall_id: str) -> float:
+    wall = next(wall for wall in scene.plan.room.walls if wall.id == wall_id)
+    colour = wall.colour
+    for job in scene.plan.fit_out.paint:
+        if job.surface == "walls" and job.colour and (not job.walls or wall_id in job.walls):
+            colour = job.colour
+    unpainted = scene.plan.fit_out.nothing_assumed and not scene.plan.fit_out.paint
+    if not colour and unpainted and wall.finish == "bare":
+        colour = _BARE.get(wall.construction, "concrete")
+    told = reflectance(colour) if colour else None
+    return told if told is not None else published("light.reflectance.light-grey")
+
+
+def _line(
+    scene: Scene, choice: LightChoice, layout: Layout, assumed: bool, gathered: Gathered
+) -> Line:
+    fitting = layout.fitting
+    area = floor_area(scene).area / MM2_A_M2
+    walls = wall_reflectance(scene)
+    kilo = published("unit.kilo")
+    low = scene.overhead.lowest_mm
+    x0, y0, x1, y1 = scene.room.free.bounds
+    mounted = max(low - published("lighting.plane-mm"), 1) / kilo
+    index = room_index((x1 - x0) / kilo, (y1 - y0) / kilo, mounted)
+    packs = offers(scene.plan, [fitting.pack], gathered.problems)
+    hung = "between the joists" if scene.plan.room.ceiling.joists else "under the ceiling"
+    at = "; ".join(f"({x:.0f}, {y:.0f})" for x, y in layout.places.at)
+    return Line(
+        key=f"light.{fitting.key}",
+        part="light",
+        item=fitting.name,
+        where=hung,
+        net=layout.count,
+        waste=0,
+        unit="pc",
+        bought=(packs[0].times(layout.count),) if packs else (),
+        rate=f"lumen method: {row('light.maintenance').title}; utilisation is a placeholder",
+        working=(
+            Step("floor", area, "m2"),
+            Step(
+                "light wanted",
+                _wanted(choice),
+                "lx",
+                "" if choice.wanted_lux else "light.wanted-lux",
+            ),
+            Step("mean reflectance of the walls", walls, "", "light.reflectance.light-grey"),
+            Step("room index", index),
+            Step("share of the light that arrives", used_share(walls), "", "light.used.mixed"),
+            Step("maintenance factor", _kept(choice), "", "light.maintenance"),
+            Step("one fitting", fitting.lumens, "lm", fitting.key),
+            Step("gives", layout.lux, "lx"),
+            Step("draws", layout.watts, "W"),
+        ),
+        assumed=assumed,
+        notes=(
+            f"Middles at {at}." if at else "Places are not worked out for so many.",
+            "Beside, not over, a head on the bench; clear of rope, bar and bag; wire guards where "
+            "something may fly. Connecting them is an electrician's work.",
+        ),
+    )

@@ -1,0 +1,182 @@
+"""A line of the list of quantities, the working behind it, and what the shop sells for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from app.library.finishes import GUIDE_CURRENCIES, Pack, finishes
+from app.model.plan import Plan
+
+Part = Literal["floor", "paint", "strip", "light", "mirrors", "fixings", "small", "projection"]
+
+PART_NAMES: dict[Part, str] = {
+    "floor": "Floor covering",
+    "paint": "Paint and sealers",
+    "light": "Light",
+    "strip": "Light strip",
+    "mirrors": "Mirrors",
+    "fixings": "Fixings",
+    "small": "Small things",
+    "projection": "Projection",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One number on the way to a quantity; `key` names a published value or a library row."""
+
+    label: str
+    value: float
+    unit: str = ""
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """So many of one pack. `price_minor` is for one, None where nobody knows it.
+
+    `guide` tells that the price is not the household's own.
+    """
+
+    key: str
+    name: str
+    size: float
+    count: int
+    price_minor: int | None
+    guide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing to buy: `net` is what the plan measures, `waste` what is lost, both in `unit`.
+
+    `rate` says where the rate comes from. `assumed` tells that the plan did not choose it.
+    """
+
+    key: str
+    part: Part
+    item: str
+    where: str
+    net: float
+    waste: float
+    unit: str
+    bought: tuple[Bought, ...] = ()
+    mass_kg: float = 0.0
+    rate: str = ""
+    working: tuple[Step, ...] = ()
+    assumed: bool = False
+    notes: tuple[str, ...] = ()
+
+    @property
+    def to_buy(self) -> float:
+        """What the packs hold together, in the line's unit."""
+        return sum(pack.size * pack.count for pack in self.bought)
+
+    @property
+    def left_over(self) -> float:
+        """What remains when the job is done."""
+        return max(0.0, self.to_buy - self.net - self.waste)
+
+    @property
+    def pack_words(self) -> str:
+        """The packs as one reads them to the shop: "2 × 5 L tin + 1 × 1 L tin"."""
+        return " + ".join(f"{pack.count} × {pack.name}" for pack in self.bought)
+
+    @property
+    def cost_minor(self) -> int | None:
+        """What the packs cost, None while the price of one is not known."""
+        if not self.bought and self.net + self.waste > 0:
+            return None
+        total = 0
+        for pack in self.bought:
+            if pack.price_minor is None:
+                return None
+            total += pack.price_minor * pack.count
+        return total
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOff:
+    """The list, the sentences about what could not be counted, and what is worth saying."""
+
+    lines: tuple[Line, ...]
+    problems: tuple[str, ...] = ()
+    says: tuple[str, ...] = ()
+
+    def line(self, key: str) -> Line:
+        """Give a line by its key. Raises KeyError for an unknown one."""
+        for line in self.lines:
+            if line.key == key:
+                return line
+        raise KeyError(key)
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What one part of the take-off finds while it is being made."""
+
+    lines: list[Line] = field(default_factory=list)
+    problems: list[str] = field(default_factory=list)
+    says: list[str] = field(default_factory=list)
+
+    def take(self, other: Gathered) -> None:
+        """Add what another part found."""
+        self.lines += other.lines
+        self.problems += other.problems
+        self.says += other.says
+
+
+class PackError(ValueError):
+    """What is sold cannot be counted; the sentence names the pack."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One pack as this household finds it: how much is in it and what it costs."""
+
+    key: str
+    name: str
+    size: float
+    price_minor: int | None
+    guide: bool
+
+    def times(self, count: int) -> Bought:
+        """Give so many of it."""
+        return Bought(self.key, self.name, self.size, count, self.price_minor, self.guide)
+
+
+def offer(plan: Plan, key: str) -> Offer:
+    """Give a pack at the household's own price, else at the guide price of the library.
+
+    Raises PackError for a pack of nothing, a price in another currency, or an unknown pack.
+    """
+    pack: Pack | None = finishes().packs.get(key)
+    if pack is None:
+        raise PackError(f"{key}: there is no such pack in the stock list")
+    own = next((price for price in plan.money.prices if price.id == key), None)
+    if own is None:
+        known = plan.currency in GUIDE_CURRENCIES
+        return Offer(key, pack.name, pack.size, pack.price_minor if known else None, True)
+    if own.currency is not None and own.currency != plan.currency:
+        raise PackError(
+            f"{key}: its price is in {own.currency}, the plan's money is {plan.currency}; "
+            f"give it in {plan.currency}"
+        )
+    if own.pack is not None and own.pack <= 0:
+        raise PackError(f"{key}: a pack holds {own.pack:g}; say how much is really in it")
+    size = pack.size if own.pack is None else own.pack
+    name = pack.name if own.pack is None else f"pack of {own.pack:g}"
+    return Offer(key, name, size, own.minor, False)
+
+
+def offers(plan: Plan, keys: Iterable[str], problems: list[str]) -> list[Offer]:
+    """Give the packs that can be had; what is wrong with the others goes to the problems."""
+    found = []
+    for key in keys:
+        try:
+            found.append(offer(plan, key))
+        except PackError as error:
+            problems.append(str(error))
+    return found

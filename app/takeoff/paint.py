@@ -1,0 +1,137 @@
+"""Paint and sealers: litres net of openings, loss by tool, the cheapest tins, drying and fumes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from app.formulas.paint import shares, wet_um
+from app.library.finishes import Coating
+from app.published.register import row
+from app.scene.build import Scene
+from app.takeoff.buying import cheapest
+from app.takeoff.line import Gathered, Line, Step, offers
+from app.takeoff.paint_days import says_of_drying
+from app.takeoff.paint_plan import Coat, coats, litres_of, rate_of
+from app.takeoff.paint_tools import tool_lines
+from app.takeoff.surfaces import faces
+
+_RULES = {
+    "net": "all openings taken out",
+    "over-1-m2": "openings up to 1 m2 not taken out (NRM2)",
+    "over-2-5-m2": "openings up to 2.5 m2 not taken out (DIN 18363)",
+}
+
+
+def paint(scene: Scene) -> Gathered:
+    """Give the lines of paint, what is wrong with them, and what to mind while painting."""
+    gathered = Gathered()
+    found = coats(scene, gathered)
+    for (surface, key, colour), group in groupby(sorted(found, key=_kind), key=_kind):
+        gathered.lines.append(_line(scene, surface, key, colour, list(group), gathered))
+    gathered.lines += tool_lines(scene, found, gathered)
+    gathered.says += says_of_drying(scene, found)
+    if found:
+        gathered.says.append(
+            "Tins are the cheapest that hold it; take one batch number for each colour, and keep "
+            "what is left over for touching up, frost-free, for about a year."
+        )
+    return gathered
+
+
+def _kind(coat: Coat) -> tuple[str, str, str]:
+    # wall and ceiling paint of one colour comes out of the same tins, but a ceiling is
+    # painted first and often in another sheen, so each surface keeps its own line
+    return coat.surface, coat.coating.key, coat.colour
+
+
+def _line(
+    scene: Scene,
+    surface: str,
+    key: str,
+    colour: str,
+    group: Sequence[Coat],
+    gathered: Gathered,
+) -> Line:
+    coating = group[0].coating
+    net = waste = 0.0
+    steps: list[Step] = []
+    for coat in group:
+        wet, lost = litres_of(coat)
+        net, waste = net + wet, waste + lost
+        steps += _steps(scene, coat, wet, lost)
+    packs = offers(scene.plan, coating.packs, gathered.problems)
+    bought = cheapest(net + waste, packs) if packs else ()
+    volume = sum(pack.size * pack.count for pack in bought)
+    if coating.mix is not None:
+        base, hardener = shares(net + waste, coating.mix)
+        steps += [
+            Step("base", base, "L", f"{coating.mix[0]} parts"),
+            Step("hardener", hardener, "L", f"{coating.mix[1]} parts"),
+        ]
+    name = f"{coating.name}, {colour}" if colour else coating.name
+    words = "-".join(part for part in (surface, key, *colour.lower().split()) if part)
+    return Line(
+        key=f"paint.{words}",
+        part="paint",
+        item=name,
+        where=", ".join(dict.fromkeys(coat.where for coat in group)),
+        net=net,
+        waste=waste,
+        unit="L",
+        bought=bought,
+        mass_kg=volume * coating.kg_per_l,
+        rate=_rate_words(group),
+        working=tuple(steps),
+        assumed=all(coat.assumed for coat in group),
+        notes=_notes(scene, coating, group),
+    )
+
+
+def _steps(scene: Scene, coat: Coat, wet: float, lost: float) -> list[Step]:
+    rule = scene.plan.fit_out.measured_by
+    face = next((face for face in faces(scene) if face.name == coat.where), None)
+    steps = []
+    if face is not None and coat.surface == "walls":
+        steps.append(Step(f"{coat.where}, whole", face.gross_m2, "m2"))
+        gone = face.gross_m2 - face.net_m2(rule)
+        steps.append(Step(f"less openings, {_RULES[rule]}", gone, "m2", _rule_key(rule)))
+    return [
+        *steps,
+        Step(f"{coat.where} to coat", coat.area_m2, "m2"),
+        Step("coats", coat.coats, "", coat.coating.key),
+        Step(f"rate on {coat.texture.name}", rate_of(coat), "m2/L", coat.texture.key),
+        Step("on the surface", wet, "L"),
+        Step(f"lost with the {coat.tool.replace('-', ' ')}", lost, "L", f"paint.loss.{coat.tool}"),
+    ]
+
+
+def _rule_key(rule: str) -> str:
+    return "" if rule == "net" else f"paint.rule.{rule}"
+
+
+def _rate_words(group: Sequence[Coat]) -> str:
+    coating = group[0].coating
+    if group[0].own_rate:
+        return "your own rate"
+    if group[0].film_um is not None:
+        return f"solids over dry film: {row('paint.rate-per-film').title}"
+    return f"{coating.source} ({coating.status}); share left by texture"
+
+
+def _notes(scene: Scene, coating: Coating, group: Sequence[Coat]) -> tuple[str, ...]:
+    notes = []
+    if group[0].surface == "walls":
+        notes.append(f"Measured with {_RULES[scene.plan.fit_out.measured_by]}.")
+    film = group[0].film_um
+    if film is not None and not group[0].own_rate:
+        wet = wet_um(film, coating.solids_percent)
+        notes.append(f"Lay {wet:.0f} um wet to keep {film:.0f} um dry each coat.")
+    if coating.mix is not None:
+        a, b = coating.mix
+        notes.append(f"Mix {a} to {b} by volume, only what is laid within its pot life.")
+    if group[0].in_parts > 1:
+        notes.append(
+            f"In {group[0].in_parts} parts: each must carry before the things change over."
+        )
+    return tuple(notes)

@@ -1,0 +1,159 @@
+"""What to mind while painting: days of drying, temperature, dew point, fumes, paint under mats."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely import Point, Polygon
+
+from app.formulas.damp import dew_point_c
+from app.formulas.paint import fresh_air_m3_h, slower
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.paint_plan import Coat, litres_of
+from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
+
+FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
+
+
+def says_of_drying(scene: Scene, found: Sequence[Coat]) -> list[str]:
+    """Give the sentences about when to paint, how long it takes, and what is in the air."""
+    if not found:
+        return []
+    return [
+        *_window(scene),
+        *_days(scene, found),
+        *_fumes(scene, found),
+        *_under_mats(scene, found),
+    ]
+
+
+def painted_at(scene: Scene) -> tuple[float, float]:
+    """Give temperature in C and humidity in % while painting: as chosen, else of a cold day."""
+    fit_out, climate = scene.plan.fit_out, scene.plan.room.climate
+    at = climate.unheated_c if fit_out.painted_at_c is None else fit_out.painted_at_c
+    damp = fit_out.painted_at_percent
+    return at, climate.humidity_percent if damp is None else damp
+
+
+def hours_of(coat: Coat, at_c: float) -> float:
+    """Give the hours until the last coat may be walked on or touched, in all its parts."""
+    coating = coat.coating
+    between = (coat.coats - 1) * coating.recoat_h + coating.touch_dry_h
+    return between * slower(at_c) * coat.in_parts
+
+
+def cure_days(coat: Coat, at_c: float) -> float:
+    """Give the days from the last coat until it takes load, at this temperature."""
+    return coat.coating.cure_days * slower(at_c)
+
+
+def _window(scene: Scene) -> Iterator[str]:
+    at, damp = painted_at(scene)
+    least, most = published("paint.air-least-c"), published("paint.air-most-c")
+    dew, above = dew_point_c(at, damp), published("paint.above-dew-k")
+    if at < least:
+        yield (
+            f"At {at:g} C{_why(scene)} it is too cold to paint: air and surface want "
+            f"{least:.0f} to {most:.0f} C, also overnight until it is dry. Heat first, or wait."
+        )
+    elif at > most:
+        yield f"At {at:g} C it is too hot to paint: {most:.0f} C at most, out of the sun."
+    spare = at - dew - above
+    dry = "dry enough" if spare >= 0 else f"{-spare:.1f} C short: heat or dry the room first"
+    yield (
+        f"Air at {at:g} C and {damp:g} % settles on what is colder than {dew:.1f} C. The surface "
+        f"must have {dew + above:.1f} C or more and be rising; as warm as the air it is {dry}. "
+        "Measure it, and again every 4 hours."
+    )
+
+
+def _why(scene: Scene) -> str:
+    return ", the room unheated," if scene.plan.fit_out.painted_at_c is None else ""
+
+
+def _days(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+    at, _ = painted_at(scene)
+    day = published("paint.hours-a-day")
+    for surface in dict.fromkeys(coat.surface for coat in found):
+        of = [coat for coat in found if coat.surface == surface]
+        by_coating: dict[str, float] = {}
+        for coat in of:
+            key = coat.coating.key
+            by_coating[key] = max(by_coating.get(key, 0.0), hours_of(coat, at))
+        hours = sum(by_coating.values())
+        recoat = ", ".join(
+            dict.fromkeys(f"{c.coating.recoat_h * slower(at):.0f} h {c.coating.name}" for c in of)
+        )
+        parts = max(coat.in_parts for coat in of)
+        cure = max(cure_days(coat, at) for coat in of)
+        tail = f"; full cure {cure:.0f} days" if surface == "floor" else ""
+        split = f" in {parts} parts" if parts > 1 else ""
+        dry = f"{hours:.0f} hours" if hours < 2 * day else f"{math.ceil(hours / day)} days"
+        yield (
+            f"The {surface} at {at:g} C{split}: recoat after {recoat}; dry to touch "
+            f"{dry} after the first coat{tail}."
+        )
+
+
+def _fumes(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+    at, _ = painted_at(scene)
+    for key in dict.fromkeys(coat.coating.key for coat in found):
+        of = [coat for coat in found if coat.coating.key == key]
+        coating = of[0].coating
+        if coating.solvent_g_l < published("paint.solvent-matters-g-l"):
+            continue
+        grams = sum(sum(litres_of(coat)) / coat.coats for coat in of) * coating.solvent_g_l
+        air = fresh_air_m3_h(grams, coating.touch_dry_h * slower(at))
+        volume = ceiling_m2(scene) * _mean_height_m(scene)
+        yield (
+            f"{coating.name}: each coat gives off {grams:.0f} g of solvent. To stay under the "
+            f"limit of a workplace it takes about {air:.0f} m3 of fresh air an hour, "
+            f"{air / volume:.0f} room volumes; the first hours are worse. No flame, no spark: "
+            "pilot lights and the freezer's thermostat off. A dust mask does not hold it back; "
+            "the maker's sheet says what does."
+        )
+
+
+def _mean_height_m(scene: Scene) -> float:
+    inside = scene.room.free.buffer(-1)
+    corners = np.array([Point(at) for at in inside.exterior.coords], dtype=object)
+    heights, _ = scene.room.shut.clear(corners)
+    finite = [float(h) for h in heights if math.isfinite(float(h))]
+    return sum(finite) / max(len(finite), 1) / published("unit.kilo")
+
+
+def _under_mats(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+    covered = covered_floor(scene)
+    at, _ = painted_at(scene)
+    for coat in found:
+        if coat.surface != "floor" or coat.coating.key == "dust-sealer":
+            continue
+        job = next((j for j in scene.plan.fit_out.paint if j.id == coat.job), None)
+        zone = floor_area(scene)
+        if job is not None and job.outline:
+            zone = zone.intersection(Polygon(job.outline))
+        both = zone.intersection(covered).area / MM2_A_M2
+        if both * MM2_A_M2 < 1:
+            continue
+        saved = sum(litres_of(coat)) * both / coat.area_m2
+        days = cure_days(coat, at) + hours_of(coat, at) / published("paint.hours-a-day")
+        yield (
+            f"You are painting {both:.0f} m2 that mats will cover. Leave it bare, at most with "
+            f"dust sealer: {saved:.1f} L and {days:.0f} days at {at:g} C saved. Rubber stains and "
+            "softens fresh paint and holds damp under it; if both, let it cure fully first."
+        )
+
+
+def covered_floor(scene: Scene) -> shapely.Geometry:
+    """Give the floor that a covering will lie on, in mm: the zones chosen, else all or nothing."""
+    zones = [laid.zone for laid in scene.plan.fit_out.floors]
+    floor = floor_area(scene)
+    if any(not zone for zone in zones):
+        return floor
+    if zones:
+        return floor.intersection(shapely.union_all([Polygon(zone) for zone in zones]))
+    return floor if scene.plan.room.floor.covering.material in FIRM else Polygon()

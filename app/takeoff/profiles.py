@@ -1,0 +1,133 @@
+"""Profiles for strip: legs nested in stock lengths with the least stock, clips and end caps."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from app.errors import PlanError
+from app.library.finishes import Profile, finishes
+from app.model.finishing import StripRun
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.buying import cheapest
+from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
+from app.takeoff.line import Bought, Gathered, Line, Step, offers
+from app.units import format_short
+
+_MM = published("unit.kilo")
+Legs = tuple[StripRun, Sequence[float]]
+
+
+def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
+    """Give the profiles of all runs, by kind, stock length and kerf."""
+    gathered = Gathered()
+    groups: dict[tuple[str, float, float], list[Legs]] = {}
+    for run, legs in runs:
+        if run.profile is None:
+            continue
+        profile = finishes().profiles.get(run.profile)
+        if profile is None:
+            gathered.problems.append(f"strip {run.id}: there is no profile {run.profile!r}")
+            continue
+        stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
+        if stock <= 0:
+            gathered.problems.append(f"strip {run.id}: a profile of {stock:g} mm cannot be cut")
+            continue
+        if run.kerf_mm < 0:
+            gathered.problems.append(
+                f"strip {run.id}: a kerf of {run.kerf_mm:g} mm is less than nothing"
+            )
+            continue
+        groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
+    for (key, stock, kerf), group in groups.items():
+        profile = finishes().profiles[key]
+        _group(scene, gathered, profile, stock, kerf, group)
+    return gathered
+
+
+def _group(
+    scene: Scene,
+    gathered: Gathered,
+    profile: Profile,
+    stock: float,
+    kerf: float,
+    group: Sequence[Legs],
+) -> None:
+    pieces = [piece for _, legs in group for leg in legs for piece in _jointed(leg, stock)]
+    try:
+        plan = cut_lengths([(round(piece), 1) for piece in pieces], stock, kerf)
+    except PlanError as error:
+        gathered.problems.append(f"{profile.name}: {error.sentence}")
+        return
+    where = ", ".join(run.label or run.id for run, _ in group)
+    gathered.lines.append(_line(scene, gathered, profile, stock, kerf, plan, pieces, where))
+    legs_count = sum(len(legs) for _, legs in group)
+    clips = sum(max(2, math.ceil(piece / published("strip.clip-mm")) + 1) for piece in pieces)
+    small = (
+        ("end-caps", "End caps", 2 * legs_count, "end-caps-10", Step("straight legs", legs_count)),
+        (
+            "clips",
+            "Clips for the profile",
+            clips,
+            "profile-clips-10",
+            Step("a clip every", published("strip.clip-mm"), "mm", "strip.clip-mm"),
+        ),
+    )
+    for key, item, count, pack, step in small:
+        packs = offers(scene.plan, [pack], gathered.problems)
+        bought = cheapest(count, packs) if packs else ()
+        line_key = f"strip.{key}-{profile.key}-{stock:.0f}"
+        gathered.lines.append(
+            Line(line_key, "strip", item, where, count, 0, "pc", bought, 0, "counted", (step,))
+        )
+
+
+def _jointed(leg_mm: float, stock_mm: float) -> list[float]:
+    """Split a leg that is longer than the stock: whole lengths first, the rest last."""
+    whole = int(leg_mm // stock_mm)
+    rest = leg_mm - whole * stock_mm
+    return [stock_mm] * whole + ([rest] if rest >= 1 else [])
+
+
+def _line(
+    scene: Scene,
+    gathered: Gathered,
+    profile: Profile,
+    stock: float,
+    kerf: float,
+    plan: CuttingPlan,
+    pieces: Sequence[float],
+    where: str,
+) -> Line:
+    packs = offers(scene.plan, [profile.pack], gathered.problems)
+    net = sum(pieces) / _MM
+    own = stock != profile.stock_mm
+    bought: tuple[Bought, ...] = ()
+    if packs:
+        name = f"{format_short(stock)} mm length" if own else packs[0].name
+        one = packs[0]
+        bought = (Bought(one.key, name, stock / _MM, plan.stock_used, one.price_minor, one.guide),)
+    cuts = [
+        Step(
+            "one length: " + " + ".join(f"{n} × {length:.0f}" for length, n in pattern.pieces),
+            pattern.times,
+            "lengths",
+        )
+        for pattern in plan.patterns
+    ]
+    proof = "no plan needs less" if plan.proven else f"at least {plan.lower_bound:g} are needed"
+    return Line(
+        key=f"strip.{profile.key}-{stock:.0f}",
+        part="strip",
+        item=profile.name,
+        where=where,
+        net=net,
+        waste=plan.stock_used * stock / _MM - net,
+        unit="m",
+        bought=bought,
+        mass_kg=plan.stock_used * stock / _MM * profile.kg_per_m,
+        rate="cut by patterns (Gilmore and Gomory, 1961)",
+        working=(Step("stock length", stock, "mm"), Step("kerf", kerf, "mm"), *cuts),
+        notes=(f"{plan.stock_used} lengths: {proof}.",),
+    )

@@ -1,0 +1,184 @@
+"""The whole list of quantities of a plan: as objects, as JSON data, as CSV and as lines of text."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from app.published.register import overridden, row
+from app.scene.build import Scene
+from app.takeoff.covering import covering
+from app.takeoff.fixings import fixings
+from app.takeoff.lights import lights
+from app.takeoff.line import PART_NAMES, Gathered, Line, TakeOff
+from app.takeoff.mirrors import mirrors
+from app.takeoff.paint import paint
+from app.takeoff.projection import projections
+from app.takeoff.strips import strips
+from app.units import format_money
+
+_TOLD = 2 + 1
+COLUMNS = (
+    "key",
+    "item",
+    "where",
+    "net",
+    "waste",
+    "unit",
+    "to buy",
+    "packs",
+    "left over",
+    "mass kg",
+    "cost",
+    "currency",
+    "assumed",
+    "source of the rate",
+)
+
+Counter = Callable[[Scene], Gathered]
+PARTS: tuple[Counter, ...] = (covering, paint, lights, strips, mirrors, projections)
+"""Every part but the fixings, which count what the others hang up."""
+
+
+def take_off(scene: Scene) -> TakeOff:
+    """Give everything to buy for the fit-out of a plan; what cannot be counted is said instead.
+
+    Published values that the household sets otherwise are used as it sets them.
+    """
+    gathered = Gathered()
+    with overridden({value.id: value.value for value in scene.plan.overrides}):
+        for part in PARTS:
+            gathered.take(part(scene))
+        hung = sum(int(line.net) for line in gathered.lines if line.key.startswith("light."))
+        gathered.take(fixings(scene, hung))
+    return TakeOff(
+        _merged(gathered.lines),
+        tuple(dict.fromkeys(gathered.problems)),
+        tuple(dict.fromkeys(gathered.says)),
+    )
+
+
+def _merged(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Put the parts in the order in which they are read; no key stands twice."""
+    order = {part: number for number, part in enumerate(PART_NAMES)}
+    unique: dict[str, Line] = {}
+    for line in sorted(lines, key=lambda line: order[line.part]):
+        unique.setdefault(line.key, line)
+    return tuple(unique.values())
+
+
+def as_json(found: TakeOff, currency: str) -> dict[str, Any]:
+    """Give the list as JSON data, every line with its working and its sources."""
+    return {
+        "currency": currency,
+        "lines": [_line_json(line) for line in found.lines],
+        "problems": list(found.problems),
+        "says": list(found.says),
+        "mass_kg": round(sum(line.mass_kg for line in found.lines), 1),
+    }
+
+
+def _line_json(line: Line) -> dict[str, Any]:
+    return {
+        "key": line.key,
+        "part": line.part,
+        "item": line.item,
+        "where": line.where,
+        "net": round(line.net, _TOLD),
+        "waste": round(line.waste, _TOLD),
+        "unit": line.unit,
+        "to_buy": round(line.to_buy, _TOLD),
+        "left_over": round(line.left_over, _TOLD),
+        "packs": [
+            {
+                "key": pack.key,
+                "name": pack.name,
+                "size": pack.size,
+                "count": pack.count,
+                "price_minor": pack.price_minor,
+                "guide": pack.guide,
+            }
+            for pack in line.bought
+        ],
+        "mass_kg": round(line.mass_kg, 1),
+        "cost_minor": line.cost_minor,
+        "rate": line.rate,
+        "assumed": line.assumed,
+        "notes": list(line.notes),
+        "working": [
+            {
+                "label": step.label,
+                "value": round(step.value, 2 * 2),
+                "unit": step.unit,
+                "key": step.key,
+                "source": _source(step.key),
+            }
+            for step in line.working
+        ],
+    }
+
+
+def _source(key: str) -> str:
+    """Say where a published value comes from; nothing for a row of the library or for no key."""
+    try:
+        found = row(key)
+    except KeyError:
+        return ""
+    clause = f", {found.clause}" if found.clause else ""
+    return f"{found.title}{clause} ({found.status})"
+
+
+def plain_cell(text: str) -> str:
+    """Keep a table program from taking a cell for a formula."""
+    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
+
+
+def as_csv(found: TakeOff, currency: str) -> str:
+    """Give the list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for line in found.lines:
+        cost = line.cost_minor
+        writer.writerow(
+            [
+                line.key,
+                plain_cell(line.item),
+                plain_cell(line.where),
+                round(line.net, _TOLD),
+                round(line.waste, _TOLD),
+                line.unit,
+                round(line.to_buy, _TOLD),
+                plain_cell(line.pack_words),
+                round(line.left_over, _TOLD),
+                round(line.mass_kg, 1),
+                "" if cost is None else cost,
+                currency,
+                "yes" if line.assumed else "no",
+                plain_cell(line.rate),
+            ]
+        )
+    return out.getvalue()
+
+
+def as_text(found: TakeOff, currency: str) -> list[str]:
+    """Give the list as lines to read on a console, by part."""
+    told: list[str] = []
+    part = ""
+    for line in found.lines:
+        if line.part != part:
+            part = line.part
+            told.append(PART_NAMES[line.part])
+        cost = line.cost_minor
+        money = "no price" if cost is None else format_money(cost, currency)
+        word = " (assumed)" if line.assumed else ""
+        told.append(
+            f"  {line.item}{word}: {line.net:.2f} + {line.waste:.2f} {line.unit} -> "
+            f"{line.pack_words or 'nothing'}, {money}; {line.where}"
+        )
+        told += [f"      {note}" for note in line.notes]
+    told += [f"not counted: {problem}" for problem in found.problems]
+    told += [f"note: {said}" for said in found.says]
+    return told

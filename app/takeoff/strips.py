@@ -1,0 +1,261 @@
+"""Light strip: cut to its own segments, profiles nested in stock lengths, supply, feeds, cable."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.formulas.low_voltage import (
+    cable_for,
+    cut_length_mm,
+    longest_fed_m,
+    rating_w,
+    strip_drop_v,
+)
+from app.library.finishes import Strip, Supply, finishes
+from app.model.finishing import StripRun
+from app.published.register import published, row
+from app.scene.build import Scene
+from app.takeoff.buying import cheapest
+from app.takeoff.line import Bought, Gathered, Line, Step, offers
+from app.takeoff.profiles import profile_lines
+
+_MM = published("unit.kilo")
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One straight piece of a run: what there is room for and the strip cut for it, in mm."""
+
+    room_mm: float
+    strip_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """One run worked out: its legs, load, feeds and cable.
+
+    `feeds_mm` are the places of the feeds along the strip.
+    """
+
+    run: StripRun
+    strip: Strip
+    legs: tuple[Leg, ...]
+    watts: float
+    amps: float
+    feeds_mm: tuple[float, ...]
+    drop_v: float
+    cable: tuple[str, float] | None
+
+    @property
+    def strip_mm(self) -> float:
+        """The strip of all legs together."""
+        return sum(leg.strip_mm for leg in self.legs)
+
+    @property
+    def name(self) -> str:
+        """What people call the run."""
+        return self.run.label or self.run.id
+
+
+def strips(scene: Scene) -> Gathered:
+    """Give the lines of all runs; a run that cannot be is named and left out."""
+    gathered = Gathered()
+    fed = [run for run in (_fed(scene, r, gathered) for r in scene.plan.fit_out.strips) if run]
+    if not fed:
+        return gathered
+    for key in sorted({run.strip.key for run in fed}):
+        gathered.lines.append(_reels(scene, [r for r in fed if r.strip.key == key], gathered))
+    runs = [(run.run, [leg.room_mm for leg in run.legs]) for run in fed]
+    gathered.take(profile_lines(scene, runs))
+    for volts in sorted({run.strip.volts for run in fed}):
+        of = [run for run in fed if run.strip.volts == volts]
+        gathered.lines.append(_supply(scene, volts, of, gathered))
+    gathered.lines += _small(scene, fed, gathered)
+    gathered.says += _says(fed)
+    return gathered
+
+
+def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
+    strip = finishes().strips.get(run.strip)
+    if strip is None:
+        gathered.problems.append(f"strip {run.id}: there is no strip {run.strip!r}")
+        return None
+    walls = {wall.id for wall in scene.plan.room.walls}
+    if run.wall is not None and run.wall not in walls:
+        gathered.problems.append(f"strip {run.id}: there is no wall {run.wall!r}")
+        return None
+    legs = []
+    for a, b in zip(run.points, run.points[1:], strict=False):
+        length = math.dist(a, b)
+        legs.append(Leg(length, cut_length_mm(length, strip.segment_mm)))
+    whole_m = sum(leg.strip_mm for leg in legs) / _MM
+    if whole_m <= 0:
+        gathered.problems.append(
+            f"strip {run.id}: its legs are shorter than one segment of {strip.segment_mm:.0f} mm"
+        )
+        return None
+    amps_m = strip.watts_m / strip.volts
+    longest = longest_fed_m(strip.volts, strip.ohm_m, amps_m)
+    feeds = _feeds(whole_m, longest)
+    reach = whole_m if len(feeds) == 1 and feeds[0] == 0 else whole_m / len(feeds) / 2
+    amps = amps_m * whole_m
+    farthest = run.cable_mm / _MM + max(feeds)
+    return Fed(
+        run,
+        strip,
+        tuple(legs),
+        strip.watts_m * whole_m,
+        amps,
+        tuple(feed * _MM for feed in feeds),
+        strip_drop_v(reach, strip.ohm_m, amps_m),
+        cable_for(farthest, amps / len(feeds), strip.volts),
+    )
+
+
+def _feeds(whole_m: float, longest_m: float) -> list[float]:
+    """Give where to feed: at the start if that reaches the end, else in the middle of shares."""
+    if whole_m <= longest_m:
+        return [0.0]
+    count = math.ceil(whole_m / (2 * longest_m))
+    return [whole_m * (2 * i + 1) / (2 * count) for i in range(count)]
+
+
+def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
+    strip = runs[0].strip
+    steps = []
+    for run in runs:
+        for number, leg in enumerate(run.legs, 1):
+            steps.append(Step(f"{run.name}, leg {number}", leg.room_mm, "mm"))
+            steps.append(Step("cut to whole segments", leg.strip_mm, "mm", strip.key))
+    net = sum(run.strip_mm for run in runs) / _MM
+    lengths = [leg.strip_mm / _MM for run in runs for leg in run.legs if leg.strip_mm]
+    packs = offers(scene.plan, [strip.pack], gathered.problems)
+    bought: tuple[Bought, ...] = ()
+    if packs:
+        # strip is soldered or plugged together at its segments, so reels count as one length
+        bought = cheapest(net, packs)
+    return Line(
+        key=f"strip.{strip.key}",
+        part="strip",
+        item=strip.name,
+        where=", ".join(run.name for run in runs),
+        net=net,
+        waste=0,
+        unit="m",
+        bought=bought,
+        mass_kg=net * strip.kg_per_m,
+        rate=f"{strip.source} ({strip.status})",
+        working=(*steps, Step("pieces", len(lengths))),
+        notes=(f"Cut only at the marks, every {strip.segment_mm:.0f} mm.",),
+    )
+
+
+def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered) -> Line:
+    load = sum(run.watts for run in runs)
+    least = rating_w(load)
+    known = sorted(finishes().supplies.values(), key=lambda supply: supply.watts)
+    chosen: list[Supply] = []
+    left = least
+    while left > known[-1].watts:
+        chosen.append(known[-1])
+        left -= known[-1].watts
+    chosen.append(next(supply for supply in known if supply.watts >= left))
+    bought: list[Bought] = []
+    for supply in dict.fromkeys(chosen):
+        packs = offers(scene.plan, [supply.pack], gathered.problems)
+        bought += [packs[0].times(chosen.count(supply))] if packs else []
+    words = " + ".join(f"{supply.watts:.0f} W" for supply in chosen)
+    return Line(
+        key=f"strip.supply-{volts:.0f}v",
+        part="strip",
+        item=f"Supply {volts:.0f} V, {words}",
+        where=", ".join(run.name for run in runs),
+        net=len(chosen),
+        waste=0,
+        unit="pc",
+        bought=tuple(bought),
+        rate=f"{row('strip.load-ratio').title} {row('strip.load-ratio').clause}",
+        working=(
+            *(Step(run.name, run.watts, "W", run.strip.key) for run in runs),
+            Step("together", load, "W"),
+            Step("load at most this share", published("strip.load-ratio"), "", "strip.load-ratio"),
+            Step("rating at least", least, "W"),
+        ),
+        notes=("Where it can be reached and cooled; its mains side is an electrician's work.",),
+    )
+
+
+def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
+    lines = []
+    by_size: dict[str, float] = {}
+    for run in runs:
+        if run.cable is None:
+            gathered.problems.append(
+                f"strip {run.run.id}: no cable in the table carries {run.amps:.1f} A over "
+                f"{run.run.cable_mm / _MM:.1f} m; bring the supply nearer or use 24 V"
+            )
+            continue
+        metres = sum(run.run.cable_mm + feed for feed in run.feeds_mm) / _MM
+        by_size[run.cable[0]] = by_size.get(run.cable[0], 0.0) + metres
+    for size, metres in by_size.items():
+        steps = [
+            Step(f"{r.name}: lost in it", r.cable[1], "V", f"strip.cable.{_key(size)}-ohm-km")
+            for r in runs
+            if r.cable is not None and r.cable[0] == size
+        ]
+        words = (f"Two-core cable {size} mm2, class 5", "m", "cable-low-volt-10m")
+        lines.append(_line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps))
+    feeds = sum(len(run.feeds_mm) for run in runs)
+    corners = sum(len(run.legs) - 1 for run in runs)
+    steps = [Step("feeds", feeds), Step("corners", corners)]
+    words = ("Connectors, feed and corner", "pc", "connectors-10")
+    lines.append(_line(scene, gathered, "connectors", words, feeds + 2 * corners, runs, steps))
+    return lines
+
+
+def _key(size: str) -> str:
+    return size.replace(".", "-")
+
+
+def _line(
+    scene: Scene,
+    gathered: Gathered,
+    key: str,
+    words: tuple[str, str, str],
+    net: float,
+    runs: Sequence[Fed],
+    steps: Sequence[Step],
+) -> Line:
+    item, unit, pack = words
+    packs = offers(scene.plan, [pack], gathered.problems)
+    return Line(
+        key=f"strip.{key}",
+        part="strip",
+        item=item,
+        where=", ".join(run.name for run in runs),
+        net=net,
+        waste=0,
+        unit=unit,
+        bought=cheapest(net, packs) if packs else (),
+        rate="IEC 60228, class 5" if unit == "m" else "counted",
+        working=tuple(steps),
+    )
+
+
+def _says(runs: Sequence[Fed]) -> list[str]:
+    said = ["Light strip is trim: the light to train by are the fittings."]
+    for run in runs:
+        at = " and ".join(f"{feed / _MM:.2f}" for feed in run.feeds_mm)
+        where = "at its start" if run.feeds_mm == (0.0,) else f"{at} m along"
+        said.append(
+            f"{run.name}: {run.strip_mm / _MM:.2f} m, {run.watts:.0f} W, {run.amps:.1f} A; feed it "
+            f"{where}; its far end loses {run.drop_v:.2f} V of {run.strip.volts:.0f}."
+        )
+        if run.strip.lamps_m < published("strip.dots-lamps-m"):
+            said.append(
+                f"{run.name}: {run.strip.lamps_m:.0f} lamps a metre show as dots under a cover; "
+                f"{published('strip.dots-lamps-m'):.0f} show fewer."
+            )
+    return said
