@@ -13,6 +13,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from app.checks.headroom_table import table
+from app.costs import ledger
+from app.costs.cost import costs
 from app.drawing.paper import PAPERS
 from app.errors import ElbowroomError, Fault, LengthError, PlanError, StoreError
 from app.keeping import back_up_folder, restore_folder
@@ -20,8 +22,11 @@ from app.model.faults import plan_error
 from app.model.people import Person
 from app.model.plan import Plan
 from app.model.versions import BYTE_LIMIT, schema
+from app.scene.build import build_scene
 from app.service import draw, judge, read_plan
+from app.takeoff import quantities
 from app.takeoff.cutting_1d import cut_lengths
+from app.takeoff.quantities import take_off
 from app.units import parse_length_mm
 
 BAD = 2
@@ -47,6 +52,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return _restore(asked)
         if asked.command == "cut":
             return _cut(asked)
+        if asked.command in ("takeoff", "costs"):
+            return _counted(asked)
         if asked.command == "schema":
             print(json.dumps(schema(), indent=1))
             return 0
@@ -89,6 +96,15 @@ def _parser() -> argparse.ArgumentParser:
     ):
         headroom.add_argument(f"--{name}", type=_length, required=needed, help=f"{about}, in mm")
     headroom.add_argument("--json", action="store_true", help="print the answer as JSON")
+    for name, about in (
+        ("takeoff", "what to buy for the fit-out of a plan file"),
+        ("costs", "what fit-out and kit of a plan file come to"),
+    ):
+        counted = commands.add_parser(name, help=about)
+        counted.add_argument("plan", type=Path, help="the plan file")
+        form = counted.add_mutually_exclusive_group()
+        form.add_argument("--json", action="store_true", help="print it as JSON, with all working")
+        form.add_argument("--csv", action="store_true", help="print it as a table")
     cut = commands.add_parser("cut", help="cut pieces from stock lengths with the least stock")
     cut.add_argument(
         "--stock", type=_length, required=True, action="append", help="a stock length; may repeat"
@@ -100,9 +116,7 @@ def _parser() -> argparse.ArgumentParser:
     backup = commands.add_parser("backup", help="write all plans into one file, also while served")
     backup.add_argument("file", type=Path, help="the file to write; one that is there is kept")
     restore = commands.add_parser("restore", help="put a backup in the place of the plans")
-    restore.add_argument(
-        "file", type=Path, help="the backup; checked before anything changes"
-    )
+    restore.add_argument("file", type=Path, help="the backup; checked before anything changes")
     return parser
 
 
@@ -203,6 +217,28 @@ def _headroom(asked: argparse.Namespace) -> int:
             f"{row.name:28} {word:8} least {row.least_mm:6.0f}  need {row.need_mm:6.0f}  "
             f"spare {row.spare_mm:6.0f}"
         )
+    return 0
+
+
+def _counted(asked: argparse.Namespace) -> int:
+    plan = _read(asked.plan)
+    scene = build_scene(plan)
+    found = take_off(scene)
+    priced = costs(scene, found) if asked.command == "costs" else None
+    if asked.csv:
+        table_of = quantities.as_csv(found, plan.currency)
+        print(table_of if priced is None else ledger.as_csv(priced, found), end="")
+    elif asked.json:
+        data = (
+            quantities.as_json(found, plan.currency) if priced is None else ledger.as_json(priced)
+        )
+        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        told = (
+            quantities.as_text(found, plan.currency) if priced is None else ledger.as_text(priced)
+        )
+        for line in told:
+            print(_one_line(line))
     return 0
 
 
