@@ -92,8 +92,8 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
                     f"the room reaches {typed.say(span)} from wall {letter(room, wall)}: "
                     "the ridge lies within",
                 )
-            if not typed.faults and ridge < max(height, far):
-                typed.fault("ridge", "the ridge is the highest: it cannot lie below either side")
+            if not typed.faults and ridge <= max(height, far):
+                typed.fault("ridge", "the ridge lies above both sides: one plane is a slope")
         typed.done()
         form = CeilingForm(cast("CeilingShape", shape), wall, height, far, ridge, at)
         planes = ceiling_planes(room, form)

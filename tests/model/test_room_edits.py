@@ -304,7 +304,7 @@ def test_a_ridged_ceiling_is_lowest_at_its_sides_and_follows_the_walls() -> None
     told = faults(plan(), "ceiling", shape="ridged", wall="back", **{**fields, "ridge_at": "4 m"})
     assert told["ridge_at"].startswith("the room reaches 4.00 m from wall A")
     told = faults(plan(), "ceiling", shape="ridged", wall="back", **{**fields, "ridge": "2.2 m"})
-    assert "cannot lie below either side" in told["ridge"]
+    assert "lies above both sides" in told["ridge"]
 
 
 def test_a_ceiling_under_the_floor_says_at_which_corner() -> None:

@@ -12,6 +12,26 @@ export function parse(markup) {
   return made;
 }
 
+/** @type {WeakMap<HTMLElement, string>} what stood in a field when its form was sent */
+const atSending = new WeakMap();
+
+/** Remember what is sent, so that what is typed after it is kept. @param {HTMLFormElement} form */
+export function remember(form) {
+  for (const one of form.elements) {
+    if (one instanceof HTMLInputElement || one instanceof HTMLSelectElement) atSending.set(one, one.value);
+  }
+}
+
+/**
+ * Tell whether something was typed into a field that the answer does not know of.
+ * @param {HTMLInputElement|HTMLSelectElement} one
+ * @param {HTMLFormElement|null} sent
+ */
+function newer(one, sent) {
+  if (one.form === sent && sent) return one.value !== (atSending.get(one) ?? one.value);
+  return one instanceof HTMLInputElement && one === document.activeElement && one.value !== one.defaultValue;
+}
+
 /**
  * Make one element like another. What is being typed stays, and so does a form that holds
  * something refused, unless it is the one that was sent.
@@ -26,17 +46,19 @@ export function patch(old, fresh, sent = null) {
       old.removeAttribute(name);
     }
   }
-  const typing = old instanceof HTMLInputElement && old === document.activeElement && old.value !== old.defaultValue;
+  const typed = old instanceof HTMLInputElement || old instanceof HTMLSelectElement ? newer(old, sent) : false;
   for (const { name, value } of [...fresh.attributes]) {
     if (old.getAttribute(name) !== value) old.setAttribute(name, value);
   }
   if (old instanceof HTMLInputElement && fresh instanceof HTMLInputElement) {
     if (old.type === 'radio' || old.type === 'checkbox') old.checked = fresh.defaultChecked;
-    else if (!typing || old.form === sent) old.value = fresh.defaultValue;
+    else if (!typed) old.value = fresh.defaultValue;
     return;
   }
+  const chosen = old instanceof HTMLSelectElement ? old.value : '';
+  const next = fresh instanceof HTMLSelectElement ? fresh.value : '';
   children(old, fresh, sent);
-  if (old instanceof HTMLSelectElement && fresh instanceof HTMLSelectElement) old.value = fresh.value;
+  if (old instanceof HTMLSelectElement) old.value = typed ? chosen : next;
 }
 
 /**

@@ -2,7 +2,7 @@
 
 import { need } from '../dom.js';
 import { moveCorners } from './room-corners.js';
-import { parse, patch } from './room-patch.js';
+import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
 
 /** @import {Parts} from './room-send.js' */
@@ -132,6 +132,7 @@ function fieldsOf(form, submitter) {
 function send(form, submitter) {
   const edit = form.dataset['edit'] ?? form.dataset['step'] ?? '';
   const fields = fieldsOf(form, submitter);
+  remember(form);
   const adds = form.dataset['atOnce'] === undefined;
   tell('saving …');
   return queue(async () => {
@@ -208,7 +209,15 @@ document.addEventListener('submit', (event) => {
 panel.addEventListener('change', (event) => {
   const input = event.target;
   if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;
-  if (input.form?.dataset['atOnce'] !== undefined) void send(input.form);
+  const form = input.form;
+  if (form?.dataset['atOnce'] === undefined) return;
+  // a choice that asks for more waits until that is typed
+  const lacking = [...form.querySelectorAll('input[data-needed]')].find(
+    (one) => one instanceof HTMLInputElement && one.offsetParent && !one.value.trim(),
+  );
+  const partner = form.elements.namedItem(input.dataset['waits'] ?? '');
+  const idle = partner instanceof HTMLInputElement && !Number(partner.value.replace(',', '.'));
+  if (!lacking && !idle) void send(form);
 });
 document.addEventListener('click', (event) => {
   const link = event.target instanceof Element ? event.target.closest('a[data-of]') : null;
