@@ -85,10 +85,9 @@ class Desk:
         """Give the drawing of a piece."""
         return self.page.locator(f'.stage g.piece[data-piece="{piece_id}"]')
 
-    def choose(self, piece_id: str, off_mm: tuple[float, float] = (0, 0)) -> None:
-        """Take a piece into the hand by a click on its middle, or so far from it."""
-        x, y, _ = self.pose(piece_id)
-        self.page.mouse.click(*self.screen(x + off_mm[0], y + off_mm[1]))
+    def choose(self, piece_id: str) -> None:
+        """Take a piece into the hand by a click on its middle."""
+        self.page.mouse.click(*self.screen(*self.pose(piece_id)[:2]))
         expect(self.drawn(piece_id)).to_have_attribute("aria-pressed", "true")
 
     def lift(self, piece_id: str) -> None:

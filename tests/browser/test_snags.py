@@ -92,7 +92,7 @@ def test_a_snag_is_settled_with_a_reason_and_reopened(desk: Desk) -> None:
 
 def ask(desk: Desk, width: str, depth: str, height: str, kind: str = "") -> None:
     desk.page.get_by_role("button", name="Will this one fit?").click()
-    offer = desk.page.locator("dialog.offer")
+    offer = desk.page.get_by_role("dialog", name="Will this one fit?")
     offer.get_by_label("Width").fill(width)
     offer.get_by_label("Depth").fill(depth)
     offer.get_by_label("Height").fill(height)
@@ -118,5 +118,5 @@ def test_an_offer_too_tall_is_not_put_anywhere(desk: Desk) -> None:
     ask(desk, "800", "800", "2600")
     expect(desk.page.get_by_role("button", name="Put it there")).to_be_hidden()
     desk.page.keyboard.press("Escape")
-    expect(desk.page.locator("dialog.offer")).to_be_hidden()
+    expect(desk.page.get_by_role("dialog", name="Will this one fit?")).to_be_hidden()
     assert desk.kept.read(desk.plan_id) == before

@@ -1,0 +1,33 @@
+"""How fast it is: ``python -m tests.benchmarks [drag] [judge] [starting] [weight] [routes]``.
+
+Prints one table; the exit code is 1 if a ratio is over its limit.
+"""
+
+import sys
+from collections.abc import Callable
+
+from tests.benchmarks import drag, judge, routes, starting, weight
+from tests.benchmarks.table import Row, ok, printed
+
+PARTS: dict[str, Callable[[], list[Row]]] = {
+    "drag": drag.rows,
+    "judge": judge.rows,
+    "starting": starting.rows,
+    "weight": weight.rows,
+    "routes": routes.rows,
+}
+
+
+def main(asked: list[str]) -> int:
+    """Measure the parts that are asked for, or all; give the exit code."""
+    strange = [name for name in asked if name not in PARTS]
+    if strange:
+        print(f"There is no part {strange[0]!r}; there are {', '.join(PARTS)}.")
+        return 2
+    rows = [row for name in asked or PARTS for row in PARTS[name]()]
+    print(printed(rows))
+    return 0 if all(map(ok, rows)) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

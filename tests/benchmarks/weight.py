@@ -1,0 +1,44 @@
+"""What the desk loads, in kB of scripts and styles, and whether any request leaves the machine."""
+
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Request, Response, sync_playwright
+
+from tests.benchmarks.crowd import crowd
+from tests.benchmarks.table import Row
+from tests.browser.chromium import launch_arguments, make_sure
+from tests.browser.desk import Desk
+from tests.browser.running import RunningApp
+from tests.browser.store import PlanStore
+
+MOST_KB = 150.0
+OWN = ("data:", "blob:", "about:")
+
+
+def rows() -> list[Row]:
+    """Give the weight of the desk with all that it fetches later, and the requests elsewhere."""
+    loaded: list[Response] = []
+    asked: list[Request] = []
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        RunningApp(Path(folder, "plans")) as running,
+        sync_playwright() as playwright,
+    ):
+        browser = playwright.chromium.launch(executable_path=make_sure(), args=launch_arguments())
+        page = browser.new_page(base_url=running.url)
+        page.on("response", lambda response: loaded.append(response))
+        page.on("request", lambda request: asked.append(request))
+        kept = PlanStore(running.url)
+        Desk(page, kept, kept.put(crowd(10))).open()
+        page.get_by_role("button", name="Will this one fit?").click()
+        page.get_by_role("dialog", name="Will this one fit?").wait_for()
+        page.wait_for_load_state("networkidle")
+        kb = sum(len(r.body()) for r in loaded if r.url.endswith((".js", ".css"))) / 1000
+        elsewhere = [r.url for r in asked if not r.url.startswith((running.url, *OWN))]
+        browser.close()
+    away = float(len(elsewhere))
+    return [
+        ("kB of scripts and styles on the desk", kb, MOST_KB, kb / MOST_KB, "1"),
+        ("requests that leave the machine", away, 0.0, away, "0"),
+    ]
