@@ -16,7 +16,6 @@ from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_edits import edit
 from app.scene.build import build_scene
-from app.store.entries import State
 from app.web.body import BodyError, json_body
 from app.web.errors import status_of
 from app.web.house import house
@@ -62,7 +61,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 @room_pages.get("/api/plans/<plan_id>/room")
 def parts(plan_id: str) -> Response:
     """Give the parts of the page as they stand; `of` says what is chosen."""
-    return jsonify(_parts(house().open(plan_id), request.args.get("of", "")))
+    return jsonify(_parts(plan_id, request.args.get("of", "")))
 
 
 @room_pages.post("/api/plans/<plan_id>/room")
@@ -79,7 +78,7 @@ def command(plan_id: str) -> Response:
     if not all(isinstance(value, str) for value in fields.values()):
         raise BodyError("The field 'fields' must be an object of texts.")
     of = _do(plan_id, str(data.get("edit", "")), str(data.get("of", "")), fields)
-    return jsonify(_parts(house().open(plan_id), of))
+    return jsonify(_parts(plan_id, of))
 
 
 def _do(plan_id: str, name: str, of: str, fields: dict[str, str]) -> str:
@@ -115,12 +114,12 @@ def _fresh(before: Plan, after: Plan) -> str | None:
 
 
 def _page(plan_id: str, of: str, kept: Kept) -> str:
-    state = house().open(plan_id)
-    return render_template("room.html", **_context(state, of, kept))
+    return render_template("room.html", **_context(plan_id, of, kept))
 
 
-def _parts(state: State, of: str) -> dict[str, Any]:
-    context = _context(state, of, Kept())
+def _parts(plan_id: str, of: str) -> dict[str, Any]:
+    context = _context(plan_id, of, Kept())
+    state = context["state"]
     return {
         "ok": True,
         "of": context["view"].of,
@@ -137,7 +136,8 @@ def _parts(state: State, of: str) -> dict[str, Any]:
     }
 
 
-def _context(state: State, of: str, kept: Kept) -> dict[str, Any]:
+def _context(plan_id: str, of: str, kept: Kept) -> dict[str, Any]:
+    state = house().open(plan_id)
     drawing = room_drawing(state.plan)
     found = re.search(r'viewBox="([^"]+)"', drawing)
     return {
