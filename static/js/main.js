@@ -1,11 +1,12 @@
 /** The desk: the one file that knows all its parts and joins them. */
 
 import { PlanApi } from './api.js';
-import { button, el, need, say } from './dom.js';
+import { need, say } from './dom.js';
 import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
+import { dress, fillBelow, once } from './late.js';
 import { openCount } from './model/words.js';
 import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
@@ -100,16 +101,6 @@ const does = actions(desk);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
-/**
- * Fetch a part of the desk the first time it is asked for.
- * @template T @param {() => Promise<T>} make @returns {() => Promise<T>}
- */
-function once(make) {
-	/** @type {Promise<T>|null} */
-	let made = null;
-	return () => (made ??= make());
-}
-
 const more = once(async () => (await import('./more.js')).moreActions(desk, does));
 /** @typedef {Awaited<ReturnType<typeof more>>} More */
 
@@ -132,7 +123,7 @@ const slip = new Slip(need(document, '#slip', HTMLElement), {
 	remedy: late('remedy'),
 	decline: late('decline'),
 	reopen: late('reopen'),
-	below: (what, key, host, shut) => void fillBelow(what, key, host, shut),
+	below: (...asked) => void fillBelow(desk, late('settle'), ...asked),
 });
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
 const key = new Key(sheet, library, (id, more) => {
@@ -140,43 +131,6 @@ const key = new Key(sheet, library, (id, more) => {
 	else store.choose(id);
 	if (!more) figure.focus(id);
 });
-
-/** @param {'why'|'settle'} what @param {string} key @param {HTMLElement} host @param {() => void} shut */
-async function fillBelow(what, key, host, shut) {
-	const { why, section, settleForm } = await import('./panels/below.js');
-	const snag = store.state.verdict.snags.find((s) => s.key === key);
-	if (!snag) return;
-	if (what === 'settle') {
-		const form = settleForm((reason) => void late('settle')(key, reason), shut);
-		host.replaceChildren(form);
-		need(form, 'input', HTMLInputElement).focus();
-		return;
-	}
-	host.replaceChildren(...why(snag, store.state.plan.units));
-	if (!snag.code.startsWith('headroom')) return;
-	host.append(button('', 'plain', () => void showSection(key), 'See the section'));
-}
-
-/** @param {string} key of a headroom snag */
-async function showSection(key) {
-	dress('section.css');
-	const dialog = need(document, 'dialog.picture', HTMLDialogElement);
-	try {
-		const { section } = await import('./panels/below.js');
-		const drawn = section((await sync.api.section(key)).svg);
-		if (drawn) need(dialog, '.drawn', HTMLElement).replaceChildren(drawn);
-		dialog.showModal();
-	} catch (error) {
-		tell(error instanceof Error ? error.message : String(error));
-	}
-}
-
-/** Fetch a style sheet that only some of the desk needs. @param {string} name */
-function dress(name) {
-	const href = new URL(`../css/${name}`, import.meta.url).href;
-	if (document.head.querySelector(`[href="${href}"]`)) return;
-	document.head.append(el('link', { rel: 'stylesheet', href }));
-}
 
 /** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
 let card = null;
@@ -207,6 +161,7 @@ const openMending = once(async () => {
 	const { MendPanel } = await import('./panels/mend.js');
 	const root = need(document, '.mending', HTMLElement);
 	const panel = new MendPanel(root, () => sync.api.mending(), (command) => {
+		does.settleNudges();
 		void sync.command(() => command);
 		tell('All of these moves are made; Undo takes them back as one.');
 	});
@@ -222,23 +177,33 @@ const tools = once(async () => {
 if (desk.guides.length) void tools().then((all) => all.recall());
 
 need(document, '.films', HTMLDetailsElement).addEventListener('toggle', once(async () => {
-	dress('desk-tools.css');
+	dress('section.css');
 	const { films } = await import('./tools/films.js');
 	films(need(document, '.films-list', HTMLElement), desk, page.movements);
 }));
 
 const wallsRoot = need(cardRoot, '.walls', HTMLElement);
 
+/** The place at a wall that is shown as a preview. @type {Place|null} */
+let tried = null;
+
+function hideTried() {
+	if (tried) sync.cancel(Object.keys(tried.poses));
+	tried = null;
+}
+
 async function tryWalls() {
 	const id = store.state.chosen;
-	if (!id) return;
+	if (!id || does.movable().length === 0) return;
 	const { wallsPanel } = await import('./panels/walls.js');
-	/** @param {Place} place */
-	const hide = (place) => sync.cancel(Object.keys(place.poses));
 	void wallsPanel(wallsRoot, sync.api.walls(id), {
-		show: (place) => sync.try(place.poses, performance.now()),
-		hide,
-		take: (place) => {
+		show(place) {
+			tried = place;
+			sync.try(place.poses, performance.now());
+		},
+		hide: hideTried,
+		take(place) {
+			tried = null;
 			wallsRoot.hidden = true;
 			does.put(place.poses, 'move', `move ${does.named(id)} to a wall`);
 			void toDrawing();
@@ -293,6 +258,7 @@ const update = (now, was) => {
 	key.update(now, was);
 	if (chose) {
 		wallsRoot.hidden = true;
+		queueMicrotask(hideTried);
 		cardRoot.hidden = now.chosen === null;
 		keyRoot.hidden = now.chosen !== null;
 		pieceButton.hidden = now.chosen === null;

@@ -80,6 +80,7 @@ export class OfferForm {
 		const offer = /** @type {Offer} */ (/** @type {unknown} */ ({ ...sizes }));
 		if (this.type.value) offer.type = this.type.value;
 		try {
+			say(this.answer, 'Looking for a place.');
 			const reply = await this.ask(offer);
 			say(this.answer, reply.sentence);
 			if (reply.place) this.#found = { offer, place: reply.place };

@@ -7,7 +7,7 @@ import { button, el } from '../dom.js';
 /**
  * @param {HTMLElement} root @param {Promise<{places: Place[]}>} asked
  * @param {object} hand @param {(place: Place) => void} hand.show
- * @param {(place: Place) => void} hand.hide @param {(place: Place) => void} hand.take
+ * @param {() => void} hand.hide @param {(place: Place) => void} hand.take
  */
 export async function wallsPanel(root, asked, hand) {
 	root.hidden = false;
@@ -23,7 +23,7 @@ export async function wallsPanel(root, asked, hand) {
 				choice.addEventListener(event, () => hand.show(place));
 			}
 			for (const event of ['pointerleave', 'blur']) {
-				choice.addEventListener(event, () => hand.hide(place));
+				choice.addEventListener(event, () => hand.hide());
 			}
 			return choice;
 		});
