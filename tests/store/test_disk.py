@@ -1,0 +1,164 @@
+"""A disk that is really full, and a folder that may only be read: a sentence, and nothing lost."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.errors import StoreError
+from app.model.commands import moves
+from app.model.kit import Pose
+from app.model.plan import Plan
+from app.store.backup import back_up, restore_backup
+from app.store.database import FILE_NAME
+from app.store.entries import State
+from app.store.plans import Store
+from tests.browser.running import ROOT
+from tests.model.test_commands import PLAN
+
+DISK_KB = 512
+
+
+@pytest.fixture
+def tiny_disk(tmp_path: Path) -> Iterator[Path]:
+    """A file system of half a megabyte of its own."""
+    place = tmp_path / "disk"
+    place.mkdir()
+    if sys.platform != "linux" or os.geteuid() != 0:
+        pytest.skip("only the administrator of a Linux machine may mount a small disk")
+    options = ["-t", "tmpfs", "-o", f"size={DISK_KB}k", "tmpfs", str(place)]
+    mounted = subprocess.run(["mount", *options], capture_output=True, check=False)
+    if mounted.returncode:
+        pytest.skip("this machine does not let a small disk be mounted")
+    yield place
+    subprocess.run(["umount", "-l", place], check=True)
+
+
+def step(store: Store, state: State) -> State:
+    pose = Pose(x_mm=state.revision + 1, y_mm=0)
+    return store.do(state.plan_id, moves(state.plan, {"rack-1": pose}), known=state)
+
+
+def fill(folder: Path) -> None:
+    """Leave no room at all."""
+    with open(folder / "ballast", "wb", buffering=0) as file:
+        try:
+            while file.write(bytes(4096)):
+                pass
+        except OSError:
+            pass
+
+
+def until_full(store: Store, state: State) -> State:
+    kept = [state]
+
+    def go_on_for_ever() -> None:
+        while True:
+            kept[0] = step(store, kept[0])
+
+    with pytest.raises(StoreError, match="disk is full: the change was not kept"):
+        go_on_for_ever()
+    return kept[0]
+
+
+def test_a_full_disk_loses_nothing_that_was_kept(tiny_disk: Path) -> None:
+    store = Store(tiny_disk)
+    kept = until_full(store, store.create(PLAN))
+    assert kept.revision > 20
+    assert store.read(kept.plan_id) == kept
+    store.close()
+    again = Store(tiny_disk)
+    assert again.read(kept.plan_id) == kept
+    again.close()
+
+
+def test_when_there_is_room_again_it_goes_on(tiny_disk: Path) -> None:
+    store = Store(tiny_disk)
+    state = step(store, store.create(PLAN))
+    fill(tiny_disk)
+    kept = until_full(store, state)
+    (tiny_disk / "ballast").unlink()
+    assert step(store, kept).revision == kept.revision + 1
+    assert store.undo(kept.plan_id).plan == kept.plan
+    store.close()
+
+
+def test_a_backup_that_does_not_fit_leaves_nothing_behind(tiny_disk: Path, tmp_path: Path) -> None:
+    store = Store(tmp_path / "plans")
+    state = store.create(PLAN)
+    for _ in range(100):
+        state = step(store, state)
+    fill(tiny_disk)
+    with pytest.raises(StoreError):
+        back_up(store.database, tiny_disk / "b")
+    assert [path.name for path in tiny_disk.iterdir()] == ["ballast"]
+    back_up(store.database, tmp_path / "b")
+    store.close()
+    with pytest.raises(StoreError):
+        restore_backup(tmp_path / "b", tiny_disk)
+    assert [path.name for path in tiny_disk.iterdir()] == ["ballast"]
+
+
+READ_ONLY = """
+import os, sys
+from pathlib import Path
+from app.errors import StoreError
+from app.model.commands import moves
+from app.model.kit import Pose
+from app.store.plans import Store
+
+folder, plan_id, user = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
+if user:
+    os.setgid(user)
+    os.setuid(user)
+try:
+    store = Store(folder)
+    state = store.read(plan_id)
+    store.do(plan_id, moves(state.plan, {"rack-1": Pose(x_mm=1, y_mm=1)}))
+    print("kept")
+except StoreError as error:
+    print(error.sentence)
+"""
+NOBODY = 65534
+
+
+def test_a_folder_that_may_only_be_read_says_so(tmp_path: Path) -> None:
+    if sys.platform == "win32":
+        pytest.skip("rights of folders are another matter on Windows")
+    folder = tmp_path / "plans"
+    store = Store(folder)
+    plan_id = store.create(PLAN).plan_id
+    store.close()
+    before = (folder / FILE_NAME).read_bytes()
+    # The administrator may write everywhere, so the process goes on as nobody.
+    user = NOBODY if os.geteuid() == 0 else 0
+    for path in (folder, *folder.iterdir()):
+        path.chmod(0o555 if path.is_dir() else 0o444)
+    opened = [p for p in (tmp_path, *tmp_path.parents) if p.stat().st_uid == os.geteuid()]
+    rights = {p: p.stat().st_mode for p in opened if p != Path("/")}
+    try:
+        for path, mode in rights.items():
+            path.chmod(mode | 0o011)
+        done = subprocess.run(
+            [sys.executable, "-c", READ_ONLY, folder, plan_id, str(user)],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    finally:
+        for path, mode in rights.items():
+            path.chmod(mode)
+        for path in (folder, *folder.iterdir()):
+            path.chmod(0o755 if path.is_dir() else 0o644)
+    assert done.returncode == 0, done.stderr
+    said = done.stdout.strip()
+    assert str(folder / FILE_NAME) in said
+    assert "cannot be written to" in said or "cannot be opened" in said
+    assert (folder / FILE_NAME).read_bytes() == before
+    again = Store(folder)
+    assert again.read(plan_id).plan == Plan.model_validate(PLAN.model_dump())
+    again.close()
