@@ -41,6 +41,7 @@ SPACING = (100.0, 5000.0)
 JOIST = (10.0, 1500.0)
 OFFSET = (0.0, 60_000.0)
 SIZE = (5.0, 60_000.0)
+RIDGE = (100.0, 60_000.0)
 SOCKET_HEIGHT = (0.0, 4000.0)
 AS_DRAWN = "as-drawn"
 
@@ -84,7 +85,7 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
             far = typed.length("far", "the height at the far side", HEIGHT)
         if shape == "ridged":
             ridge = typed.length("ridge", "the height of the ridge", HEIGHT)
-            at = typed.length("ridge_at", "how far in the ridge is", SIZE)
+            at = typed.length("ridge_at", "how far in the ridge is", RIDGE)
             span = span_mm(room, wall)
             if not typed.faults and not at < span - 1:
                 typed.fault(

@@ -11,6 +11,7 @@ from app.units import Units, format_length, parse_length_mm
 
 LABEL_LIMIT = 120
 EXACT_MM = 0.006
+LARGE_MM = 100.0
 INCH_MM = 25.4
 
 
@@ -94,7 +95,12 @@ class Typed:
             return least
         minus = signed and text[0] in "-−"
         try:
-            length = read_length_mm(text[1:] if minus else text, self.units, bounds)
+            bare = text[1:] if minus else text
+            # only what cannot be a few mm lets a small bare number mean centimetres or metres
+            if least >= LARGE_MM:
+                length = read_length_mm(bare, self.units, bounds)
+            else:
+                length = parse_length_mm(bare, self.units)
         except LengthError as error:
             self.fault(field, error.sentence)
             return least

@@ -111,6 +111,15 @@ def test_what_is_no_length_is_said_beside_the_field(text: str, words: str) -> No
     assert words in faults(plan(), "wall-length", wall="back", length=text)["length"]
 
 
+def test_a_small_bare_number_is_only_read_as_more_where_it_can_be_nothing_else() -> None:
+    # a sill of 4 may be 4 mm, a door of 2 can only be metres
+    fields = {"wall": "back", "kind": "window", "width": "1 m"}
+    done = after(plan(), "add-opening", height="2", sill="4", **fields)
+    assert (done.room.openings[1].height_mm, done.room.openings[1].sill_mm) == (2000, 4)
+    told = faults(plan(), "wall-length", wall="back", length="5")
+    assert told["length"] == "the length is read as 5 mm; it must be 50 mm to 60.00 m"
+
+
 def test_a_wall_too_short_for_its_door_says_which_and_where() -> None:
     told = faults(plan(), "wall-length", wall="front", length="1.5 m")
     assert told == {
