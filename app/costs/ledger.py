@@ -198,7 +198,7 @@ def read_csv(text: str, plan: Plan) -> tuple[Money, tuple[str, ...]]:
             try:
                 filled = {k: v.strip() for k, v in cells.items() if k and isinstance(v, str)}
                 _read_row(filled, plan, prices, entries)
-            except (ValueError, InvalidOperation) as error:
+            except ValueError as error:
                 told = "a field is not valid" if isinstance(error, ValidationError) else error
                 problems.append(f"row {number}, {cells.get('key') or 'without a key'}: {told}")
     except csv.Error as error:
@@ -266,7 +266,10 @@ def _minor(text: str, currency: str) -> int | None:
     plain = text.replace("\u00a0", "").replace(" ", "")
     if "," in plain and "." in plain:
         raise ValueError(f"{text!r} holds both a point and a comma")
-    value = Decimal(plain.replace(",", "."))
+    try:
+        value = Decimal(plain.replace(",", "."))
+    except InvalidOperation:
+        raise ValueError(f"{text!r} is no price") from None
     if not value.is_finite() or value < 0:
         raise ValueError(f"{text!r} is no price")
     minor = value.scaleb(minor_digits(currency))

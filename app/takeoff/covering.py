@@ -13,7 +13,8 @@ def covering(scene: Scene) -> Gathered:
     """Give one assumed line for the covering, by area and a usual share of waste."""
     gathered = Gathered()
     laid = scene.plan.room.floor.covering
-    if laid.material == "bare" or scene.plan.fit_out.nothing_assumed:
+    fit_out = scene.plan.fit_out
+    if laid.material == "bare" or fit_out.nothing_assumed or fit_out.floors:
         return gathered
     area = float(floor_area(scene).area / MM2_A_M2)
     waste = area * published("covering.waste-ratio")

@@ -1,4 +1,4 @@
-"""How fast it is: ``python -m tests.benchmarks [drag] [judge] [starting] [weight] [routes]``.
+"""How fast it is: ``python -m tests.benchmarks [drag] [judge] [starting] [weight] [routes] [takeoff]``.
 
 Prints one table; the exit code is 1 if a ratio is over its limit.
 """
@@ -6,7 +6,7 @@ Prints one table; the exit code is 1 if a ratio is over its limit.
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import drag, judge, routes, starting, weight
+from tests.benchmarks import drag, judge, routes, starting, taking_off, weight
 from tests.benchmarks.table import Row, ok, printed
 
 PARTS: dict[str, Callable[[], list[Row]]] = {
@@ -15,6 +15,7 @@ PARTS: dict[str, Callable[[], list[Row]]] = {
     "starting": starting.rows,
     "weight": weight.rows,
     "routes": routes.rows,
+    "takeoff": taking_off.rows,
 }
 
 

@@ -1,0 +1,95 @@
+"""Strip: segments, feeds, supply, cable, profiles nested in stock; faults named."""
+
+from typing import Any
+
+import pytest
+
+from app.takeoff.line import TakeOff
+from tests.builders import make_room
+from tests.takeoff.making import counted
+
+ROOM = make_room(6000, 4000, 2400)
+
+
+def run(*points: tuple[float, float], run_id: str = "one", **fields: Any) -> dict[str, Any]:
+    return {"id": run_id, "wall": "back", "points": points, **fields}
+
+
+def found(*runs: dict[str, Any]) -> TakeOff:
+    return counted(room=ROOM, strips=runs)
+
+
+def test_every_leg_is_cut_to_whole_segments() -> None:
+    # 1870 at 50 mm is 1850; 940 round the corner is 900
+    line = found(run((0, 2000), (1870, 2000), (1870, 1060))).line("strip.strip-12v-60")
+    assert line.net == pytest.approx(1.85 + 0.90)
+
+
+def test_the_supply_has_its_headroom() -> None:
+    # 8.2 m x 14.4 W/m = 118.08 W asks for 147.6 W: the next is 150 (1.2 x would be 141.7)
+    runs = (run((0, 2000), (4100, 2000)), run((0, 1000), (4100, 1000), run_id="two"))
+    line = found(*runs).line("strip.supply-12v")
+    assert line.bought[0].key == "supply-150w"
+    assert {step.label: step.value for step in line.working}["rating at least"] == pytest.approx(
+        147.6
+    )
+
+
+def test_more_than_the_largest_supply_is_two() -> None:
+    runs = [run((0, 100 * i), (5000, 100 * i), run_id=f"r{i}") for i in range(5)]
+    # 25 m x 14.4 = 360 W asks for 450: 320 and 150
+    line = found(*runs).line("strip.supply-12v")
+    assert [pack.key for pack in line.bought] == ["supply-320w", "supply-150w"]
+
+
+def test_a_long_run_is_fed_in_the_middle_and_two_voltages_need_two_supplies() -> None:
+    twelve = run((0, 2000), (6000, 2000))
+    other = run((0, 1000), (6000, 1000), run_id="two", strip="strip-24v-60")
+    took = found(twelve, other)
+    # one end feeds 5.16 m at 12 V: 6 m are fed at 3.00; 24 V reaches 10 m from its start
+    assert any(s.startswith("one: 6.00 m") and "feed it 3.00 m along" in s for s in took.says)
+    assert any(s.startswith("two: 6.00 m") and "feed it at its start" in s for s in took.says)
+    assert {"strip.supply-12v", "strip.supply-24v"} <= {line.key for line in took.lines}
+
+
+def test_profiles_are_nested_with_the_least_stock() -> None:
+    # four legs of 1200 and four of 790 with a kerf of 3: each 2 m length gives one of both
+    runs = [run((0, 2000), (1200, 2000), run_id=f"a{i}") for i in range(4)]
+    runs += [run((0, 1000), (790, 1000), run_id=f"b{i}") for i in range(4)]
+    line = found(*runs).line("strip.profile-surface-2000")
+    assert line.bought[0].count == 4
+    assert line.notes == ("4 lengths: no plan needs less.",)
+    assert line.net + line.waste == pytest.approx(8.0)
+
+
+def test_a_leg_longer_than_the_stock_is_jointed() -> None:
+    # 5 m out of 2 m lengths: 2 + 2 + 1
+    assert (
+        found(run((0, 2000), (5000, 2000))).line("strip.profile-surface-2000").bought[0].count == 3
+    )
+
+
+def test_thirty_lamps_a_metre_show_as_dots_and_sixty_do_not() -> None:
+    few = found(run((0, 2000), (2000, 2000), strip="strip-12v-30"))
+    many = found(run((0, 2000), (2000, 2000)))
+    assert any("show as dots" in said for said in few.says)
+    assert not any("show as dots" in said for said in many.says)
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ({"kerf_mm": -3}, "strip bad: a kerf of -3 mm is less than nothing"),
+        ({"stock_mm": 0}, "strip bad: a profile of 0 mm cannot be cut"),
+        ({"strip": "rope"}, "strip bad: there is no strip 'rope'"),
+        ({"wall": "attic"}, "strip bad: there is no wall 'attic'"),
+        ({"profile": "gold"}, "strip bad: there is no profile 'gold'"),
+        ({"points": ((0, 0), (30, 0))}, "strip bad: its legs are shorter than one segment"),
+        ({"cable_mm": 90_000}, "strip bad: no cable in the table carries 2.4 A over 90.0 m"),
+    ],
+)
+def test_a_fault_is_named_and_the_rest_is_counted(fields: dict[str, Any], says: str) -> None:
+    bad = {**run((0, 2000), (2000, 2000), run_id="bad"), **fields}
+    took = found(bad, run((0, 1000), (1500, 1000), run_id="good"))
+    assert any(problem.startswith(says) for problem in took.problems)
+    assert "good" in took.line("strip.strip-12v-60").where
