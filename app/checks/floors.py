@@ -57,7 +57,7 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
         on_floor = host.root == host.piece.id and host.kit.solids and host.kit.fixed is None
         if not on_floor or host.piece.stays:
             continue
-        mates = [placed for placed in scene.order if placed.root == host.piece.id]
+        mates = scene.stations[host.piece.id]
         mass = sum(mate.piece.mass_kg or mate.kit.mass_kg for mate in mates)
         if any(mate.kit.uses for mate in mates):
             mass += published("fixing.body-mass-kg")

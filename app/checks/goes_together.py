@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
 from app.checks.snag import Severity, Snag, kit_key, lower
-from app.checks.spots import spots
+from app.checks.spots import served
 from app.checks.standing import kept_snags
 from app.formulas.statics import plates_on_sleeve
 from app.library.anchors import place
@@ -34,11 +34,18 @@ def _all(scene: Scene) -> Iterator[Snag]:
 
 
 def _station(scene: Scene, host: Placed) -> Iterator[Snag]:
-    mates = [placed for placed in scene.order if placed.root == host.piece.id]
+    mates = list(scene.stations[host.piece.id])
     yield from _missing(scene, host, mates)
     yield from _too_wide(host, mates)
     yield from _catches(scene, host)
     yield from _sleeves(scene, mates)
+
+
+def _any_plates(scene: Scene) -> bool:
+    return any(
+        is_plates(p) or p.piece.type in PLATE_STORES or (p.kit.bar and p.piece.plate_mm)
+        for p in scene.order
+    )
 
 
 def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
@@ -46,13 +53,12 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     said = [person.said(move) for person in scene.plan.people for move in moves]
     if said and set(said) == {"no"}:
         return
-    bars = [placed for placed in scene.order if placed.kit.bar is not None]
+    bars = scene.kept(("all bars",), lambda: tuple(p for p in scene.order if p.kit.bar is not None))
     free = [bar for bar in bars if bar.root == host.piece.id or bar.root == bar.piece.id]
-    plates = any(is_plates(p) or p.piece.type in PLATE_STORES for p in scene.order)
-    plates = plates or any(bar.piece.plate_mm for bar in bars)
+    plates = scene.kept(("any plates",), lambda: _any_plates(scene))
     bench_press = [use for use in host.kit.uses if use.movement == "bench-press"]
     wants = any(person.said("bench-press") == "want" for person in scene.plan.people)
-    unserved = "bench-press" not in spots(scene) and "bench" in (
+    unserved = "bench-press" not in served(scene) and "bench" in (
         need for use in bench_press for need in use.needs
     )
     benches = any(mate.kit.group == "Benches" for mate in mates)
@@ -143,8 +149,13 @@ def _catches(scene: Scene, host: Placed) -> Iterator[Snag]:
 def _sleeves(scene: Scene, mates: list[Placed]) -> Iterator[Snag]:
     """Yield a note where not even the thinnest plates all go on: half on each sleeve."""
     bars = [placed for placed in mates if placed.kit.bar is not None]
-    stacks = [p for p in scene.order if is_plates(p) and p.kit.hole_mm > 0]
-    if not bars or not stacks:
+    if not bars:
+        return
+    stacks = scene.kept(
+        ("plates with a hole",),
+        lambda: tuple(p for p in scene.order if is_plates(p) and p.kit.hole_mm > 0),
+    )
+    if not stacks:
         return
     mass = sum(p.piece.mass_kg or p.kit.mass_kg for p in stacks)
     each = int(mass / published("plate.large-mass-kg") / 2)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from app.checks.snag import Severity, Snag
-from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, judge, spots
+from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, judge, served, spots
 from app.formulas.headroom import hang_forms
 from app.library.anchors import place
 from app.library.movements import movements
@@ -44,7 +44,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
 
 def served_movements(scene: Scene) -> frozenset[str]:
     """Give the movements that something in the plan is there for."""
-    return frozenset(spots(scene))
+    return served(scene)
 
 
 def person_name(person: Person) -> str:

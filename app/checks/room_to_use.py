@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from app.checks.snag import Severity, Snag, kit_key, lower
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
 
@@ -23,7 +25,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     `care`; in an access space always a `care`. The nearest thing is named.
     """
     spaces, solids = scene.spaces, scene.solids
-    of, hit = scene.tree.query(spaces.cores)
+    of, hit = scene.tree.query(spaces.cores, predicate="intersects")
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
     keep &= scene.kept(("spaces wanted",), lambda: _wanted(scene))[of]
     of, hit = of[keep], hit[keep]
@@ -32,10 +34,10 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     of, hit = of[keep], hit[keep]
     if not len(of):
         return
-    common = shapely.intersection(spaces.cores[of], solids.cores[hit])
-    measured, nearest = _depths(scene, of, common)
+    told = _measured(scene, of, hit)
+    measured, nearest = told[:, 0], told[:, 2:]
     # of several that leave nothing free the one that takes most of it is named
-    order = np.lexsort((-shapely.area(common), measured, of))
+    order = np.lexsort((-told[:, 1], measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
     for i in _without_a_choice(scene, of, short, measured):
@@ -78,6 +80,33 @@ def _wanted(scene: Scene) -> NDArray[np.bool_]:
     return np.array([not refused(s.space.movement) for s in scene.spaces.shapes], dtype=bool)
 
 
+def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
+    """Give for each space and what is in it: free depth in mm, area taken in mm2, where (x, y).
+
+    What two things that stand still are to one another is measured once for a whole drag.
+    """
+    known = scene.kept(("room to use",), dict[tuple[object, ...], tuple[float, ...]])
+    poses: list[object] = [(*placed.at, placed.pose.angle_deg) for placed in scene.order]
+    poses += [None for _ in scene.fixed_names]
+    owners, others = scene.spaces.owner[of].tolist(), scene.solids.owner[hit].tolist()
+    keys = [
+        (space, solid, poses[owner], poses[other])
+        for space, solid, owner, other in zip(
+            of.tolist(), hit.tolist(), owners, others, strict=True
+        )
+    ]
+    new = [i for i, key in enumerate(keys) if key not in known]
+    if new:
+        if len(known) > published("scene.shapes-kept") + 2 * len(keys):
+            known.clear()
+            new = list(range(len(keys)))
+        common = shapely.intersection(scene.spaces.cores[of[new]], scene.solids.cores[hit[new]])
+        depths, nearest = _depths(scene, of[new], common)
+        rows = np.column_stack([depths, shapely.area(common), nearest])
+        known.update(zip([keys[i] for i in new], map(tuple, rows.tolist()), strict=True))
+    return np.array([known[key] for key in keys], dtype=np.float64)
+
+
 def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:
     """Measure how deep each space is free before the thing in it, and where that is.
 
@@ -92,18 +121,26 @@ def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floa
     space = of[index]
     out = spaces.outward[space]
     reach = ((xy - scene.at[spaces.owner[space]]) * out).sum(axis=1) - spaces.edge_mm[space]
-    for i in np.unique(index[(out == 0).all(axis=1)]):
-        # rings and areas are few: measured one by one
-        mine = index == i
-        ring = spaces.shapes[of[i]].space.side == "ring"
-        outline = scene.order[spaces.owner[of[i]]].footprint
-        away = shapely.distance(shapely.points(xy[mine]), outline) if ring else 0.0
-        reach[mine] = away
+    round_about = (out == 0).all(axis=1)
+    if round_about.any():
+        reach[round_about] = _from_outlines(scene, space[round_about], xy[round_about])
     # assignment keeps the last of several values for one place, so the least depth wins
     order = np.argsort(-reach, kind="stable")
     measured[index[order]] = np.maximum(reach[order] - HALF_MM, 0.0)
     nearest[index[order]] = xy[order]
     return measured, nearest
+
+
+def _from_outlines(scene: Scene, space: Numbers, xy: Floats) -> Floats:
+    """Give how far each point in a ring is from the piece's outline; in an area it is nothing."""
+    away = np.zeros(len(space))
+    rings = [n for n in np.unique(space) if scene.spaces.shapes[n].space.side == "ring"]
+    outlines = np.empty(len(scene.spaces.shapes), dtype=object)
+    for n in rings:
+        outlines[n] = scene.order[scene.spaces.owner[n]].footprint
+    mine = np.isin(space, rings)
+    away[mine] = shapely.distance(shapely.points(xy[mine]), outlines[space[mine]])
+    return away
 
 
 def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]) -> Snag:
@@ -145,6 +182,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
     )
 
 
+@cache
 def _slug(name: str) -> str:
     return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
 

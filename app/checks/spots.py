@@ -76,6 +76,11 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
     }
 
 
+def served(scene: Scene) -> frozenset[str]:
+    """Give the movements that something in the plan is there for."""
+    return frozenset(scene.kept(("spots",), lambda: _uses(scene)))
+
+
 def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
     found: dict[str, list[tuple[str, Use]]] = {}
     held = {"bar": set[str](), "bench": set[str]()}

@@ -164,6 +164,14 @@ class Scene:
         return np.array([placed.at for placed in self.order], dtype=np.float64).reshape(-1, 2)
 
     @cached_property
+    def stations(self) -> dict[str, tuple[Placed, ...]]:
+        """The pieces of each station by its root, in the order of the plan."""
+        found: dict[str, list[Placed]] = {}
+        for placed in self.order:
+            found.setdefault(placed.root, []).append(placed)
+        return {root: tuple(members) for root, members in found.items()}
+
+    @cached_property
     def bars(self) -> NDArray[np.bool_]:
         """Which pieces are bars."""
         return np.array([placed.kit.bar is not None for placed in self.order], dtype=bool)

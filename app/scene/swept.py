@@ -43,8 +43,8 @@ class Part:
 
 def held_by(scene: Scene, root: str) -> Held:
     """Give the bar of a station with its plates; the long bar with large plates if it has none."""
-    for placed in scene.order:
-        if placed.root == root and placed.kit.bar is not None:
+    for placed in scene.stations.get(root, ()):
+        if placed.kit.bar is not None:
             return held_of(placed.kit.bar, placed.piece)
     return usual_bar()
 
