@@ -29,6 +29,7 @@ from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError
 from app.library.known import check_known
 from app.library.movements import movements
+from app.live import Board
 from app.model.base import json_of
 from app.model.commands import Change, Command
 from app.model.kit import Pose
@@ -136,6 +137,7 @@ class Elbowroom:
 
     def __init__(self, data: Path) -> None:
         self.store = Store(data, self._check)
+        self.board = Board()
         self._built: tuple[Plan, Scene] | None = None
         self._seen: OrderedDict[str, Judged] = OrderedDict()
         self._lock = threading.Lock()
@@ -144,6 +146,7 @@ class Elbowroom:
 
     def close(self) -> None:
         """Close the file of plans."""
+        self.board.close()
         self.store.close()
 
     def list_plans(self, deleted: bool = False) -> tuple[Entry, ...]:
@@ -177,11 +180,12 @@ class Elbowroom:
         name = f"Copy of {plan.name}"[:NAME_LIMIT]
         return self.store.create(Plan.model_validate({**json_of(plan), "name": name}))
 
-    def rename(self, plan_id: str, name: str) -> State:
+    def rename(self, plan_id: str, name: str, author: str = OWNER) -> State:
         """Give a plan another name. Raises PlanError for an empty or overlong one."""
         before = self.open(plan_id).plan.name
         change = Change(path=("name",), before=before, after=name)
-        return self.do(plan_id, Command(name="rename", says="rename the plan", changes=(change,)))
+        command = Command(name="rename", says="rename the plan", changes=(change,))
+        return self.do(plan_id, command, author)
 
     def delete(self, plan_id: str) -> None:
         """Put a plan aside; `restore` brings it back."""
@@ -198,17 +202,28 @@ class Elbowroom:
         known = self._known(plan_id)
         return self.store.read(plan_id, known.state if known else None)
 
-    def do(self, plan_id: str, command: Command, author: str = OWNER) -> State:
-        """Carry a command out. Raises ConflictError, CommandError, PlanError; nothing changes."""
-        return self.store.do(plan_id, command, author, self._known_state(plan_id))
+    def do(
+        self, plan_id: str, command: Command, author: str = OWNER, seen: int | None = None
+    ) -> State:
+        """Carry a command out; one made on revision `seen` is merged with what came since.
+
+        Raises ConflictError, CommandError, PlanError; then nothing changes.
+        """
+        known = self._known_state(plan_id)
+        return self._told(self.store.do(plan_id, command, author, known, seen))
 
     def undo(self, plan_id: str, author: str = OWNER) -> State:
         """Take the last command back. Raises ConflictError if there is none."""
-        return self.store.undo(plan_id, author, self._known_state(plan_id))
+        return self._told(self.store.undo(plan_id, author, self._known_state(plan_id)))
 
     def redo(self, plan_id: str, author: str = OWNER) -> State:
         """Do the last undone command again. Raises ConflictError if there is none."""
-        return self.store.redo(plan_id, author, self._known_state(plan_id))
+        return self._told(self.store.redo(plan_id, author, self._known_state(plan_id)))
+
+    def _told(self, state: State) -> State:
+        """Tell the pages that follow a plan how it stands now."""
+        self.board.changed(state.plan_id, state.revision)
+        return state
 
     def judged(self, plan_id: str) -> Judged:
         """Give the newest revision with everything found in it; judged once and then kept."""
@@ -351,5 +366,5 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         flags=flags,
         numbers=judged.numbers,
         fields=fields,
-        settled=[(judged.numbers[s.key], s.sentence) for s in shut],
+        settled=[(judged.numbers[s.key], f"{s.who}: {s.sentence}") for s in shut],
     )

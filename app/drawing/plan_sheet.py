@@ -58,6 +58,10 @@ class ShownSnag(Protocol):
         """stop, care or note."""
 
     @property
+    def who(self) -> str:
+        """A short title."""
+
+    @property
     def sentence(self) -> str:
         """One plain sentence with numbers."""
 
@@ -119,7 +123,9 @@ def plan_sheet(
     rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
     told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
     shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
-    listed = [SnagRow(number, snag.severity, snag.sentence) for number, snag in shown]
+    listed = [
+        SnagRow(number, snag.severity, f"{snag.who}: {snag.sentence}") for number, snag in shown
+    ]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
     words = TitleWords(
