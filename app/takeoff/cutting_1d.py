@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 from app.errors import Fault, PlanError
 from app.published.register import published
-from app.takeoff.covering_choice import Chosen, linear_bound, whole_choice
+from app.takeoff.pattern_choice import Chosen, linear_bound, whole_choice
 from app.takeoff.patterns import Counts, Search
 
 

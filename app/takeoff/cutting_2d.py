@@ -1,0 +1,240 @@
+"""Two-dimensional cutting: rectangles from stock pieces by cuts from edge to edge.
+
+The sets that fit one stock piece come from `guillotine`; which of them to use, and how often, is
+a whole-number choice. Where all sets were listed the answer is proven; else the bound by area and
+by cuts that cannot share a piece is stated with the gap.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from app.errors import Fault, PlanError
+from app.published.register import published
+from app.takeoff.guillotine import NO_EDGE, Box, Edge, Form, Sets, fitting_sets, forms
+from app.takeoff.pattern_choice import whole_choice
+from app.takeoff.shelves import in_rows
+
+Segment = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One rectangle to be cut, in mm, with the factory edges that it needs."""
+
+    width_mm: float
+    height_mm: float
+    edges: Edge = NO_EDGE
+    turns: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class CutRect:
+    """Where a wanted rectangle (by its number) lies in its stock piece, in mm from top left.
+
+    `quarters` counts the clockwise quarter turns of the rectangle.
+    """
+
+    number: int
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    quarters: int
+
+
+@dataclass(frozen=True, slots=True)
+class CutSheet:
+    """One stock piece: what is cut from it and the knife cuts in their order."""
+
+    rects: tuple[CutRect, ...]
+    knife: tuple[Segment, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPlan:
+    """The stock pieces, the least number that no plan can beat, and whether that is reached."""
+
+    sheets: tuple[CutSheet, ...]
+    lower_bound: int
+
+    @property
+    def proven(self) -> bool:
+        """Tell whether no plan needs fewer stock pieces."""
+        return len(self.sheets) == self.lower_bound
+
+
+def cut_sheets(
+    wanted: Sequence[Wanted], width_mm: float, height_mm: float, kerf_mm: float = 0
+) -> SheetPlan:
+    """Cut rectangles from as few stock pieces of one size as possible, all in mm.
+
+    Worked: four of 500 x 500 from 1000 x 1000: 1; with a kerf of 3: 4.
+    Raises PlanError for a stock of nothing, a negative kerf, a cut larger than the stock.
+    """
+    _check(wanted, width_mm, height_mm, kerf_mm)
+    if not wanted:
+        return SheetPlan((), 0)
+    steps = published("cutting.steps-per-mm")
+    width, height, kerf = (round(mm * steps) for mm in (width_mm, height_mm, kerf_mm))
+    kinds: dict[tuple[Form, ...], list[int]] = {}
+    for number, one in enumerate(wanted):
+        lies = forms(
+            round(one.width_mm * steps), round(one.height_mm * steps), one.edges, one.turns
+        )
+        kinds.setdefault(lies, []).append(number)
+    ways = list(kinds)
+    counts = [len(numbers) for numbers in kinds.values()]
+    sets = fitting_sets(ways, counts, width, height, kerf)
+    for kind, numbers in enumerate(kinds.values()):
+        if tuple(int(i == kind) for i in range(len(ways))) not in sets.boxes:
+            one = wanted[numbers[0]]
+            raise PlanError(
+                Fault(
+                    f"cut {numbers[0] + 1}",
+                    f"{one.width_mm:g} x {one.height_mm:g} does not come out of a stock piece of "
+                    f"{width_mm:g} x {height_mm:g}",
+                )
+            )
+    rows = None if sets.complete else in_rows(ways, counts, width, height, kerf)
+    used, bound = _choose(ways, counts, sets, width * height)
+    if rows is not None and len(rows) < len(used):
+        used = rows
+    numbers_left = [list(numbers) for numbers in kinds.values()]
+    sheets = tuple(_sheet(box, width, height, kerf, numbers_left) for box in used)
+    return SheetPlan(sheets, bound)
+
+
+def _check(wanted: Sequence[Wanted], width_mm: float, height_mm: float, kerf_mm: float) -> None:
+    if not (width_mm > 0 and height_mm > 0 and math.isfinite(width_mm * height_mm)):
+        raise PlanError(
+            Fault("stock", f"a stock piece of {width_mm:g} x {height_mm:g} cannot be cut")
+        )
+    if not (math.isfinite(kerf_mm) and kerf_mm >= 0):
+        raise PlanError(Fault("kerf", f"a kerf of {kerf_mm:g} mm: it must be 0 or more"))
+    for number, one in enumerate(wanted, start=1):
+        if not (one.width_mm > 0 and one.height_mm > 0):
+            raise PlanError(Fault(f"cut {number}", "a cut must be larger than nothing"))
+
+
+def _choose(
+    ways: Sequence[tuple[Form, ...]], counts: Sequence[int], sets: Sets, sheet_area: int
+) -> tuple[list[Box], int]:
+    """Give the box of each stock piece used, and the lower bound."""
+    area = sum(w[0].width * w[0].height * n for w, n in zip(ways, counts, strict=True))
+    bound = max(-(-area // sheet_area), _apart(counts, sets))
+    greedy = _greedy(counts, sets)
+    if len(greedy) > bound:
+        largest = [s for s in sets.boxes if not _grows(s, sets)]
+        ones = [1] * len(largest)
+        choice = whole_choice(largest, ones, counts, None, published("cutting.solver-s"))
+        if choice.times is not None and choice.cost <= len(greedy):
+            if choice.settled and sets.complete:
+                bound = choice.cost
+            return _without_surplus(sets, largest, choice.times, counts), bound
+    return [sets.boxes[s][0] for s in greedy], bound
+
+
+def _grows(one: tuple[int, ...], sets: Sets) -> bool:
+    return any((*one[:i], n + 1, *one[i + 1 :]) in sets.boxes for i, n in enumerate(one))
+
+
+def _apart(counts: Sequence[int], sets: Sets) -> int:
+    """Count cuts of which no two come out of one stock piece."""
+    total, chosen = 0, list[int]()
+    kinds = range(len(counts))
+    for kind in sorted(kinds, key=lambda k: -counts[k]):
+        pairs = [tuple(int(i == kind) + int(i == other) for i in kinds) for other in chosen]
+        alone = counts[kind] == 1 or tuple(2 * int(i == kind) for i in kinds) not in sets.boxes
+        if sets.whole_to >= 2 and alone and not any(pair in sets.boxes for pair in pairs):
+            chosen.append(kind)
+            total += counts[kind]
+    return total
+
+
+def _greedy(counts: Sequence[int], sets: Sets) -> list[tuple[int, ...]]:
+    """Take, again and again, the set that fills a stock piece best and is still wanted."""
+    fill = {s: sum(_area(box) for box in boxes[:1]) for s, boxes in sets.boxes.items()}
+    order = sorted(fill, key=lambda s: (-fill[s], s))
+    left, used = list(counts), list[tuple[int, ...]]()
+    for one in order:
+        while all(n <= have for n, have in zip(one, left, strict=True)):
+            left = [have - n for n, have in zip(one, left, strict=True)]
+            used.append(one)
+    return used
+
+
+def _area(box: Box) -> int:
+    if box.first is None or box.second is None:
+        return box.width * box.height
+    return _area(box.first) + _area(box.second)
+
+
+def _without_surplus(
+    sets: Sets,
+    columns: Sequence[tuple[int, ...]],
+    times: Sequence[int],
+    counts: Sequence[int],
+) -> list[Box]:
+    left, used = list(counts), list[Box]()
+    for column, count in zip(columns, times, strict=True):
+        for _ in range(count):
+            box = _only(sets.boxes[column][0], left)
+            if box is not None:
+                used.append(box)
+    return used
+
+
+def _only(box: Box, left: list[int]) -> Box | None:
+    """Give the box with the cuts that are still wanted, and take them off the list."""
+    if box.first is None or box.second is None:
+        if left[box.kind] == 0:
+            return None
+        left[box.kind] -= 1
+        return box
+    first, second = _only(box.first, left), _only(box.second, left)
+    if first is None or second is None:
+        return first or second
+    return replace(box, first=first, second=second)
+
+
+def _sheet(box: Box, width: int, height: int, kerf: int, numbers: list[list[int]]) -> CutSheet:
+    rects: list[CutRect] = []
+    knife: list[Segment] = []
+    steps = published("cutting.steps-per-mm")
+
+    def cut(x0: int, y0: int, x1: int, y1: int) -> None:
+        knife.append(((x0 / steps, y0 / steps), (x1 / steps, y1 / steps)))
+
+    def lay(node: Box, x0: int, y0: int, x1: int, y1: int) -> None:
+        if node.first is not None and node.second is not None:
+            if node.beside:
+                at = x0 + node.first.width
+                cut(at, y0, at, y1)
+                lay(node.first, x0, y0, at, y1)
+                lay(node.second, at + kerf, y0, x1, y1)
+            else:
+                at = y0 + node.first.height
+                cut(x0, at, x1, at)
+                lay(node.first, x0, y0, x1, at)
+                lay(node.second, x0, at + kerf, x1, y1)
+            return
+        form = node.form
+        if form is None:
+            return
+        x = x1 - form.width if Edge.RIGHT in form.edges else x0
+        y = y1 - form.height if Edge.BOTTOM in form.edges else y0
+        if form.width < x1 - x0:
+            at = x if x > x0 else x + form.width
+            cut(at, y0, at, y1)
+        if form.height < y1 - y0:
+            at = y if y > y0 else y + form.height
+            cut(x, at, x + form.width, at)
+        size = form.width / steps, form.height / steps
+        number = numbers[node.kind].pop(0)
+        rects.append(CutRect(number, x / steps, y / steps, *size, form.quarters))
+
+    lay(box, 0, 0, width, height)
+    return CutSheet(tuple(rects), tuple(knife))

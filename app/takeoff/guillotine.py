@@ -1,0 +1,233 @@
+"""Which sets of cuts come out of one stock piece by cuts from edge to edge, and how.
+
+A set fits if it can be parted in two that fit beside or above one another. For each set all
+smallest boxes are kept (no other box is both narrower and lower), so every order and number of
+knife cuts is weighed: Wang, Two algorithms for constrained two-dimensional cutting stock problems,
+Operations Research 31, 1983, made complete by going through all sets from small to large.
+
+Sizes are whole steps. A cut may need edges of the stock piece as they came from the factory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import IntFlag, auto
+
+from app.published.register import published
+
+
+class Edge(IntFlag):
+    """Edges of a piece as drawn, y downwards."""
+
+    LEFT = auto()
+    RIGHT = auto()
+    TOP = auto()
+    BOTTOM = auto()
+
+
+NO_EDGE = Edge(0)
+_TURNED = {
+    Edge.LEFT: Edge.TOP,
+    Edge.TOP: Edge.RIGHT,
+    Edge.RIGHT: Edge.BOTTOM,
+    Edge.BOTTOM: Edge.LEFT,
+}
+
+
+def turned_edges(edges: Edge) -> Edge:
+    """Give where the edges lie after a quarter turn clockwise: left becomes top."""
+    result = NO_EDGE
+    for edge, after in _TURNED.items():
+        if edge in edges:
+            result |= after
+    return result
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One way a cut may lie: its size, the factory edges that it needs, and its quarter turns."""
+
+    width: int
+    height: int
+    edges: Edge
+    quarters: int
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A smallest box for a set of cuts: one form of one kind, or two boxes beside or above."""
+
+    width: int
+    height: int
+    edges: Edge
+    kind: int = -1
+    form: Form | None = None
+    beside: bool = False
+    first: Box | None = None
+    second: Box | None = None
+
+
+def forms(width: int, height: int, edges: Edge, turns: bool) -> tuple[Form, ...]:
+    """Give the ways a cut may lie, each once."""
+    found: dict[tuple[int, int, Edge], Form] = {}
+    for quarters in range(2 * 2 if turns else 1):
+        found.setdefault((width, height, edges), Form(width, height, edges, quarters))
+        width, height, edges = height, width, turned_edges(edges)
+    return tuple(found.values())
+
+
+@dataclass(slots=True)
+class Sets:
+    """The sets that fit one stock piece: counts of each kind, and their boxes.
+
+    `complete` tells whether these are all, `whole_to` up to how many cuts none is left out.
+    """
+
+    boxes: dict[tuple[int, ...], tuple[Box, ...]]
+    complete: bool
+    whole_to: int
+
+
+def fitting_sets(
+    kinds: Sequence[tuple[Form, ...]], wanted: Sequence[int], width: int, height: int, kerf: int
+) -> Sets:
+    """Give every set of at most the wanted counts that fits a stock piece.
+
+    Past the limits of the register (`cutting.sets-at-most`, `cutting.pairs-at-most`) the answer
+    is not complete.
+    """
+    return _Growth(kinds, wanted, width, height, kerf).sets()
+
+
+class _Growth:
+    """Grows sets by one cut at a time, level by level."""
+
+    def __init__(
+        self,
+        kinds: Sequence[tuple[Form, ...]],
+        wanted: Sequence[int],
+        width: int,
+        height: int,
+        kerf: int,
+    ) -> None:
+        self._area = [min(f.width * f.height for f in ways) for ways in kinds]
+        self._wanted, self._width, self._height, self._kerf = wanted, width, height, kerf
+        self._known: dict[tuple[int, ...], tuple[Box, ...]] = {}
+        zero = (0,) * len(kinds)
+        self._ones = [_more(zero, kind) for kind in range(len(kinds))]
+        for kind, ways in enumerate(kinds):
+            singles = [b for b in (_leaf(kind, f, width, height) for f in ways) if b is not None]
+            if singles:
+                self._known[self._ones[kind]] = _smallest(singles)
+
+    def sets(self) -> Sets:
+        """Give all sets, or what the limits let through."""
+        sets_left = int(published("cutting.sets-at-most"))
+        pairs_left = int(published("cutting.pairs-at-most"))
+        level = list(self._known)
+        size = 1
+        while level:
+            fresh: dict[tuple[int, ...], tuple[Box, ...]] = {}
+            tried: set[tuple[int, ...]] = set()
+            for counts in level:
+                for kind in range(len(self._ones)):
+                    more = _more(counts, kind)
+                    if more in tried or not self._may_fit(more):
+                        continue
+                    tried.add(more)
+                    boxes, weighed = self._boxes(_partings(more))
+                    sets_left, pairs_left = sets_left - 1, pairs_left - weighed
+                    if boxes:
+                        fresh[more] = _smallest(boxes)
+                if sets_left < 0 or pairs_left < 0:
+                    self._known.update(fresh)
+                    return Sets(self._known, False, size)
+            self._known.update(fresh)
+            level = list(fresh)
+            size += 1
+        return Sets(self._known, True, sum(self._wanted))
+
+    def _filled(self, counts: tuple[int, ...]) -> int:
+        return sum(n * a for n, a in zip(counts, self._area, strict=True))
+
+    def _may_fit(self, counts: tuple[int, ...]) -> bool:
+        if any(n > most for n, most in zip(counts, self._wanted, strict=True)):
+            return False
+        if self._filled(counts) > self._width * self._height:
+            return False
+        return all(_less(counts, i) in self._known for i, n in enumerate(counts) if n)
+
+    def _boxes(
+        self, partings: Iterator[tuple[tuple[int, ...], tuple[int, ...]]]
+    ) -> tuple[list[Box], int]:
+        """Give the boxes of a set and how many pairs of boxes were weighed for them."""
+        boxes: list[Box] = []
+        weighed = 0
+        for one, other in partings:
+            for a in self._known.get(one, ()):
+                for b in self._known.get(other, ()):
+                    boxes.extend(_joined(a, b, self._width, self._height, self._kerf))
+                    weighed += 1
+            weighed += 1
+        return boxes, weighed
+
+
+def _more(counts: tuple[int, ...], kind: int) -> tuple[int, ...]:
+    return (*counts[:kind], counts[kind] + 1, *counts[kind + 1 :])
+
+
+def _less(counts: tuple[int, ...], kind: int) -> tuple[int, ...]:
+    return (*counts[:kind], counts[kind] - 1, *counts[kind + 1 :])
+
+
+def _partings(counts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Give each way to part a set in two that are not empty, once."""
+    parts: list[tuple[int, ...]] = [()]
+    for count in counts:
+        parts = [(*part, n) for part in parts for n in range(count + 1)]
+    # Read from both ends the list holds a part and the rest, for it is in the order of digits.
+    last = len(parts) - 1
+    for i in range(1, last // 2 + 1):
+        if i <= last - i:
+            yield parts[i], parts[last - i]
+
+
+def _leaf(kind: int, form: Form, width: int, height: int) -> Box | None:
+    """Give the box of one cut; None if it does not fit or its edges are not to be had."""
+    if form.width > width or form.height > height:
+        return None
+    if (Edge.LEFT | Edge.RIGHT) in form.edges and form.width < width:
+        return None
+    if (Edge.TOP | Edge.BOTTOM) in form.edges and form.height < height:
+        return None
+    return Box(form.width, form.height, form.edges, kind, form)
+
+
+def _joined(a: Box, b: Box, width: int, height: int, kerf: int) -> Iterator[Box]:
+    edges = a.edges | b.edges
+    across, down = a.width + kerf + b.width, a.height + kerf + b.height
+    if across <= width:
+        high = max(a.height, b.height)
+        if Edge.RIGHT not in a.edges and Edge.LEFT not in b.edges:
+            yield Box(across, high, edges, beside=True, first=a, second=b)
+        elif Edge.RIGHT not in b.edges and Edge.LEFT not in a.edges:
+            yield Box(across, high, edges, beside=True, first=b, second=a)
+    if down <= height:
+        wide = max(a.width, b.width)
+        if Edge.BOTTOM not in a.edges and Edge.TOP not in b.edges:
+            yield Box(wide, down, edges, first=a, second=b)
+        elif Edge.BOTTOM not in b.edges and Edge.TOP not in a.edges:
+            yield Box(wide, down, edges, first=b, second=a)
+
+
+def _smallest(boxes: list[Box]) -> tuple[Box, ...]:
+    """Keep the boxes that no other one beats in width, height and edges needed."""
+    kept: list[Box] = []
+    for box in sorted(boxes, key=lambda b: (b.width, b.height, b.edges.bit_count())):
+        if not any(
+            k.width <= box.width and k.height <= box.height and k.edges & ~box.edges == NO_EDGE
+            for k in kept
+        ):
+            kept.append(box)
+    return tuple(kept)

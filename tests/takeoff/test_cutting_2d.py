@@ -1,0 +1,151 @@
+"""Cuts from stock pieces: edge to edge, no overlap, the least number where it is proven."""
+
+from collections.abc import Sequence
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.errors import PlanError
+from app.takeoff.cutting_2d import CutRect, CutSheet, SheetPlan, Wanted, cut_sheets
+from app.takeoff.guillotine import Edge, turned_edges
+
+SIDE = 1000.0
+
+
+def apart(a: CutRect, b: CutRect, kerf: float) -> bool:
+    gap = kerf - 0.01
+    return (
+        a.x_mm + a.width_mm + gap <= b.x_mm
+        or b.x_mm + b.width_mm + gap <= a.x_mm
+        or a.y_mm + a.height_mm + gap <= b.y_mm
+        or b.y_mm + b.height_mm + gap <= a.y_mm
+    )
+
+
+def comes_apart(rects: Sequence[CutRect]) -> bool:
+    """Tell whether cuts from edge to edge part the rectangles, by trying every line."""
+    if len(rects) <= 1:
+        return True
+    for line in {r.x_mm for r in rects}:
+        low = [r for r in rects if r.x_mm + r.width_mm <= line + 0.01]
+        high = [r for r in rects if r.x_mm >= line - 0.01]
+        if low and high and len(low) + len(high) == len(rects):
+            return comes_apart(low) and comes_apart(high)
+    for line in {r.y_mm for r in rects}:
+        low = [r for r in rects if r.y_mm + r.height_mm <= line + 0.01]
+        high = [r for r in rects if r.y_mm >= line - 0.01]
+        if low and high and len(low) + len(high) == len(rects):
+            return comes_apart(low) and comes_apart(high)
+    return False
+
+
+def sheet_holds(sheet: CutSheet, wanted: Sequence[Wanted], w: float, h: float, kerf: float) -> None:
+    assert sheet.rects
+    for r in sheet.rects:
+        assert r.x_mm >= 0
+        assert r.y_mm >= 0
+        assert r.x_mm + r.width_mm <= w + 0.01
+        assert r.y_mm + r.height_mm <= h + 0.01
+        one = wanted[r.number]
+        size = (one.width_mm, one.height_mm)
+        edges = one.edges
+        for _ in range(r.quarters):
+            size, edges = size[::-1], turned_edges(edges)
+        assert (r.width_mm, r.height_mm) == pytest.approx(size)
+        assert one.turns or r.quarters == 0
+        assert Edge.LEFT not in edges or r.x_mm == 0
+        assert Edge.TOP not in edges or r.y_mm == 0
+        assert Edge.RIGHT not in edges or r.x_mm + r.width_mm == pytest.approx(w)
+        assert Edge.BOTTOM not in edges or r.y_mm + r.height_mm == pytest.approx(h)
+    assert all(apart(a, b, kerf) for a, b in combinations(sheet.rects, 2))
+    assert comes_apart(sheet.rects)
+
+
+def holds(
+    plan: SheetPlan, wanted: Sequence[Wanted], w: float = SIDE, h: float = SIDE, kerf: float = 0
+) -> None:
+    assert sorted(r.number for s in plan.sheets for r in s.rects) == list(range(len(wanted)))
+    for sheet in plan.sheets:
+        sheet_holds(sheet, wanted, w, h, kerf)
+    assert plan.lower_bound <= len(plan.sheets)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "kerf", "least"),
+    [
+        # by hand: four quarters of a mat; a kerf spoils three of them
+        ([Wanted(500, 500)] * 4, 0, 1),
+        ([Wanted(500, 500)] * 4, 3, 4),
+        # three strips of 320 from a mat, five of 180 from another, the corner from the rest
+        ([Wanted(320, 1000)] * 3 + [Wanted(1000, 180)] * 5 + [Wanted(40, 900)], 0, 2),
+        # 600 x 400 five times round a hole fit 1000 x 1000 only as a pinwheel, which no knife
+        # cut from edge to edge opens: four of 600 x 400 and the middle of 200 x 200
+        ([Wanted(600, 400)] * 4 + [Wanted(200, 200)], 0, 2),
+        # each larger than half a mat both ways
+        ([Wanted(501, 501)] * 5, 0, 5),
+        ([], 0, 0),
+    ],
+)
+def test_by_hand(wanted: list[Wanted], kerf: float, least: int) -> None:
+    plan = cut_sheets(wanted, SIDE, SIDE, kerf)
+    holds(plan, wanted, kerf=kerf)
+    assert (len(plan.sheets), plan.lower_bound, plan.proven) == (least, least, True)
+
+
+def test_factory_edges_cost_mats() -> None:
+    # three strips of 320 come out of one mat, but the one from the middle has no factory edge
+    assert len(cut_sheets([Wanted(320, 1000)] * 3, SIDE, SIDE).sheets) == 1
+    edged = [Wanted(320, 1000, Edge.LEFT)] * 3
+    plan = cut_sheets(edged, SIDE, SIDE)
+    holds(plan, edged)
+    assert len(plan.sheets) == 2
+    # without turning the left edge of a mat is there once
+    still = [Wanted(320, 1000, Edge.LEFT, turns=False)] * 3
+    plan = cut_sheets(still, SIDE, SIDE)
+    holds(plan, still)
+    assert len(plan.sheets) == 3
+
+
+def test_turning_only_where_it_may() -> None:
+    # 1000 x 500 boards: 500 x 1000 comes out only turned
+    assert len(cut_sheets([Wanted(500, 900)], 1000, 500).sheets) == 1
+    with pytest.raises(PlanError, match="cut 1: 500 x 900 does not come out"):
+        cut_sheets([Wanted(500, 900, turns=False)], 1000, 500)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "size", "kerf", "words"),
+    [
+        ([Wanted(100, 100)], (0, 1000), 0, "stock: a stock piece of 0 x 1000 cannot be cut"),
+        ([Wanted(100, 100)], (1000, 1000), -1, "kerf: a kerf of -1 mm: it must be 0 or more"),
+        ([Wanted(0, 100)], (1000, 1000), 0, "cut 1: a cut must be larger than nothing"),
+        ([Wanted(100, 100), Wanted(1001, 5)], (1000, 1000), 0, "cut 2: 1001 x 5 does not come"),
+    ],
+)
+def test_what_cannot_be_cut_is_named(
+    wanted: list[Wanted], size: tuple[float, float], kerf: float, words: str
+) -> None:
+    with pytest.raises(PlanError) as refused:
+        cut_sheets(wanted, *size, kerf)
+    assert refused.value.sentence.startswith(words)
+
+
+sides = st.integers(150, 1000)
+
+
+@given(st.lists(st.tuples(sides, sides), min_size=1, max_size=7), st.sampled_from([0, 3, 10]))
+@settings(max_examples=40, deadline=None)
+def test_any_few_cuts_are_proven(sizes: list[tuple[int, int]], kerf: int) -> None:
+    wanted = [Wanted(w, h) for w, h in sizes]
+    plan = cut_sheets(wanted, SIDE, SIDE, kerf)
+    holds(plan, wanted, kerf=kerf)
+    assert plan.proven
+
+
+def test_very_many_small_cuts_state_their_gap() -> None:
+    wanted = [Wanted(150 + 13 * i, 500 - 17 * i) for i in range(16)]
+    plan = cut_sheets(wanted, SIDE, SIDE)
+    holds(plan, wanted)
+    assert plan.lower_bound <= len(plan.sheets) <= plan.lower_bound + 1
