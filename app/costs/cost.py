@@ -159,7 +159,7 @@ def _asked(minor: int | None, delivery: int, entry: Entry) -> int | None:
 def _entry(entries: dict[str, Entry], key: str, currency: str, problems: list[str]) -> Entry:
     entry = entries.get(key)
     if entry is None:
-        return Entry(id=key if len(key) <= 96 else key[:96])
+        return Entry(id=key)
     if entry.currency is not None and entry.currency != currency:
         problems.append(
             f"{key}: its sum is in {entry.currency}, the plan's money is {currency}; "

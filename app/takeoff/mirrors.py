@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from shapely import box
+
 from app.formulas.statics import glass_kg
 from app.library.finishes import Sheet, finishes
 from app.model.finishing import MirrorArea
@@ -12,7 +14,7 @@ from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
-from app.takeoff.surfaces import face_of
+from app.takeoff.surfaces import Face, along_face, face_of
 
 _MM = published("unit.kilo")
 Span = tuple[float, float]
@@ -31,6 +33,10 @@ def mirrors(scene: Scene) -> Gathered:
         except KeyError:
             gathered.problems.append(f"mirror {area.id}: there is no wall {area.wall!r}")
             continue
+        fault = _fault(face, area)
+        if fault:
+            gathered.problems.append(f"mirror {area.id}: {fault}")
+            continue
         spans = spans_of(scene, area)
         if not spans:
             gathered.problems.append(
@@ -40,6 +46,18 @@ def mirrors(scene: Scene) -> Gathered:
             continue
         gathered.take(_area(scene, area, sheet, spans, face.name))
     return gathered
+
+
+def _fault(face: Face, area: MirrorArea) -> str:
+    """Say why glass cannot hang there: beyond the wall, or over an opening."""
+    at, foot = along_face(face.wall, area.offset_mm), area.bottom_mm
+    glass = box(at, foot, at + area.width_mm, foot + area.height_mm).buffer(-1)
+    for opening, hole in face.holes:
+        if hole.intersects(glass):
+            return f"it would hang over {opening.label or opening.id}; move it or make it smaller"
+    if not face.whole.covers(glass):
+        return f"it reaches beyond {face.name}; move it or make it smaller"
+    return ""
 
 
 def spans_of(scene: Scene, area: MirrorArea) -> tuple[Span, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import groupby
 
 from app.formulas.paint import shares, wet_um
 from app.library.finishes import Coating
-from app.published.register import row
+from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
@@ -16,6 +17,8 @@ from app.takeoff.paint_plan import Coat, coats, litres_of, rate_of
 from app.takeoff.paint_tools import tool_lines
 from app.takeoff.surfaces import faces
 
+_KEY_WORDS = re.compile("[a-z0-9]+")
+_KEY_LONG = int(published("takeoff.key-letters"))
 _RULES = {
     "net": "all openings taken out",
     "over-1-m2": "openings up to 1 m2 not taken out (NRM2)",
@@ -70,9 +73,8 @@ def _line(
             Step("hardener", hardener, "L", f"{coating.mix[1]} parts"),
         ]
     name = f"{coating.name}, {colour}" if colour else coating.name
-    words = "-".join(part for part in (surface, key, *colour.lower().split()) if part)
     return Line(
-        key=f"paint.{words}",
+        key="-".join((f"paint.{surface}", key, *_KEY_WORDS.findall(colour.lower())))[:_KEY_LONG],
         part="paint",
         item=name,
         where=", ".join(dict.fromkeys(coat.where for coat in group)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from app.published.register import overridden, row
@@ -61,11 +62,15 @@ def take_off(scene: Scene) -> TakeOff:
 
 
 def _merged(lines: Sequence[Line]) -> tuple[Line, ...]:
-    """Put the parts in the order in which they are read; no key stands twice."""
+    """Put the parts in the order in which they are read; a key that stands twice is numbered."""
     order = {part: number for number, part in enumerate(PART_NAMES)}
     unique: dict[str, Line] = {}
     for line in sorted(lines, key=lambda line: order[line.part]):
-        unique.setdefault(line.key, line)
+        key, number = line.key, 1
+        while key in unique:
+            number += 1
+            key = f"{line.key}-{number}"
+        unique[key] = line if key == line.key else replace(line, key=key)
     return tuple(unique.values())
 
 

@@ -1,4 +1,4 @@
-"""How fast it is: ``python -m tests.benchmarks [drag] [judge] [starting] [weight] [routes] [takeoff]``.
+"""How fast it is: ``python -m tests.benchmarks``, with the names of parts or none for all.
 
 Prints one table; the exit code is 1 if a ratio is over its limit.
 """

@@ -9,7 +9,7 @@ from shapely import Point
 
 from app.library.finishes import finishes
 from app.model.finishing import LightChoice
-from app.model.room import Joists, Room
+from app.model.room import Joists, Opening, Room
 from app.takeoff.light_places import keep_out
 from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered
@@ -112,6 +112,29 @@ def test_throw_ratio_and_light() -> None:
     assert image_width_mm(3000, 1.5) == 2000
     assert image_width_mm(3200, 1.5) == pytest.approx(2133, abs=0.5)
     assert picture_lux(3000, 2000, 2) == 1500
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ({"offset_mm": 4850, "width_mm": 300}, "mirror m: it reaches beyond the back wall"),
+        ({"height_mm": 2300}, "mirror m: it reaches beyond the back wall"),
+        ({"offset_mm": 2000}, "mirror m: it would hang over Window"),
+    ],
+)
+def test_a_mirror_stays_on_its_wall_and_off_its_openings(fields: Any, says: str) -> None:
+    window = Opening(
+        id="w",
+        wall="back",
+        kind="window",
+        offset_mm=4000,
+        width_mm=800,
+        height_mm=600,
+        sill_mm=1000,
+        label="Window",
+    )
+    found = counted(room=make_room(openings=[window]), mirrors=[mirror(**fields)])
+    assert found.problems[0].startswith(says)
 
 
 def shot(**fields: Any) -> dict[str, Any]:

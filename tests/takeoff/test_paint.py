@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from app.library.finishes import finishes
-from app.model.money import Money, Price
+from app.model.money import Entry, Money, Price
 from app.model.room import Opening, Room
 from app.takeoff.line import Line
 from tests.builders import make_room, rectangle
@@ -80,6 +80,12 @@ def test_a_colour_for_each_wall_is_a_line_for_each_colour() -> None:
     assert found.line("paint.walls-emulsion-dark-red").where == "the back wall"
     assert of(found.line("paint.walls-emulsion-dark-red"), "the back wall, whole") == 10.0
     assert "back" not in found.line("paint.walls-emulsion-white").where
+
+
+def test_a_colour_of_any_letters_makes_a_key_that_money_can_name() -> None:
+    job = {**WALLS, "colour": "Bleu pâle, n° 5"}
+    found = counted(room=PLASTERED, paint=[job])
+    assert Entry(id=found.line("paint.walls-emulsion-bleu-p-le-n-5").key).minor is None
 
 
 def test_a_two_part_coating_by_film_and_mixing_ratio() -> None:

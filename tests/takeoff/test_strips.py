@@ -69,6 +69,12 @@ def test_a_leg_longer_than_the_stock_is_jointed() -> None:
     )
 
 
+def test_two_kerfs_of_one_profile_are_two_lines() -> None:
+    took = found(run((0, 9), (900, 9)), run((0, 9), (900, 9), run_id="two", kerf_mm=1))
+    keys = [line.key for line in took.lines if line.item.startswith("Surface profile")]
+    assert keys == ["strip.profile-surface-2000", "strip.profile-surface-2000-2"]
+
+
 def test_thirty_lamps_a_metre_show_as_dots_and_sixty_do_not() -> None:
     few = found(run((0, 2000), (2000, 2000), strip="strip-12v-30"))
     many = found(run((0, 2000), (2000, 2000)))
