@@ -35,11 +35,14 @@ def headroom(scene: Scene) -> Iterator[Snag]:
         for movement, found in places.items():
             wish = person.said(movement)
             if wish is None:
-                unsaid.append(movement)
+                key = ("unsaid", person.id, movement, where[movement])
+                if scene.kept(key, partial(_hits, scene, person, found)):
+                    unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
                 yield from scene.kept(key, partial(_all_judged, scene, person, movement, found))
-        yield from _unsaid(scene, person, unsaid, places)
+        if unsaid:
+            yield _unsaid(person, unsaid)
 
 
 def served_movements(scene: Scene) -> frozenset[str]:
@@ -73,26 +76,23 @@ def _judged(
         yield from _hang(scene, person, spot)
 
 
-def _unsaid(
-    scene: Scene, person: Person, unsaid: list[str], places: dict[str, tuple[Spot, ...]]
-) -> Iterator[Snag]:
-    """Yield one note of all that hits and of which a person has said nothing."""
-    hits = []
-    for movement in unsaid:
-        verdict, _ = best_spot(scene, person, places[movement], SHUT)
-        if falls_short(verdict.clear.clear_mm, verdict.demand.least_mm):
-            hits.append(movements()[movement].name)
-    if hits:
-        yield Snag(
-            code="headroom-unsaid",
-            severity="note",
-            template="Too low here for {}: {}. Say on the card what is wanted.",
-            values=(person_name(person), ", ".join(hits)),
-            names=("headroom", person_name(person)),
-            person=person.id,
-            unit=None,
-            source_keys=("body.grip-reach.typical-ratio",),
-        )
+def _hits(scene: Scene, person: Person, places: tuple[Spot, ...]) -> bool:
+    verdict, _ = best_spot(scene, person, places, SHUT)
+    return falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
+
+
+def _unsaid(person: Person, names: list[str]) -> Snag:
+    """Give one note of all that hits and of which a person has said nothing."""
+    return Snag(
+        code="headroom-unsaid",
+        severity="note",
+        template="Too low here for {}: {}. Say on the card what is wanted.",
+        values=(person_name(person), ", ".join(names)),
+        names=("headroom", person_name(person)),
+        person=person.id,
+        unit=None,
+        source_keys=("body.grip-reach.typical-ratio",),
+    )
 
 
 def _snag(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from itertools import islice
 
 from app.checks.snag import Snag, lower
 from app.checks.together import together
@@ -22,25 +23,28 @@ def shared(scene: Scene) -> Iterator[Snag]:
         return
     names = {key: lower(name) for key, name in found.stations}
     order = [key for key, _ in found.stations]
-    pairs = [(a, b) for i, a in enumerate(order) for b in order[i + 1 :]]
-    free = [f"{names[a]} + {names[b]}" for a, b in pairs if found.at_once(a, b)]
-    turns = [f"{names[a]} / {names[b]}" for a, b in pairs if not found.at_once(a, b)]
+    # only the first few of either kind are named: the pairs of a hall are past counting one by one
+    pairs = ((a, b) for i, a in enumerate(order) for b in order[i + 1 :])
+    free = (f"{names[a]} + {names[b]}" for a, b in pairs if found.at_once(a, b))
+    place = {key: i for i, key in enumerate(order)}
+    crossed = sorted(sorted(map(place.__getitem__, pair)) for pair in found.conflicts)
+    turns = (f"{names[order[a]]} / {names[order[b]]}" for a, b in crossed)
     group = " + ".join(names[key] for key in found.largest)
-    once = _listed(free) if len(found.largest) <= 2 else group
-    more = "" if len(found.largest) <= 2 else f" ({len(free)} of {len(pairs)} pairs)"
+    once = _listed(free, found.pairs_free) if len(found.largest) <= 2 else group
+    more = "" if len(found.largest) <= 2 else f" ({found.pairs_free} of {found.pairs_all} pairs)"
     yield Snag(
         code="shared-in-turn",
         severity="note",
         template="At once: {}{}; in turn: {}.",
-        values=(once or "nothing", more, _listed(turns)),
+        values=(once or "nothing", more, _listed(turns, len(crossed))),
         names=("used in turn",),
-        measured=len(turns),
+        measured=len(crossed),
         unit="pairs",
         source_keys=("access.recommended-mm",),
     )
 
 
-def _listed(texts: Sequence[str]) -> str:
+def _listed(texts: Iterator[str], count: int) -> str:
     most = int(published("together.named-at-most"))
-    tail = [f"{len(texts) - most} more"] if len(texts) > most else []
-    return ", ".join([*texts[:most], *tail])
+    tail = [f"{count - most} more"] if count > most else []
+    return ", ".join([*islice(texts, most), *tail])
