@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, request
+from flask import Flask, Response, current_app, request
 
 from app.errors import ElbowroomError
 
@@ -16,6 +16,7 @@ BODY_LIMIT = 16_000_000
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 READS = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITES = frozenset({"same-origin", "none"})
+NAVIGATIONS = frozenset({"navigate", None})
 
 POLICY = "; ".join(
     (
@@ -33,8 +34,12 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
 }
 OWN_STYLES = "elbowroom_own_styles"
+NAMES = "ELBOWROOM_NAMES"
+TRUSTED_ONLY = "Cross-Origin-Opener-Policy"
+"""A header that browsers heed, and do not complain of, on this machine or over TLS only."""
 
 
 class RefusedError(ElbowroomError):
@@ -49,10 +54,16 @@ class TooLargeError(ElbowroomError):
     code = "too-large"
 
 
-def guard(app: Flask) -> None:
-    """Look at every request before anything else does, and put the headers on every answer."""
-    app.config["MAX_CONTENT_LENGTH"] = BODY_LIMIT
-    app.config["MAX_FORM_MEMORY_SIZE"] = BODY_LIMIT
+def guard(
+    app: Flask, names: frozenset[str] = OWN_NAMES, body_limit: int = BODY_LIMIT
+) -> None:
+    """Look at every request before anything else does, and put the headers on every answer.
+
+    `names` are the hosts that the application answers to, `body_limit` is in bytes.
+    """
+    app.config[NAMES] = names
+    app.config["MAX_CONTENT_LENGTH"] = body_limit
+    app.config["MAX_FORM_MEMORY_SIZE"] = body_limit
     app.before_request(_look)
     app.after_request(_finish)
 
@@ -66,17 +77,22 @@ def _look() -> None:
     host = request.environ.get("HTTP_HOST", "")
     if not _is_own(host, request.environ.get("SERVER_PORT", "")):
         raise RefusedError("This program answers only to its own address on this machine.")
+    limit = current_app.config["MAX_CONTENT_LENGTH"]
+    site = request.headers.get("Sec-Fetch-Site")
+    followed = request.headers.get("Sec-Fetch-Mode") in NAVIGATIONS
+    if site is not None and site not in OWN_SITES and not followed:
+        # Another page may link here, but neither read nor load anything from here.
+        raise RefusedError("Only the pages of this program may ask for that.")
     if request.method not in READS:
         origin = request.headers.get("Origin")
         if origin is not None and origin != f"{request.scheme}://{host}":
             raise RefusedError("Changes are taken only from the pages of this program.")
-        site = request.headers.get("Sec-Fetch-Site")
         if site is not None and site not in OWN_SITES:
             raise RefusedError("Changes are taken only from the pages of this program.")
-    if (request.content_length or 0) > BODY_LIMIT:
+    if (request.content_length or 0) > limit:
         raise TooLargeError(
             f"What was sent has {(request.content_length or 0) / 1e6:.0f} MB; "
-            f"at most {BODY_LIMIT / 1e6:.0f} MB are taken."
+            f"at most {limit / 1e6:.0f} MB are taken."
         )
 
 
@@ -88,14 +104,15 @@ def _is_own(host: str, own_port: str) -> bool:
         return False
     plain = parts.username is None and not (parts.path or parts.query or parts.fragment)
     # A port that is left out is 80.
-    return plain and parts.hostname in OWN_NAMES and str(port or 80) == own_port
+    return plain and parts.hostname in current_app.config[NAMES] and str(port or 80) == own_port
 
 
 def _finish(response: Response) -> Response:
     styles = " 'unsafe-inline'" if request.environ.get(OWN_STYLES) else ""
     response.headers["Content-Security-Policy"] = POLICY.format(styles=styles)
     for name, value in HEADERS.items():
-        response.headers[name] = value
+        if name != TRUSTED_ONLY or current_app.config[NAMES] == OWN_NAMES:
+            response.headers[name] = value
     if request.endpoint != "static":
         response.headers["Cache-Control"] = "no-store"
     return response

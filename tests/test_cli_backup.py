@@ -1,0 +1,61 @@
+"""Backup and restore from the command line: also while served, never under a running program."""
+
+import json
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from app.cli import main
+from app.service import Elbowroom
+from tests.browser.running import RunningApp
+from tests.browser.store import PlanStore
+from tests.web.building import plan_data, text
+
+
+def test_there_and_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    house = Elbowroom(tmp_path / "plans")
+    plan_id = house.import_plan(text(plan_data(name="Kept"))).plan_id
+    house.close()
+    data, file = str(tmp_path / "plans"), str(tmp_path / "all.backup")
+    assert main(["--data", data, "backup", file]) == 0
+    assert capsys.readouterr().out == f"1 plan written to {file}\n"
+    house = Elbowroom(tmp_path / "plans")
+    house.rename(plan_id, "Changed")
+    house.close()
+    assert main(["--data", data, "restore", file]) == 0
+    first, second = capsys.readouterr().out.splitlines()
+    assert first == f"1 plan restored into {data}"
+    assert second.startswith(f"The plans that were there before are kept in {data}")
+    house = Elbowroom(tmp_path / "plans")
+    assert house.open(plan_id).plan.name == "Kept"
+    house.close()
+
+
+def test_what_cannot_be_done_is_one_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data, rubbish = str(tmp_path / "plans"), tmp_path / "rubbish"
+    rubbish.write_bytes(b"my tax papers")
+    for arguments, words in (
+        (["backup", str(tmp_path / "b")], "There are no plans in"),
+        (["restore", str(rubbish)], "is no backup of Elbowroom. Nothing was changed."),
+        (["restore", str(tmp_path / "none")], "cannot be read"),
+    ):
+        assert main(["--data", data, *arguments]) == 2
+        said = capsys.readouterr().err
+        assert words in said
+        assert said.count("\n") == 1
+    assert rubbish.read_bytes() == b"my tax papers"
+
+
+def test_under_a_running_program(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    data, file = str(tmp_path / "plans"), str(tmp_path / "all.backup")
+    with RunningApp(tmp_path / "plans") as running:
+        plan_id = PlanStore(running.url).sample("basement")
+        assert main(["--data", data, "backup", file]) == 0
+        assert main(["--data", data, "restore", file]) == 2
+        assert "stop it first. Nothing changed." in capsys.readouterr().err
+        with urllib.request.urlopen(f"{running.url}api/plans", timeout=20) as reply:
+            assert [p["id"] for p in json.load(reply)["plans"]] == [plan_id]
+    assert main(["--data", data, "restore", file]) == 0
