@@ -1,10 +1,12 @@
 """The judge alone, beside the bare calls that nobody can do without."""
 
 import math
+from functools import partial
 
 import shapely
 
 from app.checks.run import run
+from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
 from app.scene.tolerance import heights_meet
 from tests.benchmarks.crowd import crowd
@@ -32,6 +34,13 @@ def bare(scene: Scene) -> None:
     shapely.intersection(spaces.cores[of[meet]], solids.cores[hit[meet]])
 
 
+def ready(plan: Plan) -> Scene:
+    """Give a new scene of a plan, its tree planted."""
+    scene = build_scene(plan)
+    assert scene.tree is not None
+    return scene
+
+
 def rows() -> list[Row]:
     """Give ratio to the bare calls for each size, and how steeply the judge grows between them.
 
@@ -41,15 +50,9 @@ def rows() -> list[Row]:
     taken: list[float] = []
     for count in SIZES:
         plan = crowd(count)
-        times = 7 if count < max(SIZES) else 2
-
-        def fresh(plan=plan) -> Scene:  # type: ignore[no-untyped-def]
-            scene = build_scene(plan)
-            assert scene.tree is not None
-            return scene
-
-        ms = fastest_ms(lambda: (lambda scene: lambda: run(scene, full=False))(fresh()), times)
-        base = fastest_ms(lambda: (lambda scene: lambda: bare(scene))(fresh()), times)
+        times = 9 if count < max(SIZES) else 3
+        fresh = partial(ready, plan)
+        ms, base = fastest_ms(fresh, (partial(run, full=False), bare), times)
         each = len(run(fresh(), full=False)) / count
         taken.append(ms)
         name = f"judge alone, {count} pieces, {each:.1f} snags a piece"

@@ -2,8 +2,10 @@
 
 import gc
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from typing import TypeVar
 
+Given = TypeVar("Given")
 Row = tuple[str, float, float, float, str]
 """Name, ms (or what the name says), the baseline's, the ratio (or exponent), its limit."""
 
@@ -29,13 +31,20 @@ def printed(rows: Iterable[Row]) -> str:
     return "\n".join(lines)
 
 
-def fastest_ms(make: Callable[[], Callable[[], object]], times: int) -> float:
-    """Give the quickest of several runs in ms; each run is made afresh, outside the time."""
-    taken = []
+def fastest_ms(
+    fresh: Callable[[], Given], runs: Sequence[Callable[[Given], object]], times: int
+) -> list[float]:
+    """Give the quickest of several turns of each run, in ms of the processor's own time.
+
+    The runs take turns, each on something made afresh outside the time, so that what else the
+    machine does falls on all of them alike.
+    """
+    taken: list[list[float]] = [[] for _ in runs]
     for _ in range(times):
-        run = make()
-        gc.collect()
-        start = time.perf_counter()
-        run()
-        taken.append((time.perf_counter() - start) * 1000)
-    return min(taken)
+        for mine, run in zip(taken, runs, strict=True):
+            given = fresh()
+            gc.collect()
+            start = time.process_time()
+            run(given)
+            mine.append((time.process_time() - start) * 1000)
+    return [min(mine) for mine in taken]
