@@ -22,6 +22,7 @@ from app.model.base import (
 )
 from app.model.outline import first_crossing, signed_area_mm2
 from app.model.surroundings import Climate, Electricity, Fabric
+from app.model.walk import Walk
 
 WallConstruction = Literal[
     "solid-brick",
@@ -220,6 +221,7 @@ class Room(Frozen):
     climate: Climate = Climate()
     fabric: Fabric = Fabric()
     tape_error_mm: Length | None = None
+    walk: Walk | None = None
 
     @property
     def corners(self) -> tuple[tuple[float, float], ...]:
