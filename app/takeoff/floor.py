@@ -1,0 +1,308 @@
+"""The floor covering: the layout chosen, other starts beside it, what it weighs, costs and asks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from app.errors import PlanError
+from app.model.base import json_of
+from app.model.flooring import FloorLaying, Joints
+from app.model.room import Covering
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.floor_layout import Laid, Mat, StockSheet, check, lay_floor
+from app.takeoff.floor_region import Start, laid_round, start_of, walls_by_length
+
+JOINT_NAMES: dict[Joints, str] = {
+    "staggered": "joints staggered",
+    "straight": "joints straight",
+    "balanced": "edges balanced",
+}
+_SOFT = ("foam", "carpet")
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """Another way to lay the same product; `more` counts stock pieces beyond the layout's."""
+
+    name: str
+    start: Start
+    to_buy: int
+    more: int
+    proven: bool
+    cut_mats: int
+    narrow_mats: int
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """A floor as it is to be laid. Masses in kg, the price in minor units of the plan's money.
+
+    `mass_kg` is what is delivered, `laid_kg` what stays on the floor, `lift_kg` one stock piece.
+    """
+
+    laid: Laid
+    mass_kg: float
+    laid_kg: float
+    lift_kg: float
+    price_minor: int | None
+    sentence: str
+    notes: tuple[str, ...]
+    alternatives: tuple[Alternative, ...]
+
+    @property
+    def start(self) -> Start:
+        """Where the first piece lies and how the others follow."""
+        return self.laid.start
+
+    @property
+    def mats(self) -> tuple[Mat, ...]:
+        """The pieces in laying order."""
+        return self.laid.mats
+
+    @property
+    def sheets(self) -> tuple[StockSheet, ...]:
+        """The stock pieces in the order in which they are opened."""
+        return self.laid.sheets
+
+    @property
+    def to_buy(self) -> int:
+        """How many stock pieces are needed."""
+        return self.laid.to_buy
+
+    @property
+    def lower_bound(self) -> int:
+        """What no cutting of this layout can beat."""
+        return self.laid.lower_bound
+
+    @property
+    def proven(self) -> bool:
+        """Tell whether fewer are impossible for this start, direction and joints."""
+        return self.laid.proven
+
+    @property
+    def gap(self) -> int:
+        """How many fewer might be possible."""
+        return self.laid.gap
+
+    @property
+    def area_m2(self) -> float:
+        """The floor covered."""
+        return self.laid.area_m2
+
+    @property
+    def waste_m2(self) -> float:
+        """What is bought and not laid."""
+        return self.laid.waste_m2
+
+
+def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Layout:
+    """Lay a floor as chosen, and unless told otherwise the named alternatives beside it.
+
+    Raises PlanError naming the floor for what cannot be laid.
+    """
+    check(laying)
+    start = start_of(scene, laying)
+    laid = lay_floor(scene, laying, start)
+    if laid.knife_joints and not laying.factory_edges and laying.kind != "tile":
+        # The maker's edges at all joints, where that costs nothing.
+        edged = lay_floor(scene, _with(laying, factory_edges=True), start)
+        if edged.to_buy <= laid.to_buy:
+            laid = replace(edged, laying=laying)
+    lift = piece_kg(laying)
+    per_m2 = lift / piece_m2(laying)
+    others = tuple(_alternatives(scene, laid)) if compare else ()
+    price = laying.price_minor
+    return Layout(
+        laid,
+        laid.to_buy * lift,
+        laid.area_m2 * per_m2,
+        lift,
+        None if price is None else price * laying.pack * packs(laid),
+        _sentence(scene, laid),
+        tuple(_notes(scene, laid, lift, others)),
+        others,
+    )
+
+
+def packs(laid: Laid) -> int:
+    """Give how many packs hold what is needed; a pack of one piece is the piece."""
+    return -(-laid.to_buy // laid.laying.pack)
+
+
+def piece_kg(laying: FloorLaying) -> float:
+    """Give the mass of one stock piece: as typed, else density x volume.
+
+    Worked: 1 m x 1 m x 20 mm at 1000 kg/m3 weighs 20 kg.
+    """
+    if laying.mass_kg is not None:
+        return laying.mass_kg
+    density = laying.density_kg_m3
+    if density is None:
+        bare = laying.material == "bare"
+        density = 0.0 if bare else published(f"covering.density.{laying.material}")
+    return density * piece_m2(laying) * laying.thickness_mm / published("unit.kilo")
+
+
+def covering_of(laying: FloorLaying) -> Covering:
+    """Give the covering from which headroom is to be counted with this floor."""
+    return Covering(material=laying.material, thickness_mm=laying.thickness_mm)
+
+
+def piece_m2(laying: FloorLaying) -> float:
+    """Give the area of one stock piece."""
+    return laying.length_mm * laying.width_mm / published("unit.mega")
+
+
+def _some(count: int, one: str) -> str:
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+
+
+def start_words(scene: Scene, start: Start) -> str:
+    """Say where the first piece lies: "from the back wall, left end"."""
+    names = (
+        name
+        for name, wall in zip(scene.fixed_names, scene.room.walls, strict=False)
+        if wall.id == start.wall
+    )
+    return f"from {next(names)}, {'right' if start.from_right else 'left'} end"
+
+
+def _sentence(scene: Scene, laid: Laid) -> str:
+    kind = laid.laying.kind
+    whole = sum(not sheet.knife for sheet in laid.sheets)
+    from_cuts = laid.to_buy - whole
+    cut = sum(len(sheet.cuts) for sheet in laid.sheets if sheet.knife)
+    what = f"{_some(laid.to_buy, kind)} to buy: {whole} whole"
+    if cut:
+        what += f", {_some(cut, 'piece')} cut from {from_cuts} more"
+    how = f"{start_words(scene, laid.start)}, {JOINT_NAMES[laid.start.joints]}"
+    if laid.proven:
+        return (
+            f"{what} ({how}). Fewer are impossible with this start, direction and joints, each "
+            "cut counted as a rectangle and knife cuts edge to edge."
+        )
+    return (
+        f"{what} ({how}). By area at least {laid.lower_bound} are needed: a gap of {laid.gap} "
+        "that is not closed."
+    )
+
+
+def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
+    """Lay the same product otherwise: other walls, direction and joints, factory edges."""
+    laying, start = chosen.laying, chosen.start
+    tries: list[tuple[str, FloorLaying, Start]] = []
+    for wall in walls_by_length(scene)[: int(published("flooring.starts-tried"))]:
+        if wall.id != start.wall:
+            plain = _with(laying, start_wall=wall.id, start_end=None)
+            other = replace(start_of(scene, plain), along=start.along, joints=start.joints)
+            tries.append((f"Laid {start_words(scene, other)}", laying, other))
+    if laying.length_mm != laying.width_mm:
+        name = "Across" if start.along else "Along"
+        tries.append((f"{name} the start wall", laying, replace(start, along=not start.along)))
+    for joints, name in JOINT_NAMES.items():
+        free = laying.kind in ("mat", "board") or joints != "staggered"
+        if joints != start.joints and free:
+            tries.append((name.capitalize(), laying, replace(start, joints=joints)))
+    if chosen.knife_joints and not laying.factory_edges and laying.kind != "tile":
+        edged = _with(laying, factory_edges=True)
+        tries.append(("Factory edges at every joint", edged, start))
+    for name, what, where in tries:
+        try:
+            laid = lay_floor(scene, what, where)
+        except PlanError:
+            # A board too long to lie that way; the others still stand.
+            continue
+        yield _beside(name, laid, chosen)
+
+
+def _with(laying: FloorLaying, **fields: object) -> FloorLaying:
+    return FloorLaying.model_validate({**json_of(laying), **fields})
+
+
+def _beside(name: str, laid: Laid, chosen: Laid) -> Alternative:
+    more = laid.to_buy - chosen.to_buy
+    kind = chosen.laying.kind
+    cost = f"{abs(more)} {'more' if more > 0 else 'fewer'}" if more else "no more and no fewer"
+    sentence = f"{name}: {_some(laid.to_buy, kind)}, {cost}; {laid.cut_mats} to cut"
+    if laid.narrow_mats:
+        sentence += f", {laid.narrow_mats} of them narrow strips"
+    if not laid.proven:
+        sentence += f" (not proven: {laid.lower_bound} at least)"
+    return Alternative(
+        name,
+        laid.start,
+        laid.to_buy,
+        more,
+        laid.proven,
+        laid.cut_mats,
+        laid.narrow_mats,
+        f"{sentence}.",
+    )
+
+
+def _notes(
+    scene: Scene, laid: Laid, lift_kg: float, others: Sequence[Alternative]
+) -> Iterator[str]:
+    laying = laid.laying
+    yield from _of_the_room(scene, laying)
+    if laid.narrow_mats:
+        yield (
+            f"{_some(laid.narrow_mats, 'piece')} narrower than "
+            f"{_least(laying):.0f} mm cannot be avoided with this start: glue or tape them down."
+        )
+    notched = sum(mat.notched for mat in laid.mats)
+    if notched:
+        yield (
+            f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
+            "notch to a template on the spot."
+        )
+    if laid.knife_joints:
+        edged = next((a for a in others if a.name.startswith("Factory")), None)
+        cost = "" if edged is None else f" Factory edges at every joint: {edged.more} more."
+        yield (
+            f"{_some(laid.knife_joints, 'edge')} cut by knife at a joint: lay the maker's edge "
+            f"where it shows.{cost}"
+        )
+    if lift_kg > published("lift.guide-kg"):
+        yield (
+            f"One {laying.kind} weighs {lift_kg:.0f} kg, above the {published('lift.guide-kg'):.0f}"
+            " kg of the guideline for one person: carry it by two or on a trolley."
+        )
+    if laying.material == "rubber":
+        yield (
+            f"Let the rubber lie in the room for {published('flooring.warm-up-hours'):.0f} hours "
+            "before it is cut."
+        )
+
+
+def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
+    """Say what the floor changes for headroom, what leans on it and where a door sweeps."""
+    now = scene.plan.room.floor.covering
+    if now != covering_of(laying):
+        yield (
+            f"Headroom is counted with {now.material}, {now.thickness_mm:g} mm; this is "
+            f"{laying.material}, {laying.thickness_mm:g} mm: change the covering of the room."
+        )
+    racks = [p for p in scene.order if p.kit.group == "Racks"]
+    if laying.material in _SOFT and racks:
+        yield (
+            f"{laying.material.capitalize()} is soft: {racks[0].name.lower()} would lean when "
+            f"loaded. Put {published('fixing.board-mm'):.0f} mm of board or hard rubber under all "
+            "of it."
+        )
+    doors = [s for s in scene.room.openings if s.opening.is_garage_door]
+    if doors and laying.door_stop_mm < published("flooring.door-stop-mm") and not laying.zone:
+        yield (
+            f"Stop {published('flooring.door-stop-mm'):.0f} mm or more short of the garage door's "
+            "line: rain, the seal and the broom need it."
+        )
+    for placed in laid_round(scene, laying):
+        yield f"Laid round {placed.name.lower()}, which stays."
+
+
+def _least(laying: FloorLaying) -> float:
+    typed = laying.least_strip_mm
+    return published("flooring.least-strip-mm") if typed is None else typed

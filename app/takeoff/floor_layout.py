@@ -1,0 +1,286 @@
+"""A floor laid piece by piece: numbered, cut from as few stock pieces as the layout allows.
+
+Cuts are their bounding rectangles, parted by knife cuts from edge to edge. For the chosen start,
+direction and joints the number of stock pieces is proven the least, or the gap to the bound by
+area is stated. A whole piece, also one with a notch round a column, takes a stock piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+import shapely.affinity
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.errors import Fault, PlanError
+from app.model.flooring import FloorLaying
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
+from app.takeoff.floor_lines import Cell, Grid, lay, narrow
+from app.takeoff.floor_region import Frame, Start, floor_to_cover, frame_of, gap_of
+from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mat:
+    """One piece as it lies. `number` is its place in the laying order, from 1.
+
+    `polygon` is on the plan, `outline` in its stock piece seen from above (mm from top left, as
+    cut). `sheet` is the number of its stock piece, `rect` where it lies there. `cut` tells that a
+    knife is needed, `notched` that more than a rectangle is, `knife_joints` counts edges cut by
+    knife that lie at a joint.
+    """
+
+    number: int
+    polygon: Polygon
+    outline: Polygon
+    row: int
+    sheet: int
+    rect: CutRect
+    cut: bool
+    notched: bool
+    narrow: bool
+    knife_joints: int
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Its rectangle: along the rows, across them."""
+        turned = self.rect.quarters % 2 == 1
+        size = (self.rect.width_mm, self.rect.height_mm)
+        return (size[1], size[0]) if turned else size
+
+
+@dataclass(frozen=True, slots=True)
+class StockSheet:
+    """One stock piece, numbered from 1, with what comes out of it and the knife cuts in order.
+
+    The numbers of its `cuts` are those of the mats. No knife: it is laid as it is.
+    """
+
+    number: int
+    width_mm: float
+    height_mm: float
+    cuts: tuple[CutRect, ...]
+    knife: tuple[Segment, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Laid:
+    """The floor laid from one start. Areas in m2; `gap` in stock pieces."""
+
+    laying: FloorLaying
+    start: Start
+    mats: tuple[Mat, ...]
+    sheets: tuple[StockSheet, ...]
+    lower_bound: int
+    region: BaseGeometry
+    area_m2: float
+    waste_m2: float
+
+    @property
+    def to_buy(self) -> int:
+        """How many stock pieces are needed."""
+        return len(self.sheets)
+
+    @property
+    def proven(self) -> bool:
+        """Tell whether fewer are impossible for this start, direction and joints."""
+        return self.to_buy == self.lower_bound
+
+    @property
+    def gap(self) -> int:
+        """How many fewer might be possible; 0 where the number is proven."""
+        return self.to_buy - self.lower_bound
+
+    @property
+    def cut_mats(self) -> int:
+        """How many pieces are touched by the knife."""
+        return sum(mat.cut for mat in self.mats)
+
+    @property
+    def narrow_mats(self) -> int:
+        """How many pieces are narrower than a strip should be."""
+        return sum(mat.narrow for mat in self.mats)
+
+    @property
+    def knife_joints(self) -> int:
+        """How many edges at joints are cut by knife and not by the maker."""
+        return sum(mat.knife_joints for mat in self.mats)
+
+
+def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
+    """Lay a floor from one start. Raises PlanError naming the floor for what cannot be laid."""
+    check(laying)
+    wall = next(wall for wall in scene.room.walls if wall.id == start.wall)
+    frame = frame_of(wall)
+    plan_region = floor_to_cover(scene, laying)
+    region = frame.into(plan_region)
+    grid = _grid(laying, start, region)
+    cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
+    plan = [i for i, cell in enumerate(cells) if not _is_whole(cell, grid)]
+    edges = [_joint_edges(cell, region) for cell in cells]
+    held = laying.kind == "tile" or laying.factory_edges
+    turns = laying.turns and laying.kind != "tile"
+    wanted = [
+        Wanted(*_rectangle(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
+    ]
+    cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
+    mats, sheets = _numbered(cells, plan, cuts, grid, edges, frame)
+    area = float(shapely.area(region)) / published("unit.mega")
+    bought = len(sheets) * grid.length * grid.depth / published("unit.mega")
+    whole = len(cells) - len(plan)
+    return Laid(
+        laying,
+        start,
+        mats,
+        sheets,
+        whole + cuts.lower_bound,
+        plan_region,
+        area,
+        bought - area,
+    )
+
+
+def check(laying: FloorLaying) -> None:
+    """Raise PlanError naming the floor where its sizes make no sense."""
+    where = f"floors / {laying.id}"
+    if not (laying.length_mm >= 1 and laying.width_mm >= 1):
+        size = f"{laying.length_mm:g} x {laying.width_mm:g}"
+        raise PlanError(Fault(where, f"a {laying.kind} of {size} mm cannot be laid"))
+    if laying.kerf_mm < 0:
+        raise PlanError(Fault(where, f"a kerf of {laying.kerf_mm:g} mm: it must be 0 or more"))
+    if laying.thickness_mm <= 0:
+        raise PlanError(Fault(where, f"a thickness of {laying.thickness_mm:g} mm: say how thick"))
+    if laying.least_strip_mm is not None and laying.least_strip_mm < 0:
+        raise PlanError(Fault(where, "the least strip must be 0 or more"))
+
+
+def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
+    """Give the sizes of a piece as it lies. Raises PlanError for far too many pieces."""
+    long, short = laying.length_mm, laying.width_mm
+    if laying.kind != "roll":
+        long, short = max(long, short), min(long, short)
+    length, depth = (long, short) if start.along else (short, long)
+    u0, v0, u1, v1 = region.bounds
+    count = (u1 - u0) * (v1 - v0) / (length * depth)
+    most = published("flooring.pieces-at-most")
+    if count > most:
+        raise PlanError(
+            Fault(
+                f"floors / {laying.id}",
+                f"{count:,.0f} pieces of {long:g} x {short:g} mm; at most {most:,.0f} are laid "
+                "out one by one",
+            )
+        )
+    typed = laying.least_strip_mm
+    least = published("flooring.least-strip-mm") if typed is None else typed
+    return Grid(length, depth, min(least, length / 2, depth / 2))
+
+
+def _is_whole(cell: Cell, grid: Grid) -> bool:
+    u0, v0, u1, v1 = cell.bounds
+    return u1 - u0 > grid.length - TOLERANCE_MM / 2 and v1 - v0 > grid.depth - TOLERANCE_MM / 2
+
+
+def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
+    u0, v0, u1, v1 = cell.bounds
+    return min(u1 - u0, grid.length), min(v1 - v0, grid.depth)
+
+
+def _joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
+    """Tell at which edges a neighbour lies: floor goes on there by more than the tolerance."""
+    u0, v0, u1, v1 = cell.bounds
+    far = 2 * TOLERANCE_MM
+    beside = (
+        (Edge.LEFT, shapely.box(u0 - far, v0, u0, v1)),
+        (Edge.RIGHT, shapely.box(u1, v0, u1 + far, v1)),
+        (Edge.TOP, shapely.box(u0, v0 - far, u1, v0)),
+        (Edge.BOTTOM, shapely.box(u0, v1, u1, v1 + far)),
+    )
+    result = NO_EDGE
+    for edge, strip in beside:
+        if shapely.area(shapely.intersection(strip, region)) > far * far:
+            result |= edge
+    return result
+
+
+def _numbered(
+    cells: Sequence[Cell],
+    plan: Sequence[int],
+    cuts: SheetPlan,
+    grid: Grid,
+    edges: Sequence[Edge],
+    frame: Frame,
+) -> tuple[tuple[Mat, ...], tuple[StockSheet, ...]]:
+    """Number pieces in laying order and stock pieces in the order in which they are opened."""
+    where = {plan[r.number]: (i, r) for i, s in enumerate(cuts.sheets) for r in s.rects}
+    opened: dict[int, int] = {}
+    sheets: list[StockSheet] = []
+    mats = []
+    for i, cell in enumerate(cells):
+        if i in where:
+            index, found = where[i]
+            if index not in opened:
+                opened[index] = len(sheets) + 1
+                rects = tuple(_renumbered(r, plan[r.number] + 1) for r in cuts.sheets[index].rects)
+                knife = cuts.sheets[index].knife
+                sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, rects, knife))
+            sheet, rect = opened[index], _renumbered(found, i + 1)
+        else:
+            rect = CutRect(i + 1, 0.0, 0.0, grid.length, grid.depth, 0)
+            sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, (rect,), ()))
+            sheet = len(sheets)
+        mats.append(_mat(cell, i + 1, sheet, rect, grid, edges[i], frame))
+    return tuple(mats), tuple(sheets)
+
+
+def _renumbered(rect: CutRect, number: int) -> CutRect:
+    return CutRect(number, rect.x_mm, rect.y_mm, rect.width_mm, rect.height_mm, rect.quarters)
+
+
+def _mat(
+    cell: Cell, number: int, sheet: int, rect: CutRect, grid: Grid, joints: Edge, frame: Frame
+) -> Mat:
+    u0, v0, u1, v1 = cell.bounds
+    notched = (u1 - u0) * (v1 - v0) - cell.part.area > (u1 - u0 + v1 - v0) * TOLERANCE_MM
+    for _ in range(rect.quarters):
+        joints = turned_edges(joints)
+    factory = NO_EDGE
+    if rect.x_mm <= 0:
+        factory |= Edge.LEFT
+    if rect.y_mm <= 0:
+        factory |= Edge.TOP
+    if rect.x_mm + rect.width_mm >= grid.length - TOLERANCE_MM / 2:
+        factory |= Edge.RIGHT
+    if rect.y_mm + rect.height_mm >= grid.depth - TOLERANCE_MM / 2:
+        factory |= Edge.BOTTOM
+    return Mat(
+        number,
+        frame.back(cell.part),
+        _in_sheet(cell, rect),
+        cell.row,
+        sheet,
+        rect,
+        notched or not _is_whole(cell, grid),
+        notched,
+        narrow(cell, grid.least),
+        (joints & ~factory).bit_count(),
+    )
+
+
+def _in_sheet(cell: Cell, rect: CutRect) -> Polygon:
+    """Give the part as it is drawn on its stock piece, turned as the cut is turned."""
+    u0, v0, u1, v1 = cell.bounds
+    part = shapely.affinity.translate(cell.part, -u0, -v0)
+    wide, high = u1 - u0, v1 - v0
+    for _ in range(rect.quarters):
+        # a quarter turn clockwise as drawn, back into the corner
+        part = shapely.affinity.affine_transform(part, (0, -1, 1, 0, high, 0))
+        wide, high = high, wide
+    result: Polygon = shapely.affinity.translate(part, rect.x_mm, rect.y_mm)
+    return result

@@ -1,0 +1,109 @@
+"""Floors in the list of quantities, and several products side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.errors import PlanError
+from app.model.flooring import FloorLaying
+from app.scene.build import Scene
+from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
+from app.takeoff.line import Bought, Gathered, Line, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One product beside others: what a square metre of floor costs at once, and a year."""
+
+    name: str
+    to_buy: int
+    proven: bool
+    price_minor: int | None
+    per_m2_minor: float | None
+    per_m2_year_minor: float | None
+    kg_per_m2: float
+    waste_m2: float
+
+
+def compare(scene: Scene, layings: Sequence[FloorLaying]) -> tuple[Compared, ...]:
+    """Lay several products on the same plan and compare them by the square metre laid.
+
+    Raises PlanError naming the floor for one that cannot be laid.
+    """
+    rows = []
+    for laying in layings:
+        layout = floor_layout(scene, laying, compare=False)
+        price, years = layout.price_minor, laying.lasts_years
+        per_m2 = None if price is None else price / layout.area_m2
+        yearly = None if per_m2 is None or not years or years <= 0 else per_m2 / years
+        rows.append(
+            Compared(
+                laying.name,
+                layout.to_buy,
+                layout.proven,
+                price,
+                per_m2,
+                yearly,
+                layout.laid_kg / layout.area_m2,
+                layout.waste_m2,
+            )
+        )
+    return tuple(rows)
+
+
+def floors(scene: Scene) -> Gathered:
+    """Give a line of the quantities list for each floor that is laid."""
+    gathered = Gathered()
+    for laying in scene.plan.fit_out.floors:
+        if laying.pack < 1:
+            gathered.problems.append(
+                f"floors / {laying.id}: a pack of {laying.pack} holds nothing; say how many"
+            )
+            continue
+        try:
+            layout = floor_layout(scene, laying)
+        except PlanError as error:
+            gathered.problems.append(error.sentence)
+            continue
+        gathered.lines.append(_line(scene, laying, layout, gathered.problems))
+        gathered.says.append(f"{laying.name.capitalize()}: {layout.sentence}")
+        gathered.says.extend(f"{laying.name.capitalize()}: {note}" for note in layout.notes)
+    return gathered
+
+
+def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]) -> Line:
+    key = f"floor.{laying.id}"
+    price = None if laying.price_minor is None else laying.price_minor * laying.pack
+    own = next((p for p in scene.plan.money.prices if p.id == key), None)
+    if own is not None and own.currency not in (None, scene.plan.currency):
+        problems.append(
+            f"{key}: its price is in {own.currency}, the plan's money is {scene.plan.currency}; "
+            f"give it in {scene.plan.currency}"
+        )
+    elif own is not None:
+        price = own.minor
+    size = f"{laying.kind} {laying.length_mm:g} × {laying.width_mm:g} mm"
+    name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
+    count = packs(layout.laid)
+    whole = sum(not sheet.knife for sheet in layout.sheets)
+    return Line(
+        key=key,
+        part="floor",
+        item=f"{laying.name.capitalize()}, {laying.thickness_mm:g} mm",
+        where="a zone" if laying.zone else "the whole floor",
+        net=layout.area_m2,
+        waste=layout.waste_m2,
+        unit="m2",
+        bought=(Bought(key, name, piece_m2(laying) * laying.pack, count, price),),
+        mass_kg=layout.mass_kg,
+        rate="laid out piece by piece, cuts nested",
+        working=(
+            Step("floor inside the gap, round what stays", layout.area_m2, "m2"),
+            Step(f"{laying.kind}s laid whole", whole),
+            Step(f"{laying.kind}s to cut from", layout.to_buy - whole),
+            Step("fewest possible for this layout", layout.lower_bound),
+            Step(f"weight of one {laying.kind}", layout.lift_kg, "kg"),
+        ),
+        notes=(layout.sentence, *(other.sentence for other in layout.alternatives)),
+    )

@@ -1,0 +1,195 @@
+"""The floor that one covering is to lie on, and where a fitter would start."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.errors import Fault, PlanError
+from app.model.flooring import FloorLaying, Joints
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.scene.walls import WallShape
+
+Shaped = TypeVar("Shaped", bound=BaseGeometry)
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Where the first piece lies and how the others follow.
+
+    `from_right` tells from which end of the wall, with one's face to it; `along` whether the long
+    side lies along the wall.
+    """
+
+    wall: str
+    from_right: bool
+    along: bool
+    joints: Joints
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Coordinates of a start: u along its wall from left to right, v into the room, in mm.
+
+    A plain turn of the plan, never mirrored, so that a cut drawn in it is seen from above.
+    """
+
+    origin: tuple[float, float]
+    inward: tuple[float, float]
+
+    def into(self, shape: Shaped) -> Shaped:
+        """Give a shape of the plan in this frame."""
+        ix, iy = self.inward
+        ox, oy = self.origin
+
+        def turn(xy: NDArray[np.float64]) -> NDArray[np.float64]:
+            x, y = xy[:, 0] - ox, xy[:, 1] - oy
+            return np.column_stack((iy * x - ix * y, ix * x + iy * y))
+
+        turned: Shaped = shapely.transform(shape, turn)
+        return turned
+
+    def back(self, shape: Shaped) -> Shaped:
+        """Give a shape of this frame on the plan."""
+        ix, iy = self.inward
+        ox, oy = self.origin
+
+        def turn(uv: NDArray[np.float64]) -> NDArray[np.float64]:
+            u, v = uv[:, 0], uv[:, 1]
+            return np.column_stack((ox + iy * u + ix * v, oy - ix * u + iy * v))
+
+        turned: Shaped = shapely.transform(shape, turn)
+        return turned
+
+
+def frame_of(wall: WallShape) -> Frame:
+    """Give the frame of a wall, its origin at the end on the left."""
+    ix, iy = wall.inward
+    right = (iy, -ix)
+    ends = sorted((wall.start, wall.end), key=lambda p: p[0] * right[0] + p[1] * right[1])
+    return Frame(ends[0], wall.inward)
+
+
+def gap_of(laying: FloorLaying) -> float:
+    """Give the gap all round in mm: typed, else the register's. Raises PlanError below nothing."""
+    gap = published("flooring.gap-mm") if laying.gap_mm is None else laying.gap_mm
+    if gap < 0:
+        raise PlanError(Fault(f"floors / {laying.id}", f"a gap of {gap:g} mm: give 0 or more"))
+    return gap
+
+
+def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
+    """Give the staying pieces that stand on the floor and that nothing is laid under."""
+    return tuple(
+        placed
+        for placed in scene.order
+        if placed.piece.stays
+        and placed.piece.id not in laying.under
+        and len(placed.shape.low_mm)
+        and placed.shape.low_mm.min() + placed.rest_mm[0] < TOLERANCE_MM
+    )
+
+
+def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
+    """Give the floor inside the gap, round columns and what stays; within the zone, if any.
+
+    Slits too narrow to lay anything in are left out. Raises PlanError when nothing is left.
+    """
+    around = [polygon for _, polygon in scene.room.columns]
+    around += [placed.footprint for placed in laid_round(scene, laying)]
+    free: BaseGeometry = scene.room.free
+    if around:
+        free = free.difference(shapely.union_all(around))
+    free = free.buffer(-gap_of(laying), join_style="mitre")
+    if laying.door_stop_mm > 0:
+        free = free.difference(shapely.union_all(_at_garage_doors(scene, laying.door_stop_mm)))
+    if laying.zone:
+        zone = Polygon(laying.zone)
+        if not zone.is_valid:
+            raise PlanError(
+                Fault(f"floors / {laying.id}", "the outline of its zone crosses itself")
+            )
+        free = free.intersection(zone)
+    # A slit behind a thing that stays is left bare.
+    slit = published("flooring.left-bare-mm") / 2
+    free = free.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
+    if free.is_empty:
+        raise PlanError(Fault(f"floors / {laying.id}", "there is no floor left to cover"))
+    return free
+
+
+def _at_garage_doors(scene: Scene, stop_mm: float) -> list[Polygon]:
+    strips = []
+    walls = {wall.id: wall for wall in scene.room.walls}
+    for shape in scene.room.openings:
+        if shape.opening.is_garage_door:
+            wall = walls[shape.opening.wall]
+            (x0, y0), (x1, y1) = wall.start, wall.end
+            dx, dy = (part * stop_mm for part in wall.inward)
+            strips.append(Polygon([(x0, y0), (x1, y1), (x1 + dx, y1 + dy), (x0 + dx, y0 + dy)]))
+    return strips
+
+
+def joints_of(laying: FloorLaying) -> Joints:
+    """Give how the joints run: as typed, else staggered for mats and boards."""
+    if laying.joints is not None:
+        return laying.joints
+    return "staggered" if laying.kind in ("mat", "board") else "straight"
+
+
+def start_of(scene: Scene, laying: FloorLaying) -> Start:
+    """Give the start as typed, the rest as a fitter would choose it.
+
+    The longest straight wall without a garage door, of equal ones the one nearer to the
+    training; and the end of it nearer to the training. Raises PlanError for an unknown wall.
+    """
+    ranked = walls_by_length(scene)
+    wall = ranked[0]
+    if laying.start_wall is not None:
+        named = [w for w in ranked if w.id == laying.start_wall]
+        if not named:
+            raise PlanError(
+                Fault(f"floors / {laying.id}", f"there is no wall {laying.start_wall!r}")
+            )
+        wall = named[0]
+    return Start(wall.id, _end(scene, laying, wall), laying.along, joints_of(laying))
+
+
+def _end(scene: Scene, laying: FloorLaying, wall: WallShape) -> bool:
+    if laying.start_end is not None:
+        return laying.start_end == "right"
+    u, _ = _training(scene, wall)
+    return u > math.dist(wall.start, wall.end) / 2
+
+
+def walls_by_length(scene: Scene) -> list[WallShape]:
+    """Give the walls in the order in which a fitter would start at them."""
+    doors = {s.opening.wall for s in scene.room.openings if s.opening.is_garage_door}
+    return sorted(
+        scene.room.walls,
+        key=lambda w: (
+            w.id in doors,
+            -round(math.dist(w.start, w.end) / TOLERANCE_MM),
+            round(_training(scene, w)[1]),
+        ),
+    )
+
+
+def _training(scene: Scene, wall: WallShape) -> tuple[float, float]:
+    """Give the middle of what people train at, in the frame of a wall."""
+    points = [p.at for p in scene.order if p.kit.uses and not p.piece.stays]
+    if not points:
+        middle = scene.room.free.centroid
+        points = [(middle.x, middle.y)]
+    mean = np.array(points, dtype=np.float64).mean(axis=0)
+    at = frame_of(wall).into(shapely.Point(float(mean[0]), float(mean[1])))
+    return float(shapely.get_x(at)), float(shapely.get_y(at))
