@@ -71,9 +71,9 @@ def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None =
         plan = plan_at(db, plan_id, top.number)
     undo_says = redo_says = None
     if top.undoable is not None:
-        undo_says = _words(_command(db, plan_id, top.undoable))
+        undo_says = words(_command(db, plan_id, top.undoable))
     if top.redoable is not None:
-        redo_says = _words(_command(db, plan_id, _target(db, plan_id, top.redoable)))
+        redo_says = words(_command(db, plan_id, _target(db, plan_id, top.redoable)))
     return State(plan_id, plan, top.number, undo_says, redo_says)
 
 
@@ -197,5 +197,6 @@ def _undoable(db: sqlite3.Connection, plan_id: str, number: int) -> int | None:
     return None if undoable is None else int(undoable)
 
 
-def _words(command: Command) -> str:
+def words(command: Command) -> str:
+    """Give what an undo or redo of a command is called."""
     return command.says or command.name

@@ -97,7 +97,7 @@ class Store:
                 return at
             self._check(plan)
             top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())
-            return history.state(db, plan_id, top, State(plan_id, plan, top.number, None, None))
+            return State(plan_id, plan, top.number, history.words(carried), None)
 
     def undo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
         """Take the last command back by a new revision. Raises ConflictError if there is none."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from app.model.base import json_of
+from pydantic import BaseModel
+from pydantic_core import to_jsonable_python
+
 from app.model.commands import Change, Command, apply
 from app.model.plan import Plan
 
@@ -21,10 +23,10 @@ def as_carried_out(command: Command, before: Plan, after: Plan) -> Command | Non
     A command may ask for what a plan then holds rounded, or touch one place twice. The log keeps
     each outermost place once, with what stood there and what stands there now.
     """
-    old, new = json_of(before), json_of(after)
     changes = []
-    for path in _outermost([_whole(change.path, old, new) for change in command.changes]):
-        was, is_now = _at(old, path), _at(new, path)
+    for path in _outermost([_whole(change.path, before, after) for change in command.changes]):
+        # Only what is named is written out: a save must not cost a copy of the whole plan.
+        was, is_now = (to_jsonable_python(_at(plan, path)) for plan in (before, after))
         if was != is_now:
             changes.append(Change(path=path, before=was, after=is_now))
     if not changes:
@@ -40,7 +42,7 @@ def replay(plan: Plan, commands: Sequence[Command]) -> Plan:
     return plan
 
 
-def _whole(path: Path, old: dict[str, Any], new: dict[str, Any]) -> Path:
+def _whole(path: Path, old: Plan, new: Plan) -> Path:
     """Widen a path where a part of it comes or goes, or where the order of a list has a meaning."""
     for length in range(1, len(path)):
         part = path[:length]
@@ -62,20 +64,18 @@ def _outermost(paths: list[Path]) -> list[Path]:
     ]
 
 
-def _at(data: Any, path: Path) -> Any:
+def _at(plan: Plan, path: Path) -> Any:
+    """Give what stands at a path of ids and field names, None where nothing does."""
+    found: Any = plan
     for step in path:
-        if isinstance(data, dict):
-            data = data.get(step)
-        elif isinstance(data, list):
-            data = next(
-                (
-                    thing
-                    for thing in data
-                    if isinstance(thing, dict)
-                    and (thing.get("id") or thing.get("movement")) == step
-                ),
-                None,
-            )
+        if isinstance(found, BaseModel):
+            found = getattr(found, step) if step in type(found).model_fields else None
+        elif isinstance(found, tuple):
+            found = next((thing for thing in found if _id(thing) == step), None)
         else:
             return None
-    return data
+    return found
+
+
+def _id(thing: Any) -> Any:
+    return getattr(thing, "id", None) or getattr(thing, "movement", None)
