@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -16,9 +18,9 @@ from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Overhead
-from app.scene.shapes import turn
-from app.scene.swept import Held, held_by, parts, put
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.shapes import Shape, turn, turned_points
+from app.scene.swept import Held, Part, held_by, parts
+from app.scene.tolerance import TOLERANCE_MM, Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
 
@@ -115,6 +117,7 @@ def best_spot(
     scene: Scene, person: Person, places: tuple[Spot, ...], situation: str
 ) -> tuple[Verdict, Spot]:
     """Judge a movement at each of its places and give the one with the most to spare."""
+    measure(scene, places, situation)
     judged = ((judge(scene, person, spot, situation), spot) for spot in places)
     # to the mm, so that of equal places the first is named whichever way the room lies
     return max(judged, key=lambda found: float(np.round(found[0].spare_least_mm)))
@@ -149,41 +152,108 @@ def _demand(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> 
 
 
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
-    """Measure the clear height over each part; kept while the piece stands where it stands."""
-    placed = spot.placed
-    where = (*placed.at, placed.pose.angle_deg)
-    key = ("clear", placed.piece.id, where, id(spot.use), situation)
-    return scene.kept(key, lambda: _measure(scene, spot, held_by(scene, placed.root), situation))
+    """Give the clear height over each part; kept while the piece stands where it stands."""
+    known = _known(scene)
+    key = _place_of(spot, situation)
+    if key not in known:
+        measure(scene, (spot,), situation)
+    return known[key]
 
 
-def _measure(scene: Scene, spot: Spot, held: Held, situation: str) -> tuple[Clear, ...]:
-    placed, use = spot.placed, spot.use
-    at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
-    rising = parts(use.movement, held)
-    areas = np.array([put(part.area, placed, at) for part in rising], dtype=object)
-    areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
+def measure(scene: Scene, places: Sequence[Spot], situation: str) -> None:
+    """Measure the clear height at many places at once; `judge` then finds it ready."""
+    known = _known(scene)
+    if len(known) > published("scene.shapes-kept") + 2 * len(places):
+        known.clear()
+    by_key = {_place_of(spot, situation): spot for spot in places}
+    new = {key: spot for key, spot in by_key.items() if key not in known}
+    if not new:
+        return
+    forms = [_form_of(scene, spot) for spot in new.values()]
+    counts = [len(form.parts) for form in forms]
+    at = np.repeat([spot.placed.at for spot in new.values()], counts, axis=0)
+    areas = np.concatenate([form.areas for form in forms])
+    xy, index = shapely.get_coordinates(areas, return_index=True)
+    moved: Geometries = shapely.set_coordinates(areas, xy + at[index])
     overhead: Overhead = scene.room.open if situation == OPEN else scene.overhead
-    heights, causes = overhead.clear(areas)
+    heights, causes = overhead.clear(moved)
+    ends = np.cumsum(counts)
+    for (key, spot), form, end, count in zip(new.items(), forms, ends, counts, strict=True):
+        mine = slice(int(end) - count, int(end))
+        names = [overhead.items[c].name if c >= 0 else "sky" for c in causes[mine]]
+        known[key] = _lowest(spot, form, heights[mine].tolist(), names)
+
+
+def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> tuple[Clear, ...]:
+    """Take the piece's own top for what is overhead where it is the lower."""
     found = []
-    for part, area, height, cause in zip(rising, areas, heights, causes, strict=True):
-        over, what = float(height), overhead.items[cause].name if cause >= 0 else "sky"
-        # plates hang outside the posts and rise beside the rails
-        under = use.inside and part.name != "plates"
-        own = own_top_mm(placed, area) if under else math.inf
-        if own < over:
-            over, what = own, f"its own {'rails' if part.name != 'head' else 'crossmember'}"
+    for part, own, height, name in zip(form.parts, form.own_mm, heights, names, strict=True):
+        over, what = height, name
+        if own + spot.placed.lift_mm < over:
+            over = own + spot.placed.lift_mm
+            what = f"its own {'rails' if part.name != 'head' else 'crossmember'}"
         found.append(Clear(part.name, part.held_mm, over, what))
     return tuple(found)
 
 
-def own_top_mm(placed: Placed, area: shapely.Polygon) -> float:
+def _known(scene: Scene) -> dict[tuple[object, ...], tuple[Clear, ...]]:
+    return scene.kept(("clear",), dict[tuple[object, ...], tuple[Clear, ...]])
+
+
+def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
+    placed = spot.placed
+    return placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use), situation
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Form:
+    """What rises in a movement at a piece: areas about the piece's middle, turned with it.
+
+    `own_mm` is the underside of what the piece itself has over each of them, from its foot.
+    """
+
+    parts: tuple[Part, ...]
+    areas: Geometries
+    own_mm: tuple[float, ...]
+
+
+def _form_of(scene: Scene, spot: Spot) -> Form:
+    placed, use = spot.placed, spot.use
+    at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
+    held = held_by(scene, placed.root)
+    turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
+    return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))
+
+
+@lru_cache(maxsize=int(published("scene.shapes-kept")))
+def _form(
+    shape: Shape,
+    height_mm: float,
+    angle_deg: float,
+    movement: str,
+    held: Held,
+    at: tuple[float, float],
+    inside: bool,
+) -> Form:
+    rising = parts(movement, held)
+    flat = np.array([part.area for part in rising], dtype=object)
+    areas = shapely.transform(flat, lambda xy: turned_points(xy + at, angle_deg))
+    areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
+    own = (
+        # plates hang outside the posts and rise beside the rails
+        _own_top_mm(shape, height_mm, area) if inside and part.name != "plates" else math.inf
+        for part, area in zip(rising, areas, strict=True)
+    )
+    return Form(rising, areas, tuple(own))
+
+
+def _own_top_mm(shape: Shape, height_mm: float, area: shapely.Polygon) -> float:
     """Give the underside of the lowest part of a piece that hangs over an area, in mm.
 
     What reaches down to the lower half of the piece stands beside the person, not overhead.
     """
-    lows = placed.shape.low_mm
-    over = lows > placed.extent.height_mm / 2
+    over = shape.low_mm > height_mm / 2
     if not over.any():
         return math.inf
-    met = np.asarray(shapely.intersects(placed.polygons()[over], area))
-    return float(lows[over][met].min()) + placed.lift_mm if met.any() else math.inf
+    met = np.asarray(shapely.intersects(shape.polygons[over], area))
+    return float(shape.low_mm[over][met].min()) if met.any() else math.inf

@@ -146,11 +146,16 @@ def turn(x: float, y: float, angle_deg: float) -> tuple[float, float]:
 
 def turned(polygon: Polygon, angle_deg: float) -> Polygon:
     """Turn a polygon about the origin, clockwise as drawn."""
+    result: Polygon = shapely.transform(polygon, lambda xy: turned_points(xy, angle_deg))
+    return result
+
+
+def turned_points(xy: NDArray[np.float64], angle_deg: float) -> NDArray[np.float64]:
+    """Turn points, (n, 2) in mm, about the origin, clockwise as drawn."""
     angle = math.radians(angle_deg)
     cos, sin = math.cos(angle), math.sin(angle)
-    matrix = np.array([[cos, sin], [-sin, cos]])
-    result: Polygon = shapely.transform(polygon, lambda xy: xy @ matrix)
-    return result
+    moved: NDArray[np.float64] = xy @ np.array([[cos, sin], [-sin, cos]])
+    return moved
 
 
 def _footprint(kit: KitType, extent: Extent) -> Polygon:
