@@ -3,9 +3,7 @@
 import sqlite3
 import tempfile
 import time
-from collections.abc import Callable
 from pathlib import Path
-from statistics import median
 
 from app.keeping import history
 from app.model.commands import moves
@@ -13,9 +11,9 @@ from app.model.kit import Pose
 from app.model.plan import Plan
 from app.service import Elbowroom, samples
 from app.store.plans import Store
+from tests.benchmarks.table import Row, fastest_ms
 
-Row = tuple[str, float, float, float, str]
-SAVES = 300
+WARM_UP, SAVES = 300, 400
 FEW, MANY = 50, 5000
 TIMES = 15
 
@@ -25,47 +23,38 @@ def garage() -> Plan:
     return max((sample.plan for sample in samples()), key=lambda plan: len(plan.pieces))
 
 
-def bare(folder: Path, command: bytes) -> Callable[[], object]:
-    """The least that keeps a command durably: one insert, one transaction, the log synced."""
+def in_turns(folder: Path) -> tuple[float, float]:
+    """Give the mean ms of keeping a command, and of the least that keeps one durably.
+
+    The least is one insert in one transaction with the same settings. The two take turns, so that
+    a busy disk is busy for both; first come turns that do not count, until the logs beside the
+    files have stopped to grow.
+    """
     db = sqlite3.connect(folder / "bare.sqlite3", isolation_level=None)
     db.execute("PRAGMA journal_mode = WAL")
     db.execute("PRAGMA synchronous = FULL")
     db.execute("CREATE TABLE log (number INTEGER PRIMARY KEY, command TEXT NOT NULL)")
-
-    def save() -> None:
-        db.execute("BEGIN IMMEDIATE")
-        db.execute("INSERT INTO log (command) VALUES (?)", (command,))
-        db.execute("COMMIT")
-
-    return save
-
-
-def whole(folder: Path) -> tuple[Callable[[], object], bytes]:
-    """A command as the program keeps it: applied, validated, recorded, synced."""
     store = Store(folder)
-    kept = [store.create(garage())]
-    rack = kept[0].plan.pieces[0]
-
-    def command() -> object:
-        x = rack.pose.x_mm + kept[0].revision % 7 + 1
-        return moves(kept[0].plan, {rack.id: Pose(x_mm=x, y_mm=rack.pose.y_mm)})
-
-    def save() -> None:
-        x = rack.pose.x_mm + kept[0].revision % 7 + 1
-        move = moves(kept[0].plan, {rack.id: Pose(x_mm=x, y_mm=rack.pose.y_mm)})
-        kept[0] = store.do(kept[0].plan_id, move, known=kept[0])
-
-    return save, repr(command()).encode()
-
-
-def each_ms(make: Callable[[], object], times: int) -> float:
-    """The middle one of several runs, in ms."""
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        make()
-        taken.append((time.perf_counter() - start) * 1000)
-    return median(taken)
+    state = store.create(garage())
+    rack = state.plan.pieces[0]
+    whole, least = 0.0, 0.0
+    for number in range(WARM_UP + SAVES):
+        pose = Pose(x_mm=rack.pose.x_mm + number % 7 + 1, y_mm=rack.pose.y_mm)
+        command = moves(state.plan, {rack.id: pose}, says="move it")
+        written = command.model_dump_json()
+        begin = time.perf_counter()
+        state = store.do(state.plan_id, command, known=state)
+        between = time.perf_counter()
+        db.execute("BEGIN IMMEDIATE")
+        db.execute("INSERT INTO log (command) VALUES (?)", (written,))
+        db.execute("COMMIT")
+        end = time.perf_counter()
+        if number >= WARM_UP:
+            whole += between - begin
+            least += end - between
+    store.close()
+    db.close()
+    return whole / SAVES * 1000, least / SAVES * 1000
 
 
 def grown(folder: Path, count: int) -> tuple[Elbowroom, str]:
@@ -106,24 +95,19 @@ def grown(folder: Path, count: int) -> tuple[Elbowroom, str]:
 
 def rows() -> list[Row]:
     """What was measured: name, ms, baseline ms, ratio, and its limit."""
-    found: list[Row] = []
     with tempfile.TemporaryDirectory() as place:
-        (Path(place) / "whole").mkdir()
-        save, command = whole(Path(place) / "whole")
-        least = bare(Path(place), command)
-        ours, base = [], []
-        # In turns, so that a busy disk is busy for both.
-        for _ in range(SAVES // 10):
-            ours.append(each_ms(save, 10))
-            base.append(each_ms(least, 10))
-        kept, floor = median(ours), median(base)
-        found.append(("a command kept, to a bare transaction", kept, floor, kept / floor, "3"))
-        opened = {}
-        for count in (FEW, MANY):
-            house, plan_id = grown(Path(place) / str(count), count)
-            opened[count] = each_ms(lambda h=house, p=plan_id: history(h, p), TIMES)  # type: ignore[misc]
+        kept, least = in_turns(Path(place))
+        found = [("a command kept, to a bare durable transaction", kept, least, kept / least, "3")]
+        houses = [grown(Path(place) / str(count), count) for count in (MANY, FEW)]
+        many, few = fastest_ms(
+            lambda: houses,
+            [
+                lambda both: history(*both[0]),
+                lambda both: history(*both[1]),
+            ],
+            TIMES,
+        )
+        for house, _ in houses:
             house.close()
-        ratio = opened[MANY] / opened[FEW]
-        name = f"opening a history of {MANY} revisions, to one of {FEW}"
-        found.append((name, opened[MANY], opened[FEW], ratio, "3"))
-    return found
+    name = f"opening a history of {MANY} revisions, to one of {FEW}"
+    return [*found, (name, many, few, many / few, "3")]
