@@ -101,8 +101,13 @@ class Layout:
 def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Layout:
     """Lay a floor as chosen, and unless told otherwise the named alternatives beside it.
 
-    Raises PlanError naming the floor for what cannot be laid.
+    Raises PlanError naming the floor for what cannot be laid. A layout is kept with its room.
     """
+    key = ("floor layout", laying, compare, tuple(p.piece for p in scene.order))
+    return scene.kept(key, lambda: _laid_out(scene, laying, compare))
+
+
+def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
     check(laying)
     start = start_of(scene, laying)
     laid = lay_floor(scene, laying, start)
