@@ -125,11 +125,6 @@ def best_spot(
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
     """Give what one person asks for with one part of a movement; the place does not matter."""
-    key = ("demand", person.id, spot.placed.piece.id, id(spot.use), held_mm)
-    return scene.kept(key, lambda: _demand(scene, person, spot, held_mm))
-
-
-def _demand(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
     placed, use = spot.placed, spot.use
     base, rise, bar = place(use.base, placed.extent), 0.0, None
     if use.movement in ("pull-up", "dip"):
@@ -139,16 +134,20 @@ def _demand(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> 
         base = placed.piece.deck_mm if placed.piece.deck_mm is not None else base
         given = placed.piece.grade_ratio
         rise = grade_rise_mm(published("run.grade-assumed") if given is None else given)
-    return demand(
-        use.movement,
-        person.stature_mm,
-        person.reach_mm,
-        floor_mm=scene.plan.room.floor.covering.thickness_mm,
-        held_mm=held_mm,
-        deck_mm=base,
-        rise_mm=rise,
-        bar_height_mm=bar,
-    )
+
+    def ask() -> Demand:
+        return demand(
+            use.movement,
+            person.stature_mm,
+            person.reach_mm,
+            floor_mm=scene.plan.room.floor.covering.thickness_mm,
+            held_mm=held_mm,
+            deck_mm=base,
+            rise_mm=rise,
+            bar_height_mm=bar,
+        )
+
+    return scene.kept(("demand", person.id, use.movement, held_mm, base, rise, bar), ask)
 
 
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
