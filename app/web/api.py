@@ -6,12 +6,12 @@ from typing import Any
 
 from flask import Blueprint, Response, current_app, jsonify, request
 
-from app.errors import Fault, PlanError
+from app.errors import Fault, LengthError, PlanError
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
 from app.service import Entry
-from app.units import parse_length_mm
+from app.units import Units, parse_length_mm
 from app.verdict import remedy_json
 from app.web.body import (
     BodyError,
@@ -19,9 +19,11 @@ from app.web.body import (
     number_of,
     read_command,
     read_poses,
+    seen_of,
     text_of,
 )
 from app.web.house import house
+from app.web.who import author
 
 api = Blueprint("api", __name__, url_prefix="/api")
 
@@ -126,7 +128,7 @@ def copy(plan_id: str) -> tuple[Response, int]:
 @api.post("/plans/<plan_id>/name")
 def rename(plan_id: str) -> Response:
     """Give a plan another name."""
-    house().rename(plan_id, text_of(json_body(), "name"))
+    house().rename(plan_id, text_of(json_body(), "name"), author())
     return jsonify(plan_json(plan_id))
 
 
@@ -141,25 +143,29 @@ def export(plan_id: str) -> Response:
 
 @api.post("/plans/<plan_id>/commands")
 def command(plan_id: str) -> Response:
-    """Carry a command out; 409 when the plan has been changed meanwhile."""
+    """Carry a command out; 409 when the plan has been changed meanwhile.
+
+    With `revision`, the one that the command was made on, it is merged with what came since; a
+    409 then holds both versions.
+    """
     data = json_body()
     if "command" not in data:
         raise BodyError("The field 'command' is missing.")
-    house().do(plan_id, read_command(data["command"]))
+    house().do(plan_id, read_command(data["command"]), author(), seen_of(data))
     return jsonify(plan_json(plan_id))
 
 
 @api.post("/plans/<plan_id>/undo")
 def undo(plan_id: str) -> Response:
     """Take the last command back."""
-    house().undo(plan_id)
+    house().undo(plan_id, author())
     return jsonify(plan_json(plan_id))
 
 
 @api.post("/plans/<plan_id>/redo")
 def redo(plan_id: str) -> Response:
     """Do the last undone command again."""
-    house().redo(plan_id)
+    house().redo(plan_id, author())
     return jsonify(plan_json(plan_id))
 
 
@@ -210,11 +216,15 @@ def walls(plan_id: str, piece_id: str) -> Response:
 
 @api.get("/length")
 def length() -> Response:
-    """Read a length as a person wrote it; 400 with the sentence that says what is unclear."""
+    """Tell how a length that a person wrote is read: mm, or the sentence that says why not."""
     units = request.args.get("units", "metric")
     if units not in ("metric", "feet"):
         raise BodyError("The units must be metric or feet.")
-    return jsonify(ok=True, mm=parse_length_mm(request.args.get("text", ""), units))
+    understood: Units = "feet" if units == "feet" else "metric"
+    try:
+        return jsonify(ok=True, mm=parse_length_mm(request.args.get("text", ""), understood))
+    except LengthError as error:
+        return jsonify(ok=True, mm=None, sentence=error.sentence)
 
 
 @api.post("/plans/<plan_id>/fits")

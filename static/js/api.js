@@ -115,7 +115,9 @@ export class PlanApi {
 
 	/** @param {string} text as typed @param {string} units @returns {Promise<number>} mm */
 	async length(text, units) {
-		return (await ask(`/api/length?${new URLSearchParams({ text, units })}`)).mm;
+		const { mm, sentence } = await ask(`/api/length?${new URLSearchParams({ text, units })}`);
+		if (mm === null) throw new ApiError(sentence, 'length');
+		return mm;
 	}
 
 	/** @param {string} name @returns {Promise<Partial<Answer>>} */

@@ -7,6 +7,7 @@ import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
 import { dress, fillBelow, once } from './late.js';
+import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
 import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
@@ -318,7 +319,10 @@ const presses = {
 	larger: () => viewport.zoom(1.25),
 	smaller: () => viewport.zoom(0.8),
 	fit: () => viewport.fit(),
-	whole: () => store.set({ whole: !store.state.whole }),
+	whole() {
+		const { chosen, plan, whole } = store.state;
+		if (chosen && stationOf(plan, chosen).length > 1) store.set({ whole: !whole });
+	},
 	turn: () => late('turn')(90),
 	'turn-little': () => late('turn')(15),
 	copy: late('copy'),

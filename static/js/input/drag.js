@@ -110,8 +110,10 @@ function moving(event, desk, id) {
 	};
 	return {
 		tap: choose,
-		begin(e) {
-			if (!store.state.others.length || !inHand(store.state).includes(id)) choose(e);
+		begin() {
+			const held = store.state.others.length > 0 && inHand(store.state).includes(id);
+			if (!held) store.choose(id);
+			desk.figure.focus(id);
 			ids = inHand(store.state);
 			const pinned = ids.map((one) => pieceOf(store.state.plan, one)).find((p) => p?.pinned);
 			if (pinned) {

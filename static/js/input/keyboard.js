@@ -31,9 +31,8 @@ export function keyboard(parts) {
 		const wanted = pressed(event);
 		if (!wanted.includes('ctrl+') && !inSheet) return;
 		for (const button of document.querySelectorAll('button[data-keys]')) {
-			if (!(button instanceof HTMLButtonElement) || button.disabled || button.closest('[hidden]')) {
-				continue;
-			}
+			if (!(button instanceof HTMLButtonElement) || button.disabled) continue;
+			if (button.parentElement?.closest('[hidden]')) continue;
 			if (!(button.dataset['keys'] ?? '').split(' ').includes(wanted)) continue;
 			event.preventDefault();
 			button.click();
