@@ -9,6 +9,7 @@ of is said in one line of its own, and only where it hits.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from app.checks.snag import Severity, Snag
@@ -22,6 +23,16 @@ from app.scene.build import Scene
 from app.scene.tolerance import falls_short
 from app.units import format_length
 
+_LEAF = "garage.up-and-over.height-loss-most-mm"
+_SAID_ONCE = {
+    "measure-again": "{0} passes by {1:.0f} under {2:.0f}",
+    "door-open-headroom": "{0}, {2:.0f} is clear then",
+}
+_INTRO = {
+    "measure-again": "Within your measuring error, so measure the height there again",
+    "door-open-headroom": "Shut the garage door for",
+}
+
 
 def headroom(scene: Scene) -> Iterator[Snag]:
     """Yield the snags of each person and movement that does not pass with its margin."""
@@ -30,6 +41,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
         movement: tuple((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in found)
         for movement, found in places.items()
     }
+    said_once: list[Snag] = []
     for person in scene.plan.people:
         unsaid = []
         for movement, found in places.items():
@@ -40,9 +52,15 @@ def headroom(scene: Scene) -> Iterator[Snag]:
                     unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
-                yield from scene.kept(key, partial(_all_judged, scene, person, movement, found))
+                found_here = scene.kept(key, partial(_all_judged, scene, person, movement, found))
+                said_once += [snag for snag in found_here if snag.code in _SAID_ONCE]
+                yield from (snag for snag in found_here if snag.code not in _SAID_ONCE)
         if unsaid:
             yield _unsaid(person, unsaid)
+    for code in _SAID_ONCE:
+        alike = [snag for snag in said_once if snag.code == code]
+        if alike:
+            yield _in_one(alike)
 
 
 def served_movements(scene: Scene) -> frozenset[str]:
@@ -71,9 +89,49 @@ def _judged(
     elif scene.room.opens and not scene.plan.situations:
         opened = judge(scene, person, spot, OPEN)
         if falls_short(opened.clear.clear_mm, opened.demand.least_mm):
-            yield _snag(scene, person, spot, opened, "care", OPEN)
+            yield _remark(person, spot, "door-open-headroom", opened)
+    error = scene.plan.room.tape_error_mm
+    error = published("measure.tape-error-mm") if error is None else error
+    if not hits and 0 <= _least_spare(verdict) < error and person.said(movement) == "want":
+        yield _remark(person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
         yield from _hang(scene, person, spot)
+
+
+def _least_spare(verdict: Verdict) -> float:
+    """Give what is left above the mark that is just passed: the need, else the least."""
+    return verdict.spare_need_mm if verdict.spare_need_mm >= 0 else verdict.spare_least_mm
+
+
+def _remark(person: Person, spot: Spot, code: str, verdict: Verdict, spare_mm: float = 0.0) -> Snag:
+    """Give one line of a note that is put together for everybody."""
+    row = movements()[spot.use.movement]
+    key = "measure.tape-error-mm" if code == "measure-again" else _LEAF
+    return Snag(
+        code=code,
+        severity="note",
+        template=_SAID_ONCE[code],
+        values=(f"{row.name} ({person_name(person)})", spare_mm, verdict.clear.clear_mm),
+        pieces=(spot.placed.root,),
+        names=("measure again" if code == "measure-again" else "garage door open",),
+        measured=round(spare_mm),
+        where=spot.at,
+        source_keys=(key,),
+    )
+
+
+def _in_one(alike: list[Snag]) -> Snag:
+    """Put what several movements have in common into one note."""
+    parts = [snag.template.format(*snag.values) for snag in alike]
+    intro = _INTRO[alike[0].code]
+    return replace(
+        alike[0],
+        template="{}: {}.",
+        values=(intro, "; ".join(parts)),
+        pieces=tuple(dict.fromkeys(piece for snag in alike for piece in snag.pieces)),
+        measured=None,
+        unit=None,
+    )
 
 
 def _hits(scene: Scene, person: Person, places: tuple[Spot, ...]) -> bool:
@@ -99,14 +157,14 @@ def _snag(
     scene: Scene, person: Person, spot: Spot, verdict: Verdict, severity: Severity, situation: str
 ) -> Snag:
     row = movements()[spot.use.movement]
-    hits = severity == "stop" or situation == OPEN
+    hits = severity == "stop"
     least, need, clear = verdict.demand.least_mm, verdict.demand.need_mm, verdict.clear
     required = least if hits else need
     if hits:
         template = "{} hit {}, {:.0f} mm too high: {:.0f} is clear, {:.0f} is the least{}."
     else:
         template = "{} pass under {}, {:.0f} mm short of the margin: {:.0f} of {:.0f}{}."
-    tail = ". That is with the garage door open: shut it for this" if situation == OPEN else ""
+    tail = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
     terms = verdict.demand.least if hits else verdict.demand.need

@@ -77,7 +77,15 @@ def _wanted(scene: Scene) -> NDArray[np.bool_]:
             return False
         return all(person.said(movement) == "no" for person in people)
 
-    return np.array([not refused(s.space.movement) for s in scene.spaces.shapes], dtype=bool)
+    # a bench in its rack is used from the rack: who sits down steps in from there
+    seated = [p.kit.group == "Benches" and p.root != p.piece.id for p in scene.order]
+    return np.array(
+        [
+            not refused(shape.space.movement) and not seated[owner]
+            for shape, owner in zip(scene.spaces.shapes, scene.spaces.owner, strict=True)
+        ],
+        dtype=bool,
+    )
 
 
 def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:

@@ -39,6 +39,7 @@ _BACKGROUND = frozenset(
     {
         "air",
         "carry-in",
+        "door-open-headroom",
         "fixings",
         "floor-falls",
         "hazards",
