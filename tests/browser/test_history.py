@@ -1,0 +1,145 @@
+"""The history in a browser: what changed, milestones, two revisions beside one another, back."""
+
+import json
+import sqlite3
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from app.model.base import json_of
+from app.model.commands import moves
+from app.model.kit import Pose
+from tests.browser.conftest import OpenPage
+from tests.browser.desk import Desk
+from tests.browser.rooms import BOX, TREE, workshop
+from tests.browser.store import PlanStore
+
+PHONE = (390, 844)
+
+
+@pytest.fixture
+def changed(kept: PlanStore) -> str:
+    """A workshop in which the box was moved 240 mm left and then into the plate tree."""
+    plan = workshop(name="Changed")
+    plan_id = kept.put(plan)
+    x, y = BOX.pose.x_mm, BOX.pose.y_mm
+    for at in (
+        Pose(x_mm=x - 240, y_mm=y, angle_deg=180),
+        Pose(x_mm=TREE.pose.x_mm, y_mm=TREE.pose.y_mm, angle_deg=180),
+    ):
+        command = json_of(moves(plan, {"box": at}))
+        told = json.loads(
+            kept.ask(f"api/plans/{plan_id}/commands", json.dumps({"command": command}).encode())
+        )
+        plan = type(plan).model_validate(told["plan"])
+    return plan_id
+
+
+def lines(page: Page) -> list[str]:
+    return page.locator(".revision .change > p:first-child").all_inner_texts()
+
+
+def test_the_history_is_reached_from_the_desk_and_tells_what_changed(
+    page: Page, kept: PlanStore, changed: str
+) -> None:
+    Desk(page, kept, changed).open()
+    page.get_by_role("link", name="History").click()
+    expect(page.get_by_role("heading", name="History")).to_be_visible()
+    told = lines(page)
+    assert told[1:] == ["Jump box moved 240 mm left", "The plan as it was made"]
+    # Nothing stands on anything else.
+    for row in page.locator(".revision .change").all():
+        what, when = (row.locator("p").nth(n).bounding_box() for n in (0, -1))
+        assert what
+        assert when
+        assert what["y"] + what["height"] <= when["y"] + 1
+    assert told[0].startswith("Jump box moved 1.14 m right and 2.80 m to the back")
+
+
+def test_a_revision_becomes_a_milestone_and_stops_being_one(
+    page: Page, kept: PlanStore, changed: str
+) -> None:
+    page.goto(f"/plan/{changed}/history")
+    page.locator('summary[aria-label="Name revision 1"]').click()
+    page.get_by_label("Milestone").and_(page.locator("#name-1")).fill("Before the <b>party</b>")
+    page.locator("#r1").get_by_role("button", name="Keep the name").click()
+    expect(page.locator("#r1 .milestone")).to_have_text("Before the <b>party</b>")
+    expect(page.locator(".milestones li")).to_have_count(1)
+    told = json.loads(kept.ask(f"api/plans/{changed}/history"))
+    assert [m["name"] for m in told["milestones"]] == ["Before the <b>party</b>"]
+    page.get_by_role("button", name="Take the name").click()
+    expect(page.locator(".milestones li")).to_have_count(0)
+
+
+def test_two_revisions_stand_side_by_side(page: Page, changed: str) -> None:
+    page.goto(f"/plan/{changed}/history")
+    page.get_by_label("Revision 0 as before").check()
+    page.get_by_label("Revision 2 as after").check()
+    page.get_by_role("button", name="Compare the two marked").click()
+    expect(page.locator(".drawn .figure")).to_have_count(2)
+    first, second = page.locator(".drawn").all()
+    one, other = first.bounding_box(), second.bounding_box()
+    assert one
+    assert other
+    assert one["x"] + one["width"] < other["x"]
+    assert abs(one["y"] - other["y"]) < 1
+    # What changed is framed: the frame lies round the very piece on both pictures.
+    for drawn in (first, second):
+        mark = drawn.locator(".marks polygon").bounding_box()
+        piece = drawn.locator('[data-piece="box"] .thing').first.bounding_box()
+        assert mark
+        assert piece
+        assert mark["x"] < piece["x"] < piece["x"] + piece["width"] < mark["x"] + mark["width"]
+        assert mark["y"] < piece["y"] < piece["y"] + piece["height"] < mark["y"] + mark["height"]
+        letters = drawn.locator(".layer-kit text").first
+        size = letters.evaluate("e => e.getBoundingClientRect().height")
+        assert size >= 11
+    expect(page.locator(".told li")).to_have_count(1)
+    expect(page.locator(".come .snags li").first).to_contain_text("ump box")
+    expect(page.locator(".summary")).to_contain_text("new")
+
+
+def test_going_back_asks_first_and_can_be_undone(page: Page, kept: PlanStore, changed: str) -> None:
+    page.goto(f"/plan/{changed}/history")
+    page.once("dialog", lambda dialog: dialog.dismiss())
+    page.get_by_role("button", name="Go back to revision 0").click()
+    assert kept.read(changed)["revision"] == 2
+    page.once("dialog", lambda dialog: dialog.accept())
+    page.get_by_role("button", name="Go back to revision 0").click()
+    page.wait_for_url(f"**/plan/{changed}")
+    assert kept.read(changed)["revision"] == 3
+    assert kept.pose(changed, "box") == (BOX.pose.x_mm, BOX.pose.y_mm, 180)
+    desk = Desk(page, kept, changed)
+    desk.ready()
+    with desk.one_command():
+        page.get_by_role("button", name="Undo").click()
+    assert kept.pose(changed, "box")[0] == TREE.pose.x_mm
+
+
+def test_all_plans_are_backed_up_by_a_button(
+    page: Page, kept: PlanStore, changed: str, tmp_path: Path
+) -> None:
+    page.goto("/")
+    with page.expect_download() as coming:
+        page.get_by_role("button", name="Back up all plans").click()
+    assert coming.value.suggested_filename.startswith("elbowroom-")
+    coming.value.save_as(tmp_path / "b")
+    db = sqlite3.connect(tmp_path / "b")
+    ids = [plan_id for (plan_id,) in db.execute("SELECT id FROM plans")]
+    db.close()
+    assert changed in ids
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
+@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@pytest.mark.parametrize("path", ["history", "history/compare?from=0&to=2"])
+def test_axe_finds_nothing_and_nothing_runs_off_the_page(
+    open_page: OpenPage, changed: str, size: tuple[int, int], dark: bool, path: str
+) -> None:
+    page = open_page(*size, dark=dark, touch=size == PHONE)
+    page.goto(f"/plan/{changed}/{path}")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
