@@ -119,7 +119,9 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     wall = next(wall for wall in scene.room.walls if wall.id == start.wall)
     frame = frame_of(wall)
     plan_region = floor_to_cover(scene, laying)
-    region = frame.into(plan_region)
+    # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
+    fine = 1 / published("cutting.steps-per-mm")
+    region = shapely.set_precision(frame.into(plan_region), fine)
     grid = _grid(laying, start, region)
     cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
     plan = [i for i, cell in enumerate(cells) if not _is_whole(cell, grid)]
@@ -188,8 +190,12 @@ def _is_whole(cell: Cell, grid: Grid) -> bool:
 
 
 def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
+    """Give what is marked on the stock piece: to half the tolerance, as a fitter could cut it."""
     u0, v0, u1, v1 = cell.bounds
-    return min(u1 - u0, grid.length), min(v1 - v0, grid.depth)
+    fine = TOLERANCE_MM / 2
+    sizes = (max(round(size / fine), 1) * fine for size in (u1 - u0, v1 - v0))
+    along, across = sizes
+    return min(along, grid.length), min(across, grid.depth)
 
 
 def _joint_edges(cell: Cell, region: BaseGeometry) -> Edge:

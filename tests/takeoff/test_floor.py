@@ -1,0 +1,335 @@
+"""Floors laid piece by piece, against hand examples and the laws of any layout."""
+
+import json
+import time
+from collections.abc import Iterator
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+import shapely
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from app.errors import PlanError
+from app.model.fit_out import FitOut
+from app.model.flooring import FloorKind, FloorLaying, Joints
+from app.model.plan import Plan
+from app.scene.build import Scene, build_scene
+from app.takeoff.cutting_2d import CutSheet
+from app.takeoff.floor import Layout, covering_of, floor_layout, piece_kg
+from app.takeoff.floor_lines import lines, shifts
+from app.takeoff.floor_list import compare, floors
+from tests.builders import column, make_plan, make_room, place, rectangle, turned_plan
+from tests.takeoff.test_cutting_2d import comes_apart
+
+# A layout takes a tenth of a second: making a failing example small would take minutes.
+UNSHRUNK = (Phase.explicit, Phase.reuse, Phase.generate)
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_rooms").glob("*.json"))
+
+
+def scene_of(width: float, depth: float, **room: object) -> Scene:
+    return build_scene(make_plan(room=make_room(width, depth, **room)))  # type: ignore[arg-type]
+
+
+def mat(**fields: object) -> FloorLaying:
+    return FloorLaying.model_validate({"id": "mats", "start_wall": "back", **fields})
+
+
+def holds(layout: Layout) -> None:
+    """What any layout must keep."""
+    region = layout.laid.region
+    laid = shapely.union_all([m.polygon for m in layout.mats])
+    assert laid.symmetric_difference(region).area < region.length * 2
+    for a, b in combinations(layout.mats, 2):
+        assert a.polygon.buffer(-0.1).disjoint(b.polygon.buffer(-0.1))
+    assert [m.number for m in layout.mats] == list(range(1, len(layout.mats) + 1))
+    assert sorted(c.number for s in layout.sheets for c in s.cuts) == [
+        m.number for m in layout.mats
+    ]
+    for sheet in layout.sheets:
+        assert comes_apart(CutSheet(sheet.cuts, sheet.knife).rects)
+        for rect in sheet.cuts:
+            outline = layout.mats[rect.number - 1].outline
+            assert shapely.box(-1, -1, sheet.width_mm + 1, sheet.height_mm + 1).covers(outline)
+            assert outline.area <= (rect.width_mm + 1) * (rect.height_mm + 1)
+            assert outline.area == pytest.approx(layout.mats[rect.number - 1].polygon.area)
+    piece = layout.sheets[0].width_mm * layout.sheets[0].height_mm / 1e6
+    assert layout.area_m2 <= layout.to_buy * piece + 0.01
+    assert layout.waste_m2 == pytest.approx(layout.to_buy * piece - layout.area_m2)
+    assert 0 <= layout.gap == layout.to_buy - layout.lower_bound
+    assert layout.proven is (layout.gap == 0)
+
+
+def test_mats_that_fit_are_not_cut() -> None:
+    # 3016 x 2016 less a gap of 8 all round is 3 x 2 mats
+    layout = floor_layout(scene_of(3016, 2016), mat(joints="straight"))
+    holds(layout)
+    assert (layout.to_buy, layout.laid.cut_mats, layout.proven) == (6, 0, True)
+    assert layout.waste_m2 == pytest.approx(0, abs=1e-9)
+    # 6 mats of 20 kg
+    assert (layout.mass_kg, layout.lift_kg) == (120, 20)
+
+
+def test_staggered_rows_start_with_half_a_mat() -> None:
+    layout = floor_layout(scene_of(3016, 2016), mat())
+    holds(layout)
+    rows = [[m.size_mm[0] for m in layout.mats if m.row == row] for row in (0, 1)]
+    assert rows == [[1000, 1000, 1000], [500, 1000, 1000, 500]]
+    # the two halves come out of one mat
+    assert layout.to_buy == 6
+    assert len(next(s for s in layout.sheets if s.knife).cuts) == 2
+
+
+def test_no_strip_under_150() -> None:
+    # 3100 wide: three mats and 100; the start moves by 50 so that the last is 150
+    layout = floor_layout(scene_of(3116, 2016), mat(joints="straight"))
+    holds(layout)
+    assert [m.size_mm[0] for m in layout.mats if m.row == 0] == [950, 1000, 1000, 150]
+    assert layout.laid.narrow_mats == 0
+    # a strip of 150 stays where it is
+    layout = floor_layout(scene_of(3166, 2016), mat(joints="straight"))
+    assert [m.size_mm[0] for m in layout.mats if m.row == 0] == [1000, 1000, 1000, 150]
+
+
+def test_cuts_lie_at_the_far_wall_and_start_where_told() -> None:
+    scene = scene_of(3416, 2016)
+    left = floor_layout(scene, mat(joints="straight", start_end="left"))
+    right = floor_layout(scene, mat(joints="straight", start_end="right"))
+    assert [m.size_mm[0] for m in left.mats if m.row == 0] == [1000, 1000, 1000, 400]
+    # laid from the right: the first lies at the right wall, the cut at the left one
+    assert right.mats[0].polygon.bounds == pytest.approx((2408, 8, 3408, 1008))
+    assert right.mats[3].polygon.bounds == pytest.approx((8, 8, 408, 1008))
+
+
+def test_balanced_edges_are_half_a_piece_or_more() -> None:
+    # ANSI A108.02 4.3: 7 tiles of 12 and a rest of 1.5 become 6 tiles and two of 6.75 (in inches)
+    layout = floor_layout(
+        scene_of(86.5 * 25.4, 12 * 25.4),
+        mat(joints="balanced", gap_mm=0, length_mm=304.8, width_mm=304.8, door_stop_mm=0),
+    )
+    widths = [m.size_mm[0] for m in layout.mats]
+    # 85.5 + 1: rest 2.5 of 86.5: (2.5 + 12) / 2 = 7.25
+    assert widths == pytest.approx([7.25 * 25.4] + [304.8] * 6 + [7.25 * 25.4], abs=0.25)
+
+
+def test_balanced_edges_say_what_they_cost() -> None:
+    # 5304 x 5164: 23 whole mats and cuts against 16 whole and a ring of cuts
+    layout = floor_layout(scene_of(5320, 5180), mat())
+    balanced = next(a for a in layout.alternatives if a.start.joints == "balanced")
+    assert layout.to_buy == 28
+    # 4 x 4 whole; 8 sides of 652 by 1000, 8 of 1000 by 582 and 4 corners: none share a mat
+    assert balanced.to_buy == 36
+    assert balanced.sentence.startswith("Edges balanced: 36 mats, 8 more; ")
+
+
+def test_offcuts_are_used_again() -> None:
+    # 2316 wide: strips of 300 x 1000, three of them from one mat
+    layout = floor_layout(scene_of(2316, 3016), mat(joints="straight", start_end="left"))
+    holds(layout)
+    # 6 whole, 3 strips from one more
+    assert (layout.to_buy, layout.proven) == (7, True)
+    # with the maker's edge at each joint two from one, one from another
+    layout = floor_layout(
+        scene_of(2316, 3016), mat(joints="straight", start_end="left", factory_edges=True)
+    )
+    holds(layout)
+    assert (layout.to_buy, layout.laid.knife_joints) == (8, 0)
+
+
+def test_locking_tiles_keep_their_locks() -> None:
+    # each strip needs the lock at its left: one from each tile
+    layout = floor_layout(scene_of(2316, 3016), mat(kind="tile", start_end="left"))
+    holds(layout)
+    assert (layout.start.joints, layout.to_buy, layout.laid.knife_joints) == ("straight", 9, 0)
+
+
+def test_round_a_column_and_what_stays() -> None:
+    room = make_room(4016, 3016, columns=[column(rectangle(1400, 1400, 1700, 1700))])
+    freezer = place("chest-freezer", 3541, 2696, width=950, depth=640, stays=True)
+    scene = build_scene(make_plan(freezer, room=room))
+    layout = floor_layout(scene, mat(joints="straight"))
+    holds(layout)
+    # 4 x 3 m less 316 x 316 for the column, less the freezer in its corner: it stands 950 x 640
+    # with its edges at 3066 and 2376; the gap of 8 round it takes 3058 to 4008 and 2368 to 3008
+    assert layout.area_m2 == pytest.approx(12 - 0.316**2 - 0.950 * 0.640, abs=1e-6)
+    assert any(m.notched for m in layout.mats)
+    under = floor_layout(scene, mat(joints="straight", under=("chest-freezer",)))
+    assert under.area_m2 == pytest.approx(12 - 0.316**2, abs=1e-6)
+
+
+def test_what_hangs_on_a_wall_is_laid_under() -> None:
+    boiler = place("boiler", 2000, 175, stays=True)
+    layout = floor_layout(build_scene(make_plan(boiler, room=make_room(4016, 3016))), mat())
+    assert layout.area_m2 == pytest.approx(12)
+
+
+def test_a_zone() -> None:
+    zone = rectangle(1000, 1000, 3000, 2500)
+    layout = floor_layout(scene_of(5000, 5000), mat(zone=zone, joints="straight"))
+    holds(layout)
+    # 2 x 1.5 m: two mats, two of half a mat from one more
+    assert (layout.area_m2, layout.to_buy) == (3, 3)
+
+
+def test_short_of_the_garage_door() -> None:
+    plan = Plan.model_validate(json.loads(SAMPLES[1].read_text(encoding="utf-8")))
+    scene = build_scene(plan)
+    whole = floor_layout(scene, mat(under=("freezer-1",)))
+    short = floor_layout(scene, mat(under=("freezer-1",), door_stop_mm=58))
+    # 5304 wide, 50 more than the gap left free
+    assert whole.area_m2 - short.area_m2 == pytest.approx(5.304 * 0.05, abs=1e-6)
+
+
+def test_rolls_run_along_the_start_wall() -> None:
+    layout = floor_layout(scene_of(4016, 3016), mat(kind="roll", length_mm=10_000, width_mm=1500))
+    holds(layout)
+    # two lengths of 4 m from one roll of 10 m
+    assert ([m.size_mm for m in layout.mats], layout.to_buy) == ([(4000, 1500)] * 2, 1)
+    assert layout.proven
+
+
+def test_mass_from_density() -> None:
+    # trade: 1 m x 1 m x 20 mm of solid crumb weighs about 20 kg; at 900 kg/m3 18, at 1100 22
+    assert piece_kg(mat()) == pytest.approx(20)
+    assert piece_kg(mat(density_kg_m3=900)) == pytest.approx(18)
+    assert piece_kg(mat(density_kg_m3=1100)) == pytest.approx(22)
+    assert piece_kg(mat(mass_kg=25)) == 25
+
+
+def test_headroom_is_told_of_another_thickness() -> None:
+    scene = scene_of(3016, 2016, covering=20)
+    assert not any("Headroom" in note for note in floor_layout(scene, mat()).notes)
+    thick = floor_layout(scene, mat(thickness_mm=40))
+    assert any("rubber, 20 mm; this is rubber, 40 mm" in note for note in thick.notes)
+    assert covering_of(mat(thickness_mm=40)).thickness_mm == 40
+
+
+def test_soft_under_a_rack_and_heavy_to_lift() -> None:
+    plan = make_plan(place("half-rack", 1500, 1500), room=make_room(4016, 3016))
+    notes = floor_layout(build_scene(plan), mat(material="foam", thickness_mm=20)).notes
+    assert any(note.startswith("Foam is soft") for note in notes)
+    notes = floor_layout(build_scene(plan), mat(length_mm=2000)).notes
+    assert any(note.startswith("One mat weighs 40 kg") for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"length_mm": 0}, "a mat of 0 x 1000 mm cannot be laid"),
+        ({"kerf_mm": -1}, "a kerf of -1 mm"),
+        ({"thickness_mm": 0}, "a thickness of 0 mm"),
+        ({"gap_mm": -5}, "a gap of -5 mm"),
+        ({"least_strip_mm": -1}, "the least strip"),
+        ({"gap_mm": 3000}, "there is no floor left"),
+        ({"start_wall": "roof"}, "there is no wall 'roof'"),
+        (
+            {"zone": ((0, 0), (900, 900), (900, 0), (0, 900))},
+            "the outline of its zone crosses itself",
+        ),
+        ({"length_mm": 20, "width_mm": 20}, "at most 4,000 are laid out one by one"),
+    ],
+)
+def test_what_cannot_be_laid_is_named(fields: dict[str, object], words: str) -> None:
+    with pytest.raises(PlanError) as refused:
+        floor_layout(scene_of(3016, 2016), mat(**fields))
+    assert words in refused.value.sentence
+    assert refused.value.sentence.startswith("floors / mats: ")
+
+
+def test_the_list_counts_the_rest() -> None:
+    laid = (
+        mat(id="good", price_minor=3500, label="20 mm crumb"),
+        mat(id="none", pack=0),
+        mat(id="thin", thickness_mm=0),
+        mat(id="pack", pack=4, price_minor=500),
+    )
+    plan = make_plan(room=make_room(3016, 2016))
+    plan = Plan.model_validate({**plan.model_dump(), "fit_out": FitOut(floors=laid).model_dump()})
+    found = floors(build_scene(plan))
+    assert [line.key for line in found.lines] == ["floor.good", "floor.pack"]
+    assert found.lines[0].cost_minor == 6 * 3500
+    # 6 tiles in packs of 4: two packs at 4 x 500
+    assert found.lines[1].bought[0].count == 2
+    assert found.lines[1].cost_minor == 2 * 4 * 500
+    assert [problem[:14] for problem in found.problems] == ["floors / none:", "floors / thin:"]
+
+
+def test_products_side_by_side() -> None:
+    rows = compare(
+        scene_of(3016, 2016),
+        [
+            mat(label="mat", price_minor=3000, lasts_years=10),
+            mat(label="tile", kind="tile", length_mm=500, width_mm=500, thickness_mm=10),
+        ],
+    )
+    # 6 mats of 30.00 for 6 m2; 24 tiles without a price
+    assert [(r.name, r.to_buy, r.per_m2_minor, r.per_m2_year_minor) for r in rows] == [
+        ("mat", 6, 3000, 300),
+        ("tile", 24, None, None),
+    ]
+    assert [r.kg_per_m2 for r in rows] == pytest.approx([20, 10])
+
+
+def test_lines_and_shifts() -> None:
+    assert lines(8, 3108, 8, 1000) == [8, 1008, 2008, 3008, 3108]
+    assert shifts(8, 1000, [8, 3108], 150) == [0, -50]
+    assert shifts(8, 1000, [8, 3158], 150) == [0]
+    # a wall that begins 60 before a joint: the joint moves onto it
+    assert shifts(0, 1000, [940], 150) == [0, -60]
+
+
+def samples() -> Iterator[tuple[str, Scene]]:
+    for file in SAMPLES:
+        yield file.stem, build_scene(Plan.model_validate(json.loads(file.read_text("utf-8"))))
+
+
+PRODUCTS: tuple[tuple[FloorKind, float, float, Joints | None], ...] = (
+    ("mat", 1000, 1000, None),
+    ("mat", 1830, 1220, None),
+    ("tile", 500, 500, None),
+    ("roll", 10_000, 1250, None),
+    ("board", 1285, 192, None),
+    ("mat", 1000, 1000, "balanced"),
+)
+
+
+@pytest.mark.parametrize(("kind", "length", "width", "joints"), PRODUCTS)
+def test_every_sample_room_is_proven(
+    kind: FloorKind, length: float, width: float, joints: Joints | None
+) -> None:
+    for name, scene in samples():
+        laying = FloorLaying(id="f", kind=kind, length_mm=length, width_mm=width, joints=joints)
+        start = time.process_time()
+        layout = floor_layout(scene, laying, compare=False)
+        assert time.process_time() - start < 2, name
+        holds(layout)
+        assert layout.proven, name
+
+
+@given(
+    width=st.integers(1200, 6000),
+    depth=st.integers(1200, 6000),
+    size=st.sampled_from([(1000, 1000), (1830, 1220), (600, 600), (2000, 1000)]),
+    joints=st.sampled_from(["staggered", "straight", "balanced"]),
+    end=st.sampled_from(["left", "right"]),
+)
+@settings(max_examples=25, deadline=None, phases=UNSHRUNK)
+def test_any_rectangle(
+    width: int, depth: int, size: tuple[int, int], joints: str, end: str
+) -> None:
+    laying = mat(length_mm=size[0], width_mm=size[1], joints=joints, start_end=end)
+    holds(floor_layout(scene_of(width, depth), laying, compare=False))
+
+
+@given(angle=st.floats(0, 360), wall=st.sampled_from(["w1", "w3", "w6"]))
+@settings(max_examples=12, deadline=None, phases=UNSHRUNK)
+def test_turning_the_room_changes_nothing(angle: float, wall: str) -> None:
+    corners = ((0, 0), (4600, 0), (4600, 2600), (2400, 2600), (2400, 4400), (0, 4400))
+    plan = make_plan(room=make_room(corners=corners))
+    laying = mat(start_wall=wall, start_end="left")
+    plain = floor_layout(build_scene(plan), laying, compare=False)
+    turned = floor_layout(build_scene(turned_plan(plan, angle, (500, 90))), laying, compare=False)
+    holds(turned)
+    assert (turned.to_buy, turned.lower_bound) == (plain.to_buy, plain.lower_bound)
+    assert [m.size_mm for m in turned.mats] == [m.size_mm for m in plain.mats]
