@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from app.accounts import SHEETS, draw_sheet
 from app.checks.headroom_table import table
 from app.costs import ledger
 from app.costs.cost import costs
@@ -72,6 +73,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--port", type=int, help="8765 or the next free one if left out; 0: any")
     parser.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    parser.add_argument(
+        "--share", action="store_true", help="serve guests on the home network too; off otherwise"
+    )
+    parser.add_argument("--share-on", metavar="ADDRESS", help="an IPv4 address of this machine")
+    parser.add_argument("--share-port", type=int, help="8766 or the next free one if left out")
     parser.add_argument("--data", type=Path, help="the folder that the plans are kept in")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     check = commands.add_parser("check", help="judge a plan file; exit 0: no open stop, 1: some")
@@ -79,7 +85,8 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="print the verdict as JSON")
     drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG")
     drawing.add_argument("plan", type=Path, help="the plan file")
-    drawing.add_argument("--sheet", choices=["plan"], default="plan", help="which sheet")
+    drawing.add_argument("--sheet", choices=["plan", *SHEETS], default="plan", help="which")
+    drawing.add_argument("--floor", default="", help="which floor by its id; the first if left out")
     drawing.add_argument("--paper", default="A3", help=", ".join(PAPERS))
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
     drawing.add_argument("--no-flags", action="store_true", help="leave the flags out")
@@ -121,9 +128,12 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _serve(asked: argparse.Namespace) -> int:
-    from app.web.serving import serve
+    from app.web.serving import Share, serve
 
-    return serve(_data(asked), asked.port, not asked.no_browser)
+    share = None
+    if asked.share or asked.share_on is not None or asked.share_port is not None:
+        share = Share(asked.share_on, asked.share_port)
+    return serve(_data(asked), asked.port, not asked.no_browser, share)
 
 
 def _data(asked: argparse.Namespace) -> Path:
@@ -164,7 +174,12 @@ def _check(path: Path, as_json: bool) -> int:
 
 
 def _draw(asked: argparse.Namespace) -> int:
-    sheet = draw(_read(asked.plan), asked.paper, asked.scale, not asked.no_flags)
+    plan = _read(asked.plan)
+    if asked.sheet == "plan":
+        sheet = draw(plan, asked.paper, asked.scale, not asked.no_flags)
+    else:
+        which = f"{asked.sheet}:{asked.floor}"
+        sheet = draw_sheet(plan, which, asked.paper, asked.scale)
     if sheet.note:
         print(_one_line(sheet.note), file=sys.stderr)
     if asked.output is None:

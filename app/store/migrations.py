@@ -79,6 +79,62 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "ALTER TABLE plans ADD COLUMN thinned_to INTEGER NOT NULL DEFAULT 0",
         ),
     ),
+    (
+        "0004-links-remarks-votes",
+        (
+            # digest: SHA-256 of the secret in the link, which itself is kept nowhere. Being 192
+            # random bits it cannot be guessed: no slow hash is needed as it is for a password.
+            """
+            CREATE TABLE links (
+                id TEXT PRIMARY KEY,
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                name TEXT NOT NULL,
+                rights TEXT NOT NULL CHECK (rights IN ('look', 'comment', 'edit')),
+                digest BLOB NOT NULL UNIQUE,
+                made_at TEXT NOT NULL,
+                ends_at TEXT NOT NULL,
+                withdrawn_at TEXT
+            )
+            """,
+            # letter: the number of the remark's letter, 0 for A; a plan gives each out once.
+            """
+            CREATE TABLE remarks (
+                id INTEGER PRIMARY KEY,
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                letter INTEGER NOT NULL,
+                x_mm REAL NOT NULL,
+                y_mm REAL NOT NULL,
+                at TEXT NOT NULL,
+                settled_at TEXT,
+                settled_by TEXT,
+                UNIQUE (plan_id, letter)
+            )
+            """,
+            """
+            CREATE TABLE remark_lines (
+                remark_id INTEGER NOT NULL REFERENCES remarks (id),
+                number INTEGER NOT NULL,
+                voice TEXT NOT NULL,
+                author TEXT NOT NULL,
+                text TEXT NOT NULL,
+                at TEXT NOT NULL,
+                PRIMARY KEY (remark_id, number)
+            )
+            """,
+            # voice: the id of the link that somebody came by, or 'owner'.
+            """
+            CREATE TABLE votes (
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                voice TEXT NOT NULL,
+                author TEXT NOT NULL,
+                choice TEXT NOT NULL CHECK (choice IN ('for', 'against')),
+                revision INTEGER NOT NULL,
+                at TEXT NOT NULL,
+                PRIMARY KEY (plan_id, voice)
+            )
+            """,
+        ),
+    ),
 )
 
 

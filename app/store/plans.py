@@ -7,14 +7,16 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from app.errors import NotFoundError
+from app.errors import ConflictError, NotFoundError
 from app.model.commands import Command, apply
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now
 from app.store.entries import Entry, State
 from app.store.log import Log
+from app.store.merge import beside
 from app.store.record import as_carried_out
+from app.store.sharing import Sharing
 
 OWNER = "owner"
 
@@ -34,6 +36,7 @@ class Store:
     def __init__(self, folder: Path, check: Check = _anything) -> None:
         self.database = Database(folder)
         self.log = Log(self.database)
+        self.sharing = Sharing(self.database)
         self._check = check
 
     def close(self) -> None:
@@ -82,16 +85,31 @@ class Store:
             return history.state(db, plan_id, top)
 
     def do(
-        self, plan_id: str, command: Command, author: str = OWNER, known: State | None = None
+        self,
+        plan_id: str,
+        command: Command,
+        author: str = OWNER,
+        known: State | None = None,
+        seen: int | None = None,
     ) -> State:
         """Carry a command out and keep it as a revision; one that changes nothing adds none.
 
-        Raises NotFoundError, ConflictError, CommandError, PlanError; then nothing is kept.
+        `seen` is the revision that the command was made on: what others have changed since is
+        then merged with it. Raises NotFoundError, ConflictError (a ClashError with both versions
+        if `seen` is given), CommandError, PlanError; then nothing is kept.
         """
         with self.database.writing() as db:
             top = history.head(db, plan_id)
             at = history.state(db, plan_id, top, known)
-            plan = apply(at.plan, command)
+            try:
+                plan = apply(at.plan, command)
+            except ConflictError:
+                if seen is None:
+                    raise
+                again = beside(db, plan_id, at.plan, command, seen)
+                if again is None:
+                    return at
+                command, plan = again, apply(at.plan, again)
             carried = as_carried_out(command, at.plan, plan)
             if carried is None:
                 return at

@@ -56,6 +56,16 @@ def number_of(data: dict[str, Any], key: str) -> float:
     return float(value)
 
 
+def seen_of(data: dict[str, Any]) -> int | None:
+    """Give the revision that something was made on, None where it is not told. BodyError."""
+    value = data.get("revision")
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < 2**53:
+        raise BodyError("The field 'revision' must be a whole number.")
+    return value
+
+
 def read_command(data: object) -> Command:
     """Read a command from JSON data. Raises PlanError naming the fields under `command`."""
     try:

@@ -12,7 +12,13 @@ from flask import Flask, Response, current_app, jsonify, make_response, render_t
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from app.errors import ConflictError, ElbowroomError, NotFoundError, PlanError, StoreError
+from app.keeping import names_of
+from app.model.base import json_of
+from app.model.both_versions import told
+from app.model.merging import ClashError
+from app.web.following import CrowdedError
 from app.web.guard import RefusedError, TooLargeError
+from app.web.who import shown_name
 
 STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (NotFoundError, 404),
@@ -20,6 +26,7 @@ STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (StoreError, 503),
     (RefusedError, 403),
     (TooLargeError, 413),
+    (CrowdedError, 429),
     (ElbowroomError, 400),
 )
 SENTENCES = {
@@ -41,9 +48,24 @@ def answer_faults(app: Flask) -> None:
 
 def fault_json(error: ElbowroomError) -> dict[str, Any]:
     """Give the one error shape as JSON data."""
-    fields = error.faults if isinstance(error, PlanError) else ()
-    told = [{"field": fault.field, "sentence": fault.sentence} for fault in fields]
-    return _shape(error.code, error.sentence, told)
+    faults = error.faults if isinstance(error, PlanError) else ()
+    fields = [{"field": fault.field, "sentence": fault.sentence} for fault in faults]
+    shape = _shape(error.code, error.sentence, fields)
+    if isinstance(error, ClashError):
+        shape["error"]["both"] = _both(error)
+    return shape
+
+
+def _both(error: ClashError) -> dict[str, Any]:
+    """Give both versions in words, and the command that puts the refused one through."""
+    theirs, mine = told(error, {**names_of(error.now), **names_of(error.base)})
+    return {
+        "theirs": list(theirs),
+        "mine": list(mine),
+        "who": [shown_name(name) for name in error.authors],
+        "revision": error.revision,
+        "command": None if error.insisting is None else json_of(error.insisting),
+    }
 
 
 def status_of(error: ElbowroomError) -> int:

@@ -54,9 +54,7 @@ class TooLargeError(ElbowroomError):
     code = "too-large"
 
 
-def guard(
-    app: Flask, names: frozenset[str] = OWN_NAMES, body_limit: int = BODY_LIMIT
-) -> None:
+def guard(app: Flask, names: frozenset[str] = OWN_NAMES, body_limit: int = BODY_LIMIT) -> None:
     """Look at every request before anything else does, and put the headers on every answer.
 
     `names` are the hosts that the application answers to, `body_limit` is in bytes.

@@ -12,14 +12,16 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, PlanError
+from app.keeping import plan_at
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_edits import edit
 from app.scene.build import build_scene
-from app.web.body import BodyError, json_body
+from app.web.body import BodyError, json_body, seen_of
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_view import WORDS, RoomView, known_part
+from app.web.who import author
 
 room_pages = Blueprint("room_pages", __name__)
 
@@ -55,7 +57,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
         return _page(plan_id, of, Kept(name, form, faults)), 400
     except CommandError as error:
         return _page(plan_id, of, Kept(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"/plan/{plan_id}/room?of={of}", 303)
+    return redirect(f"{request.script_root}/plan/{plan_id}/room?of={of}", 303)
 
 
 @room_pages.get("/api/plans/<plan_id>/room")
@@ -68,8 +70,8 @@ def parts(plan_id: str) -> Response:
 def command(plan_id: str) -> Response:
     """Carry an edit out and give the parts of the page as they stand then.
 
-    Body: `edit` (a name), `of` (what is chosen) and `fields` (texts as typed). Faults name the
-    fields of the form.
+    Body: `edit` (a name), `of` (what is chosen), `fields` (texts as typed) and `revision` (the
+    one that the form showed). Faults name the fields of the form.
     """
     data = json_body()
     fields = data.get("fields", {})
@@ -77,21 +79,25 @@ def command(plan_id: str) -> Response:
         raise BodyError("The field 'fields' must be an object of texts.")
     if not all(isinstance(value, str) for value in fields.values()):
         raise BodyError("The field 'fields' must be an object of texts.")
-    of = _do(plan_id, str(data.get("edit", "")), str(data.get("of", "")), fields)
+    name, chosen = str(data.get("edit", "")), str(data.get("of", ""))
+    of = _do(plan_id, name, chosen, fields, seen_of(data))
     return jsonify(_parts(plan_id, of))
 
 
-def _do(plan_id: str, name: str, of: str, fields: dict[str, str]) -> str:
-    """Carry an edit or a step of the history out; give what is to be chosen then."""
+def _do(plan_id: str, name: str, of: str, fields: dict[str, str], seen: int | None = None) -> str:
+    """Carry an edit or a step of the history out; give what is to be chosen then.
+
+    `seen` is the revision that the form showed: what others changed since stays changed.
+    """
     if name in STEPS:
-        (house().undo if name == "undo" else house().redo)(plan_id)
+        (house().undo if name == "undo" else house().redo)(plan_id, author())
         return known_part(house().open(plan_id).plan, of)
-    before = house().open(plan_id).plan
+    before = house().open(plan_id).plan if seen is None else plan_at(house(), plan_id, seen)
     asked = edit(before, name, fields)
     if asked is None:
         return known_part(before, of)
     try:
-        after = house().do(plan_id, asked).plan
+        after = house().do(plan_id, asked, author(), seen).plan
     except PlanError as error:
         # what the room as a whole refuses belongs to the form and not to one field of it
         raise CommandError(error.faults[0].sentence if error.faults else error.sentence) from None

@@ -10,6 +10,7 @@ import threading
 import time
 import webbrowser
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from types import FrameType
 
@@ -18,9 +19,11 @@ from waitress.server import create_server
 from app.errors import ElbowroomError, StoreError
 from app.keeping import tidy
 from app.service import Elbowroom
-from app.web.app import create_app
+from app.sharing import make_link
+from app.web.app import STREAMS_OPEN, create_app
 from app.web.first import first_address, leave_note, mark_of, take_lock, take_note_away
 from app.web.guard import BODY_LIMIT
+from app.web.guest_server import WHO_CAN, GuestServer, hide_secrets, qr_text
 
 HOST = "127.0.0.1"
 USUAL_PORT = 8765
@@ -30,17 +33,32 @@ WAIT_SECONDS = 15.0
 LOOK_AGAIN_SECONDS = 0.1
 
 
+LINK_NAME = "Console"
+LINK_HOURS = 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How to serve guests: on which own address (None: the usual) and port (None: 8766 on)."""
+
+    address: str | None = None
+    port: int | None = None
+
+
 class PortError(ElbowroomError, OSError):
     """There is no port to listen on."""
 
     code = "port"
 
 
-def serve(data: Path, port: int | None = None, open_browser: bool = True) -> int:
+def serve(
+    data: Path, port: int | None = None, open_browser: bool = True, share: Share | None = None
+) -> int:
     """Serve the plans of a folder until interrupted; give the exit code.
 
     `port` None means 8765 or the next free one, 0 any free one. When another process serves the
-    folder already, only its address is given. Raises StoreError, PortError.
+    folder already, only its address is given. `share` asks for the server for guests as well.
+    Raises StoreError, PortError, SharingError.
     """
     lock = take_lock(data)
     address = first_address(data) if lock is not None else _await_first(data)
@@ -50,23 +68,25 @@ def serve(data: Path, port: int | None = None, open_browser: bool = True) -> int
     if lock is None:
         raise StoreError(f"Another program holds the plans in {data} but does not answer.")
     with lock:
-        _serve(data, port, open_browser)
+        _serve(data, port, open_browser, share)
     return 0
 
 
-def _serve(data: Path, port: int | None, open_browser: bool) -> None:
+def _serve(data: Path, port: int | None, open_browser: bool, share: Share | None) -> None:
     secret = secrets.token_hex(16)
     with _listen(port) as listening:
         address = f"http://{HOST}:{listening.getsockname()[1]}/"
         house = Elbowroom(data)
+        guests = GuestServer(house, None if share is None else share.port)
         try:
             # What is long past is thinned at the start, when nobody waits for an answer.
             with suppress(StoreError):
                 tidy(house)
             server = create_server(
-                create_app(house, mark_of(secret)),
+                create_app(house, mark_of(secret), guests),
                 sockets=[listening],
-                threads=THREADS,
+                threads=THREADS + STREAMS_OPEN,
+                channel_request_lookahead=1,
                 ident=None,
                 # Larger ones are turned away by the application, which says so in its own way.
                 max_request_body_size=8 * BODY_LIMIT,
@@ -74,13 +94,42 @@ def _serve(data: Path, port: int | None, open_browser: bool) -> None:
             )
             leave_note(data, address, secret)
             _end_on_signal()
+            hide_secrets()
             _greet(address, data, open_browser)
+            if share is not None:
+                _share(house, guests, share)
             server.run()
         except KeyboardInterrupt:
             pass
         finally:
             take_note_away(data)
+            # Streams end when the board closes; guests are let go before the file is.
+            house.board.close()
+            guests.stop()
             house.close()
+
+
+def _share(house: Elbowroom, guests: GuestServer, share: Share) -> None:
+    """Serve guests too; print how they come in and who else could."""
+    root = guests.start(share.address)
+    print(f"Guests are served at {root}")
+    print(WHO_CAN)
+    plans = house.list_plans()
+    if not plans:
+        print("There is no plan yet. Make one, then make a link on its page Share.")
+    else:
+        link, secret = make_link(house, plans[0].id, LINK_NAME, "look", LINK_HOURS)
+        guests.remember(link, secret)
+        print(f"This link lets a guest look at the plan {one_line(plans[0].name)} for a day:")
+        print(f"{root}/g/{secret}/")
+        print(qr_text(f"{root}/g/{secret}/"))
+        print("Other plans, other rights: on the page Share of a plan.")
+    sys.stdout.flush()
+
+
+def one_line(text: str) -> str:
+    """Show control characters by their codes, so that a name cannot write over the console."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def _listen(port: int | None) -> socket.socket:
