@@ -22,7 +22,8 @@ class Person(Frozen):
     """One who trains: barefoot stature, reach where it was measured, alone or not.
 
     `reach_mm` is the height of the middle of a gripped bar, arms locked overhead, barefoot on
-    the bare floor.
+    the bare floor. `trains_with` names another person of the plan, None if nobody is named; one
+    who is no longer in the plan counts as somebody.
     """
 
     id: Id
@@ -30,6 +31,7 @@ class Person(Frozen):
     stature_mm: Annotated[float, Field(ge=1000, le=2300), Hundredth]
     reach_mm: Size | None = None
     trains_alone: bool = True
+    trains_with: Id | None = None
     wishes: tuple[Wish, ...] = ()
 
     def said(self, movement: str) -> WishWord | None:

@@ -197,6 +197,9 @@ class _Teller:
         if field == "carried_by":
             host = self._names.get(str(now), str(now))
             return f"{name} now belongs to {host}" if now else f"{name} stands for itself"
+        if field == "trains_with":
+            other = self._names.get(str(now), str(now))
+            return f"{name} trains with {other}" if now else f"{name} trains with nobody named"
         if field == "type":
             return f"{name} is another kit type"
         if field in TOGGLES and isinstance(now, bool):

@@ -1,4 +1,4 @@
-"""The pages: the list of plans, a new room, the desk, the cards per person, the cautions."""
+"""The pages: the list of plans, a new room, the desk, who trains, the cautions."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from app.units import format_short
 from app.web.api import plan_json
 from app.web.errors import status_of
 from app.web.house import house
+from app.web.people_pages import people_page
 
 pages = Blueprint("pages", __name__)
 
@@ -128,14 +129,8 @@ def desk(plan_id: str) -> str:
 
 @pages.get("/plan/<plan_id>/people")
 def people(plan_id: str) -> str:
-    """A card per person: what this ceiling allows."""
-    return render_template(
-        "people.html",
-        plan_id=plan_id,
-        plan=house().open(plan_id).plan,
-        cards=house().cards(plan_id),
-        movements=movements(),
-    )
+    """A card per person: what this ceiling allows, and their fields."""
+    return people_page(plan_id)
 
 
 @pages.get("/cautions")

@@ -92,7 +92,7 @@ async function keep(input) {
 
 root.addEventListener('change', (event) => {
   const input = event.target;
-  if (!(input instanceof HTMLInputElement)) return;
+  if (!(input instanceof HTMLInputElement) || input.type !== 'radio') return;
   tell('saving …');
   waiting += 1;
   line = line

@@ -1,0 +1,73 @@
+"""Who trains: a card per person, and the fields by which people come, change and go."""
+
+from __future__ import annotations
+
+from flask import Blueprint, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.errors import CommandError, PlanError
+from app.keeping import names_of
+from app.library.movements import movements
+from app.model.people import Person
+from app.model.people_edits import ALONE, SOMEBODY, edit_people
+from app.model.plan import Plan
+from app.model.typed_fields import written
+from app.web.errors import status_of
+from app.web.house import house
+from app.web.room_pages import Kept
+from app.web.who import author
+
+people_pages = Blueprint("people_pages", __name__)
+
+NOTHING = Kept()
+
+
+@people_pages.post("/plan/<plan_id>/people")
+def change(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Add, change or remove a person, or show the form again with what is wrong in it."""
+    form = request.form.to_dict()
+    name = form.get("edit", "")
+    try:
+        before = house().open(plan_id).plan
+        command = edit_people(before, name, form)
+        if command is not None:
+            house().do(plan_id, command, author())
+    except PlanError as error:
+        faults = {fault.field: fault.sentence for fault in error.faults}
+        return people_page(plan_id, Kept(name, form, faults)), 400
+    except CommandError as error:
+        return people_page(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
+    return redirect(f"{request.script_root}/plan/{plan_id}/people", 303)
+
+
+def people_page(plan_id: str, kept: Kept = NOTHING) -> str:
+    """Render the cards of all people; `kept` is a form that could not be carried out."""
+    plan = house().open(plan_id).plan
+    names = names_of(plan)
+    return render_template(
+        "people.html",
+        plan_id=plan_id,
+        plan=plan,
+        cards=house().cards(plan_id),
+        movements=movements(),
+        names=names,
+        written={person.id: _written(plan, person) for person in plan.people},
+        others={
+            person.id: [(other.id, names[other.id]) for other in plan.people if other != person]
+            for person in plan.people
+        },
+        everybody=[(person.id, names[person.id]) for person in plan.people],
+        kept=kept,
+    )
+
+
+def _written(plan: Plan, person: Person) -> dict[str, str]:
+    """Give the fields of a person as they are shown in the form."""
+    named = person.trains_with in {other.id for other in plan.people}
+    company = ALONE if person.trains_alone else SOMEBODY
+    return {
+        "label": person.label,
+        "stature": written(person.stature_mm, plan.units),
+        "reach": "" if person.reach_mm is None else written(person.reach_mm, plan.units),
+        "with": person.trains_with if named and person.trains_with else company,
+    }

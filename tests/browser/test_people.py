@@ -1,0 +1,86 @@
+"""Who trains, by fields: what is kept is asked of the store."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.desk import Desk
+from tests.browser.rooms import workshop
+from tests.browser.store import Data, PlanStore
+
+PHONE = (390, 844)
+
+
+@pytest.fixture
+def plan_id(kept: PlanStore) -> str:
+    return kept.put(workshop())
+
+
+def people(kept: PlanStore, plan_id: str) -> dict[str, Data]:
+    return {person["id"]: person for person in kept.plan(plan_id)["people"]}
+
+
+def test_somebody_comes_changes_and_goes_and_undo_brings_them_back(
+    page: Page, kept: PlanStore, plan_id: str
+) -> None:
+    page.goto(f"/plan/{plan_id}/people")
+    fresh = page.locator(".add-person")
+    fresh.get_by_label("Name").fill("Cy")
+    fresh.get_by_label("Height, barefoot").fill("1,72")
+    fresh.get_by_label("Trains").select_option("a")
+    fresh.get_by_role("button", name="Add this person").click()
+    expect(page.get_by_role("heading", name="Cy")).to_be_visible()
+    added = people(kept, plan_id)["person-1"]
+    assert (added["label"], added["stature_mm"], added["trains_with"]) == ("Cy", 1720, "a")
+
+    card = page.locator('[data-person="person-1"]')
+    card.get_by_text("Change or remove Cy").click()
+    card.get_by_label("Reach, if measured").fill("215 cm")
+    card.get_by_role("button", name="Keep these").click()
+    expect(page.locator('[data-person="person-1"]')).to_contain_text("reach measured")
+    assert people(kept, plan_id)["person-1"]["reach_mm"] == 2150
+
+    page.get_by_text("Change or remove Cy").click()
+    page.get_by_role("button", name="Remove Cy").click()
+    expect(page.get_by_role("heading", name="Cy")).to_have_count(0)
+    assert set(people(kept, plan_id)) == {"a", "b"}
+    assert kept.read(plan_id)["revision"] == 3
+
+    desk = Desk(page, kept, plan_id).open()
+    with desk.one_command():
+        page.get_by_role("button", name="Undo").click()
+    assert people(kept, plan_id)["person-1"]["reach_mm"] == 2150
+
+
+def test_what_was_typed_stays_beside_what_is_wrong(
+    page: Page, kept: PlanStore, plan_id: str, watch: object
+) -> None:
+    watch.expect("400")  # type: ignore[attr-defined]
+    page.goto(f"/plan/{plan_id}/people")
+    card = page.locator('[data-person="a"]')
+    card.locator("summary", has_text="Change or remove").click()
+    card.get_by_label("Height, barefoot").fill("rather tall")
+    card.get_by_role("button", name="Keep these").click()
+    field = page.locator('[data-person="a"]').get_by_label("Height, barefoot")
+    expect(field).to_be_visible()
+    expect(field).to_have_value("rather tall")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    assert kept.read(plan_id)["revision"] == 0
+    # A wish beside the form is still kept at once.
+    page.locator('[data-person="b"] input[value="no"]').first.check()
+    expect(page.locator("#saved")).to_have_text("saved")
+    assert kept.read(plan_id)["revision"] == 1
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
+@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+def test_axe_finds_nothing_with_a_form_open(
+    open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
+) -> None:
+    page = open_page(*size, dark=dark, touch=size == PHONE)
+    page.goto(f"/plan/{plan_id}/people")
+    page.locator("summary", has_text="Change or remove").first.click()
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
