@@ -12,6 +12,7 @@ from app.published.register import overridden, row
 from app.scene.build import Scene
 from app.takeoff.covering import covering
 from app.takeoff.fixings import fixings
+from app.takeoff.floor_list import floors
 from app.takeoff.lights import lights
 from app.takeoff.line import PART_NAMES, Gathered, Line, TakeOff
 from app.takeoff.mirrors import mirrors
@@ -39,7 +40,7 @@ COLUMNS = (
 )
 
 Counter = Callable[[Scene], Gathered]
-PARTS: tuple[Counter, ...] = (covering, paint, lights, strips, mirrors, projections)
+PARTS: tuple[Counter, ...] = (covering, floors, paint, lights, strips, mirrors, projections)
 """Every part but the fixings, which count what the others hang up."""
 
 

@@ -6,7 +6,7 @@ Prints one table; the exit code is 1 if a ratio is over its limit.
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import drag, judge, routes, starting, store, taking_off, weight
+from tests.benchmarks import cutting, drag, judge, routes, starting, store, taking_off, weight
 from tests.benchmarks.table import Row, ok, printed
 
 PARTS: dict[str, Callable[[], list[Row]]] = {
@@ -17,6 +17,7 @@ PARTS: dict[str, Callable[[], list[Row]]] = {
     "routes": routes.rows,
     "store": store.rows,
     "takeoff": taking_off.rows,
+    "cutting": cutting.rows,
 }
 
 
