@@ -20,6 +20,7 @@ JOINT_NAMES: dict[Joints, str] = {
     "balanced": "edges balanced",
 }
 _SOFT = ("foam", "carpet")
+_DECIDE = ("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,8 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
 
     Raises PlanError naming the floor for what cannot be laid. A layout is kept with its room.
     """
-    key = ("floor layout", laying, compare, tuple(p.piece for p in scene.order))
+    stand = tuple((p.piece, p.pose) for p in scene.order)
+    key = ("floor layout", laying, compare, stand, *(published(name) for name in _DECIDE))
     return scene.kept(key, lambda: _laid_out(scene, laying, compare))
 
 

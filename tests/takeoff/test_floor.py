@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from app.errors import PlanError
 from app.model.fit_out import FitOut
 from app.model.flooring import FloorKind, FloorLaying, Joints
+from app.model.kit import Pose
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutSheet
@@ -156,6 +157,15 @@ def test_round_a_column_and_what_stays() -> None:
     assert any(m.notched for m in layout.mats)
     under = floor_layout(scene, mat(joints="straight", under=("chest-freezer",)))
     assert under.area_m2 == pytest.approx(12 - 0.316**2, abs=1e-6)
+
+
+def test_a_moved_freezer_is_laid_round_where_it_stands_now() -> None:
+    freezer = place("chest-freezer", 3541, 2696, width=950, depth=640, stays=True)
+    scene = build_scene(make_plan(freezer, room=make_room(4016, 3016)))
+    floor_layout(scene, mat())
+    moved = floor_layout(scene.moved({"chest-freezer": Pose(x_mm=2000, y_mm=1500)}), mat())
+    # away from the walls the gap is all round it
+    assert moved.area_m2 == pytest.approx(12 - 0.966 * 0.656, abs=1e-6)
 
 
 def test_what_hangs_on_a_wall_is_laid_under() -> None:
