@@ -168,7 +168,7 @@ def _listen(address: str, port: int | None) -> socket.socket:
 def qr_svg(url: str) -> str:
     """Give a QR code as SVG markup, dark on light whatever the page is."""
     code = segno.make(url, error="m", micro=False)
-    return code.svg_inline(scale=4, border=4, dark="#000", light="#fff", svgclass="qr")
+    return code.svg_inline(border=4, dark="#000", light="#fff", svgclass="qr", omitsize=True)
 
 
 def qr_text(url: str) -> str:

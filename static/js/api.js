@@ -1,6 +1,9 @@
 /** JSON to and from the server of this page. */
 
-/** @import {Answer, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
+/** @import {Answer, Both, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
+
+/** What stands before every address: nothing for the owner, the link for a guest. */
+export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
 
 /** A refusal: `message` is a sentence for people, `code` is for the program. */
 export class ApiError extends Error {
@@ -8,16 +11,18 @@ export class ApiError extends Error {
 	constructor(message, code) {
 		super(message);
 		this.code = code;
+		/** @type {Both|null} where two changed one place: both versions */
+		this.both = null;
 	}
 }
 
 /** @param {string} path @param {unknown} [body] given: POST, else GET @returns {Promise<any>} */
-async function ask(path, body) {
+export async function ask(path, body) {
 	/** @type {Response} */
 	let response;
 	try {
 		response = await fetch(
-			path,
+			HERE + path,
 			body === undefined
 				? { headers: { Accept: 'application/json' } }
 				: {
@@ -41,7 +46,9 @@ async function ask(path, body) {
 		/** @type {{sentence: string}[]} */
 		const fields = fault.fields ?? [];
 		const sentence = fields.map((field) => field.sentence).join('; ') || fault.message;
-		throw new ApiError(sentence || `fault ${response.status}`, fault.code ?? 'fault');
+		const refusal = new ApiError(sentence || `fault ${response.status}`, fault.code ?? 'fault');
+		refusal.both = fault.both ?? null;
+		throw refusal;
 	}
 	return answer;
 }
@@ -58,9 +65,12 @@ export class PlanApi {
 		return ask(this.root);
 	}
 
-	/** @param {Command} command @returns {Promise<Answer>} */
-	command(command) {
-		return ask(`${this.root}/commands`, { command });
+	/**
+	 * @param {Command} command @param {number} revision the one that it was made on
+	 * @returns {Promise<Answer>}
+	 */
+	command(command, revision) {
+		return ask(`${this.root}/commands`, { command, revision });
 	}
 
 	/** @param {'undo'|'redo'} way @returns {Promise<Answer>} */

@@ -358,4 +358,5 @@ document.addEventListener('click', (event) => {
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');
 void sync.waysOut();
+void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id));
 document.body.dataset['ready'] = 'yes';

@@ -1,9 +1,11 @@
 /** Keeping the desk and the server of one mind: trying while dragging, saving, ways out. */
 
 import { ApiError } from './api.js';
+import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
+import { Outbox, isAway } from './outbox.js';
 
-/** @import {Answer, Command, Plan, Pose, Verdict} from './types.js' */
+/** @import {Answer, Both, Command, Piece, Plan, Pose, Verdict} from './types.js' */
 /** @import {PlanApi} from './api.js' */
 /** @import {Store} from './state/store.js' */
 
@@ -14,7 +16,6 @@ const REST_MS = 250;
 const SLOW_MS = 120;
 const AGAIN_MS = 3000;
 const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
-const AWAY = 'the program does not answer; is it still running?';
 
 export class Sync {
 	/** @type {Promise<unknown>} */
@@ -34,6 +35,12 @@ export class Sync {
 	/** @type {Verdict} */
 	#committed;
 
+	/** Pieces as they stood when the hand took them. @type {Map<string, {piece: Piece, seen: number}>} */
+	#taken = new Map();
+
+	/** Told where two changed one place. @type {(both: Both) => void} */
+	onBoth = () => {};
+
 	/** Ids that are in the hand now: their preview outlives an answer. @type {Set<string>} */
 	holding = new Set();
 
@@ -43,6 +50,8 @@ export class Sync {
 		this.store = store;
 		this.onDrawing = onDrawing;
 		this.#committed = store.state.verdict;
+		this.outbox = new Outbox(api);
+		if (this.outbox.count) queueMicrotask(() => this.awake());
 	}
 
 	/**
@@ -52,6 +61,11 @@ export class Sync {
 	 * @param {number} started when the handler of the pointer or key began
 	 */
 	try(poses, started) {
+		const { plan, revision } = this.store.state;
+		for (const id of Object.keys(poses)) {
+			const piece = this.#taken.has(id) ? null : plan.pieces.find((p) => p.id === id);
+			if (piece) this.#taken.set(id, { piece, seen: revision });
+		}
 		const preview = { ...this.store.state.preview, ...poses };
 		this.#turn += 1;
 		const question = { moves: preview, started, turn: this.#turn };
@@ -95,6 +109,7 @@ export class Sync {
 		const preview = { ...this.store.state.preview };
 		for (const id of ids) {
 			this.holding.delete(id);
+			this.#taken.delete(id);
 			delete preview[id];
 		}
 		this.#shown = this.#turn;
@@ -119,11 +134,88 @@ export class Sync {
 		}
 		return this.#run(async () => {
 			for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
-			const command = moves(this.store.state.plan, poses, name, says);
-			if (command) return this.api.command(command);
+			const { plan, seen } = this.#asTaken(ids);
+			const command = moves(plan, poses, name, says);
+			if (command) return this.#send(command, seen);
 			this.cancel(ids);
 			return null;
 		});
+	}
+
+	/** The plan with these pieces as the hand took them, whatever others did to them since. @param {string[]} ids */
+	#asTaken(ids) {
+		const { plan, revision } = this.store.state;
+		const taken = ids.flatMap((id) => this.#taken.get(id) ?? []);
+		const rest = plan.pieces.filter((p) => !taken.some(({ piece }) => piece.id === p.id));
+		return {
+			plan: { ...plan, pieces: [...rest, ...taken.map(({ piece }) => piece)] },
+			seen: Math.min(revision, ...taken.map((one) => one.seen)),
+		};
+	}
+
+	/**
+	 * Send a command, or let it wait while the program does not answer.
+	 * @param {Command} command @param {number} [seen] the revision that it was made on
+	 * @returns {Promise<Answer|null>}
+	 */
+	async #send(command, seen = this.store.state.revision) {
+		if (!this.outbox.count) {
+			try {
+				const answer = await this.api.command(command, seen);
+				this.#own(command, answer);
+				return answer;
+			} catch (error) {
+				if (!isAway(error)) throw error;
+			}
+		}
+		this.outbox.add(command, seen);
+		const plan = applied(this.store.state.plan, command);
+		this.#own(command, { plan, revision: this.store.state.revision });
+		this.store.set({ plan });
+		this.#wake();
+		return null;
+	}
+
+	/** What the hand holds on by an own command. @param {Command} command @param {{plan: Plan, revision: number}} to */
+	#own(command, to) {
+		for (const { path } of command.changes) {
+			const id = path[1] ?? '';
+			const piece = to.plan.pieces.find((p) => p.id === id);
+			if (!this.#taken.has(id) || path[0] !== 'pieces') continue;
+			if (piece) this.#taken.set(id, { piece, seen: to.revision });
+			else this.#taken.delete(id);
+		}
+	}
+
+	/** @param {Both} both @returns {Promise<boolean>} put through what was meant, on how it stands now */
+	insist({ command, revision }) {
+		return this.#run(async () => (command ? this.#send(command, revision) : null));
+	}
+
+	/** Somebody has made a newer revision: show it. @param {number} revision */
+	fresh(revision) {
+		if (revision <= this.store.state.revision) return;
+		void this.#run(async () =>
+			revision > this.store.state.revision && !this.outbox.count ? this.api.read() : null,
+		);
+	}
+
+	/** The program seems to answer again: send what waits. */
+	awake() {
+		clearTimeout(this.#asleep);
+		void this.#run(async () => {
+			const refused = (/** @type {string} */ fault) => this.store.set({ saving: 'failed', fault });
+			const answer = await this.outbox.send((both) => this.onBoth(both), refused);
+			return answer ?? this.api.read();
+		});
+	}
+
+	/** Whether all is saved, in the words of the header. */
+	#standing() {
+		const { count } = this.outbox;
+		if (!count) return { saving: /** @type {const} */ ('saved'), fault: '' };
+		const fault = `${count} ${count === 1 ? 'change waits' : 'changes wait'} until the program answers`;
+		return { saving: /** @type {const} */ ('failed'), fault };
 	}
 
 	/**
@@ -133,7 +225,7 @@ export class Sync {
 	command(build) {
 		return this.#run(async () => {
 			const command = build(this.store.state.plan);
-			return command ? this.api.command(command) : null;
+			return command ? this.#send(command) : null;
 		});
 	}
 
@@ -170,7 +262,7 @@ export class Sync {
 			try {
 				const answer = await request();
 				if (answer) this.#accept(answer);
-				this.store.set({ saving: 'saved', fault: '' });
+				this.store.set(this.#standing());
 				return true;
 			} catch (error) {
 				await this.#refused(error);
@@ -192,6 +284,7 @@ export class Sync {
 				([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
 			),
 		);
+		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
 		this.#shown = this.#turn;
 		this.#waiting = null;
 		this.#committed = answer.verdict;
@@ -217,12 +310,16 @@ export class Sync {
 	async #refused(error) {
 		const fault = error instanceof Error ? error.message : String(error);
 		if (!(error instanceof ApiError)) console.error(error);
-		this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
-		const code = error instanceof ApiError ? error.code : '';
-		const conflict = code === 'conflict';
-		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : fault });
+		const away = isAway(error);
+		if (!(away && this.outbox.count)) {
+			this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
+		}
+		const conflict = error instanceof ApiError && error.code === 'conflict';
+		const waits = away && this.outbox.count ? this.#standing().fault : fault;
+		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : waits });
 		if (conflict) await this.#reread();
-		if (code === 'offline') this.#wake();
+		if (conflict && error.both) this.onBoth(error.both);
+		if (away) this.#wake();
 	}
 
 	async #reread() {
@@ -238,12 +335,7 @@ export class Sync {
 	/** Ask again and again until the program answers, and show how the plan stands then. */
 	#wake() {
 		clearTimeout(this.#asleep);
-		this.#asleep = setTimeout(() => {
-			void this.#run(async () => {
-				if (!(await this.#reread())) throw new ApiError(AWAY, 'offline');
-				return null;
-			});
-		}, AGAIN_MS);
+		this.#asleep = setTimeout(() => this.awake(), AGAIN_MS);
 	}
 
 	/** Ask for the ways out once nothing is in the hand and nothing waits to be saved. */

@@ -43,6 +43,18 @@
  * @typedef {{path: string[], before: unknown, after: unknown}} Change
  * @typedef {{name: string, says: string, changes: Change[]}} Command
  * @typedef {{sentence: string, commands: Command[]}} Remedy
+ *
+ * Two changes of one place: what stands, what was meant, and the command that insists.
+ * @typedef {{theirs: string[], mine: string[], who: string[], revision: number,
+ *   command: Command|null}} Both
+ *
+ * @typedef {{who: string, own: boolean, text: string, at: string}} SaidLine
+ * @typedef {{id: number, letter: string, x: number, y: number, lines: SaidLine[],
+ *   settled: string|null}} Remark
+ * @typedef {{who: string, choice: 'for'|'against', revision: number}} Vote
+ * @typedef {{remarks: Remark[], votes: Vote[], own_vote: 'for'|'against'|null}} Said
+ * @typedef {{revision: number|null, said: number, who: string[]}} News
+ *
  * @typedef {{key: string, title: string, clause: string, status: string}} Source
  *
  * @typedef {object} Snag

@@ -1,5 +1,9 @@
 /** The requests of the room's page; a refusal keeps the sentence for each field. */
 
+import { HERE } from '../api.js';
+
+/** @import {Both} from '../types.js' */
+
 /**
  * @typedef {{ok: true, of: string, revision: number, can_undo: boolean, can_redo: boolean,
  *   undo_says: string|null, redo_says: string|null, corners: [number, number][],
@@ -12,11 +16,13 @@ export class Refusal extends Error {
    * @param {string} message
    * @param {string} code
    * @param {{field: string, sentence: string}[]} fields
+   * @param {Both|null} [both] where two changed one place
    */
-  constructor(message, code, fields) {
+  constructor(message, code, fields, both = null) {
     super(message);
     this.code = code;
     this.fields = fields;
+    this.both = both;
   }
 }
 
@@ -34,19 +40,20 @@ export function readParts(plan, of) {
  * @param {string} edit
  * @param {string} of
  * @param {Record<string, string>} fields all as typed
+ * @param {number|null} revision the one that the form shows
  * @returns {Promise<Parts>}
  */
-export function sendEdit(plan, edit, of, fields) {
+export function sendEdit(plan, edit, of, fields, revision) {
   return ask(address(plan), {
     method: 'POST',
     headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
-    body: JSON.stringify({ edit, of, fields }),
+    body: JSON.stringify({ edit, of, fields, revision }),
   });
 }
 
 /** @param {string} plan */
 function address(plan) {
-  return `/api/plans/${encodeURIComponent(plan)}/room`;
+  return `${HERE}/api/plans/${encodeURIComponent(plan)}/room`;
 }
 
 /**
@@ -70,5 +77,6 @@ async function ask(path, init) {
     fault.message || `the program answered with fault ${response.status}`,
     fault.code ?? 'fault',
     fault.fields ?? [],
+    fault.both ?? null,
   );
 }

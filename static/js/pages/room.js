@@ -1,6 +1,10 @@
 /** The room: choose in the drawing or the lists, type beside it; each change is kept at once. */
 
+import { PlanApi } from '../api.js';
 import { need } from '../dom.js';
+import { dress } from '../late.js';
+import { follow } from '../live.js';
+import { chooseBetween } from '../panels/conflict.js';
 import { moveCorners } from './room-corners.js';
 import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
@@ -18,6 +22,8 @@ const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
 let u = 9;
+/** The revision that the page shows. */
+let revision = Number(desk.dataset['revision'] ?? 0);
 /** @type {[number, number][]} */
 let corners = readCorners();
 /** @type {Promise<void>} what is being kept, and what waits behind it */
@@ -59,6 +65,7 @@ function tell(words, bad = false) {
 function show(parts, sent) {
   const same = parts.of === of;
   of = parts.of;
+  revision = parts.revision;
   corners = parts.corners;
   const drawing = need(stage, '#drawing', HTMLElement);
   drawing.replaceChildren(parse(parts.drawing));
@@ -138,7 +145,7 @@ function send(form, submitter) {
   return queue(async () => {
     try {
       const before = of;
-      const parts = await sendEdit(plan, edit, of, fields);
+      const parts = await sendEdit(plan, edit, of, fields, revision);
       clear(form);
       if (adds && parts.of === before) form.reset();
       show(parts, form);
@@ -170,8 +177,33 @@ async function refuse(form, fault) {
     const parts = await readParts(plan, of);
     show(parts, form);
     tell('changed elsewhere meanwhile; what is kept is shown', true);
+    offerBoth(fault);
   }
 }
+
+/** Where two changed one place: show both versions and let one of them be chosen. @param {Refusal} fault */
+function offerBoth({ both }) {
+  if (!both) return;
+  dress('company.css');
+  void chooseBetween(both, ({ command, revision: seen }) =>
+    queue(async () => {
+      if (!command) return;
+      try {
+        await new PlanApi(plan).command(command, seen);
+        show(await readParts(plan, of), null);
+        tell('saved: yours');
+      } catch (error) {
+        tell(`not kept: ${error instanceof Error ? error.message : error}`, true);
+      }
+    }),
+  );
+}
+
+// What others change is shown at once, but never while something is typed or under way.
+follow(plan, (news) => {
+  const typing = document.activeElement instanceof HTMLInputElement && panel.contains(document.activeElement);
+  if (news?.revision && news.revision > revision && !waiting && !typing) void choose(of);
+});
 
 /** @param {HTMLFormElement} form @param {string} field @param {string} sentence */
 function mark(form, field, sentence) {
@@ -254,9 +286,10 @@ moveCorners(stage, {
     queue(async () => {
       const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
       try {
-        show(await sendEdit(plan, 'corner', of, { corner: wall, x: `${x} mm`, y: `${y} mm` }), null);
+        show(await sendEdit(plan, 'corner', of, { corner: wall, x: `${x} mm`, y: `${y} mm` }, revision), null);
         tell(`saved: corner ${index + 1}`);
       } catch (fault) {
+        if (fault instanceof Refusal) offerBoth(fault);
         const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
         tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
       }

@@ -1,0 +1,72 @@
+/** The desk in company: it follows what others do, shows who looks, remarks, and clashes. */
+
+import { el, say } from './dom.js';
+import { dress } from './late.js';
+import { follow } from './live.js';
+import { chooseBetween } from './panels/conflict.js';
+import { SaidPanel } from './panels/said.js';
+import { Letters } from './view/letters.js';
+
+/** @import {Desk, Tool} from './types.js' */
+
+/** @param {Desk} desk @param {string} plan id */
+export function inCompany(desk, plan) {
+	const { store, sync, viewport } = desk;
+	dress('company.css');
+	sync.onBoth = (both) => void chooseBetween(both, (chosen) => sync.insist(chosen));
+
+	const overlay = viewport.stage.querySelector('svg.overlay');
+	const slip = document.querySelector('#slip');
+	if (!(overlay instanceof SVGElement) || !slip) return;
+	const letters = new Letters(overlay, viewport, (id) => panel.choose(id));
+	/** @type {Tool} */
+	const pencil = {
+		press: (event, drag) => ({
+			...drag,
+			tap: () => {
+				desk.tool = null;
+				panel.put(viewport.toPlan(event.clientX, event.clientY));
+			},
+		}),
+	};
+	const root = el('details', { class: 'talk', 'aria-label': 'Remarks' });
+	slip.insertBefore(root, slip.querySelector('.slip-foot'));
+	const panel = new SaidPanel(root, {
+		plan,
+		may: true,
+		revision: () => store.state.revision,
+		draw: (remarks, chosen) => letters.show(remarks, chosen),
+		mark: (at) => letters.place(at),
+		point(on) {
+			if (on) desk.tell('Click the place on the plan that it is about.');
+			desk.tool = on ? pencil : null;
+		},
+		reveal: (remark) => viewport.reveal(remark, 70),
+	});
+
+	/** Read what is said; a remark that is new opens the list. */
+	const hear = async () => {
+		const known = panel.said.remarks.length;
+		await panel.read();
+		if (panel.said.remarks.length > known) root.setAttribute('open', '');
+	};
+
+	const others = el('p', { class: 'others', role: 'status', hidden: '' });
+	document.querySelector('.desk-head .who')?.before(others);
+	let said = -1;
+	let broken = false;
+	follow(plan, (news) => {
+		if (!news) {
+			broken = true;
+			return;
+		}
+		if (broken && sync.outbox.count) sync.awake();
+		broken = false;
+		if (news.revision !== null) sync.fresh(news.revision);
+		if (news.said !== said) void hear();
+		said = news.said;
+		const guests = news.who.filter((name) => name !== 'the desk');
+		others.hidden = guests.length === 0;
+		say(others, guests.length ? `also looking: ${guests.join(', ')}` : '');
+	});
+}
