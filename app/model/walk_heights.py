@@ -1,0 +1,128 @@
+"""A ceiling from the heights of a walk: flat, one slope, or a ridge along a wall."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from app.formulas.survey_heights import Folded, folded, tilted
+from app.model.base import Point
+from app.model.room import Plane, Room
+from app.model.room_overhead import CeilingForm, ceiling_planes, span_mm
+from app.model.room_walls import direction, inward, letter_at
+from app.model.walk import Walk
+from app.published.register import published
+from app.units import Units, format_length
+
+
+@dataclass(frozen=True, slots=True)
+class Overhead:
+    """The planes that heights make, a sentence about them, and each height's misfit in mm."""
+
+    planes: tuple[Plane, ...]
+    sentence: str
+    misfits_mm: tuple[float, ...]
+
+
+def overhead(
+    walk: Walk, room: Room, units: Units, floor_at: Callable[[Point], float]
+) -> Overhead | None:
+    """Fit a ceiling to the heights of a walk whose outline is the room's; None without heights.
+
+    `floor_at` gives the height of the bare floor at a place: heights are taped from there.
+    """
+    if not walk.heights:
+        return None
+    places = [place(room, each.wall, each.along_mm, each.out_mm) for each in walk.heights]
+    high = [each.height_mm + floor_at(at) for each, at in zip(walk.heights, places, strict=True)]
+    lowest, highest = min(high), max(high)
+
+    def say(length: float) -> str:
+        return format_length(length, units)
+
+    def flat(why: str) -> Overhead:
+        plane = Plane(id="ceiling", height_mm=lowest)
+        return Overhead((plane,), why, tuple(each - lowest for each in high))
+
+    if len(high) == 1:
+        return flat(f"one height, so the ceiling is taken to be flat at {say(lowest)}")
+    if highest - lowest <= published("survey.level-within-mm"):
+        return flat(f"flat, at the lowest of {len(high)} heights: {say(lowest)}")
+    plane = tilted([(x, y, h) for (x, y), h in zip(places, high, strict=True)])
+    within = published("survey.plane-within-mm")
+    worst = max(abs(each) for each in plane.misfits_mm)
+    steep = math.hypot(plane.rise_x, plane.rise_y)
+    if worst <= within and _inside(plane.at, plane.rise_x, plane.rise_y, plane.height_mm, room):
+        few = "; two heights cannot tell whether it also slopes across" if len(high) == 2 else ""
+        kept = Plane(
+            id="ceiling",
+            height_mm=plane.height_mm,
+            at=plane.at,
+            rise_x=plane.rise_x,
+            rise_y=plane.rise_y,
+        )
+        return Overhead(
+            (kept,),
+            f"one slope, {steep:.0f} mm in each metre; the heights lie within {say(worst)} of it"
+            + few,
+            plane.misfits_mm,
+        )
+    ridge = _ridge(room, places, high)
+    if ridge is not None:
+        wall, fold = ridge
+        off = max(abs(each) for each in fold.misfits_mm)
+        if off <= within:
+            name = letter_at([w.id for w in room.walls].index(wall))
+            return Overhead(
+                ceiling_planes(room, _form(room, wall, fold)),
+                f"two slopes that meet {say(fold.fold_at_mm)} from wall {name}, "
+                f"{say(fold.fold_mm)} high there; the heights lie within {say(off)} of them",
+                fold.misfits_mm,
+            )
+    found = flat(
+        f"no flat ceiling, single slope or ridge fits: the heights lie up to {say(worst)} off one "
+        f"slope. Measure again, or give the ceiling on the page of the room. Until then the "
+        f"lowest height is taken everywhere: {say(lowest)}"
+    )
+    return Overhead(found.planes, found.sentence, plane.misfits_mm)
+
+
+def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:
+    """Give the place of a height: along a wall (counted from 1) and out from it into the room."""
+    wall_id = room.walls[wall - 1].id
+    (x, y), _ = room.wall_ends(wall_id)
+    ux, uy = direction(room, wall_id)
+    nx, ny = inward(room, wall_id)
+    return (x + ux * along_mm + nx * out_mm, y + uy * along_mm + ny * out_mm)
+
+
+def _inside(at: Point, rise_x: float, rise_y: float, height: float, room: Room) -> bool:
+    """Tell whether a slope stays above the floor all over the room."""
+    return all(
+        height + (rise_x * (x - at[0]) + rise_y * (y - at[1])) / 1000 > 100 for x, y in room.corners
+    )
+
+
+def _ridge(room: Room, places: Sequence[Point], high: Sequence[float]) -> tuple[str, Folded] | None:
+    """Give the wall along which two slopes fit best, with its fold; None where none stands up."""
+    best: tuple[float, str, Folded] | None = None
+    for wall in room.walls:
+        (x0, y0), _ = room.wall_ends(wall.id)
+        nx, ny = inward(room, wall.id)
+        span = span_mm(room, wall.id)
+        away = [round((x - x0) * nx + (y - y0) * ny, 1) for x, y in places]
+        fold = folded(list(zip(away, high, strict=True)))
+        if fold is None or not 0 < fold.fold_at_mm < span:
+            continue
+        if min(fold.height_mm, fold.fold_mm, fold.height_at(span)) <= 100:
+            continue
+        square = math.fsum(each * each for each in fold.misfits_mm)
+        if best is None or square < best[0] - 1:
+            best = (square, wall.id, fold)
+    return None if best is None else (best[1], best[2])
+
+
+def _form(room: Room, wall: str, fold: Folded) -> CeilingForm:
+    far = fold.height_at(span_mm(room, wall))
+    return CeilingForm("ridged", wall, fold.height_mm, far, fold.fold_mm, fold.fold_at_mm)

@@ -1,0 +1,185 @@
+"""What a solved walk says of its tape, wall by wall and corner by corner, in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from app.formulas.survey import Turn, turn_deg
+from app.model.room_walls import letter_at
+from app.model.walk_solve import Solved, headings, listed
+from app.published.register import published
+from app.units import Units, format_length
+
+_ALONG_DEG = 20.0
+_ROUND_MM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the report: what it is about, what was taped, what fits best, a sentence.
+
+    `tone` is `ok`, `care` where the tape disagrees, `open` where nothing checks it.
+    """
+
+    name: str
+    taped: str
+    fitted: str
+    sentence: str
+    tone: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The whole report. `again` names the pair to measure again, `next_tape` what would help."""
+
+    closing: str
+    again: str
+    next_tape: str
+    walls: tuple[Line, ...]
+    diagonals: tuple[Line, ...]
+    corners: tuple[Line, ...]
+
+
+def report(solved: Solved, units: Units) -> Report:
+    """Tell what the tape of a walk is worth."""
+    return Report(
+        _closing(solved, units),
+        _again(solved, units),
+        _next_tape(solved),
+        tuple(_length(solved, i, f"Wall {letter_at(i)}", units) for i in range(_count(solved))),
+        tuple(
+            _length(solved, 2 * _count(solved) + i, f"{d.start} to {d.end}", units)
+            for i, d in enumerate(solved.walk.diagonals)
+        ),
+        _corners(solved, units),
+    )
+
+
+def _count(solved: Solved) -> int:
+    return len(solved.walk.steps)
+
+
+def _closing(solved: Solved, units: Units) -> str:
+    raw = solved.raw
+    if raw.linear < _ROUND_MM:
+        return "Walked with square corners, the end meets the start."
+    away = format_length(raw.linear, units)
+    said = f"Walked with square corners, the end misses the start by {away}, 1 in {raw.one_in:.0f}."
+    held = _held_by_words(solved)
+    limit = published("survey.too-far-errors") * published("survey.tape-wall-mm")
+    if held and raw.linear > limit * _count(solved) ** 0.5:
+        along = _along_the_gap(solved)
+        if along:
+            said += f" An error on wall {' or '.join(along)} would explain it, or corners that are"
+            said += " out of square: a diagonal tells which."
+    return said
+
+
+def _along_the_gap(solved: Solved) -> list[str]:
+    """Name the walls that run the way the end misses the start."""
+    raw = solved.raw
+    found = []
+    for i, heading in enumerate(headings(solved.walk)):
+        # a leg of the traverse runs north by the cosine of its bearing and east by its sine
+        angle = math.radians(heading)
+        across = raw.north * math.sin(angle) - raw.east * math.cos(angle)
+        if abs(across) < raw.linear * math.sin(math.radians(_ALONG_DEG)):
+            found.append(letter_at(i))
+    return found
+
+
+def _name(solved: Solved, index: int) -> str:
+    diagonal = solved.diagonal_at(index)
+    if diagonal is None:
+        return f"wall {letter_at(index)}"
+    ends = solved.walk.diagonals[diagonal]
+    return f"the diagonal from corner {ends.start} to {ends.end}"
+
+
+def _again(solved: Solved, units: Units) -> str:
+    told = solved.disagree
+    if told is None:
+        return ""
+    by = format_length(told.by_mm, units)
+    one = _name(solved, told.one)
+    one = one[0].upper() + one[1:]
+    if told.other is None:
+        return f"{one} disagrees with all the rest by {by}: measure it again."
+    return f"{one} and {_name(solved, told.other)} disagree by {by}: measure both again."
+
+
+def _held_by_words(solved: Solved) -> list[int]:
+    """Give the numbers of the corners that only a word holds, counted from 1."""
+    return [
+        seen.at + 1
+        for i, seen in enumerate(solved.observations)
+        if isinstance(seen, Turn) and solved.found.used[i]
+    ]
+
+
+def _next_tape(solved: Solved) -> str:
+    held = _held_by_words(solved)
+    if not held:
+        return "Every corner is held by lengths alone."
+    count = _count(solved)
+    taped = {frozenset((d.start, d.end)) for d in solved.walk.diagonals}
+    for corner in held:
+        before, after = (corner - 2) % count + 1, corner % count + 1
+        if count > 3 and frozenset((before, after)) not in taped:
+            rest = ""
+            if len(held) > 1:
+                rest = f" The same for corner{'s' if len(held) > 2 else ''} "
+                rest += f"{listed([str(c) for c in held if c != corner])}."
+            return (
+                f"Only your word holds corner {corner}: a tape from corner {before} to corner "
+                f"{after} would measure it.{rest}"
+            )
+    return f"Only your word holds corner {listed([str(c) for c in held])}: measure more diagonals."
+
+
+def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
+    found, count = solved.found, _count(solved)
+    diagonal = solved.diagonal_at(index)
+    taped = (
+        solved.walk.steps[index].length_mm
+        if diagonal is None
+        else solved.walk.diagonals[index - 2 * count].length_mm
+    )
+    off = found.off(index)
+    fitted = format_length(taped + found.residuals[index], units)
+    told = solved.disagree
+    if off is None:
+        return Line(name, format_length(taped, units), fitted, "nothing checks it", "open")
+    loud = told is not None and index in (told.one, told.other)
+    if abs(off) < _ROUND_MM:
+        sentence = "the rest agrees"
+    else:
+        away = format_length(abs(off), units)
+        sentence = f"the rest makes it {away} {'more' if off > 0 else 'less'}"
+    return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "ok")
+
+
+def _corners(solved: Solved, units: Units) -> tuple[Line, ...]:
+    held, count = set(_held_by_words(solved)), _count(solved)
+    words = {"in": 90.0, "straight": 180.0, "out": 270.0}
+    lines = []
+    for i in range(count):
+        corners = solved.found.corners
+        inside = 180 - turn_deg(corners[i - 1], corners[i], corners[(i + 1) % count])
+        said = solved.walk.steps[i - 1].turn
+        off = inside - words[said]
+        error = format_length(solved.found.errors_mm[i], units)
+        how = "by your word" if i + 1 in held else "by lengths"
+        place = "where the walk starts" if i == 0 else f"to about {error}"
+        square = "as you said" if abs(off) < 0.05 else f"{abs(off):.1f}° off your word"
+        lines.append(
+            Line(
+                str(i + 1),
+                {"in": "turn in", "straight": "straight on", "out": "turn out"}[said],
+                f"{inside:.1f}°",
+                f"{square}; held {how}, {place}",
+                "open" if i + 1 in held else "ok",
+            )
+        )
+    return tuple(lines)

@@ -1,0 +1,249 @@
+"""A walk round the room: what it makes of the tape, of a plan's openings and of heights."""
+
+import math
+import re
+
+import pytest
+
+from app.errors import PlanError
+from app.model.plan import Plan
+from app.model.walk_form import fields_of, read_walk
+from app.model.walk_report import report
+from app.model.walk_room import first_plan, outlined, walk_of
+from app.model.walk_solve import comes_back, solve
+from tests.browser.rooms import workshop
+from tests.builders import make_plan, make_room
+
+# an L of 6 x 5 m with a corner of 2.5 x 2 m cut out, taped exactly
+ELL = ("6.00", "3 m", "250cm", "2000", "3,50", "5.00")
+TURNS = ("in", "in", "out", "in", "in", "in")
+
+
+BENT = ((0, 0), (5000, 300), (5200, 4000), (2500, 4100), (2400, 6000), (-100, 5900))
+
+
+def typed(lengths: tuple[str, ...], turns: tuple[str, ...], **more: str) -> dict[str, str]:
+    fields = dict(more)
+    for n, (length, turn) in enumerate(zip(lengths, turns, strict=True), 1):
+        fields |= {f"length{n}": length, f"turn{n}": turn}
+    return fields
+
+
+def new_plan(fields: dict[str, str]) -> Plan:
+    return first_plan(read_walk(fields, "metric").walk, "Mine", "metric").plan
+
+
+def faults(fields: dict[str, str]) -> dict[str, str]:
+    with pytest.raises(PlanError) as caught:
+        read_and_solve(fields)
+    return {fault.field: fault.sentence for fault in caught.value.faults}
+
+
+def read_and_solve(fields: dict[str, str]) -> None:
+    found = read_walk(fields, "metric")
+    try:
+        solve(found.walk)
+    except PlanError as error:
+        raise PlanError(*found.beside(error.faults)) from None
+
+
+def test_an_l_as_taped_comes_out_as_it_is() -> None:
+    # from the back left corner: 6 right, 3 down, 2.5 left, 2 down, 3.5 left, 5 up
+    room = new_plan(typed(ELL, TURNS)).room
+    expected = [(0, 0), (6000, 0), (6000, 3000), (3500, 3000), (3500, 5000), (0, 5000)]
+    for corner, place in zip(room.corners, expected, strict=True):
+        assert corner == pytest.approx(place, abs=0.02)
+    assert room.clockwise
+
+
+def test_the_walls_at_the_right_hand_give_the_mirror_image() -> None:
+    room = new_plan(typed(ELL, TURNS, hand="right")).room
+    assert not room.clockwise
+    assert math.dist(room.corners[1], room.corners[5]) == pytest.approx(
+        math.hypot(6000, 5000), 1e-5
+    )
+
+
+def test_what_was_typed_is_kept_with_the_plan() -> None:
+    fields = typed(ELL, TURNS, from1="1", to1="5", diagonal1="6.10", at1="b", along1="1,2",
+                   away1="", height1="2m31")  # fmt: skip
+    plan = new_plan(fields)
+    kept = fields_of(walk_of(plan))
+    for name, text in fields.items():
+        assert kept[name] == (text.upper() if name == "at1" else text)
+
+
+def test_a_diagonal_turns_the_corner() -> None:
+    # 4 x 3 m with one diagonal of 5.10 instead of 5.00: the turn at corner 2 becomes
+    # 180 - acos((16 + 9 - 26.01) / 24) = 87.59 degrees (law of cosines)
+    fields = typed(("4 m", "3 m", "4 m", "3 m"), ("in",) * 4, from1="1", to1="3", diagonal1="5.10")
+    found = solve(read_walk(fields, "metric").walk)
+    a, b, c = found.corners[:3]
+    legs = math.dist(a, b), math.dist(b, c), math.dist(a, c)
+    assert legs == pytest.approx((4000, 3000, 5100), abs=0.5)
+    told = report(found, "metric")
+    assert told.corners[1].fitted == "92.4°"
+    assert told.next_tape == "Every corner is held by lengths alone."
+
+
+def test_the_pair_that_disagrees_is_said() -> None:
+    fields = typed(("4 m", "3 m", "4 m", "3 m"), ("in",) * 4, from1="1", to1="3", diagonal1="5.00",
+                   from2="2", to2="4", diagonal2="5.08")  # fmt: skip
+    told = report(solve(read_walk(fields, "metric").walk), "metric")
+    # with one length too many every wall is as much in doubt as the others
+    assert re.fullmatch(
+        "Wall [A-D] and the diagonal from corner 2 to 4 disagree by 80 mm: measure both again.",
+        told.again,
+    )
+    assert [line.tone for line in told.diagonals].count("care") == 1
+
+
+def test_the_raw_walk_tells_how_it_closes() -> None:
+    # 40 mm over 14.04 m is 1 in 351 (arithmetic)
+    fields = typed(("4 m", "3 m", "4.04", "3 m"), ("in",) * 4)
+    told = report(solve(read_walk(fields, "metric").walk), "metric")
+    assert told.closing.startswith(
+        "Walked with square corners, the end misses the start by 40 mm, 1 in 351."
+    )
+    assert "wall A or C" in told.closing
+    assert told.next_tape.startswith(
+        "Only your word holds corner 1: a tape from corner 4 to corner 2"
+    )
+
+
+def test_two_walls_are_no_room() -> None:
+    assert faults(typed(("4 m", "3 m"), ("in", "in"))) == {
+        "": "a room has at least three walls; this walk has 2"
+    }
+
+
+def test_a_wall_longer_than_all_others() -> None:
+    found = faults(typed(("9 m", "2 m", "3 m", "2.5"), ("in",) * 4))
+    assert found == {
+        "length1": "wall A of 9.00 m cannot be: wall B, wall C and wall D are only 7.50 m "
+        "together, 1.50 m less"
+    }
+
+
+def test_a_diagonal_longer_than_two_walls() -> None:
+    fields = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, from1="1", to1="3", diagonal1="7.3")
+    assert faults(fields)["diagonal1"].startswith(
+        "the diagonal from corner 1 to 3 of 7.30 m cannot be: "
+    )
+    assert faults(fields)["diagonal1"].endswith("only 7.00 m together, 300 mm less")
+
+
+def test_turns_that_do_not_come_round() -> None:
+    found = faults(typed(("3 m", "4 m", "3 m", "4 m"), ("in", "in", "out", "out")))
+    assert found[""].startswith("2 turns in and 2 turns out do not come round")
+
+
+def test_walls_that_cross() -> None:
+    # a U whose inner walls are longer than the room is deep: 3 m down into 2 m
+    lengths = ("1 m", "3 m", "1 m", "3 m", "1 m", "2 m", "3 m", "2 m")
+    turns = ("in", "out", "out", "in", "in", "in", "in", "in")
+    found = faults(typed(lengths, turns))
+    assert any("runs into wall" in told and "past it" in told for told in found.values())
+
+
+def test_a_missing_length_between_others_is_named() -> None:
+    assert faults(typed(("3 m", "", "3 m", "4 m"), ("in",) * 4)) == {
+        "length2": "the length of wall B is missing"
+    }
+
+
+def test_a_pasted_text_is_no_length() -> None:
+    found = faults(typed(("3 m", "see the drawing", "3 m"), ("in",) * 3))
+    assert found["length2"].startswith("“see the drawing” cannot be read as a length")
+
+
+def test_a_corner_that_is_not_there() -> None:
+    fields = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, from1="1", to1="9", diagonal1="5 m")
+    assert faults(fields) == {"to1": "the number of a corner: 1 to 4"}
+
+
+def test_a_walk_comes_back_when_its_end_is_near_the_start() -> None:
+    whole = read_walk(typed(ELL, TURNS), "metric").walk
+    assert comes_back(whole)
+    assert not comes_back(read_walk(typed(ELL[:5], TURNS[:5]), "metric").walk)
+
+
+@pytest.mark.parametrize("key", ["workshop", "bent"])
+def test_a_room_read_off_and_walked_again_is_the_same(key: str) -> None:
+    plan = workshop() if key == "workshop" else make_plan(room=make_room(corners=BENT))
+    again = outlined(plan, walk_of(plan)).plan.room
+    for corner, was in zip(again.corners, plan.room.corners, strict=True):
+        assert corner == pytest.approx(was, abs=0.1)
+    assert [wall.id for wall in again.walls] == [wall.id for wall in plan.room.walls]
+    assert again.openings == plan.room.openings
+
+
+def test_openings_stay_where_they_fit_and_are_named_where_not() -> None:
+    # the door of the workshop is 838 mm wide and begins 2.90 m along the right wall of 4 m
+    plan = workshop()
+    fields = fields_of(walk_of(plan)) | {"length2": "3.70", "length4": "3.70"}
+    found = outlined(plan, read_walk(fields, "metric").walk)
+    assert found.plan.room.openings[0].offset_mm == pytest.approx(2862, abs=0.1)
+    assert found.moved == (
+        "the door begins 2.862 m along wall B, not 2.90 m, to end with the wall",
+    )
+    fields |= {"length2": "0.80", "length4": "0.80"}
+    found = outlined(plan, read_walk(fields, "metric").walk)
+    assert found.plan.room.openings == ()
+    assert found.lost == ("the door: 838 mm wide, wall B is now 800 mm long",)
+
+
+def heights(*rows: tuple[str, str, str, str]) -> dict[str, str]:
+    fields: dict[str, str] = {}
+    for n, (at, along, away, height) in enumerate(rows, 1):
+        fields |= {f"at{n}": at, f"along{n}": along, f"away{n}": away, f"height{n}": height}
+    return fields
+
+
+BOX = typed(("4 m", "6 m", "4 m", "6 m"), ("in",) * 4)
+
+
+def ceiling(*rows: tuple[str, str, str, str]) -> tuple[Plan, str]:
+    walk = read_walk({**BOX, **heights(*rows)}, "metric").walk
+    found = first_plan(walk, "Mine", "metric")
+    assert found.overhead is not None
+    return found.plan, found.overhead.sentence
+
+
+def test_heights_alike_make_a_flat_ceiling_at_the_lowest() -> None:
+    plan, says = ceiling(("A", "", "", "2.40"), ("C", "", "", "2.392"))
+    assert [(p.height_mm, p.rise_x, p.rise_y) for p in plan.room.ceiling.planes] == [(2392, 0, 0)]
+    assert says == "flat, at the lowest of 2 heights: 2.392 m"
+
+
+def test_heights_of_a_slope_make_one_plane() -> None:
+    # 2.20 at the back, 2.80 six metres on: 100 mm a metre (arithmetic)
+    plan, says = ceiling(
+        ("A", "0", "", "2.20"), ("A", "4 m", "", "2.20"), ("C", "0", "", "2.80"),
+        ("C", "4 m", "", "2.80"),
+    )  # fmt: skip
+    (plane,) = plan.room.ceiling.planes
+    assert plane.height_at(2000, 3000) == pytest.approx(2500, abs=0.1)
+    assert plane.rise_y == pytest.approx(100, abs=0.05)
+    assert says == "one slope, 100 mm in each metre; the heights lie within 0 mm of it"
+
+
+def test_heights_of_a_ridge_make_two_planes() -> None:
+    # 2 m at both long walls, 3 m in the middle: at 1 m from the wall 2.5 (arithmetic)
+    plan, says = ceiling(
+        ("B", "0", "", "2.00"), ("B", "5 m", "2 m", "3.00"), ("D", "1 m", "", "2.00"),
+        ("B", "2 m", "1 m", "2.50"),
+    )  # fmt: skip
+    assert len(plan.room.ceiling.planes) == 2
+    lowest = min(plane.height_at(1000, 3000) for plane in plan.room.ceiling.planes)
+    assert lowest == pytest.approx(2500, abs=0.5)
+    assert says.startswith("two slopes that meet 2.00 m from wall B, 3.00 m high there")
+
+
+def test_heights_that_fit_nothing_are_said_and_the_lowest_is_taken() -> None:
+    plan, says = ceiling(
+        ("A", "0", "", "2.20"), ("A", "4 m", "", "2.60"), ("C", "0", "", "2.25"),
+        ("C", "4 m", "", "2.70"), ("A", "2 m", "3 m", "2.10"),
+    )  # fmt: skip
+    assert [p.height_mm for p in plan.room.ceiling.planes] == [2100]
+    assert says.startswith("no flat ceiling, single slope or ridge fits: the heights lie up to ")
