@@ -25,6 +25,7 @@ from app.web.remark_pages import remark_pages
 from app.web.room_pages import room_pages
 from app.web.share_pages import put_guest_server, share_pages
 from app.web.sheets import sheets
+from app.web.walk import walk
 from app.web.who import tell_templates
 
 MARK = "ELBOWROOM_MARK"
@@ -62,6 +63,7 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.register_blueprint(history)
     app.register_blueprint(room_pages)
     app.register_blueprint(account_pages)
+    app.register_blueprint(walk)
     app.register_blueprint(measuring)
     app.register_blueprint(following)
     app.register_blueprint(remark_pages)

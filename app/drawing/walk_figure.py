@@ -1,0 +1,132 @@
+"""The outline of a walk as it grows: walls with their letters, corners with their numbers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Polyline, Text
+from app.drawing.svg import fragment
+from app.model.room_walls import letter_at
+from app.units import Units, format_short
+
+_LETTERS_ACROSS = 23.0
+
+
+@dataclass(frozen=True, slots=True)
+class WalkDrawing:
+    """What is drawn of a walk, in mm, y down.
+
+    `corners` of a closed walk come round to the first; an open one has one corner more than
+    walls, and its end points at the start. `lengths_mm` are those taped. `diagonals` name corners
+    from 0; `loud_walls` and `loud_diagonals` those that disagree. `held` are the corners that only
+    a word holds. `heights` are places with what was taped there.
+    """
+
+    corners: tuple[Point, ...]
+    closed: bool
+    lengths_mm: tuple[float, ...]
+    right_hand: bool = False
+    diagonals: tuple[tuple[int, int], ...] = ()
+    loud_walls: frozenset[int] = frozenset()
+    loud_diagonals: frozenset[int] = frozenset()
+    held: frozenset[int] = frozenset()
+    heights: tuple[tuple[Point, float], ...] = field(default=())
+
+
+def walk_figure(drawing: WalkDrawing, units: Units) -> str:
+    """Draw a walk as an `<svg>` for the page; inks are classes of its style sheet."""
+    xs, ys = [x for x, _ in drawing.corners], [y for _, y in drawing.corners]
+    size = max(max(xs) - min(xs), max(ys) - min(ys), 1000.0)
+    em = size / _LETTERS_ACROSS
+    items: list[Item] = []
+    if drawing.closed:
+        items.append(Polygon(drawing.corners, "walk-floor"))
+    else:
+        items.append(Polyline(drawing.corners, "walk-open"))
+        if len(drawing.corners) > 2:
+            items.append(Line(drawing.corners[-1], drawing.corners[0], "walk-gap"))
+    items += [
+        Line(
+            drawing.corners[a],
+            drawing.corners[b],
+            "walk-diagonal loud" if i in drawing.loud_diagonals else "walk-diagonal",
+        )
+        for i, (a, b) in enumerate(drawing.diagonals)
+    ]
+    walls, reach = _walls(drawing, units, em)
+    items += walls
+    items += _heights(drawing, units, em)
+    items += _corners(drawing, em)
+    xs += [x for x, _ in reach]
+    ys += [y for _, y in reach]
+    pad = em * 1.2
+    view = (min(xs) - pad, min(ys) - pad, max(xs) - min(xs) + 2 * pad, max(ys) - min(ys) + 2 * pad)
+    return fragment(
+        [Group(tuple(items), "walk-lines")],
+        {
+            "class": "walk-figure",
+            "viewBox": " ".join(f"{value:.0f}" for value in view),
+            "preserveAspectRatio": "xMidYMid meet",
+            "font-size": f"{em:.0f}",
+            "stroke-width": f"{em / 12:.0f}",
+            "role": "img",
+            "aria-label": _in_words(drawing, units),
+        },
+        digits=0,
+    )
+
+
+def _in_words(drawing: WalkDrawing, units: Units) -> str:
+    walls = ", ".join(
+        f"{letter_at(i)} {format_short(length, units)}"
+        for i, length in enumerate(drawing.lengths_mm)
+    )
+    return f"The {'outline' if drawing.closed else 'walk so far'}: {walls}"
+
+
+def _walls(drawing: WalkDrawing, units: Units, em: float) -> tuple[list[Item], list[Point]]:
+    items: list[Item] = []
+    reach: list[Point] = []
+    count = len(drawing.corners)
+    for i, length in enumerate(drawing.lengths_mm):
+        start, end = drawing.corners[i], drawing.corners[(i + 1) % count]
+        long = math.dist(start, end) or 1.0
+        ux, uy = (end[0] - start[0]) / long, (end[1] - start[1]) / long
+        # the outside lies at the left of a walk with the walls at the left hand
+        nx, ny = (-uy, ux) if drawing.right_hand else (uy, -ux)
+        loud = " loud" if i in drawing.loud_walls else ""
+        items.append(Line(start, end, f"walk-wall{loud}"))
+        turn = math.degrees(math.atan2(uy, ux))
+        turn = turn - 180 if turn > 90 else turn + 180 if turn <= -90 else turn
+        up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
+        away = em * (1.5 if up[0] * nx + up[1] * ny < 0 else 0.7)
+        middle = ((start[0] + end[0]) / 2 + nx * away, (start[1] + end[1]) / 2 + ny * away)
+        words = f"{letter_at(i)}  {format_short(length, units)}"
+        items.append(Text(middle, words, f"walk-length{loud}", "middle", round(turn, 2)))
+        reach.append((middle[0] + nx * em, middle[1] + ny * em))
+    return items, reach
+
+
+def _corners(drawing: WalkDrawing, em: float) -> Sequence[Item]:
+    items: list[Item] = []
+    for i, (x, y) in enumerate(drawing.corners):
+        end = not drawing.closed and i == len(drawing.corners) - 1
+        ink = "walk-end" if end else "walk-corner by-word" if i in drawing.held else "walk-corner"
+        items.append(Circle((x, y), em * 0.66, ink))
+        if not end:
+            items.append(Text((x, y + em * 0.34), str(i + 1), "walk-number"))
+    return items
+
+
+def _heights(drawing: WalkDrawing, units: Units, em: float) -> Sequence[Item]:
+    items: list[Item] = []
+    arm = em * 0.4
+    for (x, y), height in drawing.heights:
+        items.append(Line((x - arm, y), (x + arm, y), "walk-cross"))
+        items.append(Line((x, y - arm), (x, y + arm), "walk-cross"))
+        items.append(
+            Text((x, y - em * 0.8), f"h {format_short(height, units)}", "walk-height", "middle")
+        )
+    return items

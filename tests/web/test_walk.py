@@ -1,0 +1,144 @@
+"""The walk without a browser: forms work without script, faults keep what was typed."""
+
+from typing import Any
+
+import pytest
+
+from app.service import Elbowroom
+from tests.browser.rooms import workshop
+
+MARKUP = '<img src=x onerror="alert(1)">'
+BOX = {f"length{n}": length for n, length in enumerate(("4 m", "3 m", "4 m", "3 m"), 1)}
+
+
+@pytest.fixture
+def shop(house: Elbowroom) -> str:
+    """A room of 5.00 x 4.00 m, its door in the right wall."""
+    return house.create(workshop()).plan_id
+
+
+def ask(client: Any, fields: dict[str, str], plan: str = "") -> Any:
+    return client.post("/api/walk", json={"plan": plan, "fields": fields}).json
+
+
+def test_a_walk_becomes_a_plan_without_any_script(client: Any, house: Elbowroom) -> None:
+    form = {**BOX, "name": "Shed", "height1": "2.31", "act": "use"}
+    reply = client.post("/walk", data=form)
+    assert reply.status_code == 303
+    plan_id = reply.headers["Location"].split("/")[2]
+    plan = house.open(plan_id).plan
+    assert plan.name == "Shed"
+    assert [(w.x_mm, w.y_mm) for w in plan.room.walls] == [
+        (0, 0), (4000, 0), (4000, 3000), (0, 3000),
+    ]  # fmt: skip
+    assert plan.room.ceiling.planes[0].height_mm == 2310
+    assert client.get(f"/plan/{plan_id}/room").status_code == 200
+
+
+def test_a_new_room_needs_one_height(client: Any) -> None:
+    reply = client.post("/walk", data={**BOX, "act": "use"})
+    assert reply.status_code == 400
+    assert "tape the height from floor to ceiling at one place at least" in reply.text
+
+
+def test_a_walk_that_is_not_back_is_not_used(client: Any) -> None:
+    form = {"length1": "4 m", "length2": "3 m", "length3": "4 m", "height1": "2.3", "act": "use"}
+    reply = client.post("/walk", data=form)
+    assert reply.status_code == 400
+    assert "the walk is not back at its start: 3.00 m are missing" in reply.text
+
+
+def test_rows_come_and_go_without_script(client: Any) -> None:
+    reply = client.post("/walk", data={**BOX, "act": "more:wall"})
+    assert 'name="length5"' in reply.text
+    reply = client.post("/walk", data={**BOX, "turn2": "out", "act": "drop:1"})
+    assert 'name="length4"' not in reply.text
+    assert reply.text.count('name="turn1" data-name="turn" value="out" checked') == 1
+
+
+def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, shop: str) -> None:
+    form = {**BOX, "length2": MARKUP, "act": "use"}
+    reply = client.post(f"/plan/{shop}/walk", data=form)
+    assert reply.status_code == 400
+    assert "&lt;img src=x onerror=&#34;alert(1)&#34;&gt;" in reply.text
+    assert MARKUP not in reply.text
+    assert 'aria-invalid="true"' in reply.text
+    assert "cannot be read as a length" in reply.text
+
+
+def test_an_outline_is_one_command_and_can_be_undone(
+    client: Any, house: Elbowroom, shop: str
+) -> None:
+    before = house.open(shop).plan
+    form = {
+        "length1": "5.10", "length2": "4 m", "length3": "5.10", "length4": "4 m",
+        "wall1": "back", "wall2": "right", "wall3": "front", "wall4": "left",
+        "from1": "1", "to1": "3", "diagonal1": "6.50", "hand": "left", "act": "use",
+    }  # fmt: skip
+    assert client.post(f"/plan/{shop}/walk", data=form).status_code == 303
+    state = house.open(shop)
+    assert state.undo_says == "the outline as walked round"
+    room = state.plan.room
+    assert room.openings == before.room.openings
+    assert room.walls[0].construction == before.room.walls[0].construction
+    assert room.walk is not None
+    assert room.walk.diagonals[0].typed == "6.50"
+    house.undo(shop)
+    assert house.open(shop).plan == before
+
+
+def test_the_page_of_a_plan_begins_with_its_walls(client: Any, shop: str) -> None:
+    page = client.get(f"/plan/{shop}/walk").text
+    assert 'value="5.00 m"' in page
+    assert 'value="back"' in page
+    assert "walk-figure" in page
+    assert "the end meets the start" in page
+
+
+def test_the_outline_grows_as_one_goes(client: Any) -> None:
+    told = ask(client, {"length1": "4 m"})
+    assert (told["closed"], told["drawn"], told["faults"]) == (False, True, {})
+    assert "4.00 m from here to the start" in told["answer"]
+    told = ask(client, {**BOX, "length5": ""})
+    assert told["closed"] is True
+    assert "Only your word holds corner 1" in told["answer"]
+
+
+def test_faults_of_the_tape_stand_beside_their_field(client: Any) -> None:
+    told = ask(client, {**BOX, "from1": "1", "to1": "3", "diagonal1": "7.3"})
+    assert list(told["faults"]) == ["diagonal1"]
+    assert told["faults"]["diagonal1"].endswith("only 7.00 m together, 300 mm less")
+    told = ask(client, {**BOX, "length1": "40 m", "back": "yes"})
+    assert list(told["faults"]) == ["length1"]
+
+
+def test_what_no_longer_fits_is_said_before_it_is_used(client: Any, shop: str) -> None:
+    fields = {
+        "length1": "5 m", "length2": "0.8", "length3": "5 m", "length4": "0.8",
+        "wall1": "back", "wall2": "right", "wall3": "front", "wall4": "left", "back": "yes",
+    }  # fmt: skip
+    told = ask(client, fields, shop)
+    assert "the door: 838 mm wide, wall B is now 800 mm long" in told["answer"]
+
+
+@pytest.mark.parametrize("fields", [None, [], {"length1": 4}, "x"])
+def test_a_body_that_is_no_form_is_refused(client: Any, fields: object) -> None:
+    reply = client.post("/api/walk", json={"fields": fields})
+    assert (reply.status_code, reply.json["error"]["code"]) == (400, "bad-json")
+
+
+def test_a_plan_that_is_not_there(client: Any) -> None:
+    assert client.get("/plan/none/walk").status_code == 404
+    assert client.post("/api/walk", json={"plan": "none", "fields": {}}).status_code == 404
+
+
+def test_measuring_sheets_print_on_their_own_paper(client: Any, shop: str) -> None:
+    blank = client.get("/measuring")
+    assert "@page { size: 210mm 297mm; margin: 0; }" in blank.text
+    filled = client.get(f"/plan/{shop}/measuring")
+    assert ">Workshop<" in filled.text
+    assert ">838<" in filled.text
+    svg = client.get(f"/plan/{shop}/measuring.svg?paper=Letter")
+    assert svg.mimetype == "image/svg+xml"
+    assert 'width="215.9mm"' in svg.text
+    assert client.get("/measuring?paper=B7").status_code == 400
