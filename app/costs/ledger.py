@@ -222,9 +222,10 @@ def _read_row(
         raise ValueError(f"it is in {currency}, the plan's money is {plan.currency}")
     price = _minor(cells.get("price", ""), plan.currency)
     delivery = _minor(cells.get("delivery", ""), plan.currency)
-    if key in finishes().packs:
-        if price is not None and cells.get("guide") != "yes":
-            old = prices.get(key, Price(id=key, minor=price))
+    if key in finishes().packs or _is_floor_pack(plan, key, cells):
+        told = price is not None and cells.get("guide") != "yes"
+        if told and (key in prices or price != _floor_price(plan, key)):
+            old = prices.get(key, Price(id=key, minor=price or 0))
             kept = {**json_of(old), "minor": price, "currency": None}
             prices[key] = Price.model_validate(
                 kept if delivery is None else {**kept, "delivery_minor": delivery}
@@ -249,6 +250,19 @@ def _read_row(
     entry = Entry.model_validate(changed)
     if key in entries or entry != usual:
         entries[key] = entry
+
+
+def _is_floor_pack(plan: Plan, key: str, cells: dict[str, str]) -> bool:
+    """Tell a floor's pack from its line: both carry its key, only a line has a standing."""
+    return not cells.get("standing") and any(key == f"floor.{f.id}" for f in plan.fit_out.floors)
+
+
+def _floor_price(plan: Plan, key: str) -> int | None:
+    """Give what a pack of a floor costs as its own fields say."""
+    for laying in plan.fit_out.floors:
+        if key == f"floor.{laying.id}" and laying.price_minor is not None:
+            return laying.price_minor * laying.pack
+    return None
 
 
 def _usual(plan: Plan, key: str) -> Entry:

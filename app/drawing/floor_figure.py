@@ -16,6 +16,7 @@ from app.units import Units, format_short
 
 _FILM_LETTERS = 44.0
 _SHEET_LETTERS = 11.0
+_LONG_LETTERS = 28.0
 
 
 def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item, ...]:
@@ -137,7 +138,7 @@ def sheet_items(
 def sheet_picture(sheet: StockSheet, mats: Sequence[Mat], label: str) -> str:
     """Give a stock piece with its cuts as an `<svg>` to stand in a page, `label` for its name."""
     short, long = sorted((sheet.width_mm, sheet.height_mm))
-    em = max(short / _SHEET_LETTERS, long / (_SHEET_LETTERS * 4))
+    em = max(short / _SHEET_LETTERS, long / _LONG_LETTERS)
     rim = em / 4
     view = (-rim, -rim, sheet.width_mm + 2 * rim, sheet.height_mm + 2 * rim)
     return fragment(

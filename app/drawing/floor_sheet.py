@@ -101,7 +101,7 @@ def floor_sheet(
         fields.revision,
         fields.date,
         fields.drawn_for or scene.plan.drawn_for,
-        layout.laid.laying.name,
+        "",
         "Floor",
     )
     sides = [_side(way, scene, layout, words) for way in ways]

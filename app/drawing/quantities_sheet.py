@@ -7,7 +7,7 @@ from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.paper import MARGIN_MM, Box, SheetError, paper_of
 from app.drawing.plan_sheet import Sheet, TitleFields
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
-from app.drawing.sheet_words import TITLE_MM, TitleWords, heading, hundred_mm, title_block
+from app.drawing.sheet_words import TITLE_MM, TitleWords, heading, title_block
 from app.drawing.svg import document
 from app.model.plan import Plan
 from app.takeoff.line import PART_NAMES, TakeOff
@@ -45,22 +45,22 @@ def quantities_sheet(
             f"the list has {len(found.lines)} lines, too many for {chosen.key}: take A3 or Tabloid"
         )
     words = TitleWords(
-        plan.name, "none", chosen.key, fields.revision, fields.date,
+        plan.name, "not to scale", chosen.key, fields.revision, fields.date,
         fields.drawn_for or plan.drawn_for, "", "Quantities",
     )  # fmt: skip
     block = Box(frame.right - _TITLE_WIDE_MM, frame.bottom - TITLE_MM, _TITLE_WIDE_MM, TITLE_MM)
-    foot = Box(
-        frame.x + _PAD_MM, block.y + _PAD_MM, block.x - frame.x - 2 * _PAD_MM, TITLE_MM - _PAD_MM
-    )
     ring = (
         (frame.x, frame.y), (frame.right, frame.y),
         (frame.right, frame.bottom), (frame.x, frame.bottom),
     )  # fmt: skip
+    table, end = _table(plan, found, body, step)
+    left = block.x - frame.x - 2 * _PAD_MM
+    foot = Box(body.x, end + 2 * _PAD_MM, left, frame.bottom - _PAD_MM - end - 2 * _PAD_MM)
     svg = document(
         [
             Polygon(((0, 0), (width, 0), (width, height), (0, height)), "page"),
             Polygon(ring, "frame"),
-            Group(tuple(_table(plan, found, body, step)), "list"),
+            Group(tuple(table), "list"),
             Group(tuple(_foot(found, foot)), "words"),
             Group(title_block(words, block), "title-block"),
         ],
@@ -77,7 +77,8 @@ def quantities_sheet(
     return Sheet(svg, chosen.key, 1, width, height)
 
 
-def _table(plan: Plan, found: TakeOff, box: Box, step: float) -> list[Item]:
+def _table(plan: Plan, found: TakeOff, box: Box, step: float) -> tuple[list[Item], float]:
+    """Letter the list from the top of a box down; give also where it ends."""
     items: list[Item] = [heading(box.x, box.y, "What to buy")]
     stops = {name: box.x + box.width * share for name, share in _COLUMNS}
     starts = stops["to buy"] - 0.09 * box.width
@@ -103,7 +104,7 @@ def _table(plan: Plan, found: TakeOff, box: Box, step: float) -> list[Item]:
     items.append(Text((stops["kg"], y + 5.0), f"{mass:.0f}", "small-bold", "end"))
     money = format_money(total, plan.currency)
     items.append(Text((stops["cost"], y + 5.0), money, "small-bold", "end"))
-    return items
+    return items, y + 6.0
 
 
 def _row(
@@ -135,7 +136,7 @@ def _row(
         ),
     ]  # fmt: skip
     if step == _AIRY:
-        where = shorten(f"{line.where}. {line.rate}", small, box.right - left)
+        where = shorten(f"{line.where}; {line.rate}", small, box.right - left)
         items.append(Text((left, foot + 3.3), where, "size", "start"))
         items.append(Line((box.x, y + step - 0.4), (box.right, y + step - 0.4), "hair"))
     return items
@@ -146,12 +147,10 @@ def _foot(found: TakeOff, box: Box) -> list[Item]:
     items: list[Item] = [heading(box.x, box.y, "Before you buy")]
     told = [f"Not counted: {problem}" for problem in found.problems] + list(found.says)
     lines = [line for words in told for line in wrap(words, SMALL_MM, box.width)]
-    step = SMALL_MM * 1.25
-    holds = int((box.height - 18.0) // step)
+    step = SMALL_MM * 1.3
+    holds = int((box.height - 7.4) // step)
     if len(lines) > holds:
         lines = [*lines[: holds - 1], "More stands on the page of quantities."]
     for i, line in enumerate(lines):
         items.append(Text((box.x, box.y + 7.4 + i * step), line, "small", "start"))
-    if box.width >= 100:
-        items += hundred_mm(box.x, box.bottom - 9)
     return items

@@ -1,0 +1,100 @@
+"""The floor sheet read back: pieces true to scale and numbered, every cut in the list."""
+
+import shapely
+from shapely import Polygon
+
+from app.drawing.floor_figure import cut_sheets_of, cut_words, runs, whole_numbers
+from app.drawing.floor_sheet import floor_sheet
+from app.drawing.ink import SMALL_MM
+from app.drawing.quantities_sheet import quantities_sheet
+from app.model.flooring import FloorLaying
+from app.scene.build import Scene, build_scene
+from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.quantities import take_off
+from tests.builders import make_plan, make_room
+from tests.drawing.reading import Seen, parse, seen
+
+# 3.20 x 2.20 m inside a gap of 100 mm is 3.00 x 2.00 m: six whole mats of 1 m and no cut
+WHOLE = FloorLaying(id="floor-1", joints="straight", gap_mm=100)
+# inside the usual gap of 8 mm it is 3184 x 2184: the far row and the far end are cut
+CUT = FloorLaying(id="floor-1", joints="straight")
+
+
+def laid(laying: FloorLaying) -> tuple[Scene, Layout]:
+    scene = build_scene(make_plan(room=make_room(3200, 2200)))
+    return scene, floor_layout(scene, laying)
+
+
+def read(laying: FloorLaying, paper: str = "A3") -> tuple[list[Seen], Layout]:
+    scene, layout = laid(laying)
+    sheet = floor_sheet(scene, layout, paper=paper, scale=20)
+    assert sheet.note == ""
+    return list(seen(parse(sheet.svg))), layout
+
+
+def test_six_whole_mats_are_drawn_true_to_scale_and_numbered() -> None:
+    things, layout = read(WHOLE)
+    mats = [t for t in things if t.ink.startswith("lay lay-")]
+    assert [t.ink for t in mats] == ["lay lay-whole"] * 6
+    for mat in mats:
+        # 1 m at 1:20 is 50 mm of paper
+        assert shapely.box(0, 0, 50, 50).area == round(Polygon(mat.points).area, 3)
+    numbers = [t.words for t in things if t.ink == "lay-number"]
+    assert numbers == ["1", "2", "3", "4", "5", "6"]
+    assert layout.to_buy == 6
+    assert whole_numbers(layout) == "1 to 6"
+    assert cut_sheets_of(layout) == ()
+
+
+def test_every_cut_is_drawn_once_and_listed_with_its_size() -> None:
+    things, layout = read(CUT)
+    drawn = [t.words for t in things if t.ink == "stock-number"]
+    cut = [str(mat.number) for mat in layout.mats if mat.cut]
+    assert sorted(drawn) == sorted(cut)
+    listed = " ".join(t.words for t in things if t.ink == "small" and "cut-list" in t.inside)
+    for sheet in cut_sheets_of(layout):
+        for words in cut_words(sheet, layout.mats, "metric"):
+            assert words in listed
+
+
+def test_pieces_cover_the_floor_once() -> None:
+    things, layout = read(CUT)
+    areas = [Polygon(t.points).area for t in things if t.ink.startswith("lay lay-")]
+    # 3184 x 2184 mm at 1:20
+    assert round(sum(areas)) == round(3184 * 2184 / 400)
+    assert len(areas) == len(layout.mats)
+
+
+def test_lettering_is_large_enough_and_inside_the_paper() -> None:
+    scene, layout = laid(CUT)
+    for paper in ("A4", "A3", "Letter"):
+        sheet = floor_sheet(scene, layout, paper=paper)
+        for thing in seen(parse(sheet.svg)):
+            if thing.tag == "text":
+                assert thing.size_mm >= SMALL_MM - 1e-6
+            for x, y in thing.points:
+                assert -0.01 <= x <= sheet.width_mm + 0.01
+                assert -0.01 <= y <= sheet.height_mm + 0.01
+
+
+def test_the_line_to_measure_is_100_mm() -> None:
+    things, _ = read(WHOLE)
+    (line,) = [t for t in things if t.element.get("data-measure") == "100"]
+    assert line.points[1][0] - line.points[0][0] == 100
+
+
+def test_runs_of_numbers() -> None:
+    assert runs([1, 2, 3, 5, 8, 9]) == "1 to 3, 5, 8, 9"
+    assert runs([]) == ""
+    assert runs([7]) == "7"
+
+
+def test_the_list_of_quantities_names_every_line() -> None:
+    plan = make_plan(room=make_room(3200, 2200))
+    found = take_off(build_scene(plan))
+    things = list(seen(parse(quantities_sheet(plan, found).svg)))
+    ticks = [t for t in things if t.ink == "key-ring"]
+    assert len(ticks) == len(found.lines) > 5
+    words = {t.words for t in things if t.tag == "text"}
+    assert all(any(line.item[:12] in w for w in words) for line in found.lines)
+    assert all(t.size_mm >= SMALL_MM for t in things if t.tag == "text")
