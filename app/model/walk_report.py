@@ -129,8 +129,9 @@ def _next_tape(solved: Solved) -> str:
         if count > 3 and frozenset((before, after)) not in taped:
             rest = ""
             if len(held) > 1:
-                rest = f" The same for corner{'s' if len(held) > 2 else ''} "
-                rest += f"{listed([str(c) for c in held if c != corner])}."
+                others = listed([str(c) for c in held if c != corner])
+                rest = f" So too for corner{'s' if len(held) > 2 else ''} {others}; one tape "
+                rest += "across often holds several."
             return (
                 f"Only your word holds corner {corner}: a tape from corner {before} to corner "
                 f"{after} would measure it.{rest}"
