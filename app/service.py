@@ -20,7 +20,7 @@ from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.region import headroom_region
 from app.arrange.ways_out import Remedy, remedies
 from app.checks.open_floor import PersonCard, card
-from app.checks.run import in_few_words, run
+from app.checks.run import in_few_words, in_order, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.drawing.film import region_film
@@ -75,6 +75,12 @@ class Judged:
         return verdict_of(self.scene.plan, self.snags, self.numbers)
 
     pause: Callable[[], None] | None = None
+
+    @cached_property
+    def late(self) -> tuple[Snag, ...]:
+        """What only the checks after a drop find."""
+        quick = {snag.key for snag in run(self.scene, full=False)}
+        return tuple(snag for snag in run(self.scene) if snag.key not in quick)
 
     @cached_property
     def ways_out(self) -> Mapping[str, Remedy]:
@@ -258,7 +264,8 @@ class Elbowroom:
         if strange:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
         scene = seen.scene.moved(poses)
-        snags = in_few_words(run(scene, full=False))
+        # what is judged only after the drop stays as it was till then, so that no row flickers
+        snags = in_few_words(in_order((*run(scene, full=False), *seen.late)))
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers)
 

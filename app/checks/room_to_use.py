@@ -36,7 +36,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
         return
     told = _measured(scene, of, hit)
     measured, nearest = told[:, 0], told[:, 2:]
-    # of several that leave nothing free the one that takes most of it is named
+    # of several that leave nothing free the largest is named
     order = np.lexsort((-told[:, 1], measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
@@ -89,7 +89,7 @@ def _wanted(scene: Scene) -> NDArray[np.bool_]:
 
 
 def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
-    """Give for each space and what is in it: free depth in mm, area taken in mm2, where (x, y).
+    """Give for each space and what is in it: free depth in mm, its area in mm2, where (x, y).
 
     What two things that stand still are to one another is measured once for a whole drag.
     """
@@ -108,47 +108,87 @@ def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
         if len(known) > published("scene.shapes-kept") + 2 * len(keys):
             known.clear()
             new = list(range(len(keys)))
-        common = shapely.intersection(scene.spaces.cores[of[new]], scene.solids.cores[hit[new]])
-        depths, nearest = _depths(scene, of[new], common)
-        rows = np.column_stack([depths, shapely.area(common), nearest])
+        depths, nearest = _depths(scene, of[new], hit[new])
+        taken = shapely.area(scene.solids.cores[hit[new]])
+        rows = np.column_stack([depths, taken, nearest])
         known.update(zip([keys[i] for i in new], map(tuple, rows.tolist()), strict=True))
     return np.array([known[key] for key in keys], dtype=np.float64)
 
 
-def _depths(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:
+def _depths(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
     """Measure how deep each space is free before the thing in it, and where that is.
 
     In a strip it is the distance from the edge outwards, for a ring that from the outline, for an
-    area nothing. Spaces that are not reached after all get infinity.
+    area nothing.
     """
+    measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
+    strip = (scene.spaces.outward[of] != 0).any(axis=1)
+    for mine, measure in ((strip, _along), (~strip, _about)):
+        if mine.any():
+            measured[mine], nearest[mine] = measure(scene, of[mine], hit[mine])
+    return measured, nearest
+
+
+def _along(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
+    """Measure in strips: the least distance from the edge over the part that lies abreast of it.
+
+    That least lies at a corner of the thing, or where a side of it enters the strip from beside.
+    """
+    spaces = scene.spaces
+    xy, index = shapely.get_coordinates(scene.solids.cores[hit], return_index=True)
+    space = of[index]
+    out = spaces.outward[space]
+    away = xy - scene.at[spaces.owner[space]]
+    across = away[:, 1] * out[:, 0] - away[:, 0] * out[:, 1]
+    depth = (away * out).sum(axis=1) - spaces.edge_mm[space]
+    low, high = spaces.aside_mm[space].T
+    abreast = (across >= low) & (across <= high)
+    found = [(index[abreast], depth[abreast], xy[abreast])]
+    sides = np.flatnonzero((np.diff(index) == 0) & ~(abreast[:-1] & abreast[1:]))
+    for bound in (low, high):
+        enters = sides[(across[sides] - bound[sides]) * (across[sides + 1] - bound[sides]) < 0]
+        share = (bound[enters] - across[enters]) / (across[enters + 1] - across[enters])
+        there = depth[enters] + share * (depth[enters + 1] - depth[enters])
+        places = xy[enters] + share[:, None] * (xy[enters + 1] - xy[enters])
+        found.append((index[enters], there, places))
+    whose, depths, places = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    # assignment keeps the last of several values for one place, so the least depth wins
+    order = np.argsort(-depths, kind="stable")
+    measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
+    measured[whose[order]] = depths[order] - HALF_MM
+    nearest[whose[order]] = places[order]
+    behind = np.flatnonzero(measured < -TOLERANCE_MM)
+    if len(behind):
+        # it reaches behind the edge as well: only what lies in the strip itself counts
+        common = shapely.intersection(spaces.cores[of[behind]], scene.solids.cores[hit[behind]])
+        measured[behind], nearest[behind] = _within(scene, of[behind], common)
+    return np.maximum(measured, 0.0), nearest
+
+
+def _within(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:
+    """Measure the least distance from the edge of what lies in each strip."""
     spaces = scene.spaces
     measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
     xy, index = shapely.get_coordinates(common, return_index=True)
-    if not len(xy):
-        return measured, nearest
     space = of[index]
-    out = spaces.outward[space]
-    reach = ((xy - scene.at[spaces.owner[space]]) * out).sum(axis=1) - spaces.edge_mm[space]
-    round_about = (out == 0).all(axis=1)
-    if round_about.any():
-        reach[round_about] = _from_outlines(scene, space[round_about], xy[round_about])
-    # assignment keeps the last of several values for one place, so the least depth wins
-    order = np.argsort(-reach, kind="stable")
-    measured[index[order]] = np.maximum(reach[order] - HALF_MM, 0.0)
+    away = (xy - scene.at[spaces.owner[space]]) * spaces.outward[space]
+    depth = away.sum(axis=1) - spaces.edge_mm[space] - HALF_MM
+    order = np.argsort(-depth, kind="stable")
+    measured[index[order]] = depth[order]
     nearest[index[order]] = xy[order]
     return measured, nearest
 
 
-def _from_outlines(scene: Scene, space: Numbers, xy: Floats) -> Floats:
-    """Give how far each point in a ring is from the piece's outline; in an area it is nothing."""
-    away = np.zeros(len(space))
-    rings = [n for n in np.unique(space) if scene.spaces.shapes[n].space.side == "ring"]
-    outlines = np.empty(len(scene.spaces.shapes), dtype=object)
-    for n in rings:
-        outlines[n] = scene.order[scene.spaces.owner[n]].footprint
-    mine = np.isin(space, rings)
-    away[mine] = shapely.distance(shapely.points(xy[mine]), outlines[space[mine]])
-    return away
+def _about(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
+    """Measure in rings the distance from the outline; in an area nothing is free."""
+    spaces, cores = scene.spaces, scene.solids.cores[hit]
+    ring = np.array([spaces.shapes[n].space.side == "ring" for n in of], dtype=bool)
+    owners = [scene.order[owner] for owner in spaces.owner[of]]
+    outlines = np.array([placed.footprint for placed in owners], dtype=object)
+    lines = shapely.shortest_line(outlines, cores)
+    apart = np.maximum(shapely.length(lines) - HALF_MM, 0.0)
+    nearest = shapely.get_coordinates(shapely.get_point(lines, 1))
+    return np.where(ring, apart, 0.0), nearest
 
 
 def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]) -> Snag:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
 from app.checks.air import air_and_damp
@@ -61,7 +61,6 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     room_to_use,
     headroom,
     _wanted,
-    shared,
     alone,
     tipping,
     goes_together,
@@ -76,7 +75,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
 )
 
 # too slow for every step of a drag
-AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking,)
+AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking, shared)
 
 
 def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
@@ -93,6 +92,11 @@ def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
 
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         found = in_each(scene, judge)
+    return in_order(found)
+
+
+def in_order(found: Iterable[Snag]) -> tuple[Snag, ...]:
+    """Sort snags: worst first, then by code and pieces."""
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 

@@ -108,6 +108,7 @@ class Spaces:
     owner: Ints
     outward: Floats
     edge_mm: Floats
+    aside_mm: Floats
     wanted_mm: Floats
     low_mm: Floats
     high_mm: Floats
@@ -345,6 +346,7 @@ def _spaces_of(moved: Geometries, shapes: tuple[SpaceShape, ...], owner: Ints) -
         owner,
         np.array(outward, dtype=np.float64).reshape(-1, 2),
         np.array([s.edge_mm for s in shapes], dtype=np.float64),
+        np.array([s.aside_mm for s in shapes], dtype=np.float64).reshape(-1, 2),
         np.array(list(wanted), dtype=np.float64),
         bands[:, 0],
         bands[:, 1],

@@ -33,8 +33,9 @@ _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "righ
 class SpaceShape:
     """One working space in the frame of a turned piece.
 
-    `polygon` has the recommended depth. For a strip, `outward` is the unit normal of the edge and
-    `edge_mm` the edge's distance from the origin along it; for others both are None.
+    `polygon` has the recommended depth. For a strip, `outward` is the unit normal of the edge,
+    `edge_mm` the edge's distance from the origin along it, and `aside_mm` how far the core reaches
+    across it (to the left and right when looking out); others have None and noughts.
     """
 
     space: Space
@@ -42,6 +43,7 @@ class SpaceShape:
     core: Polygon
     outward: tuple[float, float] | None
     edge_mm: float
+    aside_mm: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,7 +188,7 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
             grown = polygon.buffer(space.recommended_mm, quad_segs=_CHORDS)
             polygon = Polygon(grown.exterior)
         polygon = turned(polygon, angle_deg)
-        return SpaceShape(space, polygon, _core(polygon), None, 0.0)
+        return SpaceShape(space, polygon, _core(polygon), None, 0.0, (0.0, 0.0))
     ox, oy = _OUTWARD[space.side]
     half = extent.depth_mm / 2 if ox == 0 else extent.width_mm / 2
     default = ("l", "r") if ox == 0 else ("b", "f")
@@ -197,7 +199,10 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
     else:
         corners = [(ox * half, a), (ox * half, b), (ox * far, b), (ox * far, a)]
     polygon = turned(Polygon(corners), angle_deg)
-    return SpaceShape(space, polygon, _core(polygon), turn(ox, oy, angle_deg), half)
+    # looking out along (ox, oy) the right hand lies along (-oy, ox)
+    ends = sorted((a * (ox - oy), b * (ox - oy)))
+    aside = (ends[0] + HALF_MM, ends[1] - HALF_MM)
+    return SpaceShape(space, polygon, _core(polygon), turn(ox, oy, angle_deg), half, aside)
 
 
 def _core(polygon: Polygon) -> Polygon:
