@@ -49,6 +49,7 @@ _LINE_MM = SMALL_MM * 1.32
 _CELL_MM = 34.0
 _THUMB_SCALES = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 400.0)
 _WORDS_SHARE = 0.45
+_LEAST_THUMB_MM = 9.0
 
 
 @dataclass
@@ -142,7 +143,7 @@ def floor_sheet(
         floor_look(scale),
         title=f"{scene.plan.name}: floor, {scale_words(scale)} on {chosen.key}",
     )
-    note = f"{missing} cut stock pieces are not drawn: take a larger paper" if missing else ""
+    note = f"{missing} cut stock pieces are not listed: take a larger paper" if missing else ""
     return Sheet(svg, chosen.key, scale, arrangement.width_mm, arrangement.height_mm, note)
 
 
@@ -183,6 +184,7 @@ def _side(
     flow = _Flow(boxes)
     _facts(flow, scene, layout)
     missing = _cuts(flow, scene, layout)
+    _lines(flow, layout.notes)
     first = arrangement.columns[0]
     if arrangement.beside:
         edges: tuple[Item, ...] = (Line((first.x, first.y), (first.x, first.bottom), "rule"),)
@@ -212,39 +214,61 @@ def _facts(flow: _Flow, scene: Scene, layout: Layout) -> None:
     whole = whole_numbers(layout)
     if whole:
         told.append(f"Laid as they come: {whole}.")
-    told += layout.notes
     _lines(flow, told)
 
 
 def _lines(flow: _Flow, paragraphs: Sequence[str]) -> None:
+    """Letter paragraphs one by one, each whole, as far as there is room."""
     width = min(box.width for box in flow.boxes)
     for words in paragraphs:
-        for line in wrap(words, SMALL_MM, width):
-            box = flow.take(_LINE_MM)
-            if box is not None:
-                flow.items.append(Text((box.x, box.y + SMALL_MM), line, "small", "start"))
+        lines = wrap(words, SMALL_MM, width)
+        box = flow.take(len(lines) * _LINE_MM)
+        if box is None:
+            return
+        flow.items += [
+            Text((box.x, box.y + SMALL_MM + n * _LINE_MM), line, "small", "start")
+            for n, line in enumerate(lines)
+        ]
         flow.y += 0.9
 
 
 def _cuts(flow: _Flow, scene: Scene, layout: Layout) -> int:
-    """Draw the cut stock pieces as large as there is room for; give how many found none."""
+    """Draw the cut stock pieces as large as there is room for; give how many found none.
+
+    Where they would come out too small to read, they are told in words instead.
+    """
     sheets = cut_sheets_of(layout)
     if not sheets:
         return 0
-    best: tuple[int, list[Item]] | None = None
+    least = min(sheets[0].width_mm, sheets[0].height_mm)
     for scale in _THUMB_SCALES:
         trial = _Flow(flow.boxes, flow.column, flow.y)
-        missing = _at_scale(trial, scene, layout, scale)
-        if missing is None:
+        if least / scale < _LEAST_THUMB_MM or _at_scale(trial, scene, layout, scale) != 0:
             continue
-        if best is None or missing < best[0]:
-            best = missing, trial.items
-        if not missing:
+        flow.items += trial.items
+        flow.column, flow.y = trial.column, trial.y
+        return 0
+    return _in_words(flow, scene, layout)
+
+
+def _in_words(flow: _Flow, scene: Scene, layout: Layout) -> int:
+    sheets = cut_sheets_of(layout)
+    box = flow.take(6.0)
+    if box is not None:
+        flow.items.append(heading(box.x, box.y, f"Cut from {len(sheets)} pieces"))
+    told = 0
+    for sheet in sheets:
+        words = "; ".join(cut_words(sheet, layout.mats, scene.plan.units))
+        lines = wrap(f"From one: {words}.", SMALL_MM, min(box.width for box in flow.boxes))
+        box = flow.take(len(lines) * _LINE_MM + 0.6)
+        if box is None:
             break
-    if best is None:
-        return len(sheets)
-    flow.items += best[1]
-    return best[0]
+        told += 1
+        flow.items += [
+            Text((box.x, box.y + SMALL_MM + n * _LINE_MM), line, "small", "start")
+            for n, line in enumerate(lines)
+        ]
+    return len(sheets) - told
 
 
 def _at_scale(flow: _Flow, scene: Scene, layout: Layout, scale: float) -> int | None:

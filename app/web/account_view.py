@@ -132,6 +132,20 @@ class FitView:
             found.setdefault(line["part"], []).append(line)
         return [(PART_NAMES[part], these) for part, these in found.items()]  # type: ignore[index]
 
+    @staticmethod
+    def source(step: dict[str, Any]) -> str:
+        """Where a number of the working comes from: a published value or a library row."""
+        known = finishes()
+        for rows in (
+            known.textures, known.coatings, known.strips, known.profiles, known.fittings,
+            known.sheets, known.anchors,
+        ):  # fmt: skip
+            row = rows.get(step["key"])
+            if row is not None:
+                return f"{row.source} ({row.status})"
+        words = step["source"] or step["key"]
+        return str(words if step["source"] or "." not in words else "")
+
     @property
     def total(self) -> str:
         """What all lines with a price come to."""

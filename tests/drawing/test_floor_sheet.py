@@ -83,6 +83,22 @@ def test_the_line_to_measure_is_100_mm() -> None:
     assert line.points[1][0] - line.points[0][0] == 100
 
 
+def test_where_drawings_would_be_too_small_the_cuts_are_told_in_words() -> None:
+    scene = build_scene(make_plan(room=make_room(5320, 5180)))
+    layout = floor_layout(scene, FloorLaying(id="floor-1"))
+    sheet = floor_sheet(scene, layout, paper="A4")
+    assert sheet.note == ""
+    things = list(seen(parse(sheet.svg)))
+    drawn = [t for t in things if t.ink == "stock"]
+    words = " ".join(t.words for t in things if t.ink == "small")
+    for mat in layout.mats:
+        assert not mat.cut or f"{mat.number}: " in words
+    for thing in drawn:
+        x = [point[0] for point in thing.points]
+        # never smaller than 9 mm of paper
+        assert max(x) - min(x) >= 9
+
+
 def test_runs_of_numbers() -> None:
     assert runs([1, 2, 3, 5, 8, 9]) == "1 to 3, 5, 8, 9"
     assert runs([]) == ""

@@ -22,7 +22,7 @@ MAT = {
 }  # fmt: skip
 
 
-def done(name: str, plan: Plan = PLAN, **fields: str) -> Plan:
+def done(name: str, plan: Plan = PLAN, /, **fields: str) -> Plan:
     command = edit_fit(plan, name, fields)
     assert command is not None
     after = apply(plan, command)
@@ -30,7 +30,7 @@ def done(name: str, plan: Plan = PLAN, **fields: str) -> Plan:
     return after
 
 
-def faults(name: str, plan: Plan = PLAN, **fields: str) -> dict[str, str]:
+def faults(name: str, plan: Plan = PLAN, /, **fields: str) -> dict[str, str]:
     with pytest.raises(PlanError) as caught:
         edit_fit(plan, name, fields)
     return {fault.field: fault.sentence for fault in caught.value.faults}
@@ -177,7 +177,7 @@ def test_sums_that_cannot_be_read(text: str, currency: str) -> None:
     assert len(typed.faults) == 1
 
 
-def money(name: str, plan: Plan = PLAN, **fields: str) -> Plan:
+def money(name: str, plan: Plan = PLAN, /, **fields: str) -> Plan:
     command = edit_money(plan, name, fields)
     assert command is not None
     after = apply(plan, command)
