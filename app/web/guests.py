@@ -24,12 +24,13 @@ from app.web.following import STREAMS, Streams, following
 from app.web.guard import RefusedError, guard
 from app.web.house import house, put_house
 from app.web.limits import Buckets
+from app.web.packing import packing
 from app.web.pages import pages
 from app.web.pictures import pictures
 from app.web.remark_pages import remark_pages, said_json
 from app.web.room_pages import room_pages
 from app.web.sheets import sheets
-from app.web.who import LINK, link, tell_templates
+from app.web.who import LINK, STRANGER, link, tell_templates
 
 BODY_LIMIT = 2_000_000
 STREAMS_IN_ALL = 32
@@ -134,6 +135,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
     app.extensions["elbowroom-strangers"] = Buckets(STRANGE_BURST, STRANGE_PER_SECOND)
     guard(app, names, BODY_LIMIT)
     app.before_request(_admit)
+    packing(app)
     tell_templates(app)
     answer_faults(app)
     for blueprint in (api, pages, pictures, sheets, room_pages, following, remark_pages, guests):
@@ -173,6 +175,7 @@ def _admit() -> None:
     address = request.remote_addr or ""
     found = knock.link() if isinstance(knock, _Knock) else None
     if found is None:
+        request.environ[STRANGER] = True
         current_app.extensions["elbowroom-strangers"].take(address)
         raise NotFoundError("There is nothing at this address. The link may have ended.")
     request.environ[LINK] = found

@@ -23,6 +23,8 @@ STEPS = 240
 REST_MS = 16
 LIMIT = "3"
 TARGET_P95_MS = 10
+SOUGHT = """performance.getEntriesByType('resource')
+    .some((entry) => entry.name.includes('/remedies') && entry.responseEnd > 0)"""
 ENTRIES = "performance.getEntriesByName('drag:verdict').map((entry) => entry.duration)"
 
 
@@ -30,7 +32,8 @@ def drag(browser: Browser, url: str, plan_id: str, kept: PlanStore) -> tuple[Pag
     """Drag one piece to and fro, let it go, and give what each verdict took in ms."""
     page = browser.new_page(base_url=url, viewport={"width": 1440, "height": 900})
     desk = Desk(page, kept, plan_id).open()
-    page.wait_for_load_state("networkidle", timeout=120_000)
+    while not page.evaluate(SOUGHT):
+        page.wait_for_timeout(500)
     x, y, _ = kept.pose(plan_id, PIECE)
     start, end = desk.screen(x, y), desk.screen(x + 1.5 * APART_MM, y + 0.5 * APART_MM)
     page.keyboard.down("Shift")
