@@ -135,6 +135,17 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             """,
         ),
     ),
+    (
+        "0005-options",
+        (
+            # family: the options of one plan share it; NULL for a plan without options.
+            # letter: 0 is A; a family gives each out once. chosen: the option that is meant.
+            "ALTER TABLE plans ADD COLUMN family TEXT",
+            "ALTER TABLE plans ADD COLUMN letter INTEGER NOT NULL DEFAULT 0",
+            "ALTER TABLE plans ADD COLUMN chosen INTEGER NOT NULL DEFAULT 0",
+            "CREATE INDEX plans_by_family ON plans (family, letter)",
+        ),
+    ),
 )
 
 

@@ -13,6 +13,7 @@ from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now
 from app.store.entries import Entry, State
+from app.store.families import Families
 from app.store.log import Log
 from app.store.merge import beside
 from app.store.record import as_carried_out
@@ -37,6 +38,7 @@ class Store:
         self.database = Database(folder)
         self.log = Log(self.database)
         self.sharing = Sharing(self.database)
+        self.families = Families(self.database)
         self._check = check
 
     def close(self) -> None:

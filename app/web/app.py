@@ -18,6 +18,8 @@ from app.web.guest_server import GuestServer
 from app.web.history import history
 from app.web.house import put_house
 from app.web.measuring import measuring
+from app.web.option_pages import option_pages
+from app.web.packing import packing
 from app.web.pages import pages
 from app.web.people_pages import people_pages
 from app.web.pictures import pictures
@@ -50,14 +52,16 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     put_house(app, house)
-    put_guest_server(app, guest_server or GuestServer(house))
+    put_guest_server(app, guest_server or GuestServer(house, allowed=False))
     app.extensions[STREAMS] = Streams(STREAMS_OPEN, STREAMS_OPEN)
     guard(app)
+    packing(app)
     tell_templates(app)
     answer_faults(app)
     app.register_blueprint(api)
     app.register_blueprint(pages)
     app.register_blueprint(people_pages)
+    app.register_blueprint(option_pages)
     app.register_blueprint(pictures)
     app.register_blueprint(sheets)
     app.register_blueprint(history)

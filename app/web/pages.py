@@ -14,12 +14,14 @@ from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
+from app.options import options_of, shelved
 from app.service import GENERIC_TYPE, samples
 from app.units import format_short
 from app.web.api import plan_json
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.people_pages import people_page
+from app.web.who import link
 
 pages = Blueprint("pages", __name__)
 
@@ -124,6 +126,7 @@ def desk(plan_id: str) -> str:
         shelf=_shelf(plan.units),
         shelf_px_per_m=SHELF_PX_PER_M,
         drawing=Markup(drawing),
+        options=() if link() else options_of(house(), plan_id),
     )
 
 
@@ -142,7 +145,7 @@ def cautions() -> str:
 def _home(fault: str | None = None) -> str:
     return render_template(
         "home.html",
-        plans=house().list_plans(),
+        families=shelved(house()),
         deleted=house().list_plans(deleted=True),
         samples=samples(),
         fault=fault,

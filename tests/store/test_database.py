@@ -95,7 +95,10 @@ def test_a_write_that_fails_midway_leaves_nothing(tmp_path: Path) -> None:
 
     def half_a_plan() -> None:
         with database.writing() as db:
-            db.execute("INSERT INTO plans VALUES ('a', 'b', 0, '', '', NULL, 0)")
+            db.execute(
+                "INSERT INTO plans (id, name, revision, created_at, changed_at) "
+                "VALUES ('a', 'b', 0, '', '')"
+            )
             raise KeyError("halfway")
 
     with pytest.raises(KeyError):

@@ -1,0 +1,185 @@
+"""The use cases round options of one plan and round what is bought now and what later."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from app.checks.run import in_few_words, run
+from app.checks.together import together
+from app.costs.cost import costs
+from app.drawing.desk import desk_figure
+from app.errors import CommandError, Fault, PlanError
+from app.model.base import json_of
+from app.model.phases import as_of_now
+from app.model.plan import Plan
+from app.published.register import overridden
+from app.scene.build import Scene, build_scene
+from app.scene.routes import clear_floor_m2, narrowest_way
+from app.service import NAME_LIMIT, Elbowroom
+from app.store.entries import Entry, State
+from app.store.families import Option
+from app.store.flags import numbered_for_now
+from app.store.plans import OWNER
+from app.takeoff.line import TakeOff
+from app.verdict import verdict_of
+
+_MARK = ", option "
+_LETTERED = re.compile(f"{_MARK}[A-Z]$")
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """One entry of the list of plans: the entry shown, and all options where there are several.
+
+    The entry is that of the chosen option, else of the one changed last.
+    """
+
+    entry: Entry
+    options: tuple[tuple[Option, Entry], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitPrice:
+    """What the kit costs in minor units of the plan's currency; `unknown` pieces have no price."""
+
+    now_minor: int
+    later_minor: int
+    unknown: int
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One option as it is laid beside the others.
+
+    `free_m2` is the largest free floor in one piece; `narrowest_mm` the narrowest place on the
+    ways to the kit, None where there are none; `at_once` stations can be used at once, and no
+    more if `proven`.
+    """
+
+    option: Option
+    plan: Plan
+    revision: int
+    drawing: str
+    counts: dict[str, int]
+    free_m2: float
+    narrowest_mm: float | None
+    at_once: int
+    proven: bool
+    pieces: int
+    price: KitPrice
+
+
+@dataclass(frozen=True, slots=True)
+class AsOfNow:
+    """A plan without what is for later: verdict, drawing, and the prices of now and later."""
+
+    state: State
+    plan: Plan
+    verdict: dict[str, Any]
+    drawing: str
+    price: KitPrice
+    left_out: tuple[str, ...]
+
+
+def shelved(house: Elbowroom) -> tuple[Family, ...]:
+    """Give the list of plans with the options of one plan as one entry, the last changed first."""
+    entries = house.list_plans()
+    known = house.store.families.all()
+    groups: dict[str, list[tuple[Option | None, Entry]]] = {}
+    for entry in entries:
+        family, option = known.get(entry.id, (entry.id, None))
+        groups.setdefault(family, []).append((option, entry))
+    return tuple(_family(group) for group in groups.values())
+
+
+def _family(group: Iterable[tuple[Option | None, Entry]]) -> Family:
+    members = [(option, entry) for option, entry in group if option is not None]
+    every = [entry for _, entry in group]
+    shown = next((entry for option, entry in members if option.chosen), every[0])
+    several = sorted(members, key=lambda member: member[0].letter) if len(members) > 1 else []
+    return Family(shown, tuple(several))
+
+
+def options_of(house: Elbowroom, plan_id: str) -> tuple[Option, ...]:
+    """Give a plan's options by letter, itself among them. Raises NotFoundError."""
+    return house.store.families.options(plan_id)
+
+
+def copy_as_option(house: Elbowroom, plan_id: str, name: str, author: str = OWNER) -> State:
+    """Keep a copy of a plan as another option of it, under a name of its own.
+
+    Without a name it is called as the plan, with its letter. Raises PlanError, NotFoundError,
+    CommandError.
+    """
+    plan = house.open(plan_id).plan
+    given = " ".join(name.split())
+    if len(given) > NAME_LIMIT:
+        raise PlanError(Fault("name", f"has {len(given)} letters; {NAME_LIMIT} is the most"))
+    stem = _LETTERED.sub("", plan.name)[: NAME_LIMIT - len(_MARK) - 1]
+
+    def make(letter: str) -> Plan:
+        called = given or f"{stem}{_MARK}{letter}"
+        return Plan.model_validate({**json_of(plan), "name": called})
+
+    return house.store.families.add(plan_id, make, author)
+
+
+def choose(house: Elbowroom, plan_id: str) -> None:
+    """Make a plan the chosen one among its options. Raises NotFoundError, CommandError if alone."""
+    if len(options_of(house, plan_id)) < 2:
+        raise CommandError("There is nothing to choose from: this plan has no other option.")
+    house.store.families.choose(plan_id)
+
+
+def side_by_side(house: Elbowroom, plan_id: str) -> tuple[Weighed, ...]:
+    """Weigh all options of a plan, by letter. Raises NotFoundError."""
+    return tuple(_weighed(house, option) for option in options_of(house, plan_id))
+
+
+def _weighed(house: Elbowroom, option: Option) -> Weighed:
+    seen = house.judged(option.plan_id)
+    scene, plan = seen.scene, seen.state.plan
+    with overridden({override.id: override.value for override in plan.overrides}):
+        group, free, narrowest = together(scene), clear_floor_m2(scene), narrowest_way(scene)
+    return Weighed(
+        option,
+        plan,
+        seen.state.revision,
+        seen.drawing,
+        seen.verdict["counts"],
+        free,
+        narrowest,
+        len(group.largest),
+        group.proven,
+        sum(not piece.stays for piece in plan.pieces),
+        kit_price(scene),
+    )
+
+
+def kit_price(scene: Scene) -> KitPrice:
+    """Give what the kit costs, now and later, as the page of costs counts it."""
+    lines = [line for line in costs(scene, TakeOff(())).lines if line.group == "kit"]
+    return KitPrice(
+        sum(line.sum_minor for line in lines if not line.later),
+        sum(line.sum_minor for line in lines if line.later),
+        sum(line.asked_minor is None for line in lines),
+    )
+
+
+def now_of(house: Elbowroom, plan_id: str) -> AsOfNow:
+    """Judge a plan as it is before the later purchases. Raises NotFoundError."""
+    state = house.open(plan_id)
+    plan = as_of_now(state.plan)
+    if plan is state.plan:
+        seen = house.judged(plan_id)
+        return AsOfNow(state, plan, seen.verdict, seen.drawing, kit_price(seen.scene), ())
+    scene, whole = build_scene(plan), build_scene(state.plan)
+    snags = in_few_words(run(scene))
+    before = house.store.flags(plan_id)
+    numbers = numbered_for_now((snag.key for snag in snags), before)
+    verdict = verdict_of(plan, snags, numbers)
+    left_out = tuple(placed.name for placed in whole.order if placed.piece.later)
+    return AsOfNow(state, plan, verdict, desk_figure(scene), kit_price(whole), left_out)

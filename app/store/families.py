@@ -1,0 +1,99 @@
+"""Options: plans of one family, each with a letter; at most one of them is the chosen one."""
+
+from __future__ import annotations
+
+import secrets
+import sqlite3
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from app.errors import CommandError
+from app.model.plan import Plan
+from app.store import history
+from app.store.database import Database, now
+from app.store.entries import State
+
+OPTIONS_LIMIT = 26
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One option of a plan: the plan that it is, its letter, whether it is the chosen one."""
+
+    plan_id: str
+    name: str
+    letter: str
+    chosen: bool
+
+
+class Families:
+    """The families of a file of plans. Every method may raise StoreError."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def options(self, plan_id: str) -> tuple[Option, ...]:
+        """Give a plan's options that are not deleted, by letter; the plan alone is A.
+
+        Raises NotFoundError.
+        """
+        with self._database.reading() as db:
+            history.head(db, plan_id)
+            return _options(db, plan_id)
+
+    def all(self) -> Mapping[str, tuple[str, Option]]:
+        """Give the family and the option of each plan that has options and is not deleted."""
+        with self._database.reading() as db:
+            rows = db.execute(
+                "SELECT id, name, letter, chosen, family FROM plans "
+                "WHERE family IS NOT NULL AND deleted_at IS NULL ORDER BY family, letter"
+            ).fetchall()
+        return {row[0]: (row[4], _option(*row[:4])) for row in rows}
+
+    def add(self, plan_id: str, make: Callable[[str], Plan], author: str) -> State:
+        """Keep a new option beside a plan; `make` gives it for its letter.
+
+        The first one makes the family, with the plan that was there as its A. Raises
+        NotFoundError, CommandError.
+        """
+        new_id = secrets.token_hex(6)
+        with self._database.writing() as db:
+            history.head(db, plan_id)
+            (family,) = db.execute("SELECT family FROM plans WHERE id = ?", (plan_id,)).fetchone()
+            if family is None:
+                family = plan_id
+                db.execute("UPDATE plans SET family = ? WHERE id = ?", (family, plan_id))
+            (letter,) = db.execute(
+                "SELECT max(letter) + 1 FROM plans WHERE family = ?", (family,)
+            ).fetchone()
+            if letter >= OPTIONS_LIMIT:
+                raise CommandError("The letters are used up: a plan has at most 26 options.")
+            plan = make(chr(ord("A") + letter))
+            history.begin(db, new_id, plan, author, now())
+            db.execute(
+                "UPDATE plans SET family = ?, letter = ? WHERE id = ?", (family, letter, new_id)
+            )
+        return State(new_id, plan, 0, None, None)
+
+    def choose(self, plan_id: str) -> None:
+        """Make a plan the chosen one of its options, and no other. Raises NotFoundError."""
+        with self._database.writing() as db:
+            history.head(db, plan_id)
+            db.execute(
+                "UPDATE plans SET chosen = (id = ?) "
+                "WHERE family = (SELECT family FROM plans WHERE id = ?)",
+                (plan_id, plan_id),
+            )
+
+
+def _options(db: sqlite3.Connection, plan_id: str) -> tuple[Option, ...]:
+    rows = db.execute(
+        "SELECT id, name, letter, chosen FROM plans WHERE deleted_at IS NULL AND "
+        "(id = ? OR family = (SELECT family FROM plans WHERE id = ?)) ORDER BY letter",
+        (plan_id, plan_id),
+    ).fetchall()
+    return tuple(_option(*row) for row in rows)
+
+
+def _option(plan_id: str, name: str, letter: int, chosen: int) -> Option:
+    return Option(plan_id, name, chr(ord("A") + letter), bool(chosen))

@@ -1,0 +1,181 @@
+"""Options of one plan side by side, and the plan as it is before the later purchases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, redirect, render_template, request
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app import options
+from app.errors import CommandError, PlanError
+from app.options import Weighed
+from app.units import format_length, format_money
+from app.web.errors import status_of
+from app.web.house import house
+from app.web.room_pages import Kept
+from app.web.who import author
+
+option_pages = Blueprint("option_pages", __name__)
+
+
+@option_pages.get("/plan/<plan_id>/options")
+def show(plan_id: str) -> str:
+    """All options of a plan beside one another."""
+    return _page(plan_id, Kept())
+
+
+@option_pages.post("/plan/<plan_id>/options")
+def change(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Copy as an option, rename or choose one; or show the form again with what is wrong."""
+    form = request.form.to_dict()
+    name, of = form.get("edit", ""), form.get("of") or plan_id
+    try:
+        if name == "copy":
+            plan_id = options.copy_as_option(house(), of, form.get("name", ""), author()).plan_id
+        elif name == "rename":
+            house().rename(of, " ".join(form.get("name", "").split()), author())
+        elif name == "choose":
+            options.choose(house(), of)
+        else:
+            raise CommandError("There is no such thing to do with options.")
+    except PlanError as error:
+        faults = {fault.field: fault.sentence for fault in error.faults}
+        return _page(plan_id, Kept(name, {**form, "of": of}, faults)), 400
+    except CommandError as error:
+        return _page(plan_id, Kept(name, {**form, "of": of}, {"": error.sentence})), (
+            status_of(error)
+        )
+    return redirect(f"{request.script_root}/plan/{plan_id}/options", 303)
+
+
+@option_pages.get("/plan/<plan_id>/now")
+def now(plan_id: str) -> str:
+    """The plan without what is bought later."""
+    found = options.now_of(house(), plan_id)
+    plan = found.state.plan
+    open_snags = [snag for snag in found.verdict["snags"] if snag["settled"] is None]
+    return render_template(
+        "now.html",
+        plan_id=plan_id,
+        plan=plan,
+        found=found,
+        drawing=Markup(found.drawing),
+        snags=open_snags,
+        money=lambda minor: format_money(minor, plan.currency),
+    )
+
+
+@option_pages.get("/api/plans/<plan_id>/now")
+def api_now(plan_id: str) -> Response:
+    """Give verdict, drawing and prices of the plan without what is bought later."""
+    found = options.now_of(house(), plan_id)
+    return jsonify(
+        ok=True,
+        revision=found.state.revision,
+        verdict=found.verdict,
+        drawing=found.drawing,
+        left_out=list(found.left_out),
+        now_minor=found.price.now_minor,
+        later_minor=found.price.later_minor,
+        unpriced=found.price.unknown,
+    )
+
+
+@option_pages.get("/api/plans/<plan_id>/options")
+def api_options(plan_id: str) -> Response:
+    """Give the options of a plan with all by which they are compared."""
+    found = options.side_by_side(house(), plan_id)
+    return jsonify(
+        ok=True,
+        options=[
+            {
+                "id": one.option.plan_id,
+                "letter": one.option.letter,
+                "name": one.option.name,
+                "chosen": one.option.chosen,
+                "counts": one.counts,
+                "free_m2": round(one.free_m2, 2),
+                "narrowest_mm": one.narrowest_mm,
+                "at_once": one.at_once,
+                "now_minor": one.price.now_minor,
+                "later_minor": one.price.later_minor,
+                "unpriced": one.price.unknown,
+            }
+            for one in found
+        ],
+    )
+
+
+def _page(plan_id: str, kept: Kept) -> str:
+    found = options.side_by_side(house(), plan_id)
+    mine = next(one for one in found if one.option.plan_id == plan_id)
+    return render_template(
+        "options.html",
+        plan_id=plan_id,
+        plan=mine.plan,
+        cards=[_card(one, found) for one in found],
+        mine=mine,
+        kept=kept,
+    )
+
+
+def _card(one: Weighed, every: Sequence[Weighed]) -> dict[str, Any]:
+    """Give what a card shows: each measure as words, and whether it is the best of all."""
+    plan = one.plan
+    way = one.narrowest_mm
+    price = one.price
+    unpriced = f", {price.unknown} without a price" if price.unknown else ""
+    told = [
+        (
+            "Open",
+            f"{one.counts['stop']} stop, {one.counts['care']} care, {one.counts['note']} note",
+            _best(one, every, lambda w: -_weight(w)),
+        ),
+        (
+            "Free floor in one piece",
+            f"{one.free_m2:.1f} m²",
+            _best(one, every, lambda w: round(w.free_m2, 1)),
+        ),
+        (
+            "Narrowest way",
+            "no way to judge" if way is None else format_length(round(way), plan.units),
+            _best(one, every, lambda w: round(w.narrowest_mm or 0)),
+        ),
+        (
+            "At once",
+            f"{one.at_once}{'' if one.proven else ' or more'} "
+            f"{'station' if one.at_once == 1 else 'stations'} in use",
+            _best(one, every, lambda w: w.at_once),
+        ),
+        (
+            "Kit now",
+            f"{format_money(price.now_minor, plan.currency)}{unpriced}",
+            _best(one, every, lambda w: -w.price.now_minor),
+        ),
+        (
+            "Kit later",
+            format_money(price.later_minor, plan.currency) if price.later_minor else "nothing",
+            False,
+        ),
+    ]
+    return {"one": one, "told": told, "drawing": _apart(one)}
+
+
+def _weight(one: Weighed) -> int:
+    return (one.counts["stop"] * 100 + one.counts["care"]) * 100 + one.counts["note"]
+
+
+def _best(one: Weighed, every: Sequence[Weighed], worth: Callable[[Weighed], float]) -> bool:
+    """Tell whether an option is the best of several that differ."""
+    values = [worth(other) for other in every]
+    return len(set(values)) > 1 and worth(one) == max(values)
+
+
+def _apart(one: Weighed) -> Markup:
+    """Give the figure with hatches of its own, so that several can stand on one page."""
+    letter = one.option.letter.lower()
+    drawing = one.drawing.replace('id="hatch-', f'id="{letter}-hatch-')
+    return Markup(drawing.replace("url(#hatch-", f"url(#{letter}-hatch-"))

@@ -1,0 +1,118 @@
+"""Options in a browser: copied, chosen, renamed, found again; the plan as of now."""
+
+import json
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage, Watch
+from tests.browser.desk import Desk
+from tests.browser.rooms import workshop
+from tests.browser.store import Data, PlanStore
+
+PHONE = (390, 844)
+
+
+@pytest.fixture
+def plan_id(kept: PlanStore) -> str:
+    return kept.put(workshop(name="Shed"))
+
+
+def options(kept: PlanStore, plan_id: str) -> list[Data]:
+    told: list[Data] = json.loads(kept.ask(f"api/plans/{plan_id}/options"))["options"]
+    return told
+
+
+def copied(kept: PlanStore, page: Page, plan_id: str, name: str = "") -> str:
+    page.goto(f"/plan/{plan_id}/options")
+    page.get_by_label("Name of the copy").fill(name)
+    page.get_by_role("button", name="Copy as option").click()
+    page.wait_for_url(lambda url: plan_id not in url)
+    return options(kept, plan_id)[-1]["id"]  # type: ignore[no-any-return]
+
+
+def test_an_option_is_copied_changed_chosen_and_renamed(
+    page: Page, kept: PlanStore, plan_id: str
+) -> None:
+    desk = Desk(page, kept, plan_id).open()
+    page.get_by_role("link", name="Options").click()
+    other = copied(kept, page, plan_id)
+    assert [(o["letter"], o["name"]) for o in options(kept, plan_id)] == [
+        ("A", "Shed"),
+        ("B", "Shed, option B"),
+    ]
+    desk = Desk(page, kept, other).open()
+    desk.choose("tree")
+    with desk.one_command():
+        page.keyboard.press("Delete")
+    # The other one lies under this one and was not touched.
+    page.get_by_role("link", name="Option A, Shed").click()
+    desk = Desk(page, kept, plan_id).ready()
+    expect(desk.drawn("tree")).to_be_visible()
+    assert set(kept.pieces(plan_id)) - set(kept.pieces(other)) == {"tree"}
+
+    page.get_by_role("link", name="Options").click()
+    expect(page.locator(".option-card .figure")).to_have_count(2)
+    page.get_by_role("button", name="Choose option B").click()
+    expect(page.locator(".letter .chosen")).to_have_count(1)
+    assert [o["chosen"] for o in options(kept, plan_id)] == [False, True]
+
+    page.locator('summary[aria-label="Rename option A"]').click()
+    page.get_by_label("New name").and_(page.locator("#name-A")).fill("Tree <b>stays</b>")
+    page.locator("#name-A + button").click()
+    expect(page.locator("#name-of-A")).to_have_text("Tree <b>stays</b>")
+    assert kept.plan(plan_id)["name"] == "Tree <b>stays</b>"
+
+    page.goto("/")
+    row = page.locator(".plan-list li", has=page.locator(f'a[href="/plan/{other}"]'))
+    expect(row).to_have_count(1)
+    expect(row.locator(".option-tab")).to_have_text(["A", "B"])
+    expect(row.locator(".plan-name")).to_have_text("Shed, option B")
+
+
+def test_a_name_that_is_refused_stays_typed(
+    page: Page, kept: PlanStore, plan_id: str, watch: Watch
+) -> None:
+    watch.expect("400")
+    page.goto(f"/plan/{plan_id}/options")
+    page.get_by_label("Name of the copy").fill("x" * 121)
+    page.get_by_role("button", name="Copy as option").click()
+    expect(page.get_by_role("alert")).to_contain_text("120 is the most")
+    expect(page.get_by_label("Name of the copy")).to_have_value("x" * 121)
+    assert len(options(kept, plan_id)) == 1
+
+
+def test_now_shows_less_than_all(page: Page, kept: PlanStore, plan_id: str) -> None:
+    desk = Desk(page, kept, plan_id).open()
+    expect(page.locator(".as-of-now")).to_be_hidden()
+    desk.choose("box")
+    with desk.one_command():
+        page.get_by_role("button", name="Buy later").click()
+    page.get_by_role("link", name="As of now").click()
+    expect(page.locator('.now [data-piece="box"]')).to_have_count(0)
+    expect(page.locator(".now .title-line").first).to_contain_text("Jump box")
+    # The box of 80 is for later; of the rest rack 520, bar 180, bench 190 and tree 60 are now.
+    expect(page.locator(".now-side .measures")).to_contain_text("€950.00")
+    expect(page.locator(".now-side .measures")).to_contain_text("€80.00")
+    page.get_by_role("link", name="with all of it").click()
+    expect(Desk(page, kept, plan_id).ready().drawn("box")).to_be_visible()
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
+@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@pytest.mark.parametrize("path", ["options", "now", ""])
+def test_axe_finds_nothing_and_nothing_runs_off_the_page(
+    open_page: OpenPage,
+    kept: PlanStore,
+    plan_id: str,
+    size: tuple[int, int],
+    dark: bool,
+    path: str,
+) -> None:
+    page = open_page(*size, dark=dark, touch=size == PHONE)
+    copied(kept, page, plan_id)
+    page.goto(f"/plan/{plan_id}/{path}".rstrip("/"))
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]

@@ -1,0 +1,88 @@
+"""Options of one plan in the store: letters, the chosen one, what deleting does."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.errors import CommandError, NotFoundError
+from app.model.plan import Plan
+from app.store.families import OPTIONS_LIMIT
+from app.store.plans import Store
+from tests.model.test_commands import PLAN
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    store = Store(tmp_path)
+    yield store
+    store.close()
+
+
+def named(name: str) -> Plan:
+    return PLAN.model_copy(update={"name": name})
+
+
+def told(store: Store, plan_id: str) -> list[tuple[str, str, bool]]:
+    return [(o.letter, o.name, o.chosen) for o in store.families.options(plan_id)]
+
+
+def test_a_plan_alone_is_its_only_option(store: Store) -> None:
+    plan_id = store.create(named("Garage")).plan_id
+    assert told(store, plan_id) == [("A", "Garage", False)]
+    assert store.families.all() == {}
+
+
+def test_options_share_a_family_whichever_they_were_copied_from(store: Store) -> None:
+    first = store.create(named("Garage")).plan_id
+    second = store.families.add(first, lambda letter: named(f"Option {letter}"), "owner").plan_id
+    third = store.families.add(second, lambda letter: named(f"Option {letter}"), "owner").plan_id
+    everything = [("A", "Garage", False), ("B", "Option B", False), ("C", "Option C", False)]
+    for plan_id in (first, second, third):
+        assert told(store, plan_id) == everything
+    assert store.read(second).revision == 0
+    assert {family for family, _ in store.families.all().values()} == {first}
+
+
+def test_at_most_one_is_chosen(store: Store) -> None:
+    first = store.create(named("Garage")).plan_id
+    second = store.families.add(first, named, "owner").plan_id
+    other = store.create(named("Loft")).plan_id
+    store.families.choose(first)
+    store.families.choose(second)
+    assert [option.chosen for option in store.families.options(first)] == [False, True]
+    assert [option.chosen for option in store.families.options(other)] == [False]
+
+
+def test_a_deleted_option_goes_and_its_letter_is_not_given_out_again(store: Store) -> None:
+    first = store.create(named("Garage")).plan_id
+    second = store.families.add(first, named, "owner").plan_id
+    store.delete(second)
+    assert [letter for letter, _, _ in told(store, first)] == ["A"]
+    store.families.add(first, named, "owner")
+    assert [letter for letter, _, _ in told(store, first)] == ["A", "C"]
+    store.restore(second)
+    assert [letter for letter, _, _ in told(store, first)] == ["A", "B", "C"]
+
+
+def test_the_letters_have_an_end_and_then_nothing_is_kept(store: Store) -> None:
+    first = store.create(named("Garage")).plan_id
+    for _ in range(OPTIONS_LIMIT - 1):
+        store.families.add(first, named, "owner")
+    assert told(store, first)[-1][0] == "Z"
+    with pytest.raises(CommandError, match="at most 26"):
+        store.families.add(first, named, "owner")
+    assert len(store.entries()) == 26
+
+
+def test_what_is_not_there_has_no_options(store: Store) -> None:
+    gone = store.create(named("Garage")).plan_id
+    store.delete(gone)
+    for act in (
+        lambda: store.families.options(gone),
+        lambda: store.families.choose(gone),
+        lambda: store.families.add(gone, named, "owner"),
+        lambda: store.families.options("none"),
+    ):
+        with pytest.raises(NotFoundError):
+            act()
