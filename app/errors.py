@@ -65,3 +65,8 @@ class StoreError(ElbowroomError, OSError):
     """The plans cannot be read from or written to the disk."""
 
     code = "store"
+
+
+def one_line(text: str) -> str:
+    """Show control characters by their codes, so that a name cannot write over the console."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
