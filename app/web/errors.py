@@ -18,7 +18,7 @@ from app.model.both_versions import told
 from app.model.merging import ClashError
 from app.web.following import CrowdedError
 from app.web.guard import RefusedError, TooLargeError
-from app.web.who import shown_name
+from app.web.who import STRANGER, shown_name
 
 STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (NotFoundError, 404),
@@ -102,7 +102,11 @@ def _answer(shape: dict[str, Any], status: int) -> Response:
         response = jsonify(shape)
     else:
         response = make_response(
-            render_template("error.html", message=shape["error"]["message"], status=status)
+            render_template(
+                "shut.html" if STRANGER in request.environ else "error.html",
+                message=shape["error"]["message"],
+                status=status,
+            )
         )
     response.status_code = status
     return response

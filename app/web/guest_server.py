@@ -49,12 +49,13 @@ class _Running:
 class GuestServer:
     """Starts and stops the server for guests, and knows the links made since the program started.
 
-    Usable from many threads.
+    Usable from many threads. `allowed` False: it can never be started.
     """
 
-    def __init__(self, house: Elbowroom, port: int | None = None) -> None:
+    def __init__(self, house: Elbowroom, port: int | None = None, allowed: bool = True) -> None:
         self._house = house
         self._port = port
+        self._allowed = allowed
         self._running: _Running | None = None
         self._lock = threading.Lock()
         self._secrets: dict[str, str] = {}
@@ -76,6 +77,8 @@ class GuestServer:
 
         Raises SharingError, also for an address that the whole internet can reach.
         """
+        if not self._allowed:
+            raise SharingError("Sharing cannot be switched on here.")
         if address is None:
             address = next(iter(home_addresses()), None)
             if address is None:

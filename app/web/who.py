@@ -9,6 +9,8 @@ from flask import Flask, request
 from app.sharing import OWNER, Link
 
 LINK = "elbowroom.link"
+STRANGER = "elbowroom.stranger"
+"""Set where no link opens: pages of faults then refer to nothing that is shut as well."""
 OWNER_NAME = "the desk"
 
 

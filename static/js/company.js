@@ -51,6 +51,9 @@ export function inCompany(desk, plan) {
 		if (panel.said.remarks.length > known) root.setAttribute('open', '');
 	};
 
+	// Without a network nothing can be fetched: what the hand may ask for then is fetched now.
+	for (const part of ['./more.js', './panels/piece.js']) import(part).catch(() => {});
+
 	const others = el('p', { class: 'others', role: 'status', hidden: '' });
 	document.querySelector('.desk-head .who')?.before(others);
 	let said = -1;

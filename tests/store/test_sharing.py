@@ -1,0 +1,156 @@
+"""Links, remarks and votes as the file keeps them."""
+
+import sqlite3
+import time
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from app.errors import NotFoundError, PlanError
+from app.model.commands import moves
+from app.model.kit import Pose
+from app.store.plans import Store
+from app.store.sharing import digest_of
+from tests.builders import make_plan, place
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Store:
+    return Store(tmp_path)
+
+
+@pytest.fixture
+def plan_id(store: Store) -> str:
+    return store.create(make_plan(place("bike", 1000, 1000, piece_id="bike"))).plan_id
+
+
+def soon(seconds: float = 3600) -> datetime:
+    return datetime.now(UTC) + timedelta(seconds=seconds)
+
+
+def test_a_secret_opens_its_link_and_no_other_does(store: Store, plan_id: str) -> None:
+    link, secret = store.sharing.make_link(plan_id, "Anna", "comment", soon())
+    assert store.sharing.opened_by(secret) == link
+    assert (link.plan_id, link.name, link.rights) == (plan_id, "Anna", "comment")
+    for other in ("", secret[:-1], secret + "A", secret.swapcase(), link.id, "\ud800"):
+        assert store.sharing.opened_by(other) is None
+
+
+def test_a_secret_has_192_bits_and_only_its_digest_is_kept(store: Store, plan_id: str) -> None:
+    secrets = [store.sharing.make_link(plan_id, f"N{i}", "look", soon())[1] for i in range(20)]
+    # base64 holds 6 bits a letter
+    assert {len(secret) * 6 for secret in secrets} == {192}
+    assert len(set(secrets)) == 20
+    store.close()
+    raw = b"".join(p.read_bytes() for p in store.database.path.parent.glob("plans.sqlite3*"))
+    assert digest_of(secrets[0]) in raw
+    assert [s for s in secrets if s.encode() in raw] == []
+
+
+def test_a_link_ends(store: Store, plan_id: str) -> None:
+    link, secret = store.sharing.make_link(plan_id, "Anna", "look", soon(0.3))
+    assert store.sharing.opened_by(secret) is not None
+    time.sleep(0.35)
+    assert store.sharing.opened_by(secret) is None
+    assert not store.sharing.link(link.id).lives()
+
+
+def test_a_withdrawn_link_opens_nothing(store: Store, plan_id: str) -> None:
+    link, secret = store.sharing.make_link(plan_id, "Anna", "edit", soon())
+    _, other = store.sharing.make_link(plan_id, "Ben", "edit", soon())
+    store.sharing.withdraw(plan_id, link.id)
+    assert store.sharing.opened_by(secret) is None
+    assert store.sharing.opened_by(other) is not None
+
+
+def test_a_link_is_withdrawn_by_its_own_plan_only(store: Store, plan_id: str) -> None:
+    link, secret = store.sharing.make_link(plan_id, "Anna", "edit", soon())
+    another = store.create(make_plan()).plan_id
+    with pytest.raises(NotFoundError):
+        store.sharing.withdraw(another, link.id)
+    assert store.sharing.opened_by(secret) is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "rights", "seconds", "field"),
+    [
+        ("", "look", 60, "name"),
+        ("x" * 61, "look", 60, "name"),
+        ("Owner", "look", 60, "name"),
+        ("\ud800", "look", 60, "name"),
+        ("Anna", "all", 60, "rights"),
+        ("Anna", "look", -1, "ends"),
+        ("Anna", "look", 400 * 86400, "ends"),
+    ],
+)
+def test_a_link_that_does_not_do_is_refused(
+    store: Store, plan_id: str, name: str, rights: str, seconds: float, field: str
+) -> None:
+    with pytest.raises(PlanError) as caught:
+        store.sharing.make_link(plan_id, name, rights, soon(seconds))
+    assert [fault.field for fault in caught.value.faults] == [field]
+    assert store.sharing.links(plan_id) == ()
+
+
+def test_remarks_get_letters_in_order_and_keep_them(store: Store, plan_id: str) -> None:
+    first = store.sharing.add_remark(plan_id, 100, 200, "could the bike  face it?", "l", "Anna")
+    second = store.sharing.add_remark(plan_id, 300, 400, "too loud", "owner", "owner")
+    store.sharing.reply(plan_id, first, "yes", "owner", "owner")
+    store.sharing.settle_remark(plan_id, second, True, "Anna")
+    a, b = store.sharing.remarks(plan_id)
+    assert (a.letter, b.letter) == (0, 1)
+    assert [(line.author, line.text) for line in a.lines] == [
+        ("Anna", "could the bike face it?"),
+        ("owner", "yes"),
+    ]
+    assert (a.settled_by, b.settled_by) == (None, "Anna")
+    store.sharing.settle_remark(plan_id, second, False, "Anna")
+    assert store.sharing.remarks(plan_id)[1].settled is None
+
+
+def test_a_remark_is_reached_by_its_own_plan_only(store: Store, plan_id: str) -> None:
+    remark = store.sharing.add_remark(plan_id, 0, 0, "here", "l", "Anna")
+    another = store.create(make_plan()).plan_id
+    with pytest.raises(NotFoundError):
+        store.sharing.reply(another, remark, "there", "l", "Anna")
+    with pytest.raises(NotFoundError):
+        store.sharing.settle_remark(another, remark, True, "Anna")
+    with pytest.raises(NotFoundError):
+        store.sharing.reply(plan_id, 2**70, "there", "l", "Anna")
+
+
+def test_a_voice_has_one_vote_on_the_plan_as_it_stands(store: Store, plan_id: str) -> None:
+    store.sharing.vote(plan_id, "l", "Anna", "against")
+    plan = store.read(plan_id).plan
+    store.do(plan_id, moves(plan, {"bike": Pose(x_mm=2000, y_mm=1000)}))
+    store.sharing.vote(plan_id, "l", "Anna", "for")
+    store.sharing.vote(plan_id, "owner", "owner", "for")
+    votes = store.sharing.votes(plan_id)
+    assert [(v.author, v.choice, v.revision) for v in votes] == [
+        ("Anna", "for", 1),
+        ("owner", "for", 1),
+    ]
+    with pytest.raises(PlanError):
+        store.sharing.vote(plan_id, "l", "Anna", "maybe")
+
+
+def test_a_deleted_plan_is_shut_with_all_that_was_said(store: Store, plan_id: str) -> None:
+    store.delete(plan_id)
+    for ask in (store.sharing.remarks, store.sharing.votes, store.sharing.links):
+        with pytest.raises(NotFoundError):
+            ask(plan_id)
+
+
+def test_a_file_of_before_gets_the_tables(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    plan_id = store.create(make_plan()).plan_id
+    store.close()
+    with sqlite3.connect(tmp_path / "plans.sqlite3") as db:
+        for table in ("links", "remark_lines", "remarks", "votes"):
+            db.execute(f"DROP TABLE {table}")
+        db.execute("DELETE FROM migrations WHERE name = '0004-links-remarks-votes'")
+    db.close()
+    again = Store(tmp_path)
+    assert again.sharing.remarks(plan_id) == ()
+    again.close()

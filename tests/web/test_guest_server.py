@@ -1,0 +1,226 @@
+"""The server for guests on an address of its own: switched on and off, links withdrawn, streams."""
+
+import http.client
+import json
+import socket
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from app.service import Elbowroom
+from app.sharing import add_remark, make_link, withdraw
+from app.web.addresses import home_addresses, is_home, is_loopback
+from app.web.app import create_app
+from app.web.guest_server import GuestServer, SharingError, qr_svg, qr_text
+
+SECOND_LOOPBACK = "127.0.0.2"
+
+
+def own_address() -> str:
+    """An address that is not 127.0.0.1: of the home network, else a second loopback one."""
+    return next(iter(home_addresses()), SECOND_LOOPBACK)
+
+
+@pytest.fixture
+def server(house: Elbowroom) -> Iterator[GuestServer]:
+    server = GuestServer(house, 0)
+    yield server
+    house.board.close()
+    server.stop()
+
+
+def line_to(root: str) -> http.client.HTTPConnection:
+    parts = urlsplit(root)
+    return http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=10)
+
+
+def status(root: str, path: str) -> int:
+    with closing(line_to(root)) as line:
+        line.request("GET", path)
+        return line.getresponse().status
+
+
+Follow = Callable[[str, str, str], http.client.HTTPResponse]
+
+
+@pytest.fixture
+def follow() -> Iterator[Follow]:
+    """A way to open streams; the lines are hung up at the end."""
+    lines: list[http.client.HTTPConnection | http.client.HTTPResponse] = []
+
+    def open_one(root: str, secret: str, plan_id: str) -> http.client.HTTPResponse:
+        line = line_to(root)
+        lines.append(line)
+        path = f"/g/{secret}/api/plans/{plan_id}/stream"
+        line.request("GET", path, headers={"Accept": "text/event-stream"})
+        reply = line.getresponse()
+        lines.append(reply)
+        return reply
+
+    yield open_one
+    for one in lines:
+        one.close()
+
+
+def next_news(stream: http.client.HTTPResponse) -> dict[str, Any]:
+    while line := stream.readline():
+        if line.startswith(b"data: "):
+            told: dict[str, Any] = json.loads(line[6:])
+            return told
+    raise AssertionError("the stream ended")
+
+
+def test_guests_are_served_only_while_it_is_on(
+    house: Elbowroom, server: GuestServer, plan_id: str
+) -> None:
+    link, secret = make_link(house, plan_id, "Anna", "look", 1)
+    server.remember(link, secret)
+    assert (server.root, server.url(link)) == (None, None)
+    root = server.start(own_address())
+    assert server.url(link) == f"{root}/g/{secret}/"
+    assert status(root, f"/g/{secret}/") == 200
+    server.stop()
+    with pytest.raises(OSError, match=r"refused|timed out|reset"):
+        status(root, f"/g/{secret}/")
+    again = server.start(own_address())
+    assert status(again, f"/g/{secret}/") == 200
+
+
+def test_a_stream_tells_of_changes_and_remarks_at_once(
+    house: Elbowroom, server: GuestServer, plan_id: str, follow: Follow
+) -> None:
+    _, secret = make_link(house, plan_id, "Anna", "look", 1)
+    stream = follow(server.start(own_address()), secret, plan_id)
+    assert next_news(stream) == {"revision": 0, "said": 0, "who": ["Anna"]}
+    started = time.monotonic()
+    house.rename(plan_id, "Another name")
+    assert next_news(stream)["revision"] == 1
+    add_remark(house, plan_id, 0, 0, "here", "owner", "owner")
+    assert next_news(stream)["said"] == 1
+    assert time.monotonic() - started < 1
+
+
+def test_a_withdrawn_link_ends_its_streams_within_a_second_or_so(
+    house: Elbowroom, server: GuestServer, plan_id: str, follow: Follow
+) -> None:
+    link, secret = make_link(house, plan_id, "Anna", "look", 1)
+    root = server.start(own_address())
+    stream = follow(root, secret, plan_id)
+    next_news(stream)
+    started = time.monotonic()
+    withdraw(house, plan_id, link.id)
+    assert stream.read().strip() == b""
+    assert time.monotonic() - started < 3
+    assert follow(root, secret, plan_id).status == 404
+
+
+def test_who_goes_away_is_soon_seen_no_more(
+    house: Elbowroom, server: GuestServer, plan_id: str, follow: Follow
+) -> None:
+    _, secret = make_link(house, plan_id, "Anna", "look", 1)
+    root = server.start(own_address())
+    stream = follow(root, secret, plan_id)
+    next_news(stream)
+    stream.close()
+    end = time.monotonic() + 5
+    while house.board.now(plan_id).who and time.monotonic() < end:
+        time.sleep(0.05)
+    assert house.board.now(plan_id).who == ()
+
+
+def test_stopping_lets_open_streams_go(
+    house: Elbowroom, server: GuestServer, plan_id: str, follow: Follow
+) -> None:
+    _, secret = make_link(house, plan_id, "Anna", "look", 1)
+    streams = [follow(server.start(own_address()), secret, plan_id) for _ in range(3)]
+    for stream in streams:
+        next_news(stream)
+    started = time.monotonic()
+    server.stop()
+    assert time.monotonic() - started < 5
+    assert house.board.now(plan_id).who == ()
+
+
+def test_it_listens_on_the_chosen_address_only(server: GuestServer) -> None:
+    root = server.start(SECOND_LOOPBACK)
+    port = urlsplit(root).port
+    with pytest.raises(OSError, match="refused"):
+        socket.create_connection(("127.0.0.1", port), 2)
+
+
+@pytest.mark.parametrize("address", ["0.0.0.0", "8.8.8.8", "home.example", "", "::", "224.0.0.1"])
+def test_it_is_not_started_for_the_whole_world(server: GuestServer, address: str) -> None:
+    with pytest.raises(SharingError):
+        server.start(address)
+    assert server.root is None
+
+
+def test_an_address_of_somebody_else_is_refused(server: GuestServer) -> None:
+    with pytest.raises(SharingError, match="is it an address of this machine"):
+        server.start("192.168.255.254")
+
+
+def test_which_addresses_are_of_a_home() -> None:
+    # RFC 1918 and RFC 3927 name these ranges; 8.8.8.8 and 1.1.1.1 are of the internet
+    assert all(is_home(a) for a in ("192.168.1.5", "10.0.0.7", "172.16.3.4", "169.254.1.1"))
+    assert not any(is_home(a) for a in ("8.8.8.8", "1.1.1.1", "127.0.0.1", "0.0.0.0", "x"))
+    assert is_loopback(SECOND_LOOPBACK)
+    assert all(is_home(address) for address in home_addresses())
+
+
+def test_the_switch_and_the_links_on_the_owners_page(
+    house: Elbowroom, server: GuestServer, plan_id: str
+) -> None:
+    client = create_app(house, guest_server=server).test_client()
+    page = f"/plan/{plan_id}/share"
+    assert "Only this machine can open plans." in client.get(page).text
+    client.post(f"{page}/on", data={"address": SECOND_LOOPBACK})
+    made = client.post(
+        f"{page}/links",
+        data={"name": "<b>Anna", "rights": "comment", "hours": "24"},
+        follow_redirects=True,
+    )
+    assert "It is plain http" in made.text
+    assert "Anyone on your home network who has a link" in made.text
+    assert "&lt;b&gt;Anna" in made.text
+    (link,) = house.store.sharing.links(plan_id)
+    url = server.url(link)
+    assert url is not None
+    assert made.text.count(url) == 2
+    assert 'class="qr"' in made.text
+    assert status(str(server.root), urlsplit(url).path) == 200
+    client.post(f"{page}/links/{link.id}/withdraw")
+    assert status(str(server.root), urlsplit(url).path) == 404
+    assert "&lt;b&gt;Anna" not in client.get(page).text
+    client.post(f"{page}/off")
+    assert server.root is None
+
+
+@pytest.mark.parametrize(
+    "form", [{}, {"name": "A", "rights": "look"}, {"name": "A", "rights": "all", "hours": "2"}]
+)
+def test_a_form_that_does_not_do_makes_no_link(
+    client: Any, house: Elbowroom, plan_id: str, form: dict[str, str]
+) -> None:
+    assert client.post(f"/plan/{plan_id}/share/links", data=form).status_code == 400
+    assert house.store.sharing.links(plan_id) == ()
+
+
+def test_an_application_without_a_server_for_guests_starts_none(client: Any, plan_id: str) -> None:
+    reply = client.post(f"/plan/{plan_id}/share/on", data={"address": SECOND_LOOPBACK})
+    assert reply.status_code == 400
+    assert "cannot be switched on here" in reply.text
+
+
+def test_a_qr_code_is_drawn_for_the_page_and_the_console() -> None:
+    svg, lines = qr_svg("http://192.168.1.5:8766/g/x/"), qr_text("http://192.168.1.5/").split("\n")
+    assert svg.startswith("<svg")
+    assert "style=" not in svg
+    # ISO/IEC 18004: version 1 has 21 modules a side, 25 letters of upper case at level L;
+    # 17 bytes at level L, so these 19 need version 2: 25 modules, and 2 of border on each side
+    assert {len(line) for line in lines} == {29}
+    assert len(lines) == 15
