@@ -7,10 +7,6 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-import svgwrite
-import svgwrite.base
-import svgwrite.container
-
 from app.drawing.primitives import (
     Arc,
     Circle,
@@ -40,7 +36,11 @@ class _Writer:
     def __init__(self, look: Look | None, digits: int) -> None:
         self._look = look
         self._digits = digits
+        # fetched with the first drawing: its tables take longer to read than the first page needs
+        import svgwrite.container
+
         self._dwg = svgwrite.Drawing(debug=False)
+        self.container: Any = svgwrite.container
 
     def element(self, item: Item) -> Any:
         dwg = self._dwg
@@ -89,7 +89,7 @@ class _Writer:
 
     def pattern(self, pattern: Pattern) -> Any:
         tile = self.number(pattern.tile)
-        made = svgwrite.container.Group(debug=False)
+        made = self.container.Group(debug=False)
         made.elementname = "pattern"
         made.attribs.update(
             {"id": pattern.name, "width": tile, "height": tile, "patternUnits": "userSpaceOnUse"}
@@ -196,14 +196,14 @@ def _root(
     writer: _Writer,
     title: str = "",
 ) -> Any:
-    root = svgwrite.container.Group(debug=False)
+    root = writer.container.Group(debug=False)
     root.elementname = "svg"
     root.attribs.update({"xmlns": "http://www.w3.org/2000/svg", **attributes})
     if title:
         root.set_desc(title=printable(title))
     made = [writer.pattern(pattern) for pattern in patterns]
     if made:
-        definitions = svgwrite.container.Defs(debug=False)
+        definitions = writer.container.Defs(debug=False)
         for pattern in made:
             definitions.add(pattern)
         root.add(definitions)

@@ -15,7 +15,7 @@ LENGTH_LIMIT_MM = 100_000.0
 class Frozen(BaseModel):
     """A model that cannot be changed, refuses unknown fields, NaN and infinity."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
 
 def _to_hundredth(value: float) -> float:
