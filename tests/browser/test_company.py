@@ -3,8 +3,10 @@
 import statistics
 import time
 from collections.abc import Iterator
+from typing import Literal
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.desk import SAVE_MS, Desk
@@ -321,3 +323,23 @@ def test_a_link_that_is_withdrawn_shuts_the_open_page(home: Household) -> None:
     phone.reload()
     expect(phone.get_by_role("heading")).to_contain_text("There is nothing at this address.")
     home.expect(r"status of 404")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_what_is_shared(
+    home: Household, scheme: Literal["light", "dark"]
+) -> None:
+    phone = home.guests_page(home.invite("Ben", "comment"))
+    sharing = home.owner.new_page()
+    sharing.goto(f"/plan/{home.plan_id}/share")
+    desk = home.owners_desk()
+    phone.get_by_role("button", name="Write a remark").tap()
+    phone.locator(".stage").tap(position={"x": 150, "y": 150})
+    phone.get_by_label("Remark", exact=True).fill("here?")
+    phone.get_by_role("button", name="Pencil it on").tap()
+    expect(desk.page.locator(".talk .remark")).to_be_visible()
+    for page in (phone, sharing, desk.page):
+        page.emulate_media(color_scheme=scheme)
+        page.wait_for_timeout(250)
+        found = [(v["id"], v["nodes"][0]["target"]) for v in Axe().run(page).response["violations"]]
+        assert found == [], page.url
