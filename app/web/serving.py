@@ -37,6 +37,8 @@ def serve(
     address = first_address(data) if lock is not None else _await_first(data)
     if address is not None:
         greet(address, data, open_browser)
+        if share is not None:
+            print("It was started before: switch sharing on there, on the page Share of a plan.")
         return 0
     if lock is None:
         raise StoreError(f"Another program holds the plans in {data} but does not answer.")

@@ -55,3 +55,18 @@ def test_an_address_of_the_internet_is_refused_at_the_start(tmp_path: Path) -> N
     )
     assert started.returncode == 2
     assert started.stderr == "8.8.8.8 is no address of a home network.\n"
+
+
+def test_a_second_start_says_where_to_switch_sharing_on(tmp_path: Path) -> None:
+    with RunningApp(tmp_path) as running:
+        second = subprocess.run(
+            [sys.executable, "-m", "app", "--no-browser", "--data", str(tmp_path), "--share"],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+        )
+        assert second.returncode == 0
+        assert running.url in second.stdout
+        assert "switch sharing on there" in second.stdout
