@@ -139,7 +139,9 @@ class GuestServer:
             return
         running.streams.shut = True
         # Only its own thread may touch the sockets that a server waits for.
-        running.server.trigger.pull_trigger(lambda: _shut(running.server))
+        # If it is awake already it may close even the trigger before the pull: then it is done.
+        with suppress(OSError):
+            running.server.trigger.pull_trigger(lambda: _shut(running.server))
         running.thread.join(STOP_SECONDS)
         running.server.task_dispatcher.shutdown(timeout=STOP_SECONDS)
 
