@@ -13,8 +13,9 @@ from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, StoreError
-from app.library.kit import kit_types
+from app.library.kit import KitType, kit_types
 from app.library.known import check_known
+from app.library.own import kits_of
 from app.model.commands import Change, inverse
 from app.model.difference import difference
 from app.model.plan import Plan
@@ -185,7 +186,10 @@ def restore_folder(data: Path, backup: Path) -> tuple[int, Path | None]:
 
 def names_of(plan: Plan) -> dict[str, str]:
     """Give what people call each piece and person of a plan, by id."""
-    named = {piece.id: piece.label or _kit_name(piece.type, piece.id) for piece in plan.pieces}
+    kits = kits_of(plan)
+    named = {
+        piece.id: piece.label or _kit_name(kits, piece.type, piece.id) for piece in plan.pieces
+    }
     return {**{person.id: person.label or person.id for person in plan.people}, **named}
 
 
@@ -196,12 +200,12 @@ def _names_in(changes: Iterable[Change]) -> dict[str, str]:
         for data in (change.before, change.after):
             if change.path[0] == "pieces" and len(change.path) == 2 and isinstance(data, dict):
                 label, kind = str(data.get("label") or ""), str(data.get("type"))
-                named[change.path[1]] = label or _kit_name(kind, change.path[1])
+                named[change.path[1]] = label or _kit_name(kit_types(), kind, change.path[1])
     return named
 
 
-def _kit_name(type_key: str, piece_id: str) -> str:
-    kit = kit_types().get(type_key)
+def _kit_name(kits: Mapping[str, KitType], type_key: str, piece_id: str) -> str:
+    kit = kits.get(type_key)
     return piece_id.replace("-", " ") if kit is None else kit.name
 
 

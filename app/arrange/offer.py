@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.library.kit import kit_types
+from app.library.own import kits_of
 from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.published.register import published
@@ -59,7 +59,7 @@ def fits(
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
         piece = Piece(
             id=_NEW,
-            type=type_key if type_key in kit_types() else PLAIN,
+            type=type_key if type_key and type_key in kits_of(scene.plan) else PLAIN,
             pose=pose,
             width_mm=width_mm,
             depth_mm=depth_mm,

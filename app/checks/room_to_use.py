@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.snag import Severity, Snag, kit_key, lower
+from app.checks.snag import Severity, Snag, lower, space_key
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
@@ -226,7 +226,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         need=None if area else round(space.recommended_mm),
         unit=None if area else "mm",
         where=at,
-        source_keys=(kit_key(owner.kit.key, space.name),),
+        source_keys=(space_key(owner.kit, space),),
     )
 
 

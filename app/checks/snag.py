@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from app.library.kit import kit_types
+from app.library.kit import KitType, Space, kit_types
+from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.published.register import row
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
 _KIT = "kit:"
+_OWN = "own:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +86,19 @@ def kit_key(type_key: str, space_name: str) -> str:
     return f"{_KIT}{type_key}:{space_name}"
 
 
+def space_key(kit: KitType, space: Space) -> str:
+    """Give the source key of a working space: of the plan's own row if it was entered there."""
+    if space.source == MANUAL_SOURCE:
+        return f"{_OWN}{MANUAL_SOURCE} ({kit.name}, {space.name})"
+    if space.source == OWN_SOURCE:
+        return f"{_OWN}{OWN_SOURCE} ({kit.name}, {space.name})"
+    return kit_key(kit.key, space.name)
+
+
 def source(key: str) -> Source:
     """Find the source behind a key. Raises KeyError for an unknown one."""
+    if key.startswith(_OWN):
+        return Source(key, key.removeprefix(_OWN), "", "read")
     if key.startswith(_KIT):
         type_key, space_name = key.removeprefix(_KIT).split(":", 1)
         kit = kit_types()[type_key]

@@ -204,6 +204,8 @@ def _price(placed: Placed, piece: Piece, entry: Entry, currency: str) -> tuple[i
         return entry.minor, False
     if piece.price_minor is not None:
         return piece.price_minor, False
+    if placed.kit.own is not None:
+        return placed.kit.price_minor, False
     return (placed.kit.price_minor, True) if currency in GUIDE_CURRENCIES else (None, False)
 
 

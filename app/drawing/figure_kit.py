@@ -106,7 +106,7 @@ def piece_group(placed: Placed, medium: Medium, name: Item | None = None) -> Gro
 
 def space_group(placed: Placed, fill: str) -> Group:
     """Draw the working spaces of one piece, in the frame of the piece."""
-    shape = shape_of(placed.piece, 0.0)
+    shape = shape_of(placed.piece, 0.0, placed.kit)
     items = tuple(
         region(space.polygon, f"space {space.space.kind}", fill)
         for space in shape.spaces

@@ -222,9 +222,14 @@ class KitState(Frozen):
 
 
 class KitType(Frozen):
-    """One row of the library."""
+    """One row of the library.
+
+    A row of one plan alone has its id in `own`; its `key` is that of the row it was copied from,
+    if any, so that it counts as such a thing everywhere.
+    """
 
     key: Id
+    own: Id | None = None
     name: Label
     group: Group
     width_mm: Size

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.errors import Fault, PlanError
-from app.library.kit import kit_types
+from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
+from app.library.own import kits_of
 from app.model.plan import Plan
 from app.published.register import all_rows
 
@@ -16,29 +17,38 @@ OUT_OF_ROOM = "out"
 
 def check_known(plan: Plan) -> None:
     """Look up every name that a plan takes from the library. Raises PlanError with the faults."""
-    found = [*_kit(plan), *_situations(plan), *_wishes(plan), *_overrides(plan)]
+    found = [*_own(plan), *_kit(plan), *_situations(plan), *_wishes(plan), *_overrides(plan)]
     if found:
         raise PlanError(*found[:FAULT_LIMIT])
 
 
+def _own(plan: Plan) -> Iterator[Fault]:
+    for index, own in enumerate(plan.own_kit):
+        if own.like is not None and own.like not in kit_types():
+            yield Fault(f"own_kit[{index}].like", f"there is no kit type {own.like!r} to copy")
+        if own.group not in GROUPS:
+            yield Fault(f"own_kit[{index}].group", f"there is no group of kit {own.group!r}")
+
+
 def _kit(plan: Plan) -> Iterator[Fault]:
-    types = kit_types()
+    types = kits_of(plan)
     for index, piece in enumerate(plan.pieces):
         if piece.type not in types:
             sentence = f"there is no kit type {piece.type!r} in the library"
             yield Fault(f"pieces[{index}].type", sentence)
-        elif piece.state is not None and not _has_state(piece.type, piece.state):
+        elif piece.state is not None and not _has_state(types[piece.type], piece.state):
             sentence = f"{types[piece.type].name!r} has no state {piece.state!r}"
             yield Fault(f"pieces[{index}].state", sentence)
 
 
 def _situations(plan: Plan) -> Iterator[Fault]:
-    types = {piece.id: piece.type for piece in plan.pieces}
+    kits = kits_of(plan)
+    types = {piece.id: kits.get(piece.type) for piece in plan.pieces}
     for index, situation in enumerate(plan.situations):
         for number, entry in enumerate(situation.states):
             where = f"situations[{index}].states[{number}]"
             kit = types.get(entry.id)
-            if kit in kit_types() and not _has_state(kit, entry.state):
+            if kit is not None and not _has_state(kit, entry.state):
                 yield Fault(f"{where}.state", f"{entry.id!r} has no state {entry.state!r}")
 
 
@@ -60,5 +70,5 @@ def _overrides(plan: Plan) -> Iterator[Fault]:
             yield Fault(f"overrides[{index}].id", f"there is no published value {override.id!r}")
 
 
-def _has_state(type_key: str, state: str) -> bool:
-    return state == OUT_OF_ROOM or any(s.key == state for s in kit_types()[type_key].states)
+def _has_state(kit: KitType, state: str) -> bool:
+    return state == OUT_OF_ROOM or any(known.key == state for known in kit.states)

@@ -11,6 +11,7 @@ from app.model.base import Frozen, Id, Label, by_id
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.money import Money
+from app.model.own_kit import OwnKit
 from app.model.people import Person
 from app.model.room import Room
 from app.model.surroundings import Passage
@@ -76,6 +77,7 @@ class Plan(Frozen):
     room: Room
     people: tuple[Person, ...] = Field(default=(), max_length=40)
     pieces: tuple[Piece, ...] = ()
+    own_kit: tuple[OwnKit, ...] = Field(default=(), max_length=200)
     settled: tuple[Settled, ...] = ()
     way_in: tuple[Passage, ...] = Field(default=(), max_length=60)
     situations: tuple[Situation, ...] = Field(default=(), max_length=12)
@@ -107,7 +109,7 @@ class Plan(Frozen):
             )
         return pieces
 
-    @field_validator("pieces", "people", "settled", "situations", "overrides")
+    @field_validator("pieces", "people", "own_kit", "settled", "situations", "overrides")
     @classmethod
     def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
         return by_id(things)

@@ -49,6 +49,7 @@ PARTS = {
     "low_things": "low things overhead",
     "money": "prices and money",
     "openings": "doors and windows",
+    "own_kit": "kit of one's own",
     "overrides": "published values set otherwise",
     "situations": "situations",
     "sockets": "sockets",

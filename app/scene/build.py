@@ -20,7 +20,8 @@ from shapely import Polygon, STRtree
 from app.errors import Fault, PlanError
 from app.library.anchors import Extent, place
 from app.library.forms import extent_of
-from app.library.kit import KitType, kit_types
+from app.library.kit import KitType
+from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
@@ -192,7 +193,7 @@ class Scene:
         placed = dict(self.placed)
         for piece_id, pose in poses.items():
             was = placed[piece_id]
-            shape = shape_of(was.piece, pose.angle_deg)
+            shape = shape_of(was.piece, pose.angle_deg, was.kit)
             placed[piece_id] = replace(was, pose=pose, shape=shape)
         names = list(placed)
         numbers = {names.index(piece_id) for piece_id in poses}
@@ -235,7 +236,7 @@ def build_scene(plan: Plan) -> Scene:
     """Turn a plan into a scene. Raises PlanError for an unknown kit type, a room with no floor."""
     room = room_shape(plan.room)
     carriers = {piece.id: piece.carried_by for piece in plan.pieces}
-    kits = kit_types()
+    kits = kits_of(plan)
     by_id = {piece.id: piece for piece in plan.pieces}
     placed: dict[str, Placed] = {}
     for number, piece in enumerate(plan.pieces):
@@ -250,7 +251,7 @@ def build_scene(plan: Plan) -> Scene:
             kit,
             extent_of(piece, kit),
             station_root(piece.id, carriers),
-            shape_of(piece, piece.pose.angle_deg),
+            shape_of(piece, piece.pose.angle_deg, kit),
             lift,
             _rest_mm(piece, kit, host, kits),
         )
@@ -266,7 +267,7 @@ def _in_state(placed: Placed, state: str) -> Placed:
             Fault("situations", f"{placed.name} ({placed.piece.id}) has no state {state!r}")
         )
     piece = Piece.model_validate({**json_of(placed.piece), "state": state})
-    return replace(placed, piece=piece, shape=shape_of(piece, placed.pose.angle_deg))
+    return replace(placed, piece=piece, shape=shape_of(piece, placed.pose.angle_deg, placed.kit))
 
 
 def _lift_mm(plan: Plan, kit: KitType) -> float:

@@ -59,10 +59,12 @@ class Shape:
     spaces: tuple[SpaceShape, ...]
 
 
-def shape_of(piece: Piece, angle_deg: float) -> Shape:
-    """Give the cached shape of a piece, turned to an angle about the origin."""
+def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
+    """Give the cached shape of a piece of a kit type, turned to an angle about the origin."""
     return _shape(
         piece.type,
+        # a row of one plan alone may be another one tomorrow, so all of it is in the key
+        None if kit.own is None else kit,
         piece.width_mm,
         piece.depth_mm,
         piece.height_mm,
@@ -76,6 +78,7 @@ def shape_of(piece: Piece, angle_deg: float) -> Shape:
 @lru_cache(maxsize=int(published("scene.shapes-kept")))
 def _shape(
     type_key: str,
+    own: KitType | None,
     width_mm: float | None,
     depth_mm: float | None,
     height_mm: float | None,
@@ -84,7 +87,7 @@ def _shape(
     manual: tuple[tuple[str, float], ...],
     angle_deg: float,
 ) -> Shape:
-    kit = kit_types()[type_key]
+    kit = own or kit_types()[type_key]
     state = None if state_key == OUT else kit.state(state_key)
     solids = () if state_key == OUT else state.solids if state else kit.solids
     used = state_key is None or (state is not None and state.usable)

@@ -19,7 +19,7 @@ from app.drawing.floor_figure import (
 from app.errors import PlanError
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
-from app.library.kit import kit_types
+from app.library.own import kits_of
 from app.model.flooring import FloorLaying
 from app.model.plan import Plan
 from app.model.room_overhead import Place, place_of
@@ -271,7 +271,7 @@ class FitView:
     @property
     def staying(self) -> list[tuple[str, str]]:
         """Pieces that stay: id and name."""
-        kits = kit_types()
+        kits = kits_of(self.plan)
         return [
             (p.id, p.label or (kits[p.type].name if p.type in kits else p.type))
             for p in self.plan.pieces

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app, jsonify, request
 
 from app.errors import Fault, LengthError, PlanError
-from app.library.kit import kit_types
+from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
 from app.service import Entry
@@ -238,7 +238,8 @@ def fits(plan_id: str) -> Response:
         if not 0 < size <= 20_000
     ]
     type_key = data.get("type") or None
-    if type_key is not None and (not isinstance(type_key, str) or type_key not in kit_types()):
+    kits = kits_of(house().open(plan_id).plan)
+    if type_key is not None and (not isinstance(type_key, str) or type_key not in kits):
         faults.append(Fault("type", "there is no such kit type in the library"))
     if faults:
         raise PlanError(*faults)

@@ -17,6 +17,7 @@ from app.web.guard import guard
 from app.web.guest_server import GuestServer
 from app.web.history import history
 from app.web.house import put_house
+from app.web.kit_pages import kit_pages
 from app.web.measuring import measuring
 from app.web.option_pages import option_pages
 from app.web.packing import packing
@@ -62,6 +63,7 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.register_blueprint(pages)
     app.register_blueprint(people_pages)
     app.register_blueprint(option_pages)
+    app.register_blueprint(kit_pages)
     app.register_blueprint(pictures)
     app.register_blueprint(sheets)
     app.register_blueprint(history)

@@ -12,8 +12,10 @@ from app.drawing.symbol import symbol
 from app.errors import ElbowroomError, PlanError
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
+from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
+from app.model.plan import Plan
 from app.options import options_of, shelved
 from app.service import GENERIC_TYPE, samples
 from app.units import format_short
@@ -26,6 +28,7 @@ from app.web.who import link
 pages = Blueprint("pages", __name__)
 
 SHELF_PX_PER_M = 22.0
+OWN_GROUP = "My own"
 
 
 @pages.get("/")
@@ -111,19 +114,19 @@ def desk(plan_id: str) -> str:
     """The desk: the plan as a drawing, the shelf, the list of snags."""
     told = plan_json(plan_id)
     drawing = told.pop("drawing")
+    plan = house().open(plan_id).plan
     data = {
         **told,
-        "library": {key: _kit_row(kit) for key, kit in kit_types().items()},
+        "library": {key: _kit_row(kit) for key, kit in kits_of(plan).items()},
         "movements": {key: movement.name for key, movement in movements().items()},
         "generic_type": GENERIC_TYPE,
     }
-    plan = house().open(plan_id).plan
     return render_template(
         "desk.html",
         plan_id=plan_id,
         plan=plan,
         page_data=data,
-        shelf=_shelf(plan.units),
+        shelf=_shelf(plan),
         shelf_px_per_m=SHELF_PX_PER_M,
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
@@ -176,25 +179,25 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
     }
 
 
-def _shelf(units: Any) -> list[dict[str, Any]]:
-    """Give the groups of the library, each with its kit types ready to be shown."""
-    return [
-        {
-            "name": group,
-            "types": [
-                {
-                    "key": kit.key,
-                    "name": kit.name,
-                    "note": kit.note,
-                    "sizes": " × ".join(
-                        format_short(size, units)
-                        for size in (kit.width_mm, kit.depth_mm, kit.height_mm)
-                    ),
-                    "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
-                }
-                for kit in kit_types().values()
-                if kit.group == group
-            ],
-        }
-        for group in GROUPS
+def _shelf(plan: Plan) -> list[dict[str, Any]]:
+    """Give the groups of the library, the plan's own kit first, each type ready to be shown."""
+    kits = kits_of(plan)
+    groups = [(OWN_GROUP, [row.id for row in plan.own_kit])]
+    groups += [
+        (group, [key for key, kit in kit_types().items() if kit.group == group]) for group in GROUPS
     ]
+    return [
+        {"name": name, "types": [_on_shelf(key, kits[key], plan) for key in keys]}
+        for name, keys in groups
+    ]
+
+
+def _on_shelf(key: str, kit: KitType, plan: Plan) -> dict[str, Any]:
+    sizes = (kit.width_mm, kit.depth_mm, kit.height_mm)
+    return {
+        "key": key,
+        "name": kit.name,
+        "note": kit.note,
+        "sizes": " × ".join(format_short(size, plan.units) for size in sizes),
+        "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
+    }

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from app.library.kit import kit_types
 from app.library.known import OUT_OF_ROOM
+from app.library.own import kits_of
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
@@ -314,7 +314,7 @@ class RoomView:
         """Pieces that can stand otherwise: id, name, and their states with names."""
         found = []
         for piece in self.plan.pieces:
-            kit = kit_types().get(piece.type)
+            kit = kits_of(self.plan).get(piece.type)
             if kit is None:
                 continue
             states = [(state.key, state.name.lower()) for state in kit.states]

@@ -1,0 +1,114 @@
+"""Kit types of one plan: those of the library and, made from what was entered, its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+from app.library.kit import GROUPS, KitType, Solid, Space, kit_types
+from app.model.own_kit import OwnKit, OwnSpace
+from app.model.plan import Plan
+
+OWN_SOURCE = "entered for this plan"
+MANUAL_SOURCE = "the maker's manual, as entered for this plan"
+PLAIN = "entered by its three sizes: only its box is known"
+KEPT = 64
+SIDE_WORDS = {
+    "front": "in front",
+    "back": "behind",
+    "left": "at its left",
+    "right": "at its right",
+    "ring": "all round",
+}
+
+
+def kits_of(plan: Plan) -> Mapping[str, KitType]:
+    """Give every kit type that a plan can name, by key, its own after those of the library."""
+    return kit_types() if not plan.own_kit else _kits(plan.own_kit)
+
+
+@lru_cache(maxsize=KEPT)
+def _kits(own: tuple[OwnKit, ...]) -> Mapping[str, KitType]:
+    return {**kit_types(), **{row.id: kit_of(row) for row in own}}
+
+
+@lru_cache(maxsize=KEPT * 2)
+def kit_of(own: OwnKit) -> KitType:
+    """Make a kit type of an own row.
+
+    A copied row keeps the outline of what it was copied from, set to its own sizes, with its
+    states and the movements done at it. One that was only entered is a box. Of a copied row that
+    the library no longer has only the box is left.
+    """
+    base = kit_types().get(own.like or "")
+    group = own.group if own.group in GROUPS else GROUPS[-1]
+    entered = {
+        "own": own.id,
+        "name": own.name,
+        "group": group,
+        "width_mm": own.width_mm,
+        "depth_mm": own.depth_mm,
+        "height_mm": own.height_mm,
+        "mass_kg": own.mass_kg,
+        "power_w": own.power_w,
+        "price_minor": own.price_minor,
+        "feet": own.feet,
+        "note": own.manual[:120],
+    }
+    if base is None:
+        box = Solid(x=("l", "r"), y=("b", "f"), z=("0", "t"), part="body")
+        spaces = tuple(made for space in own.spaces if (made := _space(space, None)) is not None)
+        return KitType.model_validate(
+            {
+                **entered,
+                "key": own.id,
+                "solids": (box,),
+                "spaces": spaces,
+                "plain_because": PLAIN,
+                "source": OWN_SOURCE,
+                "status": "read",
+            }
+        )
+    return KitType.model_validate(
+        {**base.model_dump(), **entered, "spaces": _spaces(base, own.spaces)}
+    )
+
+
+def told_space(base: KitType | None, side: str) -> Space | None:
+    """Give the space of a library row that an own space of this side stands for."""
+    if base is None:
+        return None
+    return next((space for space in base.spaces if space.side == side), None)
+
+
+def _spaces(base: KitType, own: tuple[OwnSpace, ...]) -> tuple[Space, ...]:
+    left = {space.side: space for space in own}
+    spaces: list[Space] = []
+    for old in base.spaces:
+        told = left.pop(old.side, None) if old.side in left else None
+        made = old if told is None else _space(told, old)
+        if made is not None:
+            spaces.append(made)
+    spaces += [made for told in left.values() if (made := _space(told, None)) is not None]
+    return tuple(spaces)
+
+
+def _space(own: OwnSpace, old: Space | None) -> Space | None:
+    """Give a space as entered, across the edge as the old one; None where none is needed."""
+    asked = own.manual_mm or 0
+    recommended = max(own.recommended_mm, asked)
+    if not recommended:
+        return None
+    kept = {} if old is None else old.model_dump()
+    return Space.model_validate(
+        {
+            "name": SIDE_WORDS[own.side],
+            **kept,
+            "side": own.side,
+            "kind": own.kind,
+            "least_mm": max(own.least_mm, asked),
+            "recommended_mm": recommended,
+            "source": MANUAL_SOURCE if asked > own.least_mm else OWN_SOURCE,
+            "status": "read",
+        }
+    )
