@@ -12,6 +12,7 @@ from app.checks.clash import clashes
 from app.checks.doors import doors
 from app.checks.electricity import electricity
 from app.checks.fixings import fixings
+from app.checks.flight import flight
 from app.checks.floors import floors
 from app.checks.getting_in import getting_in
 from app.checks.goes_together import goes_together
@@ -66,6 +67,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     goes_together,
     fixings,
     mirrors,
+    flight,
     floors,
     hazards,
     electricity,

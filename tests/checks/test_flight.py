@@ -1,0 +1,69 @@
+"""Glass, screens and cars in the line of flight.
+
+3000 ahead of swings and 1000 from plates on edge are common practice, no source.
+"""
+
+import pytest
+
+from app.model.room import Opening
+from tests.builders import found, make_person, make_plan, make_room, place
+
+WINDOW = Opening(
+    id="w", wall="back", kind="window", offset_mm=2000, width_mm=1000, height_mm=900, sill_mm=900
+)
+LOW = Opening(
+    id="w", wall="back", kind="window", offset_mm=2000, width_mm=1000, height_mm=1800, sill_mm=100
+)
+ROOM = make_room(5000, 6000, openings=(WINDOW,))
+
+
+@pytest.mark.parametrize(("y", "measured"), [(3001, None), (3000, None), (2990, 2990)])
+def test_a_window_ahead_of_one_who_swings(y: float, measured: int | None) -> None:
+    # one swings towards the back wall, from the middle of the space
+    snags = found(make_plan(place("swing-space", 2500, y), room=ROOM), "flight")
+    assert [(snag.severity, snag.measured) for snag in snags] == (
+        [] if measured is None else [("care", measured)]
+    )
+
+
+def test_behind_and_beside_one_who_swings_nothing_flies() -> None:
+    for x, angle in ((2500, 180), (2500, 90), (800, 0)):
+        assert found(make_plan(place("swing-space", x, 2000, angle), room=ROOM), "flight") == []
+
+
+@pytest.mark.parametrize("kit", ["mirror", "screen", "car"])
+def test_what_else_breaks(kit: str) -> None:
+    plan = make_plan(place("swing-space", 2500, 5000), place(kit, 2500, 2600, depth=600))
+    (snag,) = found(plan, "flight")
+    assert (snag.severity, snag.pieces, snag.measured) == ("care", ("swing-space", kit), 2100)
+    assert "safe" not in snag.sentence
+
+
+def test_nobody_swings() -> None:
+    people = (make_person(no=("kettlebell-swing",)),)
+    plan = make_plan(place("swing-space", 2500, 2000), room=ROOM, people=people)
+    assert found(plan, "flight") == []
+
+
+def test_an_empty_room_says_nothing() -> None:
+    assert found(make_plan(room=ROOM), "flight") == []
+
+
+@pytest.mark.parametrize(("y", "count"), [(1227, 0), (1226, 0), (1200, 1)])
+def test_plates_on_edge_before_low_glass(y: float, count: int) -> None:
+    # radius 225; the chords that stand for the circle lie a millimetre outside it
+    room = make_room(openings=(LOW,))
+    assert len(found(make_plan(place("rubber-plates", 2500, y), room=room), "flight")) == count
+
+
+def test_plates_do_not_reach_a_window_above_them() -> None:
+    plan = make_plan(place("rubber-plates", 2500, 600), room=make_room(openings=(WINDOW,)))
+    assert found(plan, "flight") == []
+
+
+def test_a_window_behind_a_hung_bag() -> None:
+    near = make_plan(place("hung-bag", 2500, 1000), room=ROOM)
+    (snag,) = found(near, "flight")
+    # its back is 175 from its middle, the chords for its circle a millimetre outside it
+    assert (snag.severity, snag.measured, snag.required) == ("care", 824, 1000)
+    assert found(make_plan(place("hung-bag", 2500, 1176), room=ROOM), "flight") == []
