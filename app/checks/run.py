@@ -18,6 +18,7 @@ from app.checks.getting_in import getting_in
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import headroom, served_movements
+from app.checks.loading import loading
 from app.checks.mirrors import mirrors
 from app.checks.open_floor import wanted_without_kit
 from app.checks.outside import outside, under_ceiling
@@ -27,6 +28,7 @@ from app.checks.shared import shared
 from app.checks.sight import sight
 from app.checks.situations import in_each
 from app.checks.snag import SEVERITIES, Snag
+from app.checks.windows import windows
 from app.published.register import overridden
 from app.scene.build import Scene
 
@@ -58,7 +60,9 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     under_ceiling,
     clashes,
     bars,
+    loading,
     doors,
+    windows,
     room_to_use,
     headroom,
     _wanted,

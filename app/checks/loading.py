@@ -1,0 +1,159 @@
+"""Loading a bar: a place to stand at each sleeve, and room between the ends of two bars."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import Point, Polygon
+
+from app.checks.snag import Snag, lower
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+from app.scene.swept import put
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+
+_KEY = "bar-end.standing-place-mm"
+_APART = "bar-end.walk-past-mm"
+_SLEEVES = (("left", -1.0), ("right", 1.0))
+
+
+def loading(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each racked bar with no place to stand at a sleeve, a note for near ends."""
+    racked = [placed for placed in scene.order if _racked(scene, placed)]
+    for bar in racked:
+        snag = _standing(scene, bar)
+        if snag is not None:
+            yield snag
+    yield from _ends_apart(racked)
+
+
+def _racked(scene: Scene, placed: Placed) -> bool:
+    host = scene.placed.get(placed.piece.carried_by or "")
+    carried = placed.kit.bar is not None and not placed.piece.on_floor
+    return carried and host is not None and bool(host.kit.rests) and host.in_use
+
+
+def _standing(scene: Scene, bar: Placed) -> Snag | None:
+    """Find the sleeves with no free square before or behind; what stands there is named.
+
+    Of a sleeve that is not in the room at all the check of what lies outside tells.
+    """
+    said: list[str] = []
+    for name, way in _SLEEVES:
+        if not scene.room.within.covers(Point(_end(bar, turn(way, 0.0, bar.pose.angle_deg)))):
+            continue
+        before, behind = (_taken(scene, bar, _squares(bar, way, side)) for side in (1, -1))
+        if before and behind:
+            said.append(f"at the {name} one {before} is before, {behind} behind")
+    if not said:
+        return None
+    side = published(_KEY)
+    return Snag(
+        code="room-to-load",
+        severity="care",
+        template="Nowhere to stand and put plates on: {:.0f} x {:.0f} mm are wanted before or "
+        "behind each sleeve; {}.",
+        values=(side, side, ", ".join(said)),
+        pieces=(bar.piece.id,),
+        names=(bar.name, "loading"),
+        measured=None,
+        required=round(side),
+        where=bar.at,
+        source_keys=(_KEY,),
+    )
+
+
+def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:
+    """Give places to stand clear of the plates: in at the sleeve, over its middle, at its end."""
+    assert bar.kit.bar is not None
+    wide = published(_KEY)
+    near = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
+    end, sleeve = bar.extent.width_mm / 2, bar.kit.bar.sleeve_mm
+    ys = (side * near, side * (near + wide))
+    squares = []
+    for middle in (end - sleeve / 2, end - sleeve + wide / 2, end):
+        xs = (way * (middle - wide / 2), way * (middle + wide / 2))
+        corners = [(xs[0], ys[0]), (xs[1], ys[0]), (xs[1], ys[1]), (xs[0], ys[1])]
+        square = put(Polygon(corners), bar, (0.0, 0.0))
+        squares.append(square.buffer(-HALF_MM, join_style="mitre"))
+    return squares
+
+
+def _taken(scene: Scene, bar: Placed, squares: list[Polygon]) -> str | None:
+    """Say what stands in the first of some squares; None where one of them is free."""
+    covering = scene.plan.room.floor.covering.thickness_mm
+    low = covering + published("route.step-over-mm")
+    high = published("route.overhead-note-mm")
+    solids = scene.solids
+    number = scene.order.index(bar)
+    of, hit = scene.tree.query(squares, predicate="intersects")
+    met = (
+        (solids.owner[hit] != number)
+        & (solids.low_mm[hit] < high - TOLERANCE_MM)
+        & (solids.high_mm[hit] > low + TOLERANCE_MM)
+    )
+    of, hit = of[met], hit[met]
+    inside = shapely.covers(scene.room.within, squares)
+    for i in range(len(squares)):
+        if inside[i] and not (of == i).any():
+            return None
+    owners = np.unique(solids.owner[hit[of == of.min()]]) if len(of) else np.array([], dtype=int)
+    if not len(owners):
+        return "the end of the room"
+    owner = int(owners[0])
+    if owner < len(scene.order):
+        return f"the {lower(scene.order[owner].name)}"
+    return scene.fixed_names[owner - len(scene.order)]
+
+
+def _ends_apart(bars: list[Placed]) -> Iterator[Snag]:
+    """Yield one note for the nearest two ends of bars that face one another."""
+    wanted, least = published(_APART), published("bar-end.recommended-mm")
+    nearest: tuple[float, Placed, Placed] | None = None
+    for i, one in enumerate(bars):
+        for other in bars[i + 1 :]:
+            gap = _gap_mm(one, other)
+            if gap is None or not falls_short(gap, wanted) or falls_short(gap, least):
+                continue
+            if nearest is None or gap < nearest[0]:
+                nearest = gap, one, other
+    if nearest is None:
+        return
+    gap, one, other = nearest
+    yield Snag(
+        code="bar-ends-apart",
+        severity="note",
+        template="{:.0f} mm between the ends of the two bars; {:.0f} let two people load at once.",
+        values=(gap, wanted),
+        pieces=(one.piece.id, other.piece.id),
+        names=(one.name, lower(other.name)),
+        measured=round(gap),
+        required=round(wanted),
+        where=one.at,
+        source_keys=(_APART,),
+    )
+
+
+def _gap_mm(one: Placed, other: Placed) -> float | None:
+    """Give how far apart two bars' ends are that face one another, None where none do."""
+    abreast = published("bar-end.ample-mm")
+    found = None
+    for _, way in _SLEEVES:
+        out = turn(way, 0.0, one.pose.angle_deg)
+        for _, back in _SLEEVES:
+            theirs = turn(back, 0.0, other.pose.angle_deg)
+            a, b = _end(one, out), _end(other, theirs)
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            ahead = dx * out[0] + dy * out[1]
+            aside = abs(dx * out[1] - dy * out[0])
+            if out[0] * theirs[0] + out[1] * theirs[1] < 0 < ahead and aside < abreast:
+                found = ahead if found is None else min(found, ahead)
+    return found
+
+
+def _end(bar: Placed, out: tuple[float, float]) -> tuple[float, float]:
+    half = bar.extent.width_mm / 2
+    return bar.at[0] + out[0] * half, bar.at[1] + out[1] * half
