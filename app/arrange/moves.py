@@ -201,8 +201,8 @@ def _directions(scene: Scene) -> Floats:
 
 
 def _in_words(dx: float, dy: float) -> str:
-    """Say a shift as it looks on the plan: "270 right", "120 left and 400 up"."""
+    """Say a shift as it looks on the plan: "270 right", "120 left and 400 to the back"."""
     near = published("arrange.rounding-mm") / 2
     across = f"{abs(dx):.0f} {'right' if dx > 0 else 'left'}" if abs(dx) >= near else ""
-    down = f"{abs(dy):.0f} {'down' if dy > 0 else 'up'}" if abs(dy) >= near else ""
+    down = f"{abs(dy):.0f} to the {'front' if dy > 0 else 'back'}" if abs(dy) >= near else ""
     return " and ".join(part for part in (across, down) if part)

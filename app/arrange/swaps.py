@@ -14,12 +14,14 @@ from app.model.commands import Change, Command, edits, wishes
 from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
 
 Proposal = tuple[str, Command]
 
 
 def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
+    yield from _into_the_rack(scene, snag)
     if snag.code == "headroom":
         yield from _smaller_plates(scene, snag)
         if snag.severity == "stop":
@@ -30,6 +32,27 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield from _other_bars(scene, snag)
     elif snag.code == "too-tall":
         yield from _lower_ones(scene, snag)
+
+
+def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Let a bench that stands alone between the posts of a rack be used with that rack."""
+    racks = [p for p in scene.order if p.kit.rests and p.root == p.piece.id]
+    for bench in scene.order:
+        if bench.kit.group != "Benches" or bench.kit.rests or bench.root != bench.piece.id:
+            continue
+        for rack in racks:
+            both = {bench.piece.id, rack.piece.id} <= set(snag.pieces)
+            lacks = snag.code == "incomplete" and rack.piece.id in snag.pieces
+            if not (both or lacks) or not _within(bench, rack):
+                continue
+            sentence = f"Use the {lower(bench.name)} with the {lower(rack.name)}, as one station."
+            yield sentence, edits(scene.plan, bench.piece.id, sentence, carried_by=rack.piece.id)
+
+
+def _within(piece: Placed, host: Placed) -> bool:
+    """Tell whether the middle of a piece lies in the rectangle of its host."""
+    x, y = turn(piece.at[0] - host.at[0], piece.at[1] - host.at[1], -host.pose.angle_deg)
+    return abs(x) <= host.extent.width_mm / 2 and abs(y) <= host.extent.depth_mm / 2
 
 
 def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -54,7 +77,7 @@ def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     row = movements()[snag.movement]
     for other in row.substitutes:
         name = movements()[other].name
-        sentence = f"{name[:1].upper()}{name[1:]} fits: take it instead."
+        sentence = f"Take {lower(name)} instead: that fits."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
 
@@ -134,7 +157,7 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         key=lambda kit: (len(uses ^ {use.movement for use in kit.uses}), -kit.height_mm)
     )
     for kit in lower_ones:
-        sentence = f"{kit.name}, {kit.height_mm:.0f} high, fits: take it instead."
+        sentence = f"Take the {lower(kit.name)} instead: {kit.height_mm:.0f} high, that fits."
         yield _instead(scene, tall, kit, sentence)
 
 

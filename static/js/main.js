@@ -42,6 +42,7 @@ const store = new Store({
 	verdict: page.verdict,
 	trying: false,
 	remedies: {},
+	remediesOf: -1,
 	preview: {},
 	chosen: null,
 	others: [],

@@ -3,7 +3,7 @@
 import { moves } from './model/commands.js';
 import { corners, faces, gaps, shifted } from './model/geometry.js';
 import { adds, edits, removes, reopens, settles, wishes } from './model/more_commands.js';
-import { freshId, onHooks } from './model/placing.js';
+import { freshId, onHooks, setInto } from './model/placing.js';
 import { inHand, nameOf, pieceOf, poseOf, shiftedAll, sizeOf, turnedAll } from './model/plan.js';
 
 /** @import {Command, Does, Offer, Piece, Pose, Shared, Snag} from './types.js' */
@@ -37,10 +37,12 @@ export function moreActions(desk, does) {
 		does.settleNudges();
 		const id = freshId(store.state.plan, type);
 		const name = fields.label || library[type]?.name || type;
-		const done = await sync.command(() => adds({ id, type, pose, ...fields }, `add ${name}`));
+		const into = setInto(store.state.plan, type, pose, library);
+		const done = await sync.command(() => adds({ id, type, pose, ...fields, ...into }, `add ${name}`));
 		if (!done) return;
 		take(id);
-		tell(`${name} stands in the room.`);
+		const host = pieceOf(store.state.plan, into.carried_by ?? null);
+		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${name} stands in the room.`);
 	};
 
 	/** Turn what is chosen about the middle of the first. @param {number} degrees */
@@ -163,7 +165,8 @@ export function moreActions(desk, does) {
 		/** @param {string} key */
 		remedy(key) {
 			const remedy = snagOf(key)?.remedy ?? store.state.remedies[key];
-			if (!remedy) return;
+			// What was sought for an earlier state of the plan may no longer mend anything.
+			if (!remedy || store.state.remediesOf !== store.state.revision) return;
 			does.settleNudges();
 			void sync.commands(remedy.commands);
 			tell(remedy.sentence);

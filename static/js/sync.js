@@ -304,6 +304,7 @@ export class Sync {
 			others: lives(chosen) ? others.filter(lives) : [],
 		});
 		this.onDrawing(answer.drawing);
+		this.#later();
 	}
 
 	/** @param {unknown} error */
@@ -356,7 +357,7 @@ export class Sync {
 		try {
 			const answer = await this.api.remedies(this.store.state.revision);
 			const current = answer.revision === this.store.state.revision;
-			if (current) this.store.set({ remedies: answer.remedies });
+			if (current) this.store.set({ remedies: answer.remedies, remediesOf: answer.revision });
 		} catch {
 			// Without ways out the list still says what is wrong.
 		}

@@ -116,6 +116,7 @@
  * @property {Verdict} verdict   what the list and the flags show now
  * @property {boolean} trying    the verdict is that of a preview
  * @property {Record<string, Remedy>} remedies
+ * @property {number} remediesOf  revision for which the ways out were sought
  * @property {Record<string, Pose>} preview  pieces that are shown elsewhere than the plan has them
  * @property {string|null} chosen  id of the piece in the hand
  * @property {string[]} others     ids of more pieces in the hand

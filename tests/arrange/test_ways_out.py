@@ -138,7 +138,7 @@ def test_another_press_is_offered_only_if_it_fits() -> None:
     # 20 + 440 + 0.775 x 1880 + 225 + 100 = 2242 of 2310
     after = carried_out(plan, remedy)
     person = after.people[0]
-    assert remedy.sentence == "Seated press fits: take it instead."
+    assert remedy.sentence == "Take seated press instead: that fits."
     assert (person.said("standing-press"), person.said("seated-press")) == ("no", "want")
 
 
@@ -178,3 +178,17 @@ def test_an_offer_is_placed_where_it_meets_nothing() -> None:
     too_wide = fits(scene, 5000, 5000, 1000)
     assert not too_wide.fits
     assert too_wide.place is None
+
+
+def test_a_bench_set_down_within_a_rack_is_offered_to_be_used_with_it() -> None:
+    rack = place("full-rack", 2500, 1500, piece_id="rack")
+    bar = place("bar-20", 2500, 2125, piece_id="bar", carried_by="rack")
+    plan = make_plan(rack, bar, place("flat-bench", 2500, 1700, piece_id="bench"))
+    found = [r for key, r in offered(plan).items() if key.startswith("room-in-front")]
+    assert [r.sentence for r in found] == [
+        "Use the flat bench with the full rack, as one station."
+    ]
+    assert carried_out(plan, found[0]).piece("bench").carried_by == "rack"
+    # beside the rack it is a bench of its own
+    apart = make_plan(rack, bar, place("flat-bench", 4000, 1700, piece_id="bench"))
+    assert not [r for r in offered(apart).values() if r.sentence.startswith("Use ")]

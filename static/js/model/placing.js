@@ -35,6 +35,32 @@ export function onHooks(carrier, bar, library) {
 }
 
 /**
+ * What a new piece belongs to where it is set down: a bar or a bench within a rack is used with it.
+ * @param {Plan} plan @param {string} type @param {Pose} pose @param {Record<string, KitRow>} library
+ * @returns {Partial<Piece>} its carrier and its pose there, nothing where it stands alone
+ */
+export function setInto(plan, type, pose, library) {
+	const row = library[type];
+	if (!row || row.rests.length || !(row.bar || row.group === 'Benches')) return {};
+	const alike = (/** @type {Piece} */ one) =>
+		row.bar ? library[one.type]?.bar : library[one.type]?.group === row.group;
+	const host = plan.pieces.find((piece) => {
+		if (!library[piece.type]?.rests.length || piece.carried_by) return false;
+		if (plan.pieces.some((one) => one.carried_by === piece.id && alike(one))) return false;
+		const size = sizeOf(piece, library);
+		const angle = (piece.pose.angle_deg * Math.PI) / 180;
+		const [x, y] = [pose.x_mm - piece.pose.x_mm, pose.y_mm - piece.pose.y_mm];
+		return (
+			Math.abs(x * Math.cos(angle) + y * Math.sin(angle)) <= size.width / 2 &&
+			Math.abs(y * Math.cos(angle) - x * Math.sin(angle)) <= size.depth / 2
+		);
+	});
+	if (!host) return {};
+	const laid = row.bar ? onHooks(host, pose, library) : null;
+	return { carried_by: host.id, ...(laid && { pose: laid }) };
+}
+
+/**
  * A place from back to front on a piece: b, m, f and an offset.
  * @param {string} text @param {number} depth
  */

@@ -32,6 +32,7 @@ export class Slip {
 		const was = this.#state;
 		this.#state = state;
 		if (was?.trying !== state.trying) this.list.classList.toggle('is-trying', state.trying);
+		this.list.classList.toggle('is-seeking', state.remediesOf !== state.revision);
 		const same = was?.verdict === state.verdict && was.remedies === state.remedies;
 		if (same && was.snag === state.snag) return;
 		const snags = state.verdict.snags;
