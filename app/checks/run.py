@@ -18,6 +18,7 @@ from app.checks.getting_in import getting_in
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import headroom, served_movements
+from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.mirrors import mirrors
 from app.checks.open_floor import wanted_without_kit
@@ -47,6 +48,7 @@ _BACKGROUND = frozenset(
         "floor-falls",
         "hazards",
         "impact",
+        "light",
         "mirror",
         "power-own-circuit",
         "sight-mirror",
@@ -81,7 +83,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
 )
 
 # too slow for every step of a drag
-AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking, shared)
+AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking, shared, light)
 
 
 def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:

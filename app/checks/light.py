@@ -1,0 +1,83 @@
+"""Light: what the fittings chosen give where they find a place, and what dark walls cost."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from app.checks.snag import Snag, lower
+from app.formulas.light import gives_lux, lamps_needed, used_share
+from app.model.finishing import LightChoice
+from app.published.register import published
+from app.scene.build import Scene
+
+_WANTED = "light.wanted-lux"
+
+
+def light(scene: Scene) -> Iterator[Snag]:
+    """Yield one note where the fittings chosen give too little, or dark walls cost fittings.
+
+    Nothing is said before somebody has chosen a light. The share of the light that arrives is a
+    placeholder, which the note says: it is never a pass.
+    """
+    choice = scene.plan.fit_out.light
+    if choice is None:
+        return
+    # the take-off is not needed to judge anything else, and takes a while to load
+    from app.takeoff.lights import layouts, wall_reflectance
+    from app.takeoff.line import Gathered
+    from app.takeoff.surfaces import MM2_A_M2, floor_area
+
+    only = LightChoice(
+        wanted_lux=choice.wanted_lux,
+        fitting=choice.fitting,
+        other=choice.fitting,
+        dirty=choice.dirty,
+    )
+    found = layouts(scene, only, Gathered())
+    if not found:
+        return
+    layout = found[0]
+    fitting, hung = layout.fitting, len(layout.places.at)
+    wanted = choice.wanted_lux or published(_WANTED)
+    area = floor_area(scene).area / MM2_A_M2
+    kept = published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
+    walls, white = wall_reflectance(scene), published("light.reflectance.white")
+    used, best = used_share(walls), used_share(white)
+    counted = layout.count <= published("lighting.most")
+    lux = gives_lux(hung, area, fitting.lumens, used, kept) if counted else layout.lux
+    fewest = math.ceil(lamps_needed(wanted, area, fitting.lumens, best, kept))
+    more = layout.count - fewest
+    lost = gives_lux(fewest, area, fitting.lumens, best, kept)
+    lost -= gives_lux(fewest, area, fitting.lumens, used, kept)
+    dark = walls < published("light.reflectance.light-grey") and more > 0
+    if lux >= wanted and not dark:
+        return
+    said = []
+    if lux < wanted:
+        said.append(
+            f"{hung} of {layout.count} x {lower(fitting.name)} find a place and give about "
+            f"{lux:.0f} lx, {wanted:.0f} are wanted"
+        )
+    if more > 0:
+        said.append(
+            f"walls as dark as these cost {lost:.0f} lx with {fewest} fittings that do between "
+            f"white ones, or {more} fitting{'s' if more > 1 else ''} more"
+        )
+    yield Snag(
+        code="light",
+        severity="note",
+        template="{}. An estimate: the maker's figures for the fitting decide.",
+        values=("; ".join(said)[:1].upper() + "; ".join(said)[1:],),
+        names=("light",),
+        measured=round(lux),
+        required=round(wanted),
+        unit="lx",
+        source_keys=(_WANTED, "light.maintenance", "light.used.mixed", "light.reflectance.white"),
+        working=(
+            ("floor, m2", area),
+            ("mean reflectance of the walls", walls),
+            ("share of the light that arrives", used),
+            ("one fitting, lm", fitting.lumens),
+        ),
+    )

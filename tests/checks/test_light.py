@@ -1,0 +1,51 @@
+"""The note on light: only once somebody has chosen, with what dark walls cost.
+
+300 lx after EN 12464-1; reflectances 0.8 white, 0.4 light grey, 0.1 black.
+"""
+
+import pytest
+
+from app.model.finishing import LightChoice, PaintJob
+from app.model.fit_out import FitOut
+from app.model.plan import Plan
+from app.published.register import published
+from tests.builders import found, make_plan, make_room
+
+
+def lit(colour: str | None, choice: LightChoice | None, width: float = 6000) -> Plan:
+    plan = make_plan(room=make_room(width, 4600, 2400))
+    jobs = () if colour is None else (PaintJob(id="walls", surface="walls", colour=colour),)
+    return plan.model_copy(update={"fit_out": FitOut(light=choice, paint=jobs)})
+
+
+def test_nothing_chosen_nothing_said() -> None:
+    assert found(lit("black", None), "light") == []
+
+
+@pytest.mark.parametrize("colour", ["white", "light grey"])
+def test_bright_walls_say_nothing(colour: str) -> None:
+    assert found(lit(colour, LightChoice()), "light") == []
+
+
+def test_what_black_walls_cost() -> None:
+    # 27.6 m2, 300 lx, 5000 lm, 0.8 kept: 4.14 fittings between white walls (0.5), so 5;
+    # 6.9 between black ones (0.3), so 7; 5 give 362 lx between white, 217 between black
+    (snag,) = found(lit("black", LightChoice()), "light")
+    assert snag.severity == "note"
+    assert "cost 145 lx with 5 fittings" in snag.sentence
+    assert "or 2 fittings more" in snag.sentence
+    assert published("light.used.dark") == 0.3
+
+
+def test_fittings_that_find_no_place_give_no_light() -> None:
+    choice = LightChoice(wanted_lux=3000, fitting="batten-600")
+    (snag,) = found(lit("white", choice, 1000), "light")
+    assert snag.severity == "note"
+    assert snag.measured is not None
+    assert snag.measured < 3000
+    assert "18 of 20 x" in snag.sentence
+    assert "3000 are wanted" in snag.sentence
+
+
+def test_a_fitting_that_nobody_knows_is_left_to_the_quantities() -> None:
+    assert found(lit("black", LightChoice(fitting="candle")), "light") == []
