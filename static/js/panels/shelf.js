@@ -1,6 +1,6 @@
 /** The shelf: finding kit by typing, choosing it by click or Enter. */
 
-import { need } from '../dom.js';
+import { need, takesText } from '../dom.js';
 
 /** What is longer than the shelf is deep lies sideways on it. */
 const DEEPEST_PX = 80;
@@ -34,6 +34,14 @@ export class Shelf {
 				find.value = '';
 				this.#find('');
 			}
+		});
+		// A sign alone counts on the sheet only, as all single keys do.
+		document.querySelector('#sheet')?.addEventListener('keydown', (event) => {
+			if (!(event instanceof KeyboardEvent) || event.key !== '/') return;
+			if (event.target instanceof Element && takesText(event.target)) return;
+			event.preventDefault();
+			find.focus();
+			find.select();
 		});
 		root.addEventListener('click', (event) => {
 			const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
