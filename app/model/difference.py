@@ -8,7 +8,7 @@ from app.model.base import json_of
 from app.model.commands import Change, Command, Verb
 from app.model.plan import Plan
 
-_COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides")
+_COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
 _WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money")
 
 

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from app.model.base import Frozen, Id, Label, by_id
+from app.model.chalk import ChalkLine
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.money import Money
@@ -84,6 +85,7 @@ class Plan(Frozen):
     overrides: tuple[Override, ...] = Field(default=(), max_length=300)
     fit_out: FitOut = FitOut()
     money: Money = Money()
+    chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
 
     def piece(self, piece_id: str) -> Piece:
         """Give a piece by its id. Raises KeyError for an unknown one."""
@@ -109,7 +111,7 @@ class Plan(Frozen):
             )
         return pieces
 
-    @field_validator("pieces", "people", "own_kit", "settled", "situations", "overrides")
+    @field_validator("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
     @classmethod
     def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
         return by_id(things)

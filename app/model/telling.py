@@ -38,6 +38,7 @@ TOGGLES = {
 }
 PARTS = {
     "ceiling": "ceiling",
+    "chalk": "chalk lines",
     "climate": "climate",
     "columns": "columns",
     "currency": "currency",

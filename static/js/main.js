@@ -23,7 +23,7 @@ import { Hand } from './view/hand.js';
 import { scaleBar } from './view/scale.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {Desk, Guide, PageData, Place, State} from './types.js' */
+/** @import {Desk, PageData, Place, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
@@ -51,15 +51,6 @@ const store = new Store({
 	saving: 'saved',
 	fault: '',
 });
-
-/** The chalk lines that were drawn on this plan in this browser. @returns {Guide[]} */
-function chalked() {
-	try {
-		return JSON.parse(localStorage.getItem(`chalk ${page.id}`) ?? '[]');
-	} catch {
-		return [];
-	}
-}
 
 const sheet = need(document, '#sheet', HTMLElement);
 const stage = need(sheet, '.stage', HTMLElement);
@@ -97,7 +88,6 @@ const desk = {
 	tell,
 	typeOn: (tape) => void typeOn(tape),
 	tool: null,
-	guides: chalked(),
 };
 const does = actions(desk);
 const shelfRoot = need(document, '#shelf', HTMLElement);
@@ -174,9 +164,8 @@ const openMending = once(async () => {
 const tools = once(async () => {
 	dress('desk-tools.css');
 	const { takeUpTools } = await import('./tools/tools.js');
-	return takeUpTools(desk, does, page.id);
+	return takeUpTools(desk, does);
 });
-if (desk.guides.length) void tools().then((all) => all.recall());
 
 need(document, '.films', HTMLDetailsElement).addEventListener('toggle', once(async () => {
 	dress('section.css');
@@ -249,6 +238,8 @@ const drawerCount = need(document, '.drawer-count', HTMLElement);
 /** What changed decides what is touched. @type {(now: State, was: State|null) => void} */
 const update = (now, was) => {
 	if (now.preview !== was?.preview) figure.place(now);
+	// The tools draw the chalk lines; without any there is nothing to fetch them for.
+	if (now.plan !== was?.plan && now.plan.chalk.length) void tools();
 	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) hand.show(now);
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);

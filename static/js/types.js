@@ -38,7 +38,7 @@
  * @typedef {{id: string, reason: string, on: string, measured: number|null,
  *   required: number|null}} Settled
  * @typedef {{name: string, drawn_for: string, units: 'metric'|'feet', currency: string,
- *   room: Room, people: Person[], pieces: Piece[], settled: Settled[]}} Plan
+ *   room: Room, people: Person[], pieces: Piece[], settled: Settled[], chalk: ChalkLine[]}} Plan
  *
  * @typedef {{path: string[], before: unknown, after: unknown}} Change
  * @typedef {{name: string, says: string, changes: Change[]}} Command
@@ -172,9 +172,9 @@
  * @typedef {{press: (event: PointerEvent, drag: Grip) => Grip, band?: boolean}} Tool
  *
  * A chalk line across the room, upright at an x or level at a y.
- * @typedef {{way: 'x'|'y', at: number}} Guide
+ * @typedef {{id: string, way: 'x'|'y', at_mm: number}} ChalkLine
  *
- * @typedef {Shared & {typeOn: (tape: Element) => void, tool: Tool|null, guides: Guide[]}} Desk
+ * @typedef {Shared & {typeOn: (tape: Element) => void, tool: Tool|null}} Desk
  *
  * @typedef {ReturnType<typeof import('./actions.js').actions>} Does
  *

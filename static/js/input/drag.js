@@ -163,7 +163,7 @@ function surroundings(desk, id, ids) {
 	const others = state.plan.pieces
 		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== root)
 		.map((p) => boundsOf(outline(state, p.id, desk.library)));
-	for (const { way, at } of desk.guides) {
+	for (const { way, at_mm: at } of state.plan.chalk) {
 		others.push(
 			way === 'x'
 				? { x0: at, x1: at, y0: -Infinity, y1: Infinity }

@@ -2,7 +2,7 @@
 
 import { pieceOf } from './plan.js';
 
-/** @import {Change, Command, Piece, Plan, Pose, Snag} from '../types.js' */
+/** @import {ChalkLine, Change, Command, Piece, Plan, Pose, Snag} from '../types.js' */
 
 /**
  * @param {{id: string, type: string, pose: Pose} & Partial<Piece>} piece @param {string} says
@@ -42,6 +42,18 @@ export function edits(piece, fields, says, name = 'edit') {
 		changes.push({ path: ['pieces', piece.id, field], before, after });
 	}
 	return changes.length ? { name, says, changes } : null;
+}
+
+/** Draw a chalk line. @param {ChalkLine} line @returns {Command} */
+export function chalks(line) {
+	const changes = [{ path: ['chalk', line.id], before: null, after: line }];
+	return { name: 'edit', says: 'a chalk line', changes };
+}
+
+/** Rub a chalk line out. @param {ChalkLine} line @returns {Command} */
+export function rubs(line) {
+	const changes = [{ path: ['chalk', line.id], before: line, after: null }];
+	return { name: 'edit', says: 'rub a chalk line out', changes };
 }
 
 /**

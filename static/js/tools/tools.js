@@ -5,17 +5,18 @@ import { showBand, hideBand, takeWithin } from '../input/band.js';
 import { lineUp, spaceEvenly, swap, toWall, units } from '../model/arrange.js';
 import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
+import { chalks, rubs } from '../model/more_commands.js';
 import { poseOf, shiftedAll, sizeOf } from '../model/plan.js';
 import { long, short } from '../model/written.js';
 import { Pointing } from './pointing.js';
 
-/** @import {Desk, Does, Guide, Point, Pose} from '../types.js' */
+/** @import {ChalkLine, Desk, Does, Point, Pose} from '../types.js' */
 
 const FAR_MM = 1e6;
 const NEAR_PX = 8;
 
-/** @param {Desk} desk @param {Does} does @param {string} planId */
-export function takeUpTools(desk, does, planId) {
+/** @param {Desk} desk @param {Does} does */
+export function takeUpTools(desk, does) {
 	const { store, viewport, library, tell } = desk;
 	const pointing = new Pointing(desk);
 	const overlay = need(viewport.stage, '.overlay', SVGSVGElement);
@@ -44,16 +45,13 @@ export function takeUpTools(desk, does, planId) {
 	};
 
 	const drawChalk = () => {
-		const lines = desk.guides.map((guide) => {
-			const d =
-				guide.way === 'x'
-					? `M${guide.at} ${-FAR_MM}V${FAR_MM}`
-					: `M${-FAR_MM} ${guide.at}H${FAR_MM}`;
-			return sv('path', { class: 'chalk-line', d });
-		});
+		const lines = store.state.plan.chalk.map((line) =>
+			sv('path', { class: 'chalk-line', 'data-chalk': line.id, d: acrossAll(line) }),
+		);
 		chalk.replaceChildren(...lines);
-		localStorage.setItem(`chalk ${planId}`, JSON.stringify(desk.guides));
 	};
+	drawChalk();
+	store.subscribe((now, was) => now.plan !== was.plan && drawChalk());
 	viewport.onChange(drawTape);
 
 	/** @param {string} name @param {() => void} begin takes a tool up, or lays it down again */
@@ -147,31 +145,25 @@ export function takeUpTools(desk, does, planId) {
 					},
 					take(at) {
 						const within = NEAR_PX * viewport.u;
-						const hit = desk.guides.findIndex((one) => Math.abs(at[one.way] - one.at) < within);
-						if (hit < 0) return false;
-						desk.guides.splice(hit, 1);
-						drawChalk();
+						const lines = store.state.plan.chalk;
+						const hit = lines.find((one) => Math.abs(at[one.way] - one.at_mm) < within);
+						if (!hit) return false;
+						does.settleNudges();
+						void desk.sync.command(() => rubs(hit));
 						return true;
 					},
 					show([a], at) {
 						if (!a) return;
-						const { way, at: place } = guideOf(a, at);
-						const d = way === 'x' ? `M${place} ${-FAR_MM}V${FAR_MM}` : `M${-FAR_MM} ${place}H${FAR_MM}`;
 						chalk.querySelector('.is-new')?.remove();
-						chalk.append(sv('path', { class: 'chalk-line is-new', d }));
+						chalk.append(sv('path', { class: 'chalk-line is-new', d: acrossAll(lineOf(a, at)) }));
 					},
 					done([a, b]) {
 						if (!a || !b) return;
-						desk.guides.push(guideOf(a, b));
-						drawChalk();
+						does.settleNudges();
+						void desk.sync.command(() => chalks(lineOf(a, b)));
 					},
 				}),
 			),
-
-		/** Show the chalk lines of this plan again. */
-		recall() {
-			drawChalk();
-		},
 
 		/** Put the chosen piece where is clicked, flush with a near wall. */
 		moveTo() {
@@ -233,8 +225,15 @@ export function takeUpTools(desk, does, planId) {
 	};
 }
 
-/** @param {Point} a @param {Point} b @returns {Guide} through a, the way b lies from it */
-function guideOf(a, b) {
+/** @param {Point} a @param {Point} b @returns {ChalkLine} through a, the way b lies from it */
+function lineOf(a, b) {
 	const upright = Math.abs(b.y - a.y) > Math.abs(b.x - a.x);
-	return upright ? { way: 'x', at: Math.round(a.x) } : { way: 'y', at: Math.round(a.y) };
+	// two who draw at once must not give two lines one name
+	const id = `chalk-${Date.now().toString(36)}-${Math.floor(Math.random() * 1e6).toString(36)}`;
+	return upright ? { id, way: 'x', at_mm: Math.round(a.x) } : { id, way: 'y', at_mm: Math.round(a.y) };
+}
+
+/** @param {ChalkLine} line @returns {string} the path of a line right across */
+function acrossAll({ way, at_mm: at }) {
+	return way === 'x' ? `M${at} ${-FAR_MM}V${FAR_MM}` : `M${-FAR_MM} ${at}H${FAR_MM}`;
 }
