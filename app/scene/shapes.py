@@ -133,10 +133,13 @@ def polygon_of(form: Flat) -> Polygon:
 
 
 def circle(centre: tuple[float, float], radius_mm: float) -> Polygon:
-    """Give a many-sided polygon that holds the whole circle."""
+    """Give a many-sided polygon that holds the whole circle.
+
+    The middle of a side lies on each axis: against a wall it is as wide as the circle.
+    """
     count = 2 * 2 * _CHORDS
     outer = radius_mm / math.cos(math.pi / count)
-    turns = [2 * math.pi * i / count for i in range(count)]
+    turns = [(2 * i + 1) * math.pi / count for i in range(count)]
     return Polygon(
         [(centre[0] + outer * math.cos(t), centre[1] + outer * math.sin(t)) for t in turns]
     )

@@ -21,6 +21,7 @@ import { Figure } from './view/figure.js';
 import { Flags } from './view/flags.js';
 import { Hand } from './view/hand.js';
 import { scaleBar } from './view/scale.js';
+import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
 /** @import {Desk, PageData, Place, State} from './types.js' */
@@ -90,6 +91,7 @@ const desk = {
 	tool: null,
 };
 const does = actions(desk);
+const lay = underlay(overlay, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
@@ -240,6 +242,7 @@ const update = (now, was) => {
 	if (now.preview !== was?.preview) figure.place(now);
 	// The tools draw the chalk lines; without any there is nothing to fetch them for.
 	if (now.plan !== was?.plan && now.plan.chalk.length) void tools();
+	if (now.plan !== was?.plan) lay(page.sketch ? now.plan.picture : null);
 	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) hand.show(now);
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);

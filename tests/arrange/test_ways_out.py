@@ -185,9 +185,7 @@ def test_a_bench_set_down_within_a_rack_is_offered_to_be_used_with_it() -> None:
     bar = place("bar-20", 2500, 2125, piece_id="bar", carried_by="rack")
     plan = make_plan(rack, bar, place("flat-bench", 2500, 1700, piece_id="bench"))
     found = [r for key, r in offered(plan).items() if key.startswith("room-in-front")]
-    assert [r.sentence for r in found] == [
-        "Use the flat bench with the full rack, as one station."
-    ]
+    assert [r.sentence for r in found] == ["Use the flat bench with the full rack, as one station."]
     assert carried_out(plan, found[0]).piece("bench").carried_by == "rack"
     # beside the rack it is a bench of its own
     apart = make_plan(rack, bar, place("flat-bench", 4000, 1700, piece_id="bench"))
