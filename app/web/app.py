@@ -12,6 +12,7 @@ from app.service import Elbowroom
 from app.web.account_pages import account_pages
 from app.web.api import api
 from app.web.errors import answer_faults
+from app.web.figure_pages import figure_pages
 from app.web.following import STREAMS, Streams, following
 from app.web.guard import guard
 from app.web.guest_server import GuestServer
@@ -74,4 +75,5 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.register_blueprint(following)
     app.register_blueprint(remark_pages)
     app.register_blueprint(share_pages)
+    app.register_blueprint(figure_pages)
     return app

@@ -1,5 +1,6 @@
 /** What opens below a snag: its working with the sources, or the form that settles it. */
 
+import { HERE } from '../api.js';
 import { el } from '../dom.js';
 import { figure } from '../model/written.js';
 
@@ -44,12 +45,17 @@ export function why(snag, units) {
 	for (const source of snag.sources) {
 		const title = [source.title, source.clause].filter(Boolean).join(', ');
 		const status = STATUS_WORDS[source.status] ?? source.status;
-		const said = [el('em', {}, status)];
-		if (title !== status) said.unshift(el('span', {}, title));
+		const said = title === status ? [linked(source.key, status)] : [linked(source.key, title), el('em', {}, status)];
 		sources.set(title + status, el('li', {}, said));
 	}
 	if (sources.size) parts.push(el('ul', { class: 'sources' }, [...sources.values()]));
 	return parts.length ? parts : [el('p', { class: 'hint' }, 'Measured on the plan; no other number decides.')];
+}
+
+/** A source that leads to its figure, where another value may be set; guests only read it. @param {string} key @param {string} words */
+function linked(key, words) {
+	if (HERE || /^(kit|own):/.test(key)) return el('span', {}, words);
+	return el('a', { href: `${location.pathname.replace(/\/$/, '')}/figures?of=${key}#${key}` }, words);
 }
 
 /** The section of a headroom snag, as the server draws it. @param {string} markup */
