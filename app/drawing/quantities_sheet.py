@@ -117,11 +117,13 @@ def _row(
             (box.x + _TICK_MM, foot + 0.3), (box.x, foot + 0.3))  # fmt: skip
     left = box.x + _TICK_MM + 2
     number = f"{line.net:.2f}".rstrip("0").rstrip(".")
-    net = f"{number} {line.unit}"
+    net = _as_printed(f"{number} {line.unit}")
     free = stops["net"] - left - width_of(net, size) - 2
     item = f"{line.item} (assumed)" if line.assumed else line.item
     cost = line.cost_minor
-    packs = shorten(line.pack_words or "no pack known", size, stops["kg"] - starts - 12)
+    packs = shorten(
+        _as_printed(line.pack_words or "no pack known"), size, stops["kg"] - starts - 12
+    )
     waste = f"{line.waste:.2f}".rstrip("0").rstrip(".")
     items: list[Item] = [
         Polygon(tick, "key-ring"),
@@ -136,21 +138,32 @@ def _row(
         ),
     ]  # fmt: skip
     if step == _AIRY:
-        where = shorten(f"{line.where}; {line.rate}", small, box.right - left)
+        where = shorten(_as_printed(f"{line.where}; {line.rate}"), small, box.right - left)
         items.append(Text((left, foot + 3.3), where, "size", "start"))
         items.append(Line((box.x, y + step - 0.4), (box.right, y + step - 0.4), "hair"))
     return items
+
+
+def _as_printed(words: str) -> str:
+    """Write square metres as one prints them."""
+    return words.replace("m2", "m²")
 
 
 def _foot(found: TakeOff, box: Box) -> list[Item]:
     """Letter what could not be counted, then what is worth saying, as far as there is room."""
     items: list[Item] = [heading(box.x, box.y, "Before you buy")]
     told = [f"Not counted: {problem}" for problem in found.problems] + list(found.says)
-    lines = [line for words in told for line in wrap(words, SMALL_MM, box.width)]
     step = SMALL_MM * 1.3
     holds = int((box.height - 7.4) // step)
-    if len(lines) > holds:
-        lines = [*lines[: holds - 1], "More stands on the page of quantities."]
+    lines: list[str] = []
+    for i, words in enumerate(told):
+        more = wrap(_as_printed(words), SMALL_MM, box.width)
+        last = i + 1 == len(told)
+        if len(lines) + len(more) + (0 if last else 1) > holds:
+            if len(lines) < holds:
+                lines.append("More stands on the page of quantities.")
+            break
+        lines += more
     for i, line in enumerate(lines):
         items.append(Text((box.x, box.y + 7.4 + i * step), line, "small", "start"))
     return items

@@ -96,16 +96,32 @@ def key_lines(rows: Sequence[KeyRow], width: float) -> int:
     return 1 if width - 5.4 - size_wide - high_wide - 5 >= 22 else 2
 
 
+_MOST_LINES = (None, 9, 6, 4)
+
+
+def _snag_high(lines: Sequence[str]) -> float:
+    return max(len(lines) * size_of("small") * _LEADING, 3.8) + 1.5
+
+
+def _snags_high(rows: Sequence[SnagRow], width: float, most: int | None) -> float:
+    size = size_of("small")
+    return sum(_snag_high(wrap(row.sentence, size, width - 7.4, most)) for row in rows)
+
+
 def snag_rows(rows: Sequence[SnagRow], box: Box) -> tuple[tuple[Item, ...], int, float]:
-    """Letter as many snags as a box holds. Gives the items, how many, and the height they took."""
+    """Letter as many snags as a box holds. Gives the items, how many, and the height they took.
+
+    Sentences stand whole where the box has room for all of them, else they are cut short.
+    """
     items: list[Item] = []
     size = size_of("small")
     line = size * _LEADING
     y = box.y
     told = 0
+    most = next((m for m in _MOST_LINES if _snags_high(rows, box.width, m) <= box.height), 3)
     for row in rows:
-        lines = wrap(row.sentence, size, box.width - 7.4, 3)
-        high = max(len(lines) * line, 3.8) + 1.5
+        lines = wrap(row.sentence, size, box.width - 7.4, most)
+        high = _snag_high(lines)
         spare = 0.0 if told + 1 == len(rows) else line + 1
         if y + high + spare > box.bottom:
             break
