@@ -45,7 +45,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
     for name, way in _SLEEVES:
         if not scene.room.within.covers(Point(_end(bar, turn(way, 0.0, bar.pose.angle_deg)))):
             continue
-        before, behind = (_taken(scene, bar, _squares(bar, way, side)) for side in (1, -1))
+        before, behind = (_taken(scene, bar, way, side) for side in (1, -1))
         if before and behind:
             said.append(f"at the {name} one {before} is before, {behind} behind")
     if not said:
@@ -82,8 +82,15 @@ def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:
     return squares
 
 
-def _taken(scene: Scene, bar: Placed, squares: list[Polygon]) -> str | None:
-    """Say what stands in the first of some squares; None where one of them is free."""
+def _places(scene: Scene, bar: Placed, way: float, side: int) -> tuple[list[Polygon], list[bool]]:
+    squares = _squares(bar, way, side)
+    return squares, [bool(scene.room.within.covers(square)) for square in squares]
+
+
+def _taken(scene: Scene, bar: Placed, way: float, side: int) -> str | None:
+    """Say what stands on one side of a sleeve; None where a square there is free."""
+    key = ("loading squares", bar.piece.id, *bar.at, bar.pose.angle_deg, way, side)
+    squares, inside = scene.kept(key, lambda: _places(scene, bar, way, side))
     covering = scene.plan.room.floor.covering.thickness_mm
     low = covering + published("route.step-over-mm")
     high = published("route.overhead-note-mm")
@@ -96,7 +103,6 @@ def _taken(scene: Scene, bar: Placed, squares: list[Polygon]) -> str | None:
         & (solids.high_mm[hit] > low + TOLERANCE_MM)
     )
     of, hit = of[met], hit[met]
-    inside = shapely.covers(scene.room.within, squares)
     for i in range(len(squares)):
         if inside[i] and not (of == i).any():
             return None
