@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
 from shapely import Point, Polygon
 
 from app.checks.snag import Snag, lower
