@@ -9,7 +9,7 @@ from app.model.commands import Change, Command, Verb
 from app.model.plan import Plan
 
 _COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
-_WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money")
+_WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money", "picture")
 
 
 def difference(before: Plan, after: Plan, name: Verb, says: str = "") -> Command | None:

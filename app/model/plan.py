@@ -15,6 +15,7 @@ from app.model.money import Money
 from app.model.own_kit import OwnKit
 from app.model.people import Person
 from app.model.room import Room
+from app.model.sketch import Picture
 from app.model.surroundings import Passage
 
 FORMAT = "elbowroom-plan"
@@ -86,6 +87,7 @@ class Plan(Frozen):
     fit_out: FitOut = FitOut()
     money: Money = Money()
     chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
+    picture: Picture | None = None
 
     def piece(self, piece_id: str) -> Piece:
         """Give a piece by its id. Raises KeyError for an unknown one."""

@@ -53,6 +53,7 @@ PARTS = {
     "own_kit": "kit of one's own",
     "overrides": "published values set otherwise",
     "situations": "situations",
+    "picture": "picture under the drawing",
     "sockets": "sockets",
     "tape_error_mm": "error of the tape",
     "units": "units",

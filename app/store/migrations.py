@@ -146,6 +146,20 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "CREATE INDEX plans_by_family ON plans (family, letter)",
         ),
     ),
+    (
+        "0006-pictures",
+        (
+            # id: a digest of the picture, so that copies of a plan share it. What a plan no longer
+            # shows is kept for its history.
+            """
+            CREATE TABLE pictures (
+                id TEXT PRIMARY KEY,
+                data BLOB NOT NULL,
+                kept_at TEXT NOT NULL
+            )
+            """,
+        ),
+    ),
 )
 
 

@@ -16,6 +16,7 @@ from app.store.entries import Entry, State
 from app.store.families import Families
 from app.store.log import Log
 from app.store.merge import beside
+from app.store.pictures import Pictures
 from app.store.record import as_carried_out
 from app.store.sharing import Sharing
 
@@ -39,6 +40,7 @@ class Store:
         self.log = Log(self.database)
         self.sharing = Sharing(self.database)
         self.families = Families(self.database)
+        self.pictures = Pictures(self.database)
         self._check = check
 
     def close(self) -> None:

@@ -13,6 +13,9 @@ from flask import Flask, Response, current_app, request
 from app.errors import ElbowroomError
 
 BODY_LIMIT = 16_000_000
+PICTURE_LIMIT = 41_000_000
+"""In bytes: a picture of 40 MB with the form around it."""
+TAKE_PICTURES = frozenset({"sketch.take", "sketch.choose"})
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 READS = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITES = frozenset({"same-origin", "none"})
@@ -76,6 +79,8 @@ def _look() -> None:
     if not _is_own(host, request.environ.get("SERVER_PORT", "")):
         raise RefusedError("This program answers only to its own address on this machine.")
     limit = current_app.config["MAX_CONTENT_LENGTH"]
+    if request.endpoint in TAKE_PICTURES:
+        limit = request.max_content_length = PICTURE_LIMIT
     site = request.headers.get("Sec-Fetch-Site")
     followed = request.headers.get("Sec-Fetch-Mode") in NAVIGATIONS
     if site is not None and site not in OWN_SITES and not followed:

@@ -30,6 +30,7 @@ from app.web.pictures import pictures
 from app.web.remark_pages import remark_pages, said_json
 from app.web.room_pages import room_pages
 from app.web.sheets import sheets
+from app.web.sketch import sketch
 from app.web.who import LINK, STRANGER, link, tell_templates
 
 BODY_LIMIT = 2_000_000
@@ -49,6 +50,7 @@ RIGHTS: dict[str, Rights] = {
     "following.stream": "look",
     "remarks.listed": "look",
     "pictures.section": "look",
+    "sketch.picture": "look",
     "sheets.choose": "look",
     "sheets.page": "look",
     "sheets.svg": "look",
@@ -138,7 +140,17 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
     packing(app)
     tell_templates(app)
     answer_faults(app)
-    for blueprint in (api, pages, pictures, sheets, room_pages, following, remark_pages, guests):
+    for blueprint in (
+        api,
+        pages,
+        pictures,
+        sketch,
+        sheets,
+        room_pages,
+        following,
+        remark_pages,
+        guests,
+    ):
         app.register_blueprint(blueprint)
     app.wsgi_app = _Door(app.wsgi_app, kept)  # type: ignore[method-assign]
     return app

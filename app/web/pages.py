@@ -120,6 +120,7 @@ def desk(plan_id: str) -> str:
         "library": {key: _kit_row(kit) for key, kit in kits_of(plan).items()},
         "movements": {key: movement.name for key, movement in movements().items()},
         "generic_type": GENERIC_TYPE,
+        "sketch": plan.picture is None or house().store.pictures.holds(plan.picture.id),
     }
     return render_template(
         "desk.html",

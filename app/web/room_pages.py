@@ -16,6 +16,7 @@ from app.keeping import plan_at
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_edits import edit
+from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.web.body import BodyError, json_body, seen_of
 from app.web.errors import status_of
@@ -119,6 +120,11 @@ def _fresh(before: Plan, after: Plan) -> str | None:
     return None
 
 
+def page_of(plan_id: str, of: str, kept: Kept) -> str:
+    """Give the page of the room with what could not be kept."""
+    return _page(plan_id, of, kept)
+
+
 def _page(plan_id: str, of: str, kept: Kept) -> str:
     return render_template("room.html", **_context(plan_id, of, kept))
 
@@ -154,9 +160,16 @@ def _context(plan_id: str, of: str, kept: Kept) -> dict[str, Any]:
         "kept": kept,
         "view": RoomView(state.plan, known_part(state.plan, of)),
         "drawing": Markup(drawing),
+        "sketch": _sketch(state.plan),
         "view_box": found[1] if found else "0 0 1 1",
         **WORDS,
     }
+
+
+def _sketch(plan: Plan) -> Picture | None:
+    """Give the picture under the drawing if it is kept here: plan files bring none along."""
+    picture = plan.picture
+    return picture if picture and house().store.pictures.holds(picture.id) else None
 
 
 def room_drawing(plan: Plan) -> str:

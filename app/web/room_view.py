@@ -39,6 +39,7 @@ PARTS = (
     ("way-in", "Way in"),
     ("situations", "Situations"),
     ("measured", "Tape"),
+    ("picture", "Picture"),
 )
 WORDS: dict[str, list[tuple[str, str]]] = {
     "wall_kinds": [

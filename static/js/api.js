@@ -60,6 +60,11 @@ export class PlanApi {
 		this.root = `/api/plans/${encodeURIComponent(planId)}`;
 	}
 
+	/** Where the plan is for what the browser fetches by itself, such as a picture. */
+	get address() {
+		return HERE + this.root;
+	}
+
 	/** @returns {Promise<Answer>} */
 	read() {
 		return ask(this.root);

@@ -38,7 +38,11 @@
  * @typedef {{id: string, reason: string, on: string, measured: number|null,
  *   required: number|null}} Settled
  * @typedef {{name: string, drawn_for: string, units: 'metric'|'feet', currency: string,
- *   room: Room, people: Person[], pieces: Piece[], settled: Settled[], chalk: ChalkLine[]}} Plan
+ *   room: Room, people: Person[], pieces: Piece[], settled: Settled[], chalk: ChalkLine[],
+ *   picture: Picture|null}} Plan
+ *
+ * @typedef {{id: string, width_px: number, height_px: number, x_mm: number, y_mm: number,
+ *   mm_per_px: number, angle_deg: number, faint: number}} Picture
  *
  * @typedef {{path: string[], before: unknown, after: unknown}} Change
  * @typedef {{name: string, says: string, changes: Change[]}} Command
@@ -104,7 +108,7 @@
  * @property {string} drawing
  *
  * @typedef {Omit<Answer, 'drawing'> & {library: Record<string, KitRow>,
- *   movements: Record<string, string>, generic_type: string|null}} PageData
+ *   movements: Record<string, string>, generic_type: string|null, sketch: boolean}} PageData
  *
  * @typedef {object} State
  * @property {number} revision

@@ -25,6 +25,7 @@ OPEN_FROM = {
     "look": {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "pictures.section", "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
+        "sketch.picture",
     },
     "comment": {"remarks.add", "remarks.reply", "remarks.settle", "remarks.vote"},
     "edit": {

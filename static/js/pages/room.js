@@ -6,6 +6,7 @@ import { dress } from '../late.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
 import { moveCorners } from './room-corners.js';
+import { pickPoints } from './room-points.js';
 import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
 
@@ -295,5 +296,6 @@ moveCorners(stage, {
       }
     }),
 });
+pickPoints(stage, panel, () => u, tell);
 new ResizeObserver(fit).observe(stage);
 fit();
