@@ -38,7 +38,7 @@ def read_picture(given: bytes) -> Drawn:
     PictureError with a sentence for anything else.
     """
     # the library takes long to load and most starts never need it
-    from PIL import Image, ImageOps
+    from PIL import Image, ImageOps, UnidentifiedImageError
 
     if not given:
         raise PictureError("No picture was chosen.")
@@ -63,7 +63,7 @@ def read_picture(given: bytes) -> Drawn:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise _too_many() from None
-    except Image.UnidentifiedImageError:
+    except UnidentifiedImageError:
         raise PictureError(
             "This is no picture that can be read: a photo or scan as PNG, JPEG or WebP is taken."
         ) from None

@@ -1,5 +1,7 @@
 """Chalk lines: drawn and rubbed out by commands, taken back, and told of."""
 
+from typing import Any
+
 import pytest
 
 from app.errors import PlanError
@@ -14,7 +16,7 @@ from tests.builders import make_plan
 LINE = ChalkLine(id="chalk-1", way="x", at_mm=1500)
 
 
-def drawn(line: dict[str, object]) -> Command:
+def drawn(line: dict[str, Any]) -> Command:
     """The command that draws a line."""
     place = ("chalk", str(line["id"]))
     return Command(name="edit", changes=(Change(path=place, before=None, after=line),))
