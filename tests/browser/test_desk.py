@@ -242,6 +242,21 @@ def test_a_bar_is_laid_on_the_hooks_of_its_rack(page: Page, kept: PlanStore) -> 
     assert not [key for key in kept.snags(desk.plan_id) if key.startswith("bar-rests")]
 
 
+def test_a_bar_set_down_within_a_rack_is_laid_on_its_hooks(page: Page, kept: PlanStore) -> None:
+    bare = place("mid-rack", 3300, 1100, piece_id="bare")
+    desk = Desk(page, kept, kept.put(workshop(bare))).open()
+    page.get_by_label("Find kit").fill("bar 20")
+    box = page.locator('#shelf [data-kit="bar-20"]').bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    with desk.one_command():
+        page.mouse.down()
+        desk.carry(3350, 1710)
+        page.mouse.up()
+    assert kept.pieces(desk.plan_id)["bar-20-1"]["carried_by"] == "bare"
+    assert near(desk.pose("bar-20-1"), (3300, 1100 + HOOKS_MM, 0), 0.01)
+
+
 def test_undo_and_redo_also_after_a_reload(desk: Desk) -> None:
     desk.choose("box")
     with desk.one_command():
