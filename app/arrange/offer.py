@@ -49,7 +49,7 @@ def fits(
     if height_mm > tallest + TOLERANCE_MM:
         said = f"It is {height_mm - tallest:.0f} mm too high: {tallest:.0f} is the tallest here."
         return Offer(False, said, None, tallest)
-    poses = _free_poses(scene, width_mm, depth_mm, lift, lift + height_mm)
+    poses = free_poses(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not len(poses):
         said = f"There is no free floor of {width_mm:.0f} x {depth_mm:.0f} for it here."
         return Offer(False, said, None, tallest)
@@ -109,10 +109,10 @@ def _grid(scene: Scene) -> NDArray[np.float64]:
     return np.stack([xs.ravel(), ys.ravel()], axis=1)
 
 
-def _free_poses(
+def free_poses(
     scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
 ) -> list[tuple[float, float, float]]:
-    """Give poses at which a box meets nothing solid, those against a wall first."""
+    """Give poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
     quarter = math.degrees(math.pi / 2)

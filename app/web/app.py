@@ -30,6 +30,7 @@ from app.web.room_pages import room_pages
 from app.web.share_pages import put_guest_server, share_pages
 from app.web.sheets import sheets
 from app.web.sketch import sketch
+from app.web.start_pages import start_pages
 from app.web.walk import walk
 from app.web.who import tell_templates
 
@@ -66,6 +67,7 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.register_blueprint(people_pages)
     app.register_blueprint(option_pages)
     app.register_blueprint(kit_pages)
+    app.register_blueprint(start_pages)
     app.register_blueprint(pictures)
     app.register_blueprint(sketch)
     app.register_blueprint(sheets)

@@ -12,6 +12,7 @@ from app.library.own_edits import edit_own_kit, written_fields
 from app.model.base import json_of
 from app.model.commands import Command, apply, inverse
 from app.model.difference import difference
+from app.model.kit import Piece
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan
 from app.model.versions import dump, load
@@ -43,7 +44,7 @@ RACK = OwnKit(
 )
 
 
-def plan_with(*rows: OwnKit, pieces: tuple[object, ...] = (), currency: str = "EUR") -> Plan:
+def plan_with(*rows: OwnKit, pieces: tuple[Piece, ...] = (), currency: str = "EUR") -> Plan:
     made = make_plan(*pieces, room=make_room(5000, 5000), people=(make_person(),))
     data = {**json_of(made), "own_kit": [json_of(row) for row in rows], "currency": currency}
     return Plan.model_validate(data)

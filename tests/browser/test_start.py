@@ -1,0 +1,58 @@
+"""Starting from a set in a browser: from an empty desk to kit in the room, one step to undo."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import OpenPage
+from tests.browser.desk import Desk
+from tests.browser.store import PlanStore
+from tests.builders import make_person, make_plan, make_room
+
+PHONE = (390, 844)
+SEARCH_MS = 60_000
+
+
+@pytest.fixture
+def plan_id(kept: PlanStore) -> str:
+    return kept.put(make_plan(room=make_room(4000, 3500, 2500), people=(make_person(1700),)))
+
+
+def test_an_empty_desk_leads_to_a_set_that_is_one_step(
+    page: Page, kept: PlanStore, plan_id: str
+) -> None:
+    page.set_default_timeout(SEARCH_MS)
+    desk = Desk(page, kept, plan_id).open()
+    page.get_by_role("link", name="see a starter set").click()
+    page.locator('a[href$="set=heart-first"]').click()
+    expect(page.locator(".start-shown .figure .piece")).to_have_count(3)
+    assert kept.pieces(plan_id) == {}
+    # Bike 420, rope 15, mat 30.
+    expect(page.locator('a[href$="set=heart-first"] .set-sum')).to_have_text("about €465.00")
+    page.get_by_role("button", name="Put these in").click()
+    desk.ready()
+    assert {p["type"] for p in kept.pieces(plan_id).values()} == {
+        "bike",
+        "skipping-space",
+        "mat-space",
+    }
+    assert kept.read(plan_id)["revision"] == 1
+    assert kept.stops(plan_id) == 0
+    expect(page.locator(".nothing-yet")).to_have_count(0)
+    with desk.one_command():
+        page.get_by_role("button", name="Undo").click()
+    assert kept.pieces(plan_id) == {}
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
+@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+def test_axe_finds_nothing_and_nothing_runs_off_the_page(
+    open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
+) -> None:
+    page = open_page(*size, dark=dark, touch=size == PHONE)
+    page.set_default_timeout(SEARCH_MS)
+    for path in ("", "/start?set=heart-first"):
+        page.goto(f"/plan/{plan_id}{path}", timeout=SEARCH_MS)
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
