@@ -86,6 +86,19 @@ def test_the_difference_knows_every_field_of_a_plan() -> None:
         "overrides": [{"id": "a.b", "value": 1, "reason": "c"}],
         "fit_out": {"floors": [{"id": "mats"}]},
         "money": {"tax_percent": 19},
+        "own_kit": [
+            {
+                "id": "own-1",
+                "name": "Sled",
+                "group": "Machines",
+                "width_mm": 700,
+                "depth_mm": 1000,
+                "height_mm": 900,
+                "mass_kg": 40,
+            }
+        ],
+        "chalk": [{"id": "line-1", "way": "x", "at_mm": 1000}],
+        "picture": {"id": "0" * 32, "width_px": 10, "height_px": 10, "mm_per_px": 5},
     }
     data = PLAN.model_dump(mode="json")
     room = {**data["room"], "tape_error_mm": 5}
