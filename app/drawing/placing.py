@@ -29,9 +29,11 @@ class Crowd:
         self._tree = shapely.STRtree(self._strokes)
         self._taken: list[BaseGeometry] = []
         self._taken_bounds: NDArray[np.float64] = np.empty((16, 4))
-        self._within = within
+        self._within = None
         if within is not None:
-            shapely.prepare(within)
+            # a copy of its own: two threads must not prepare one polygon at the same time
+            self._within = shapely.from_wkb(shapely.to_wkb(within))
+            shapely.prepare(self._within)
 
     def take(self, box: BaseGeometry) -> None:
         """Mark a place as taken."""

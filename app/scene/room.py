@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
 from functools import lru_cache
+from weakref import WeakKeyDictionary
 
 import shapely
 from shapely import Polygon
@@ -17,20 +19,22 @@ from app.scene.overhead import Overhead, joist_polygons, room_overhead
 from app.scene.tolerance import HALF_MM
 from app.scene.walls import WallShape, wall_shapes
 
+_OWN = threading.local()
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class RoomShape:
     """Everything of a room that does not move with the kit.
 
-    `outline` is as measured, `free` the floor inside the linings, `within` the same grown by half
-    the tolerance (a core lies in the room if `within` covers it). `shut` and `open` are what is
+    `outline` is as measured, `free` the floor inside the linings, `grown` the same grown by half
+    the tolerance. `shut` and `open` are what is
     overhead with the garage doors shut and open.
     """
 
     room: Room
     outline: Polygon
     free: Polygon
-    within: Polygon
+    grown: Polygon
     walls: tuple[WallShape, ...]
     openings: tuple[OpeningShape, ...]
     joists: tuple[Polygon, ...]
@@ -38,6 +42,21 @@ class RoomShape:
     columns: tuple[tuple[Column, Polygon], ...]
     shut: Overhead
     open: Overhead
+
+    @property
+    def within(self) -> Polygon:
+        """`grown`, prepared for many questions: a core lies in the room if this covers it.
+
+        Each thread has its own. A prepared polygon makes its index while it answers the first
+        question, and two threads that make it at once bring the whole process down.
+        """
+        own = _OWN.__dict__.setdefault("within", WeakKeyDictionary())
+        if self not in own:
+            mine = Polygon(self.grown.exterior.coords)
+            shapely.prepare(mine)
+            own[self] = mine
+        prepared: Polygon = own[self]
+        return prepared
 
     @property
     def opens(self) -> bool:
@@ -66,13 +85,11 @@ def room_shape(room: Room) -> RoomShape:
         i = by_id[opening.wall]
         around = (walls[i - 1], walls[(i + 1) % count])
         openings.append(opening_shape(opening, walls[i], around))
-    within = free.buffer(HALF_MM, join_style="mitre")
-    shapely.prepare(within)
     return RoomShape(
         room=room,
         outline=outline,
         free=free,
-        within=within,
+        grown=free.buffer(HALF_MM, join_style="mitre"),
         walls=walls,
         openings=tuple(openings),
         joists=tuple(joist_polygons(room, free)),
