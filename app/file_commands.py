@@ -24,8 +24,10 @@ from app.model.faults import plan_error
 from app.model.people import Person
 from app.model.plan import Plan
 from app.model.versions import BYTE_LIMIT, schema
+from app.picture_reading import PictureError
+from app.pictures import read_plan_file
 from app.scene.build import build_scene
-from app.service import draw, judge, read_plan
+from app.service import draw, judge
 from app.takeoff import quantities
 from app.takeoff.cutting_1d import cut_lengths
 from app.takeoff.quantities import take_off
@@ -225,8 +227,8 @@ def _read(path: Path) -> Plan:
             f"{path} has {size / 1e6:.0f} MB; a plan has at most {BYTE_LIMIT / 1e6:.0f} MB."
         )
     try:
-        return read_plan(data)
-    except PlanError as error:
+        return read_plan_file(data)
+    except (PlanError, PictureError) as error:
         raise _FileError(f"{path}: {error.sentence}") from None
 
 

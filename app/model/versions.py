@@ -26,19 +26,24 @@ def load(text: str | bytes) -> Plan:
 
     Raises PlanError with the field and the fault; nothing else, whatever the text holds.
     """
+    return from_data(parse(text))
+
+
+def parse(text: str | bytes) -> object:
+    """Give the JSON data of a file's text. Raises PlanError when it is too large or no JSON."""
     size = len(text.encode(errors="surrogatepass")) if isinstance(text, str) else len(text)
     if size > BYTE_LIMIT:
         raise PlanError(
             Fault("", f"the file is {size / 1e6:.0f} MB; a plan is at most {BYTE_LIMIT / 1e6:.0f}")
         )
     try:
-        data = json.loads(text, parse_constant=_refuse_constant)
+        data: object = json.loads(text, parse_constant=_refuse_constant)
     except PlanError:
         raise
     except (ValueError, RecursionError) as error:
         reason = "nested too deeply" if isinstance(error, RecursionError) else str(error)
         raise PlanError(Fault("", f"this is not JSON: {reason}")) from None
-    return from_data(data)
+    return data
 
 
 def from_data(data: object) -> Plan:

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+import sqlite3
+
 from app.errors import NotFoundError
 from app.store.database import Database, now
+
+
+def keep_picture(db: sqlite3.Connection, picture_id: str, data: bytes) -> None:
+    """Keep a picture within a transaction; one that is there already is left as it is."""
+    db.execute(
+        "INSERT INTO pictures VALUES (?, ?, ?) ON CONFLICT DO NOTHING", (picture_id, data, now())
+    )
 
 
 class Pictures:
@@ -15,13 +24,10 @@ class Pictures:
     def keep(self, picture_id: str, data: bytes) -> None:
         """Keep a picture; one that is there already is left as it is."""
         with self._database.writing() as db:
-            db.execute(
-                "INSERT INTO pictures VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
-                (picture_id, data, now()),
-            )
+            keep_picture(db, picture_id, data)
 
     def read(self, picture_id: str) -> bytes:
-        """Give a picture. Raises NotFoundError: a plan file brings none along."""
+        """Give a picture. Raises NotFoundError: a plain plan file brings none along."""
         with self._database.reading() as db:
             row = db.execute("SELECT data FROM pictures WHERE id = ?", (picture_id,)).fetchone()
         if row is None:

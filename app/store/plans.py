@@ -16,7 +16,7 @@ from app.store.entries import Entry, State
 from app.store.families import Families
 from app.store.log import Log
 from app.store.merge import beside
-from app.store.pictures import Pictures
+from app.store.pictures import Pictures, keep_picture
 from app.store.record import as_carried_out
 from app.store.sharing import Sharing
 
@@ -67,12 +67,19 @@ class Store:
             for plan_id, name, revision, created, changed, gone in rows
         )
 
-    def create(self, plan: Plan, author: str = OWNER) -> State:
-        """Keep a new plan and give it an id. Raises what the check finds."""
+    def create(
+        self, plan: Plan, author: str = OWNER, pictures: Mapping[str, bytes] | None = None
+    ) -> State:
+        """Keep a new plan and give it an id, with `pictures` by their ids: all or nothing.
+
+        Raises what the check finds.
+        """
         self._check(plan)
         plan_id = secrets.token_hex(6)
         with self.database.writing() as db:
             history.begin(db, plan_id, plan, author, now())
+            for picture_id, data in (pictures or {}).items():
+                keep_picture(db, picture_id, data)
         return State(plan_id, plan, 0, None, None)
 
     def revision(self, plan_id: str) -> int:

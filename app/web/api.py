@@ -10,6 +10,7 @@ from app.errors import Fault, LengthError, PlanError
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
+from app.pictures import export_file, import_file
 from app.service import Entry
 from app.units import Units, parse_length_mm
 from app.verdict import remedy_json
@@ -95,8 +96,8 @@ def create() -> tuple[Response, int]:
 
 @api.post("/plans/import")
 def import_plan() -> tuple[Response, int]:
-    """Make a plan from a plan file, which is the whole body."""
-    return _made(house().import_plan(request.get_data()).plan_id)
+    """Make a plan from a plan file, with or without its picture; it is the whole body."""
+    return _made(import_file(house(), request.get_data()).plan_id)
 
 
 @api.get("/plans/<plan_id>")
@@ -134,8 +135,8 @@ def rename(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/export")
 def export(plan_id: str) -> Response:
-    """Give the plan as a file."""
-    name, text = house().export(plan_id)
+    """Give the plan as a file, its picture with it."""
+    name, text = export_file(house(), plan_id)
     response = Response(text, mimetype="application/json")
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
     return response

@@ -17,6 +17,7 @@ from app.model.base import json_of
 from app.model.new_room import plan_from_form
 from app.model.plan import Plan
 from app.options import options_of, shelved
+from app.pictures import import_file
 from app.service import GENERIC_TYPE, samples
 from app.units import format_short
 from app.web.api import plan_json
@@ -66,7 +67,7 @@ def import_plan() -> AnyResponse | tuple[str, int]:
     """Make a plan from an uploaded plan file."""
     upload = request.files.get("file")
     try:
-        state = house().import_plan(upload.read() if upload else b"")
+        state = import_file(house(), upload.read() if upload else b"")
     except ElbowroomError as error:
         return _home(error.sentence), status_of(error)
     return _to_desk(state.plan_id)

@@ -8,10 +8,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.errors import NotFoundError
 from app.model.difference import difference
 from app.model.room_edits_sketch import laid
+from app.picture_reading import PictureError, read_picture
 from app.web.api import plan_json
 from app.web.errors import status_of
 from app.web.house import house
-from app.web.picture_reading import PictureError, read_picture
 from app.web.room_pages import Kept, page_of
 from app.web.who import author
 
