@@ -87,6 +87,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         person.reach_mm,
         floor_mm=scene.plan.room.floor.covering.thickness_mm,
         held_mm=floor.held_mm,
+        deck_mm=published("run.deck-assumed-mm") if row.pattern == "run" else 0.0,
     )
     least, need = asked.least_mm, asked.need_mm
     everywhere = True
@@ -102,6 +103,10 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
         sentence = _sentence(verdict, everywhere, clear, least, need)
+        if row.pattern == "run":
+            sentence += f"; on a deck of {published('run.deck-assumed-mm'):.0f}, flat"
+        elif row.key == "pull-up":
+            sentence += "; with the bar as low as drawn-up knees allow"
     return CardLine(
         row.key,
         row.name,
