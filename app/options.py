@@ -20,7 +20,7 @@ from app.scene.build import Scene, build_scene
 from app.scene.routes import clear_floor_m2, narrowest_way
 from app.service import NAME_LIMIT, Elbowroom
 from app.store.entries import Entry, State
-from app.store.families import Option
+from app.store.families import Option, OptionVote
 from app.store.flags import numbered_for_now
 from app.store.plans import OWNER
 from app.takeoff.line import TakeOff
@@ -69,6 +69,18 @@ class Weighed:
     at_once: int
     proven: bool
     pieces: int
+    price: KitPrice
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """One option as guests see it: a picture and figures."""
+
+    option: Option
+    plan: Plan
+    revision: int
+    drawing: str
+    counts: dict[str, int]
     price: KitPrice
 
 
@@ -137,6 +149,33 @@ def choose(house: Elbowroom, plan_id: str) -> None:
 def side_by_side(house: Elbowroom, plan_id: str) -> tuple[Weighed, ...]:
     """Weigh all options of a plan, by letter. Raises NotFoundError."""
     return tuple(_weighed(house, option) for option in options_of(house, plan_id))
+
+
+def glances(house: Elbowroom, plan_id: str) -> tuple[Glance, ...]:
+    """Give the pictures and figures of all options of a plan, by letter. Raises NotFoundError."""
+    return tuple(_glance(house, option) for option in options_of(house, plan_id))
+
+
+def vote_for(house: Elbowroom, plan_id: str, letter: str, voice: str, author: str) -> None:
+    """Vote for one of a plan's options by its letter. Raises NotFoundError, CommandError."""
+    house.store.families.vote(plan_id, letter, voice, author)
+
+
+def votes_of(house: Elbowroom, plan_id: str) -> tuple[OptionVote, ...]:
+    """List the votes for a plan's options. Raises NotFoundError."""
+    return house.store.families.votes(plan_id)
+
+
+def _glance(house: Elbowroom, option: Option) -> Glance:
+    seen = house.judged(option.plan_id)
+    return Glance(
+        option,
+        seen.state.plan,
+        seen.state.revision,
+        seen.drawing,
+        seen.verdict["counts"],
+        kit_price(seen.scene),
+    )
 
 
 def _weighed(house: Elbowroom, option: Option) -> Weighed:

@@ -26,6 +26,16 @@ class Option:
     chosen: bool
 
 
+@dataclass(frozen=True, slots=True)
+class OptionVote:
+    """Whom somebody is for: the letter of the option, as it stood at `revision` of it."""
+
+    voice: str
+    author: str
+    letter: str
+    revision: int
+
+
 class Families:
     """The families of a file of plans. Every method may raise StoreError."""
 
@@ -84,6 +94,50 @@ class Families:
                 "WHERE family = (SELECT family FROM plans WHERE id = ?)",
                 (plan_id, plan_id),
             )
+
+    def vote(self, plan_id: str, letter: str, voice: str, author: str) -> None:
+        """Vote for an option of a plan's family; an earlier vote of that voice is replaced.
+
+        Raises NotFoundError, CommandError where there is no such option or no choice.
+        """
+        with self._database.writing() as db:
+            history.head(db, plan_id)
+            found = _options(db, plan_id)
+            meant = next((option for option in found if option.letter == letter), None)
+            if meant is None or len(found) < 2:
+                raise CommandError("There is no such option to vote for.")
+            db.execute(
+                "INSERT INTO option_votes VALUES "
+                "((SELECT family FROM plans WHERE id = ?), ?, ?, ?, ?, ?) "
+                "ON CONFLICT (family, voice) DO UPDATE SET author = excluded.author, "
+                "plan_id = excluded.plan_id, revision = excluded.revision, at = excluded.at",
+                (
+                    plan_id,
+                    voice,
+                    author,
+                    meant.plan_id,
+                    history.head(db, meant.plan_id).number,
+                    now(),
+                ),
+            )
+
+    def votes(self, plan_id: str) -> tuple[OptionVote, ...]:
+        """List the votes for the options of a plan that are not deleted, the first one first.
+
+        Raises NotFoundError.
+        """
+        with self._database.reading() as db:
+            history.head(db, plan_id)
+            rows = db.execute(
+                "SELECT v.voice, v.author, p.letter, v.revision FROM option_votes v "
+                "JOIN plans p ON p.id = v.plan_id WHERE p.deleted_at IS NULL AND "
+                "v.family = (SELECT family FROM plans WHERE id = ?) ORDER BY v.at, v.voice",
+                (plan_id,),
+            ).fetchall()
+        return tuple(
+            OptionVote(voice, author, chr(ord("A") + letter), revision)
+            for voice, author, letter, revision in rows
+        )
 
 
 def _options(db: sqlite3.Connection, plan_id: str) -> tuple[Option, ...]:

@@ -160,6 +160,24 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             """,
         ),
     ),
+    (
+        "0007-votes-for-options",
+        (
+            # A voice has one vote in a family. plan_id: the option it is for, as it stood at the
+            # revision. voice: the id of the link that somebody came by, or 'owner'.
+            """
+            CREATE TABLE option_votes (
+                family TEXT NOT NULL,
+                voice TEXT NOT NULL,
+                author TEXT NOT NULL,
+                plan_id TEXT NOT NULL REFERENCES plans (id),
+                revision INTEGER NOT NULL,
+                at TEXT NOT NULL,
+                PRIMARY KEY (family, voice)
+            )
+            """,
+        ),
+    ),
 )
 
 

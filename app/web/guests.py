@@ -15,6 +15,7 @@ from flask import Blueprint, Flask, current_app, render_template, request
 from markupsafe import Markup
 
 from app.errors import NotFoundError
+from app.options import options_of
 from app.resources import folder
 from app.service import Elbowroom
 from app.sharing import Link, Rights, opened_by
@@ -22,6 +23,7 @@ from app.web.api import api
 from app.web.errors import answer_faults
 from app.web.following import STREAMS, Streams, following
 from app.web.guard import RefusedError, guard
+from app.web.guest_options import guest_options
 from app.web.house import house, put_house
 from app.web.limits import Buckets
 from app.web.packing import packing
@@ -45,6 +47,7 @@ RANK: dict[Rights, int] = {"look": 0, "comment": 1, "edit": 2}
 RIGHTS: dict[str, Rights] = {
     "static": "look",
     "guests.page": "look",
+    "guest_options.page": "look",
     "api.show": "look",
     "api.drawing": "look",
     "following.stream": "look",
@@ -59,6 +62,7 @@ RIGHTS: dict[str, Rights] = {
     "remarks.reply": "comment",
     "remarks.settle": "comment",
     "remarks.vote": "comment",
+    "guest_options.vote": "comment",
     "pages.desk": "edit",
     "pages.people": "edit",
     "room_pages.room": "edit",
@@ -150,6 +154,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
         following,
         remark_pages,
         guests,
+        guest_options,
     ):
         app.register_blueprint(blueprint)
     app.wsgi_app = _Door(app.wsgi_app, kept)  # type: ignore[method-assign]
@@ -168,6 +173,7 @@ def page() -> str:
         plan_id=came_by.plan_id,
         rights=came_by.rights,
         may=WORDS[came_by.rights],
+        options=len(options_of(house(), came_by.plan_id)),
         drawing=Markup(seen.drawing),
         page_data={
             "id": came_by.plan_id,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, redirect, render_template, request
@@ -16,7 +16,7 @@ from app.units import format_length, format_money
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
-from app.web.who import author
+from app.web.who import author, shown_name
 
 option_pages = Blueprint("option_pages", __name__)
 
@@ -112,17 +112,31 @@ def api_options(plan_id: str) -> Response:
 def _page(plan_id: str, kept: Kept) -> str:
     found = options.side_by_side(house(), plan_id)
     mine = next(one for one in found if one.option.plan_id == plan_id)
+    votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in found})
     return render_template(
         "options.html",
         plan_id=plan_id,
         plan=mine.plan,
-        cards=[_card(one, found) for one in found],
+        cards=[_card(one, found, votes.get(one.option.letter, "")) for one in found],
         mine=mine,
         kept=kept,
     )
 
 
-def _card(one: Weighed, every: Sequence[Weighed]) -> dict[str, Any]:
+def votes_by_letter(plan_id: str, revisions: Mapping[str, int]) -> dict[str, str]:
+    """Give who is for each option that has votes, by its letter, as words.
+
+    `revisions` are the newest ones by letter: a vote on an older one says so.
+    """
+    names: dict[str, list[str]] = {}
+    for vote in options.votes_of(house(), plan_id):
+        old = vote.revision < revisions.get(vote.letter, 0)
+        on = f" (on revision {vote.revision})" if old else ""
+        names.setdefault(vote.letter, []).append(f"{shown_name(vote.author)}{on}")
+    return {letter: f"{len(some)}: {', '.join(some)}" for letter, some in names.items()}
+
+
+def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     """Give what a card shows: each measure as words, and whether it is the best of all."""
     plan = one.plan
     way = one.narrowest_mm
@@ -161,7 +175,9 @@ def _card(one: Weighed, every: Sequence[Weighed]) -> dict[str, Any]:
             False,
         ),
     ]
-    return {"one": one, "told": told, "drawing": _apart(one)}
+    if votes:
+        told.append(("Votes", votes, False))
+    return {"one": one, "told": told, "drawing": apart(one.option.letter, one.drawing)}
 
 
 def _weight(one: Weighed) -> int:
@@ -174,8 +190,8 @@ def _best(one: Weighed, every: Sequence[Weighed], worth: Callable[[Weighed], flo
     return len(set(values)) > 1 and worth(one) == max(values)
 
 
-def _apart(one: Weighed) -> Markup:
-    """Give the figure with hatches of its own, so that several can stand on one page."""
-    letter = one.option.letter.lower()
-    drawing = one.drawing.replace('id="hatch-', f'id="{letter}-hatch-')
+def apart(letter: str, drawing: str) -> Markup:
+    """Give a figure with hatches of its own, so that several can stand on one page."""
+    letter = letter.lower()
+    drawing = drawing.replace('id="hatch-', f'id="{letter}-hatch-')
     return Markup(drawing.replace("url(#hatch-", f"url(#{letter}-hatch-"))

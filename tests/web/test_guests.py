@@ -9,8 +9,10 @@ import pytest
 from flask import Flask
 from werkzeug.routing import Rule
 
+from app.options import copy_as_option, votes_of
 from app.service import Elbowroom
 from app.sharing import add_remark, make_link, withdraw
+from app.web.app import create_app
 from app.web.following import Streams
 from app.web.guest_server import hide_secrets
 from app.web.guests import create_guest_app
@@ -25,9 +27,11 @@ OPEN_FROM = {
     "look": {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "pictures.section", "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
-        "sketch.picture",
+        "sketch.picture", "guest_options.page",
     },
-    "comment": {"remarks.add", "remarks.reply", "remarks.settle", "remarks.vote"},
+    "comment": {
+        "remarks.add", "remarks.reply", "remarks.settle", "remarks.vote", "guest_options.vote",
+    },
     "edit": {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
         "room_pages.command", "pictures.region", "api.command", "api.undo", "api.redo",
@@ -279,3 +283,53 @@ def test_secrets_stay_out_of_the_log(caplog: pytest.LogCaptureFixture) -> None:
             logging.getLogger(name).error("Exception while serving %s", "/g/S3cr3t_x-y/api/plans/1")
     assert "S3cr3t" not in caplog.text
     assert caplog.text.count("/g/.../api/plans/1") == 2
+
+
+def test_options_are_seen_as_pictures_and_figures_and_nothing_else_of_them(
+    house: Elbowroom, guests: Flask, plan_id: str, other_id: str
+) -> None:
+    second = copy_as_option(house, plan_id, "<b>Bench out</b>").plan_id
+    inside, client = door(house, plan_id, "look"), guests.test_client()
+    assert "2 options side by side" in client.get(f"{inside}/", base_url=HOME).text
+    page = client.get(f"{inside}/guest/options", base_url=HOME).text
+    assert "&lt;b&gt;Bench out&lt;/b&gt;" in page
+    assert "<b>Bench out" not in page
+    assert page.count('<svg class="figure') == 2
+    counts = house.verdict(second)["counts"]
+    assert page.count(f"<dd>{counts['stop']} stop, {counts['care']} care</dd>") == 2
+    # neither the id of the other option nor anything of a plan outside the family, and no vote
+    assert (second in page, "Private" in page, "<form" in page) == (False, False, False)
+    for path in (f"/plan/{second}/sheet.svg", f"/api/plans/{second}"):
+        assert shut(client.get(inside + path, base_url=HOME))
+
+
+def test_a_guest_has_one_vote_for_an_option(
+    house: Elbowroom, guests: Flask, plan_id: str, other_id: str
+) -> None:
+    second = copy_as_option(house, plan_id, "").plan_id
+    anna, client = door(house, plan_id, "comment"), guests.test_client()
+    look = door(house, plan_id, "look")
+
+    def asked(inside: str, letter: str) -> int:
+        address = f"{inside}/guest/options"
+        return client.post(address, base_url=HOME, data={"letter": letter}).status_code
+
+    assert [asked(anna, "A"), asked(anna, "B"), asked(look, "A")] == [303, 303, 403]
+    assert [asked(anna, letter) for letter in ("C", "", "a", other_id, second)] == [400] * 5
+    (vote,) = votes_of(house, second)
+    assert (vote.author, vote.letter, vote.revision) == ("Anna", "B", 0)
+    assert "You are for B" in client.get(f"{anna}/guest/options", base_url=HOME).text
+    house.rename(second, "Later")
+    page = client.get(f"{look}/guest/options", base_url=HOME).text
+    assert "1: Anna (on revision 0)" in page
+    owner = create_app(house).test_client().get(f"/plan/{plan_id}/options").text
+    assert "1: Anna (on revision 0)" in owner
+    house.delete(second)
+    assert votes_of(house, plan_id) == ()
+    # alone there is nothing to vote on
+    assert asked(anna, "A") == 400
+    evil = client.post(
+        f"{anna}/guest/options", base_url=HOME, data={"letter": "A"},
+        headers={"Origin": "http://evil.example"},
+    )  # fmt: skip
+    assert evil.status_code == 403
