@@ -4,6 +4,7 @@ import pytest
 
 from app.errors import CommandError, PlanError
 from app.model.commands import Command, apply, inverse
+from app.model.people import Person
 from app.model.people_edits import edit_people
 from app.model.plan import Plan
 from tests.builders import make_person, make_plan
@@ -12,8 +13,8 @@ ADA = make_person(1750, person_id="ada")
 BO = make_person(1900, person_id="bo")
 
 
-def plan(*people: object, units: str = "metric") -> Plan:
-    made = make_plan(people=tuple(people))
+def plan(*people: Person, units: str = "metric") -> Plan:
+    made = make_plan(people=people)
     return made.model_copy(update={"units": units})
 
 

@@ -95,7 +95,7 @@ def test_every_answer_carries_the_policy(client: Any, plan_id: str) -> None:
         assert "default-src 'self'" in policy
         assert "unsafe" not in policy
         assert headers["X-Content-Type-Options"] == "nosniff"
-        assert headers["Referrer-Policy"] == "no-referrer"
+        assert headers["Referrer-Policy"] == "same-origin"
 
 
 def test_only_the_bare_sheet_may_hold_a_style_element(client: Any, plan_id: str) -> None:

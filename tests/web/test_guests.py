@@ -200,7 +200,7 @@ def test_the_headers_are_those_of_the_desk(house: Elbowroom, guests: Flask, plan
         assert "default-src 'self'" in headers["Content-Security-Policy"]
         assert "unsafe" not in headers["Content-Security-Policy"]
         assert headers["X-Content-Type-Options"] == "nosniff"
-        assert headers["Referrer-Policy"] == "no-referrer"
+        assert headers["Referrer-Policy"] == "same-origin"
         assert headers["Cache-Control"] == "no-store"
 
 
