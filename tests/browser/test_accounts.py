@@ -8,6 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import OpenPage, Watch
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -190,8 +191,7 @@ LOW_TARGETS = """() => [...document.querySelectorAll(
 PLACES = ("quantities?of=paint", "quantities?of=floor:floor-1", "cost?of=sums", "cost?of=terms")
 
 
-@pytest.mark.parametrize(("size", "dark"), [((1440, 900), False), ((1024, 768), True),
-                                            ((390, 844), False), ((390, 844), True)])  # fmt: skip
+@LOOKED_AT
 def test_axe_finds_nothing(
     open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
 ) -> None:

@@ -13,6 +13,7 @@ from app.model.commands import moves
 from app.model.kit import Pose
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rooms import BOX, TREE, workshop
 from tests.browser.store import PlanStore
 
@@ -132,8 +133,7 @@ def test_all_plans_are_backed_up_by_a_button(
     assert changed in ids
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@LOOKED_AT
 @pytest.mark.parametrize("path", ["history", "history/compare?from=0&to=2"])
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(
     open_page: OpenPage, changed: str, size: tuple[int, int], dark: bool, path: str

@@ -5,6 +5,7 @@ The garage is an L that is out of square, its ceiling slopes, the big door runs 
 
 import math
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
@@ -82,6 +83,7 @@ def openings(kept: PlanStore, plan_id: str) -> list[Data]:
     return found
 
 
+@pytest.mark.long
 def test_the_garage_by_mouse(page: Page, kept: PlanStore) -> None:
     page.goto("/")
     page.get_by_role("link", name="My room", exact=True).click()

@@ -8,6 +8,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.desk import Desk
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -99,8 +100,7 @@ def test_now_shows_less_than_all(page: Page, kept: PlanStore, plan_id: str) -> N
     expect(Desk(page, kept, plan_id).ready().drawn("box")).to_be_visible()
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@LOOKED_AT
 @pytest.mark.parametrize("path", ["options", "now", ""])
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(
     open_page: OpenPage,

@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.desk import Desk
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -92,8 +93,7 @@ def test_a_copy_opens_filled_in_and_keeps_what_was_typed(
     )
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@LOOKED_AT
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(
     open_page: OpenPage, kept: PlanStore, plan_id: str, size: tuple[int, int], dark: bool
 ) -> None:

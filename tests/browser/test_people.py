@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -73,8 +74,7 @@ def test_what_was_typed_stays_beside_what_is_wrong(
     assert kept.read(plan_id)["revision"] == 1
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@LOOKED_AT
 def test_axe_finds_nothing_with_a_form_open(
     open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
 ) -> None:

@@ -18,6 +18,7 @@ def take_a_way_out(desk: Desk) -> None:
     """Take the first offered way out of a stop."""
     rows = desk.slip.locator("li.snag.stop:not(.is-settled)")
     button = rows.locator("button.remedy:visible").first
+    expect(desk.page.locator(".is-seeking")).to_have_count(0, timeout=SEARCH_MS)
     button.wait_for(timeout=SEARCH_MS)
     before = desk.revision
     button.click()

@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.store import PlanStore
 from tests.builders import make_person, make_plan, make_room
 
@@ -44,8 +45,7 @@ def test_an_empty_desk_leads_to_a_set_that_is_one_step(
     assert kept.pieces(plan_id) == {}
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), PHONE], ids=["wide", "middle", "phone"])
+@LOOKED_AT
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(
     open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
 ) -> None:
