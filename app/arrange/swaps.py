@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.bars import rest_pose
+from app.checks.headroom import served_movements
 from app.checks.snag import Snag, lower
 from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
@@ -75,7 +76,9 @@ def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     assert snag.person is not None
     assert snag.movement is not None
     row = movements()[snag.movement]
-    for other in row.substitutes:
+    # what something in the room is there for comes before what would need more kit
+    served = served_movements(scene)
+    for other in sorted(row.substitutes, key=lambda key: key not in served):
         name = movements()[other].name
         sentence = f"Take {lower(name)} instead: that fits."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
