@@ -61,7 +61,10 @@ class Sample:
 
 @dataclass(frozen=True, eq=False)
 class Judged:
-    """One revision with all that was found in it. `numbers` are the flag numbers by key."""
+    """One revision with all that was found in it.
+
+    `numbers` are the flag numbers by key, `found` the snags before they are put in few words.
+    """
 
     state: State
     scene: Scene
@@ -75,12 +78,13 @@ class Judged:
         return verdict_of(self.scene.plan, self.snags, self.numbers)
 
     pause: Callable[[], None] | None = None
+    found: tuple[Snag, ...] = ()
 
     @cached_property
     def late(self) -> tuple[Snag, ...]:
         """What only the checks after a drop find."""
         quick = {snag.key for snag in run(self.scene, full=False)}
-        return tuple(snag for snag in run(self.scene) if snag.key not in quick)
+        return tuple(snag for snag in self.found if snag.key not in quick)
 
     @cached_property
     def ways_out(self) -> Mapping[str, Remedy]:
@@ -240,12 +244,13 @@ class Elbowroom:
                 return known
             built = self._built
             scene = built[1] if built and built[0] is state.plan else build_scene(state.plan)
-            snags = in_few_words(run(scene))
+            found = run(scene)
+            snags = in_few_words(found)
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in snags), before)
             if numbers != before:
                 self.store.keep_flags(plan_id, numbers)
-            seen = Judged(state, scene, snags, numbers, pause=self._let_drags_pass)
+            seen = Judged(state, scene, snags, numbers, pause=self._let_drags_pass, found=found)
             with self._lock:
                 self._seen[plan_id] = seen
                 self._seen.move_to_end(plan_id)
