@@ -28,6 +28,7 @@ from app.store.entries import State
 from app.store.log import Milestone, Revision
 from app.store.plans import OWNER
 from app.store.thinning import thin
+from app.units import Units
 
 PAGE = 50
 PHRASES_AT_ONCE = 3
@@ -80,6 +81,7 @@ class Comparison:
     gone: tuple[Snag, ...]
     come: tuple[Snag, ...]
     summary: str
+    units: Units
 
 
 def history(house: Elbowroom, plan_id: str, below: int | None = None) -> Past:
@@ -132,7 +134,7 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
         for revision, scene in zip((first, second), scenes, strict=True)
     )
     summary = "; ".join(filter(None, (_few(told), _snags_say(len(gone), len(come)))))
-    return Comparison(left, right, told, gone, come, summary or "Nothing differs")
+    return Comparison(left, right, told, gone, come, summary or "Nothing differs", after.units)
 
 
 def go_back(house: Elbowroom, plan_id: str, number: int, author: str = OWNER) -> State:

@@ -85,7 +85,7 @@ def format_length(length_mm: float, units: Units = "metric") -> str:
     To the nearest mm or sixteenth of an inch; under 1 m in mm.
     """
     if units == "feet":
-        return _write_feet(length_mm)
+        return write_feet(length_mm)
     whole = round(length_mm)
     if abs(whole) < 1000:
         return f"{whole} mm"
@@ -94,7 +94,21 @@ def format_length(length_mm: float, units: Units = "metric") -> str:
 
 def format_short(length_mm: float, units: Units = "metric") -> str:
     """Write a length as on a drawing: ``2400`` (mm understood) or ``7' 10 1/2"``."""
-    return _write_feet(length_mm) if units == "feet" else str(round(length_mm))
+    return write_feet(length_mm) if units == "feet" else str(round(length_mm))
+
+
+def write_feet(length_mm: float, parts: int = _SIXTEENTHS) -> str:
+    """Write feet and inches to the nearest part of an inch, a power of two: ``7' 10 1/2"``."""
+    whole = round(Fraction(length_mm) / INCH_MM * parts)
+    sign = "-" if whole < 0 else ""
+    inches, rest = divmod(abs(whole), parts)
+    feet, inches = divmod(inches, 12)
+    part = f"{Fraction(rest, parts)}" if rest else ""
+    if part and not inches:
+        within = f'{part}"' if not feet else f'0 {part}"'
+    else:
+        within = f'{inches} {part}"' if part else f'{inches}"'
+    return f"{sign}{feet}' {within}" if feet else f"{sign}{within}"
 
 
 _NO_MINOR = re.compile("BIF|CLP|DJF|GNF|ISK|JPY|KMF|KRW|PYG|RWF|UGX|UYI|VND|VUV|XAF|XOF|XPF")
@@ -223,16 +237,3 @@ def _two_readings(text: str, one: str, other: str) -> LengthError:
 
 def _not_a_length(text: str, units: Units) -> LengthError:
     return LengthError(f"{_shown(text)} cannot be read as a length: {_WAYS[units]}")
-
-
-def _write_feet(length_mm: float) -> str:
-    parts = round(Fraction(length_mm) / INCH_MM * _SIXTEENTHS)
-    sign = "-" if parts < 0 else ""
-    inches, sixteenths = divmod(abs(parts), _SIXTEENTHS)
-    feet, inches = divmod(inches, 12)
-    part = f"{Fraction(sixteenths, _SIXTEENTHS)}" if sixteenths else ""
-    if part and not inches:
-        within = f'{part}"' if not feet else f'0 {part}"'
-    else:
-        within = f'{inches} {part}"' if part else f'{inches}"'
-    return f"{sign}{feet}' {within}" if feet else f"{sign}{within}"

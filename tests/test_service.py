@@ -105,6 +105,7 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
         "where",
         "remedy",
         "settled",
+        "lines",
     }
     assert clash["severity"] == "stop"
     assert clash["pieces"] == ["bench-1", "bench-2"]

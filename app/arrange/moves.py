@@ -24,6 +24,8 @@ from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Scene
+from app.units import INCH_MM
+from app.wording import Phrase, joined, phrase
 
 Floats = NDArray[np.float64]
 _SCREEN = (under_ceiling, room_to_use, doors, bars)
@@ -118,7 +120,7 @@ class Mover:
 
     def _come_back(self, root: str, snag: Snag, dx: float, dy: float) -> Move:
         """Come back from a shift that clears towards the place where it no longer does."""
-        step = published("arrange.rounding-mm")
+        step = _step_mm(self.scene)
         length = math.hypot(dx, dy)
         ux, uy = dx / length, dy / length
         low, high = 0, max(math.ceil(length / step), 1)
@@ -136,7 +138,8 @@ class Mover:
             end = (whole[0], whole[1])
         name = lower(self.scene.placed[root].name)
         poses = shifted(self.scene, root, *end)
-        return Move(f"Move the {name} {_in_words(*end)}.", poses, math.hypot(*end))
+        said = phrase("Move the {} {}.", name, _in_words(self.scene, *end))
+        return Move(said.told(self.scene.plan.units), poses, math.hypot(*end))
 
     def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
         self.judging()
@@ -200,9 +203,18 @@ def _directions(scene: Scene) -> Floats:
     return np.array([[math.cos(angle), math.sin(angle)] for angle in angles])
 
 
-def _in_words(dx: float, dy: float) -> str:
+def _step_mm(scene: Scene) -> float:
+    """Give the step in which a move is told: whole on the household's own tape."""
+    feet = scene.plan.units == "feet"
+    return float(INCH_MM / 2) if feet else published("arrange.rounding-mm")
+
+
+def _in_words(scene: Scene, dx: float, dy: float) -> Phrase:
     """Say a shift as it looks on the plan: "270 right", "120 left and 400 to the back"."""
-    near = published("arrange.rounding-mm") / 2
-    across = f"{abs(dx):.0f} {'right' if dx > 0 else 'left'}" if abs(dx) >= near else ""
-    down = f"{abs(dy):.0f} to the {'front' if dy > 0 else 'back'}" if abs(dy) >= near else ""
-    return " and ".join(part for part in (across, down) if part)
+    near = _step_mm(scene) / 2
+    parts = []
+    if abs(dx) >= near:
+        parts.append(phrase("{:bare} {}", abs(dx), "right" if dx > 0 else "left"))
+    if abs(dy) >= near:
+        parts.append(phrase("{:bare} to the {}", abs(dy), "front" if dy > 0 else "back"))
+    return joined(" and ", parts)

@@ -18,6 +18,7 @@ from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.scene.shapes import turn
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.wording import phrase
 
 PLAIN = "other-thing"
 _NEW = "offered"
@@ -44,15 +45,19 @@ def fits(
 
     A kit type is judged with its working spaces; a bare box only by what it would stand in.
     """
-    tallest = _tallest_mm(scene)
+    tallest, units = _tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
     if height_mm > tallest + TOLERANCE_MM:
-        said = f"It is {height_mm - tallest:.0f} mm too high: {tallest:.0f} is the tallest here."
-        return Offer(False, said, None, tallest)
+        said = phrase(
+            "It is {:mm} too high: {:bare} is the tallest here.", height_mm - tallest, tallest
+        )
+        return Offer(False, said.told(units), None, tallest)
     poses = free_poses(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not len(poses):
-        said = f"There is no free floor of {width_mm:.0f} x {depth_mm:.0f} for it here."
-        return Offer(False, said, None, tallest)
+        said = phrase(
+            "There is no free floor of {:bare} x {:bare} for it here.", width_mm, depth_mm
+        )
+        return Offer(False, said.told(units), None, tallest)
     before = run(scene)
     best: tuple[tuple[int, int, int], Pose] | None = None
     for x, y, angle in poses[: int(published("arrange.offer-judged-at-most"))]:
@@ -73,14 +78,15 @@ def fits(
             break
     assert best is not None
     (stops, cares, _), pose = best
-    room = f"{tallest - height_mm:.0f} mm are left above it"
+    room = phrase("{:mm} are left above it", tallest - height_mm)
     if not stops and not cares:
-        return Offer(True, f"It fits, with nothing in its way; {room}.", pose, tallest)
+        said = phrase("It fits, with nothing in its way; {}.", room)
+        return Offer(True, said.told(units), pose, tallest)
     if not stops:
-        said = f"It fits, but tightly: {cares} more to take care of; {room}."
-        return Offer(True, said, pose, tallest)
-    said = "There is floor for it, but not to use it: something else would have to go."
-    return Offer(False, said, pose, tallest)
+        said = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
+        return Offer(True, said.told(units), pose, tallest)
+    words = "There is floor for it, but not to use it: something else would have to go."
+    return Offer(False, words, pose, tallest)
 
 
 def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int]:

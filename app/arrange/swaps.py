@@ -16,6 +16,7 @@ from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
+from app.wording import phrase
 
 Proposal = tuple[str, Command]
 
@@ -68,7 +69,7 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     small = published("plate.iron-10-diameter-mm")
     if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
         return
-    sentence = f"Plates of {small:.0f} across pass: use those."
+    sentence = phrase("Plates of {:bare} across pass: use those.", small).told(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
 
 
@@ -160,7 +161,10 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         key=lambda kit: (len(uses ^ {use.movement for use in kit.uses}), -kit.height_mm)
     )
     for kit in lower_ones:
-        sentence = f"Take the {lower(kit.name)} instead: {kit.height_mm:.0f} high, that fits."
+        said = phrase(
+            "Take the {} instead: {:bare} high, that fits.", lower(kit.name), kit.height_mm
+        )
+        sentence = said.told(scene.plan.units)
         yield _instead(scene, tall, kit, sentence)
 
 

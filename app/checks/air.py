@@ -15,6 +15,7 @@ from app.formulas import air, damp, warmth
 from app.model.room import Opening, Wall
 from app.published.register import published
 from app.scene.build import Scene
+from app.wording import phrase
 
 _IRON = ("Racks", "Bars and weights")
 _METRE, _M2 = published("unit.kilo"), published("unit.mega")
@@ -79,6 +80,7 @@ def _note(scene: Scene) -> Iterator[Snag]:
             severity="note",
             template="{}.",
             values=(text[:1].upper() + text[1:],),
+            parts=tuple(phrase("{:cap}.", one) for one in said),
             names=("air and damp",),
             measured=round(ppm) if ppm > limit else None,
             required=round(limit) if ppm > limit else None,

@@ -23,6 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.wording import phrase
 
 CAUGHT = ("bench-press", "squat")
 _MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
@@ -116,7 +117,7 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
     worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
     who = next(person for severity, person in judged if severity == worst)
     template, values = (
-        _bench_words(scene, spot, who, missing) if bench else _squat_words(who, missing)
+        _bench_words(scene, spot, who, missing) if bench else _squat_words(scene, who, missing)
     )
     row = movements()[spot.use.movement]
     keys = ("catch.above-pad-least-mm", "catch.above-pad-most-mm", "spotter.width-mm")
@@ -138,32 +139,32 @@ def _bench_words(
     scene: Scene, spot: Spot, who: Person, missing: str | None
 ) -> tuple[str, tuple[object, ...]]:
     heights = catch_heights(scene, spot.placed.root)
-    fit = "Fit catches"
+    fit = phrase("Fit catches")
     if heights is not None:
-        fit += f" at {heights.least_mm:.0f} to {heights.most_mm:.0f}"
+        fit = phrase("Fit catches at {:bare} to {:bare}", heights.least_mm, heights.most_mm)
     if who.trains_alone:
         alone_here = "nothing catches the bar if {} fails alone. {}, or do not press here alone."
-        return alone_here, (person_name(who), fit)
+        return alone_here, (person_name(who, scene.plan.units), fit)
     if missing is None:
         return "nothing catches the bar: a helper at the head each time. {} to do without.", (fit,)
     size = (published("spotter.width-mm"), published("spotter.depth-mm"))
     template = (
-        "nothing catches the bar and the helper's place of {:.0f} x {:.0f} behind the head is not "
-        "free: {}. {}."
+        "nothing catches the bar and the helper's place of {:bare} x {:bare} behind the head is "
+        "not free: {}. {}."
     )
     return template, (*size, missing, fit)
 
 
-def _squat_words(who: Person, missing: str | None) -> tuple[str, tuple[object, ...]]:
+def _squat_words(scene: Scene, who: Person, missing: str | None) -> tuple[str, tuple[object, ...]]:
     floor = published("catch.drop-floor-mm")
     if missing is None:
-        return "nothing catches the bar: drop it on the {:.0f} mm of free floor.", (floor,)
+        return "nothing catches the bar: drop it on the {:mm} of free floor.", (floor,)
     if who.trains_alone:
         template = (
             "nothing catches the bar if {} fails alone. Fit catches, or use rubber plates and "
-            "keep {:.0f} mm of floor to drop it: {}."
+            "keep {:mm} of floor to drop it: {}."
         )
-        return template, (person_name(who), floor, missing)
+        return template, (person_name(who, scene.plan.units), floor, missing)
     return "nothing catches the bar: a helper at each end each time, or fit catches.", ()
 
 
@@ -231,7 +232,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         measured, required = (mass, heavy) if light else (placed.extent.depth_mm, deep)
         hold = "Weigh it down" if kit.fixing == "ballast" else "Bolt it down"
         pegs = ", or store plates on its rear pegs" if kit.group == "Racks" else ""
-        what = "{:.0f} kg" if light else "{:.0f} mm deep"
+        what = "{:.0f} kg" if light else "{:mm} deep"
         yield Snag(
             code="tips",
             severity="care",

@@ -74,7 +74,7 @@ def _off_its_rest(bar: Placed, host: Placed, rest: BarRest, miss_mm: float) -> S
     return Snag(
         code="bar-rests-on-nothing",
         severity="stop",
-        template="{}: it lies {:.0f} mm off the {} of the {}: nothing holds it there.",
+        template="{}: it lies {:mm} off the {} of the {}: nothing holds it there.",
         values=(bar.name, off, rest.name, lower(host.name)),
         pieces=(bar.piece.id,),
         names=(bar.name, lower(host.name)),
@@ -95,9 +95,9 @@ def _too_short(bar: Placed, host: Placed, rest: BarRest) -> Iterator[Snag]:
         return
     falls = over < 0
     if falls:
-        template = "This {} is {:.0f} mm between its sleeves, the {} {:.0f} outside: it falls off."
+        template = "This {} is {:mm} between its sleeves, the {} {:bare} outside: it falls off."
     else:
-        template = "This {} is {:.0f} mm between its sleeves, the {} {:.0f} outside: too close."
+        template = "This {} is {:mm} between its sleeves, the {} {:bare} outside: too close."
     yield Snag(
         code="bar-too-short-for-rack",
         severity="stop" if falls else "care",

@@ -19,9 +19,13 @@ def wall_behind(scene: Scene, placed: Placed) -> tuple[WallShape, float]:
 
 
 def wall_name(scene: Scene, wall: WallShape) -> str:
-    """Say which wall, without an article: "back wall", "wall w5"."""
-    number = [shape.id for shape in scene.room.walls].index(wall.id)
-    return scene.fixed_names[number].removeprefix("the ")
+    """Say which wall: "the back wall", or by its letter in the drawing, "wall E"."""
+    return wall_called(scene, wall.id)
+
+
+def wall_called(scene: Scene, wall_id: str) -> str:
+    """Say which wall an id means. Raises ValueError for a wall that the room has not."""
+    return scene.fixed_names[[shape.id for shape in scene.room.walls].index(wall_id)]
 
 
 def _distance(point: tuple[float, float], wall: WallShape) -> float:

@@ -107,7 +107,7 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
     return Snag(
         code=code,
         severity="stop",
-        template="{} and {} stand in one another by {:.0f} mm.",
+        template="{} and {} stand in one another by {:mm}.",
         values=(one.name, name, depth_mm),
         pieces=pieces,
         names=(one.name, name),

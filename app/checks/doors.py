@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.checks.behind import wall_called
 from app.checks.snag import Severity, Snag, lower
 from app.checks.spots import OPEN
 from app.published.register import published
@@ -61,8 +62,7 @@ def door_name(scene: Scene, shape: OpeningShape) -> str:
     alike = [o for o in scene.room.openings if o.opening.is_garage_door == opening.is_garage_door]
     if len(alike) == 1:
         return kind
-    plain = opening.wall in ("back", "front", "left", "right")
-    return f"{kind} in the {opening.wall} wall" if plain else f"{kind} in wall {opening.wall}"
+    return f"{kind} in {wall_called(scene, opening.wall)}"
 
 
 def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag | None:
@@ -112,11 +112,10 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     door = lower(door_name(scene, shape))
     template = {
         "open leaf": "{} stands where the leaf of the {} slides along the wall.",
-        "back of the leaf": "{} stands right behind the {}: keep {:.0f} mm off it.",
+        "back of the leaf": "{} stands right behind the {}: keep {:mm} off it.",
     }.get(
         sweep.name,
-        "{} stands where the {} swings up: keep {:.0f} mm off it, or open it once and mark the "
-        "floor.",
+        "{} stands where the {} swings up: keep {:mm} off it, or open it once and mark the floor.",
     )
     sectional = shape.opening.kind == "sectional"
     behind = "sectional.behind" if sectional else "retractable.keep-free"
@@ -148,7 +147,7 @@ def _under_leaf(
     return Snag(
         code=f"door-overhead-{shape.opening.id}",
         severity="stop",
-        template="{} reaches {:.0f}; the open leaf of the {} hangs at {:.0f}: it cannot open.",
+        template="{} reaches {:bare}; the open leaf of the {} hangs at {:bare}: it cannot open.",
         values=(placed.name, top, lower(door_name(scene, shape)), bottom_mm),
         pieces=(placed.piece.id,),
         names=(placed.name, door_name(scene, shape)),

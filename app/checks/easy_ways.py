@@ -14,6 +14,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import Routes, Way
 from app.scene.shapes import turn
+from app.wording import Phrase, joined, phrase
 
 PLATES = "plate-store.way-mm"
 PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")
@@ -50,7 +51,7 @@ def plates_snag(scene: Scene, store: Placed, way: Way) -> Snag:
     return Snag(
         code="plates-way",
         severity="care",
-        template="From the {} to the bar plates are carried through {:.0f} mm, {}; {:.0f} is easy.",
+        template="From the {} to the bar plates are carried through {:mm}, {}; {:bare} is easy.",
         values=(lower(store.name), way.width_mm, between(scene, way), published(PLATES)),
         pieces=tuple(dict.fromkeys((store.piece.id, *makes))),
         names=("way with plates", store.name),
@@ -70,34 +71,45 @@ def less_than_easy(
     low: Sequence[Low],
 ) -> Iterator[Snag]:
     """Say in one note what is passable but not easy."""
-    said: dict[tuple[int, ...], tuple[float, str]] = {}
+    said: dict[tuple[int, ...], tuple[float, Phrase]] = {}
     for neck in necks:
         to = names_of(scene, found, neck.to)
-        text = f"{neck.way.width_mm:.0f} mm to {to}, {between(scene, neck.way)}"
+        text = phrase("{:mm} to {}, {}", neck.way.width_mm, to, between(scene, neck.way))
         said[neck.way.between] = neck.way.width_mm, text
     for _, way in plates:
-        text = f"{way.width_mm:.0f} mm with plates to the bar, {between(scene, way)}"
+        text = phrase("{:mm} with plates to the bar, {}", way.width_mm, between(scene, way))
         said.setdefault(way.between, (way.width_mm, text))
-    ordered = sorted(said.values())
+    ordered = sorted(said.values(), key=_narrow_first)
     most = int(published("route.named-at-most"))
     texts = [text for _, text in ordered[:most]]
     if len(ordered) > most:
-        texts.append(f"{len(ordered) - most} more")
-    head = f"less than {published('route.overhead-note-mm'):.0f}"
-    texts += [f"{head} under the {lower(item.name)}, {item.height_mm:.0f}" for item in low]
+        texts.append(phrase("{} more", len(ordered) - most))
+    head = published("route.overhead-note-mm")
+    texts += [
+        phrase("less than {:bare} under the {}, {:bare}", head, lower(item.name), item.height_mm)
+        for item in low
+    ]
     if not texts:
         return
     narrowest = round(ordered[0][0]) if ordered else None
-    makes = min(said, key=lambda key: said[key]) if said else ()
+    makes = min(said, key=lambda key: _narrow_first(said[key])) if said else ()
     keys = (EASY,) if ordered else ()
     yield Snag(
         code="ways-not-easy",
         severity="note",
         template="Passable, not easy: {}.{}",
-        values=("; ".join(texts), f" {published(EASY):.0f} is easy." if ordered else ""),
+        values=(
+            joined("; ", texts),
+            phrase(" {:bare} is easy.", published(EASY)) if ordered else "",
+        ),
+        parts=tuple(phrase("{:cap}.", text) for text in texts),
         names=("ways on foot", *(owner_name(scene, owner) for owner in makes)),
         measured=narrowest,
         required=round(published(EASY)) if ordered else None,
         unit="mm" if ordered else None,
         source_keys=(*keys, *(("route.overhead-note-mm",) if low else ())),
     )
+
+
+def _narrow_first(said: tuple[float, Phrase]) -> tuple[float, str]:
+    return said[0], said[1].told("metric")

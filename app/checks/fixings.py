@@ -21,6 +21,7 @@ from app.model.room import CeilingConstruction, WallConstruction
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
+from app.wording import Phrase, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag"})
 _HUNG_ON = frozenset({"strict", "swinging"})
@@ -103,7 +104,7 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     demand = demand_of(placed)
     if fixed.rows is None:
         severity, words = _ceiling_words(scene)
-        return _snag(demand, fixed, severity, words, "ceiling"), None
+        return _snag(demand, fixed, severity, words, "the ceiling"), None
     wall, gap = wall_behind(scene, placed)
     if gap > published("fixing.off-wall-mm"):
         return _off_wall(placed, gap), None
@@ -113,35 +114,37 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     return _snag(demand, fixed, severity, words, wall_name(scene, wall)), None
 
 
-def _ceiling_words(scene: Scene) -> tuple[Severity, str]:
+def _ceiling_words(scene: Scene) -> tuple[Severity, Phrase]:
     construction = scene.plan.room.ceiling.construction
     if construction == "slab" and scene.plan.room.fabric.post_tensioned == "yes":
-        return "stop", _TENDONS
-    return _CEILINGS[construction]
+        return "stop", phrase(_TENDONS)
+    severity, words = _CEILINGS[construction]
+    return severity, phrase(words)
 
 
-def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, str]:
+def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
     made, severity = wall.wall, "care"
-    words = _WEAK_WALLS.get(made.construction, "")
-    if words:
+    words = phrase(_WEAK_WALLS.get(made.construction, ""))
+    if words.template:
         severity = "stop"
     elif made.construction == "timber-studs":
-        words = (
-            f"into the studs through a sheet {published('fixing.board-mm'):.0f} thick, never into "
-            "board; the maker's data or a test decides"
+        words = phrase(
+            "into the studs through a sheet {:bare} thick, never into board; the maker's data or "
+            "a test decides",
+            published("fixing.board-mm"),
         )
     else:
-        words = "the maker's data or a test on this wall decides"
+        words = phrase("the maker's data or a test on this wall decides")
         if made.lining_mm > 0 or made.finish in ("plaster", "plasterboard"):
-            words = f"anchors count only behind the plaster or lining; {words}"
+            words = phrase("anchors count only behind the plaster or lining; {}", words)
     if made.tanked:
-        words += "; the wall is tanked: no holes below ground"
+        words = phrase("{}; the wall is tanked: no holes below ground", words)
     if made.shared:
-        words += "; it is shared: nothing that thumps"
+        words = phrase("{}; it is shared: nothing that thumps", words)
     return ("stop" if severity == "stop" else "care"), words
 
 
-def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: str, where: str) -> Snag:
+def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: Phrase, where: str) -> Snag:
     placed, pull = demand.placed, demand.pull
     kilo = published("statics.mm-per-m")
     share = f"{pull.tension_n / kilo:.1f} kN"
@@ -156,7 +159,7 @@ def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: str, where: s
     return Snag(
         code="fixing",
         severity=severity,
-        template="{} on the {}: with {:.0f} times the weight {}. To settle: {}.",
+        template="{} on {}: with {:.0f} times the weight {}. To settle: {}.",
         values=(placed.name, where, published(factor), shares, words),
         pieces=(placed.piece.id,),
         names=(placed.name, "fixings"),
@@ -177,7 +180,7 @@ def _off_wall(placed: Placed, gap_mm: float) -> Snag:
     return Snag(
         code="off-the-wall",
         severity="care",
-        template="{} is made for a wall and stands {:.0f} mm off the nearest: nothing holds it.",
+        template="{} is made for a wall and stands {:mm} off the nearest: nothing holds it.",
         values=(placed.name, gap_mm),
         pieces=(placed.piece.id,),
         names=(placed.name, "wall"),
@@ -198,14 +201,15 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
         known_weak = wall.wall.construction in _WEAK_WALLS
         if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
             weak.append(wall_name(scene, wall))
-    walls = " and the ".join(dict.fromkeys(weak))
-    tail = f"; the {walls} is weak or tanked: stand it on the floor or ask" if weak else ""
+    walls = " and ".join(dict.fromkeys(weak))
+    tail = f"; {walls} is weak or tanked: stand it on the floor or ask" if weak else ""
     pieces = (*glass, *(demand.placed.piece.id for demand in demands))
     return Snag(
         code="fixings",
         severity="care" if weak else "note",
         template="To hang on walls: {}. The maker's data or a test on the wall decides{}.",
         values=("; ".join(said), tail),
+        parts=tuple(phrase("{:cap}.", one) for one in said),
         pieces=pieces,
         names=("wall fixings",),
         measured=round(max(d.pull.tension_n for d in demands)) if demands else None,
@@ -227,7 +231,7 @@ def _asked(scene: Scene, placed: Placed) -> Iterator[Snag]:
     if fixed.rows is not None:
         wall, _ = wall_behind(scene, placed)
         if wall.wall.construction == "unknown":
-            yield _ask("wall", f"what the {wall_name(scene, wall)} is made of")
+            yield _ask("wall", f"what {wall_name(scene, wall)} is made of")
     elif room.ceiling.construction == "unknown":
         yield _ask("ceiling", "what the ceiling is: joists, roof trusses or a slab")
     elif room.ceiling.construction == "slab" and room.fabric.post_tensioned == "unknown":

@@ -39,7 +39,7 @@ def flight(scene: Scene) -> Iterator[Snag]:
         yield from _judged(
             placed,
             "flight.swing-mm",
-            "A weight that slips flies ahead: the {} is {:.0f} mm off, {:.0f} are wanted. Turn "
+            "A weight that slips flies ahead: the {} is {:mm} off, {:bare} are wanted. Turn "
             "or move the {}, or cover the glass.",
             partial(_ahead, scene, placed, at, windows),
         )
@@ -52,7 +52,7 @@ def flight(scene: Scene) -> Iterator[Snag]:
             yield from _judged(
                 placed,
                 _BAGS[placed.kit.key],
-                "The bag goes back when it is struck: the {} behind it is {:.0f} mm off, {:.0f} "
+                "The bag goes back when it is struck: the {} behind it is {:mm} off, {:bare} "
                 "are wanted. Turn or move the {}.",
                 partial(_behind, placed, windows),
             )
@@ -60,7 +60,7 @@ def flight(scene: Scene) -> Iterator[Snag]:
             yield from _judged(
                 placed,
                 "flight.plates-mm",
-                "A plate on edge rolls: the glass of the {} is {:.0f} mm off, {:.0f} are wanted. "
+                "A plate on edge rolls: the glass of the {} is {:mm} off, {:bare} are wanted. "
                 "Move the {}, or put a board before the glass.",
                 partial(_beside, scene, placed, windows),
             )

@@ -138,7 +138,7 @@ def _soft(scene: Scene) -> Iterator[Snag]:
     yield Snag(
         code="soft-floor",
         severity="care",
-        template="The {} is soft: the {} would lean when loaded. Put {:.0f} mm of board or hard "
+        template="The {} is soft: the {} would lean when loaded. Put {:mm} of board or hard "
         "rubber under all of it.",
         values=(material, names, published("fixing.board-mm")),
         pieces=tuple(placed.piece.id for placed in leaning),
@@ -211,7 +211,7 @@ def _falls(scene: Scene) -> Iterator[Snag]:
     yield Snag(
         code="floor-falls",
         severity="note",
-        template="The floor falls {:.0f} mm under the {}: pack its lower feet by that, or the "
+        template="The floor falls {:mm} under the {}: pack its lower feet by that, or the "
         "bar rolls towards {}.",
         values=(pack, lower(placed.name), to),
         pieces=(placed.piece.id,),

@@ -25,6 +25,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.room import RoomShape
 from app.scene.tolerance import TOLERANCE_MM
+from app.wording import Phrase, phrase
 
 _METRE = published("unit.kilo")
 _TURNS = ("corner", "landing")
@@ -99,16 +100,16 @@ def _on_the_way(scene: Scene, placed: Placed, parcel: Parcel) -> Snag | None:
     for passage in scene.plan.way_in:
         if not _passes(carried, passage):
             name = passage.label or f"the {passage.kind}"
-            sizes = f"{passage.width_mm:.0f} x {passage.height_mm:.0f}"
+            sizes = phrase("{:bare} x {:bare}", passage.width_mm, passage.height_mm)
             if passage.kind in _TURNS:
                 beyond = passage.beyond_mm or passage.width_mm
-                sizes = f"{passage.width_mm:.0f} and {beyond:.0f} wide"
+                sizes = phrase("{:bare} and {:bare} wide", passage.width_mm, beyond)
             return _will_not_go(placed, parcel, carried, passage.id, name, sizes, passage.width_mm)
     doors = [o for o in scene.plan.room.openings if o.kind != "window"]
     if not doors or any(through_hole(carried, o.width_mm, o.height_mm) for o in doors):
         return None
     widest = max(doors, key=lambda o: o.width_mm)
-    sizes = f"{widest.width_mm:.0f} x {widest.height_mm:.0f}"
+    sizes = phrase("{:bare} x {:bare}", widest.width_mm, widest.height_mm)
     name = _door(widest)
     return _will_not_go(placed, parcel, carried, widest.id, name, sizes, widest.width_mm)
 
@@ -137,14 +138,14 @@ def _will_not_go(
     carried: Box,
     place: str,
     name: str,
-    sizes: str,
+    sizes: Phrase,
     clear_mm: float,
 ) -> Snag:
     long, middle, short = sorted(carried, reverse=True)
     return Snag(
         code=f"way-in-{place}",
         severity=_severity(parcel),
-        template="{}: {} ({:.0f} x {:.0f} x {:.0f}) does not pass {}, {}, however it is turned. "
+        template="{}: {} ({:bare} x {:bare} x {:bare}) does not pass {}, {}, however it is turned. "
         "Ask for the sizes of the parcels, or for one that comes in parts.",
         values=(placed.name, parcel.part.split(";")[0], long, middle, short, name, sizes),
         pieces=(placed.piece.id,),
@@ -163,8 +164,8 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
     return Snag(
         code="will-not-stand-up",
         severity=_severity(parcel),
-        template="{} is stood up in one piece and then sweeps {:.0f}; the room is {:.0f} at most. "
-        "Up to {:.0f} high would go, or one that is built upright.",
+        template="{} is stood up in one piece and then sweeps {:bare}; the room is {:bare} at "
+        "most. Up to {:bare} high would go, or one that is built upright.",
         values=(placed.name, swept, highest, tallest),
         pieces=(placed.piece.id,),
         names=(placed.name, "standing it up"),
@@ -200,6 +201,7 @@ def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Ite
             severity="note",
             template="{}.",
             values=("; ".join(said),),
+            parts=tuple(phrase("{:cap}.", one) for one in said),
             pieces=(placed.piece.id,) if mass > published("lift.guide-kg") else (),
             names=("getting it in",),
             measured=round(mass),
@@ -231,8 +233,8 @@ def _asked(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Snag]:
     yield Snag(
         code="ask-way-in",
         severity="note",
-        template="the doors, turns and stairs on the way in (the longest part is {:.1f} m)",
-        values=(longest / _METRE,),
+        template="the doors, turns and stairs on the way in (the longest part is {:metres})",
+        values=(longest,),
         unit=None,
         source_keys=("way-in.long-mm",),
     )

@@ -16,6 +16,7 @@ from app.library.anchors import place
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM
+from app.wording import joined, phrase
 
 PLATE_STORES = frozenset({"plate-tree", "plate-pegs"})
 _LOOSE_PLATES = "plates"
@@ -115,7 +116,7 @@ def _too_wide(host: Placed, mates: list[Placed]) -> Iterator[Snag]:
         yield Snag(
             code="bench-too-wide",
             severity="care",
-            template="{} is {:.0f} mm wide, between the posts of the {} there are {:.0f}.",
+            template="{} is {:mm} wide, between the posts of the {} there are {:bare}.",
             values=(bench.name, wide, lower(host.name), inside),
             pieces=(bench.piece.id, host.piece.id),
             names=(bench.name, lower(host.name)),
@@ -135,8 +136,8 @@ def _catches(scene: Scene, host: Placed) -> Iterator[Snag]:
     yield Snag(
         code="catch-height",
         severity="care",
-        template="The catches of the {} have no setting between {:.0f} and {:.0f}, which a bench "
-        "of {:.0f} wants.",
+        template="The catches of the {} have no setting between {:bare} and {:bare}, which a bench "
+        "of {:bare} wants.",
         values=(lower(host.name), heights.least_mm, heights.most_mm, heights.pad_mm),
         pieces=(host.piece.id,),
         names=(host.name, "catches"),
@@ -167,7 +168,7 @@ def _sleeves(scene: Scene, mates: list[Placed]) -> Iterator[Snag]:
     yield Snag(
         code="sleeve-full",
         severity="note",
-        template="Of {} large plates a side, {} go on a sleeve of {:.0f} mm.",
+        template="Of {} large plates a side, {} go on a sleeve of {:mm}.",
         values=(each, room_for, sleeve),
         pieces=(bars[0].piece.id,),
         names=(bars[0].name, "plates"),
@@ -188,7 +189,7 @@ def _holes(scene: Scene) -> Iterator[Snag]:
     for stack in stacks:
         hole = stack.kit.hole_mm
         if hole == 0:
-            sizes = " or ".join(f"{size:.0f}" for size in sorted(sleeves))
+            sizes = joined(" or ", (phrase("{:bare}", size) for size in sorted(sleeves)))
             yield Snag(
                 code="ask-plate-hole",
                 severity="note",
@@ -202,7 +203,7 @@ def _holes(scene: Scene) -> Iterator[Snag]:
             yield Snag(
                 code="plate-hole",
                 severity="care",
-                template="{}: the hole is {:.0f} mm, the sleeve of the {} {:.0f}: {}.",
+                template="{}: the hole is {:mm}, the sleeve of the {} {:bare}: {}.",
                 values=(stack.name, hole, lower(bars[0].name), sleeve, tail),
                 pieces=(stack.piece.id, bars[0].piece.id),
                 names=(stack.name, lower(bars[0].name)),

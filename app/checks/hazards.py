@@ -8,6 +8,7 @@ from app.checks.snag import Snag
 from app.checks.standing import kept_snags
 from app.published.register import published
 from app.scene.build import Scene
+from app.wording import phrase
 
 _MASONRY = frozenset(
     {
@@ -72,6 +73,7 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
         severity="note",
         template="Before drilling or sanding: {}.",
         values=("; ".join(said),),
+        parts=tuple(phrase("{:cap}.", one) for one in said),
         names=("the fabric of the house",),
         unit=None,
         source_keys=("hazard.asbestos-before",),

@@ -21,12 +21,13 @@ from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import falls_short
-from app.units import format_length
+from app.units import Units, format_length
+from app.wording import joined, phrase
 
 _LEAF = "garage.up-and-over.height-loss-most-mm"
 _SAID_ONCE = {
-    "measure-again": "{0} passes by {1:.0f} under {2:.0f}",
-    "door-open-headroom": "{0}, {2:.0f} is clear then",
+    "measure-again": "{0} passes by {1:bare} under {2:bare}",
+    "door-open-headroom": "{0}, {2:bare} is clear then",
 }
 _INTRO = {
     "measure-again": "Within your measuring error, so measure the height there again",
@@ -56,7 +57,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
                 said_once += [snag for snag in found_here if snag.code in _SAID_ONCE]
                 yield from (snag for snag in found_here if snag.code not in _SAID_ONCE)
         if unsaid:
-            yield _unsaid(person, unsaid)
+            yield _unsaid(scene, person, unsaid)
     for code in _SAID_ONCE:
         alike = [snag for snag in said_once if snag.code == code]
         if alike:
@@ -68,9 +69,9 @@ def served_movements(scene: Scene) -> frozenset[str]:
     return served(scene)
 
 
-def person_name(person: Person) -> str:
+def person_name(person: Person, units: Units) -> str:
     """Say who: the label, else the stature."""
-    return person.label or format_length(person.stature_mm, "metric")
+    return person.label or format_length(person.stature_mm, units)
 
 
 def _all_judged(
@@ -89,11 +90,11 @@ def _judged(
     elif scene.room.opens and not scene.plan.situations:
         opened = judge(scene, person, spot, OPEN)
         if falls_short(opened.clear.clear_mm, opened.demand.least_mm):
-            yield _remark(person, spot, "door-open-headroom", opened)
+            yield _remark(scene, person, spot, "door-open-headroom", opened)
     error = scene.plan.room.tape_error_mm
     error = published("measure.tape-error-mm") if error is None else error
     if not hits and 0 <= _least_spare(verdict) < error and person.said(movement) == "want":
-        yield _remark(person, spot, "measure-again", verdict, _least_spare(verdict))
+        yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
         yield from _hang(scene, person, spot)
 
@@ -103,7 +104,14 @@ def _least_spare(verdict: Verdict) -> float:
     return verdict.spare_need_mm if verdict.spare_need_mm >= 0 else verdict.spare_least_mm
 
 
-def _remark(person: Person, spot: Spot, code: str, verdict: Verdict, spare_mm: float = 0.0) -> Snag:
+def _remark(
+    scene: Scene,
+    person: Person,
+    spot: Spot,
+    code: str,
+    verdict: Verdict,
+    spare_mm: float = 0.0,
+) -> Snag:
     """Give one line of a note that is put together for everybody."""
     row = movements()[spot.use.movement]
     key = "measure.tape-error-mm" if code == "measure-again" else _LEAF
@@ -111,7 +119,11 @@ def _remark(person: Person, spot: Spot, code: str, verdict: Verdict, spare_mm: f
         code=code,
         severity="note",
         template=_SAID_ONCE[code],
-        values=(f"{row.name} ({person_name(person)})", spare_mm, verdict.clear.clear_mm),
+        values=(
+            f"{row.name} ({person_name(person, scene.plan.units)})",
+            spare_mm,
+            verdict.clear.clear_mm,
+        ),
         pieces=(spot.placed.root,),
         names=("measure again" if code == "measure-again" else "garage door open",),
         measured=round(spare_mm),
@@ -122,12 +134,13 @@ def _remark(person: Person, spot: Spot, code: str, verdict: Verdict, spare_mm: f
 
 def _in_one(alike: list[Snag]) -> Snag:
     """Put what several movements have in common into one note."""
-    parts = [snag.template.format(*snag.values) for snag in alike]
+    parts = [snag.said for snag in alike]
     intro = _INTRO[alike[0].code]
     return replace(
         alike[0],
         template="{}: {}.",
-        values=(intro, "; ".join(parts)),
+        values=(intro, joined("; ", parts)),
+        parts=tuple(phrase("{}: {}.", intro, part) for part in parts),
         pieces=tuple(dict.fromkeys(piece for snag in alike for piece in snag.pieces)),
         measured=None,
         unit=None,
@@ -139,14 +152,15 @@ def _hits(scene: Scene, person: Person, places: tuple[Spot, ...]) -> bool:
     return falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
 
 
-def _unsaid(person: Person, names: list[str]) -> Snag:
+def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
     """Give one note of all that hits and of which a person has said nothing."""
+    who = person_name(person, scene.plan.units)
     return Snag(
         code="headroom-unsaid",
         severity="note",
         template="Too low here for {}: {}. Say on the card what is wanted.",
-        values=(person_name(person), ", ".join(names)),
-        names=("headroom", person_name(person)),
+        values=(who, ", ".join(names)),
+        names=("headroom", who),
         person=person.id,
         unit=None,
         source_keys=("body.grip-reach.typical-ratio",),
@@ -161,9 +175,9 @@ def _snag(
     least, need, clear = verdict.demand.least_mm, verdict.demand.need_mm, verdict.clear
     required = least if hits else need
     if hits:
-        template = "{} hit {}, {:.0f} mm too high: {:.0f} is clear, {:.0f} is the least{}."
+        template = "{} hit {}, {:mm} too high: {:bare} is clear, {:bare} is the least{}."
     else:
-        template = "{} pass under {}, {:.0f} mm short of the margin: {:.0f} of {:.0f}{}."
+        template = "{} pass under {}, {:mm} short of the margin: {:bare} of {:bare}{}."
     tail = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
@@ -182,7 +196,7 @@ def _snag(
         template=template,
         values=values,
         pieces=(spot.placed.root,),
-        names=(row.name, person_name(person)),
+        names=(row.name, person_name(person, scene.plan.units)),
         person=person.id,
         movement=row.key,
         situation=situation if scene.room.opens and not scene.plan.situations else None,
@@ -207,10 +221,10 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
     yield Snag(
         code="hang",
         severity="care" if person.said("pull-up") == "want" else "note",
-        template="The bar at {:.0f} is so low that drawn-up knees meet the floor.",
+        template="The bar at {:bare} is so low that drawn-up knees meet the floor.",
         values=(bar,),
         pieces=(placed.root,),
-        names=("pull-ups", person_name(person)),
+        names=("pull-ups", person_name(person, scene.plan.units)),
         person=person.id,
         movement="pull-up",
         measured=round(bar),

@@ -53,7 +53,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
     return Snag(
         code="room-to-load",
         severity="care",
-        template="Nowhere to stand and put plates on: {:.0f} x {:.0f} mm are wanted before or "
+        template="Nowhere to stand and put plates on: {:bare} x {:mm} are wanted before or "
         "behind each sleeve; {}.",
         values=(side, side, ", ".join(said)),
         pieces=(bar.piece.id,),
@@ -131,7 +131,7 @@ def _ends_apart(bars: list[Placed]) -> Iterator[Snag]:
     yield Snag(
         code="bar-ends-apart",
         severity="note",
-        template="{:.0f} mm between the ends of the two bars; {:.0f} let two people load at once.",
+        template="{:mm} between the ends of the two bars; {:bare} let two people load at once.",
         values=(gap, wanted),
         pieces=(one.piece.id, other.piece.id),
         names=(one.name, lower(other.name)),

@@ -11,6 +11,7 @@ from app.formulas.statics import glass_kg
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
+from app.wording import Phrase, joined, phrase
 
 MIRROR = "mirror"
 
@@ -32,7 +33,7 @@ def clean_mirrors(scene: Scene) -> dict[str, str]:
     }
 
 
-def _looked_at(scene: Scene) -> list[tuple[str, tuple[str, ...]]]:
+def _looked_at(scene: Scene) -> list[tuple[str, tuple[Phrase, ...]]]:
     found = []
     for piece_id in scene.kept(("mirrors",), lambda: _mirrors(scene)):
         placed = scene.placed[piece_id]
@@ -69,18 +70,20 @@ def _least_mm(scene: Scene) -> float:
     return covering + published("plate.large-diameter-mm")
 
 
-def _faults(scene: Scene, placed: Placed) -> tuple[str, ...]:
+def _faults(scene: Scene, placed: Placed) -> tuple[Phrase, ...]:
     low, least = _edges_mm(placed)[0], _least_mm(scene)
     faults = list(_over_sockets(scene, placed))
     if falls_short(low, least):
-        why = "a plate on edge reaches {:.0f}" if scene.bars.any() else "{:.0f} is the least"
-        faults.insert(0, f"its lower edge is at {low:.0f}, {why.format(least)}")
+        why = "a plate on edge reaches {:bare}" if scene.bars.any() else "{:bare} is the least"
+        # rounded, so that two mirrors hung alike say it once
+        said = phrase("its lower edge is at {:bare}, {}", round(low, 1), phrase(why, least))
+        faults.insert(0, said)
     return tuple(faults)
 
 
-def _snag(scene: Scene, faulty: list[tuple[str, tuple[str, ...]]]) -> Snag:
+def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
     pieces = tuple(piece_id for piece_id, _ in faulty)
-    said = "; ".join(dict.fromkeys(fault for _, found in faulty for fault in found))
+    said = joined("; ", dict.fromkeys(fault for _, found in faulty for fault in found))
     least = _least_mm(scene)
     low = min(_edges_mm(scene.placed[piece_id])[0] for piece_id in pieces)
     is_low = falls_short(low, least)
@@ -108,7 +111,7 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[str, ...]]]) -> Snag:
     )
 
 
-def _over_sockets(scene: Scene, placed: Placed) -> Iterator[str]:
+def _over_sockets(scene: Scene, placed: Placed) -> Iterator[Phrase]:
     wall, gap = wall_behind(scene, placed)
     if gap > published("fixing.off-wall-mm"):
         return
@@ -121,4 +124,4 @@ def _over_sockets(scene: Scene, placed: Placed) -> Iterator[str]:
         if socket.wall != wall.id or not low < socket.height_mm < high:
             continue
         if abs(socket.offset_mm - at) < half:
-            yield f"it covers a socket on the {wall_name(scene, wall)}"
+            yield phrase("it covers a socket on {}", wall_name(scene, wall))

@@ -25,6 +25,8 @@ from app.scene.room import RoomShape
 from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.units import Units
+from app.wording import Phrase, phrase
 
 Answer = Literal["fits", "tight", "does-not"]
 
@@ -41,9 +43,15 @@ class CardLine:
     clear_mm: float | None
     least_mm: float
     need_mm: float
-    sentence: str
+    said: Phrase
     wish: WishWord | None
     demand: Demand
+    units: Units
+
+    @property
+    def sentence(self) -> str:
+        """What the room allows, in the units of the plan."""
+        return self.said.told(self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +78,7 @@ def card(scene: Scene) -> tuple[PersonCard, ...]:
     return tuple(
         PersonCard(
             person.id,
-            person_name(person),
+            person_name(person, scene.plan.units),
             person.stature_mm,
             tuple(line(scene, person, row) for row in movements().values() if row.on_card),
         )
@@ -95,18 +103,18 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     verdict: Answer = "does-not"
     if not len(floor.over_mm):
         width, depth = area_size_mm(row.key, usual_bar())
-        sentence = f"takes {width:.0f} x {depth:.0f} of floor: the room is too small"
+        said = phrase("takes {:bare} x {:bare} of floor: the room is too small", width, depth)
     else:
         clear = float(floor.over_mm.max()) + (floor.held_mm or 0.0)
         worst = float(floor.over_mm.min()) + (floor.held_mm or 0.0)
         hits, tight = falls_short(clear, least), falls_short(clear, need)
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
-        sentence = _sentence(verdict, everywhere, clear, least, need)
+        said = _sentence(verdict, everywhere, clear, least, need)
         if row.pattern == "run":
-            sentence += f"; on a deck of {published('run.deck-assumed-mm'):.0f}, flat"
+            said = phrase("{}; on a deck of {:bare}, flat", said, published("run.deck-assumed-mm"))
         elif row.key == "pull-up":
-            sentence += "; with the bar as low as drawn-up knees allow"
+            said = phrase("{}; with the bar as low as drawn-up knees allow", said)
     return CardLine(
         row.key,
         row.name,
@@ -116,19 +124,23 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         None if clear is None else round(clear),
         round(least),
         round(need),
-        sentence,
+        said,
         person.said(row.key),
         asked,
+        scene.plan.units,
     )
 
 
-def _sentence(verdict: Answer, everywhere: bool, clear: float, least: float, need: float) -> str:
+def _sentence(verdict: Answer, everywhere: bool, clear: float, least: float, need: float) -> Phrase:
     if verdict == "does-not":
-        return f"{least - clear:.0f} too low: {clear:.0f} is clear, {least:.0f} is the least"
+        words = "{:bare} too low: {:bare} is clear, {:bare} is the least"
+        return phrase(words, least - clear, clear, least)
     part = "" if everywhere else ", in part of the room only"
     if verdict == "tight":
-        return f"passes, {need - clear:.0f} short of the margin{part}: {clear:.0f} of {need:.0f}"
-    return f"fits with {clear - need:.0f} to spare{part}: {need:.0f} of {clear:.0f}"
+        words = "passes, {:bare} short of the margin{}: {:bare} of {:bare}"
+        return phrase(words, need - clear, part, clear, need)
+    words = "fits with {:bare} to spare{}: {:bare} of {:bare}"
+    return phrase(words, clear - need, part, need, clear)
 
 
 def open_floor(scene: Scene, movement: str) -> Floor:
@@ -216,9 +228,9 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
             yield Snag(
                 code="headroom",
                 severity="stop" if hits else "care",
-                template="{}{}.",
-                values=(found.sentence[:1].upper(), found.sentence[1:]),
-                names=(found.name, person_name(person)),
+                template="{:cap}.",
+                values=(found.said,),
+                names=(found.name, person_name(person, scene.plan.units)),
                 person=person.id,
                 movement=wish.movement,
                 measured=found.clear_mm,

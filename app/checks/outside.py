@@ -41,7 +41,7 @@ def _into_wall(scene: Scene, placed: Placed, entries: NDArray[np.intp]) -> Snag:
     return Snag(
         code="outside",
         severity="stop",
-        template="{} is {:.0f} mm inside {}.",
+        template="{} is {:mm} inside {}.",
         values=(_end_of(placed, at), depth, name),
         pieces=(placed.piece.id,),
         names=(placed.name, name),
@@ -96,14 +96,14 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
     if fits:
         template = (
-            "{} reaches {:.0f} with the covering and {} is at {:.0f}: {:.0f} mm are left to "
-            "stand it up, {:.0f} are wanted. Lift its top on last."
+            "{} reaches {:bare} with the covering and {} is at {:bare}: {:mm} are left to "
+            "stand it up, {:bare} are wanted. Lift its top on last."
         )
         values: tuple[object, ...] = (placed.name, top, said, over, spare, build_mm)
     else:
         template = (
-            "{} is {:.0f} mm higher than the room here: it reaches {:.0f} with the covering, "
-            "{} is at {:.0f}. The tallest that fits here is {:.0f}."
+            "{} is {:mm} higher than the room here: it reaches {:bare} with the covering, "
+            "{} is at {:bare}. The tallest that fits here is {:bare}."
         )
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
         values = (placed.name, -spare, top, said, over, tallest)

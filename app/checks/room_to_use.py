@@ -13,6 +13,7 @@ from app.checks.snag import Severity, Snag, lower, space_key
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
+from app.wording import phrase
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -205,14 +206,14 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         pieces += (scene.order[other].piece.id,)
     else:
         name = scene.fixed_names[other - len(scene.order)]
-    least = f", {space.least_mm:.0f} is the least" if severity == "stop" else ""
+    least = phrase(", {:bare} is the least", space.least_mm) if severity == "stop" else ""
     wanted = (space.recommended_mm, least)
     values: tuple[object, ...] = (measured, name, *wanted)
-    template = "There are {:.0f} mm, then {}; {:.0f} are wanted{}."
+    template = "There are {:mm}, then {}; {:bare} are wanted{}."
     if area:
         template, values = "{} stands on the floor that it needs free.", (_upper(name),)
     elif measured <= TOLERANCE_MM:
-        template = "{} stands right against it; {:.0f} mm are wanted{}."
+        template = "{} stands right against it; {:mm} are wanted{}."
         values = (_upper(name), *wanted)
     return Snag(
         code=f"room-{_slug(space.name)}",

@@ -27,6 +27,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.wording import Phrase, phrase
 
 SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
 
@@ -118,6 +119,11 @@ def _no_door() -> Snag:
     )
 
 
+def _gap(template: str, scene: Scene, way: Way) -> Phrase:
+    """Say how wide a way is at most and where; nothing where there is no way at all."""
+    return phrase(template, way.width_mm, between(scene, way)) if way.between else phrase("")
+
+
 def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
     every = [(way, door) for ways in found.ways for door, way in enumerate(ways)]
     way, door = max(every, key=lambda pair: pair[0].width_mm)
@@ -125,8 +131,8 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
     name = lower(door_name(scene, found.ways_out[door]))
     which = f"The {name}, the only way out," if only else "Every way out"
     neck = Neck(way, tuple(range(len(found.stands))))
-    template = "{} is blocked: no station can be reached from {}{}; {:.0f} mm are the least."
-    at = f". The widest gap is {way.width_mm:.0f} mm, {between(scene, way)}" if way.between else ""
+    template = "{} is blocked: no station can be reached from {}{}; {:mm} are the least."
+    at = _gap(". The widest gap is {:mm}, {}", scene, way)
     return Snag(
         code="way-out-blocked",
         severity="stop",
@@ -147,8 +153,8 @@ def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
     way = max((ways[door] for ways in found.ways), key=lambda way: way.width_mm)
     name = lower(door_name(scene, shape))
     neck = Neck(way, tuple(range(len(found.stands))))
-    at = f"{way.width_mm:.0f} mm is all there is, {between(scene, way)}"
-    template = "Nobody gets to the {} from the kit: {}; {:.0f} is the least for a way."
+    at = _gap("{:mm} is all there is, {}", scene, way)
+    template = "Nobody gets to the {} from the kit: {}; {:bare} is the least for a way."
     return Snag(
         code=f"door-cut-off-{shape.opening.id}",
         severity="note" if shape.opening.is_garage_door else "care",
@@ -168,8 +174,8 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     name = SHUT_OFFS[placed.kit.key]
     count = len(scene.order)
     others = tuple(scene.order[o].piece.id for o in way.between if o < count)
-    at = f": {way.width_mm:.0f} mm is the widest way, {between(scene, way)}" if way.between else ""
-    template = "The {} cannot be reached{}. Keep {:.0f} wide and {:.0f} deep before it free."
+    at = _gap(": {:mm} is the widest way, {}", scene, way)
+    template = "The {} cannot be reached{}. Keep {:bare} wide and {:bare} deep before it free."
     return Snag(
         code=f"{name.replace(' ', '-')}-blocked",
         severity="stop",
@@ -187,11 +193,11 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
 
 def _no_way(scene: Scene, found: Routes, neck: Neck) -> Snag:
     way = neck.way
-    at = f"{way.width_mm:.0f} mm is the widest, {between(scene, way)}"
+    at = _gap("{:mm} is the widest, {}", scene, way)
     return Snag(
         code="no-way",
         severity="stop",
-        template="No way on foot to {}: {}; {:.0f} is the least.",
+        template="No way on foot to {}: {}; {:bare} is the least.",
         values=(
             names_of(scene, found, neck.to),
             at if way.between else "everything is closed off",
@@ -212,7 +218,7 @@ def _narrow(scene: Scene, found: Routes, neck: Neck) -> Snag:
     return Snag(
         code="way-narrow",
         severity="care",
-        template="The way to {} is {:.0f} mm wide {}; {:.0f} are wanted.",
+        template="The way to {} is {:mm} wide {}; {:bare} are wanted.",
         values=(
             names_of(scene, found, neck.to),
             way.width_mm,
@@ -232,7 +238,8 @@ def _low(scene: Scene, found: Routes, low: Low) -> Snag:
     return Snag(
         code="low-over-way",
         severity="care",
-        template="On the way to {} the {} hangs at {:.0f}: the tallest head in shoes needs {:.0f}.",
+        template="On the way to {} the {} hangs at {:bare}: the tallest head in shoes needs "
+        "{:bare}.",
         values=(names_of(scene, found, low.to), lower(low.name), low.height_mm, low.needed_mm),
         names=("way on foot", low.name),
         measured=round(low.height_mm),

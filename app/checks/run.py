@@ -32,6 +32,7 @@ from app.checks.snag import SEVERITIES, Snag
 from app.checks.windows import windows
 from app.published.register import overridden
 from app.scene.build import Scene
+from app.wording import joined, phrase
 
 
 def _wanted(scene: Scene) -> Iterator[Snag]:
@@ -129,12 +130,13 @@ def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
     asked = [snag for snag in found if snag.code.startswith(_ASK)]
     yield from (snag for snag in found if not snag.code.startswith(_ASK))
     if asked:
-        questions = "; ".join(dict.fromkeys(snag.sentence for snag in asked))
+        questions = tuple(dict.fromkeys(snag.said for snag in asked))
         yield Snag(
             code="find-out",
             severity="note",
             template="Still to find out: {}.",
-            values=(questions,),
+            values=(joined("; ", questions),),
+            parts=tuple(phrase("{:cap}.", question) for question in questions),
             names=("questions",),
             unit=None,
             source_keys=tuple(dict.fromkeys(k for snag in asked for k in snag.source_keys)),
@@ -150,7 +152,10 @@ def in_few_words(found: tuple[Snag, ...]) -> tuple[Snag, ...]:
         code="worth-knowing",
         severity="note",
         template="{}",
-        values=(" ".join(f"{snag.who}: {snag.sentence}" for snag in told),),
+        values=(joined(" ", (phrase("{}: {}", snag.who, snag.said) for snag in told)),),
+        parts=tuple(
+            phrase("{}: {}", snag.who, part) for snag in told for part in snag.parts or (snag.said,)
+        ),
         names=("worth knowing",),
         unit=None,
         source_keys=tuple(dict.fromkeys(key for snag in told for key in snag.source_keys)),

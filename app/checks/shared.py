@@ -9,6 +9,7 @@ from app.checks.snag import Snag, lower
 from app.checks.together import together
 from app.published.register import published
 from app.scene.build import Scene
+from app.wording import phrase
 
 
 def shared(scene: Scene) -> Iterator[Snag]:
@@ -28,15 +29,19 @@ def shared(scene: Scene) -> Iterator[Snag]:
     free = (f"{names[a]} + {names[b]}" for a, b in pairs if found.at_once(a, b))
     place = {key: i for i, key in enumerate(order)}
     crossed = sorted(sorted(map(place.__getitem__, pair)) for pair in found.conflicts)
-    turns = (f"{names[order[a]]} / {names[order[b]]}" for a, b in crossed)
+    turns = _few((f"{names[order[a]]} / {names[order[b]]}" for a, b in crossed), len(crossed))
     group = " + ".join(names[key] for key in found.largest)
-    once = _listed(free, found.pairs_free) if len(found.largest) <= 2 else group
+    once = ", ".join(_few(free, found.pairs_free)) if len(found.largest) <= 2 else group
     more = "" if len(found.largest) <= 2 else f" ({found.pairs_free} of {found.pairs_all} pairs)"
     yield Snag(
         code="shared-in-turn",
         severity="note",
         template="At once: {}{}; in turn: {}.",
-        values=(once or "nothing", more, _listed(turns, len(crossed))),
+        values=(once or "nothing", more, ", ".join(turns)),
+        parts=(
+            phrase("At once: {}{}.", once or "nothing", more),
+            *(phrase("In turn: {}.", pair) for pair in turns),
+        ),
         names=("used in turn",),
         measured=len(crossed),
         unit="pairs",
@@ -44,7 +49,7 @@ def shared(scene: Scene) -> Iterator[Snag]:
     )
 
 
-def _listed(texts: Iterator[str], count: int) -> str:
+def _few(texts: Iterator[str], count: int) -> list[str]:
     most = int(published("together.named-at-most"))
     tail = [f"{count - most} more"] if count > most else []
-    return ", ".join([*islice(texts, most), *tail])
+    return [*islice(texts, most), *tail]

@@ -16,6 +16,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
+from app.wording import Phrase, phrase
 
 Point = tuple[float, float]
 _METRE = published("unit.kilo")
@@ -89,7 +90,7 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
     high = (low + screen.extent.height_mm) / 2
     least = published("sight.screen.angle-least-deg")
     up_most, aside_most = published("sight.screen.up-deg"), published("sight.screen.aside-deg")
-    failing: tuple[float, Placed, str] | None = None
+    failing: tuple[float, Placed, Phrase] | None = None
     for machine, eye, eye_mm in _users(scene, _RIDING):
         towards = (middle[0] - eye[0], middle[1] - eye[1])
         away = math.hypot(*towards)
@@ -100,11 +101,12 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
         up = up_deg(eye_mm, high, away)
         fills = angle_deg(screen.extent.width_mm, away)
         if aside > aside_most:
-            why = f"lies {aside:.0f} degrees aside of the way one faces"
+            why = phrase("lies {:.0f} degrees aside of the way one faces", aside)
         elif fills < least:
-            why = f"is {away / _METRE:.1f} m off, too far to read much on it"
+            why = phrase("is {:metres} off, too far to read much on it", away)
         elif abs(up) > up_most:
-            why = f"is {abs(up):.0f} degrees {'above' if up > 0 else 'below'} the eye"
+            side = "above" if up > 0 else "below"
+            why = phrase("is {:.0f} degrees {} the eye", abs(up), side)
         else:
             return None
         if failing is None or away < failing[0]:

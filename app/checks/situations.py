@@ -13,6 +13,7 @@ from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.plan import Situation
 from app.scene.build import Scene
 from app.scene.shapes import OUT
+from app.wording import phrase
 
 Judge = Callable[[Scene], tuple[Snag, ...]]
 _WHILE_TRAINING = ("headroom", "hang", "room-", "shared", "together", "alone")
@@ -57,6 +58,7 @@ def _said(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
         situation=names,
         template=worst.template + " ({}.)",
         values=(*worst.values, f"{names[:1].upper()}{names[1:]}"),
+        parts=tuple(phrase("{} ({:cap}.)", part, names) for part in worst.parts),
     )
 
 

@@ -8,6 +8,8 @@ from typing import Literal
 from app.library.kit import KitType, Space, kit_types
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.published.register import row
+from app.units import Units
+from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
@@ -30,7 +32,8 @@ class Snag:
     """One finding.
 
     `template` and `values` make the sentence, put together only when it is asked for: a drag
-    makes many snags that nobody reads. `measured`, `required` and `need` are in `unit`;
+    makes many snags that nobody reads. `parts` are the short sentences of one that says several
+    things. `measured`, `required` and `need` are in `unit`;
     `required` is the figure that was missed, `need` the recommended one where it is another.
     `where` is a place on the plan in mm. `working` are the terms behind a required figure.
     """
@@ -51,6 +54,7 @@ class Snag:
     where: tuple[float, float] | None = None
     source_keys: tuple[str, ...] = ()
     working: tuple[tuple[str, float], ...] = ()
+    parts: tuple[Phrase, ...] = ()
 
     @property
     def key(self) -> str:
@@ -65,9 +69,22 @@ class Snag:
         return "|".join(parts)
 
     @property
+    def said(self) -> Phrase:
+        """The sentence before it is put together."""
+        return Phrase(self.template, self.values)
+
+    @property
     def sentence(self) -> str:
-        """One plain sentence with numbers."""
-        return self.template.format(*self.values)
+        """One plain sentence with numbers, in millimetres."""
+        return self.told("metric")
+
+    def told(self, units: Units) -> str:
+        """The sentence with its lengths in the units of a plan."""
+        return self.said.told(units)
+
+    def lines(self, units: Units) -> tuple[str, ...]:
+        """The sentence as a list of short ones, where it says several things; else nothing."""
+        return tuple(part.told(units) for part in self.parts)
 
     @property
     def who(self) -> str:

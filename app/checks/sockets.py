@@ -50,9 +50,9 @@ def _far(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:
     return Snag(
         code="socket-reach",
         severity="care",
-        template="{}: the nearest socket is {:.1f} m off, a cord is about {:.1f}. Have an "
+        template="{}: the nearest socket is {:metres} off, a cord is about {:bare-metres}. Have an "
         "electrician put a socket there; a lead over the floor trips people and heats up.",
-        values=(names[:1].upper() + names[1:], most / _METRE, cord / _METRE),
+        values=(names[:1].upper() + names[1:], most, cord),
         pieces=tuple(placed.piece.id for _, placed in far),
         names=("sockets", *(lower(placed.name) for _, placed in far)),
         measured=round(most),

@@ -14,6 +14,7 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes import ways_out
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.wording import Phrase, joined, phrase
 
 _SIDE = "window.escape.side-mm"
 _STAND = "route.least-mm"
@@ -84,8 +85,8 @@ def _blocked(scene: Scene, shape: OpeningShape, only: bool) -> Snag | None:
     return Snag(
         code=f"window-blocked-{opening.id}",
         severity="stop" if only else "care",
-        template="It must open, and {} in the way: {:.0f} mm of its width are free above the "
-        "sill, {:.0f} are wanted, with {:.0f} before it to stand in{}.",
+        template="It must open, and {} in the way: {:mm} of its width are free above the "
+        "sill, {:bare} are wanted, with {:bare} before it to stand in{}.",
         values=(
             " and ".join(names) + (" is" if len(names) == 1 else " are"),
             free,
@@ -123,7 +124,8 @@ def _small(only: list[OpeningShape]) -> Iterator[Snag]:
         severity="note",
         template="The only way out, even if all of it opens: {}. What an escape window must be "
         "here, local code decides.",
-        values=("; ".join(found),),
+        values=(joined("; ", found),),
+        parts=tuple(phrase("{:cap}.", fault) for fault in found),
         names=(_name(shape),),
         unit=None,
         where=middle,
@@ -131,17 +133,19 @@ def _small(only: list[OpeningShape]) -> Iterator[Snag]:
     )
 
 
-def _faults(shape: OpeningShape) -> list[str]:
+def _faults(shape: OpeningShape) -> list[Phrase]:
     opening = shape.opening
     area = opening.width_mm * opening.height_mm / published("unit.mega")
     least, side = published("window.escape.area-m2"), published(_SIDE)
     sill = published("window.escape.sill-mm")
     found = []
     if area < least:
-        found.append(f"{area:.2f} square metres of {least:.2f}")
+        found.append(phrase("{:area} of {:bare-area}", area, least))
     if falls_short(min(opening.width_mm, opening.height_mm), side):
         narrow = min(opening.width_mm, opening.height_mm)
-        found.append(f"{narrow:.0f} mm at its narrowest, {side:.0f} are the least in England")
+        words = "{:mm} at its narrowest, {:bare} are the least in England"
+        found.append(phrase(words, narrow, side))
     if falls_short(sill, opening.sill_mm):
-        found.append(f"its sill at {opening.sill_mm:.0f} mm, {sill:.0f} is the highest in England")
+        words = "its sill at {:mm}, {:bare} is the highest in England"
+        found.append(phrase(words, opening.sill_mm, sill))
     return found

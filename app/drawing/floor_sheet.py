@@ -329,4 +329,4 @@ def _strip(arrangement: Arrangement, scale: int, scene: Scene) -> tuple[Item, ..
     else:
         left = strip.x + 6
         bar = scale_bar(left, top + 11, strip.width - 12, scale, units)
-    return (Group(bar, "scale-bar"), Group(hundred_mm(left, top), "true-length"))
+    return (Group(bar, "scale-bar"), Group(hundred_mm(left, top, units), "true-length"))

@@ -41,7 +41,7 @@ from app.drawing.sheet_words import (
 )
 from app.drawing.svg import document
 from app.scene.build import Placed, Scene
-from app.units import format_length, format_short
+from app.units import Units, format_length, format_short
 
 _AIR_MM = 4.0
 
@@ -61,9 +61,8 @@ class ShownSnag(Protocol):
     def who(self) -> str:
         """A short title."""
 
-    @property
-    def sentence(self) -> str:
-        """One plain sentence with numbers."""
+    def told(self, units: Units) -> str:
+        """One plain sentence with numbers, in the units of the plan."""
 
     @property
     def where(self) -> tuple[float, float] | None:
@@ -124,7 +123,8 @@ def plan_sheet(
     told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
     shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
     listed = [
-        SnagRow(number, snag.severity, f"{snag.who}: {snag.sentence}") for number, snag in shown
+        SnagRow(number, snag.severity, f"{snag.who}: {snag.told(scene.plan.units)}")
+        for number, snag in shown
     ]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
@@ -284,5 +284,5 @@ def _strip(arrangement: Arrangement, scale: int, scene: Scene) -> tuple[Item, ..
         bar = scale_bar(left, top + 11, strip.width - 12, scale, scene.plan.units)
     return (
         Group(bar, "scale-bar"),
-        Group(hundred_mm(left, top), "true-length"),
+        Group(hundred_mm(left, top, scene.plan.units), "true-length"),
     )

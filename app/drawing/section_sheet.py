@@ -22,7 +22,7 @@ from app.drawing.sheet_words import (
 )
 from app.drawing.svg import Look, document
 from app.scene.build import Scene
-from app.units import format_length
+from app.units import Units, format_length
 
 TITLE_WIDE_MM = 86.0
 _AIR_MM = 5.0
@@ -74,13 +74,13 @@ def section_sheet(
             "frame",
         ),
         Group(drawn.items, "figure", (("scale", str(scale)),), at, scale=1 / scale),
-        Group(_foot(foot, snag), "words"),
+        Group(_foot(foot, snag, scene.plan.units), "words"),
         Group(title_block(words, block), "title-block"),
         Group(
             scale_bar(foot.x, foot.bottom - 10, foot.width - 112, scale, scene.plan.units),
             "scale-bar",
         ),
-        Group(hundred_mm(foot.right - 104, foot.bottom - 10), "true-length"),
+        Group(hundred_mm(foot.right - 104, foot.bottom - 10, scene.plan.units), "true-length"),
     ]
     svg = document(
         items,
@@ -171,12 +171,12 @@ def _scale(drawn: Drawn, figure: Box, scene: Scene, paper: str) -> int:
     raise SheetError(f"the section is too large for {paper}: take a larger paper")
 
 
-def _foot(box: Box, snag: Snag) -> tuple[Item, ...]:
+def _foot(box: Box, snag: Snag, units: Units) -> tuple[Item, ...]:
     """Letter the snag's sentence and the cautions that belong to it."""
     items: list[Item] = [heading(box.x, box.y + 1.5, snag.who)]
     told = [c for c in CAUTIONS if c.subject in ("Overhead loads", "Lifting alone")]
     lines = [
-        *wrap(snag.sentence, SMALL_MM, box.width),
+        *wrap(snag.told(units), SMALL_MM, box.width),
         *(
             line
             for caution in told

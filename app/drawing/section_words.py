@@ -8,6 +8,7 @@ from app.checks.headroom import person_name
 from app.drawing.section_bay import Bay
 from app.scene.build import Scene
 from app.units import Units, format_short
+from app.wording import length_words
 
 NAME_MM = 112.0
 VERDICT_MM = 102.0
@@ -39,7 +40,7 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
         name[:1].upper() + name[1:],
         verdict,
         tone,
-        f"{person_name(bay.person)}, {where}",
+        f"{person_name(bay.person, units)}, {where}",
         f"{over} {format_short(bay.clear_mm, units)}",
         f"{covering.material} {format_short(covering.thickness_mm, units)}"
         if covering.thickness_mm
@@ -49,13 +50,12 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
 
 def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
     """Give the verdict on a bay in a few words, and its ink."""
-    unit = " mm" if units == "metric" else ""
     least, need, clear = bay.demand.least_mm, bay.demand.need_mm, bay.clear_mm
     if bay.hits:
-        return f"{format_short(least - clear, units)}{unit} too high", "stop"
+        return f"{length_words(least - clear, units)} too high", "stop"
     if bay.short:
-        return f"passes, {format_short(need - clear, units)}{unit} short of the margin", "care"
-    return f"fits, {format_short(clear - need, units)}{unit} to spare", "ok"
+        return f"passes, {length_words(need - clear, units)} short of the margin", "care"
+    return f"fits, {length_words(clear - need, units)} to spare", "ok"
 
 
 def _lower(name: str) -> str:

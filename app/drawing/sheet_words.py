@@ -12,7 +12,7 @@ from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.marks import Severity, flag_items
 from app.drawing.paper import Box
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
-from app.units import Units
+from app.units import Units, format_short
 
 TITLE_MM = 47.0
 HEAD_MM = 6.0
@@ -262,13 +262,14 @@ def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tup
     return tuple(items)
 
 
-def hundred_mm(x: float, y: float) -> tuple[Item, ...]:
+def hundred_mm(x: float, y: float, units: Units = "metric") -> tuple[Item, ...]:
     """Draw the line of exactly 100 mm whose length tells whether a print is true to scale."""
+    long = "100 mm" if units == "metric" else f"100 mm ({format_short(100, units)})"
     return (
         Line((x, y + 0.8), (x + 100, y + 0.8), "measure", (("measure", "100"),)),
         Line((x, y - 0.6), (x, y + 2.2), "measure"),
         Line((x + 100, y - 0.6), (x + 100, y + 2.2), "measure"),
-        Text((x + 50, y + 5.2), "100 mm: measure me after printing", "small"),
+        Text((x + 50, y + 5.2), f"{long}: measure me after printing", "small"),
     )
 
 

@@ -25,6 +25,7 @@ from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
+from app.model.room_walls import letter_at
 from app.published.register import published
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
@@ -180,11 +181,11 @@ class Scene:
 
     @cached_property
     def fixed_names(self) -> tuple[str, ...]:
-        """What the fixed solids are called, in their order: walls, then columns."""
+        """What the fixed solids are called, in their order: walls as lettered, then columns."""
         plain = ("back", "front", "left", "right")
         walls = (
-            f"the {wall.id} wall" if wall.id in plain else f"wall {wall.id}"
-            for wall in self.room.walls
+            f"the {wall.id} wall" if wall.id in plain else f"wall {letter_at(i)}"
+            for i, wall in enumerate(self.room.walls)
         )
         return (*walls, *(column.label or "column" for column, _ in self.room.columns))
 

@@ -17,6 +17,7 @@ from app.checks.snag import Snag
 from app.errors import NotFoundError
 from app.keeping import Comparison, Line, Past, Side
 from app.model.base import json_of
+from app.units import Units
 from app.web.api import plan_json
 from app.web.body import BodyError, json_body, text_of
 from app.web.house import house
@@ -99,8 +100,8 @@ def api_compare(plan_id: str) -> Response:
         ok=True,
         summary=found.summary,
         told=found.told,
-        gone=[_snag_json(snag) for snag in found.gone],
-        come=[_snag_json(snag) for snag in found.come],
+        gone=[_snag_json(snag, found.units) for snag in found.gone],
+        come=[_snag_json(snag, found.units) for snag in found.come],
         **{"from": _side_json(found.old), "to": _side_json(found.new)},
     )
 
@@ -194,10 +195,10 @@ def _side_json(side: Side) -> dict[str, Any]:
     return {**_line_json(side.line), "drawing": side.drawing, "marks": list(side.marks)}
 
 
-def _snag_json(snag: Snag) -> dict[str, str]:
+def _snag_json(snag: Snag, units: Units) -> dict[str, str]:
     return {
         "key": snag.key,
         "severity": snag.severity,
         "who": snag.who,
-        "sentence": snag.sentence,
+        "sentence": snag.told(units),
     }

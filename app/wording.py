@@ -1,0 +1,121 @@
+"""Sentences with lengths in them, told in millimetres or in feet and inches when they are read.
+
+A template says what each figure is: ``{:mm}`` is a length with its unit, ``720 mm`` or
+``2' 4 3/8"``; ``{:bare}`` one whose unit was said just before, ``720``; ``{:metres}`` and
+``{:bare-metres}`` are rough ones, ``4.5 m`` or to the inch; ``{:area}`` and ``{:bare-area}`` are
+square metres or square feet; ``{:cap}`` is a text with a capital letter. Lengths are given in mm,
+areas in m2. All else is formatted as Python does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from app.units import INCH_MM, Units, write_feet
+
+_SQUARE_FEET_IN_M2 = float(1_000_000 / (12 * INCH_MM) ** 2)
+_SIXTEENTHS = 16
+_FINER = 32
+_APART_MM = 1.0
+"""Two lengths that differ by more than the judge's tolerance never read alike in one sentence."""
+_SOMETHING_MM = 0.5
+"""From here on metric words say 1 mm, so feet and inches say at least the least part."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A text that is put together only when it is read; phrases may be values of phrases."""
+
+    template: str
+    values: tuple[object, ...] = ()
+
+    def told(self, units: Units) -> str:
+        """Give the text. Two different lengths in it are told apart, to 1/32 inch if need be."""
+        page = _Page(units)
+        text = self.on(page)
+        return self.on(_Page(units, _FINER)) if page.alike else text
+
+    def on(self, page: _Page) -> str:
+        """Give the text as a page writes its figures."""
+        return self.template.format(*[_Said(value, page) for value in self.values])
+
+
+def phrase(template: str, *values: object) -> Phrase:
+    """Make a phrase of a template and its values."""
+    return Phrase(template, values)
+
+
+def joined(separator: str, parts: Iterable[object]) -> Phrase:
+    """Make one phrase of several texts or phrases, with a plain text between them."""
+    every = tuple(parts)
+    return Phrase(separator.join(["{}"] * len(every)), every)
+
+
+def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> str:
+    """Write a length with its unit: ``2405 mm`` or ``7' 10 11/16"``; 0.5 mm and more is never 0."""
+    if units == "metric":
+        return f"{length_mm:.0f} mm"
+    least = float(INCH_MM / parts)
+    if _SOMETHING_MM <= abs(length_mm) < least:
+        length_mm = least if length_mm > 0 else -least
+    return write_feet(length_mm, parts)
+
+
+@dataclass(slots=True)
+class _Page:
+    """How figures are written on one reading, and whether two different ones looked alike."""
+
+    units: Units
+    parts: int = _SIXTEENTHS
+    alike: bool = False
+    _seen: dict[str, float] = field(default_factory=dict)
+
+    def figure(self, value: float, spec: str) -> str:
+        bare = spec.startswith("bare-") or spec == "bare"
+        if spec.endswith("area"):
+            return self._area(value, bare)
+        if spec.endswith("metres"):
+            return self._rough(value, bare)
+        if self.units == "metric":
+            return f"{value:.0f}" if bare else f"{value:.0f} mm"
+        text = length_words(value, self.units, self.parts)
+        self.alike |= abs(self._seen.setdefault(text, value) - value) >= _APART_MM
+        return text
+
+    def _area(self, value: float, bare: bool) -> str:
+        if self.units == "metric":
+            return f"{value:.2f}" if bare else f"{value:.2f} square metres"
+        feet = f"{value * _SQUARE_FEET_IN_M2:.1f}"
+        return feet if bare else f"{feet} square feet"
+
+    def _rough(self, value: float, bare: bool) -> str:
+        if self.units == "metric":
+            return f"{value / 1000:.1f}" if bare else f"{value / 1000:.1f} m"
+        return write_feet(float(round(Fraction(value) / INCH_MM) * INCH_MM))
+
+
+_FIGURES = frozenset({"mm", "bare", "metres", "bare-metres", "area", "bare-area"})
+
+
+class _Said:
+    """One value of a phrase on a page."""
+
+    __slots__ = ("_page", "_value")
+
+    def __init__(self, value: object, page: _Page) -> None:
+        self._value = value
+        self._page = page
+
+    def __format__(self, spec: str) -> str:
+        value = self._value
+        if isinstance(value, Phrase):
+            text = value.on(self._page)
+            return text[:1].upper() + text[1:] if spec == "cap" else format(text, spec)
+        if spec in _FIGURES:
+            return self._page.figure(float(value), spec)  # type: ignore[arg-type]
+        if spec == "cap":
+            text = str(value)
+            return text[:1].upper() + text[1:]
+        return format(value, spec)
