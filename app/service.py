@@ -6,27 +6,26 @@ import math
 import re
 import threading
 import time
-from collections import OrderedDict, defaultdict
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from app.arrange.four_walls import Place, four_walls
-from app.arrange.mend_all import Mending, mend_all
+from app.arrange.mend_all import Mending
 from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.region import headroom_region
-from app.arrange.ways_out import Remedy, remedies
+from app.arrange.ways_out import Remedy
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
-from app.checks.snag import Snag
-from app.drawing.desk import desk_figure
 from app.drawing.film import region_film
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
 from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError
+from app.judged import Judged, Recent, find
 from app.library.known import check_known
 from app.library.movements import movements
 from app.live import Board
@@ -44,7 +43,6 @@ from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
 from app.verdict import settled_by, verdict_of
 
-SEEN_LIMIT = 24
 DRAG_REST_S = 0.15
 """How long the hand must rest before a search in the background goes on."""
 GENERIC_TYPE = PLAIN
@@ -59,49 +57,6 @@ class Sample:
     plan: Plan
 
 
-@dataclass(frozen=True, eq=False)
-class Judged:
-    """One revision with all that was found in it.
-
-    `numbers` are the flag numbers by key, `found` the snags before they are put in few words.
-    """
-
-    state: State
-    scene: Scene
-    snags: tuple[Snag, ...]
-    numbers: Mapping[str, int]
-    lock: threading.Lock = field(default_factory=threading.Lock)
-
-    @cached_property
-    def verdict(self) -> dict[str, Any]:
-        """The verdict as JSON data."""
-        return verdict_of(self.scene.plan, self.snags, self.numbers)
-
-    pause: Callable[[], None] | None = None
-    found: tuple[Snag, ...] = ()
-
-    @cached_property
-    def late(self) -> tuple[Snag, ...]:
-        """What only the checks after a drop find."""
-        quick = {snag.key for snag in run(self.scene, full=False)}
-        return tuple(snag for snag in self.found if snag.key not in quick)
-
-    @cached_property
-    def ways_out(self) -> Mapping[str, Remedy]:
-        """What may be offered for each snag, by key."""
-        return remedies(self.scene, self.snags, self.pause)
-
-    @cached_property
-    def mending(self) -> Mending:
-        """What mends all of it."""
-        return mend_all(self.state.plan, self.pause)
-
-    @cached_property
-    def drawing(self) -> str:
-        """The desk's drawing as SVG markup."""
-        return desk_figure(self.scene)
-
-
 def read_plan(text: str | bytes) -> Plan:
     """Read a plan file, look up what it names and see that it can be built. Raises PlanError."""
     plan = load(text)
@@ -112,10 +67,9 @@ def read_plan(text: str | bytes) -> Plan:
 
 def judge(plan: Plan) -> dict[str, Any]:
     """Give the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
-    scene = build_scene(plan)
-    snags = in_few_words(run(scene))
-    numbers = numbered((snag.key for snag in snags), {})
-    return verdict_of(plan, snags, numbers, remedies(scene, snags))
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return verdict_of(plan, found.snags, numbers, found.ways_out)
 
 
 def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
@@ -124,12 +78,9 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
     `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
     that does not do.
     """
-    scene = build_scene(plan)
-    snags = in_few_words(run(scene))
-    numbers = numbered((snag.key for snag in snags), {})
-    return _sheet(
-        Judged(State("", plan, 0, None, None), scene, snags, numbers), paper, scale, flags
-    )
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return _sheet(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
 
 
 @cache
@@ -149,8 +100,7 @@ class Elbowroom:
         self.store = Store(data, self._check)
         self.board = Board()
         self._built: tuple[Plan, Scene] | None = None
-        self._seen: OrderedDict[str, Judged] = OrderedDict()
-        self._lock = threading.Lock()
+        self._recent = Recent()
         self._last_try = -math.inf
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
 
@@ -200,8 +150,7 @@ class Elbowroom:
     def delete(self, plan_id: str) -> None:
         """Put a plan aside; `restore` brings it back."""
         self.store.delete(plan_id)
-        with self._lock:
-            self._seen.pop(plan_id, None)
+        self._recent.forget(plan_id)
 
     def restore(self, plan_id: str) -> None:
         """Bring a deleted plan back."""
@@ -209,8 +158,7 @@ class Elbowroom:
 
     def open(self, plan_id: str) -> State:
         """Give a plan as it stands."""
-        known = self._known(plan_id)
-        return self.store.read(plan_id, known.state if known else None)
+        return self._read(plan_id)
 
     def do(
         self, plan_id: str, command: Command, author: str = OWNER, seen: int | None = None
@@ -219,44 +167,52 @@ class Elbowroom:
 
         Raises ConflictError, CommandError, PlanError; then nothing changes.
         """
-        known = self._known_state(plan_id)
+        known = self._recent.state(plan_id)
         return self._told(self.store.do(plan_id, command, author, known, seen))
 
     def undo(self, plan_id: str, author: str = OWNER) -> State:
         """Take the last command back. Raises ConflictError if there is none."""
-        return self._told(self.store.undo(plan_id, author, self._known_state(plan_id)))
+        return self._told(self.store.undo(plan_id, author, self._recent.state(plan_id)))
 
     def redo(self, plan_id: str, author: str = OWNER) -> State:
         """Do the last undone command again. Raises ConflictError if there is none."""
-        return self._told(self.store.redo(plan_id, author, self._known_state(plan_id)))
+        return self._told(self.store.redo(plan_id, author, self._recent.state(plan_id)))
 
     def _told(self, state: State) -> State:
         """Tell the pages that follow a plan how it stands now."""
+        self._recent.arrived(state)
         self.board.changed(state.plan_id, state.revision)
         return state
 
     def judged(self, plan_id: str) -> Judged:
         """Give the newest revision with everything found in it; judged once and then kept."""
         with self._plan_locks[plan_id]:
-            known = self._known(plan_id)
-            state = self.store.read(plan_id, known.state if known else None)
+            known = self._recent.newest(plan_id)
+            state = self._read(plan_id)
             if known is not None and known.state is state:
                 return known
-            built = self._built
-            scene = built[1] if built and built[0] is state.plan else build_scene(state.plan)
-            found = run(scene)
-            snags = in_few_words(found)
+            found = self._recent.alike(state) or find(self._scene(state.plan), self._let_drags_pass)
             before = known.numbers if known else self.store.flags(plan_id)
-            numbers = numbered((snag.key for snag in snags), before)
+            numbers = numbered((snag.key for snag in found.snags), before)
             if numbers != before:
                 self.store.keep_flags(plan_id, numbers)
-            seen = Judged(state, scene, snags, numbers, pause=self._let_drags_pass, found=found)
-            with self._lock:
-                self._seen[plan_id] = seen
-                self._seen.move_to_end(plan_id)
-                while len(self._seen) > SEEN_LIMIT:
-                    self._seen.popitem(last=False)
+            seen = Judged(state, found, numbers)
+            self._recent.keep(seen)
             return seen
+
+    def judged_at(self, plan_id: str, number: int) -> Judged:
+        """Give a revision that is kept with everything found in it. Raises NotFoundError."""
+        state = self.store.at(plan_id, number)
+        found = self._recent.alike(state)
+        if found is None:
+            found = find(build_scene(state.plan), self._let_drags_pass)
+            self._recent.keep_past(state, found)
+        numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
+        return Judged(state, found, numbers)
+
+    def _scene(self, plan: Plan) -> Scene:
+        built = self._built
+        return built[1] if built and built[0] is plan else build_scene(plan)
 
     def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
         """Give the verdict as it would be with pieces at other poses; nothing is kept.
@@ -264,13 +220,13 @@ class Elbowroom:
         Raises CommandError for a piece that is not in the plan.
         """
         self._last_try = time.monotonic()
-        seen = self._known(plan_id) or self.judged(plan_id)
+        seen = self._recent.newest(plan_id) or self.judged(plan_id)
         strange = [piece_id for piece_id in poses if piece_id not in seen.scene.placed]
         if strange:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
         scene = seen.scene.moved(poses)
         # what is judged only after the drop stays as it was till then, so that no row flickers
-        snags = in_few_words(in_order((*run(scene, full=False), *seen.late)))
+        snags = in_few_words(in_order((*run(scene, full=False), *seen.found.late)))
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers)
 
@@ -281,8 +237,8 @@ class Elbowroom:
     def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
         """Give the revision that was looked at, and the remedy of each snag that has one."""
         seen = self.judged(plan_id)
-        with seen.lock:
-            return seen.state.revision, seen.ways_out
+        with seen.found.lock:
+            return seen.state.revision, seen.found.ways_out
 
     def fit_offer(
         self,
@@ -302,7 +258,7 @@ class Elbowroom:
 
     def desk_drawing(self, plan_id: str) -> str:
         """Give the desk's drawing of the newest revision as SVG markup."""
-        return self.judged(plan_id).drawing
+        return self.judged(plan_id).found.drawing
 
     def section(self, plan_id: str, key: str) -> str:
         """Give the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
@@ -339,8 +295,8 @@ class Elbowroom:
     def mend_all(self, plan_id: str) -> tuple[int, Mending]:
         """Give the revision that was looked at, and what mends all of it as one command."""
         seen = self.judged(plan_id)
-        with seen.lock:
-            return seen.state.revision, seen.mending
+        with seen.found.lock:
+            return seen.state.revision, seen.found.mending
 
     def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
         """Give the best place along each wall for the station of a piece. CommandError if none."""
@@ -354,13 +310,10 @@ class Elbowroom:
         while (since := time.monotonic() - self._last_try) < DRAG_REST_S:
             time.sleep(DRAG_REST_S - since)
 
-    def _known(self, plan_id: str) -> Judged | None:
-        with self._lock:
-            return self._seen.get(plan_id)
-
-    def _known_state(self, plan_id: str) -> State | None:
-        known = self._known(plan_id)
-        return known.state if known else None
+    def _read(self, plan_id: str) -> State:
+        state = self.store.read(plan_id, self._recent.state(plan_id))
+        self._recent.arrived(state)
+        return state
 
 
 def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
@@ -378,5 +331,5 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         flags=flags,
         numbers=judged.numbers,
         fields=fields,
-        settled=[(judged.numbers[s.key], f"{s.who}: {s.told(state.plan.units)}") for s in shut],
+        settled=[(judged.numbers[s.key], f"{s.who}: {s.sentence}") for s in shut],
     )

@@ -37,6 +37,19 @@ def test_a_revision_is_judged_once(house: Elbowroom) -> None:
     assert (first.state.revision, second.state.revision) == (0, 1)
 
 
+def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> None:
+    state = house.import_plan(text(plan_data()))
+    first = house.judged(state.plan_id)
+    house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
+    second = house.judged(state.plan_id)
+    house.undo(state.plan_id)
+    back = house.judged(state.plan_id)
+    assert (back.state.revision, back.found) == (2, first.found)
+    assert back.found is first.found
+    house.redo(state.plan_id)
+    assert house.judged(state.plan_id).found is second.found
+
+
 def test_flag_numbers_outlive_the_program(tmp_path: Path) -> None:
     house = Elbowroom(tmp_path)
     state = house.import_plan(text(plan_data()))
@@ -92,6 +105,7 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
         "severity",
         "who",
         "sentence",
+        "lines",
         "pieces",
         "person",
         "movement",
@@ -105,7 +119,6 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
         "where",
         "remedy",
         "settled",
-        "lines",
     }
     assert clash["severity"] == "stop"
     assert clash["pieces"] == ["bench-1", "bench-2"]

@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 
+_AT_ONCE = 64
+
 
 @dataclass(frozen=True, slots=True)
 class Spot:
@@ -53,24 +55,47 @@ class Crowd:
         """
         if not spots:
             raise ValueError("there is no spot to choose from")
-        boxes = np.array([around(spot.at, width, height) for spot in spots], dtype=object)
-        costs = np.array([spot.cost for spot in spots], dtype=np.float64)
+        own = np.array([spot.cost for spot in spots], dtype=np.float64)
+        order = np.argsort(own, kind="stable")
+        best, least = int(order[0]), np.inf
+        # dearer spots are looked at only while one of them could still be the best
+        for start in range(0, len(order), _AT_ONCE):
+            some = order[start : start + _AT_ONCE]
+            if own[some[0]] > least:
+                break
+            boxes = np.array([around(spots[i].at, width, height) for i in some], dtype=object)
+            costs = own[some] + self._hidden(boxes, width, height, anywhere)
+            cheapest = int(some[np.lexsort((some, costs))[0]])
+            cost = float(costs.min())
+            if (cost, cheapest) < (least, best):
+                best, least = cheapest, cost
+        at = spots[best].at
+        self.take(around(at, width, height))
+        return at
+
+    def _hidden(
+        self, boxes: NDArray[np.object_], width: float, height: float, anywhere: bool
+    ) -> NDArray[np.float64]:
+        """Give what each of the boxes costs by what it would hide and where it would stand."""
+        costs = np.zeros(len(boxes), dtype=np.float64)
         if len(self._strokes):
             box_at, stroke_at = self._tree.query(boxes, predicate="intersects")
             hidden = shapely.length(shapely.intersection(boxes[box_at], self._strokes[stroke_at]))
             np.add.at(costs, box_at, hidden / height)
-        x0, y0, x1, y1 = shapely.total_bounds(boxes)
+        x0, y0, x1, y1 = shapely.bounds(boxes).T
         bounds = self._taken_bounds[: len(self._taken)]
-        near = (bounds[:, 0] < x1) & (bounds[:, 2] > x0) & (bounds[:, 1] < y1) & (bounds[:, 3] > y0)
+        near = (bounds[:, 0] < x1.max()) & (bounds[:, 2] > x0.min())
+        near &= (bounds[:, 1] < y1.max()) & (bounds[:, 3] > y0.min())
         for index in np.flatnonzero(near):
-            shared = shapely.area(shapely.intersection(boxes, self._taken[index]))
-            costs += 20 * shared / (width * height)
+            a, b, c, d = bounds[index]
+            meet = (x0 < c) & (x1 > a) & (y0 < d) & (y1 > b)
+            shared = shapely.area(shapely.intersection(boxes[meet], self._taken[index]))
+            costs[meet] += 20 * shared / (width * height)
         if self._within is not None and not anywhere:
-            outside = 1 - shapely.area(shapely.intersection(boxes, self._within)) / (width * height)
-            costs += 12 * outside
-        best = int(np.argmin(costs))
-        self.take(boxes[best])
-        return spots[best].at
+            out = ~shapely.contains_properly(self._within, boxes)
+            inside = shapely.area(shapely.intersection(boxes[out], self._within))
+            costs[out] += 12 * (1 - inside / (width * height))
+        return costs
 
 
 def around(at: Point, width: float, height: float) -> BaseGeometry:

@@ -24,7 +24,9 @@ class Entry:
 class State:
     """A plan at one revision, and what an undo or redo would take back or do again.
 
-    `undo_says` and `redo_says` are None where there is nothing to undo or redo.
+    `undo_says` and `redo_says` are None where there is nothing to undo or redo. `undo_to` and
+    `redo_to` are the revisions that held what the plan would then be. `same_as` is one that held
+    what the plan is now, where that is known.
     """
 
     plan_id: str
@@ -32,6 +34,9 @@ class State:
     revision: int
     undo_says: str | None
     redo_says: str | None
+    undo_to: int | None = None
+    redo_to: int | None = None
+    same_as: int | None = None
 
     @property
     def can_undo(self) -> bool:

@@ -21,6 +21,8 @@ from app.store.entries import State
 from app.store.record import replay
 
 SNAPSHOT_EVERY = 50
+NUMBERS_END = 2**62
+"""Above what the file can hold as the number of a revision."""
 
 Kind = Literal["do", "undo", "redo"]
 
@@ -60,6 +62,19 @@ def head(db: sqlite3.Connection, plan_id: str) -> Head:
     return Head(number, undoable, redoable)
 
 
+def head_at(db: sqlite3.Connection, plan_id: str, number: int) -> Head:
+    """Give an earlier revision as it was when it was the newest. Raises NotFoundError."""
+    row = None
+    if 0 <= number < NUMBERS_END:
+        row = db.execute(
+            "SELECT number, undoable, redoable FROM revisions WHERE plan_id = ? AND number = ?",
+            (plan_id, number),
+        ).fetchone()
+    if row is None:
+        raise NotFoundError("There is no such revision; it may have been thinned out.")
+    return Head(*row)
+
+
 def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None = None) -> State:
     """Give the plan at its newest revision; `known` is one seen before, used if still the newest.
 
@@ -74,7 +89,23 @@ def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None =
         undo_says = words(_command(db, plan_id, top.undoable))
     if top.redoable is not None:
         redo_says = words(_command(db, plan_id, _target(db, plan_id, top.redoable)))
-    return State(plan_id, plan, top.number, undo_says, redo_says)
+    return State(
+        plan_id,
+        plan,
+        top.number,
+        undo_says,
+        redo_says,
+        undo_to=_before(top.undoable),
+        redo_to=_before(top.redoable),
+    )
+
+
+def _before(number: int | None) -> int | None:
+    """Give the revision that held what taking this one back leads to.
+
+    All that came after it has been taken back by then, so it is the one just before.
+    """
+    return None if number is None else number - 1
 
 
 def done(command: Command, top: Head) -> Step:

@@ -135,7 +135,7 @@ class Log:
 
 def _one(db: sqlite3.Connection, plan_id: str, number: int) -> Revision:
     row = None
-    if 0 <= number < 2**62:
+    if 0 <= number < history.NUMBERS_END:
         row = db.execute(_COLUMNS + "AND r.number = ?", (plan_id, number)).fetchone()
     if row is None:
         raise NotFoundError("There is no such revision; it may have been thinned out.")

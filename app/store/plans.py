@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -95,6 +96,12 @@ class Store:
                 return known
             return history.state(db, plan_id, top)
 
+    def at(self, plan_id: str, number: int) -> State:
+        """Give a plan as it was at a revision that is kept. Raises NotFoundError."""
+        with self.database.reading() as db:
+            history.head(db, plan_id)
+            return history.state(db, plan_id, history.head_at(db, plan_id, number))
+
     def do(
         self,
         plan_id: str,
@@ -126,7 +133,8 @@ class Store:
                 return at
             self._check(plan)
             top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())
-            return State(plan_id, plan, top.number, history.words(carried), None)
+            says = history.words(carried)
+            return State(plan_id, plan, top.number, says, None, undo_to=top.number - 1)
 
     def undo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
         """Take the last command back by a new revision. Raises ConflictError if there is none."""
@@ -181,6 +189,8 @@ class Store:
             top = history.head(db, plan_id)
             at = history.state(db, plan_id, top, known)
             step = make(db, plan_id, top)
+            same_as = at.undo_to if step.kind == "undo" else at.redo_to
             plan = apply(at.plan, step.command)
             top = history.add(db, plan_id, top, step, plan, author, now())
-            return history.state(db, plan_id, top, State(plan_id, plan, top.number, None, None))
+            known = State(plan_id, plan, top.number, None, None)
+            return replace(history.state(db, plan_id, top, known), same_as=same_as)

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app, jsonify, request
 
 from app.errors import Fault, LengthError, PlanError
+from app.judged import Judged
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.new_room import plan_from_form
@@ -16,6 +17,7 @@ from app.units import Units, parse_length_mm
 from app.verdict import remedy_json
 from app.web.body import (
     BodyError,
+    drawing_of,
     json_body,
     number_of,
     read_command,
@@ -31,15 +33,20 @@ api = Blueprint("api", __name__, url_prefix="/api")
 
 def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
     """Give a plan as it stands, with its verdict, as JSON data."""
-    seen = house().judged(plan_id)
+    return _judged_json(house().judged(plan_id), drawing)
+
+
+def _judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
     state = seen.state
     told = {
         "ok": True,
-        "id": plan_id,
+        "id": state.plan_id,
         "revision": state.revision,
         "plan": json_of(state.plan),
         "can_undo": state.can_undo,
         "can_redo": state.can_redo,
+        "undo_to": state.undo_to,
+        "redo_to": state.redo_to,
         "undo_says": state.undo_says,
         "redo_says": state.redo_says,
         "verdict": seen.verdict,
@@ -147,27 +154,30 @@ def command(plan_id: str) -> Response:
     """Carry a command out; 409 when the plan has been changed meanwhile.
 
     With `revision`, the one that the command was made on, it is merged with what came since; a
-    409 then holds both versions.
+    409 then holds both versions. With `drawing` false the answer comes sooner, without one.
     """
     data = json_body()
     if "command" not in data:
         raise BodyError("The field 'command' is missing.")
+    drawing = drawing_of(data)
     house().do(plan_id, read_command(data["command"]), author(), seen_of(data))
-    return jsonify(plan_json(plan_id))
+    return jsonify(plan_json(plan_id, drawing))
 
 
 @api.post("/plans/<plan_id>/undo")
 def undo(plan_id: str) -> Response:
     """Take the last command back."""
+    drawing = drawing_of(json_body())
     house().undo(plan_id, author())
-    return jsonify(plan_json(plan_id))
+    return jsonify(plan_json(plan_id, drawing))
 
 
 @api.post("/plans/<plan_id>/redo")
 def redo(plan_id: str) -> Response:
     """Do the last undone command again."""
+    drawing = drawing_of(json_body())
     house().redo(plan_id, author())
-    return jsonify(plan_json(plan_id))
+    return jsonify(plan_json(plan_id, drawing))
 
 
 @api.post("/plans/<plan_id>/try")
@@ -252,6 +262,19 @@ def fits(plan_id: str) -> Response:
         place=None if offer.place is None else json_of(offer.place),
         tallest_mm=offer.tallest_mm,
     )
+
+
+@api.get("/plans/<plan_id>/look")
+def look(plan_id: str) -> Response:
+    """Give the desk's drawing with the revision that it shows."""
+    seen = house().judged(plan_id)
+    return jsonify(ok=True, revision=seen.state.revision, drawing=seen.drawing)
+
+
+@api.get("/plans/<plan_id>/revisions/<int:number>")
+def at_revision(plan_id: str, number: int) -> Response:
+    """Give a plan as it was at a revision that is kept, judged and drawn."""
+    return jsonify(_judged_json(house().judged_at(plan_id, number), drawing=True))
 
 
 @api.get("/plans/<plan_id>/drawing")

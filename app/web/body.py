@@ -66,6 +66,14 @@ def seen_of(data: dict[str, Any]) -> int | None:
     return value
 
 
+def drawing_of(data: dict[str, Any]) -> bool:
+    """Tell whether an answer is to hold the drawing, as it does unless told. BodyError."""
+    value = data.get("drawing", True)
+    if not isinstance(value, bool):
+        raise BodyError("The field 'drawing' must be true or false.")
+    return value
+
+
 def read_command(data: object) -> Command:
     """Read a command from JSON data. Raises PlanError naming the fields under `command`."""
     try:

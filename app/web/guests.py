@@ -73,6 +73,8 @@ RIGHTS: dict[str, Rights] = {
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",
+    "api.look": "edit",
+    "api.at_revision": "edit",
     "api.rename": "edit",
     "api.try_moves": "edit",
     "api.remedies": "edit",

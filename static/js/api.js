@@ -70,17 +70,29 @@ export class PlanApi {
 		return ask(this.root);
 	}
 
+	/** @param {number} revision @returns {Promise<Answer>} how the plan was then */
+	at(revision) {
+		return ask(`${this.root}/revisions/${revision}`);
+	}
+
+	/** @returns {Promise<{revision: number, drawing: string}>} */
+	drawing() {
+		return ask(`${this.root}/look`);
+	}
+
 	/**
+	 * What only moves pieces is answered without a drawing, and so the sooner.
 	 * @param {Command} command @param {number} revision the one that it was made on
 	 * @returns {Promise<Answer>}
 	 */
 	command(command, revision) {
-		return ask(`${this.root}/commands`, { command, revision });
+		const drawing = !command.changes.every(({ path }) => path[0] === 'pieces' && path[2] === 'pose');
+		return ask(`${this.root}/commands`, { command, revision, drawing });
 	}
 
-	/** @param {'undo'|'redo'} way @returns {Promise<Answer>} */
-	step(way) {
-		return ask(`${this.root}/${way}`, {});
+	/** @param {'undo'|'redo'} way @param {boolean} drawing @returns {Promise<Answer>} */
+	step(way, drawing) {
+		return ask(`${this.root}/${way}`, { drawing });
 	}
 
 	/** @param {Record<string, Pose>} moves @returns {Promise<{verdict: Verdict}>} */

@@ -40,6 +40,8 @@ const store = new Store({
 	canRedo: page.can_redo,
 	undoSays: page.undo_says ?? '',
 	redoSays: page.redo_says ?? '',
+	undoTo: page.undo_to,
+	redoTo: page.redo_to,
 	verdict: page.verdict,
 	trying: false,
 	remedies: {},
@@ -352,6 +354,6 @@ document.addEventListener('click', (event) => {
 });
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');
-void sync.waysOut();
+sync.rest.later();
 void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id));
 document.body.dataset['ready'] = 'yes';

@@ -4,15 +4,15 @@ import { ApiError } from './api.js';
 import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
 import { Outbox, isAway } from './outbox.js';
+import { Rest } from './rest.js';
+import { Looks, lookOf } from './state/looks.js';
 
-/** @import {Answer, Both, Command, Piece, Plan, Pose, Verdict} from './types.js' */
+/** @import {Answer, Both, Command, Piece, Plan, Pose, State, Verdict} from './types.js' */
+/** @import {Look} from './state/looks.js' */
 /** @import {PlanApi} from './api.js' */
 /** @import {Store} from './state/store.js' */
 
 const MEASURES_KEPT = 5000;
-/** Ways out take the judge a while: they are asked for when the hand rests. */
-const REST_MS = 250;
-
 const SLOW_MS = 120;
 const AGAIN_MS = 3000;
 const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
@@ -21,6 +21,12 @@ export class Sync {
 	/** @type {Promise<unknown>} */
 	#queue = Promise.resolve();
 	#queued = 0;
+	#told = 0;
+	/** How many of those are steps that the page shows already. */
+	#ahead = 0;
+	#looks = new Looks();
+	/** The drawing that is shown; '' is the one that the page came with. */
+	#drawing = '';
 	/** @type {Map<string, number>} */
 	#pending = new Map();
 	/** @type {{moves: Record<string, Pose>, started: number, turn: number}|null} */
@@ -29,9 +35,7 @@ export class Sync {
 	#turn = 0;
 	#shown = 0;
 	#measures = 0;
-	#rest = 0;
 	#asleep = 0;
-	#seeking = false;
 	/** @type {Verdict} */
 	#committed;
 
@@ -44,12 +48,24 @@ export class Sync {
 	/** Ids that are in the hand now: their preview outlives an answer. @type {Set<string>} */
 	holding = new Set();
 
-	/** @param {PlanApi} api @param {Store} store @param {(drawing: string) => void} onDrawing */
+	/** @param {PlanApi} api @param {Store} store @param {(drawing: string) => void} onDrawing shows a drawing, its pieces where the plan has them */
 	constructor(api, store, onDrawing) {
 		this.api = api;
 		this.store = store;
 		this.onDrawing = onDrawing;
 		this.#committed = store.state.verdict;
+		this.#looks.here = store.state.revision;
+		this.#looks.keep(store.state.revision, { ...store.state, drawing: '', tidy: true });
+		this.rest = new Rest(api, store, {
+			busy: () => this.#queued > 0 || this.holding.size > 0,
+			draw: (drawing) => {
+				const look = this.#looks.at(this.store.state.revision);
+				if (look) this.#looks.keep(this.store.state.revision, { ...look, drawing, tidy: true });
+				this.#draw(drawing);
+			},
+			knows: (revision) => this.#looks.at(revision) !== undefined,
+			learn: (revision, answer) => this.#looks.keep(revision, lookOf(answer, '')),
+		});
 		this.outbox = new Outbox(api);
 		if (this.outbox.count) queueMicrotask(() => this.awake());
 	}
@@ -64,7 +80,8 @@ export class Sync {
 		const { plan, revision } = this.store.state;
 		for (const id of Object.keys(poses)) {
 			const piece = this.#taken.has(id) ? null : plan.pieces.find((p) => p.id === id);
-			if (piece) this.#taken.set(id, { piece, seen: revision });
+			// What is shown ahead of the program is a revision still to come.
+			if (piece) this.#taken.set(id, { piece, seen: this.#ahead ? Infinity : revision });
 		}
 		const preview = { ...this.store.state.preview, ...poses };
 		this.#turn += 1;
@@ -194,10 +211,12 @@ export class Sync {
 
 	/** Somebody has made a newer revision: show it. @param {number} revision */
 	fresh(revision) {
-		if (revision <= this.store.state.revision) return;
-		void this.#run(async () =>
-			revision > this.store.state.revision && !this.outbox.count ? this.api.read() : null,
-		);
+		this.#told = Math.max(this.#told, revision);
+		// Own changes are told of too, often before their answer is here: those are waited for.
+		if (this.#queued === 0 && this.#told > this.store.state.revision && !this.outbox.count) {
+			this.#told = 0;
+			void this.#run(() => this.api.read());
+		}
 	}
 
 	/** The program seems to answer again: send what waits. */
@@ -238,7 +257,18 @@ export class Sync {
 
 	/** @param {'undo'|'redo'} way */
 	step(way) {
-		return this.#run(() => this.api.step(way));
+		const look = this.#ahead === this.#queued ? this.#looks.step(way, this.store.state) : null;
+		if (!look) return this.#run(() => this.api.step(way, true));
+		this.#ahead += 1;
+		this.#show(look);
+		return this.#run(async () => {
+			try {
+				const answer = await this.api.step(way, false);
+				return look.tidy ? { ...answer, drawing: look.drawing } : answer;
+			} finally {
+				this.#ahead -= 1;
+			}
+		});
 	}
 
 	/** @param {string} name */
@@ -270,15 +300,32 @@ export class Sync {
 			} finally {
 				clearTimeout(slow);
 				this.#queued -= 1;
+				this.fresh(0);
 			}
 		});
 		this.#queue = done;
-		void done.then(() => this.#later());
+		void done.then(() => this.rest.later());
 		return done;
 	}
 
 	/** @param {Answer} answer */
 	#accept(answer) {
+		const { revision } = answer;
+		const look = lookOf(answer, this.#drawing);
+		this.#looks.keep(revision, look);
+		if (this.#ahead) {
+			// Later steps are shown already: only the newest answer is.
+			this.store.set({ revision });
+			return;
+		}
+		this.#looks.here = revision;
+		this.#show(look, { revision });
+		this.rest.later();
+	}
+
+	/** @param {Look} look @param {Partial<State>} [more] */
+	#show(look, more = {}) {
+		const { plan, verdict, undoTo, redoTo, undoSays, redoSays } = look;
 		const preview = Object.fromEntries(
 			Object.entries(this.store.state.preview).filter(
 				([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
@@ -287,24 +334,32 @@ export class Sync {
 		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
 		this.#shown = this.#turn;
 		this.#waiting = null;
-		this.#committed = answer.verdict;
+		this.#committed = verdict;
 		const { chosen, others } = this.store.state;
-		const lives = (/** @type {string|null} */ id) => answer.plan.pieces.some((p) => p.id === id);
+		const lives = (/** @type {string|null} */ id) => plan.pieces.some((p) => p.id === id);
 		this.store.set({
-			revision: answer.revision,
-			plan: answer.plan,
-			verdict: answer.verdict,
+			...more,
+			plan,
+			verdict,
+			undoTo,
+			redoTo,
+			undoSays,
+			redoSays,
+			canUndo: undoTo !== null,
+			canRedo: redoTo !== null,
 			trying: false,
-			canUndo: answer.can_undo,
-			canRedo: answer.can_redo,
-			undoSays: answer.undo_says ?? '',
-			redoSays: answer.redo_says ?? '',
 			preview,
 			chosen: lives(chosen) ? chosen : null,
 			others: lives(chosen) ? others.filter(lives) : [],
 		});
-		this.onDrawing(answer.drawing);
-		this.#later();
+		this.rest.untidy = !look.tidy;
+		this.#draw(look.drawing);
+	}
+
+	/** @param {string} drawing */
+	#draw(drawing) {
+		this.#drawing = drawing;
+		this.onDrawing(drawing);
 	}
 
 	/** @param {unknown} error */
@@ -315,6 +370,11 @@ export class Sync {
 		if (!(away && this.outbox.count)) {
 			this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
 		}
+		const { revision } = this.store.state;
+		const kept = this.#looks.here === revision ? undefined : this.#looks.at(revision);
+		// A step that was shown already was not made.
+		this.#looks.here = revision;
+		if (kept) this.#show(kept);
 		const conflict = error instanceof ApiError && error.code === 'conflict';
 		const waits = away && this.outbox.count ? this.#standing().fault : fault;
 		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : waits });
@@ -337,30 +397,5 @@ export class Sync {
 	#wake() {
 		clearTimeout(this.#asleep);
 		this.#asleep = setTimeout(() => this.awake(), AGAIN_MS);
-	}
-
-	/** Ask for the ways out once nothing is in the hand and nothing waits to be saved. */
-	#later() {
-		clearTimeout(this.#rest);
-		this.#rest = setTimeout(() => {
-			if (this.#queued > 0 || this.holding.size > 0) this.#later();
-			else void this.waysOut();
-		}, REST_MS);
-	}
-
-	async waysOut() {
-		if (this.#seeking) {
-			this.#later();
-			return;
-		}
-		this.#seeking = true;
-		try {
-			const answer = await this.api.remedies(this.store.state.revision);
-			const current = answer.revision === this.store.state.revision;
-			if (current) this.store.set({ remedies: answer.remedies, remediesOf: answer.revision });
-		} catch {
-			// Without ways out the list still says what is wrong.
-		}
-		this.#seeking = false;
 	}
 }

@@ -104,8 +104,10 @@
  * @property {boolean} can_redo
  * @property {string|null} undo_says
  * @property {string|null} redo_says
+ * @property {number|null} undo_to  revision that held what an undo leads to
+ * @property {number|null} redo_to
  * @property {Verdict} verdict
- * @property {string} drawing
+ * @property {string} [drawing]  left out where it was not asked for
  *
  * @typedef {Omit<Answer, 'drawing'> & {library: Record<string, KitRow>,
  *   movements: Record<string, string>, generic_type: string|null, sketch: boolean}} PageData
@@ -117,6 +119,8 @@
  * @property {boolean} canRedo
  * @property {string} undoSays
  * @property {string} redoSays
+ * @property {number|null} undoTo  revision that held what an undo leads to
+ * @property {number|null} redoTo
  * @property {Verdict} verdict   what the list and the flags show now
  * @property {boolean} trying    the verdict is that of a preview
  * @property {Record<string, Remedy>} remedies

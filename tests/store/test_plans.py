@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -73,6 +74,35 @@ def test_undo_and_redo_work_over_a_restart(tmp_path: Path) -> None:
     assert (last.revision, last.can_undo, last.can_redo) == (6, True, False)
     with pytest.raises(ConflictError, match="nothing to redo"):
         store.redo(made.plan_id)
+    store.close()
+
+
+@settings(max_examples=40)
+@given(st.lists(st.sampled_from(["do", "do", "undo", "redo"]), max_size=14))
+def test_undo_leads_to_what_a_revision_held(
+    tmp_path_factory: pytest.TempPathFactory, ways: list[str]
+) -> None:
+    store = Store(tmp_path_factory.mktemp("plans"))
+    state = store.create(PLAN)
+    held = [state.plan]
+    for x, way in enumerate(ways):
+        to = {"do": None, "undo": state.undo_to, "redo": state.redo_to}[way]
+        if way == "do":
+            state = push(store, state, 1500 + x)
+        elif to is None:
+            with pytest.raises(ConflictError):
+                (store.undo if way == "undo" else store.redo)(state.plan_id)
+            continue
+        else:
+            state = (store.undo if way == "undo" else store.redo)(state.plan_id)
+            assert state.plan == held[to]
+            assert state.same_as == to
+        held.append(state.plan)
+        assert (state.undo_to is None, state.redo_to is None) == (
+            not state.can_undo,
+            not state.can_redo,
+        )
+        assert replace(store.at(state.plan_id, state.revision), same_as=state.same_as) == state
     store.close()
 
 

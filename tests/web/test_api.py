@@ -98,6 +98,39 @@ def test_undo_and_redo(client: Any, plan_id: str) -> None:
     assert (reply.status_code, reply.json["error"]["code"]) == (409, "conflict")
 
 
+def test_an_answer_without_a_drawing(client: Any, plan_id: str) -> None:
+    first = client.get(f"/api/plans/{plan_id}").json
+    moved = client.post(f"/api/plans/{plan_id}/commands", json={**ONTO, "drawing": False}).json
+    assert "drawing" not in moved
+    assert ("clash", "stop") in codes(moved["verdict"])
+    looked = client.get(f"/api/plans/{plan_id}/look").json
+    assert looked["revision"] == 1
+    assert looked["drawing"] == client.get(f"/api/plans/{plan_id}").json["drawing"]
+    back = client.post(f"/api/plans/{plan_id}/undo", json={"drawing": False}).json
+    assert "drawing" not in back
+    assert client.get(f"/api/plans/{plan_id}/look").json["drawing"] == first["drawing"]
+    reply = client.post(f"/api/plans/{plan_id}/redo", json={"drawing": "no"})
+    assert (reply.status_code, reply.json["error"]["code"]) == (400, "bad-json")
+    assert client.get(f"/api/plans/{plan_id}").json["revision"] == 2
+
+
+def test_a_plan_as_it_was_is_what_undo_leads_to(client: Any, plan_id: str) -> None:
+    client.post(f"/api/plans/{plan_id}/commands", json=ONTO)
+    now = client.post(
+        f"/api/plans/{plan_id}/commands", json=move("bench-1", (3600, 2000), (2400, 2500))
+    ).json
+    assert (now["undo_to"], now["redo_to"]) == (1, None)
+    was = client.get(f"/api/plans/{plan_id}/revisions/{now['undo_to']}").json
+    assert (was["revision"], was["undo_to"], was["undo_says"]) == (1, 0, "move bench-1")
+    undone = client.post(f"/api/plans/{plan_id}/undo").json
+    for part in ("plan", "drawing", "verdict"):
+        assert undone[part] == was[part]
+    assert (undone["undo_to"], undone["redo_to"]) == (0, 2)
+    for number in (4, 2**62, 2**70):
+        reply = client.get(f"/api/plans/{plan_id}/revisions/{number}")
+        assert (reply.status_code, reply.json["error"]["code"]) == (404, "not-found")
+
+
 def test_a_stale_command_is_a_conflict(client: Any, plan_id: str) -> None:
     client.post(f"/api/plans/{plan_id}/commands", json=ONTO)
     stale = move("bench-1", (1200, 2000), (900, 900))

@@ -36,7 +36,7 @@ OPEN_FROM = {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
         "room_pages.command", "pictures.region", "api.command", "api.undo", "api.redo",
         "api.rename", "api.try_moves", "api.remedies", "api.mending", "api.walls", "api.length",
-        "api.fits",
+        "api.fits", "api.look", "api.at_revision",
     },
 }  # fmt: skip
 
@@ -62,7 +62,7 @@ def door(house: Elbowroom, plan_id: str, rights: str) -> str:
 def path_of(rule: Rule, plan_id: str, remark: int) -> str:
     path = rule.rule
     for name, value in (
-        ("<plan_id>", plan_id), ("<number>", str(remark)), ("<path:filename>", "css/tokens.css"),
+        ("<plan_id>", plan_id), ("<number>", str(remark)), ("<int:number>", "0"), ("<path:filename>", "css/tokens.css"),
         ("<piece_id>", "bench-1"), ("<key>", "single-garage"), ("<link_id>", "x"),
     ):  # fmt: skip
         path = path.replace(name, value)

@@ -7,35 +7,55 @@ import { pieceSentence } from '../model/words.js';
 
 /** @import {KitRow, Point, Pose, State} from '../types.js' */
 
+const PARSED_KEPT = 40;
+
 export class Figure {
 	/** @type {Map<string, SVGGElement[]>} */
 	#groups = new Map();
 	/** @type {Map<string, Pose>} */
 	#drawn = new Map();
+	/** Drawings by their markup, so that undo need not read one again. @type {Map<string, SVGSVGElement>} */
+	#parsed = new Map();
 
 	/** @param {SVGSVGElement} svg @param {Record<string, KitRow>} library */
 	constructor(svg, library) {
 		this.svg = svg;
 		this.library = library;
 		this.pristine = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
+		this.#parsed.set('', this.pristine);
 		svg.setAttribute('role', 'group');
 		svg.setAttribute('aria-label', 'Plan of the room');
 		this.#gather();
 	}
 
 	/**
-	 * Take over a new drawing: only what differs from the last one is exchanged.
-	 * @param {string} markup @param {State} state
+	 * Take over a drawing: only what differs from the last one is exchanged. Its pieces are then
+	 * put where the plan has them, for the drawing may be older.
+	 * @param {string} markup '' for the one that the page came with @param {State} state
 	 */
 	replace(markup, state) {
-		const parsed = new DOMParser().parseFromString(markup, 'image/svg+xml').documentElement;
-		if (!(parsed instanceof SVGSVGElement)) throw new Error('the drawing cannot be read');
+		const parsed = this.#read(markup);
 		const focused = document.activeElement?.closest('[data-piece]')?.getAttribute('data-piece');
-		exchange(this.svg, this.pristine, parsed);
+		if (parsed !== this.pristine) exchange(this.svg, this.pristine, parsed);
 		this.pristine = parsed;
 		this.#gather();
+		for (const { id, pose } of state.plan.pieces) {
+			for (const group of this.#groups.get(id) ?? []) settle(group, pose);
+		}
 		this.decorate(state);
 		if (focused && !this.svg.contains(document.activeElement)) this.focus(focused);
+	}
+
+	/** @param {string} markup @returns {SVGSVGElement} */
+	#read(markup) {
+		const known = this.#parsed.get(markup);
+		if (known) return known;
+		const parsed = new DOMParser().parseFromString(markup, 'image/svg+xml').documentElement;
+		if (!(parsed instanceof SVGSVGElement)) throw new Error('the drawing cannot be read');
+		this.#parsed.set(markup, parsed);
+		const [, oldest] = this.#parsed.keys();
+		if (this.#parsed.size > PARSED_KEPT && oldest) this.#parsed.delete(oldest);
+		return parsed;
 	}
 
 	#gather() {
@@ -100,10 +120,7 @@ export class Figure {
 				if (own !== undefined) group.setAttribute('transform', own);
 			} else {
 				group.dataset['own'] ??= group.getAttribute('transform') ?? '';
-				group.setAttribute(
-					'transform',
-					`translate(${pose.x_mm} ${pose.y_mm}) rotate(${pose.angle_deg})`,
-				);
+				group.setAttribute('transform', transformOf(pose));
 			}
 			upright(group, pose);
 		}
@@ -128,6 +145,33 @@ export class Figure {
 		}
 		return best;
 	}
+}
+
+/** @param {Pose} pose @returns {string} as the program writes it */
+function transformOf({ x_mm, y_mm, angle_deg }) {
+	const [x, y, angle] = [x_mm, y_mm, angle_deg].map((n) => Math.round(n * 100) / 100);
+	return `translate(${x} ${y})${angle ? ` rotate(${angle})` : ''}`;
+}
+
+/**
+ * Move a group for good.
+ * @param {SVGGElement} group @param {Pose} pose
+ */
+function settle(group, pose) {
+	const own = group.dataset['own'] ?? group.getAttribute('transform') ?? '';
+	const [x = 0, y = 0, angle = 0] = (own.match(/-?[\d.]+/g) ?? []).map(Number);
+	const near = Math.abs(x - pose.x_mm) < 0.01 && Math.abs(y - pose.y_mm) < 0.01;
+	if (near && Math.abs(angle - pose.angle_deg) < 0.01) return;
+	group.dataset['own'] ??= own;
+	upright(group, pose);
+	for (const name of group.children) {
+		if (name instanceof SVGGElement && name.dataset['own'] !== undefined) {
+			name.dataset['own'] = name.getAttribute('transform') ?? '';
+		}
+	}
+	const there = transformOf(pose);
+	group.dataset['own'] = there;
+	group.setAttribute('transform', there);
 }
 
 /**
@@ -170,11 +214,7 @@ function exchange(live, was, now) {
 		let kept;
 		if (old && source?.isEqualNode(child)) {
 			kept = old;
-			const own = old instanceof SVGElement ? old.dataset['own'] : undefined;
-			if (own !== undefined) {
-				old.setAttribute('transform', own);
-				upright(/** @type {SVGGElement} */ (old), null);
-			}
+			if (old instanceof SVGGElement && old.dataset['own'] !== undefined) asDrawn(old, source);
 		} else if (old && source && /^layer-(kit|spaces)$/.test(key)) {
 			exchange(old, source, child);
 			kept = old;
@@ -187,6 +227,21 @@ function exchange(live, was, now) {
 		}
 		if (kept === at) at = at.nextElementSibling;
 		else live.insertBefore(kept, at);
+	});
+}
+
+/**
+ * Put a group, and the name in it, back to where it was drawn.
+ * @param {SVGGElement} group @param {Element} source its drawing
+ */
+function asDrawn(group, source) {
+	group.setAttribute('transform', source.getAttribute('transform') ?? '');
+	delete group.dataset['own'];
+	[...source.children].forEach((child, i) => {
+		const name = group.children[i];
+		if (!(name instanceof SVGGElement) || name.dataset['own'] === undefined) return;
+		name.setAttribute('transform', child.getAttribute('transform') ?? '');
+		delete name.dataset['own'];
 	});
 }
 

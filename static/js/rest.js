@@ -1,0 +1,83 @@
+/**
+ * What is asked for once the hand rests: a drawing with its lettering in order, how the plan was
+ * a step ago, and ways out, which take the judge a while.
+ */
+
+/** @import {Answer} from './types.js' */
+/** @import {PlanApi} from './api.js' */
+/** @import {Store} from './state/store.js' */
+
+const REST_MS = 250;
+
+export class Rest {
+	#timer = 0;
+	#seeking = false;
+
+	/** Whether pieces stand elsewhere than where the program drew them. */
+	untidy = false;
+
+	/**
+	 * @param {PlanApi} api @param {Store} store @param {object} desk
+	 * @param {() => boolean} desk.busy  something is in the hand or waits to be saved
+	 * @param {(drawing: string) => void} desk.draw
+	 * @param {(revision: number) => boolean} desk.knows  how the plan looked then
+	 * @param {(revision: number, answer: Answer) => void} desk.learn
+	 */
+	constructor(api, store, desk) {
+		this.api = api;
+		this.store = store;
+		this.desk = desk;
+	}
+
+	/** Begin once the hand has rested for a moment. */
+	later() {
+		clearTimeout(this.#timer);
+		this.#timer = setTimeout(() => void this.#begin(), REST_MS);
+	}
+
+	async #begin() {
+		if (this.desk.busy() || this.#seeking) {
+			this.later();
+			return;
+		}
+		this.#seeking = true;
+		try {
+			await this.#tidy();
+			await this.#before();
+		} catch {
+			// Neither is needed: an undo then shows when the program answers.
+		}
+		this.#seeking = false;
+		await this.waysOut();
+	}
+
+	async #tidy() {
+		if (!this.untidy) return;
+		const { revision, drawing } = await this.api.drawing();
+		if (revision !== this.store.state.revision || this.desk.busy()) return;
+		this.untidy = false;
+		this.desk.draw(drawing);
+	}
+
+	async #before() {
+		const { undoTo } = this.store.state;
+		if (undoTo === null || this.desk.knows(undoTo) || this.desk.busy()) return;
+		this.desk.learn(undoTo, await this.api.at(undoTo));
+	}
+
+	async waysOut() {
+		if (this.#seeking) {
+			this.later();
+			return;
+		}
+		this.#seeking = true;
+		try {
+			const answer = await this.api.remedies(this.store.state.revision);
+			const current = answer.revision === this.store.state.revision;
+			if (current) this.store.set({ remedies: answer.remedies, remediesOf: answer.revision });
+		} catch {
+			// Without ways out the list still says what is wrong.
+		}
+		this.#seeking = false;
+	}
+}
