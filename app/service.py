@@ -331,5 +331,5 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         flags=flags,
         numbers=judged.numbers,
         fields=fields,
-        settled=[(judged.numbers[s.key], f"{s.who}: {s.sentence}") for s in shut],
+        settled=[(judged.numbers[s.key], f"{s.who}: {s.told(state.plan.units)}") for s in shut],
     )
