@@ -147,7 +147,7 @@ def _counted(asked: argparse.Namespace) -> int:
     found = take_off(scene)
     priced = costs(scene, found) if asked.command == "costs" else None
     if asked.csv:
-        table_of = quantities.as_csv(found, plan.currency)
+        table_of = quantities.as_csv(found, plan.currency, plan.units)
         print(table_of if priced is None else ledger.as_csv(priced, found), end="")
     elif asked.json:
         data = (
@@ -156,7 +156,9 @@ def _counted(asked: argparse.Namespace) -> int:
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:
         told = (
-            quantities.as_text(found, plan.currency) if priced is None else ledger.as_text(priced)
+            quantities.as_text(found, plan.currency, plan.units)
+            if priced is None
+            else ledger.as_text(priced)
         )
         for line in told:
             print(one_line(line))

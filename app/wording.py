@@ -1,10 +1,11 @@
 """Sentences with lengths in them, told in millimetres or in feet and inches when they are read.
 
 A template says what each figure is: ``{:mm}`` is a length with its unit, ``720 mm`` or
-``2' 4 3/8"``; ``{:bare}`` one whose unit was said just before, ``720``; ``{:metres}`` and
-``{:bare-metres}`` are rough ones, ``4.5 m`` or to the inch; ``{:area}`` and ``{:bare-area}`` are
-square metres or square feet; ``{:cap}`` is a text with a capital letter. Lengths are given in mm,
-areas in m2. All else is formatted as Python does.
+``2' 4 3/8"``, and ``{:exact}`` one with its decimals; ``{:fine}`` is told in metres, ``4.52 m``,
+and ``{:metres}`` is a rough one, ``4.5 m`` or to the inch; ``{:sold}`` is a size as a shop names
+it, ``18 mm`` or ``18 mm (11/16")``; ``{:area}`` is in square metres or square feet. ``{:bare}`` and
+``{:bare-...}`` leave out a unit that the sentence has said. ``{:cap}`` is a text with a capital
+letter. Lengths are given in mm, areas in m2. All else is formatted as Python does.
 """
 
 from __future__ import annotations
@@ -63,6 +64,25 @@ def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> st
     return write_feet(length_mm, parts)
 
 
+def measure_words(value: float, unit: str, units: Units, digits: int = 2) -> str:
+    """Write a quantity with its unit, without needless noughts: ``12.5 m²``, ``13.12 ft``."""
+    if unit == "mm" and units == "feet":
+        return length_words(value, units)
+    value, unit = measure_in(value, unit, units)
+    number = f"{value:,.{digits}f}"
+    number = number.rstrip("0").rstrip(".") if "." in number else number
+    return f"{number} {unit.replace('m2', 'm²').replace('ft2', 'ft²')}".rstrip()
+
+
+def measure_in(value: float, unit: str, units: Units) -> tuple[float, str]:
+    """Give a quantity in the units of a plan: ``m`` and ``m2`` become feet and square feet."""
+    if units == "feet" and unit == "m":
+        return value * 1000 / float(12 * INCH_MM), "ft"
+    if units == "feet" and unit == "m2":
+        return value * _SQUARE_FEET_IN_M2, "ft2"
+    return value, unit
+
+
 @dataclass(slots=True)
 class _Page:
     """How figures are written on one reading, and whether two different ones looked alike."""
@@ -73,30 +93,32 @@ class _Page:
     _seen: dict[str, float] = field(default_factory=dict)
 
     def figure(self, value: float, spec: str) -> str:
-        bare = spec.startswith("bare-") or spec == "bare"
-        if spec.endswith("area"):
-            return self._area(value, bare)
-        if spec.endswith("metres"):
-            return self._rough(value, bare)
+        kind = spec.removeprefix("bare-")
+        bare, kind = (True, "mm") if spec == "bare" else (kind != spec, kind)
         if self.units == "metric":
-            return f"{value:.0f}" if bare else f"{value:.0f} mm"
+            per, digits, unit = _METRIC[kind]
+            number = f"{value / per:{digits}}"
+            return number if bare else f"{number} {unit}"
+        if kind == "area":
+            number = f"{value * _SQUARE_FEET_IN_M2:.1f}"
+            return number if bare else f"{number} square feet"
+        if kind == "metres":
+            return write_feet(float(round(Fraction(value) / INCH_MM) * INCH_MM))
         text = length_words(value, self.units, self.parts)
         self.alike |= abs(self._seen.setdefault(text, value) - value) >= _APART_MM
-        return text
-
-    def _area(self, value: float, bare: bool) -> str:
-        if self.units == "metric":
-            return f"{value:.2f}" if bare else f"{value:.2f} square metres"
-        feet = f"{value * _SQUARE_FEET_IN_M2:.1f}"
-        return feet if bare else f"{feet} square feet"
-
-    def _rough(self, value: float, bare: bool) -> str:
-        if self.units == "metric":
-            return f"{value / 1000:.1f}" if bare else f"{value / 1000:.1f} m"
-        return write_feet(float(round(Fraction(value) / INCH_MM) * INCH_MM))
+        return f"{value:g} mm ({text})" if kind == "sold" else text
 
 
-_FIGURES = frozenset({"mm", "bare", "metres", "bare-metres", "area", "bare-area"})
+_METRIC = {
+    "mm": (1, ".0f", "mm"),
+    "exact": (1, "g", "mm"),
+    "sold": (1, "g", "mm"),
+    "metres": (1000, ".1f", "m"),
+    "fine": (1000, ".2f", "m"),
+    "area": (1, ".2f", "square metres"),
+}
+"""By kind of figure: how many mm make one, how it is written, and its unit."""
+_FIGURES = frozenset({"bare", *_METRIC, *(f"bare-{kind}" for kind in _METRIC)})
 
 
 class _Said:

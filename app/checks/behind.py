@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from app.scene.build import Placed, Scene
+from app.scene.naming import wall_called
 from app.scene.shapes import turn
 from app.scene.walls import WallShape
 
@@ -21,11 +22,6 @@ def wall_behind(scene: Scene, placed: Placed) -> tuple[WallShape, float]:
 def wall_name(scene: Scene, wall: WallShape) -> str:
     """Say which wall: "the back wall", or by its letter in the drawing, "wall E"."""
     return wall_called(scene, wall.id)
-
-
-def wall_called(scene: Scene, wall_id: str) -> str:
-    """Say which wall an id means. Raises ValueError for a wall that the room has not."""
-    return scene.fixed_names[[shape.id for shape in scene.room.walls].index(wall_id)]
 
 
 def _distance(point: tuple[float, float], wall: WallShape) -> float:

@@ -9,12 +9,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.behind import wall_called
 from app.checks.snag import Severity, Snag, lower
 from app.checks.spots import OPEN
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape, Sweep
+from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
 Numbers = NDArray[np.intp]
@@ -53,18 +53,6 @@ def _hits(scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float)
     return kept
 
 
-def door_name(scene: Scene, shape: OpeningShape) -> str:
-    """Say which opening: its label, else its kind, and its wall where there are several."""
-    opening = shape.opening
-    if opening.label:
-        return opening.label
-    kind = "garage door" if opening.is_garage_door else "door"
-    alike = [o for o in scene.room.openings if o.opening.is_garage_door == opening.is_garage_door]
-    if len(alike) == 1:
-        return kind
-    return f"{kind} in {wall_called(scene, opening.wall)}"
-
-
 def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag | None:
     assert sweep.hinge is not None
     assert sweep.shut is not None
@@ -92,9 +80,9 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
         code=f"door-opens-{shape.opening.id}",
         severity=severity,
         template=template,
-        values=(lower(door_name(scene, shape)), angle, lower(other.name), tail),
+        values=(lower(opening_name(scene, shape)), angle, lower(other.name), tail),
         pieces=(other.piece.id,),
-        names=(door_name(scene, shape), lower(other.name)),
+        names=(opening_name(scene, shape), lower(other.name)),
         measured=round(angle),
         required=round(leave if trapped else full),
         need=round(full),
@@ -109,7 +97,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     placed = scene.order[number]
     slides = shape.opening.kind == "side-sliding"
     middle = scene.solids.cores[hits[0]].centroid
-    door = lower(door_name(scene, shape))
+    door = lower(opening_name(scene, shape))
     template = {
         "open leaf": "{} stands where the leaf of the {} slides along the wall.",
         "back of the leaf": "{} stands right behind the {}: keep {:mm} off it.",
@@ -130,7 +118,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
         template=template,
         values=(placed.name, door, published(key)),
         pieces=(placed.piece.id,),
-        names=(placed.name, door_name(scene, shape)),
+        names=(placed.name, opening_name(scene, shape)),
         unit=None,
         where=(middle.x, middle.y),
         source_keys=(key,),
@@ -148,9 +136,9 @@ def _under_leaf(
         code=f"door-overhead-{shape.opening.id}",
         severity="stop",
         template="{} reaches {:bare}; the open leaf of the {} hangs at {:bare}: it cannot open.",
-        values=(placed.name, top, lower(door_name(scene, shape)), bottom_mm),
+        values=(placed.name, top, lower(opening_name(scene, shape)), bottom_mm),
         pieces=(placed.piece.id,),
-        names=(placed.name, door_name(scene, shape)),
+        names=(placed.name, opening_name(scene, shape)),
         situation=OPEN,
         measured=round(bottom_mm),
         required=round(top),

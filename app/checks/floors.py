@@ -11,13 +11,13 @@ from functools import partial
 
 import shapely
 
-from app.checks.doors import door_name
 from app.checks.snag import Snag, lower
 from app.checks.standing import kept_snags
 from app.formulas.statics import fall_mm, point_kn, pressure_kpa
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.naming import opening_name
 
 _SOFT = frozenset({"foam", "carpet"})
 _SUSPENDED = frozenset({"suspended-slab", "timber"})
@@ -247,5 +247,5 @@ def _downhill(scene: Scene, plane: Plane) -> str:
     number = uphill.index(max(uphill))
     for shape in scene.room.openings:
         if shape.opening.wall == walls[number].id and shape.opening.is_garage_door:
-            return f"the {lower(door_name(scene, shape))}"
+            return f"the {lower(opening_name(scene, shape))}"
     return scene.fixed_names[number]

@@ -8,7 +8,6 @@ import numpy as np
 import shapely
 from shapely import Point
 
-from app.checks.doors import door_name
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_over_ways
 from app.checks.snag import Snag, lower
@@ -25,6 +24,7 @@ from app.checks.way_words import (
 )
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import Phrase, phrase
@@ -128,7 +128,7 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
     every = [(way, door) for ways in found.ways for door, way in enumerate(ways)]
     way, door = max(every, key=lambda pair: pair[0].width_mm)
     only = len(found.ways_out) == 1
-    name = lower(door_name(scene, found.ways_out[door]))
+    name = lower(opening_name(scene, found.ways_out[door]))
     which = f"The {name}, the only way out," if only else "Every way out"
     neck = Neck(way, tuple(range(len(found.stands))))
     template = "{} is blocked: no station can be reached from {}{}; {:mm} are the least."
@@ -151,7 +151,7 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
 def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
     shape = found.ways_out[door]
     way = max((ways[door] for ways in found.ways), key=lambda way: way.width_mm)
-    name = lower(door_name(scene, shape))
+    name = lower(opening_name(scene, shape))
     neck = Neck(way, tuple(range(len(found.stands))))
     at = _gap("{:mm} is all there is, {}", scene, way)
     template = "Nobody gets to the {} from the kit: {}; {:bare} is the least for a way."

@@ -13,6 +13,7 @@ from app.model.plan import Plan
 from app.takeoff.line import PART_NAMES, TakeOff
 from app.takeoff.line import Line as ListLine
 from app.units import format_money
+from app.wording import measure_words
 
 _PAD_MM = 4.0
 _TITLE_WIDE_MM = 86.0
@@ -116,15 +117,14 @@ def _row(
     tick = ((box.x, foot - _TICK_MM + 0.3), (box.x + _TICK_MM, foot - _TICK_MM + 0.3),
             (box.x + _TICK_MM, foot + 0.3), (box.x, foot + 0.3))  # fmt: skip
     left = box.x + _TICK_MM + 2
-    number = f"{line.net:.2f}".rstrip("0").rstrip(".")
-    net = _as_printed(f"{number} {line.unit}")
+    net = measure_words(line.net, line.unit, plan.units)
     free = stops["net"] - left - width_of(net, size) - 2
     item = f"{line.item} (assumed)" if line.assumed else line.item
     cost = line.cost_minor
     packs = shorten(
         _as_printed(line.pack_words or "no pack known"), size, stops["kg"] - starts - 12
     )
-    waste = f"{line.waste:.2f}".rstrip("0").rstrip(".")
+    waste = measure_words(line.waste, line.unit, plan.units).split(" ")[0]
     items: list[Item] = [
         Polygon(tick, "key-ring"),
         Text((left, foot), shorten(item, size, free), "small", "start"),

@@ -7,6 +7,7 @@ from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, floor_area
+from app.wording import phrase
 
 
 def covering(scene: Scene) -> Gathered:
@@ -25,7 +26,7 @@ def covering(scene: Scene) -> Gathered:
         Line(
             key=f"floor.{laid.material}",
             part="floor",
-            item=f"{laid.material.capitalize()}, {laid.thickness_mm:g} mm",
+            item=phrase("{:cap}, {:sold}", laid.material, laid.thickness_mm).told(scene.plan.units),
             where="the whole floor",
             net=area,
             waste=waste,

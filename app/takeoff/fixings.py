@@ -10,10 +10,12 @@ from app.library.finishes import Anchor, finishes
 from app.library.kit import Fixed
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.naming import opening_name
 from app.scene.shapes import turn
 from app.scene.walls import WallShape
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
+from app.wording import joined, phrase
 
 _MM = published("unit.kilo")
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
@@ -54,8 +56,10 @@ def fixings(scene: Scene, lights: int = 0) -> Gathered:
         item = "Screws for the light fittings"
         gathered.lines.append(_plain(scene, gathered, "screws-100", item, "ceiling", count, "pc"))
     if drills:
-        sizes = ", ".join(f"{size:g}" for size in sorted(drills))
-        item = f"Drill bits {sizes} mm"
+        sizes = sorted(drills)
+        few = [phrase("{:bare-sold}", size) for size in sizes[:-1]]
+        words = joined(", ", (*few, phrase("{:sold}", sizes[-1])))
+        item = phrase("Drill bits {}", words).told(scene.plan.units)
         gathered.lines.append(
             _plain(scene, gathered, "drill-bit", item, "fixings", len(drills), "pc")
         )
@@ -158,6 +162,7 @@ def _anchors(
     hammer = "with hammer" if anchor.hammer else "without hammer"
     weight = "heavy" if heavy else "light"
     who = "The maker's manual and a test in this wall decide." if heavy else ""
+    said = phrase("{:sold}", drill).told(scene.plan.units)
     return Line(
         key=f"fixings.{anchor.key}-{weight}",
         part="fixings",
@@ -174,7 +179,7 @@ def _anchors(
             Step("drill", drill, "mm", anchor.key),
         ),
         assumed=True,
-        notes=tuple(note for note in (f"Drill {drill:g} mm, {hammer}.", who) if note),
+        notes=tuple(note for note in (f"Drill {said}, {hammer}.", who) if note),
     )
 
 
@@ -212,25 +217,26 @@ def _floor(scene: Scene, gathered: Gathered, things: Sequence[Hung], drills: set
 
 def _doors(scene: Scene, gathered: Gathered) -> Iterator[Line]:
     room = scene.plan.room
+    called = {s.opening.id: opening_name(scene, s) for s in scene.room.openings}
     doors = [o for o in room.openings if o.kind != "window" and not o.is_garage_door]
     garage = [o for o in room.openings if o.is_garage_door]
     if garage:
         sides = sum(o.width_mm + 2 * o.height_mm for o in garage) / _MM
-        names = ", ".join(o.label or o.id for o in garage)
+        names = ", ".join(called[o.id] for o in garage)
         wide = sum(o.width_mm for o in garage) / _MM
         yield _plain(scene, gathered, "threshold-seal-5m", "Floor seal", names, wide, "m")
         item = "Brush or lip seal, sides and top"
         yield _plain(scene, gathered, "door-seal-5m", item, names, sides, "m")
     if doors and room.floor.covering.thickness_mm > 0:
         wide = sum(o.width_mm for o in doors) / _MM
-        names = ", ".join(o.label or o.id for o in doors)
-        item = f"Edge ramp, {room.floor.covering.thickness_mm:g} mm"
+        names = ", ".join(called[o.id] for o in doors)
+        item = phrase("Edge ramp, {:sold}", room.floor.covering.thickness_mm).told(scene.plan.units)
         yield _plain(scene, gathered, "edge-ramp-1m", item, names, wide, "m")
     windows = [o for o in room.openings if not o.is_garage_door and o.kind != "gap"]
     if windows:
         bead = sum(2 * (o.width_mm + o.height_mm) for o in windows) / _MM
         tubes = bead / published("small.sealant-m")
-        where = ", ".join(o.label or o.id for o in windows)
+        where = ", ".join(called[o.id] for o in windows)
         yield _plain(scene, gathered, "sealant-310", "Sealant round frames", where, tubes, "pc")
 
 

@@ -13,6 +13,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, check, lay_floor
 from app.takeoff.floor_region import Start, laid_round, start_of, walls_by_length
+from app.wording import length_words, phrase
 
 JOINT_NAMES: dict[Joints, str] = {
     "staggered": "joints staggered",
@@ -253,12 +254,13 @@ def _beside(name: str, laid: Laid, chosen: Laid) -> Alternative:
 def _notes(
     scene: Scene, laid: Laid, lift_kg: float, others: Sequence[Alternative]
 ) -> Iterator[str]:
-    laying = laid.laying
+    laying, units = laid.laying, scene.plan.units
     yield from _of_the_room(scene, laying)
     if laid.narrow_mats:
         yield (
             f"{_some(laid.narrow_mats, 'piece')} narrower than "
-            f"{_least(laying):.0f} mm cannot be avoided with this start: glue or tape them down."
+            f"{length_words(_least(laying), units)} cannot be avoided with this start: glue or "
+            "tape them down."
         )
     notched = sum(mat.notched for mat in laid.mats)
     if notched:
@@ -287,24 +289,28 @@ def _notes(
 
 def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
     """Say what the floor changes for headroom, what leans on it and where a door sweeps."""
-    now = scene.plan.room.floor.covering
+    now, units = scene.plan.room.floor.covering, scene.plan.units
     if now != covering_of(laying):
-        yield (
-            f"Headroom is counted with {now.material}, {now.thickness_mm:g} mm; this is "
-            f"{laying.material}, {laying.thickness_mm:g} mm: change the covering of the room."
-        )
+        yield phrase(
+            "Headroom is counted with {}, {:sold}; this is {}, {:sold}: change the covering of the "
+            "room.",
+            now.material,
+            now.thickness_mm,
+            laying.material,
+            laying.thickness_mm,
+        ).told(units)
     racks = [p for p in scene.order if p.kit.group == "Racks"]
     if laying.material in _SOFT and racks:
         yield (
             f"{laying.material.capitalize()} is soft: {racks[0].name.lower()} would lean when "
-            f"loaded. Put {published('fixing.board-mm'):.0f} mm of board or hard rubber under all "
-            "of it."
+            f"loaded. Put {length_words(published('fixing.board-mm'), units)} of board or hard "
+            "rubber under all of it."
         )
     doors = [s for s in scene.room.openings if s.opening.is_garage_door]
     if doors and laying.door_stop_mm < published("flooring.door-stop-mm") and not laying.zone:
         yield (
-            f"Stop {published('flooring.door-stop-mm'):.0f} mm or more short of the garage door's "
-            "line: rain, the seal and the broom need it."
+            f"Stop {length_words(published('flooring.door-stop-mm'), units)} or more short of the "
+            "garage door's line: rain, the seal and the broom need it."
         )
     for placed in laid_round(scene, laying):
         yield f"Laid round {placed.name.lower()}, which stays."

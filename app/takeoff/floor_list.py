@@ -10,6 +10,7 @@ from app.model.flooring import FloorLaying
 from app.scene.build import Scene
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
 from app.takeoff.line import Bought, Gathered, Line, Step
+from app.wording import phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +84,17 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
         )
     elif own is not None:
         price = own.minor
-    size = f"{laying.kind} {laying.length_mm:g} × {laying.width_mm:g} mm"
+    units = scene.plan.units
+    size = phrase(
+        "{} {:bare-exact} × {:exact}", laying.kind, laying.length_mm, laying.width_mm
+    ).told(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
     count = packs(layout.laid)
     whole = sum(not sheet.knife for sheet in layout.sheets)
     return Line(
         key=key,
         part="floor",
-        item=f"{laying.name.capitalize()}, {laying.thickness_mm:g} mm",
+        item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).told(units),
         where="a zone" if laying.zone else "the whole floor",
         net=layout.area_m2,
         waste=layout.waste_m2,

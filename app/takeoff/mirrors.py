@@ -15,6 +15,7 @@ from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
+from app.wording import phrase
 
 _MM = published("unit.kilo")
 Span = tuple[float, float]
@@ -111,8 +112,13 @@ def _area(
     packs = offers(scene.plan, [sheet.pack], gathered.problems)
     carry = " by two" if heaviest >= published("mirror.two-carry-kg") else ""
     notes = [
-        f"{count} sheets, {joints / _MM:.1f} m of joints, the heaviest {heaviest:.0f} kg, "
-        f"carried{carry} on edge.",
+        phrase(
+            "{} sheets, {:metres} of joints, the heaviest {:.0f} kg, carried{} on edge.",
+            count,
+            joints,
+            heaviest,
+            carry,
+        ).told(scene.plan.units),
         "Film behind, and an adhesive made for mirrors that does not attack it.",
     ]
     if len(spans) > 1:

@@ -11,6 +11,7 @@ from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.surfaces import faces
+from app.wording import phrase
 
 _MM = published("unit.kilo")
 
@@ -64,11 +65,11 @@ def _sleeves(
     count = sum(math.ceil(rolled / per) for rolled in kinds.values())
     pile = "long" if low >= published("paint.nap-long-mm") else "short or middle"
     wool = any(c.coating.solvent_g_l > published("paint.solvent-matters-g-l") for c in group)
-    packs = offers(scene.plan, ["roller-sleeve"], gathered.problems)
+    packs, units = offers(scene.plan, ["roller-sleeve"], gathered.problems), scene.plan.units
     return Line(
         key=f"paint.sleeve-{low:.0f}-{high:.0f}",
         part="paint",
-        item=f"Roller sleeve, {pile} pile {low:.0f} to {high:.0f} mm",
+        item=phrase("Roller sleeve, {} pile {:bare} to {:mm}", pile, low, high).told(units),
         where=", ".join(dict.fromkeys(coat.texture.name for coat in group)),
         net=count,
         waste=0,

@@ -14,6 +14,7 @@ from app.takeoff.buying import cheapest
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.units import format_short
+from app.wording import length_words, phrase
 
 _MM = published("unit.kilo")
 Legs = tuple[StripRun, Sequence[float]]
@@ -32,12 +33,12 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
             continue
         stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
         if stock <= 0:
-            gathered.problems.append(f"strip {run.id}: a profile of {stock:g} mm cannot be cut")
+            said = phrase("strip {}: a profile of {:exact} cannot be cut", run.id, stock)
+            gathered.problems.append(said.told(scene.plan.units))
             continue
         if run.kerf_mm < 0:
-            gathered.problems.append(
-                f"strip {run.id}: a kerf of {run.kerf_mm:g} mm is less than nothing"
-            )
+            said = phrase("strip {}: a kerf of {:exact} is less than nothing", run.id, run.kerf_mm)
+            gathered.problems.append(said.told(scene.plan.units))
             continue
         groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
     for (key, stock, kerf), group in groups.items():
@@ -100,17 +101,18 @@ def _line(
     pieces: Sequence[float],
     where: str,
 ) -> Line:
-    packs = offers(scene.plan, [profile.pack], gathered.problems)
+    packs, units = offers(scene.plan, [profile.pack], gathered.problems), scene.plan.units
     net = sum(pieces) / _MM
     own = stock != profile.stock_mm
     bought: tuple[Bought, ...] = ()
     if packs:
-        name = f"{format_short(stock)} mm length" if own else packs[0].name
+        name = f"{length_words(stock, units)} length" if own else packs[0].name
         one = packs[0]
         bought = (Bought(one.key, name, stock / _MM, plan.stock_used, one.price_minor, one.guide),)
     cuts = [
         Step(
-            "one length: " + " + ".join(f"{n} × {length:.0f}" for length, n in pattern.pieces),
+            "one length: "
+            + " + ".join(f"{n} × {format_short(length, units)}" for length, n in pattern.pieces),
             pattern.times,
             "lengths",
         )

@@ -13,6 +13,7 @@ from app.scene.build import Scene
 from app.scene.walls import WallShape
 from app.takeoff.line import Gathered
 from app.takeoff.surfaces import MM2_A_M2, along_face
+from app.wording import phrase
 
 _MM = published("unit.kilo")
 
@@ -55,17 +56,26 @@ def projections(scene: Scene) -> Gathered:
 
 def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
     width = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
-    high = width / wanted.aspect
+    high, units = width / wanted.aspect, scene.plan.units
     said = [
-        f"Projection {wanted.id}: from {wanted.distance_mm / _MM:.2f} m it is "
-        f"{width / _MM:.2f} m wide and {high / _MM:.2f} m high."
+        phrase(
+            "Projection {}: from {:fine} it is {:fine} wide and {:fine} high.",
+            wanted.id,
+            wanted.distance_mm,
+            width,
+            high,
+        ).told(units)
     ]
     length = math.dist(wall.start, wall.end)
     at = along_face(wall, wanted.middle_mm)
     if at - width / 2 < 0 or at + width / 2 > length:
         said.append(
-            f"Projection {wanted.id}: the wall is {length / _MM:.2f} m long there; the picture "
-            "runs past its end: move its middle or come nearer."
+            phrase(
+                "Projection {}: the wall is {:fine} long there; the picture runs past its end: "
+                "move its middle or come nearer.",
+                wanted.id,
+                length,
+            ).told(units)
         )
     said += _stands(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
@@ -89,8 +99,12 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
     if not scene.room.within.covers(stand):
         longest = _free_mm(scene, wall, at)
         return [
-            f"Projection {wanted.id}: it cannot stand {wanted.distance_mm / _MM:.2f} m off, the "
-            f"room is {longest / _MM:.2f} m deep there."
+            phrase(
+                "Projection {}: it cannot stand {:fine} off, the room is {:fine} deep there.",
+                wanted.id,
+                wanted.distance_mm,
+                longest,
+            ).told(scene.plan.units)
         ]
     low = wanted.lens_mm - published("projection.body-mm")
     beam_ends = [

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from app.published.register import overridden, row
@@ -19,7 +20,8 @@ from app.takeoff.mirrors import mirrors
 from app.takeoff.paint import paint
 from app.takeoff.projection import projections
 from app.takeoff.strips import strips
-from app.units import format_money
+from app.units import Units, format_money
+from app.wording import measure_in
 
 _TOLD = 2 + 1
 COLUMNS = (
@@ -141,24 +143,27 @@ def plain_cell(text: str) -> str:
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 
-def as_csv(found: TakeOff, currency: str) -> str:
+def _told_in(unit: str, units: Units, value: float) -> float:
+    return measure_in(value, unit, units)[0]
+
+
+def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
     """Give the list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in found.lines:
-        cost = line.cost_minor
+        cost, told = line.cost_minor, partial(_told_in, line.unit, units)
         writer.writerow(
             [
                 line.key,
                 plain_cell(line.item),
                 plain_cell(line.where),
-                round(line.net, _TOLD),
-                round(line.waste, _TOLD),
-                line.unit,
-                round(line.to_buy, _TOLD),
+                *(round(told(value), _TOLD) for value in (line.net, line.waste)),
+                measure_in(0, line.unit, units)[1],
+                round(told(line.to_buy), _TOLD),
                 plain_cell(line.pack_words),
-                round(line.left_over, _TOLD),
+                round(told(line.left_over), _TOLD),
                 round(line.mass_kg, 1),
                 "" if cost is None else cost,
                 currency,
@@ -169,7 +174,7 @@ def as_csv(found: TakeOff, currency: str) -> str:
     return out.getvalue()
 
 
-def as_text(found: TakeOff, currency: str) -> list[str]:
+def as_text(found: TakeOff, currency: str, units: Units = "metric") -> list[str]:
     """Give the list as lines to read on a console, by part."""
     told: list[str] = []
     part = ""
@@ -180,8 +185,10 @@ def as_text(found: TakeOff, currency: str) -> list[str]:
         cost = line.cost_minor
         money = "no price" if cost is None else format_money(cost, currency)
         word = " (assumed)" if line.assumed else ""
+        net, unit = measure_in(line.net, line.unit, units)
+        waste, _ = measure_in(line.waste, line.unit, units)
         told.append(
-            f"  {line.item}{word}: {line.net:.2f} + {line.waste:.2f} {line.unit} -> "
+            f"  {line.item}{word}: {net:.2f} + {waste:.2f} {unit} -> "
             f"{line.pack_words or 'nothing'}, {money}; {line.where}"
         )
         told += [f"      {note}" for note in line.notes]

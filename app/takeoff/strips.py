@@ -20,6 +20,8 @@ from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
+from app.units import Units
+from app.wording import joined, length_words, phrase
 
 _MM = published("unit.kilo")
 
@@ -73,7 +75,7 @@ def strips(scene: Scene) -> Gathered:
         of = [run for run in fed if run.strip.volts == volts]
         gathered.lines.append(_supply(scene, volts, of, gathered))
     gathered.lines += _small(scene, fed, gathered)
-    gathered.says += _says(fed)
+    gathered.says += _says(fed, scene.plan.units)
     return gathered
 
 
@@ -93,7 +95,8 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
     whole_m = sum(leg.strip_mm for leg in legs) / _MM
     if whole_m <= 0:
         gathered.problems.append(
-            f"strip {run.id}: its legs are shorter than one segment of {strip.segment_mm:.0f} mm"
+            f"strip {run.id}: its legs are shorter than one segment of "
+            f"{length_words(strip.segment_mm, scene.plan.units)}"
         )
         return None
     amps_m = strip.watts_m / strip.volts
@@ -148,7 +151,9 @@ def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
         mass_kg=net * strip.kg_per_m,
         rate=f"{strip.source} ({strip.status})",
         working=(*steps, Step("pieces", len(lengths))),
-        notes=(f"Cut only at the marks, every {strip.segment_mm:.0f} mm.",),
+        notes=(
+            f"Cut only at the marks, every {length_words(strip.segment_mm, scene.plan.units)}.",
+        ),
     )
 
 
@@ -193,8 +198,13 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     for run in runs:
         if run.cable is None:
             gathered.problems.append(
-                f"strip {run.run.id}: no cable in the table carries {run.amps:.1f} A over "
-                f"{run.run.cable_mm / _MM:.1f} m; bring the supply nearer or use 24 V"
+                phrase(
+                    "strip {}: no cable in the table carries {:.1f} A over {:metres}; bring the "
+                    "supply nearer or use 24 V",
+                    run.run.id,
+                    run.amps,
+                    run.run.cable_mm,
+                ).told(scene.plan.units)
             )
             continue
         metres = sum(run.run.cable_mm + feed for feed in run.feeds_mm) / _MM
@@ -244,14 +254,24 @@ def _line(
     )
 
 
-def _says(runs: Sequence[Fed]) -> list[str]:
+def _says(runs: Sequence[Fed], units: Units) -> list[str]:
     said = ["Light strip is trim: the light to train by are the fittings."]
     for run in runs:
-        at = " and ".join(f"{feed / _MM:.2f}" for feed in run.feeds_mm)
-        where = "at its start" if run.feeds_mm == (0.0,) else f"{at} m along"
+        *first, last = run.feeds_mm
+        feeds = (*(phrase("{:bare-fine}", feed) for feed in first), phrase("{:fine}", last))
+        along = phrase("{} along", joined(" and ", feeds))
         said.append(
-            f"{run.name}: {run.strip_mm / _MM:.2f} m, {run.watts:.0f} W, {run.amps:.1f} A; feed it "
-            f"{where}; its far end loses {run.drop_v:.2f} V of {run.strip.volts:.0f}."
+            phrase(
+                "{}: {:fine}, {:.0f} W, {:.1f} A; feed it {}; its far end loses {:.2f} V of "
+                "{:.0f}.",
+                run.name,
+                run.strip_mm,
+                run.watts,
+                run.amps,
+                "at its start" if run.feeds_mm == (0.0,) else along,
+                run.drop_v,
+                run.strip.volts,
+            ).told(units)
         )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
             said.append(

@@ -64,7 +64,11 @@ def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
 def quantities_table(plan_id: str) -> Response:
     """Give the list as a table."""
     state, account = accounts().of(plan_id)
-    return _table(quantities.as_csv(account.found, state.plan.currency), plan_id, "quantities")
+    return _table(
+        quantities.as_csv(account.found, state.plan.currency, state.plan.units),
+        plan_id,
+        "quantities",
+    )
 
 
 @account_pages.get("/plan/<plan_id>/cost")

@@ -31,6 +31,7 @@ from app.takeoff.floor_layout import StockSheet
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
 from app.units import format_length, format_money
+from app.wording import measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -307,6 +308,14 @@ class FitView:
         """Write a number without needless noughts."""
         text = f"{value:,.{digits}f}"
         return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def measure(self, value: float, unit: str, digits: int = 2) -> str:
+        """Write a quantity with its unit, in the units of the plan."""
+        return measure_words(value, unit, self.plan.units, digits)
+
+    def hint(self, metric: str, feet: str) -> str:
+        """Give an example for a field, as people of this plan write lengths."""
+        return metric if self.plan.units == "metric" else feet
 
     @staticmethod
     def unit(unit: str) -> str:
