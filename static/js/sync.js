@@ -6,35 +6,32 @@ import { moves } from './model/commands.js';
 import { Outbox, isAway } from './outbox.js';
 import { Rest } from './rest.js';
 import { Looks, lookOf } from './state/looks.js';
+import { Trying } from './trying.js';
 
 /** @import {Answer, Both, Command, Piece, Plan, Pose, State, Verdict} from './types.js' */
 /** @import {Look} from './state/looks.js' */
 /** @import {PlanApi} from './api.js' */
 /** @import {Store} from './state/store.js' */
 
-const MEASURES_KEPT = 5000;
 const SLOW_MS = 120;
 const AGAIN_MS = 3000;
 const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
 
 export class Sync {
+	/** @type {Trying} */
+	#trying;
 	/** @type {Promise<unknown>} */
 	#queue = Promise.resolve();
 	#queued = 0;
-	#told = 0;
 	/** How many of those are steps that the page shows already. */
 	#ahead = 0;
+	/** The newest revision that the page was told of and has not read. */
+	#told = 0;
 	#looks = new Looks();
 	/** The drawing that is shown; '' is the one that the page came with. */
 	#drawing = '';
 	/** @type {Map<string, number>} */
 	#pending = new Map();
-	/** @type {{moves: Record<string, Pose>, started: number, turn: number}|null} */
-	#waiting = null;
-	#asking = false;
-	#turn = 0;
-	#shown = 0;
-	#measures = 0;
 	#asleep = 0;
 	/** @type {Verdict} */
 	#committed;
@@ -48,7 +45,10 @@ export class Sync {
 	/** Ids that are in the hand now: their preview outlives an answer. @type {Set<string>} */
 	holding = new Set();
 
-	/** @param {PlanApi} api @param {Store} store @param {(drawing: string) => void} onDrawing shows a drawing, its pieces where the plan has them */
+	/**
+	 * @param {PlanApi} api @param {Store} store
+	 * @param {(drawing: string) => void} onDrawing shows a drawing, its pieces where the plan has them
+	 */
 	constructor(api, store, onDrawing) {
 		this.api = api;
 		this.store = store;
@@ -67,12 +67,12 @@ export class Sync {
 			learn: (revision, answer) => this.#looks.keep(revision, lookOf(answer, '')),
 		});
 		this.outbox = new Outbox(api);
+		this.#trying = new Trying(api, (verdict) => store.set({ verdict, trying: true }));
 		if (this.outbox.count) queueMicrotask(() => this.awake());
 	}
 
 	/**
-	 * Show pieces elsewhere and ask what the judge says of it. One question is out at a time; of
-	 * those that come meanwhile only the newest waits.
+	 * Show pieces elsewhere and ask what the judge says of it.
 	 * @param {Record<string, Pose>} poses
 	 * @param {number} started when the handler of the pointer or key began
 	 */
@@ -84,41 +84,9 @@ export class Sync {
 			if (piece) this.#taken.set(id, { piece, seen: this.#ahead ? Infinity : revision });
 		}
 		const preview = { ...this.store.state.preview, ...poses };
-		this.#turn += 1;
-		const question = { moves: preview, started, turn: this.#turn };
 		// The judge is asked first, so that he thinks while the pieces are drawn elsewhere.
-		if (this.#asking) this.#waiting = question;
-		else void this.#ask(question);
+		this.#trying.ask(preview, started);
 		this.store.set({ preview });
-	}
-
-	/** @param {{moves: Record<string, Pose>, started: number, turn: number}} question */
-	async #ask(question) {
-		this.#asking = true;
-		try {
-			const { verdict } = await this.api.try(question.moves);
-			if (question.turn > this.#shown) {
-				this.#shown = question.turn;
-				this.store.set({ verdict, trying: true });
-				this.#measure(question.started);
-			}
-		} catch {
-			// A preview that cannot be judged is no loss: the command that follows says what is wrong.
-		}
-		this.#asking = false;
-		const next = this.#waiting;
-		this.#waiting = null;
-		if (next && next.turn > this.#shown) void this.#ask(next);
-	}
-
-	/** @param {number} started */
-	#measure(started) {
-		if (this.#measures >= MEASURES_KEPT) {
-			performance.clearMeasures('drag:verdict');
-			this.#measures = 0;
-		}
-		this.#measures += 1;
-		performance.measure('drag:verdict', { start: started, end: performance.now() });
 	}
 
 	/** Forget the preview of these pieces and show what is saved. @param {string[]} ids */
@@ -129,8 +97,7 @@ export class Sync {
 			this.#taken.delete(id);
 			delete preview[id];
 		}
-		this.#shown = this.#turn;
-		this.#waiting = null;
+		this.#trying.forget();
 		this.store.set({ preview, verdict: this.#committed, trying: false });
 	}
 
@@ -332,8 +299,7 @@ export class Sync {
 			),
 		);
 		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
-		this.#shown = this.#turn;
-		this.#waiting = null;
+		this.#trying.forget();
 		this.#committed = verdict;
 		const { chosen, others } = this.store.state;
 		const lives = (/** @type {string|null} */ id) => plan.pieces.some((p) => p.id === id);
