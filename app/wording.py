@@ -14,11 +14,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from app.units import INCH_MM, Units, write_feet
+from app.units import INCH_MM, Units, parse_length_mm, write_feet
 
 _SQUARE_FEET_IN_M2 = float(1_000_000 / (12 * INCH_MM) ** 2)
 _SIXTEENTHS = 16
 _FINER = 32
+_EIGHTHS = 8
+_INCHES_FROM_MM = 100
 _APART_MM = 1.0
 """Two lengths that differ by more than the judge's tolerance never read alike in one sentence."""
 _SOMETHING_MM = 0.5
@@ -62,6 +64,14 @@ def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> st
     if _SOMETHING_MM <= abs(length_mm) < least:
         length_mm = least if length_mm > 0 else -least
     return write_feet(length_mm, parts)
+
+
+def example_length(metric: str, units: Units) -> str:
+    """Give an example for a field: a metric one, or near it in whole inches or eighths."""
+    if units == "metric":
+        return metric
+    length_mm = parse_length_mm(metric)
+    return write_feet(length_mm, 1 if length_mm >= _INCHES_FROM_MM else _EIGHTHS)
 
 
 def measure_words(value: float, unit: str, units: Units, digits: int = 2) -> str:

@@ -31,7 +31,7 @@ from app.takeoff.floor_layout import StockSheet
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
 from app.units import format_length, format_money
-from app.wording import measure_words
+from app.wording import example_length, measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -313,9 +313,9 @@ class FitView:
         """Write a quantity with its unit, in the units of the plan."""
         return measure_words(value, unit, self.plan.units, digits)
 
-    def hint(self, metric: str, feet: str) -> str:
-        """Give an example for a field, as people of this plan write lengths."""
-        return metric if self.plan.units == "metric" else feet
+    def example(self, metric: str) -> str:
+        """Give an example for a field as people of this plan write it: in feet to the inch."""
+        return example_length(metric, self.plan.units)
 
     @staticmethod
     def unit(unit: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from flask import Blueprint, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -12,6 +14,7 @@ from app.model.people import Person
 from app.model.people_edits import ALONE, SOMEBODY, edit_people
 from app.model.plan import Plan
 from app.model.typed_fields import written
+from app.units import format_length, format_short
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
@@ -50,6 +53,8 @@ def people_page(plan_id: str, kept: Kept = NOTHING) -> str:
         plan=plan,
         cards=house().cards(plan_id),
         movements=movements(),
+        short=partial(format_short, units=plan.units),
+        long=partial(format_length, units=plan.units),
         names=names,
         written={person.id: _written(plan, person) for person in plan.people},
         others={

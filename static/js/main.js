@@ -298,7 +298,9 @@ stage.addEventListener('focusin', (event) => {
 keyboard({
 	sheet,
 	nudge(dx, dy, started) {
-		if (!does.nudge(dx, dy, started)) viewport.pan(-Math.sign(dx) * PAN_PX, -Math.sign(dy) * PAN_PX);
+		// half an inch and five, where people measure in inches
+		const k = store.state.plan.units === 'feet' ? 1.27 : 1;
+		if (!does.nudge(dx * k, dy * k, started)) viewport.pan(-Math.sign(dx) * PAN_PX, -Math.sign(dy) * PAN_PX);
 		return true;
 	},
 	enter: () => void openCard().then((opened) => opened.focus()),

@@ -154,7 +154,7 @@ document.addEventListener('change', (event) => {
   }
   // of several lengths that belong together the last one sends them
   if (input.closest('.zone-field')) {
-    const rest = [...form.querySelectorAll('.zone-field input[placeholder="2.40 m"], .zone-field input[placeholder=""]')];
+    const rest = [...form.querySelectorAll('.zone-field input:not([placeholder="0"])')];
     if (rest.some((one) => one instanceof HTMLInputElement && !one.value.trim())) return;
   }
   void send(form);
