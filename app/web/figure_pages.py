@@ -17,7 +17,7 @@ from app.model.plan import Plan
 from app.published.register import PublishedValue, all_rows, overridden, published
 from app.scene.build import Scene
 from app.scene.routes import routes
-from app.units import format_length
+from app.units import Units, format_short
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
@@ -76,20 +76,25 @@ def _ways(scene: Scene) -> list[dict[str, Any]]:
     for number, stand in enumerate(ways.stands):
         way = ways.best(number)
         wide = math.isinf(way.width_mm)
-        there = f"at its narrowest {between(scene, way)}" if way.between else ""
+        there = between(scene, way) if way.between else ""
         told.append(
             {
                 "name": scene.order[stand.number].name,
                 "order": way.width_mm,
                 "width": "wide"
                 if wide
-                else format_length(round(way.width_mm), scene.plan.units)
+                else _wide(way.width_mm, scene.plan.units)
                 if way.width_mm > 0
                 else "no way",
                 "where": there,
             }
         )
     return sorted(told, key=lambda one: one["order"])
+
+
+def _wide(width_mm: float, units: Units) -> str:
+    """Write widths that stand in a column all in one unit, mm or feet and inches."""
+    return f"{format_short(width_mm, units)}{'' if units == 'feet' else ' mm'}"
 
 
 @figure_pages.get("/plan/<plan_id>/figures")

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.drawing.figure_kit import drawing_order, piece_group
+from app.drawing.medium import Medium
+from app.drawing.svg import part
 from app.drawing.symbol import symbol
 from app.errors import ElbowroomError, PlanError
 from app.library.kit import GROUPS, KitType, kit_types
@@ -18,7 +22,8 @@ from app.model.new_room import plan_from_form
 from app.model.plan import Plan
 from app.options import options_of, shelved
 from app.pictures import import_file
-from app.service import GENERIC_TYPE, samples
+from app.scene.build import build_scene
+from app.service import GENERIC_TYPE, Sample, samples
 from app.units import format_short
 from app.web.api import plan_json
 from app.web.errors import status_of
@@ -152,9 +157,17 @@ def _home(fault: str | None = None) -> str:
         "home.html",
         families=shelved(house()),
         deleted=house().list_plans(deleted=True),
-        samples=samples(),
+        samples=[(sample, _kit_standing(sample)) for sample in samples()],
         fault=fault,
     )
+
+
+@lru_cache(maxsize=16)
+def _kit_standing(sample: Sample) -> Markup:
+    """Give the kit of a sample where it stands, to be laid into the small picture of its room."""
+    medium = Medium(1, sample.plan.units, strokes=False)
+    order = drawing_order(build_scene(sample.plan))
+    return Markup("".join(part(piece_group(placed, medium), digits=0) for placed in order))
 
 
 def _to_home() -> AnyResponse:

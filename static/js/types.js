@@ -68,6 +68,7 @@
  * @property {'stop'|'care'|'note'} severity
  * @property {string} who
  * @property {string} sentence
+ * @property {string[]} lines  the sentence as several, where it says several things
  * @property {string[]} pieces
  * @property {string|null} person
  * @property {string|null} movement

@@ -37,6 +37,35 @@ def test_a_flag_finds_its_row_and_a_row_its_flag(desk: Desk) -> None:
     assert str(desk.kept.snags(desk.plan_id)[IN_FRONT]["number"]) == number
 
 
+FLAG_OVER_A_PIECE = """() => {
+    for (const flag of document.querySelectorAll('.overlay g.flag')) {
+        const box = flag.querySelector('.head').getBoundingClientRect();
+        const at = [box.x + box.width / 2, box.y + box.height / 2];
+        for (const seen of document.elementsFromPoint(...at)) {
+            const piece = seen.closest('g.piece');
+            if (piece) return { at, key: flag.dataset.snag, piece: piece.dataset.piece };
+        }
+    }
+    return null;
+}"""
+
+
+def test_a_flag_lets_a_drag_through_to_the_piece_below_it(desk: Desk) -> None:
+    found = desk.page.evaluate(FLAG_OVER_A_PIECE)
+    x, y = found["at"]
+    before = desk.pose(found["piece"])
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    with desk.one_command():
+        desk.page.mouse.move(x + 30, y + 20, steps=6)
+        desk.page.mouse.up()
+    after = desk.pose(found["piece"])
+    assert after[0] > before[0]
+    assert after[1] > before[1]
+    expect(desk.drawn(found["piece"])).to_have_attribute("aria-pressed", "true")
+    expect(desk.row(found["key"])).not_to_have_class(re.compile("is-chosen"))
+
+
 def test_a_row_says_who_what_how_much_and_where_from(desk: Desk) -> None:
     snag = desk.kept.snags(desk.plan_id)[PRESS]
     row = desk.row(PRESS)

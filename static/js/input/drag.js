@@ -66,8 +66,12 @@ function press(event, desk) {
 	const tape = target?.closest('[data-tape]');
 	if (tape && event.pointerType === 'mouse') return { tap: () => desk.typeOn(tape) };
 	const key = target?.closest('[data-snag]')?.getAttribute('data-snag');
-	if (key) return { tap: () => desk.store.set({ snag: key }) };
 	const id = pick(event, desk);
+	if (key) {
+		// A flag may stand on what one wants to move: pressed it opens its snag, drawn it lets through.
+		const below = id === null ? panning(event, desk, false) : moving(event, desk, id);
+		return { ...below, tap: () => desk.store.set({ snag: key }) };
+	}
 	if (id !== null) return moving(event, desk, id);
 	return event.shiftKey ? banding(event, desk) : panning(event, desk, true);
 }

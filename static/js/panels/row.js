@@ -19,6 +19,7 @@ export class Row {
 		this.mark = button('', 'mark', () => actions.choose(key), '');
 		this.who = el('h3');
 		this.sentence = el('p', { class: 'sentence' });
+		this.lines = el('ul', { class: 'said-lines', hidden: '' });
 		this.gauge = new GaugeView();
 		this.remedy = button('remedy', 'remedy', () => actions.remedy(key), '');
 		this.why = button('why', 'quiet', () => this.#toggle('why'), 'Why');
@@ -34,6 +35,7 @@ export class Row {
 			el('div', { class: 'said' }, [
 				this.who,
 				this.sentence,
+				this.lines,
 				this.gauge.element,
 				this.reason,
 				this.remedy,
@@ -51,6 +53,7 @@ export class Row {
 	#toggle(what) {
 		this.#open = what === this.#open ? null : what;
 		this.#fill();
+		if (this.#open) this.below.scrollIntoView({ block: 'nearest' });
 	}
 
 	#fill() {
@@ -96,7 +99,13 @@ export class Row {
 			this.mark.setAttribute('aria-label', `${snag.severity} ${snag.number}: show the place`);
 		}
 		if (was?.who !== snag.who) say(this.who, snag.who);
-		if (was?.sentence !== snag.sentence) say(this.sentence, snag.sentence);
+		if (was?.sentence !== snag.sentence) {
+			const lines = snag.lines ?? [];
+			say(this.sentence, lines.length ? '' : snag.sentence);
+			this.sentence.hidden = lines.length > 0;
+			this.lines.hidden = !lines.length;
+			this.lines.replaceChildren(...lines.map((line) => el('li', {}, line)));
+		}
 		this.gauge.update(snag, this.units);
 		this.decline.hidden = settled || !snag.person || !snag.movement;
 		const reason = snag.settled ? `Settled ${snag.settled.on}: ${snag.settled.reason}` : '';
