@@ -22,6 +22,7 @@ from app.arrange.ways_out import Remedy
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
+from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
 from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError
@@ -282,6 +283,12 @@ class Elbowroom:
                 headroom_region(scene, person, movement, margin) for margin in (False, True)
             )
         return region_film(least), region_film(need, "need")
+
+    def ways(self, plan_id: str) -> RouteFilm:
+        """Give the film of the ways on foot of the newest revision."""
+        scene = self.judged(plan_id).scene
+        with overridden({override.id: override.value for override in scene.plan.overrides}):
+            return route_film(scene)
 
     def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
         """Draw the plan sheet of the newest revision; see `draw`."""

@@ -51,14 +51,14 @@ def walking(scene: Scene) -> Iterator[Snag]:
         yield _way_out_blocked(scene, found)
         return
     yield from (_door_cut_off(scene, found, door) for door in cut_off if len(cut_off) == 1)
-    ways = {i: found.best(i) for i in range(len(stands)) if _in_the_room(scene, found, i)}
+    ways = {i: found.best(i) for i in range(len(stands)) if in_the_room(scene, found, i)}
     for i in list(ways):
         placed = scene.order[stands[i].number]
         if placed.kit.key in SHUT_OFFS:
             if falls_short(ways[i].width_mm, published(LEAST)):
                 yield _shut_off(scene, placed, ways[i])
             del ways[i]
-        elif _at_its_own_place(scene, found, i, ways[i]):
+        elif at_its_own_place(scene, found, i, ways[i]):
             del ways[i]
     for neck in necks_of(ways, 0.0, LEAST):
         yield _no_way(scene, found, neck)
@@ -94,12 +94,12 @@ def _cut_off(found: Routes) -> list[int]:
     ]
 
 
-def _in_the_room(scene: Scene, found: Routes, stand: int) -> bool:
+def in_the_room(scene: Scene, found: Routes, stand: int) -> bool:
     """Tell whether any place of use lies in the room: if none does, that is said elsewhere."""
     return bool(shapely.contains_xy(scene.room.free, *found.stands[stand].points.T).any())
 
 
-def _at_its_own_place(scene: Scene, found: Routes, stand: int, way: Way) -> bool:
+def at_its_own_place(scene: Scene, found: Routes, stand: int, way: Way) -> bool:
     """Tell whether the narrow place is where the station itself is used, judged as its space."""
     if way.where is None:
         return False

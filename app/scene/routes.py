@@ -171,6 +171,10 @@ class Routes:
         x, y = self.samples.xy[sides].mean(axis=0)
         return Way(width, owners, (float(x), float(y)), node)
 
+    def reached(self, door: int) -> Reach:
+        """Give how far one gets from a way out, by its place in their order."""
+        return self._from_doors[door]
+
     def line(self, stand: int, door: int) -> LineString | None:
         """Draw the way to a stand from a way out, both by their place in the orders."""
         node = self.ways[stand][door].node

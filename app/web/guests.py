@@ -70,6 +70,7 @@ RIGHTS: dict[str, Rights] = {
     "room_pages.parts": "edit",
     "room_pages.command": "edit",
     "pictures.region": "edit",
+    "pictures.ways": "edit",
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",

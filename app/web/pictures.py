@@ -1,4 +1,4 @@
-"""Pictures that are asked for one at a time: the section of a snag, the film of a movement."""
+"""Pictures that are asked for one at a time: the section of a snag, films of movements and ways."""
 
 from __future__ import annotations
 
@@ -21,3 +21,11 @@ def region(plan_id: str) -> Response:
     person, movement = request.args.get("person", ""), request.args.get("movement", "")
     least, need = house().region(plan_id, person, movement)
     return jsonify(ok=True, least=least, need=need)
+
+
+@pictures.get("/plans/<plan_id>/ways")
+def ways(plan_id: str) -> Response:
+    """Give the film of the ways on foot, its key and each way in words."""
+    film = house().ways(plan_id)
+    lines = [{"ink": line.ink, "words": line.words} for line in film.lines]
+    return jsonify(ok=True, svg=film.svg, key=film.key, lines=lines)

@@ -140,6 +140,14 @@ export class PlanApi {
 		return ask(`${this.root}/region?${new URLSearchParams({ person, movement })}`);
 	}
 
+	/**
+	 * The ways on foot as markup of a film, its key, and each way in words.
+	 * @returns {Promise<{svg: string, key: string, lines: {ink: string, words: string}[]}>}
+	 */
+	ways() {
+		return ask(`${this.root}/ways`);
+	}
+
 	/** @param {string} text as typed @param {string} units @returns {Promise<number>} mm */
 	async length(text, units) {
 		const { mm, sentence } = await ask(`/api/length?${new URLSearchParams({ text, units })}`);

@@ -34,9 +34,9 @@ OPEN_FROM = {
     },
     "edit": {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
-        "room_pages.command", "pictures.region", "api.command", "api.undo", "api.redo",
-        "api.rename", "api.try_moves", "api.remedies", "api.mending", "api.walls", "api.length",
-        "api.fits", "api.look", "api.at_revision",
+        "room_pages.command", "pictures.region", "pictures.ways", "api.command", "api.undo",
+        "api.redo", "api.rename", "api.try_moves", "api.remedies", "api.mending", "api.walls",
+        "api.length", "api.fits", "api.look", "api.at_revision",
     },
 }  # fmt: skip
 

@@ -2,6 +2,11 @@
 
 from typing import Any
 
+from app.model.base import json_of
+from tests.browser.rooms import workshop
+
+LINE = "Door to the mid rack: 1359 mm at its narrowest, between the bar 20 kg and the jump box."
+
 
 def made(client: Any, height: str = "2310") -> Any:
     return client.post(
@@ -55,3 +60,16 @@ def test_a_region_comes_as_two_films(client: Any) -> None:
     assert "<path" not in none.json["least"]
     for asked in (f"person={person}&movement=flying", "person=nobody&movement=squat"):
         assert client.get(f"/api/plans/{told['id']}/region?{asked}").status_code == 404
+
+
+def test_the_ways_come_as_a_film_and_in_words(client: Any) -> None:
+    told = made(client)
+    got = client.get(f"/api/plans/{told['id']}/ways").json
+    assert got["svg"].startswith('<g class="film" data-film="routes"')
+    assert (got["key"], got["lines"]) == ("No station to walk to: no ways.", [])
+    told = client.post("/api/plans/import", json=json_of(workshop())).json
+    got = client.get(f"/api/plans/{told['id']}/ways").json
+    assert '<polyline class="way-run ok"' in got["svg"]
+    # from the plates' corner (2270, 1987) to the box's (3050, 3100): hypot(780, 1113) = 1359
+    assert {"ink": "ok", "words": LINE} in got["lines"]
+    assert client.get("/api/plans/none/ways").status_code == 404

@@ -1,6 +1,7 @@
-/** Films over the plan: working spaces, dimensions, and where a movement has its headroom. */
+/** Films over the plan: working spaces, dimensions, ways, and where a movement has its headroom. */
 
 import { el, need, say } from '../dom.js';
+import { routesFilm } from './routes.js';
 
 /** @import {Desk} from '../types.js' */
 
@@ -56,7 +57,7 @@ export function films(root, desk, movements) {
 
 	root.addEventListener('change', (event) => {
 		if (event.target === headroom) void show();
-		else if (event.target instanceof HTMLInputElement) {
+		else if (event.target instanceof HTMLInputElement && event.target.name !== 'routes') {
 			stage.classList.toggle(`without-${event.target.name}`, !event.target.checked);
 		}
 	});
@@ -66,4 +67,5 @@ export function films(root, desk, movements) {
 		if (headroom.value) void show();
 	});
 	choices();
+	routesFilm(root, desk);
 }

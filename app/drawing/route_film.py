@@ -1,0 +1,206 @@
+"""The film of the ways on foot: where they run, how narrow they get, what is not reached."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import shapely
+from shapely import LineString, MultiLineString
+
+from app.checks.routes import at_its_own_place, in_the_room
+from app.checks.snag import lower
+from app.checks.way_words import EASY, LEAST, WANTED, between, misses
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polyline, Strokes, Text
+from app.drawing.svg import part
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.naming import opening_name
+from app.scene.routes import Routes, routes
+from app.scene.routes_lines import Track, track
+from app.scene.tolerance import falls_short
+from app.units import Units
+from app.wording import length_words, phrase
+
+_SMOOTH_MM = 20.0
+_CROSS_MM = 130.0
+_INKS = ("stop", "care", "ok")
+
+
+@dataclass(frozen=True, slots=True)
+class RouteLine:
+    """One way in words; `ink` is "stop", "care" or "ok"."""
+
+    ink: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class RouteFilm:
+    """The film as an SVG `<g class="film">` in mm of the room, its key and its ways in words."""
+
+    svg: str
+    key: str
+    lines: tuple[RouteLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A way with its ink. `own`: the narrow place is where the station itself is used."""
+
+    track: Track
+    ink: str
+    own: bool
+
+
+def route_film(scene: Scene) -> RouteFilm:
+    """Draw the widest way from each way out to each station, as the judge sees them.
+
+    Stretches that are reached only through less than is wanted have the ink "care", through less
+    than the least "stop". The worst is told first.
+    """
+    units = scene.plan.units
+    found = routes(scene)
+    if not found.ways_out or not found.stands:
+        what = "No door is marked as a way out" if found.stands else "No station to walk to"
+        return RouteFilm(part(Group((), "film", (("film", "routes"),))), f"{what}: no ways.", ())
+    inside = [i for i in range(len(found.stands)) if in_the_room(scene, found, i)]
+    seen = [_seen(scene, found, i, door) for i in inside for door in range(len(found.ways_out))]
+    ways = [one for one in seen if one is not None]
+    shut = [i for i in inside if _shut(scene, found, i)]
+    drawn = (*_runs(ways), *_necks(ways, units), *(_cross(scene, found, i) for i in shut))
+    svg = part(Group(tuple(drawn), "film", (("film", "routes"),)), digits=1)
+    return RouteFilm(svg, _key(scene), tuple(_lines(scene, found, inside, ways)))
+
+
+def _seen(scene: Scene, found: Routes, stand: int, door: int) -> _Seen | None:
+    one = track(found, stand, door)
+    if one is None:
+        return None
+    own = misses(one.way, WANTED) and at_its_own_place(scene, found, stand, one.way)
+    return _Seen(one, "ok" if own else _ink(one.way.width_mm), own)
+
+
+def _ink(width_mm: float) -> str:
+    if falls_short(width_mm, published(LEAST)):
+        return "stop"
+    return "care" if falls_short(width_mm, published(WANTED)) else "ok"
+
+
+def _shut(scene: Scene, found: Routes, stand: int) -> bool:
+    best = found.best(stand)
+    return misses(best, LEAST) and not at_its_own_place(scene, found, stand, best)
+
+
+def _runs(ways: Sequence[_Seen]) -> Iterator[Item]:
+    """Draw each stretch once, by the widest that it is reached by; what is worse lies below."""
+    widest: dict[tuple[Point, Point], float] = {}
+    for seen in ways:
+        one = seen.track
+        for stretch, width in zip(pairwise(one.points), one.widths_mm, strict=True):
+            if seen.own and width <= one.way.width_mm:
+                width = math.inf
+            pair = min(stretch), max(stretch)
+            widest[pair] = max(width, widest.get(pair, 0.0))
+    for ink in _INKS:
+        lines = [LineString(pair) for pair, width in widest.items() if _ink(width) == ink]
+        merged = shapely.line_merge(MultiLineString(lines))
+        for line in shapely.get_parts(shapely.simplify(merged, _SMOOTH_MM)):
+            yield Polyline(tuple((x, y) for x, y in line.coords), f"way-run {ink}")
+
+
+def _necks(ways: Sequence[_Seen], units: Units) -> Iterator[Item]:
+    """Mark each place that is less than easy, and the narrowest from each door in any case."""
+    told: set[int] = set()
+    doors: set[int] = set()
+    for seen in sorted(ways, key=lambda one: one.track.way.width_mm):
+        neck, door = seen.track.neck, seen.track.door
+        if neck is None or seen.own:
+            continue
+        first = door not in doors
+        doors.add(door)
+        if neck.join in told or not (first or misses(seen.track.way, EASY)):
+            continue
+        told.add(neck.join)
+        width = seen.track.way.width_mm
+        if neck.gap is not None:
+            (ax, ay), (bx, by) = neck.gap
+            at = ((ax + bx) / 2, (ay + by) / 2)
+            yield Line(*neck.gap, f"way-neck {seen.ink}")
+            yield Strokes(tuple(_ticks(*neck.gap)), f"way-neck {seen.ink}")
+        elif neck.disc is not None:
+            at, across = neck.disc
+            yield Circle(at, across / 2, f"way-neck {seen.ink}")
+        yield Text(at, length_words(width, units), f"way-width {seen.ink}")
+
+
+def _ticks(a: Point, b: Point) -> Iterator[tuple[Point, Point]]:
+    """Close both ends of a gap, square to it."""
+    long = math.dist(a, b) or 1.0
+    x, y = (b[1] - a[1]) / long * _CROSS_MM / 2, (a[0] - b[0]) / long * _CROSS_MM / 2
+    for end in (a, b):
+        yield (end[0] - x, end[1] - y), (end[0] + x, end[1] + y)
+
+
+def _cross(scene: Scene, found: Routes, stand: int) -> Item:
+    """Ring and cross a station that cannot be reached from any door."""
+    placed = scene.order[found.stands[stand].number]
+    x, y = placed.at
+    d = _CROSS_MM
+    strokes = Strokes((((x - d, y - d), (x + d, y + d)), ((x - d, y + d), (x + d, y - d))), "")
+    ring = Circle((x, y), 2 * d, "")
+    return Group((ring, strokes), "way-shut stop", (("piece", placed.piece.id),))
+
+
+def _key(scene: Scene) -> str:
+    words = phrase(
+        "Full lines: {:mm} or more all the way. Dashes: less. Dots: less than {:mm}, too narrow. "
+        "A ringed cross: not reached. Each is the widest way, not the shortest.",
+        published(WANTED),
+        published(LEAST),
+    ).told(scene.plan.units)
+    return f"{words} As the plan stands, not in its situations." if scene.plan.situations else words
+
+
+def _lines(
+    scene: Scene, found: Routes, inside: Sequence[int], ways: Sequence[_Seen]
+) -> Iterator[RouteLine]:
+    """Say each way, the worst first; those between the same two things are told together."""
+    reached = {(seen.track.stand, seen.track.door) for seen in ways}
+    for door in range(len(found.ways_out)):
+        cut = [i for i in inside if (i, door) not in reached]
+        if cut:
+            yield RouteLine("stop", f"{_from_to(scene, found, door, cut)}: no way.")
+    groups: dict[tuple[int, str, str, bool], list[Track]] = {}
+    for seen in ways:
+        one = seen.track
+        place = between(scene, one.way) if one.neck else ""
+        groups.setdefault((one.door, place, seen.ink, seen.own), []).append(one)
+    in_turn = sorted(
+        groups.items(),
+        key=lambda group: (_INKS.index(group[0][2]), min(one.way.width_mm for one in group[1])),
+    )
+    for (door, place, ink, own), group in in_turn:
+        way = min((one.way for one in group), key=lambda way: way.width_mm)
+        head = _from_to(scene, found, door, [one.stand for one in group])
+        if not place:
+            yield RouteLine(ink, f"{head}: nothing narrows it.")
+            continue
+        at = "where it is used" if own else f"at its narrowest, {place}"
+        end = phrase("{:mm} {}", way.width_mm, at)
+        if ink == "stop":
+            end = phrase("{}; {:mm} is the least", end, published(LEAST))
+        elif ink == "care":
+            end = phrase("{}; {:mm} are wanted", end, published(WANTED))
+        yield RouteLine(ink, phrase("{}: {}.", head, end).told(scene.plan.units))
+
+
+def _from_to(scene: Scene, found: Routes, door: int, stands: Sequence[int]) -> str:
+    name = opening_name(scene, found.ways_out[door])
+    every = [lower(scene.order[found.stands[i].number].name) for i in stands]
+    counts = {one: every.count(one) for one in every}
+    to = [f"the {one}" if count == 1 else f"{count} x {one}" for one, count in counts.items()]
+    last = f" and {to[-1]}" if len(to) > 1 else to[0]
+    return f"{name[:1].upper()}{name[1:]} to {', '.join(to[:-1])}{last}"

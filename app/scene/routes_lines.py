@@ -1,0 +1,103 @@
+"""The ways on foot as lines to draw: where each runs, its narrowest place from side to side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, Point
+
+from app.scene.routes import Routes, Way
+from app.scene.routes_graph import nodes_at
+
+At = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Neck:
+    """A narrowest place: the gap from side to side, or a disc where it is no straight gap.
+
+    `join` is its number in the graph of the ways. One of `gap` and `disc` (middle, then its
+    diameter in mm) is given.
+    """
+
+    join: int
+    gap: tuple[At, At] | None
+    disc: tuple[At, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """One way from a way out to a stand, by their numbers.
+
+    `points` run from the threshold to where one stands. `widths_mm` has one figure for each
+    stretch between two points: the narrowest place from the threshold to its end.
+    """
+
+    stand: int
+    door: int
+    way: Way
+    points: tuple[At, ...]
+    widths_mm: tuple[float, ...]
+    neck: Neck | None
+
+
+def track(found: Routes, stand: int, door: int) -> Track | None:
+    """Give the widest way to a stand from a way out; None where there is none."""
+    way = found.ways[stand][door]
+    if way.node < 0:
+        return None
+    graph, reached = found.graph, found.reached(door)
+    nodes, at = [], way.node
+    while 0 <= at < len(graph.at):
+        nodes.append(at)
+        at = int(reached.up[at])
+    nodes.reverse()
+    start = _threshold(found, door, int(reached.through[nodes[0]]))
+    end = _stood_at(found, stand, way.node)
+    points = (start, *((float(x), float(y)) for x, y in graph.at[nodes]), end)
+    widths = (*(float(width) for width in reached.width_mm[nodes]), way.width_mm)
+    join = int(reached.neck[way.node])
+    neck = _neck(found, join) if join >= 0 and math.isfinite(way.width_mm) else None
+    return Track(stand, door, way, points, widths, neck)
+
+
+def _threshold(found: Routes, door: int, join: int) -> At:
+    """Give the middle of the gap by which a way comes in."""
+    samples, sides = found.samples, np.array([found.graph.left[join], found.graph.right[join]])
+    if (sides < len(samples.xy)).all():
+        x, y = samples.xy[sides].mean(axis=0)
+        return float(x), float(y)
+    shape = found.ways_out[door]
+    return (shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2
+
+
+def _stood_at(found: Routes, stand: int, node: int) -> At:
+    points = found.stands[stand].points
+    nodes = nodes_at(found.graph, found.samples, points)
+    x, y = points[int((nodes == node).argmax())]
+    return float(x), float(y)
+
+
+def _neck(found: Routes, join: int) -> Neck:
+    """Measure a narrowest place anew, between the two stretches of outline beside it."""
+    graph, samples = found.graph, found.samples
+    left, right = int(graph.left[join]), int(graph.right[join])
+    width = float(graph.width_mm[join])
+    if max(left, right) < len(samples.xy):
+        line = shapely.shortest_line(_beside(found, left), _beside(found, right))
+        if abs(line.length - width) < samples.spacing_mm / 2:
+            (ax, ay), (bx, by) = line.coords
+            return Neck(join, ((ax, ay), (bx, by)), None)
+    ends = (int(graph.one[join]), int(graph.other[join]))
+    x, y = graph.at[min(ends, key=lambda node: float(graph.radius_mm[node]))]
+    return Neck(join, None, ((float(x), float(y)), width))
+
+
+def _beside(found: Routes, sample: int) -> LineString | Point:
+    samples = found.samples
+    places = dict.fromkeys((int(samples.before[sample]), sample, int(samples.after[sample])))
+    points = samples.xy[list(places)]
+    return LineString(points) if len(points) > 1 else Point(points[0])
