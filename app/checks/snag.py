@@ -84,7 +84,8 @@ class Snag:
 
     def lines(self, units: Units) -> tuple[str, ...]:
         """The sentence as a list of short ones, where it says several things; else nothing."""
-        return tuple(part.told(units) for part in self.parts)
+        several = self.parts if len(self.parts) >= 2 else ()
+        return tuple(part.told(units) for part in several)
 
     @property
     def who(self) -> str:

@@ -107,7 +107,9 @@ function list() {
     const number = button('', '', () => choose(snag.key), String(snag.number));
     number.setAttribute('aria-label', `${snag.severity} ${snag.number}: show it on the plan`);
     const look = `${snag.severity}${snag.settled ? ' is-settled' : ''}${snag.key === chosen ? ' is-chosen' : ''}`;
-    const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), document.createTextNode(snag.sentence)]);
+    const lines = (snag.lines ?? []).map((line) => el('li', {}, line));
+    const said = lines.length ? el('ul', { class: 'said-lines' }, lines) : document.createTextNode(snag.sentence);
+    const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), said]);
     return el('li', { class: look, 'data-key': snag.key }, [number, words]);
   });
   need(document, '.snag-words', HTMLElement).replaceChildren(...rows);
