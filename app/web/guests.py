@@ -15,6 +15,7 @@ from flask import Blueprint, Flask, current_app, render_template, request
 from markupsafe import Markup
 
 from app.errors import NotFoundError
+from app.model.base import json_of
 from app.options import options_of
 from app.resources import folder
 from app.service import Elbowroom
@@ -170,6 +171,7 @@ def page() -> str:
     came_by = link()
     assert came_by is not None
     seen = house().judged(came_by.plan_id)
+    picture = seen.state.plan.picture
     return render_template(
         "guest.html",
         plan=seen.state.plan,
@@ -186,6 +188,8 @@ def page() -> str:
             "units": seen.state.plan.units,
             "verdict": seen.verdict,
             "said": said_json(came_by.plan_id),
+            "picture": picture and json_of(picture),
+            "sketch": picture is None or house().store.pictures.holds(picture.id),
         },
     )
 

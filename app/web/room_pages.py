@@ -142,6 +142,7 @@ def _parts(plan_id: str, of: str) -> dict[str, Any]:
         "redo_says": state.redo_says,
         "corners": state.plan.room.corners,
         "drawing": context["drawing"],
+        "underlay": render_template("_room_under.html", **context),
         "overlay": render_template("_room_overlay.html", **context),
         "panel": render_template("_room_panel.html", **context),
         "index": render_template("_room_index.html", **context),

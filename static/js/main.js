@@ -93,7 +93,7 @@ const desk = {
 	tool: null,
 };
 const does = actions(desk);
-const lay = underlay(overlay, sync.api.address);
+const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 

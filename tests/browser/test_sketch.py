@@ -18,7 +18,7 @@ def test_a_sketch_is_laid_scaled_and_seen(page: Page, kept: PlanStore, tmp_path:
     page.goto(f"/plan/{plan_id}/room?of=picture")
     page.locator("#sketch-file").set_input_files(photo)
     page.get_by_role("button", name="Lay it under the drawing").click()
-    image = page.locator("#overlay image.sketch")
+    image = page.locator("#underlay image.sketch")
     expect(image).to_be_visible()
     # the room of 5.00 x 4.00 m under a picture of 1000 x 800 px
     assert kept.plan(plan_id)["picture"]["mm_per_px"] == 5
@@ -37,7 +37,7 @@ def test_a_sketch_is_laid_scaled_and_seen(page: Page, kept: PlanStore, tmp_path:
     assert abs(kept.plan(plan_id)["picture"]["mm_per_px"] - 5.5) < 0.05
 
     desk = Desk(page, kept, plan_id).open()
-    seen = page.locator(".overlay image.sketch")
+    seen = page.locator(".underlay image.sketch")
     expect(seen).to_be_visible()
     width = page.evaluate(
         "async (href) => (await createImageBitmap(await (await fetch(href)).blob())).width",

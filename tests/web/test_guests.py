@@ -1,5 +1,6 @@
 """Every route of the guests' application with every right, and what keeps guests in their place."""
 
+import io
 import logging
 import time
 from datetime import UTC, datetime, timedelta
@@ -7,9 +8,13 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from PIL import Image
 from werkzeug.routing import Rule
 
+from app.model.difference import difference
+from app.model.room_edits_sketch import laid
 from app.options import copy_as_option, votes_of
+from app.picture_reading import read_picture
 from app.service import Elbowroom
 from app.sharing import add_remark, make_link, withdraw
 from app.web.app import create_app
@@ -301,6 +306,30 @@ def test_options_are_seen_as_pictures_and_figures_and_nothing_else_of_them(
     assert (second in page, "Private" in page, "<form" in page) == (False, False, False)
     for path in (f"/plan/{second}/sheet.svg", f"/api/plans/{second}"):
         assert shut(client.get(inside + path, base_url=HOME))
+
+
+def test_who_may_only_look_sees_the_picture_under_this_plan_and_no_other(
+    house: Elbowroom, guests: Flask, plan_id: str, other_id: str
+) -> None:
+    for each, colour in ((plan_id, "red"), (other_id, "blue")):
+        photo = io.BytesIO()
+        Image.new("RGB", (30, 20), colour).save(photo, "PNG")
+        drawn = read_picture(photo.getvalue())
+        house.store.pictures.keep(drawn.id, drawn.data)
+        after = laid(house.open(each).plan, drawn.id, drawn.width_px, drawn.height_px)
+        asked = difference(house.open(each).plan, after, "room", "a picture")
+        assert asked is not None
+        house.do(each, asked, "owner")
+    inside, client = door(house, plan_id, "look"), guests.test_client()
+    own, other = (house.open(each).plan.picture for each in (plan_id, other_id))
+    assert own is not None
+    assert other is not None
+    page = client.get(f"{inside}/", base_url=HOME).text
+    assert f'"id":"{own.id}"' in page.replace(" ", "")
+    shown = client.get(f"{inside}/api/plans/{plan_id}/picture/{own.id}", base_url=HOME)
+    assert (shown.status_code, shown.mimetype) == (200, "image/jpeg")
+    for path in (f"{plan_id}/picture/{other.id}", f"{other_id}/picture/{other.id}"):
+        assert client.get(f"{inside}/api/plans/{path}", base_url=HOME).status_code == 404
 
 
 def test_a_guest_has_one_vote_for_an_option(

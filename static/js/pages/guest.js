@@ -9,13 +9,14 @@ import { messages } from '../panels/message.js';
 import { SaidPanel } from '../panels/said.js';
 import { Flags } from '../view/flags.js';
 import { Letters } from '../view/letters.js';
+import { underlay } from '../view/sketch.js';
 import { Viewport } from '../view/viewport.js';
 
-/** @import {Said, Verdict} from '../types.js' */
+/** @import {Picture, Said, Verdict} from '../types.js' */
 
 /**
  * @type {{id: string, rights: 'look'|'comment'|'edit', name: string, revision: number,
- *   verdict: Verdict, said: Said}}
+ *   verdict: Verdict, said: Said, picture: Picture|null, sketch: boolean}}
  */
 const page = JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? '');
 const api = new PlanApi(page.id);
@@ -30,6 +31,7 @@ const [x = 0, y = 0, width = 5000, height = 5000] = (drawing.getAttribute('viewB
   .map(Number);
 const viewport = new Viewport(stage, [drawing, overlay], { x0: x, y0: y, x1: x + width, y1: y + height });
 const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => []);
+const lay = underlay(drawing, viewport, api.address);
 const letters = new Letters(overlay, viewport, (id) => panel.choose(id));
 let { revision, verdict } = page;
 /** @type {string|null} */
@@ -125,6 +127,7 @@ async function read(wanted) {
     const fresh = new DOMParser().parseFromString(answer.drawing, 'image/svg+xml').documentElement;
     drawing.replaceChildren(...[...fresh.childNodes].map((node) => document.importNode(node, true)));
     ({ revision, verdict } = answer);
+    lay(page.sketch ? answer.plan.picture : null);
     say(need(document, '#name', HTMLElement), answer.plan.name);
     list();
     panel.show(panel.said);
@@ -138,6 +141,7 @@ async function read(wanted) {
   reading = false;
 }
 
+lay(page.sketch ? page.picture : null);
 list();
 panel.show(page.said);
 const others = need(document, '.others', HTMLElement);

@@ -7,7 +7,7 @@ import { HERE } from '../api.js';
 /**
  * @typedef {{ok: true, of: string, revision: number, can_undo: boolean, can_redo: boolean,
  *   undo_says: string|null, redo_says: string|null, corners: [number, number][],
- *   drawing: string, overlay: string, panel: string, index: string}} Parts
+ *   drawing: string, underlay: string, overlay: string, panel: string, index: string}} Parts
  */
 
 /** A refusal: `message` is a sentence, `fields` tell what is wrong with each field. */

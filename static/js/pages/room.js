@@ -22,6 +22,8 @@ const plan = desk.dataset['plan'] ?? '';
 const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
+/** Notes in a drawing coarser than this would lie over the numbers of its corners. */
+const NOTES_TO = 13;
 let u = 9;
 /** The revision that the page shows. */
 let revision = Number(desk.dataset['revision'] ?? 0);
@@ -46,6 +48,7 @@ function fit() {
   if (!width || !height) return;
   u = Math.max(box.width / width, box.height / height);
   stage.style.setProperty('--u', String(u));
+  stage.classList.toggle('is-far', u > NOTES_TO);
 }
 
 /**
@@ -70,6 +73,7 @@ function show(parts, sent) {
   corners = parts.corners;
   const drawing = need(stage, '#drawing', HTMLElement);
   drawing.replaceChildren(parse(parts.drawing));
+  patch(need(stage, '#underlay', SVGSVGElement), parse(parts.underlay));
   patch(need(stage, '#overlay', SVGSVGElement), parse(parts.overlay));
   patch(need(document, '#index', HTMLElement), parse(parts.index));
   const fresh = parse(`<div>${parts.panel}</div>`);
