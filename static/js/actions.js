@@ -1,5 +1,6 @@
 /** What the hand does at once: undo, nudge, put pieces down. What is rarely wanted is in more.js. */
 
+import { keepMoved } from './input/joining.js';
 import { inHand, nameOf, pieceOf, shiftedAll } from './model/plan.js';
 
 /** @import {Pose, Shared} from './types.js' */
@@ -7,7 +8,8 @@ import { inHand, nameOf, pieceOf, shiftedAll } from './model/plan.js';
 const NUDGE_REST_MS = 450;
 
 /** @param {Shared} desk */
-export function actions({ store, sync, library, tell }) {
+export function actions(desk) {
+	const { store, sync, library, tell } = desk;
 	let nudging = 0;
 	/** @type {string[]} */
 	let nudged = [];
@@ -24,7 +26,7 @@ export function actions({ store, sync, library, tell }) {
 		clearTimeout(nudging);
 		const ids = nudged;
 		nudged = [];
-		void sync.keep(ids, 'move', `move ${named(ids[0])}`);
+		void keepMoved(desk, ids, `move ${named(ids[0])}`);
 	};
 
 	/** @returns {string[]} ids that move with what is chosen; none if one of them is pinned */
@@ -55,7 +57,8 @@ export function actions({ store, sync, library, tell }) {
 			if (ids.length === 0) return;
 			settleNudges();
 			sync.try(poses, performance.now());
-			void sync.keep(ids, name, says ?? `${name} ${named(ids[0])}`);
+			const words = says ?? `${name} ${named(ids[0])}`;
+			void (name === 'move' ? keepMoved(desk, ids, words) : sync.keep(ids, name, words));
 		},
 
 		/**

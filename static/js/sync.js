@@ -104,8 +104,9 @@ export class Sync {
 	/**
 	 * Save where pieces are shown now.
 	 * @param {string[]} ids @param {'move'|'turn'} name @param {string} says
+	 * @param {(command: Command, plan: Plan) => Command} [more] what else belongs to that command
 	 */
-	keep(ids, name, says) {
+	keep(ids, name, says, more = (command) => command) {
 		const poses = Object.fromEntries(
 			ids.flatMap((id) => {
 				const pose = this.store.state.preview[id];
@@ -120,7 +121,7 @@ export class Sync {
 			for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
 			const { plan, seen } = this.#asTaken(ids);
 			const command = moves(plan, poses, name, says);
-			if (command) return this.#send(command, seen);
+			if (command) return this.#send(more(command, plan), seen);
 			this.cancel(ids);
 			return null;
 		});

@@ -6,6 +6,7 @@ import { inHand, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/pl
 import { sizeOf, turnedAll } from '../model/plan.js';
 import { banding } from './band.js';
 import { gestures } from './gestures.js';
+import { keepMoved } from './joining.js';
 
 /** @import {Desk, Grip, KitRow, Point, Pose, State} from '../types.js' */
 
@@ -144,7 +145,7 @@ function moving(event, desk, id) {
 		},
 		end() {
 			document.body.classList.remove('is-dragging');
-			if (!fixed) void sync.keep(ids, 'move', `move ${said(desk, id, ids)}`);
+			if (!fixed) void keepMoved(desk, ids, `move ${said(desk, id, ids)}`);
 		},
 		cancel() {
 			document.body.classList.remove('is-dragging');
