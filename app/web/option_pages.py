@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from app import options
 from app.errors import CommandError, PlanError
 from app.options import Weighed
-from app.units import format_length, format_money
+from app.units import Units, format_money, format_short
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
@@ -155,7 +155,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
         (
             "Narrowest way",
-            "no way to judge" if way is None else format_length(round(way), plan.units),
+            "no way to judge" if way is None else _wide(way, plan.units),
             _best(one, every, lambda w: round(w.narrowest_mm or 0)),
         ),
         (
@@ -181,6 +181,11 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
 
 
 def _weight(one: Weighed) -> int:
+def _wide(width_mm: float, units: Units) -> str:
+    """Write widths that are compared all in one unit, mm or feet and inches."""
+    return f"{format_short(width_mm, units)}{'' if units == 'feet' else ' mm'}"
+
+
     return (one.counts["stop"] * 100 + one.counts["care"]) * 100 + one.counts["note"]
 
 
