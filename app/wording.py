@@ -84,6 +84,12 @@ def measure_words(value: float, unit: str, units: Units, digits: int = 2) -> str
     return f"{number} {unit.replace('m2', 'm²').replace('ft2', 'ft²')}".rstrip()
 
 
+def area_words(area_m2: float, units: Units, digits: int = 1) -> str:
+    """Write an area with all its decimals, as figures in a column: ``12.0 m²``, ``129.2 ft²``."""
+    value, unit = measure_in(area_m2, "m2", units)
+    return f"{value:.{digits}f} {unit.replace('2', '²')}"
+
+
 def measure_in(value: float, unit: str, units: Units) -> tuple[float, str]:
     """Give a quantity in the units of a plan: ``m`` and ``m2`` become feet and square feet."""
     if units == "feet" and unit == "m":

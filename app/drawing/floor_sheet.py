@@ -41,6 +41,7 @@ from app.scene.build import Scene
 from app.takeoff.floor import Layout
 from app.takeoff.floor_region import laid_round
 from app.units import format_length
+from app.wording import area_words
 
 LETTER_MM = 3.0
 _AIR_MM = 4.0
@@ -207,7 +208,8 @@ def _facts(flow: _Flow, scene: Scene, layout: Layout) -> None:
         size,
         layout.sentence,
         f"{layout.mass_kg:.0f} kg delivered, {layout.lift_kg:.1f} kg each lift; "
-        f"{layout.area_m2:.2f} m2 laid, {layout.waste_m2:.2f} m2 waste.",
+        f"{area_words(layout.area_m2, units, 2)} laid, "
+        f"{area_words(layout.waste_m2, units, 2)} waste.",
         "Lay in the order of the numbers. Hatched pieces are cut; sizes in the list are as they "
         "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
     ]

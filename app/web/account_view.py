@@ -31,7 +31,7 @@ from app.takeoff.floor_layout import StockSheet
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
 from app.units import format_length, format_money
-from app.wording import example_length, measure_words
+from app.wording import example_length, measure_in, measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -312,6 +312,16 @@ class FitView:
     def measure(self, value: float, unit: str, digits: int = 2) -> str:
         """Write a quantity with its unit, in the units of the plan."""
         return measure_words(value, unit, self.plan.units, digits)
+
+    @property
+    def square(self) -> tuple[str, float]:
+        """What areas are counted in, and how many square metres one of them is."""
+        feet, unit = measure_in(1, "m2", self.plan.units)
+        return unit.replace("2", "²"), 1 / feet
+
+    def money_a_square(self, minor_a_m2: float | None) -> str:
+        """Write what a square metre costs as what a square metre or a square foot does."""
+        return self.money(None if minor_a_m2 is None else minor_a_m2 * self.square[1])
 
     def example(self, metric: str) -> str:
         """Give an example for a field as people of this plan write it: in feet to the inch."""

@@ -16,6 +16,7 @@ from app.model.typed_money import written_sum
 from app.published.register import published, row
 from app.takeoff.line import Bought
 from app.units import format_money
+from app.wording import area_words, measure_in
 
 COST_CHOICES = (
     ("sums", "Sums"),
@@ -78,6 +79,23 @@ class CostView:
             found[line.group].setdefault(line.part, []).append(shown)
         names: tuple[tuple[Group, str], ...] = (("fit-out", "Fit-out"), ("kit", "Kit"))
         return [(group, name, list(found[group].items())) for group, name in names]
+
+    @property
+    def square(self) -> tuple[str, str, float]:
+        """A square metre or foot: its sign, its name, and how many square metres it is."""
+        share, unit = measure_in(1, "m2", self.plan.units)
+        name = "square metre" if unit == "m2" else "square foot"
+        return unit.replace("2", "²"), name, 1 / share
+
+    @property
+    def floor(self) -> str:
+        """How large the floor is."""
+        return area_words(self.costs.area_m2, self.plan.units)
+
+    @property
+    def a_square(self) -> str:
+        """What one of them costs."""
+        return self.money(round(self.costs.per_m2_minor * self.square[2]))
 
     def price_of(self, key: str) -> Price | None:
         """The household's own price of a pack."""

@@ -17,6 +17,7 @@ from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
 from app.web.who import author, shown_name
+from app.wording import area_words
 
 option_pages = Blueprint("option_pages", __name__)
 
@@ -150,7 +151,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
         (
             "Free floor in one piece",
-            f"{one.free_m2:.1f} m²",
+            area_words(one.free_m2, plan.units),
             _best(one, every, lambda w: round(w.free_m2, 1)),
         ),
         (
@@ -180,12 +181,12 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     return {"one": one, "told": told, "drawing": apart(one.option.letter, one.drawing)}
 
 
-def _weight(one: Weighed) -> int:
 def _wide(width_mm: float, units: Units) -> str:
     """Write widths that are compared all in one unit, mm or feet and inches."""
     return f"{format_short(width_mm, units)}{'' if units == 'feet' else ' mm'}"
 
 
+def _weight(one: Weighed) -> int:
     return (one.counts["stop"] * 100 + one.counts["care"]) * 100 + one.counts["note"]
 
 

@@ -15,12 +15,20 @@ from app.library.floor_products import floor_products
 from app.service import Elbowroom
 from tests.web.test_accounts import fitted
 
-METRIC = re.compile(r"\bmm\b|(?<=\d) ?(?:m|cm)\b(?!²)|\bm\b(?= (?:wide|long|high|deep|along|off))")
+METRIC = re.compile(
+    r"m²|square metres?|\bmm\b|(?<=\d) ?(?:m|cm)\b(?!²)|\bm\b(?= (?:wide|long|high|deep|along|off))"
+)
 ALLOWED = (
     # the true length on every sheet is 100 mm by a ruler, and says what that is in inches
     '100 mm (3 15/16")',
     "the line of 100 mm",
     "if it is not 100",
+    # rates and rules go by the words of the tin, the standard and the library
+    "m²/L",
+    "m² a litre",
+    "openings over 1 m² taken out (NRM2)",
+    "openings over 2.5 m² taken out (DIN 18363)",
+    "kg per square metre",
 )
 THICK = re.compile(r'\d+(?:\.\d+)? mm \(\d[^)]*"\)')
 """A thickness or a drill as a shop names it, with its inches beside it."""
@@ -38,6 +46,7 @@ def sold() -> tuple[str, ...]:
     names += [anchor.light for anchor in known.anchors.values()]
     names += [anchor.heavy for anchor in known.anchors.values()]
     names += [product.name for product in floor_products().values()]
+    names = [name.replace("m2", "m²") for name in names]
     return tuple(sorted((n for n in names if METRIC.search(n)), key=len, reverse=True))
 
 

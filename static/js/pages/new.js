@@ -1,7 +1,7 @@
 /** My room: the outline as typed so far, what each length is read as, rows as they are needed. */
 
 import { need, sv } from '../dom.js';
-import { long, parseLength } from '../model/lengths.js';
+import { long, parseLength, short } from '../model/lengths.js';
 
 const form = need(document, 'form.new', HTMLFormElement);
 const picture = need(document, '#preview', SVGSVGElement);
@@ -46,6 +46,18 @@ function read(name) {
     if (length !== null && length >= least && length <= most) return length;
   }
   return null;
+}
+
+/** Examples in the fields as people of these units write them: in feet to the inch. */
+function showExamples() {
+  for (const input of form.querySelectorAll('input[placeholder]')) {
+    if (!(input instanceof HTMLInputElement)) continue;
+    const metric = (input.dataset['metric'] ??= input.placeholder);
+    const length = /\d m{1,2}$/.test(metric) ? parseLength(metric) : null;
+    if (length === null) continue;
+    const step = length < 100 ? 3.175 : 25.4;
+    input.placeholder = units() === 'metric' ? metric : short(Math.round(length / step) * step, 'feet');
+  }
 }
 
 /** Say beside a field what it is read as, where that is not plain from what is typed. */
@@ -160,10 +172,12 @@ function rows() {
 form.addEventListener('input', () => {
   draw();
   sayReadings();
+  showExamples();
   rows();
 });
 draw();
 sayReadings();
+showExamples();
 rows();
 const wrong = form.querySelector('[aria-invalid]');
 if (wrong instanceof HTMLElement) wrong.focus();
