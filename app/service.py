@@ -22,8 +22,8 @@ from app.arrange.ways_out import Remedy
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
-from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError
 from app.judged import Judged, Recent, find

@@ -88,7 +88,7 @@ def _judged(placed: Placed, key: str, template: str, look: partial[list[Target]]
 
 
 def _windows(scene: Scene) -> tuple[OpeningShape, ...]:
-    return tuple(o for o in scene.room.openings if o.opening.kind == "window")
+    return tuple(o for o in scene.room.openings if o.opening.has_glass)
 
 
 def _swung(scene: Scene) -> Iterator[tuple[Placed, tuple[float, float]]]:
@@ -131,7 +131,7 @@ def _flies(scene: Scene, origin: Point, part: shapely.Geometry) -> bool:
 
 
 def _behind(placed: Placed, windows: tuple[OpeningShape, ...]) -> list[Target]:
-    """Find the windows behind a bag, at its height."""
+    """Find the glass behind a bag, at its height."""
     far, half = published(_BAGS[placed.kit.key]), placed.extent.width_mm / 2
     back = -placed.extent.depth_mm / 2
     corners = [(-half, back), (half, back), (half, back - far), (-half, back - far)]
@@ -148,7 +148,7 @@ def _behind(placed: Placed, windows: tuple[OpeningShape, ...]) -> list[Target]:
 
 
 def _beside(scene: Scene, placed: Placed, windows: tuple[OpeningShape, ...]) -> list[Target]:
-    """Find the windows that come down lower than a plate on edge is high."""
+    """Find the glass that comes down lower than a plate on edge is high."""
     reach = scene.plan.room.floor.covering.thickness_mm + published("plate.large-diameter-mm")
     return [
         (_window_name(shape), None, placed.footprint.distance(_pane(shape)))
@@ -162,4 +162,9 @@ def _pane(shape: OpeningShape) -> LineString:
 
 
 def _window_name(shape: OpeningShape) -> str:
-    return shape.opening.label or "window"
+    opening = shape.opening
+    if opening.label:
+        return opening.label
+    if opening.kind == "window":
+        return "window"
+    return "garage door with glass" if opening.is_garage_door else "glass door"

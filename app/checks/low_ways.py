@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.overhead import Overhead
 from app.scene.routes import Routes, head_mm
+from app.scene.routes_lines import track
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 
@@ -54,7 +56,7 @@ def low_over_ways(scene: Scene, found: Routes) -> tuple[Low, ...]:
 
 def _unavoidable(scene: Scene, found: Routes, level_mm: float, *, care: bool) -> Low | None:
     """Give the lowest thing under a height that the ways to some stations must pass under."""
-    over = list(_under(scene, level_mm))
+    over = list(_under(scene, found, level_mm))
     if not over:
         return None
     least = published("route.least-mm")
@@ -77,13 +79,13 @@ def _unavoidable(scene: Scene, found: Routes, level_mm: float, *, care: bool) ->
 def _passes(found: Routes, stand: int, area: BaseGeometry) -> bool:
     ways = found.ways[stand]
     door = max(range(len(ways)), key=lambda i: ways[i].width_mm)
-    line = found.line(stand, door)
-    return line is not None and bool(shapely.intersects(area, line))
+    one = track(found, stand, door)
+    return one is not None and bool(shapely.intersects(area, LineString(one.points)))
 
 
-def _under(scene: Scene, level_mm: float) -> Iterator[_Over]:
+def _under(scene: Scene, found: Routes, level_mm: float) -> Iterator[_Over]:
     """Give what hangs lower than a height: of the room, and the kit that is walked under."""
-    for item in scene.room.shut.items:
+    for item in _overhead(scene, found).items:
         area = _lower_part(item.polygon, item.coefficients, level_mm)
         if not area.is_empty:
             a, b, c = item.coefficients
@@ -96,6 +98,12 @@ def _under(scene: Scene, level_mm: float) -> Iterator[_Over]:
     for i in np.flatnonzero((low >= head) & (low < level_mm - TOLERANCE_MM)):
         placed = scene.order[int(solids.owner[i])]
         yield _Over(placed.name, solids.cores[i], float(low[i]))
+
+
+def _overhead(scene: Scene, found: Routes) -> Overhead:
+    """Give what is overhead on the way: garage doors stand open where they are the only ways."""
+    garage_only = all(shape.opening.is_garage_door for shape in found.ways_out)
+    return scene.room.open if garage_only else scene.overhead
 
 
 def _lower_part(

@@ -80,7 +80,8 @@ class Opening(Frozen):
     `offset_mm` runs along the wall from its starting corner to the near edge of the opening.
     `hinge` and `slides_to` are as seen from inside with one's face to the wall. Kinds: hinged
     (one leaf), pair (two leaves), canopy and tracks (up-and-over doors), sectional, roller,
-    side-sliding, window, gap (no leaf).
+    side-sliding, window, gap (no leaf). `glass` says that a door has glass in it, as all windows
+    have.
     """
 
     id: Id
@@ -96,7 +97,13 @@ class Opening(Frozen):
     opener: bool = False
     way_out: bool = True
     must_open: bool = False
+    glass: bool = False
     label: Label = ""
+
+    @property
+    def has_glass(self) -> bool:
+        """Tell whether there is glass in it: every window, and a door of which that is said."""
+        return self.glass or self.kind == "window"
 
     @property
     def is_garage_door(self) -> bool:

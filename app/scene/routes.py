@@ -99,14 +99,14 @@ class Routes:
         return tuple(self._from_door(shape, self.tree) for shape in self.ways_out)
 
     def _from_door(self, shape: OpeningShape, tree: Ints, without: Bools | None = None) -> Reach:
-        """Give how far one gets from an opening: its joins cross the threshold."""
+        """Give how far one gets from an opening: its joins cross the threshold, less some."""
         graph, joins = self.graph, self._crossing
         ends = np.array([shape.left, shape.right])
         over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
         inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
         widths = graph.width_mm[over].copy()
         if without is not None:
-            kept = ~without[inner]
+            kept = ~without[over]
             over, inner, widths = over[kept], inner[kept], widths[kept]
         # the door itself is as wide as it is: only what stands before it counts
         both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
@@ -129,14 +129,14 @@ class Routes:
     def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
         """Give the widest way to each stand that passes under none of these places."""
         graph = self.graph
-        lines = shapely.linestrings(
-            np.stack([graph.at[graph.one], graph.at[graph.other]], axis=1)[self._walked]
-        )
+        used = self._walked.copy()
+        used[self._crossing] = True
+        ends = np.stack([graph.at[graph.one], graph.at[graph.other]], axis=1)[used]
         area = shapely.union_all(low)
         shapely.prepare(area)
-        allowed = self._walked.copy()
-        allowed[self._walked] = ~np.asarray(shapely.intersects(area, lines))
-        under = np.asarray(shapely.contains_xy(area, *graph.at.T))
+        under = np.zeros(len(used), dtype=bool)
+        under[used] = np.asarray(shapely.intersects(area, shapely.linestrings(ends)))
+        allowed = self._walked & ~under
         tree = widest_tree(graph, allowed)
         doors = [self._from_door(shape, tree, under) for shape in self.ways_out]
         return tuple(

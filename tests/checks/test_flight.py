@@ -67,3 +67,18 @@ def test_a_window_behind_a_hung_bag() -> None:
     # its back is 175 from its middle, which is 1000 from the wall
     assert (snag.severity, snag.measured, snag.required) == ("care", 825, 1000)
     assert found(make_plan(place("hung-bag", 2500, 1176), room=ROOM), "flight") == []
+
+
+def test_a_door_counts_where_it_is_said_to_have_glass() -> None:
+    door = {"id": "d", "wall": "back", "offset_mm": 2000, "width_mm": 1000, "height_mm": 2000}
+    for kind, name in (("hinged", "glass door"), ("sectional", "garage door with glass")):
+        solid = Opening.model_validate({**door, "kind": kind})
+        glazed = Opening.model_validate({**door, "kind": kind, "glass": True})
+        swung = place("swing-space", 2500, 2990)
+        shut, clear = (
+            make_plan(swung, room=make_room(5000, 6000, openings=(one,))) for one in (solid, glazed)
+        )
+        assert found(shut, "flight") == []
+        (snag,) = found(clear, "flight")
+        assert (snag.severity, snag.measured) == ("care", 2990)
+        assert f"the {name} is 2990 mm off" in snag.sentence

@@ -258,6 +258,31 @@ def test_what_hangs_low_over_the_only_way(
     assert [(s.code, s.severity) for s in snags] == ([(code, severity)] if code else [])
 
 
+@pytest.mark.parametrize(
+    ("height", "code", "severity"),
+    [
+        (1998, "low-over-way", "care"),
+        (2000, "ways-not-easy", "note"),
+        (2128, "ways-not-easy", "note"),
+        (2130, None, None),
+    ],
+)
+def test_who_can_only_leave_by_the_garage_door_walks_under_it_open(
+    height: float, code: str | None, severity: str | None
+) -> None:
+    # an open up-and-over leaf hangs 100 under the lintel (practice); 1900 and 2030 as above
+    garage = door(kind="canopy", height_mm=height)
+    bike, people = place("bike", 2500, 900), [make_person(1825)]
+    only = make_plan(bike, room=make_room(openings=[garage]), people=people)
+    snags = walking(only)
+    assert [(s.code, s.severity) for s in snags] == ([(code, severity)] if code else [])
+    if code:
+        assert "open garage door" in snags[0].sentence
+        assert f"{height - 100:.0f}" in snags[0].sentence
+    both = make_room(openings=[garage, door("left")])
+    assert walking(make_plan(bike, room=both, people=people)) == []
+
+
 def test_what_hangs_low_beside_the_way_is_not_said() -> None:
     room = make_room(
         openings=[door()], low_things=[low_thing(rectangle(0, 2400, 3000, 2600), 1800)]
