@@ -18,6 +18,7 @@ from app.model.room import Opening, OpeningKind, Room, Wall, WallConstruction, W
 from app.model.room_check import KIND_NAMES, changed_plan, opening_name
 from app.model.room_edits_around import EDITS as AROUND
 from app.model.room_edits_inside import EDITS as INSIDE
+from app.model.room_edits_parts import EDITS as PARTS
 from app.model.room_edits_sketch import EDITS as SKETCH
 from app.model.room_overhead import fitted_planes
 from app.model.room_walls import (
@@ -282,6 +283,7 @@ EDITS: Mapping[str, Edit] = {
     "remove-opening": _remove_opening,
     **INSIDE,
     **AROUND,
+    **PARTS,
     **SKETCH,
 }
 """All edits by name."""

@@ -28,8 +28,10 @@ from app.model.room_overhead import (
     Place,
     ceiling_planes,
     fall_plane,
+    free_ids,
     rectangle,
     span_mm,
+    split_planes,
 )
 from app.model.room_walls import fresh_id, letter
 from app.model.typed_fields import Typed
@@ -60,7 +62,11 @@ def _floor(plan: Plan, typed: Typed) -> Done:
     typed.done()
     planes: Any = floor.planes
     if wall != AS_DRAWN:
-        planes = (fall_plane(plan.room, _known_wall(plan.room, wall), fall),)
+        steps = tuple(plane for plane in floor.planes if plane.outline)
+        planes = (
+            fall_plane(plan.room, _known_wall(plan.room, wall), fall),
+            *free_ids(steps, "floor"),
+        )
     covering = Covering(
         material=cast("CoveringMaterial", material),
         thickness_mm=0 if material == "bare" else thickness,
@@ -97,7 +103,10 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
                 typed.fault("ridge", "the ridge lies above both sides: one plane is a slope")
         typed.done()
         form = CeilingForm(cast("CeilingShape", shape), wall, height, far, ridge, at)
-        planes = ceiling_planes(room, form)
+        # parts that make up the whole ceiling give way to a shape; parts of a shape stay
+        base, parts = split_planes(room)
+        shaped = ceiling_planes(room, form)
+        planes = (*shaped, *free_ids(parts, *(plane.id for plane in shaped))) if base else shaped
     typed.done()
     ceiling = Ceiling(
         construction=cast("CeilingConstruction", construction),

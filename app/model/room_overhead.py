@@ -9,15 +9,17 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from app.model.base import Point
+from app.model.base import Point, by_id
 from app.model.room import Plane, Room
-from app.model.room_walls import direction, inward
+from app.model.room_walls import direction, fresh_id, inward
 
 CeilingShape = Literal["flat", "sloping", "ridged", "patches"]
 _LEVEL = 0.01
 """Rise in mm per metre below which a plane is level: 0.3 mm over thirty metres."""
 _ALONG = 0.999
 _NEAR_MM = 1.0
+RIDGE_IDS = ("ceiling-1", "ceiling-2")
+"""The two sides of a ridged ceiling, by which they are known among other parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ class Place:
 
 def span_mm(room: Room, wall_id: str) -> float:
     """Give how far the room reaches from a wall, square to it."""
-    return max(_across(room, wall_id, corner) for corner in room.corners)
+    return max(across_mm(room, wall_id, corner) for corner in room.corners)
 
 
 def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
@@ -66,10 +68,10 @@ def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
     up = (form.ridge_mm - form.height_mm) / form.ridge_at_mm * 1000
     down = (form.far_mm - form.ridge_mm) / (span - form.ridge_at_mm) * 1000
     ridge = (start[0] + nx * form.ridge_at_mm, start[1] + ny * form.ridge_at_mm)
-    low = min(_across(room, form.wall, corner) for corner in room.corners)
+    low = min(across_mm(room, form.wall, corner) for corner in room.corners)
     return (
         _tilted(
-            "ceiling-1",
+            RIDGE_IDS[0],
             form.height_mm,
             start,
             up,
@@ -77,7 +79,7 @@ def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
             _strip(room, form.wall, low, form.ridge_at_mm),
         ),
         _tilted(
-            "ceiling-2",
+            RIDGE_IDS[1],
             form.ridge_mm,
             ridge,
             down,
@@ -87,27 +89,55 @@ def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
     )
 
 
+def split_planes(room: Room) -> tuple[tuple[Plane, ...], tuple[Plane, ...]]:
+    """Give the planes that the ceiling's shape is told by, and its parts that differ from it.
+
+    Without a shape that has a name every plane is a part.
+    """
+    planes = room.ceiling.planes
+    whole = tuple(plane for plane in planes if not plane.outline)
+    if len(whole) == 1 and (_rise(whole[0]) < _LEVEL or _wall_below(room, whole[0]) is not None):
+        return whole, tuple(plane for plane in planes if plane.outline)
+    pair = tuple(plane for plane in planes if plane.id in RIDGE_IDS)
+    if len(planes) == 2 and not whole:
+        pair = planes
+    if len(pair) == 2 and all(plane.outline for plane in pair):
+        low = _wall_below(room, pair[0])
+        if low is not None and _wall_below(room, pair[0], pair[1]) == low:
+            return pair, tuple(plane for plane in planes if plane not in pair)
+    return (), planes
+
+
 def ceiling_form(room: Room) -> CeilingForm:
     """Tell a room's ceiling from the wall along which it lies; `patches` when it has no name."""
-    planes = room.ceiling.planes
-    first = planes[0]
-    if len(planes) == 1 and not first.outline:
+    planes, parts = split_planes(room)
+    first = (*planes, *parts)[0]
+    if len(planes) == 1:
         if _rise(first) < _LEVEL:
             wall, height = room.walls[0].id, first.height_mm
             return CeilingForm("flat", wall, height, height, height, span_mm(room, wall) / 2)
         low = _wall_below(room, first)
         if low is not None:
             return _told("sloping", room, low, first, first, span_mm(room, low) / 2)
-    if len(planes) == 2 and all(plane.outline for plane in planes):
+    if len(planes) == 2:
         low = _wall_below(room, first)
-        if low is not None and _wall_below(room, first, planes[1]) == low:
-            at = max(_across(room, low, point) for point in first.outline)
+        if low is not None:
+            at = max(across_mm(room, low, point) for point in first.outline)
             return _told("ridged", room, low, first, planes[1], at)
-    lowest = min(
-        plane.height_at(x, y) for plane in planes for x, y in plane.outline or room.corners
-    )
+    lowest = min(plane.height_at(x, y) for plane in parts for x, y in plane.outline or room.corners)
     wall = room.walls[0].id
     return CeilingForm("patches", wall, lowest, lowest, lowest, span_mm(room, wall) / 2)
+
+
+def free_ids(planes: tuple[Plane, ...], *taken: str) -> tuple[Plane, ...]:
+    """Give planes with other ids where theirs are taken."""
+    ids = {*taken, *(plane.id for plane in planes)}
+    found = []
+    for plane in planes:
+        new_id = fresh_id("part", ids) if plane.id in taken else plane.id
+        ids.add(new_id)
+        found.append(Plane(**{**plane.model_dump(), "id": new_id}))
+    return tuple(found)
 
 
 def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
@@ -117,32 +147,33 @@ def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
         return before.ceiling.planes
     if not 0 < form.ridge_at_mm < span_mm(after, form.wall):
         return before.ceiling.planes
-    one, other = before.ceiling.planes
-    low = min(_across(after, form.wall, corner) for corner in after.corners)
+    (one, other), parts = split_planes(before)
+    low = min(across_mm(after, form.wall, corner) for corner in after.corners)
     strips = (
         _strip(after, form.wall, low, form.ridge_at_mm),
         _strip(after, form.wall, form.ridge_at_mm, span_mm(after, form.wall)),
     )
-    return tuple(
+    sides = tuple(
         Plane(**{**plane.model_dump(), "outline": strip})
         for plane, strip in zip((one, other), strips, strict=True)
     )
+    return by_id((*sides, *parts))
 
 
 def fall_plane(room: Room, wall_id: str, fall_mm_per_m: float) -> Plane:
     """Give a floor that falls towards a wall; its highest place is the datum of 0."""
     nx, ny = inward(room, wall_id)
-    far = max(room.corners, key=lambda corner: _across(room, wall_id, corner))
+    far = max(room.corners, key=lambda corner: across_mm(room, wall_id, corner))
     return _tilted("floor", 0.0, far, fall_mm_per_m, (nx, ny))
 
 
 def floor_fall(room: Room) -> tuple[str, float] | None:
     """Give the wall towards which the floor falls and by how many mm per m; None if not told so.
 
-    A level floor falls by 0 towards the first wall.
+    A level floor falls by 0 towards the first wall. Steps on it do not count.
     """
-    planes = room.floor.planes
-    if len(planes) != 1 or planes[0].outline:
+    planes = [plane for plane in room.floor.planes if not plane.outline]
+    if len(planes) != 1:
         return None
     if _rise(planes[0]) < _LEVEL:
         return room.walls[0].id, 0.0
@@ -170,21 +201,31 @@ def rectangle(room: Room, place: Place) -> tuple[Point, ...]:
 
 def place_of(room: Room, outline: tuple[Point, ...]) -> Place | None:
     """Tell a rectangle from the wall it lies along; None where it is no such rectangle."""
+    found = (place_from(room, outline, wall_id) for wall_id in walls_beside(room, outline))
+    return next((place for place in found if place is not None), None)
+
+
+def walls_beside(room: Room, outline: tuple[Point, ...]) -> tuple[str, ...]:
+    """Give all walls, those first from which an outline is told most naturally."""
+    return tuple(sorted((w.id for w in room.walls), key=lambda w: _apart(room, w, outline)))
+
+
+def place_from(room: Room, outline: tuple[Point, ...], wall_id: str) -> Place | None:
+    """Tell a rectangle from one wall; None where it is none that lies along it."""
     if len(outline) != 4:
         return None
-    for wall in sorted(room.walls, key=lambda w: _apart(room, w.id, outline)):
-        ux, uy = direction(room, wall.id)
-        (x0, y0), _ = room.wall_ends(wall.id)
-        along = [(x - x0) * ux + (y - y0) * uy for x, y in outline]
-        away = [_across(room, wall.id, point) for point in outline]
-        boxed = all(
-            min(abs(a - min(along)), abs(a - max(along))) < _NEAR_MM
-            and min(abs(b - min(away)), abs(b - max(away))) < _NEAR_MM
-            for a, b in zip(along, away, strict=True)
-        )
-        if boxed and max(along) - min(along) > _NEAR_MM and max(away) - min(away) > _NEAR_MM:
-            sizes = (min(along), max(along) - min(along), min(away), max(away) - min(away))
-            return Place(wall.id, *(round(size, 1) + 0.0 for size in sizes))
+    ux, uy = direction(room, wall_id)
+    (x0, y0), _ = room.wall_ends(wall_id)
+    along = [(x - x0) * ux + (y - y0) * uy for x, y in outline]
+    away = [across_mm(room, wall_id, point) for point in outline]
+    boxed = all(
+        min(abs(a - min(along)), abs(a - max(along))) < _NEAR_MM
+        and min(abs(b - min(away)), abs(b - max(away))) < _NEAR_MM
+        for a, b in zip(along, away, strict=True)
+    )
+    if boxed and max(along) - min(along) > _NEAR_MM and max(away) - min(away) > _NEAR_MM:
+        sizes = (min(along), max(along) - min(along), min(away), max(away) - min(away))
+        return Place(wall_id, *(round(size, 1) + 0.0 for size in sizes))
     return None
 
 
@@ -222,7 +263,8 @@ def _rise(plane: Plane) -> float:
     return math.hypot(plane.rise_x, plane.rise_y)
 
 
-def _across(room: Room, wall_id: str, point: Point) -> float:
+def across_mm(room: Room, wall_id: str, point: Point) -> float:
+    """Give how far a point lies from a wall into the room, in mm; negative: behind it."""
     (x0, y0), _ = room.wall_ends(wall_id)
     nx, ny = inward(room, wall_id)
     return (point[0] - x0) * nx + (point[1] - y0) * ny
@@ -233,7 +275,7 @@ def _apart(room: Room, wall_id: str, outline: tuple[Point, ...]) -> tuple[float,
     ux, uy = direction(room, wall_id)
     (x0, y0), _ = room.wall_ends(wall_id)
     along = [(x - x0) * ux + (y - y0) * uy for x, y in outline]
-    away = [_across(room, wall_id, point) for point in outline]
+    away = [across_mm(room, wall_id, point) for point in outline]
     across_it = max(away) - min(away) > max(along) - min(along) + _NEAR_MM
     behind = min(away) < -_NEAR_MM
     return (float(across_it) + 2 * float(behind), abs(min(away)))

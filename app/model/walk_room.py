@@ -13,7 +13,7 @@ from app.model.base import Point, json_of
 from app.model.plan import Plan
 from app.model.room import Ceiling, Opening, Plane, Room, Socket, Wall
 from app.model.room_check import changed_plan, opening_name
-from app.model.room_overhead import fitted_planes
+from app.model.room_overhead import fitted_planes, free_ids, split_planes
 from app.model.room_walls import fresh_id, letter_at
 from app.model.typed_fields import written
 from app.model.walk import Diagonal, Hand, TurnWord, Walk, WalkStep
@@ -55,6 +55,7 @@ def outlined(plan: Plan, walk: Walk) -> Outline:
     sockets, lost_sockets = _sockets(plan, walls)
     bare = Room(walls=walls, ceiling=Ceiling(planes=(Plane(id="c", height_mm=1e5),)))
     over = overhead(walk, bare, plan.units, _floor_of(plan.room))
+    base, parts = split_planes(plan.room)
     after = changed_plan(
         plan,
         "",
@@ -62,7 +63,12 @@ def outlined(plan: Plan, walk: Walk) -> Outline:
         openings=openings,
         sockets=sockets,
         walk=walk,
-        ceiling=_ceiling(plan.room, over.planes if over else plan.room.ceiling.planes),
+        ceiling=_ceiling(
+            plan.room,
+            (*over.planes, *free_ids(parts if base else (), *(p.id for p in over.planes)))
+            if over
+            else plan.room.ceiling.planes,
+        ),
     )
     if over is None:
         planes = fitted_planes(plan.room, after.room)

@@ -16,6 +16,7 @@ from app.keeping import plan_at
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_edits import edit
+from app.model.room_parts import parts_of
 from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.web.body import BodyError, json_body, seen_of
@@ -112,6 +113,8 @@ def _fresh(before: Plan, after: Plan) -> str | None:
         ("low", before.room.low_things, after.room.low_things),
         ("column", before.room.columns, after.room.columns),
         ("socket", before.room.sockets, after.room.sockets),
+        ("over", parts_of(before.room, "ceiling"), parts_of(after.room, "ceiling")),
+        ("step", parts_of(before.room, "floor"), parts_of(after.room, "floor")),
     ):
         was = {thing.id for thing in things}
         come = [thing.id for thing in now if thing.id not in was]
@@ -159,6 +162,7 @@ def _context(plan_id: str, of: str, kept: Kept) -> dict[str, Any]:
         "room": state.plan.room,
         "state": state,
         "kept": kept,
+        "empty_form": Kept(),
         "view": RoomView(state.plan, known_part(state.plan, of)),
         "drawing": Markup(drawing),
         "sketch": _sketch(state.plan),

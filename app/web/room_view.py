@@ -20,9 +20,11 @@ from app.model.room_overhead import (
     place_of,
     span_mm,
 )
+from app.model.room_parts import parts_of
 from app.model.room_walls import direction, inward, letter, letter_at, taken_up_by
 from app.model.typed_fields import written
 from app.units import format_length
+from app.web.part_view import KINDS, PartSeen, bare_words, parts_seen
 
 PARTS = (
     ("known", "Overview"),
@@ -112,6 +114,8 @@ LISTS = {
     "low": "hanging",
     "column": "columns",
     "socket": "sockets",
+    "over": "ceiling",
+    "step": "floor",
 }
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
@@ -131,6 +135,8 @@ def known_part(plan: Plan, of: str) -> str:
         "low": plan.room.low_things,
         "column": plan.room.columns,
         "socket": plan.room.sockets,
+        "over": parts_of(plan.room, "ceiling"),
+        "step": parts_of(plan.room, "floor"),
     }
     if any(thing.id == thing_id for thing in things.get(kind, ())):
         return of
@@ -188,6 +194,8 @@ class RoomView:
             "low": room.low_things,
             "column": room.columns,
             "socket": room.sockets,
+            "over": parts_of(room, "ceiling"),
+            "step": parts_of(room, "floor"),
         }
         return next(thing for thing in lists[self.kind] if thing.id == thing_id)  # type: ignore[attr-defined]
 
@@ -302,6 +310,22 @@ class RoomView:
     def fall(self) -> tuple[str, float] | None:
         """The wall to which the floor falls, and by how many mm per m."""
         return floor_fall(self.plan.room)
+
+    def seen(self, kind: str) -> tuple[PartSeen, ...]:
+        """The parts of the ceiling (`over`) or the steps of the floor (`step`)."""
+        return parts_seen(self.plan.room, kind, self.plan.units)
+
+    @property
+    def seen_chosen(self) -> PartSeen | None:
+        """The part that is chosen, if one is."""
+        if self.kind not in KINDS:
+            return None
+        return next(part for part in self.seen(self.kind) if part.plane == self.chosen)
+
+    @property
+    def bare(self) -> str:
+        """What to say of floor that no ceiling is told over."""
+        return bare_words(self.plan.room)
 
     def span(self, wall_id: str) -> float:
         """How far the room reaches from a wall."""

@@ -13,10 +13,13 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], Arrow
 /**
  * @param {HTMLElement} stage
  * @param {{corners: () => [number, number][], u: () => number, units: 'metric'|'feet',
- *   put: (index: number, x: number, y: number) => Promise<void>}} room
+ *   put: (index: number, x: number, y: number) => Promise<void>,
+ *   mark?: string, lines?: () => [number, number][]}} room `mark` finds the corners in the
+ *   drawing, those of the walls without it; `lines` are more places to hold to
  * @returns {() => boolean} tells whether a corner is just being moved
  */
 export function moveCorners(stage, room) {
+  const mark = room.mark ?? '.pick.corner';
   /** @type {{index: number, x: number, y: number, moved: boolean, pointer: number|null}|null} */
   let held = null;
   /** @type {ReturnType<typeof setTimeout>|undefined} */
@@ -24,9 +27,9 @@ export function moveCorners(stage, room) {
 
   /** @param {Event} event @returns {number|null} */
   const cornerAt = (event) => {
-    const link = event.target instanceof Element ? event.target.closest('.pick.corner') : null;
-    const mark = link?.querySelector('[data-corner]');
-    return mark instanceof SVGElement ? Number(mark.dataset['corner']) : null;
+    const link = event.target instanceof Element ? event.target.closest(mark) : null;
+    const spot = link?.querySelector('[data-corner]');
+    return spot instanceof SVGElement ? Number(spot.dataset['corner']) : null;
   };
 
   const show = () => {
@@ -96,7 +99,8 @@ export function moveCorners(stage, room) {
   const aligned = (/** @type {number} */ value, /** @type {0|1} */ axis, /** @type {boolean} */ free) => {
     if (free || !held) return Math.round(value);
     const index = held.index;
-    const lines = room.corners().flatMap((corner, i) => (i === index ? [] : [corner[axis]]));
+    const own = room.corners().filter((_, i) => i !== index);
+    const lines = [...own, ...(room.lines?.() ?? [])].map((corner) => corner[axis]);
     const near = lines.toSorted((a, b) => Math.abs(a - value) - Math.abs(b - value))[0];
     if (near !== undefined && Math.abs(near - value) < HOLD_PX * room.u()) return near;
     return Math.round(value / STEP_MM) * STEP_MM;
@@ -121,7 +125,7 @@ export function moveCorners(stage, room) {
   stage.addEventListener('pointerup', (event) => {
     if (!held || held.pointer !== event.pointerId) return;
     // a captured pointer clicks the stage: let the corner be chosen all the same
-    const link = stage.querySelectorAll('.pick.corner')[held.index];
+    const link = stage.querySelectorAll(mark)[held.index];
     if (!held.moved && link instanceof SVGElement) link.dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, detail: 1 }));
     void keep();
   });

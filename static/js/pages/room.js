@@ -28,14 +28,14 @@ let u = 9;
 /** The revision that the page shows. */
 let revision = Number(desk.dataset['revision'] ?? 0);
 /** @type {[number, number][]} */
-let corners = readCorners();
+let corners = places('.corner .grip');
 /** @type {Promise<void>} what is being kept, and what waits behind it */
 let line = Promise.resolve();
 let waiting = 0;
 
-/** @returns {[number, number][]} */
-function readCorners() {
-  return [...stage.querySelectorAll('.corner .grip')].map((grip) => [
+/** @param {string} grips @returns {[number, number][]} */
+function places(grips) {
+  return [...stage.querySelectorAll(grips)].map((grip) => [
     Number(grip.getAttribute('cx')),
     Number(grip.getAttribute('cy')),
   ]);
@@ -283,22 +283,39 @@ window.addEventListener('pageshow', (event) => {
   if (event.persisted) location.reload();
 });
 
+/** @param {string} edit @param {Record<string, string>} fields @param {string} what has moved */
+function put(edit, fields, what) {
+  return queue(async () => {
+    try {
+      show(await sendEdit(plan, edit, of, fields, revision), null);
+      tell(`saved: ${what}`);
+    } catch (fault) {
+      if (fault instanceof Refusal) offerBoth(fault);
+      const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
+      tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
+    }
+  });
+}
+
 moveCorners(stage, {
   corners: () => corners,
   u: () => u,
   units,
-  put: (index, x, y) =>
-    queue(async () => {
-      const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
-      try {
-        show(await sendEdit(plan, 'corner', of, { corner: wall, x: `${x} mm`, y: `${y} mm` }, revision), null);
-        tell(`saved: corner ${index + 1}`);
-      } catch (fault) {
-        if (fault instanceof Refusal) offerBoth(fault);
-        const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
-        tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
-      }
-    }),
+  put: (index, x, y) => {
+    const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
+    return put('corner', { corner: wall, x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
+  },
+});
+moveCorners(stage, {
+  mark: '.pick.bend',
+  corners: () => places('.bend .grip'),
+  lines: () => corners,
+  u: () => u,
+  units,
+  put: (index, x, y) => {
+    const [kind = '', part = ''] = of.split(':');
+    return put(`${kind}-corner`, { part, corner: String(index), x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
+  },
 });
 pickPoints(stage, panel, () => u, tell);
 new ResizeObserver(fit).observe(stage);

@@ -1,0 +1,148 @@
+"""Parts of a ceiling or floor that differ from the rest: how a person tells one, and back.
+
+A part lies as a rectangle told from a wall, or corner by corner; it is level, or it slopes away
+from that wall.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from app.model.base import Point
+from app.model.outline import signed_area_mm2
+from app.model.room import Plane, Room
+from app.model.room_overhead import Place, across_mm, place_from, split_planes, walls_beside
+from app.model.room_walls import inward
+
+Surface = Literal["ceiling", "floor"]
+Lies = Literal["rectangle", "drawn", "whole"]
+Tilt = Literal["level", "slope", "drawn"]
+_LEVEL = 0.01
+"""Rise in mm per metre below which a part is level."""
+_SAMPLES = 24
+"""Points across the room at which it is asked whether a ceiling is told over them."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartForm:
+    """A part as told from `wall`; `place` is None unless it lies as a rectangle along it.
+
+    `near_mm` and `far_mm` are its heights on the sides nearest to and farthest from that wall.
+    With the tilt `drawn` it slopes square to no wall, from `near_mm` to `far_mm`.
+    """
+
+    wall: str
+    lies: Lies
+    tilt: Tilt
+    place: Place | None
+    near_mm: float
+    far_mm: float
+
+
+def parts_of(room: Room, surface: Surface) -> tuple[Plane, ...]:
+    """Give the parts of a ceiling beside its shape, or the steps of a floor."""
+    if surface == "ceiling":
+        return split_planes(room)[1]
+    planes = room.floor.planes
+    whole = [plane for plane in planes if not plane.outline]
+    return tuple(plane for plane in planes if plane.outline or len(whole) != 1)
+
+
+def part_form(room: Room, plane: Plane) -> PartForm:
+    """Tell a part from the wall that suits it best."""
+    outline = plane.outline or room.corners
+    walls = walls_beside(room, outline)
+    rise = math.hypot(plane.rise_x, plane.rise_y)
+    square = [wall for wall in walls if rise < _LEVEL or _leans(room, wall, plane) < _LEVEL]
+    told = {wall: place_from(room, plane.outline, wall) for wall in square}
+    wall = next((w for w in square if told[w]), next(iter(square), walls[0]))
+    place = told.get(wall)
+    lies: Lies = "rectangle" if place else "drawn" if plane.outline else "whole"
+    if rise < _LEVEL or not square:
+        heights = [plane.height_at(x, y) for x, y in outline]
+        tilt: Tilt = "level" if rise < _LEVEL else "drawn"
+        return PartForm(wall, lies, tilt, place, round(min(heights), 2), round(max(heights), 2))
+    by_distance = sorted(outline, key=lambda point: across_mm(room, wall, point))
+    near, far = (round(plane.height_at(*by_distance[i]), 2) for i in (0, -1))
+    return PartForm(wall, lies, "slope", place, near, far)
+
+
+def laid_part(
+    room: Room, part_id: str, wall: str, outline: tuple[Point, ...], near_mm: float, far_mm: float
+) -> Plane:
+    """Give a part over `outline` that goes from one height near a wall to another far from it."""
+    nx, ny = inward(room, wall)
+    corners = outline or room.corners
+    away = [across_mm(room, wall, point) for point in corners]
+    nearest = corners[away.index(min(away))]
+    rise = (far_mm - near_mm) / (max(away) - min(away)) * 1000
+    return Plane(
+        id=part_id,
+        height_mm=near_mm,
+        at=nearest,
+        rise_x=rise * nx,
+        rise_y=rise * ny,
+        outline=outline,
+    )
+
+
+def bare_share(room: Room) -> float:
+    """Give about how much of the floor, from 0 to 1, has no ceiling told over it."""
+    planes = room.ceiling.planes
+    if any(not plane.outline for plane in planes):
+        return 0.0
+    xs, ys = zip(*room.corners, strict=True)
+    wide, deep = max(xs) - min(xs), max(ys) - min(ys)
+    points = [
+        (min(xs) + wide * (i + 0.5) / _SAMPLES, min(ys) + deep * (j + 0.5) / _SAMPLES)
+        for i in range(_SAMPLES)
+        for j in range(_SAMPLES)
+    ]
+    inside = [point for point in points if _holds(room.corners, point)]
+    bare = [p for p in inside if not any(_holds(plane.outline, p) for plane in planes)]
+    return len(bare) / len(inside) if inside else 0.0
+
+
+def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
+    """Tell whether a part lies behind the whole ceiling, or under the whole floor, everywhere."""
+    planes = room.ceiling.planes if surface == "ceiling" else room.floor.planes
+    rest = [other for other in planes if other.id != plane.id and not other.outline]
+    way = 1 if surface == "ceiling" else -1
+    return bool(plane.outline) and any(
+        all(way * (plane.height_at(x, y) - other.height_at(x, y)) >= 0 for x, y in plane.outline)
+        for other in rest
+    )
+
+
+def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
+    """Tell whether an outline lies wholly outside the room, as far as a close look can tell."""
+    xs, ys = zip(*outline, strict=True)
+    wide, deep = max(xs) - min(xs), max(ys) - min(ys)
+    points = [
+        (min(xs) + wide * (i + 0.5) / _SAMPLES, min(ys) + deep * (j + 0.5) / _SAMPLES)
+        for i in range(_SAMPLES)
+        for j in range(_SAMPLES)
+    ]
+    return not any(_holds(outline, p) and _holds(room.corners, p) for p in points)
+
+
+def clockwise(outline: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Give an outline with its corners clockwise as drawn."""
+    return outline if signed_area_mm2(outline) > 0 else outline[::-1]
+
+
+def _leans(room: Room, wall: str, plane: Plane) -> float:
+    """Give the rise along a wall in mm per metre: none where the part slopes square to it."""
+    nx, ny = inward(room, wall)
+    return abs(plane.rise_x * ny - plane.rise_y * nx)
+
+
+def _holds(outline: tuple[tuple[float, float], ...], point: Point) -> bool:
+    x, y = point
+    inside = False
+    for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
+            inside = not inside
+    return inside

@@ -1,0 +1,65 @@
+"""Parts of the ceiling and steps of the floor as the page of the room shows them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.model.base import Point
+from app.model.room import Plane, Room
+from app.model.room_parts import PartForm, Surface, bare_share, part_form, parts_of
+from app.units import Units, format_length
+
+KINDS: dict[str, Surface] = {"over": "ceiling", "step": "floor"}
+"""What is chosen on the page -> the surface it is a part of."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartSeen:
+    """One part: its number on the page, what it is in words, its corners, how it is told."""
+
+    kind: str
+    number: int
+    plane: Plane
+    heights: str
+    form: PartForm
+    outline: tuple[Point, ...]
+
+    @property
+    def name(self) -> str:
+        """What it is called on the page."""
+        return f"{'Part' if self.kind == 'over' else 'Step'} {self.number}"
+
+    @property
+    def middle(self) -> Point:
+        """Where its number stands: the mean of its corners."""
+        count = len(self.outline)
+        return (sum(x for x, _ in self.outline) / count, sum(y for _, y in self.outline) / count)
+
+
+def parts_seen(room: Room, kind: str, units: Units) -> tuple[PartSeen, ...]:
+    """Give the parts of one kind in their order."""
+    found = []
+    for number, plane in enumerate(parts_of(room, KINDS[kind]), 1):
+        outline = plane.outline or room.corners
+        heights = sorted(plane.height_at(x, y) for x, y in outline)
+        low, high = (_written(each, units) for each in (heights[0], heights[-1]))
+        words = low if low == high else f"{low} to {high}"
+        found.append(PartSeen(kind, number, plane, words, part_form(room, plane), outline))
+    return tuple(found)
+
+
+def bare_words(room: Room) -> str:
+    """Say how much of the floor has no ceiling told over it; nothing where all has."""
+    share = bare_share(room) * 100
+    if not share:
+        return ""
+    told = "under 1" if share < 1 else f"about {share:.0f}"
+    return (
+        f"Over {told} percent of the floor no ceiling is told: heights are taken as free there. "
+        "Lay the parts so that they meet."
+    )
+
+
+def _written(height_mm: float, units: Units) -> str:
+    minus = "−" if height_mm < 0 else ""
+    return minus + format_length(abs(height_mm), units)
