@@ -10,6 +10,7 @@ letter. Lengths are given in mm, areas in m2. All else is formatted as Python do
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -67,8 +68,11 @@ def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> st
 
 
 def example_length(metric: str, units: Units) -> str:
-    """Give an example for a field: a metric one, or near it in whole inches or eighths."""
-    if units == "metric":
+    """Give an example for a field: a metric one, or near it in whole inches or eighths.
+
+    What is no metric length stays as it is.
+    """
+    if units == "metric" or not re.fullmatch(r"\d[\d.]* mm?", metric):
         return metric
     length_mm = parse_length_mm(metric)
     return write_feet(length_mm, 1 if length_mm >= _INCHES_FROM_MM else _EIGHTHS)

@@ -31,7 +31,7 @@ from app.takeoff.floor_layout import StockSheet
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
 from app.units import format_length, format_money
-from app.wording import example_length, measure_in, measure_words
+from app.wording import measure_in, measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -322,10 +322,6 @@ class FitView:
     def money_a_square(self, minor_a_m2: float | None) -> str:
         """Write what a square metre costs as what a square metre or a square foot does."""
         return self.money(None if minor_a_m2 is None else minor_a_m2 * self.square[1])
-
-    def example(self, metric: str) -> str:
-        """Give an example for a field as people of this plan write it: in feet to the inch."""
-        return example_length(metric, self.plan.units)
 
     @staticmethod
     def unit(unit: str) -> str:

@@ -33,6 +33,7 @@ from app.web.sketch import sketch
 from app.web.start_pages import start_pages
 from app.web.walk import walk
 from app.web.who import tell_templates
+from app.wording import example_length
 
 MARK = "ELBOWROOM_MARK"
 STREAMS_OPEN = 12
@@ -55,6 +56,7 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     settings.sort_keys = False
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["example"] = example_length
     put_house(app, house)
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
     app.extensions[STREAMS] = Streams(STREAMS_OPEN, STREAMS_OPEN)

@@ -22,6 +22,7 @@ from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
 from app.web.who import author
+from app.wording import length_words
 
 figure_pages = Blueprint("figure_pages", __name__)
 
@@ -154,18 +155,26 @@ def _meant(one: PublishedValue, words: list[str]) -> bool:
     return all(word in text for word in words)
 
 
+def _in_feet(value: float, unit: str, units: Units) -> str:
+    """Write a figure of a source in inches beside its own unit, for plans in feet."""
+    return f" ({length_words(value, units)})" if unit == "mm" and units == "feet" else ""
+
+
 def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[str, Any]:
     title = one.title if one.year is None else f"{one.title}, {one.year}"
     status = STATUS_WORDS[one.status]
     said = [text for text in (title, one.clause) if text and text != status]
+    own = next((own for own in plan.overrides if own.id == one.key), None)
     return {
         "key": one.key,
         "about": one.applies_to[:1].upper() + one.applies_to[1:],
         "value": f"{one.value:g}",
         "unit": "" if one.unit == "ratio" else one.unit,
+        "inches": _in_feet(one.value, one.unit, plan.units),
+        "own_inches": "" if own is None else _in_feet(own.value, one.unit, plan.units),
         "source": ", ".join(said),
         "status": status,
         "behind": [lower(name) for name in dict.fromkeys(behind.get(one.key, ()))],
-        "own": next((own for own in plan.overrides if own.id == one.key), None),
+        "own": own,
         "may": may_be_set(one.key),
     }

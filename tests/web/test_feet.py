@@ -29,6 +29,11 @@ ALLOWED = (
     "openings over 1 m² taken out (NRM2)",
     "openings over 2.5 m² taken out (DIN 18363)",
     "kg per square metre",
+    # lengths may be typed in any way
+    "240 cm",
+    # a figure of a source is called and set otherwise as in the source
+    "Value, mm",
+    "Glass, for each mm of thickness",
 )
 THICK = re.compile(r'\d+(?:\.\d+)? mm \(\d[^)]*"\)')
 """A thickness or a drill as a shop names it, with its inches beside it."""
@@ -112,6 +117,16 @@ WANTED = ("standing-press", "pull-up", "skip", "run", "kettlebell-swing")
 SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
 
 
+def room_choices(house: Elbowroom, plan_id: str) -> tuple[str, ...]:
+    """Every part of the page of the room that can be opened."""
+    room = house.open(plan_id).plan.room
+    first = [("wall", room.walls[0].id), ("corner", room.walls[0].id)]
+    first += [("opening", opening.id) for opening in room.openings]
+    parts = ("", "walls", "openings", "floor", "ceiling", "columns", "hanging", "sockets", "air",
+             "electricity", "building", "measured", "picture", "way-in", "situations")  # fmt: skip
+    return parts + tuple(f"{kind}:{thing}" for kind, thing in first)
+
+
 def none_metric(found: dict[str, str]) -> None:
     """Fail with every metric length and where it stands."""
     leaks = [
@@ -127,10 +142,12 @@ def test_no_page_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key:
     of = ("floor", "floor:floor-1", "paint:paint-1", "strip:strip-1", "mirror:mirror-1",
           "projection:projection-1", "light", "general")  # fmt: skip
     pages = ("", "/people", "/kit", "/together", "/options", "/now", "/history", "/print",
-             "/measuring", "/quantities", "/cost", "/quantities.csv", "/start", "/cost?of=order",
+             "/measuring", "/figures", "/quantities", "/cost", "/quantities.csv", "/start",
+             "/cost?of=order",
              *(f"/quantities?of={choice}" for choice in of))  # fmt: skip
     sheets = ("/sheet", "/sheet?paper=A3", "/measuring.svg", "/sheet?sheet=quantities",
               "/sheet?sheet=floor:floor-1")  # fmt: skip
+    pages += tuple(f"/room?of={choice}" for choice in room_choices(house, plan_id))
     found = {}
     for address in (*pages, *sheets):
         reply = client.get(root + address)
