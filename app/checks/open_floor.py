@@ -110,7 +110,11 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         hits, tight = falls_short(clear, least), falls_short(clear, need)
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
-        said = _sentence(verdict, everywhere, clear, least, need)
+        said = _sentence(verdict, clear, least, need)
+        if not everywhere and verdict != "does-not":
+            said = phrase(
+                "{}. Not everywhere: at its lowest the room has {:bare} clear", said, worst
+            )
         if row.pattern == "run":
             said = phrase("{}; on a deck of {:bare}, flat", said, published("run.deck-assumed-mm"))
         elif row.key == "pull-up":
@@ -131,16 +135,15 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     )
 
 
-def _sentence(verdict: Answer, everywhere: bool, clear: float, least: float, need: float) -> Phrase:
+def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
     if verdict == "does-not":
         words = "{:bare} too low: {:bare} is clear, {:bare} is the least"
         return phrase(words, least - clear, clear, least)
-    part = "" if everywhere else ", in part of the room only"
     if verdict == "tight":
-        words = "passes, {:bare} short of the margin{}: {:bare} of {:bare}"
-        return phrase(words, need - clear, part, clear, need)
-    words = "fits with {:bare} to spare{}: {:bare} of {:bare}"
-    return phrase(words, clear - need, part, need, clear)
+        words = "passes, {:bare} short of the margin: {:bare} of {:bare}"
+        return phrase(words, need - clear, clear, need)
+    words = "fits with {:bare} to spare: {:bare} of {:bare}"
+    return phrase(words, clear - need, need, clear)
 
 
 def open_floor(scene: Scene, movement: str) -> Floor:

@@ -133,10 +133,13 @@ def _next_tape(solved: Solved) -> str:
                 rest = f" So too for corner{'s' if len(held) > 2 else ''} {others}; one tape "
                 rest += "across often holds several."
             return (
-                f"Only your word holds corner {corner}: a tape from corner {before} to corner "
-                f"{after} would measure it.{rest}"
+                f"Nothing taped checks corner {corner}, it is as you said: a tape from corner "
+                f"{before} to corner {after} would measure it.{rest}"
             )
-    return f"Only your word holds corner {listed([str(c) for c in held])}: measure more diagonals."
+    names = listed([str(c) for c in held])
+    return (
+        f"Nothing taped checks corner{'s' if len(held) > 1 else ''} {names}: tape more diagonals."
+    )
 
 
 def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
@@ -171,15 +174,15 @@ def _corners(solved: Solved, units: Units) -> tuple[Line, ...]:
         said = solved.walk.steps[i - 1].turn
         off = inside - words[said]
         error = format_length(solved.found.errors_mm[i], units)
-        how = "by your word" if i + 1 in held else "by lengths"
-        place = "where the walk starts" if i == 0 else f"to about {error}"
-        square = "as you said" if abs(off) < 0.05 else f"{abs(off):.1f}° off your word"
+        off_it = "as you said" if abs(off) < 0.05 else f"{abs(off):.1f}° off what you said"
+        how = "no tape checks it" if i + 1 in held else "measured by the lengths"
+        place = "the walk starts here" if i == 0 else f"within about {error}"
         lines.append(
             Line(
                 str(i + 1),
                 {"in": "turn in", "straight": "straight on", "out": "turn out"}[said],
                 f"{inside:.1f}°",
-                f"{square}; held {how}, {place}",
+                f"{off_it}: {how}; {place}",
                 "open" if i + 1 in held else "ok",
             )
         )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
+
 from flask import Blueprint, Response, render_template, request
 from markupsafe import Markup
 
@@ -42,10 +44,14 @@ def _paper(usual: str) -> str:
 
 def _page(sheet: Sheet) -> str:
     style_elements_allowed()
+    full, paper = request.args.get("size") == "full", request.args.get("paper", "")
     return render_template(
         "sheet.html",
         # what declares a file of its own has no place inside a page
         svg=Markup(sheet.svg[sheet.svg.index("<svg") :]),
         page_width_mm=f"{sheet.width_mm:g}",
         page_height_mm=f"{sheet.height_mm:g}",
+        fits=not full,
+        other_size=f"?size={'fit' if full else 'full'}"
+        + (f"&paper={quote(paper)}" if paper else ""),
     )

@@ -107,7 +107,7 @@ def test_the_raw_walk_tells_how_it_closes() -> None:
     )
     assert "wall A or C" in told.closing
     assert told.next_tape.startswith(
-        "Only your word holds corner 1: a tape from corner 4 to corner 2"
+        "Nothing taped checks corner 1, it is as you said: a tape from corner 4 to corner 2"
     )
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from flask.testing import FlaskClient
 
 from app.service import Elbowroom
 from tests.browser.rooms import workshop
@@ -101,7 +102,7 @@ def test_the_outline_grows_as_one_goes(client: Any) -> None:
     assert "4.00 m from here to the start" in told["answer"]
     told = ask(client, {**BOX, "length5": ""})
     assert told["closed"] is True
-    assert "Only your word holds corner 1" in told["answer"]
+    assert "Nothing taped checks corner 1" in told["answer"]
 
 
 def test_faults_of_the_tape_stand_beside_their_field(client: Any) -> None:
@@ -142,3 +143,13 @@ def test_measuring_sheets_print_on_their_own_paper(client: Any, shop: str) -> No
     assert svg.mimetype == "image/svg+xml"
     assert 'width="215.9mm"' in svg.text
     assert client.get("/measuring?paper=B7").status_code == 400
+
+
+def test_the_measuring_sheet_fits_the_window_and_is_had_in_full_size(client: FlaskClient) -> None:
+    page = client.get("/measuring?paper=A4").text
+    assert 'class="sheet fits"' in page
+    assert 'href="?size=full&amp;paper=A4">Full size<' in page
+    full = client.get("/measuring?size=full&paper=A4").text
+    assert 'class="sheet"' in full
+    # what is asked for in the address is never markup
+    assert "<b>" not in client.get("/measuring?paper=A4&size=<b>").text
