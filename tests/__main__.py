@@ -1,4 +1,7 @@
-"""Run everything: ``python -m tests``. What follows is handed to pytest (``-x``, ``--long``)."""
+"""Run everything: ``python -m tests``. What follows is handed to pytest.
+
+``-x`` and ``--long`` for instance; ``-n 0`` runs the tests one after another.
+"""
 
 import os
 import subprocess
@@ -8,6 +11,14 @@ from pathlib import Path
 from tests.browser.chromium import CHOICE, NoBrowserError, make_sure
 
 ROOT = Path(__file__).resolve().parent.parent
+
+# Two at least: where there is one processor, one worker waits for disk or browser while the
+# other computes. Eight at most: each has a browser and a program of its own.
+WORKERS = min(max(2, os.cpu_count() or 2), 8)
+
+# A file stays with one worker, which starts the program once for it. In the order of the
+# folders: the long tests of the browser come early, so that no worker is left alone with them.
+SHARED_OUT = ("-n", str(WORKERS), "--dist", "loadfile", "--no-loadscope-reorder")
 
 
 def step(title: str, *module: str) -> None:
@@ -30,7 +41,7 @@ def main(extra: list[str]) -> None:
         raise SystemExit(str(fault)) from None
     print(browser, flush=True)
     os.environ[CHOICE] = str(browser)
-    step("pytest: everything", "pytest", *extra)
+    step("pytest: everything", "pytest", *SHARED_OUT, *extra)
 
 
 if __name__ == "__main__":

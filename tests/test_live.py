@@ -5,6 +5,9 @@ import time
 
 from app.live import Board, News
 
+# Nobody who is woken waits this long, on however busy a machine.
+FOR_LONG_S = 60.0
+
 
 def test_news_wakes_who_waits() -> None:
     board, heard = Board(), []
@@ -13,16 +16,16 @@ def test_news_wakes_who_waits() -> None:
 
         def wait() -> None:
             started = time.monotonic()
-            heard.append((board.wait("p", known, 5.0), time.monotonic() - started))
+            heard.append((board.wait("p", known, FOR_LONG_S), time.monotonic() - started))
 
         waiting = threading.Thread(target=wait)
         waiting.start()
         time.sleep(0.05)
         board.changed("p", 7)
-        waiting.join(5)
+        waiting.join(FOR_LONG_S)
     ((news, took),) = heard
     assert news == News(7, 0, ("Anna",))
-    assert took < 1
+    assert took < FOR_LONG_S / 2
 
 
 def test_an_older_revision_is_no_news() -> None:
@@ -55,5 +58,5 @@ def test_waiting_ends_by_itself_and_at_the_end() -> None:
     assert board.wait("p", News(None, 0, ()), 0.05) is None
     board.close()
     started = time.monotonic()
-    assert board.wait("p", None, 5.0) is None
-    assert time.monotonic() - started < 1
+    assert board.wait("p", None, FOR_LONG_S) is None
+    assert time.monotonic() - started < FOR_LONG_S / 2

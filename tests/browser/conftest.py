@@ -12,6 +12,7 @@ from playwright.sync_api import (
     Error,
     Page,
     Request,
+    expect,
     sync_playwright,
 )
 
@@ -19,7 +20,9 @@ from tests.browser.chromium import launch_arguments, make_sure
 from tests.browser.running import RunningApp
 from tests.browser.store import PlanStore
 
-ACTION_MS = 10_000
+# Long enough for a machine that does three other things: what never comes still fails.
+ACTION_MS = 30_000
+expect.set_options(timeout=ACTION_MS)
 DESK = (1440, 900)
 OWN_SCHEMES = ("data:", "blob:", "about:")
 

@@ -9,6 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from app.web.following import HEARTBEAT_SECONDS
 from tests.browser.desk import SAVE_MS, Desk
 from tests.browser.household import PHONE, Household, away
 from tests.browser.rooms import workshop
@@ -94,7 +95,8 @@ def test_a_drag_in_one_is_seen_in_the_other(
         assert guest.shown("box") == owner.shown("box")
     p95 = statistics.quantiles(took, n=20)[-1] if count > 1 else took[0]
     print(f"\nseen in the other browser: p95 {p95 * 1000:.0f} ms of {count}, target 250 ms")
-    assert statistics.median(took) < 1
+    # news that waited for the heartbeat of the stream would come later
+    assert statistics.median(took) < HEARTBEAT_SECONDS / 2
 
 
 def test_moves_of_two_pieces_at_once_are_merged(pair: tuple[Desk, Desk]) -> None:

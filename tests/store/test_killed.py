@@ -19,11 +19,14 @@ from tests.model.test_commands import PLAN
 
 KILLS, KILLS_LONG = 20, 200
 LONGEST_S = 0.25
+# Every second time so many must have been kept, so that a slow disk is killed in its work too.
+AT_LEAST = 3
+PATIENCE_S = 60.0
 SAVER = (sys.executable, "-m", "tests.store.saver")
 
 
-def kept_until_killed(folder: Path, plan_id: str, seconds: float) -> int:
-    """Let a process save for a while, kill it; give the last revision it said to have kept."""
+def kept_until_killed(folder: Path, plan_id: str, seconds: float, at_least: int) -> int:
+    """Let a process save for a while and so many times, kill it; give the last it said to keep."""
     saver = subprocess.Popen(
         [*SAVER, str(folder), plan_id, "1000000"], cwd=ROOT, stdout=subprocess.PIPE
     )
@@ -31,9 +34,17 @@ def kept_until_killed(folder: Path, plan_id: str, seconds: float) -> int:
     try:
         assert saver.stdout.readline() == b"ready\n"
         said: list[bytes] = []
-        reader = threading.Thread(target=lambda: said.extend(saver.stdout or ()))
+
+        def listen() -> None:
+            for line in saver.stdout or ():
+                said.append(line)
+
+        reader = threading.Thread(target=listen)
         reader.start()
         time.sleep(seconds)
+        end = time.monotonic() + PATIENCE_S
+        while len(said) < at_least and time.monotonic() < end:
+            time.sleep(0.001)
     finally:
         saver.kill()
         saver.wait()
@@ -50,8 +61,9 @@ def test_nothing_that_was_kept_is_lost(tmp_path: Path, request: pytest.FixtureRe
     store.close()
     draw = random.Random(4711)
     reached = 0
-    for _ in range(kills):
-        said = kept_until_killed(tmp_path, plan_id, draw.uniform(0, LONGEST_S))
+    for number in range(kills):
+        seconds = draw.uniform(0, LONGEST_S)
+        said = kept_until_killed(tmp_path, plan_id, seconds, number % 2 * AT_LEAST)
         db = sqlite3.connect(tmp_path / FILE_NAME)
         assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         numbers = [n for (n,) in db.execute("SELECT number FROM revisions ORDER BY number")]

@@ -24,6 +24,8 @@ from tests.web.test_guest_server import own_address
 
 READERS, EDITORS = 20, 4
 SECONDS, SECONDS_LONG = 6.0, 60.0
+# On a busy machine the editors go on until there is enough to judge.
+KEPT_ENOUGH, PATIENCE_S = 20, 60.0
 PIECES = 12
 Data = dict[str, Any]
 
@@ -37,6 +39,10 @@ class Heard:
     clashes: int = 0
     faults: list[str] = field(default_factory=list)
     lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def enough(self) -> bool:
+        """Tell whether so much was kept, and clashed, that the end means something."""
+        return len(self.kept) >= KEPT_ENOUGH and self.clashes >= 1
 
 
 class Guest:
@@ -69,7 +75,7 @@ class Guest:
         """Move pieces about, all editors the same ones, as fast as they are answered."""
         _, told = self.ask(self.api)
         number = 0
-        while time.monotonic() < end:
+        while time.monotonic() < (end if self.heard.enough() else end + PATIENCE_S):
             piece = chance.choice(told["plan"]["pieces"])
             after = {**piece["pose"], "x_mm": float(chance.randint(500, 4000))}
             change = {"path": ["pieces", piece["id"], "pose"], "before": piece["pose"]}
@@ -143,14 +149,13 @@ def test_nothing_is_lost_between_guests(tmp_path: Path, request: pytest.FixtureR
         time.sleep(seconds / 3)
         warm = memory_mb(running._process.pid)
         for thread in threads:
-            thread.join(seconds + 60)
+            thread.join(seconds + 2 * PATIENCE_S)
         grown = memory_mb(running._process.pid) - warm
     print(f"\n{dict(heard.statuses)}, kept {len(heard.kept)}, clashes {heard.clashes}, ", end="")
     print(f"{warm:.0f} MB, grown by {grown:.1f} MB")
     assert heard.faults == []
     assert set(heard.statuses) <= {200, 409}
-    assert len(heard.kept) >= 20
-    assert heard.clashes >= 1
+    assert heard.enough(), (len(heard.kept), heard.clashes)
     assert grown < 0.15 * warm + 10
     check_log(data, plan_id, heard.kept)
 

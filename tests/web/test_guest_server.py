@@ -15,7 +15,8 @@ from app.service import Elbowroom
 from app.sharing import add_remark, make_link, withdraw
 from app.web.addresses import home_addresses, is_home, is_loopback
 from app.web.app import create_app
-from app.web.guest_server import GuestServer, SharingError, qr_svg, qr_text
+from app.web.following import HEARTBEAT_SECONDS
+from app.web.guest_server import STOP_SECONDS, GuestServer, SharingError, qr_svg, qr_text
 
 SECOND_LOOPBACK = "127.0.0.2"
 
@@ -35,7 +36,7 @@ def server(house: Elbowroom) -> Iterator[GuestServer]:
 
 def line_to(root: str) -> http.client.HTTPConnection:
     parts = urlsplit(root)
-    return http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=10)
+    return http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=30)
 
 
 def status(root: str, path: str) -> int:
@@ -101,10 +102,10 @@ def test_a_stream_tells_of_changes_and_remarks_at_once(
     assert next_news(stream)["revision"] == 1
     add_remark(house, plan_id, 0, 0, "here", "owner", "owner")
     assert next_news(stream)["said"] == 1
-    assert time.monotonic() - started < 1
+    assert time.monotonic() - started < HEARTBEAT_SECONDS / 2
 
 
-def test_a_withdrawn_link_ends_its_streams_within_a_second_or_so(
+def test_a_withdrawn_link_ends_its_streams_before_the_next_heartbeat(
     house: Elbowroom, server: GuestServer, plan_id: str, follow: Follow
 ) -> None:
     link, secret = make_link(house, plan_id, "Anna", "look", 1)
@@ -114,7 +115,7 @@ def test_a_withdrawn_link_ends_its_streams_within_a_second_or_so(
     started = time.monotonic()
     withdraw(house, plan_id, link.id)
     assert stream.read().strip() == b""
-    assert time.monotonic() - started < 3
+    assert time.monotonic() - started < HEARTBEAT_SECONDS
     assert follow(root, secret, plan_id).status == 404
 
 
@@ -126,7 +127,7 @@ def test_who_goes_away_is_soon_seen_no_more(
     stream = follow(root, secret, plan_id)
     next_news(stream)
     stream.close()
-    end = time.monotonic() + 5
+    end = time.monotonic() + 2 * HEARTBEAT_SECONDS
     while house.board.now(plan_id).who and time.monotonic() < end:
         time.sleep(0.05)
     assert house.board.now(plan_id).who == ()
@@ -141,7 +142,7 @@ def test_stopping_lets_open_streams_go(
         next_news(stream)
     started = time.monotonic()
     server.stop()
-    assert time.monotonic() - started < 5
+    assert time.monotonic() - started < STOP_SECONDS
     assert house.board.now(plan_id).who == ()
 
 
