@@ -1,9 +1,10 @@
 """Lengths as people write them, to and from millimetres; sums of money in minor units.
 
 Metric: ``2.4``, ``2,40``, ``2400``, ``2 400 mm``, ``240 cm``, ``2m40``. Feet and inches:
-``7' 10 1/2"``, ``7ft 10in``, ``94 1/2"``, ``7-10 1/2``. Marks and unit words are understood in
-either choice of units; the choice decides what a bare number means. 1 in = 25.4 mm exactly
-(international yard and pound agreement, 1959).
+``7' 10 1/2"``, ``7ft 10in``, ``94 1/2"``, ``7-10 1/2`` or ``7-10-1/2`` (bare: only where feet
+are chosen). An "and" may stand between the parts: ``2 m and 2 cm``, ``7 ft and 10 in``. Marks and
+unit words are understood in either choice of units; the choice decides what a bare number means.
+1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
 """
 
 from __future__ import annotations
@@ -41,13 +42,17 @@ _NUMBER = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+"
 _METRIC_UNIT = r"(?P<unit>mm|millimet(?:re|er)s?|cm|centimet(?:re|er)s?|m|met(?:re|er)s?)"
 _METRIC = re.compile(rf"(?P<number>{_NUMBER}) ?(?:{_METRIC_UNIT}\.?)?")
 _METRES_AND = re.compile(r"(?P<metres>\d+) ?m(?:et(?:re|er)s?)? ?(?P<rest>\d+) ?(?P<unit>cm|mm)?")
+_AND = re.compile(
+    r"(?<=['\"a-z.]) ?(?:&|and) ?(?=[\d.,])"  # 2 m and 2 cm
+    r"|(?<=\d) ?(?:&|and) ?(?=\d+/\d)"  # 7 and 1/2 in
+)
 _FEET_UNIT = r"(?:'|ft\.?|feet|foot)"
 _INCH_UNIT = r'(?:"|in\.?|inch|inches)'
 _MIXED = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
 _FEET_ONLY = re.compile(rf"(?P<feet>\d+(?:[.,]\d+)?|[.,]\d+) ?{_FEET_UNIT}")
 _FEET_INCHES = re.compile(rf"(?P<feet>\d+) ?{_FEET_UNIT}[ -]*(?P<inches>{_MIXED}) ?{_INCH_UNIT}?")
 _INCHES = re.compile(rf"(?P<inches>{_MIXED}) ?{_INCH_UNIT}")
-_BARE_FEET_INCHES = re.compile(r"(?P<feet>\d+)[ -](?P<inches>\d+(?: \d+/\d+|[.,]\d+)?)")
+_BARE_FEET_INCHES = re.compile(r"(?P<feet>\d+)[ -](?P<inches>\d+(?:[ -]\d+/\d+|[.,]\d+)?)")
 
 _WAYS = {
     "metric": "write it like 2.40 m, 240 cm or 2400 mm",
@@ -134,7 +139,7 @@ def _tidy(text: str) -> str:
     tidy = text.translate(_ALIKE)
     for sign, written in _VULGAR.items():
         tidy = re.sub(rf"(?<=\d) ?{sign}", f" {written}", tidy).replace(sign, written)
-    tidy = tidy.replace("''", '"').lower()
+    tidy = _AND.sub(" ", tidy.replace("''", '"').lower())
     return re.sub(r" +", " ", tidy).strip()
 
 
@@ -190,6 +195,10 @@ def _metric(tidy: str, text: str) -> Fraction:
     if found is None:
         if "." in tidy and "," in tidy:
             raise LengthError(f"{_shown(text)} holds both a point and a comma: {_WAYS['metric']}")
+        if found := _BARE_FEET_INCHES.fullmatch(tidy) if "/" in tidy else None:
+            meant = f"{found['feet']}' {found['inches'].replace('-', ' ')}\""
+            words = f"{_shown(text)} has no unit: if it is feet and inches, write {meant}"
+            raise LengthError(words)
         raise _not_a_length(text, "metric")
     written = found["number"].replace(" ", "")
     number = _decimal(written)
@@ -214,7 +223,9 @@ def _metric(tidy: str, text: str) -> Fraction:
 
 def _metres_and(metres: str, rest: str, unit: str | None, text: str) -> Fraction:
     """Read 2m40, 2 m 40 cm, 2m405, 2 m 405 mm."""
-    if unit is None and len(rest) not in (2, 3):
+    if unit is None and len(rest) > 3:
+        raise _not_a_length(text, "metric")
+    if unit is None and len(rest) == 1:
         raise _two_readings(text, f"{metres}.{rest} m", f"{metres} m and {rest} cm")
     in_cm = unit == "cm" or (unit is None and len(rest) == 2)
     part = Fraction(rest) * (10 if in_cm else 1)

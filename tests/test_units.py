@@ -19,7 +19,9 @@ METRIC = [
     ("2.4 meter", 2400), ("2,400 mm", 2400), ("0.9", 900), (".9", 900), ("0,9 m", 900),
     ("20", 20), ("12.5 mm", 12.5), ("2400.5", 2400.5), ("5.18", 5180), ("  5.32  ", 5320),
     ("0", 0), ("100 m", 100_000), ("7' 10 1/2\"", 2400.3), ("8 ft", 2438.4),
-    ("2 M", 2000), ("19.99", 19_990),
+    ("2 M", 2000), ("19.99", 19_990), ("2 m and 2 cm", 2020), ("2m and 40", 2400),
+    ("2 m & 405 mm", 2405), ("2 metres and 5 cm", 2050), ("7 ft and 10 1/2 in", 2400.3),
+    ("7'-10-1/2\"", 2400.3),
 ]  # fmt: skip
 FEET = [
     ("7' 10 1/2\"", 2400.3), ("7'10 1/2\"", 2400.3), ("7' 10.5\"", 2400.3), ("94 1/2\"", 2400.3),
@@ -29,6 +31,9 @@ FEET = [
     ("94 ½ inch", 2400.3), ("7ft 10in", 2387.6), ("7 ft 10", 2387.6), ("7ft10", 2387.6),
     ("7'10''", 2387.6), ("7 foot", 2133.6), ("7'", 2133.6), ("7.5'", 2286), ("6", 152.4),
     ("94", 2387.6), ("10-1/2\"", 266.7), ("3/4\"", 19.05), ("3/4", 19.05), ("¾\"", 19.05),
+    ("7-10-1/2", 2400.3), ("7'-10-1/2\"", 2400.3), ("7 10-1/2", 2400.3), ("7-10", 2387.6),
+    ("7 feet and 10 1/2 inches", 2400.3), ("7' & 10\"", 2387.6), ("10 and 1/2 in", 266.7),
+    ("2 m and 2 cm", 2020),
     ("0'", 0), ("2.4 m", 2400), ("2400 mm", 2400), ("7' 1/2\"", 2146.3), ("7' 0\"", 2133.6),
 ]  # fmt: skip
 REFUSED: list[tuple[str, Units, str]] = [
@@ -48,7 +53,12 @@ REFUSED: list[tuple[str, Units, str]] = [
     ("1e3", "metric", "cannot be read"),
     ("nan", "metric", "cannot be read"),
     ("inf", "metric", "cannot be read"),
-    ("7-10 1/2", "metric", "cannot be read"),
+    ("7-10 1/2", "metric", "no unit: if it is feet and inches, write 7' 10 1/2\""),
+    ("7-10-1/2", "metric", "no unit: if it is feet and inches, write 7' 10 1/2\""),
+    ("7-10", "metric", "cannot be read"),
+    ("2 m 4056", "metric", "cannot be read"),
+    ("2m2", "metric", "write 2.2 m or 2 m and 2 cm"),
+    ("2 and 2", "feet", "cannot be read"),
     ("100.001 m", "metric", "at most 100 m"),
     ("9" * 5000, "metric", "cannot be read"),
     ("7.5", "feet", "write 7.5' or 7.5\""),
@@ -76,6 +86,20 @@ def test_what_has_no_single_reading_is_refused(text: str, units: Units, sentence
         parse_length_mm(text, units)
     assert sentence in caught.value.sentence
     assert len(caught.value.sentence) < 160
+
+
+@pytest.mark.parametrize(
+    ("text", "units"),
+    [("2m2", "metric"), ("2m4", "metric"), ("20,400", "metric"),
+     ("1,200 cm", "metric"), ("7.5", "feet"), ("7-10 1/2", "metric"), ("7-10-1/2", "metric")],
+)  # fmt: skip
+def test_what_a_refusal_proposes_is_read(text: str, units: Units) -> None:
+    with pytest.raises(LengthError) as caught:
+        parse_length_mm(text, units)
+    proposed = caught.value.sentence.partition("write ")[2].split(" or ")
+    assert len(proposed) in (1, 2)
+    lengths = {parse_length_mm(one, units) for one in proposed}
+    assert len(lengths) == len(proposed)
 
 
 @given(st.text(alphabet="0123456789.,'\"/- mcftin½′″", max_size=12), st.sampled_from(["m", "f"]))
