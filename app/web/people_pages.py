@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from urllib.parse import quote
 
 from flask import Blueprint, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -27,20 +28,25 @@ NOTHING = Kept()
 
 @people_pages.post("/plan/<plan_id>/people")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Add, change or remove a person, or show the form again with what is wrong in it."""
+    """Add, change or remove a person, or show the form again with what is wrong in it.
+
+    What is kept leads on to the card of the person.
+    """
     form = request.form.to_dict()
-    name = form.get("edit", "")
+    name, card = form.get("edit", ""), form.get("person", "")
     try:
         before = house().open(plan_id).plan
         command = edit_people(before, name, form)
         if command is not None:
             house().do(plan_id, command, author())
+            card = command.changes[0].path[1] if name == "add" else card
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
         return people_page(plan_id, Kept(name, form, faults)), 400
     except CommandError as error:
         return people_page(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/people", 303)
+    at = "" if name == "remove" else f"#person-{quote(card)}"
+    return redirect(f"{request.script_root}/plan/{plan_id}/people{at}", 303)
 
 
 def people_page(plan_id: str, kept: Kept = NOTHING) -> str:

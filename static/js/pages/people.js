@@ -113,6 +113,13 @@ root.addEventListener('change', (event) => {
 window.addEventListener('beforeunload', (event) => {
   if (waiting) event.preventDefault();
 });
+// A form that came back leads to what is wrong in it.
+const wrong =
+  root.querySelector('[aria-invalid=true]') ?? root.querySelector('.person-form .faults');
+if (wrong instanceof HTMLElement) {
+  wrong.focus({ preventScroll: true });
+  wrong.closest('.field, .faults')?.scrollIntoView({ block: 'center' });
+}
 // A page shown again from the browser's memory may be older than the plan.
 window.addEventListener('pageshow', (event) => {
   if (event.persisted) location.reload();
