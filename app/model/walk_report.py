@@ -31,7 +31,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """The whole report. `again` names the pair to measure again, `next_tape` what would help."""
+    """The whole report. `again` names the pair to measure again, `next_tape` what would help.
+
+    With `gapes` the end misses the start by more than tapes are wrong by.
+    """
 
     closing: str
     again: str
@@ -39,6 +42,7 @@ class Report:
     walls: tuple[Line, ...]
     diagonals: tuple[Line, ...]
     corners: tuple[Line, ...]
+    gapes: bool
 
 
 def report(solved: Solved, units: Units) -> Report:
@@ -53,6 +57,7 @@ def report(solved: Solved, units: Units) -> Report:
             for i, d in enumerate(solved.walk.diagonals)
         ),
         _corners(solved, units),
+        _gapes(solved),
     )
 
 
@@ -66,14 +71,17 @@ def _closing(solved: Solved, units: Units) -> str:
         return "Walked with square corners, the end meets the start."
     away = format_length(raw.linear, units)
     said = f"Walked with square corners, the end misses the start by {away}, 1 in {raw.one_in:.0f}."
-    held = _held_by_words(solved)
-    limit = published("survey.too-far-errors") * published("survey.tape-wall-mm")
-    if held and raw.linear > limit * _count(solved) ** 0.5:
+    if _gapes(solved):
         along = _along_the_gap(solved)
         if along:
             said += f" An error on wall {' or '.join(along)} would explain it, or corners that are"
             said += " out of square: a diagonal tells which."
     return said
+
+
+def _gapes(solved: Solved) -> bool:
+    limit = published("survey.too-far-errors") * published("survey.tape-wall-mm")
+    return bool(_held_by_words(solved)) and solved.raw.linear > limit * _count(solved) ** 0.5
 
 
 def _along_the_gap(solved: Solved) -> list[str]:
@@ -133,7 +141,7 @@ def _next_tape(solved: Solved) -> str:
                 rest = f" So too for corner{'s' if len(held) > 2 else ''} {others}; one tape "
                 rest += "across often holds several."
             return (
-                f"Nothing taped checks corner {corner}, it is as you said: a tape from corner "
+                f"Corner {corner} rests on what you said alone: a tape from corner "
                 f"{before} to corner {after} would measure it.{rest}"
             )
     names = listed([str(c) for c in held])

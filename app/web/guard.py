@@ -13,7 +13,8 @@ from flask import Flask, Response, current_app, request
 from app.errors import ElbowroomError
 
 BODY_LIMIT = 16_000_000
-PICTURE_LIMIT = 41_000_000
+PICTURE_MB = 40
+PICTURE_LIMIT = (PICTURE_MB + 1) * 1_000_000
 """In bytes: a picture of 40 MB with the form around it."""
 TAKE_PICTURES = frozenset({"sketch.take", "sketch.choose"})
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
@@ -93,9 +94,14 @@ def _look() -> None:
         if site is not None and site not in OWN_SITES:
             raise RefusedError("Changes are taken only from the pages of this program.")
     if (request.content_length or 0) > limit:
+        has = (request.content_length or 0) / 1e6
+        if request.endpoint in TAKE_PICTURES:
+            raise TooLargeError(
+                f"The picture has {has:.0f} MB; at most {PICTURE_MB} MB are taken. Nothing is "
+                "changed: go back and choose a smaller one."
+            )
         raise TooLargeError(
-            f"What was sent has {(request.content_length or 0) / 1e6:.0f} MB; "
-            f"at most {limit / 1e6:.0f} MB are taken."
+            f"What was sent has {has:.0f} MB; at most {limit / 1e6:.0f} MB are taken."
         )
 
 

@@ -49,3 +49,23 @@ def test_a_sketch_is_laid_scaled_and_seen(page: Page, kept: PlanStore, tmp_path:
     with desk.one_command():
         page.keyboard.press("Control+z")
     expect(seen).to_have_count(0)
+
+
+def test_a_picture_too_large_is_told_before_it_is_sent(
+    page: Page, kept: PlanStore, tmp_path: Path
+) -> None:
+    plan_id = kept.put(workshop())
+    large, right = tmp_path / "large.png", tmp_path / "right.png"
+    Image.new("RGB", (40, 30), (90, 90, 90)).save(right)
+    large.write_bytes(right.read_bytes() + bytes(41_000_000))
+    page.goto(f"/plan/{plan_id}/room?of=picture")
+    page.locator("#sketch-file").set_input_files(large)
+    told = page.locator("#panel .form-fault:visible")
+    expect(told).to_contain_text("The picture has 41.0 MB; at most 40 MB are taken.")
+    page.get_by_role("button", name="Lay it under the drawing").click()
+    expect(told).to_be_visible()
+    assert kept.plan(plan_id)["picture"] is None
+    page.locator("#sketch-file").set_input_files(right)
+    expect(told).to_have_count(0)
+    page.get_by_role("button", name="Lay it under the drawing").click()
+    expect(page.locator("#underlay image.sketch")).to_be_visible()

@@ -107,7 +107,7 @@ def test_the_raw_walk_tells_how_it_closes() -> None:
     )
     assert "wall A or C" in told.closing
     assert told.next_tape.startswith(
-        "Nothing taped checks corner 1, it is as you said: a tape from corner 4 to corner 2"
+        "Corner 1 rests on what you said alone: a tape from corner 4 to corner 2"
     )
 
 
@@ -247,3 +247,14 @@ def test_heights_that_fit_nothing_are_said_and_the_lowest_is_taken() -> None:
     )  # fmt: skip
     assert [p.height_mm for p in plan.room.ceiling.planes] == [2100]
     assert says.startswith("no flat ceiling, single slope or ridge fits: the heights lie up to ")
+
+
+def test_an_end_that_misses_the_start_by_metres_is_told_loudly() -> None:
+    # 5, 4, 2 and 4 m with square corners end 3 m short of the start
+    found = solve(read_walk(typed(("5 m", "4 m", "2 m", "4 m"), ("in",) * 4), "metric").walk)
+    told = report(found, "metric")
+    assert told.gapes
+    assert "misses the start by 3.00 m" in told.closing
+    assert "An error on wall A or C would explain it" in told.closing
+    right = solve(read_walk(typed(("5 m", "4 m", "5 m", "4 m"), ("in",) * 4), "metric").walk)
+    assert not report(right, "metric").gapes

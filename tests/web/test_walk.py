@@ -102,7 +102,7 @@ def test_the_outline_grows_as_one_goes(client: Any) -> None:
     assert "4.00 m from here to the start" in told["answer"]
     told = ask(client, {**BOX, "length5": ""})
     assert told["closed"] is True
-    assert "Nothing taped checks corner 1" in told["answer"]
+    assert "Corner 1 rests on what you said alone" in told["answer"]
 
 
 def test_faults_of_the_tape_stand_beside_their_field(client: Any) -> None:

@@ -6,6 +6,7 @@ import { dress } from '../late.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
 import { moveCorners } from './room-corners.js';
+import { weighPicture } from './room-picture.js';
 import { pickPoints } from './room-points.js';
 import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
@@ -317,6 +318,7 @@ moveCorners(stage, {
     return put(`${kind}-corner`, { part, corner: String(index), x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
   },
 });
+weighPicture(panel);
 pickPoints(stage, panel, () => u, tell);
 new ResizeObserver(fit).observe(stage);
 fit();
