@@ -9,7 +9,7 @@ from app.drawing.primitives import Group, Item, Pattern
 from app.drawing.svg import fragment
 from app.scene.build import Scene
 
-_LETTERS_ACROSS = 48.0
+_LETTERS_ACROSS = 40.0
 
 
 def desk_figure(scene: Scene) -> str:

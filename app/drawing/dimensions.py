@@ -17,6 +17,11 @@ from app.units import format_short
 _FIRST_EM = 2.4
 _STEP_EM = 2.3
 _NEAR_MM = 1.0
+_ALIKE_MM = 30.0
+"""A whole that one wall shows but for this much is not told again."""
+_UPRIGHT_DEG = 80.0
+"""From here on lettering counts as standing upright; walls are seldom quite square."""
+_ONE_SIDE_DEG = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,20 +42,30 @@ class _Rows:
     def __init__(self, room: RoomShape, medium: Medium) -> None:
         self._corners = [wall.outer_start for wall in room.walls]
         self._em = medium.em_mm
-        self._taken: dict[Point, list[tuple[int, float, float]]] = {}
+        self._sides: list[tuple[Point, list[tuple[int, float, float]]]] = []
 
     def offset_mm(self, start: Point, end: Point, out: Point) -> float:
         """Give how far outside a face its chain stands, and take the place."""
-        side = (round(out[0], 4), round(out[1], 4))
         edge = max(x * out[0] + y * out[1] for x, y in self._corners)
         low, high = sorted(x * out[1] - y * out[0] for x, y in (start, end))
-        taken = self._taken.setdefault(side, [])
+        taken = self._side(out)
         row = 0
-        while any(r == row and low < b - _NEAR_MM and high > a + _NEAR_MM for r, a, b in taken):
+        # on walls out of square the chains of neighbours end a little within one another
+        near = self._em / 2
+        while any(r == row and low < b - near and high > a + near for r, a, b in taken):
             row += 1
         taken.append((row, low, high))
         face = start[0] * out[0] + start[1] * out[1]
         return edge - face + self._em * (_FIRST_EM + _STEP_EM * row)
+
+    def _side(self, out: Point) -> list[tuple[int, float, float]]:
+        """Give what is taken on the side that lies this way, or nearly so."""
+        nearly = math.cos(math.radians(_ONE_SIDE_DEG))
+        for way, taken in self._sides:
+            if way[0] * out[0] + way[1] * out[1] > nearly:
+                return taken
+        self._sides.append((out, []))
+        return self._sides[-1][1]
 
 
 def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
@@ -124,7 +139,7 @@ def _overall(room: RoomShape) -> Iterator[tuple[WallShape, tuple[Point, Point]]]
     for axis, low, high in ((0, min(xs), max(xs)), (1, min(ys), max(ys))):
         sides = [w for w in room.walls if abs(w.inward[1 - axis] - 1) < 1e-6]
         lengths = [room.room.wall_length_mm(wall.id) for wall in room.walls]
-        if not sides or any(abs(length - (high - low)) <= _NEAR_MM for length in lengths):
+        if not sides or any(abs(length - (high - low)) <= _ALIKE_MM for length in lengths):
             continue
         wall = min(sides, key=lambda w: _face(room, w)[0][1 - axis])
         edge = _face(room, wall)[0][1 - axis]
@@ -192,8 +207,8 @@ def _chain(
 def _readable(turn_deg: float) -> float:
     """Turn lettering so that it reads from the foot or the right-hand side of the sheet."""
     turned = (turn_deg + 180) % 360 - 180
-    if turned > 90 - 1e-6:
+    if turned > _UPRIGHT_DEG:
         turned -= 180
-    elif turned <= -90 - 1e-6:
+    elif turned <= _UPRIGHT_DEG - 180:
         turned += 180
     return round(turned, 6) + 0.0

@@ -23,6 +23,7 @@ from app.scene.shapes import resized_plate, shape_of
 
 _FLAT_MM = 60.0
 _MOST_SOUGHT = 300
+_PUSHED = 0.05
 
 
 def drawing_order(scene: Scene) -> tuple[Placed, ...]:
@@ -204,7 +205,8 @@ def _name(
         at = (cx, cy)
         crowd.take(around(at, wide, high))
     else:
-        at = crowd.place(wide, high, spots)
+        pushed = [Spot(crowd.within(spot.at, wide, high), spot.cost + _PUSHED) for spot in spots]
+        at = crowd.place(wide, high, [*spots, *pushed])
     px, py = root.at
     text = Text((at[0] - px, at[1] - py + em * 0.36), words, "label")
     return Group((text,), "name", turn_deg=-root.pose.angle_deg)

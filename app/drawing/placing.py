@@ -45,6 +45,15 @@ class Crowd:
         self._taken_bounds[count] = box.bounds
         self._taken.append(box)
 
+    def within(self, at: Point, width: float, height: float) -> Point:
+        """Push a box of this size round a point into the bounds of the area given at the start."""
+        if self._within is None:
+            return at
+        x0, y0, x1, y1 = self._within.bounds
+        x = min(max(at[0], x0 + width / 2), max(x1 - width / 2, x0 + width / 2))
+        y = min(max(at[1], y0 + height / 2), max(y1 - height / 2, y0 + height / 2))
+        return x, y
+
     def place(
         self, width: float, height: float, spots: Sequence[Spot], anywhere: bool = False
     ) -> Point:

@@ -1,0 +1,63 @@
+"""Chained dimensions of rooms that are not quite square read and stand as those of square ones."""
+
+import math
+
+import pytest
+
+from app.drawing.dimensions import Dimensions, dimensions
+from app.drawing.medium import Medium
+from app.drawing.primitives import Text
+from app.model.room import Room
+from app.scene.room import room_shape
+from tests.builders import make_room
+
+MEDIUM = Medium(125.0, "metric", False)
+# An L of six walls, first corner at the top left, then clockwise; sizes in mm, our own.
+SQUARE = ((0, 0), (6000, 0), (6000, 3400), (3600, 3400), (3600, 5800), (0, 5800))
+SKEWED = ((0, 0), (6000, 0), (6012, 3404), (3610, 3395), (3618, 5810), (0, 5800))
+
+
+def room_of(corners: tuple[tuple[float, float], ...]) -> Room:
+    data = make_room(6000, 5800, 2400).model_dump(mode="json")
+    wall = data["walls"][0]
+    data["walls"] = [
+        {**wall, "id": f"wall-{i}", "x_mm": x, "y_mm": y} for i, (x, y) in enumerate(corners)
+    ]
+    return Room.model_validate(data)
+
+
+def figures(drawn: Dimensions) -> dict[str, Text]:
+    return {item.words: item for item in drawn.group.children if isinstance(item, Text)}
+
+
+@pytest.mark.parametrize("corners", [SQUARE, SKEWED], ids=["square", "out of square"])
+def test_figures_read_from_the_foot_or_the_right_of_the_sheet(
+    corners: tuple[tuple[float, float], ...],
+) -> None:
+    # ISO 129-1: values are read from the bottom or from the right-hand side of the drawing.
+    turns = [
+        item.turn_deg for item in figures(dimensions(room_shape(room_of(corners)), MEDIUM)).values()
+    ]
+    upright = [turn for turn in turns if abs(abs(turn) - 90) < 5]
+    lying = [turn for turn in turns if abs(turn) < 5]
+    assert len(upright) >= 2
+    assert len(upright) + len(lying) == len(turns)
+    assert all(turn < 0 for turn in upright)
+
+
+def test_walls_out_of_square_stand_in_the_rows_of_square_ones() -> None:
+    square = figures(dimensions(room_shape(room_of(SQUARE)), MEDIUM))
+    skewed = figures(dimensions(room_shape(room_of(SKEWED)), MEDIUM))
+    # By hand: the wall of 2400 below and that of 3600 stand side by side in one row.
+    assert abs(square["3600"].at[1] - square["2400"].at[1]) < 1
+    widths = {words: item for words, item in skewed.items() if abs(item.turn_deg) < 5}
+    bottom = [item.at[1] for item in widths.values() if item.at[1] > 5000]
+    assert len(bottom) == 2
+    assert abs(bottom[0] - bottom[1]) < MEDIUM.em_mm / 2
+
+
+def test_a_whole_is_not_told_beside_a_wall_that_shows_it_but_for_a_little() -> None:
+    drawn = dimensions(room_shape(room_of(SKEWED)), MEDIUM)
+    widest = max(math.dist(a, b) for a, b in zip(SKEWED, SKEWED[1:] + SKEWED[:1], strict=True))
+    near = [words for words in figures(drawn) if abs(float(words) - widest) < 30]
+    assert near == [f"{widest:.0f}"]
