@@ -17,6 +17,7 @@ from typing import Any
 from app.arrange.four_walls import Place, four_walls
 from app.arrange.mend_all import Mending
 from app.arrange.offer import PLAIN, Offer, fits
+from app.arrange.joining import Joined, joined
 from app.arrange.region import headroom_region
 from app.arrange.ways_out import Remedy
 from app.checks.open_floor import PersonCard, card
@@ -252,6 +253,10 @@ class Elbowroom:
         """Tell whether and where a thing of three sizes in mm fits."""
         scene = self.judged(plan_id).scene
         return fits(scene, width_mm, depth_mm, height_mm, type_key)
+
+    def joining(self, plan_id: str, type_key: str, chosen: str | None) -> Joined | None:
+        """Tell in which rack a new bar or bench is used, None where it stands for itself."""
+        return joined(self.judged(plan_id).scene, type_key, chosen)
 
     def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
         """Give each person's card: what this ceiling allows, movement by movement."""

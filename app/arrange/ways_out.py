@@ -11,6 +11,7 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.model.commands import Command, apply, moves
+from app.model.difference import difference
 from app.scene.build import Scene, build_scene
 
 
@@ -56,6 +57,8 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover)
             continue
         if better(after, snag, before):
             return Remedy(sentence, (command,))
+    if snag.code == "bar-rests-on-nothing":
+        return _laid_and_moved(scene, snag, before, mover)
     if snag.code == "headroom" and snag.severity == "stop":
         sentence, command = without(scene, snag)
         return Remedy(sentence, (command,), gives_up=True)
@@ -66,3 +69,26 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover)
         return None
     command = moves(scene.plan, move.poses, name="mend", says=move.sentence)
     return Remedy(move.sentence, (command,))
+
+
+def _laid_and_moved(
+    scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover
+) -> Remedy | None:
+    """Lay a bar on a rack that must be moved for it, as one step: its ends need room."""
+    for sentence, command in () if mover.tired else proposals(scene, snag):
+        mover.judging()
+        laid = build_scene(apply(scene.plan, command))
+        after = run(laid)
+        known = {other.key for other in before}
+        new = [one for one in after if one.severity == "stop" and one.key not in known]
+        if not new or not hangs_on_place(new[0]):
+            continue
+        move = Mover(laid, after, mover.pause).smallest(new[0])
+        if move is None:
+            continue
+        moved = apply(laid.plan, moves(laid.plan, move.poses))
+        if better(run(build_scene(moved)), snag, before):
+            both = f"{sentence} {move.sentence}"
+            whole = difference(scene.plan, moved, "mend", both)
+            return None if whole is None else Remedy(both, (whole,))
+    return None

@@ -240,7 +240,10 @@ def length() -> Response:
 
 @api.post("/plans/<plan_id>/fits")
 def fits(plan_id: str) -> Response:
-    """Tell whether and where a thing of three sizes fits."""
+    """Tell whether and where a thing of three sizes fits.
+
+    With `joins` a bar or a bench goes to the rack it is used in: the `chosen` one or the only one.
+    """
     data = json_body()
     sizes = {f"{side}_mm": number_of(data, f"{side}_mm") for side in ("width", "depth", "height")}
     faults = [
@@ -254,6 +257,13 @@ def fits(plan_id: str) -> Response:
         faults.append(Fault("type", "there is no such kit type in the library"))
     if faults:
         raise PlanError(*faults)
+    if type_key is not None and data.get("joins") is True:
+        chosen = data.get("chosen")
+        mine = chosen if isinstance(chosen, str) else None
+        joined = house().joining(plan_id, type_key, mine)
+        if joined is not None:
+            place = json_of(joined.pose)
+            return jsonify(ok=True, fits=True, sentence="", place=place, carried_by=joined.host)
     offer = house().fit_offer(plan_id, **sizes, type_key=type_key)
     return jsonify(
         ok=True,

@@ -109,8 +109,10 @@ export class PlanApi {
 	}
 
 	/**
-	 * @param {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} offer
-	 * @returns {Promise<{fits: boolean, sentence: string, place: Pose|null}>}
+	 * With `joins` a bar or bench goes to the rack it is used in: the chosen one, or the only one.
+	 * @param {{width_mm: number, depth_mm: number, height_mm: number, type?: string,
+	 *   joins?: boolean, chosen?: string|null}} offer
+	 * @returns {Promise<{fits: boolean, sentence: string, place: Pose|null, carried_by?: string}>}
 	 */
 	fits(offer) {
 		return ask(`${this.root}/fits`, offer);

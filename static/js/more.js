@@ -32,15 +32,19 @@ export function moreActions(desk, does) {
 		desk.figure.focus(id);
 	};
 
-	/** @param {string} type @param {Pose} pose @param {Partial<Piece>} [fields] */
-	const setDown = async (type, pose, fields = {}) => {
+	/**
+	 * @param {string} type @param {Pose} pose @param {Partial<Piece>} [fields]
+	 * @param {() => boolean} [mayTake] whether the hand is still free to take it up
+	 */
+	const setDown = async (type, pose, fields = {}, mayTake = () => true) => {
 		does.settleNudges();
 		const id = freshId(store.state.plan, type);
 		const name = fields.label || library[type]?.name || type;
-		const into = setInto(store.state.plan, type, pose, library);
+		const given = fields.carried_by ? fields : null;
+		const into = given ?? setInto(store.state.plan, type, pose, library);
 		const done = await sync.command(() => adds({ id, type, pose, ...fields, ...into }, `add ${name}`));
 		if (!done) return;
-		take(id);
+		if (mayTake()) take(id);
 		const host = pieceOf(store.state.plan, into.carried_by ?? null);
 		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${name} stands in the room.`);
 	};
@@ -194,22 +198,30 @@ export function moreActions(desk, does) {
 		},
 
 		/**
-		 * Put a kit type where there is room for it, else into the middle of what is seen.
+		 * Put a kit type where there is room for it, else into the middle of what is seen; a bar or
+		 * a bench into the rack it is used in. Who has gone on to something else is left there.
 		 * @param {string} type
 		 */
 		async place(type) {
 			const row = library[type];
 			if (!row) return;
+			const from = document.activeElement;
+			const mayTake = () => [from, document.body].includes(document.activeElement);
+			tell(`Looking for a place for ${row.name}.`);
 			const middle = desk.viewport.middle;
 			let pose = { x_mm: Math.round(middle.x), y_mm: Math.round(middle.y), angle_deg: 0 };
+			/** @type {Partial<Piece>} */
+			let fields = {};
 			try {
 				const { width_mm, depth_mm, height_mm } = row;
-				const reply = await sync.api.fits({ width_mm, depth_mm, height_mm, type });
+				const asked = { width_mm, depth_mm, height_mm, type, joins: true };
+				const reply = await sync.api.fits({ ...asked, chosen: store.state.chosen });
 				if (reply.place) pose = reply.place;
+				if (reply.carried_by) fields = { carried_by: reply.carried_by };
 			} catch {
 				// Where no place can be asked for, the middle will do.
 			}
-			await setDown(type, pose);
+			await setDown(type, pose, fields, mayTake);
 		},
 
 		/** @param {Offer} offer @param {Pose} place */

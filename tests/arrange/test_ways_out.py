@@ -128,6 +128,21 @@ def test_a_bar_that_nothing_holds_is_laid_on_hooks_and_never_on_a_rack_it_falls_
     assert not [key for key in offered(curl) if key.startswith("bar-rests-on-nothing")]
 
 
+def test_a_rack_in_a_corner_is_moved_for_the_bar_that_is_laid_on_it_in_one_step() -> None:
+    # 2200 of bar on a rack with its middle 620 from the left wall: 1100 - 620 = 480 in the wall
+    rack = place("full-rack", 620, 700, piece_id="rack")
+    bar = place("bar-20", 1500, 4800, piece_id="bar")
+    plan = make_plan(rack, bar, room=make_room(3000, 6000, 2400))
+    (remedy,) = [r for key, r in offered(plan).items() if key.startswith("bar-rests-on-nothing")]
+    assert remedy.sentence.startswith("Lay it on the hooks of the full rack. Move the full rack ")
+    assert len(remedy.commands) == 1
+    after = carried_out(plan, remedy)
+    assert after.piece("bar").carried_by == "rack"
+    assert after.piece("rack").pose.x_mm >= 1100
+    assert after.piece("bar").pose.x_mm == after.piece("rack").pose.x_mm
+    assert stops(judged(after)) == set()
+
+
 def test_another_press_is_offered_only_if_it_fits() -> None:
     # 1.88 m under 2290: standing hits, seated in the open passes (common practice, no source)
     tall = make_person(stature=1880, want=("standing-press",))

@@ -222,6 +222,19 @@ def test_an_offer_is_looked_at(client: Any, plan_id: str) -> None:
         raise AssertionError("a thing wider than the room fits nowhere")
 
 
+def test_a_new_bar_is_told_the_rack_it_is_used_in(client: Any, plan_id: str) -> None:
+    sizes = {"width_mm": 2200, "depth_mm": 50, "height_mm": 50, "type": "bar-20"}
+    rack = {"id": "rack", "type": "full-rack", "pose": {"x_mm": 2500, "y_mm": 2500}}
+    change = {"path": ["pieces", "rack"], "before": None, "after": rack}
+    command = {"name": "add", "says": "add a rack", "changes": [change]}
+    client.post(f"/api/plans/{plan_id}/commands", json={"command": command})
+    told = client.post(f"/api/plans/{plan_id}/fits", json={**sizes, "joins": True}).json
+    assert told["carried_by"] == "rack"
+    alone = client.post(f"/api/plans/{plan_id}/fits", json=sizes).json
+    if "carried_by" in alone:
+        raise AssertionError("an offer that joins nothing is a thing for itself")
+
+
 @pytest.mark.parametrize(
     "body",
     [
