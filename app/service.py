@@ -15,9 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from app.arrange.four_walls import Place, four_walls
+from app.arrange.joining import Joined, joined
 from app.arrange.mend_all import Mending
 from app.arrange.offer import PLAIN, Offer, fits
-from app.arrange.joining import Joined, joined
 from app.arrange.region import headroom_region
 from app.arrange.ways_out import Remedy
 from app.checks.open_floor import PersonCard, card
