@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -21,8 +22,22 @@ STAY_TURN_DEG = 45.0
 
 
 def floor(room: RoomShape) -> Group:
-    """Draw the floor between the linings."""
-    return Group((region(room.free, "floor"),), "layer-floor")
+    """Draw the floor between the linings, and the edges of steps on it."""
+    return Group((region(room.free, "floor"), *_edges(room.room.floor.planes, room)), "layer-floor")
+
+
+def _edges(planes: Sequence[Plane], room: RoomShape, ink: str = "thin") -> Iterator[Item]:
+    """Draw where parts of floor or ceiling end within the room, not where they meet its walls."""
+    walls = room.free.boundary.buffer(1)
+    for plane in planes:
+        if not plane.outline:
+            continue
+        patch = room.free.intersection(shapely.Polygon(plane.outline))
+        shown = patch.boundary.difference(walls)
+        for part in getattr(shown, "geoms", (shown,)):
+            if part.geom_type == "LineString":
+                for start, end in pairwise(part.coords):
+                    yield Line(start[:2], end[:2], ink)
 
 
 def wall_area(room: RoomShape) -> BaseGeometry:
@@ -77,8 +92,9 @@ def _middles(strips: tuple[shapely.Polygon, ...]) -> Iterator[Item]:
 
 
 def low_things(room: RoomShape) -> tuple[Item, ...]:
-    """Draw what hangs below the ceiling: beams, ducts, tracks, the motor of a garage door."""
-    items: list[Item] = [region(polygon, f"low {thing.kind}") for thing, polygon in room.low]
+    """Draw what hangs below the ceiling, and where its parts end: beams, ducts, tracks, openers."""
+    items: list[Item] = list(_edges(room.room.ceiling.planes, room, "low"))
+    items += [region(polygon, f"low {thing.kind}") for thing, polygon in room.low]
     items += [region(above.polygon, "low opener") for above in _openers(room)]
     return tuple(items)
 
@@ -96,6 +112,10 @@ def height_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
             patch = patch.intersection(shapely.Polygon(plane.outline))
         if not patch.is_empty:
             notes += _ceiling_notes(plane, patch, room, medium)
+    for step in room.room.floor.planes:
+        patch = room.free.intersection(shapely.Polygon(step.outline))
+        if step.outline and not patch.is_empty:
+            notes.append(Note(f"Step {_short(step.height_mm, medium)}", _spots_in(patch, medium)))
     for thing, polygon in room.low:
         words = f"{thing.label or thing.kind.capitalize()} {_short(thing.bottom_mm, medium)}"
         notes.append(Note(words, _spots_beside(polygon, medium)))

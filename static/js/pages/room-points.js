@@ -22,6 +22,7 @@ export function pickPoints(stage, panel, u, tell) {
   panel.addEventListener('click', (event) => {
     if (!(event.target instanceof Element) || !event.target.closest('[data-two-points]')) return;
     points = [];
+    stage.scrollIntoView({ block: 'nearest' });
     stage.classList.add('is-pointing');
     tell('click the first point of the picture');
   });
