@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from app.checks.narrowest import Narrowest, narrowest
 from app.checks.run import in_few_words, run
 from app.checks.together import together
 from app.costs.cost import costs
@@ -15,9 +16,9 @@ from app.errors import CommandError, Fault, PlanError
 from app.model.base import json_of
 from app.model.phases import as_of_now
 from app.model.plan import Plan
-from app.published.register import overridden
+from app.published.register import overridden, published
 from app.scene.build import Scene, build_scene
-from app.scene.routes import clear_floor_m2, narrowest_way
+from app.scene.free_floor import free_floor_m2
 from app.service import NAME_LIMIT, Elbowroom
 from app.store.entries import Entry, State
 from app.store.families import Option, OptionVote
@@ -54,9 +55,9 @@ class KitPrice:
 class Weighed:
     """One option as it is laid beside the others.
 
-    `free_m2` is the largest free floor in one piece; `narrowest_mm` the narrowest place on the
-    ways to the kit, None where there are none; `at_once` stations can be used at once, and no
-    more if `proven`.
+    `free_m2` is the largest free floor in one piece, of `floor_m2` in all; `narrowest` the
+    narrowest of the best ways to the stations; `at_once` stations can be used at once, and no more
+    if `proven`.
     """
 
     option: Option
@@ -65,7 +66,8 @@ class Weighed:
     drawing: str
     counts: dict[str, int]
     free_m2: float
-    narrowest_mm: float | None
+    floor_m2: float
+    narrowest: Narrowest
     at_once: int
     proven: bool
     pieces: int
@@ -182,7 +184,7 @@ def _weighed(house: Elbowroom, option: Option) -> Weighed:
     seen = house.judged(option.plan_id)
     scene, plan = seen.scene, seen.state.plan
     with overridden({override.id: override.value for override in plan.overrides}):
-        group, free, narrowest = together(scene), clear_floor_m2(scene), narrowest_way(scene)
+        group, free, worst = together(scene), free_floor_m2(scene), narrowest(scene)
     return Weighed(
         option,
         plan,
@@ -190,7 +192,8 @@ def _weighed(house: Elbowroom, option: Option) -> Weighed:
         seen.drawing,
         seen.verdict["counts"],
         free,
-        narrowest,
+        scene.room.free.area / published("scene.mm-in-a-metre") ** 2,
+        worst,
         len(group.largest),
         group.proven,
         sum(not piece.stays for piece in plan.pieces),

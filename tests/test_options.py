@@ -31,9 +31,13 @@ PLAN = make_plan(TREE, BENCH, room=make_room(4000, 3000), people=(make_person(),
 def test_an_option_is_measured(house: Elbowroom) -> None:
     plan_id = house.create(PLAN).plan_id
     (one,) = options.side_by_side(house, plan_id)
-    # A tree of 600 x 600 mm and a bench of 600 x 1220 mm stand on 4 x 3 m; neither fills its box.
-    assert 12 - 0.36 - 0.732 < one.free_m2 < 12 - 0.2
-    assert one.narrowest_mm is None  # there is no door
+    # A tree of 600 x 600 mm and a bench of 600 x 1220 mm stand on 4 x 3 m; the tree is 200 mm off
+    # both walls, and the floor behind it is too narrow: 0.8 x 0.8 m are gone; so are the bench and
+    # 390 mm between its end and the wall, less what one may stand into.
+    assert one.free_m2 == pytest.approx(12 - 0.64 - 0.732 - 0.6 * 0.39, abs=0.05)
+    assert one.floor_m2 == 12
+    assert one.narrowest.width_mm is None  # there is no door
+    assert one.narrowest.said.told("metric") == "no way to judge"
     assert one.price == options.KitPrice(6000 + 11000, 0, 0)  # guide prices of the library
     assert one.at_once == 1
     assert one.pieces == 2

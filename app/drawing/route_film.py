@@ -10,6 +10,7 @@ from itertools import pairwise
 import shapely
 from shapely import LineString, MultiLineString
 
+from app.checks.narrowest import narrowest
 from app.checks.routes import at_its_own_place, in_the_room
 from app.checks.snag import lower
 from app.checks.way_words import EASY, LEAST, WANTED, between, misses
@@ -22,7 +23,7 @@ from app.scene.routes import Routes, routes
 from app.scene.routes_lines import Track, track
 from app.scene.tolerance import falls_short
 from app.units import Units
-from app.wording import length_words, phrase
+from app.wording import Phrase, length_words, phrase
 
 _SMOOTH_MM = 20.0
 _CROSS_MM = 130.0
@@ -161,6 +162,8 @@ def _key(scene: Scene) -> str:
         published(WANTED),
         published(LEAST),
     ).told(scene.plan.units)
+    worst = narrowest(scene).said.told(scene.plan.units)
+    words = f"The narrowest of the best ways: {worst}. {words}"
     return f"{words} As the plan stands, not in its situations." if scene.plan.situations else words
 
 
@@ -172,7 +175,9 @@ def _lines(
     for door in range(len(found.ways_out)):
         cut = [i for i in inside if (i, door) not in reached]
         if cut:
-            yield RouteLine("stop", f"{_from_to(scene, found, door, cut)}: no way.")
+            also = _by_another_door(scene, found, cut, LEAST)
+            words = phrase("{}: no way.{}", _from_to(scene, found, door, cut), also)
+            yield RouteLine("stop", words.told(scene.plan.units))
     groups: dict[tuple[int, str, str, bool], list[Track]] = {}
     for seen in ways:
         one = seen.track
@@ -194,7 +199,26 @@ def _lines(
             end = phrase("{}; {:mm} is the least", end, published(LEAST))
         elif ink == "care":
             end = phrase("{}; {:mm} are wanted", end, published(WANTED))
-        yield RouteLine(ink, phrase("{}: {}.", head, end).told(scene.plan.units))
+        also = phrase("")
+        if ink != "ok":
+            key = LEAST if ink == "stop" else WANTED
+            also = _by_another_door(scene, found, [one.stand for one in group], key)
+        yield RouteLine(ink, phrase("{}: {}.{}", head, end, also).told(scene.plan.units))
+
+
+def _by_another_door(scene: Scene, found: Routes, stands: Sequence[int], key: str) -> Phrase:
+    """Say how wide the best ways to some stations are, where other ways out are wide enough."""
+    best = {i: found.best(i) for i in stands}
+    if any(misses(way, key) for way in best.values()):
+        return phrase("")
+    doors = {max(range(len(found.ways_out)), key=lambda d: found.ways[i][d].width_mm) for i in best}
+    names = " and ".join(
+        f"the {lower(opening_name(scene, found.ways_out[d]))}" for d in sorted(doors)
+    )
+    narrow = min(way.width_mm for way in best.values())
+    if math.isinf(narrow):
+        return phrase(" By {} nothing narrows it.", names)
+    return phrase(" By {} it is {:mm}.", names, narrow)
 
 
 def _from_to(scene: Scene, found: Routes, door: int, stands: Sequence[int]) -> str:

@@ -35,9 +35,7 @@ from app.scene.routes_graph import (
     sampled,
     widest_tree,
 )
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
-
-_MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
+from app.scene.tolerance import HALF_MM, Geometries
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,26 +204,6 @@ def routes(scene: Scene) -> Routes:
     return found
 
 
-def narrowest_way(scene: Scene) -> float | None:
-    """Give the narrowest place in mm on the widest ways to all stations that can be reached.
-
-    None where there is no way out or no station.
-    """
-    found = routes(scene)
-    widths = [found.best(number).width_mm for number in range(len(found.stands))]
-    reached = [width for width in widths if 0 < width < math.inf]
-    return min(reached, default=None)
-
-
-def clear_floor_m2(scene: Scene) -> float:
-    """Give the largest free floor in one piece, in square metres: what nothing stands on."""
-    solids = scene.solids
-    # grown a little past their outlines, so that no slit is left where two things touch
-    standing = shapely.buffer(solids.cores[_in_the_way(scene)], TOLERANCE_MM, join_style="mitre")
-    free = shapely.difference(scene.room.free, shapely.union_all(standing))
-    return max((part.area for part in shapely.get_parts(free)), default=0.0) / _MM2_PER_M2
-
-
 def head_mm(scene: Scene) -> float:
     """Give how high the tallest head in shoes is above the bare floor, covering included.
 
@@ -299,7 +277,7 @@ def _points(scene: Scene, number: int) -> Floats:
     return np.asarray(origin + a.reshape(-1, 1) * u + b.reshape(-1, 1) * v)
 
 
-def _in_the_way(scene: Scene) -> NDArray[np.intp]:
+def in_the_way(scene: Scene) -> NDArray[np.intp]:
     """Give the solids that are walked round: pieces and columns, no walls."""
     solids = scene.solids
     covering = scene.plan.room.floor.covering.thickness_mm
@@ -312,7 +290,7 @@ def _in_the_way(scene: Scene) -> NDArray[np.intp]:
 
 def _outlines(scene: Scene, doors: Sequence[OpeningShape]) -> Samples:
     spacing = published("route.sample-mm")
-    standing = _in_the_way(scene)
+    standing = in_the_way(scene)
     solids = scene.solids
     lines, owners = [], []
     for i, wall in enumerate(scene.room.walls):

@@ -8,6 +8,8 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.checks.narrowest import narrowest
+from app.checks.routes import at_its_own_place
 from app.checks.snag import lower
 from app.checks.together import Together, together
 from app.checks.way_words import between
@@ -43,7 +45,7 @@ def at_once(plan_id: str) -> str:
     with overridden({one.id: one.value for one in plan.overrides}):
         found = together(scene)
         table = int(published("together.table-most"))
-        ways = _ways(scene)
+        ways, worst = _ways(scene), narrowest(scene)
     stations = found.stations[:table]
     names = dict(found.stations)
     return render_template(
@@ -56,6 +58,7 @@ def at_once(plan_id: str) -> str:
         group=[names[key] for key in found.largest],
         turns=_turns(found, stations),
         ways=ways,
+        worst=worst.said.told(plan.units),
     )
 
 
@@ -78,6 +81,8 @@ def _ways(scene: Scene) -> list[dict[str, Any]]:
         way = ways.best(number)
         wide = math.isinf(way.width_mm)
         there = between(scene, way) if way.between else ""
+        if there and at_its_own_place(scene, ways, number, way):
+            there = f"{there}: where it is used, so no matter of ways"
         told.append(
             {
                 "name": scene.order[stand.number].name,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -12,12 +13,14 @@ from werkzeug.wrappers import Response as AnyResponse
 from app import options
 from app.errors import CommandError, PlanError
 from app.options import Weighed
-from app.units import Units, format_money, format_short
+from app.published.register import published
+from app.scene.free_floor import WIDE
+from app.units import LONGEST_MM, format_money
 from app.web.errors import status_of
 from app.web.house import house
 from app.web.room_pages import Kept
 from app.web.who import author, shown_name
-from app.wording import area_words
+from app.wording import area_words, phrase
 
 option_pages = Blueprint("option_pages", __name__)
 
@@ -99,7 +102,10 @@ def api_options(plan_id: str) -> Response:
                 "chosen": one.option.chosen,
                 "counts": one.counts,
                 "free_m2": round(one.free_m2, 2),
-                "narrowest_mm": one.narrowest_mm,
+                "floor_m2": round(one.floor_m2, 2),
+                "narrowest_mm": _finite(one.narrowest.width_mm),
+                "narrowest": one.narrowest.said.told(one.plan.units),
+                "shut": one.narrowest.shut,
                 "at_once": one.at_once,
                 "now_minor": one.price.now_minor,
                 "later_minor": one.price.later_minor,
@@ -120,6 +126,7 @@ def _page(plan_id: str, kept: Kept) -> str:
         plan=mine.plan,
         cards=[_card(one, found, votes.get(one.option.letter, "")) for one in found],
         mine=mine,
+        wide=phrase("{:mm}", published(WIDE)).told(mine.plan.units),
         kept=kept,
     )
 
@@ -140,7 +147,6 @@ def votes_by_letter(plan_id: str, revisions: Mapping[str, int]) -> dict[str, str
 def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     """Give what a card shows: each measure as words, and whether it is the best of all."""
     plan = one.plan
-    way = one.narrowest_mm
     price = one.price
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
     told = [
@@ -151,13 +157,13 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
         (
             "Free floor in one piece",
-            area_words(one.free_m2, plan.units),
+            f"{area_words(one.free_m2, plan.units)} of {area_words(one.floor_m2, plan.units)}",
             _best(one, every, lambda w: round(w.free_m2, 1)),
         ),
         (
             "Narrowest way",
-            "no way to judge" if way is None else _wide(way, plan.units),
-            _best(one, every, lambda w: round(w.narrowest_mm or 0)),
+            one.narrowest.said.told(plan.units),
+            _best(one, every, _way_worth),
         ),
         (
             "At once",
@@ -181,9 +187,14 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     return {"one": one, "told": told, "drawing": apart(one.option.letter, one.drawing)}
 
 
-def _wide(width_mm: float, units: Units) -> str:
-    """Write widths that are compared all in one unit, mm or feet and inches."""
-    return f"{format_short(width_mm, units)}{'' if units == 'feet' else ' mm'}"
+def _way_worth(one: Weighed) -> float:
+    """Give the narrowest way as it is compared; one that is shut is worth nothing."""
+    way = one.narrowest
+    return 0.0 if way.shut or way.width_mm is None else min(way.width_mm, LONGEST_MM) // 1
+
+
+def _finite(width_mm: float | None) -> float | None:
+    return None if width_mm is None or math.isinf(width_mm) else round(width_mm, 1)
 
 
 def _weight(one: Weighed) -> int:

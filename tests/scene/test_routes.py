@@ -20,13 +20,11 @@ from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.scene.routes import (
     Routes,
-    clear_floor_m2,
     head_mm,
-    narrowest_way,
     routes,
 )
 from app.scene.routes_graph import nodes_at, reach
-from tests.builders import column, make_person, make_plan, make_room, place, rectangle, turned_plan
+from tests.builders import make_plan, make_room, place, turned_plan
 
 Floats = NDArray[np.float64]
 DOOR = Opening(
@@ -127,7 +125,6 @@ def test_the_width_of_a_neck_is_exact(angle: float, gap: float) -> None:
     assert way.width_mm == pytest.approx(gap, abs=0.6)
     names = [scene.order[o].piece.id if o < 6 else scene.fixed_names[o - 6] for o in way.between]
     assert sorted(names) == ["s4", "the right wall"]
-    assert narrowest_way(scene) == pytest.approx(gap, abs=0.6)
 
 
 @given(kit=pieces)
@@ -161,38 +158,6 @@ def test_points_are_found_in_their_triangles() -> None:
         corners = found.graph.corners[node]
         if (corners < len(xy)).all():
             assert Polygon(xy[corners]).distance(Point(point)) < 1e-6
-
-
-def test_a_mat_is_stepped_over_and_a_column_is_walked_round() -> None:
-    plan = make_plan(
-        place("mat-space", 2500, 2500),
-        place("platform", 2500, 2500),
-        room=make_room(openings=[DOOR]),
-    )
-    free = clear_floor_m2(build_scene(plan))
-    assert free == pytest.approx(25.0)
-    room = make_room(openings=[DOOR], columns=[column(rectangle(2000, 2000, 3000, 3000))])
-    assert clear_floor_m2(build_scene(make_plan(room=room))) == pytest.approx(24.0, abs=0.01)
-
-
-def test_the_largest_free_floor_is_of_one_piece() -> None:
-    room = make_room(columns=[column(rectangle(3000, 0, 3500, 5000))])
-    assert clear_floor_m2(build_scene(make_plan(room=room))) == pytest.approx(15.0, abs=0.01)
-
-
-def test_under_what_hangs_higher_than_the_tallest_head_one_walks() -> None:
-    # a wall bar at 2.1 m hangs over heads of 1.9 m in shoes, not over one of 2.2 m
-    kit = place("pull-up-bar-wall", 2500, 300)
-    room = make_room(openings=[DOOR])
-    small = make_plan(kit, room=room, people=[make_person(1800)])
-    tall = make_plan(kit, room=room, people=[make_person(2299)])
-    assert head_mm(build_scene(small)) == 1825
-    assert clear_floor_m2(build_scene(small)) > clear_floor_m2(build_scene(tall))
-
-
-def test_without_stations_or_doors_there_is_no_narrowest_way() -> None:
-    assert narrowest_way(build_scene(make_plan(room=make_room(openings=[DOOR])))) is None
-    assert narrowest_way(build_scene(make_plan(place("bike")))) is None
 
 
 def test_what_is_walked_through_is_named() -> None:
