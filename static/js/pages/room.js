@@ -24,7 +24,7 @@ const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
 /** Notes in a drawing coarser than this would lie over the numbers of its corners. */
-const NOTES_TO = 13;
+const NOTES_TO = 10.5;
 let u = 9;
 /** The revision that the page shows. */
 let revision = Number(desk.dataset['revision'] ?? 0);
