@@ -35,6 +35,7 @@ from app.web.room_pages import room_pages
 from app.web.sheets import sheets
 from app.web.sketch import sketch
 from app.web.who import LINK, STRANGER, link, tell_templates
+from app.wording import example_length
 
 BODY_LIMIT = 2_000_000
 STREAMS_IN_ALL = 32
@@ -139,6 +140,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
     settings.sort_keys = False
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["example"] = example_length
     put_house(app, kept)
     app.extensions[STREAMS] = streams
     app.extensions["elbowroom-buckets"] = Buckets(BURST, PER_SECOND)
