@@ -237,6 +237,7 @@ def _read_opening(plan: Plan, typed: Typed, opening_id: str) -> Opening:
         "swing": typed.choice("swing", ("in", "out")),
         "slides_to": typed.choice("slides_to", ("left", "right")),
         "opener": typed.yes("opener"),
+        "glass": typed.yes("glass"),
         "way_out": typed.yes("way_out"),
         "must_open": typed.yes("must_open"),
         "label": typed.text("label"),

@@ -176,6 +176,16 @@ def test_an_opening_is_added_changed_and_removed() -> None:
     assert [opening.id for opening in done.room.openings] == ["door"]
 
 
+def test_glass_in_a_door_is_said_by_its_tick_and_stays_with_its_form() -> None:
+    fields = {"opening": "door", "wall": "front", "kind": "hinged", "offset": "1 m"}
+    fields |= {"width": "900", "height": "2 m"}
+    done = after(plan(), "opening", glass="yes", **fields)
+    assert done.room.openings[0].glass
+    same = after(done, "opening", glass="yes", **{**fields, "width": "800"})
+    assert same.room.openings[0].glass
+    assert not after(done, "opening", **fields).room.openings[0].glass
+
+
 def test_crossing_walls_are_named_by_their_letters() -> None:
     told = faults(plan(), "corner", corner="back", x="1 m", y="4.5 m")
     assert told == {"x": "wall A would cross or touch wall C"}

@@ -1,10 +1,12 @@
 """The room: every part is shown, forms work without script, faults keep what was typed."""
 
 import re
+from html import unescape
 from typing import Any
 
 import pytest
 
+from app.model.plan import Plan
 from app.service import Elbowroom
 from app.web.room_view import PARTS
 from tests.web.building import door, plan_data, room, text, walls
@@ -204,3 +206,36 @@ def test_linings_that_leave_no_floor_are_told_beside_the_form(client: Any, plan_
 def test_the_desk_and_the_cards_lead_to_the_room(client: Any, plan_id: str) -> None:
     for page in ("", "/people", "/print"):
         assert f'href="/plan/{plan_id}/room"' in client.get(f"/plan/{plan_id}{page}").text
+
+
+def test_the_form_of_an_opening_sent_as_it_stands_changes_nothing(
+    client: Any, house: Elbowroom
+) -> None:
+    kinds = ("hinged", "side-sliding", "sectional", "window")
+    said = {"glass": True, "opener": True, "must_open": True, "way_out": False, "swing": "out"}
+    openings = [
+        {**door(900), "id": f"o{i}", "offset_mm": 100 + i * 1000, "kind": kind, **said}
+        for i, kind in enumerate(kinds)
+    ]
+    data = plan_data(room=room(openings=openings))
+    plan_id = house.create(Plan.model_validate(data)).plan_id
+    for i in range(len(kinds)):
+        page = client.get(f"/plan/{plan_id}/room?of=opening:o{i}").text
+        form = re.findall(r'<form[^>]*data-edit="opening".*?</form>', page, re.DOTALL)[0]
+        fields = _as_sent(form)
+        assert fields["glass"] == "yes"
+        reply = client.post(f"/plan/{plan_id}/room", data=fields)
+        assert reply.status_code == 303
+        assert house.open(plan_id).revision == 0, kinds[i]
+
+
+def _as_sent(form: str) -> dict[str, str]:
+    """What a browser sends of a form that nobody has touched."""
+    fields = {}
+    for tag in re.findall(r"<input[^>]*>", form):
+        told = dict(re.findall(r'([\w-]+)="([^"]*)"', tag))
+        if told.get("type") not in ("radio", "checkbox") or " checked" in tag:
+            fields[told["name"]] = unescape(told.get("value", ""))
+    for name, options in re.findall(r'<select[^>]* name="([^"]+)".*?>(.*?)</select>', form):
+        fields[name] = re.findall(r'<option value="([^"]*)" selected', options)[0]
+    return fields
