@@ -18,39 +18,80 @@ from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
 Numbers = NDArray[np.intp]
+UNDER = "door.under-leaf-mm"
 
 
 def doors(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each door whose leaf meets a piece, turning, sliding or open overhead."""
     for shape in scene.room.openings:
         for sweep in shape.sweeps:
-            hits = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
-            if not len(hits):
-                continue
             if sweep.hinge is None:
-                yield _in_the_way(scene, shape, sweep, hits)
-            else:
-                snag = _opens_to(scene, shape, sweep, hits)
-                if snag is not None:
-                    yield snag
+                hits = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
+                if len(hits):
+                    yield _in_the_way(scene, shape, sweep, hits)
+                continue
+            mats = _mats(scene, _hits(scene, sweep.polygon, _under(scene), sweep.high_mm, True))
+            for number in mats:
+                yield _over_mat(scene, shape, number)
+            hits = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
+            snag = _opens_to(scene, shape, sweep, hits) if len(hits) else None
+            if snag is not None:
+                yield snag
         for hanging in shape.when_open:
             hits = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
             for number in np.unique(scene.solids.owner[hits]):
                 yield _under_leaf(scene, shape, int(number), hanging.bottom_mm, hits)
 
 
-def _hits(scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float) -> Numbers:
-    """Give the solids of pieces that reach into a place between two heights."""
+def _under(scene: Scene) -> float:
+    """Give the height of the lower edge of a leaf above the bare floor."""
+    return scene.plan.room.floor.covering.thickness_mm + published(UNDER)
+
+
+def _hits(
+    scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float, mats: bool = False
+) -> Numbers:
+    """Give the solids of pieces that reach into a place between two heights; mats by themselves."""
     core = polygon.buffer(-HALF_MM, join_style="mitre")
     found: Numbers = scene.tree.query(core, predicate="intersects")
     found = found[found < scene.piece_solids]
     solids = scene.solids
     met = np.minimum(solids.high_mm[found], high_mm) - np.maximum(solids.low_mm[found], low_mm)
     found = found[met > TOLERANCE_MM]
-    # a mat is no obstacle to a leaf: it is trimmed, or rolled up
-    hard = [set(scene.order[owner].shape.parts) != {"mat"} for owner in solids.owner[found]]
-    kept: Numbers = found[np.array(hard, dtype=bool)]
+    # a mat is no obstacle that a leaf stops at: it is trimmed, or rolled up
+    soft = [set(scene.order[owner].shape.parts) == {"mat"} for owner in solids.owner[found]]
+    kept: Numbers = found[np.array(soft, dtype=bool) == mats]
     return kept
+
+
+def _mats(scene: Scene, hits: Numbers) -> list[int]:
+    """Give the pieces, by number, that some solids belong to."""
+    return [int(number) for number in np.unique(scene.solids.owner[hits])]
+
+
+def _over_mat(scene: Scene, shape: OpeningShape, number: int) -> Snag:
+    mat = scene.order[number]
+    high = float(scene.solids.high_mm[: scene.piece_solids][_of(scene, number)].max())
+    high -= scene.plan.room.floor.covering.thickness_mm
+    tail = ", and it is a way out" if shape.opening.way_out else ""
+    return Snag(
+        code=f"door-over-mat-{shape.opening.id}",
+        severity="care",
+        template="The {} swings over the {}, {:bare} high{}: {:mm} is usual under a leaf. Move it, "
+        "trim it, or measure the gap.",
+        values=(lower(opening_name(scene, shape)), lower(mat.name), high, tail, published(UNDER)),
+        pieces=(mat.piece.id,),
+        names=(opening_name(scene, shape), lower(mat.name)),
+        measured=round(high),
+        required=round(published(UNDER)),
+        where=mat.at,
+        source_keys=(UNDER,),
+    )
+
+
+def _of(scene: Scene, number: int) -> NDArray[np.bool_]:
+    mine: NDArray[np.bool_] = scene.solids.owner[: scene.piece_solids] == number
+    return mine
 
 
 def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag | None:

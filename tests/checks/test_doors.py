@@ -67,6 +67,29 @@ def test_a_mat_before_a_door_is_no_obstacle() -> None:
     assert found(make_plan(mat, room=make_room(openings=[door()])), "door") == []
 
 
+@pytest.mark.parametrize(("thick", "severity"), [(10, []), (12, ["care"]), (40, ["care"])])
+@pytest.mark.parametrize("covering", [0, 15])
+def test_a_mat_that_is_higher_than_the_gap_under_the_leaf_is_told(
+    thick: float, severity: list[str], covering: float
+) -> None:
+    """10 mm is usual under a leaf, above the covering: common practice, no source."""
+    mat = place("mat-space", 2400, 1150, height=thick)
+    plan = make_plan(mat, room=make_room(openings=[door()], covering=covering))
+    assert severities(plan, "door-over-mat") == severity
+    assert found(plan, "door-opens") == []
+    for snag in found(plan, "door-over-mat"):
+        assert (snag.measured, snag.required) == (thick, 10)
+        assert "and it is a way out: 10 mm is usual under a leaf" in snag.sentence
+    outside = make_plan(mat, room=make_room(openings=[door(swing="out")], covering=covering))
+    assert found(outside, "door-over-mat") == []
+
+
+def test_a_mat_beside_the_swing_is_nothing_to_the_door() -> None:
+    # the leaf of 800 comes 800 off the wall; the mat is 2300 long
+    mat = place("mat-space", 2400, 800 + 1150, height=40)
+    assert found(make_plan(mat, room=make_room(openings=[door()])), "door") == []
+
+
 def garage(kind: OpeningKind, *pieces: Piece) -> Plan:
     """A garage door of 2400 x 2100 in the back wall of a room 2600 high."""
     opening = Opening(
