@@ -2,201 +2,139 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-import shapely
-from shapely.geometry.base import BaseGeometry
-
-from app.arrange.offer import free_poses
+from app.arrange.joining import joined
+from app.arrange.same_use import already
+from app.arrange.station_place import about, find_place
 from app.checks.run import run
-from app.checks.snag import Snag, lower
-from app.library.anchors import Extent, place
+from app.checks.snag import lower
 from app.library.kit import KitType, kit_types
 from app.library.starters import Carried, StarterSet, Station
 from app.model.commands import adds, apply
-from app.model.kit import Piece, Pose
+from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
-from app.published.register import published
-from app.scene.build import Scene, build_scene
-from app.scene.shapes import turn
+from app.scene.build import Placed, build_scene
+from app.wording import Phrase, phrase
 
-Cost = tuple[int, int, float]
-_MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A piece of a set that is not put in, and why."""
+
+    name: str
+    why: Phrase
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedSet:
     """A set in a room: the new pieces where they stand, the plan with them, what is worth saying.
 
-    `left_out` are the names of what found no place without a new stop.
+    `left_out` is all of the set that is not put in: it stands already, or finds no place without
+    a new stop.
     """
 
     starter: StarterSet
     pieces: tuple[Piece, ...]
     plan: Plan
-    left_out: tuple[str, ...]
+    left_out: tuple[LeftOut, ...]
     says: tuple[str, ...]
 
 
 def place_set(plan: Plan, starter: StarterSet) -> PlacedSet:
     """Place a set on a plan, in its order, each station at the best place that is left.
 
-    A place is taken only if the judge finds no stop there that was not before; of those one with
-    the fewest new cares, and of those one on floor that is nobody's.
+    What serves the same use on the plan is not put in again; a bar or bench goes to a rack that
+    stands. A place is taken only if the judge finds no stop there that was not before, and never
+    where a door swings; of those one with the fewest new cares, and of those one on floor that is
+    nobody's.
     """
-    placed: list[Piece] = []
-    left_out: list[str] = []
-    says: list[str] = []
-    kits = kit_types()
+    filling = _Filling(plan)
     for station in starter.stations:
-        found = None
+        filling.take(station)
+    return PlacedSet(
+        starter, tuple(filling.placed), filling.plan, tuple(filling.left_out), tuple(filling.says)
+    )
+
+
+class _Filling:
+    """A plan that is filled station by station; what stood at first is `there`."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.there = build_scene(plan).order
+        self.placed: list[Piece] = []
+        self.left_out: list[LeftOut] = []
+        self.says: list[str] = []
+
+    def take(self, station: Station) -> None:
+        kit = kit_types()[station.type]
+        hosts = list(already(self.there, kit, station.instead))
+        wanted = [one for one in station.carries if not self._stands(kit_types()[one.type])]
+        if hosts:
+            self._leave(kit, _stands_already(hosts[0]))
+            for carried in wanted:
+                self._carry(carried, hosts)
+            return
+        lean = Station(type=station.type, instead=station.instead, carries=tuple(wanted))
+        why = phrase("")
         for key in (station.type, *station.instead):
-            found = _placed(plan, station, key)
-            if found is not None:
+            found = find_place(self.plan, lean, key)
+            if isinstance(found, tuple):
                 if key != station.type:
-                    name, other = kits[key].name, lower(kits[station.type].name)
-                    says.append(f"{name} instead of the {other}, which does not fit.")
-                break
-        if found is None:
-            left_out.append(kits[station.type].name)
-            continue
-        placed += found
-        plan = apply(plan, adds(found))
-    return PlacedSet(starter, tuple(placed), plan, tuple(left_out), tuple(says))
+                    name, other = kit_types()[key].name, lower(kit.name)
+                    self.says.append(f"{name} instead of the {other}, which does not fit.")
+                self._put(found)
+                return
+            why = why if why.template else found
+        self._leave(kit, why)
+        for carried in wanted:
+            rest = phrase("it goes with the {}, which is left out", lower(kit.name))
+            self._leave(kit_types()[carried.type], rest)
+
+    def _stands(self, kit: KitType) -> bool:
+        """Tell whether what a station carries is there already, and then say so."""
+        found = next(already(self.there, kit), None)
+        if found is not None:
+            self._leave(kit, _stands_already(found))
+        return found is not None
+
+    def _carry(self, carried: Carried, hosts: Sequence[Placed]) -> None:
+        """Put a bar or bench to a rack that stands, where it brings no new stop."""
+        kit, scene = kit_types()[carried.type], build_scene(self.plan)
+        known = {about(snag) for snag in run(scene)}
+        name = lower(hosts[0].name)
+        why = phrase("the {} that stands has no room for it", name)
+        for host in hosts:
+            way = joined(scene, kit.key, host.piece.id)
+            if way is None:
+                continue
+            taken = {piece.id for piece in self.plan.pieces}
+            piece = Piece(
+                id=fresh_id(kit.key, taken),
+                type=kit.key,
+                pose=way.pose,
+                carried_by=way.host,
+                plate_mm=carried.plate_mm,
+            )
+            snags = run(build_scene(apply(self.plan, adds([piece]))))
+            new = [one for one in snags if one.severity == "stop" and about(one) not in known]
+            if not new:
+                self._put((piece,))
+                self.says.append(f"{kit.name}: goes to the {name} that stands.")
+                return
+            why = phrase("in the {} that stands it would be a stop: {}", name, new[0].said)
+        self._leave(kit, why)
+
+    def _put(self, pieces: tuple[Piece, ...]) -> None:
+        self.placed += pieces
+        self.plan = apply(self.plan, adds(pieces))
+
+    def _leave(self, kit: KitType, why: Phrase) -> None:
+        self.left_out.append(LeftOut(kit.name, why))
 
 
-def _placed(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | None:
-    """Give the pieces of a station at the best place, None where there is none without a stop."""
-    scene = build_scene(plan)
-    kit = kit_types()[key]
-    x0, y0, x1, y1 = _box(station, kit)
-    middle = (x0 + x1) / 2, (y0 + y1) / 2
-    lift = plan.room.floor.covering.thickness_mm
-    places = _few(free_poses(scene, x1 - x0, y1 - y0, lift, lift + kit.height_mm))
-    names = _ids(plan, station, key)
-    there = build_scene(apply(plan, adds(_pieces(station, kit, names, Pose(x_mm=0, y_mm=0)))))
-    known = {_about(snag) for snag in run(scene)}
-    others = shapely.union_all([other.footprint for other in scene.order])
-    tried: list[tuple[Cost, int, Pose]] = []
-    for number, (x, y, angle) in enumerate(places):
-        dx, dy = turn(*middle, angle)
-        pose = Pose(x_mm=x - dx, y_mm=y - dy, angle_deg=angle)
-        cost = _cost(_at(there, station, kit, names, pose), known, names[0], others, full=False)
-        if not cost[0]:
-            tried.append((cost, number, pose))
-    # the ways on foot take long to judge: first comes what is best without them
-    best: tuple[Cost, Pose] | None = None
-    for cheap, _, pose in sorted(tried, key=lambda one: one[:2]):
-        if best is not None and best[0] <= cheap:
-            break
-        cost = _cost(_at(there, station, kit, names, pose), known, names[0], others, full=True)
-        if not cost[0] and (best is None or cost < best[0]):
-            best = cost, pose
-    return None if best is None else _pieces(station, kit, names, best[1])
-
-
-def _few(places: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
-    """Give as many places as are judged: half of them nearest to walls, half from all over."""
-    most = int(published("arrange.offer-judged-at-most"))
-    near = list(places[: most // 2])
-    rest = places[most // 2 :]
-    step = max(1, math.ceil(len(rest) / (most - most // 2)))
-    return near + list(rest[::step])
-
-
-def _at(scene: Scene, station: Station, kit: KitType, names: tuple[str, ...], pose: Pose) -> Scene:
-    moved = _pieces(station, kit, names, pose)
-    return scene.moved({piece.id: piece.pose for piece in moved})
-
-
-def _cost(
-    scene: Scene, known: set[tuple[object, ...]], mine: str, others: BaseGeometry, full: bool
-) -> Cost:
-    """Count new stops and cares, and measure what lies on the floor of others, in square metres.
-
-    A mat may lie where somebody skips, but need not.
-    """
-    new = [snag.severity for snag in run(scene, full) if _about(snag) not in known]
-    shared = scene.placed[mine].footprint.intersection(others).area / _MM2_PER_M2
-    return new.count("stop"), new.count("care"), round(shared, 1)
-
-
-def _about(snag: Snag) -> tuple[object, ...]:
-    """Tell what a snag is about: what nobody can do here stays one thing wherever it is tried."""
-    if snag.person is not None and snag.movement is not None:
-        return snag.severity, snag.code, snag.person, snag.movement
-    return (snag.severity, snag.key)
-
-
-def _ids(plan: Plan, station: Station, key: str) -> tuple[str, ...]:
-    taken = {piece.id for piece in plan.pieces}
-    names = []
-    for kind in station.types(key):
-        names.append(fresh_id(kind, taken))
-        taken.add(names[-1])
-    return tuple(names)
-
-
-def _pieces(
-    station: Station, kit: KitType, names: tuple[str, ...], pose: Pose
-) -> tuple[Piece, ...]:
-    carrier = Piece(id=names[0], type=kit.key, pose=pose)
-    extent = _extent(kit)
-    rest = [
-        Piece(
-            id=name,
-            type=carried.type,
-            pose=_on(pose, carried, extent),
-            carried_by=carrier.id,
-            plate_mm=carried.plate_mm,
-        )
-        for name, carried in zip(names[1:], station.carries, strict=True)
-    ]
-    return (carrier, *rest)
-
-
-def _on(pose: Pose, carried: Carried, extent: Extent) -> Pose:
-    dx, dy = turn(0.0, place(carried.y, extent), pose.angle_deg)
-    return Pose(
-        x_mm=pose.x_mm + dx, y_mm=pose.y_mm + dy, angle_deg=pose.angle_deg + carried.angle_deg
-    )
-
-
-def _box(station: Station, kit: KitType) -> tuple[float, float, float, float]:
-    """Give the box of a station in the frame of its carrier: least and greatest x and y in mm.
-
-    The room that the carrier needs behind it is within.
-    """
-    extent = _extent(kit)
-    boxes = [(0.0, extent.width_mm, extent.depth_mm), *_carried_boxes(station, extent)]
-    half_width = max(width for _, width, _ in boxes) / 2
-    behind = [space.recommended_mm for space in kit.spaces if space.side == "back"]
-    return (
-        -half_width,
-        min(
-            -extent.depth_mm / 2 - max(behind, default=0.0),
-            *(y - depth / 2 for y, _, depth in boxes),
-        ),
-        half_width,
-        max(y + depth / 2 for y, _, depth in boxes),
-    )
-
-
-def _carried_boxes(station: Station, extent: Extent) -> Iterator[tuple[float, float, float]]:
-    """Yield where the middle of each carried piece is, its width and its depth as it lies."""
-    for carried in station.carries:
-        kit = kit_types()[carried.type]
-        angle = math.radians(carried.angle_deg)
-        cos, sin = abs(math.cos(angle)), abs(math.sin(angle))
-        yield (
-            place(carried.y, extent),
-            kit.width_mm * cos + kit.depth_mm * sin,
-            kit.width_mm * sin + kit.depth_mm * cos,
-        )
-
-
-def _extent(kit: KitType) -> Extent:
-    return Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
+def _stands_already(placed: Placed) -> Phrase:
+    return phrase("the {} that stands here does for it", lower(placed.name))

@@ -66,6 +66,9 @@ def _page(plan_id: str, key: str, fault: str) -> str:
         fault=fault,
         chosen=chosen,
         shown=shown,
+        left_out=[(one.name, one.why.told(plan.units)) for one in shown.placed.left_out]
+        if shown
+        else [],
         drawing=Markup(shown.drawing) if shown else "",
         purposes=[
             (words, [one for one in sets if one["set"].purpose == purpose])
