@@ -1,5 +1,7 @@
 """A phone: slip, shelf and card are drawers, and a finger moves a piece."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -80,3 +82,26 @@ def test_two_fingers_enlarge_and_move_no_piece(desk: Desk) -> None:
     desk.page.wait_for_timeout(200)
     assert desk.mm_per_px < scale / 1.5
     assert desk.kept.read(desk.plan_id) == before
+
+
+def test_the_sheets_of_a_plan_are_one_menu_above_a_page(desk: Desk) -> None:
+    page = desk.page
+    page.goto(f"/plan/{desk.plan_id}/together")
+    menu = page.locator("details.of-page")
+    expect(page.locator("nav.tabs")).to_be_hidden()
+    summary = menu.locator("summary")
+    box = summary.bounding_box()
+    assert box is not None
+    assert box["height"] >= 40
+    summary.focus()
+    page.keyboard.press("Enter")
+    links = menu.get_by_role("link")
+    # Plan, The room, Who trains, Together, Quantities, Cost, Options, Print, History, Share.
+    expect(links).to_have_count(10)
+    for link in links.all():
+        place = link.bounding_box()
+        assert place is not None
+        assert place["height"] >= 24
+        assert place["x"] + place["width"] <= 390
+    menu.get_by_role("link", name="History").tap()
+    expect(page).to_have_url(re.compile("/history$"))

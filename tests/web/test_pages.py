@@ -24,6 +24,19 @@ def test_home_lists_plans_and_deleted_ones(client: Any, plan_id: str) -> None:
     assert f'href="/plan/{plan_id}"' in client.get("/").text
 
 
+def test_home_leads_to_a_room_by_numbers_by_a_walk_and_to_samples_with_their_kit(
+    client: Any,
+) -> None:
+    page = client.get("/").text
+    assert 'href="/new"' in page
+    assert 'href="/walk"' in page
+    drawn = re.search(r'action="/samples/double-garage".*?</form>', page, re.DOTALL)
+    assert drawn is not None
+    # Each of the 14 pieces of that sample is drawn where it stands.
+    assert "14 pieces" in drawn[0]
+    assert drawn[0].count('class="piece"') == 14
+
+
 def test_forms_copy_and_rename(client: Any, plan_id: str) -> None:
     client.post(f"/plan/{plan_id}/copy")
     client.post(f"/plan/{plan_id}/name", data={"name": " Cellar "})
