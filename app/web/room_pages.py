@@ -19,6 +19,7 @@ from app.model.room_edits import edit
 from app.model.room_parts import parts_of
 from app.model.sketch import Picture
 from app.scene.build import build_scene
+from app.store.entries import State
 from app.web.body import BodyError, json_body, seen_of
 from app.web.errors import status_of
 from app.web.house import house
@@ -29,6 +30,7 @@ room_pages = Blueprint("room_pages", __name__)
 
 STEPS = ("undo", "redo")
 FIELD_LIMIT = 400
+_REVISION = re.compile(r"[0-9]{1,12}")
 _NOT_FIELDS = frozenset({"edit", "of"})
 
 
@@ -64,8 +66,13 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 @room_pages.get("/api/plans/<plan_id>/room")
 def parts(plan_id: str) -> Response:
-    """Give the parts of the page as they stand; `of` says what is chosen."""
-    return jsonify(_parts(plan_id, request.args.get("of", "")))
+    """Give the parts of the page; `of` says what is chosen.
+
+    As they stand, or with `at` as they were at that revision when it was the newest.
+    """
+    at = request.args.get("at", "")
+    state = house().store.at(plan_id, int(at)) if _REVISION.fullmatch(at) else None
+    return jsonify(_parts(plan_id, request.args.get("of", ""), state))
 
 
 @room_pages.post("/api/plans/<plan_id>/room")
@@ -132,8 +139,8 @@ def _page(plan_id: str, of: str, kept: Kept) -> str:
     return render_template("room.html", **_context(plan_id, of, kept))
 
 
-def _parts(plan_id: str, of: str) -> dict[str, Any]:
-    context = _context(plan_id, of, Kept())
+def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
+    context = _context(plan_id, of, Kept(), at)
     state = context["state"]
     return {
         "ok": True,
@@ -143,6 +150,8 @@ def _parts(plan_id: str, of: str) -> dict[str, Any]:
         "can_redo": state.can_redo,
         "undo_says": state.undo_says,
         "redo_says": state.redo_says,
+        "undo_to": state.undo_to,
+        "redo_to": state.redo_to,
         "corners": state.plan.room.corners,
         "drawing": context["drawing"],
         "underlay": render_template("_room_under.html", **context),
@@ -152,8 +161,8 @@ def _parts(plan_id: str, of: str) -> dict[str, Any]:
     }
 
 
-def _context(plan_id: str, of: str, kept: Kept) -> dict[str, Any]:
-    state = house().open(plan_id)
+def _context(plan_id: str, of: str, kept: Kept, at: State | None = None) -> dict[str, Any]:
+    state = at or house().open(plan_id)
     drawing = room_drawing(state.plan)
     found = re.search(r'viewBox="([^"]+)"', drawing)
     return {

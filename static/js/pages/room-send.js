@@ -6,8 +6,8 @@ import { HERE } from '../api.js';
 
 /**
  * @typedef {{ok: true, of: string, revision: number, can_undo: boolean, can_redo: boolean,
- *   undo_says: string|null, redo_says: string|null, corners: [number, number][],
- *   drawing: string, underlay: string, overlay: string, panel: string, index: string}} Parts
+ *   undo_says: string|null, redo_says: string|null, undo_to: number|null, redo_to: number|null,
+ *   corners: [number, number][], drawing: string, underlay: string, overlay: string, panel: string, index: string}} Parts
  */
 
 /** A refusal: `message` is a sentence, `fields` tell what is wrong with each field. */
@@ -29,10 +29,12 @@ export class Refusal extends Error {
 /**
  * @param {string} plan
  * @param {string} of what is to be chosen
+ * @param {number|null} [at] an earlier revision
  * @returns {Promise<Parts>}
  */
-export function readParts(plan, of) {
-  return ask(`${address(plan)}?of=${encodeURIComponent(of)}`, { headers: { Accept: 'application/json' } });
+export function readParts(plan, of, at = null) {
+  const past = at === null ? '' : `&at=${at}`;
+  return ask(`${address(plan)}?of=${encodeURIComponent(of)}${past}`, { headers: { Accept: 'application/json' } });
 }
 
 /**

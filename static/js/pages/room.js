@@ -6,6 +6,9 @@ import { dress } from '../late.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
 import { moveCorners } from './room-corners.js';
+import { Drafts } from './room-drafts.js';
+import { clear, mark } from './room-faults.js';
+import { RoomLooks } from './room-looks.js';
 import { weighPicture } from './room-picture.js';
 import { pickPoints } from './room-points.js';
 import { parse, patch, remember } from './room-patch.js';
@@ -25,6 +28,7 @@ const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
 /** Notes in a drawing coarser than this would lie over the numbers of its corners. */
 const NOTES_TO = 10.5;
+const GIVEN_BACK = 'typed before and not kept yet: it stands in its fields again';
 let u = 9;
 /** The revision that the page shows. */
 let revision = Number(desk.dataset['revision'] ?? 0);
@@ -33,6 +37,15 @@ let corners = places('.corner .grip');
 /** @type {Promise<void>} what is being kept, and what waits behind it */
 let line = Promise.resolve();
 let waiting = 0;
+/** How many of those are steps that the page shows already. */
+let ahead = 0;
+let drawn = '';
+const drafts = new Drafts(plan);
+const looks = new RoomLooks({
+  read: (where, at) => readParts(plan, where, at),
+  of: () => of,
+  busy: () => waiting > 0,
+});
 
 /** @param {string} grips @returns {[number, number][]} */
 function places(grips) {
@@ -63,28 +76,34 @@ function tell(words, bad = false) {
 }
 
 /**
- * Show what the server made of it.
+ * Show what the server made of it; where later steps are shown already, only note it.
  * @param {Parts} parts
  * @param {HTMLFormElement|null} sent
  */
 function show(parts, sent) {
-  const same = parts.of === of;
-  of = parts.of;
   revision = parts.revision;
+  desk.dataset['revision'] = String(revision);
+  looks.keep(parts);
+  if (ahead) return;
+  looks.here = revision;
+  showDrawn(parts);
+  showBeside(parts, sent);
+  showSteps(parts);
+  looks.later();
+}
+
+/** @param {Parts} parts */
+function showDrawn(parts) {
   corners = parts.corners;
-  const drawing = need(stage, '#drawing', HTMLElement);
-  drawing.replaceChildren(parse(parts.drawing));
+  if (drawn !== parts.drawing) need(stage, '#drawing', HTMLElement).replaceChildren(parse(parts.drawing));
+  drawn = parts.drawing;
   patch(need(stage, '#underlay', SVGSVGElement), parse(parts.underlay));
   patch(need(stage, '#overlay', SVGSVGElement), parse(parts.overlay));
-  patch(need(document, '#index', HTMLElement), parse(parts.index));
-  const fresh = parse(`<div>${parts.panel}</div>`);
-  if (same) {
-    for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
-    patch(panel, fresh, sent);
-  } else {
-    panel.replaceChildren(...fresh.childNodes);
-    panel.scrollTop = 0;
-  }
+  fit();
+}
+
+/** @param {Parts} parts */
+function showSteps(parts) {
   for (const step of /** @type {const} */ (['undo', 'redo'])) {
     const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
     const button = need(form, 'button', HTMLButtonElement);
@@ -94,9 +113,48 @@ function show(parts, sent) {
     button.title = says ? `${step === 'undo' ? 'Undo' : 'Redo'}: ${says}` : '';
     if (focused && button.disabled) need(panel, 'h2', HTMLElement).focus();
   }
+}
+
+/** @param {Parts} parts @param {HTMLFormElement|null} sent */
+function showBeside(parts, sent) {
+  const same = parts.of === of;
+  of = parts.of;
+  patch(need(document, '#index', HTMLElement), parse(parts.index));
+  const fresh = parse(`<div>${parts.panel}</div>`);
+  if (same) {
+    for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
+    patch(panel, fresh, sent);
+  } else {
+    panel.replaceChildren(...fresh.childNodes);
+    panel.scrollTop = 0;
+  }
+  if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
   const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
   if (address !== location.search) history.replaceState(null, '', address);
-  fit();
+}
+
+/** @param {'undo'|'redo'} way shown at once where the page knows how it looks there */
+function step(way) {
+  const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
+  const look = ahead === waiting ? looks.step(way, of) : null;
+  if (!look) return send(form);
+  ahead += 1;
+  showDrawn(look.parts);
+  if (look.whole) showBeside(look.parts, null);
+  showSteps(look.parts);
+  tell(`${way} done`);
+  return queue(async () => {
+    try {
+      const parts = await sendEdit(plan, way, of, {}, revision);
+      ahead -= 1;
+      show(parts, null);
+    } catch (fault) {
+      ahead -= 1;
+      // what is shown already was not done
+      if (!ahead) show(looks.at(revision, of) ?? (await readParts(plan, of, revision)), null);
+      await refuse(form, fault);
+    }
+  });
 }
 
 /**
@@ -153,6 +211,7 @@ function send(form, submitter) {
       const before = of;
       const parts = await sendEdit(plan, edit, of, fields, revision);
       clear(form);
+      drafts.sent(form, fields);
       if (adds && parts.of === before) form.reset();
       show(parts, form);
       tell(form.dataset['step'] ? `${form.dataset['step']} done` : parts.undo_says ? `saved: ${parts.undo_says}` : 'saved');
@@ -211,38 +270,18 @@ follow(plan, (news) => {
   if (news?.revision && news.revision > revision && !waiting && !typing) void choose(of);
 });
 
-/** @param {HTMLFormElement} form @param {string} field @param {string} sentence */
-function mark(form, field, sentence) {
-  const holder = [...form.querySelectorAll('[data-field]')].find(
-    (one) => one instanceof HTMLElement && one.dataset['field'] === field,
-  );
-  const words = holder?.querySelector('.fault');
-  const input = holder?.querySelector('input, select');
-  if (!(words instanceof HTMLElement) || !input || !words.offsetParent && holder instanceof HTMLElement && !holder.offsetParent) return false;
-  words.textContent = sentence;
-  words.hidden = false;
-  holder?.classList.add('wrong');
-  input.setAttribute('aria-invalid', 'true');
-  return true;
-}
-
-/** @param {HTMLFormElement} form */
-function clear(form) {
-  for (const words of form.querySelectorAll('.fault')) {
-    if (words instanceof HTMLElement) words.hidden = true;
-    words.textContent = '';
-  }
-  for (const wrong of form.querySelectorAll('.wrong')) wrong.classList.remove('wrong');
-  for (const input of form.querySelectorAll('[aria-invalid]')) input.removeAttribute('aria-invalid');
-}
-
 document.addEventListener('submit', (event) => {
   const form = event.target;
   if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
   event.preventDefault();
   // Enter in a field that has changed sends the form by its change already
   if (form.dataset['atOnce'] !== undefined && waiting) return;
-  void send(form, event.submitter);
+  const way = form.dataset['step'];
+  void (way === 'undo' || way === 'redo' ? step(way) : send(form, event.submitter));
+});
+panel.addEventListener('input', (event) => {
+  const form = event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement ? event.target.form : null;
+  if (form) drafts.keep(form);
 });
 panel.addEventListener('change', (event) => {
   const input = event.target;
@@ -267,9 +306,9 @@ document.addEventListener('keydown', (event) => {
   const typing = event.target instanceof HTMLInputElement && !['radio', 'checkbox'].includes(event.target.type);
   if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z' && !typing) {
     event.preventDefault();
-    const step = event.shiftKey ? 'redo' : 'undo';
-    const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
-    if (!need(form, 'button', HTMLButtonElement).disabled) void send(form);
+    const way = event.shiftKey ? 'redo' : 'undo';
+    const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
+    if (!need(form, 'button', HTMLButtonElement).disabled) void step(way);
   }
   if (event.key === 'Escape' && event.target instanceof Element && panel.contains(event.target)) {
     const chosen = stage.querySelector('.is-chosen') ?? document.querySelector('#index [aria-current]');
@@ -322,3 +361,6 @@ weighPicture(panel);
 pickPoints(stage, panel, () => u, tell);
 new ResizeObserver(fit).observe(stage);
 fit();
+if (drafts.giveBack(panel)) tell(GIVEN_BACK);
+looks.here = revision;
+looks.later();
