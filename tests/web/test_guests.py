@@ -68,7 +68,8 @@ def path_of(rule: Rule, plan_id: str, remark: int) -> str:
     path = rule.rule
     for name, value in (
         ("<plan_id>", plan_id), ("<number>", str(remark)), ("<int:number>", "0"),
-        ("<path:filename>", "css/tokens.css"), ("<piece_id>", "bench-1"), ("<key>", "single-garage"), ("<link_id>", "x"),
+        ("<path:filename>", "css/tokens.css"), ("<piece_id>", "bench-1"),
+        ("<key>", "single-garage"), ("<link_id>", "x"),
     ):  # fmt: skip
         path = path.replace(name, value)
     return path
