@@ -24,7 +24,7 @@ import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {Desk, PageData, Place, State} from './types.js' */
+/** @import {Desk, Drawn, PageData, Place, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
@@ -71,7 +71,10 @@ const viewport = new Viewport(stage, [drawing, overlay], {
 	y1: y + height,
 });
 const hand = new Hand(need(overlay, '.hand', SVGGElement), viewport, library);
-const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => hand.lettered);
+const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => [
+	...hand.lettered,
+	...desk.figures.boxes(),
+]);
 const sync = new Sync(new PlanApi(page.id), store, (markup) => {
 	const inStage = stage.contains(document.activeElement);
 	figure.replace(markup, store.state);
@@ -89,8 +92,9 @@ const desk = {
 	library,
 	generic: page.generic_type,
 	tell,
-	typeOn: (tape) => void typeOn(tape),
+	typeOn: (tape, drawn) => void typeOn(tape, drawn),
 	tool: null,
+	figures: { boxes: () => [], changed: () => flags.show(store.state.verdict, store.state.snag) },
 };
 const does = actions(desk);
 const lay = underlay(drawing, viewport, sync.api.address);
@@ -126,7 +130,7 @@ const key = new Key(sheet, library, (id, more) => {
 	if (more) store.toggle(id);
 	else store.choose(id);
 	if (!more) figure.focus(id);
-});
+}, (id) => figure.point(id));
 
 /** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
 let card = null;
@@ -206,7 +210,7 @@ async function tryWalls() {
 	});
 }
 
-new Shelf(shelfRoot, SHELF_PX_PER_M, (type) => {
+new Shelf(shelfRoot, SHELF_PX_PER_M, page.plan.units, (type) => {
 	drawer.close();
 	void late('place')(type);
 });
@@ -218,12 +222,15 @@ carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: SHELF_PX_PER_M }, 
 const tapeField = once(async () => {
 	const { TapeField } = await import('./panels/tape.js');
 	const input = need(stage, '.on-tape', HTMLInputElement);
-	return new TapeField(input, late('stretch'), readLength, tell, () => void toDrawing());
+	return new TapeField(input, readLength, tell);
 });
 
-/** @param {Element} tape */
-async function typeOn(tape) {
+/**
+ * @param {Element} tape @param {Partial<Drawn>} [drawn] a drag that the typing ends
+ */
+async function typeOn(tape, drawn = {}) {
 	const field = await tapeField();
+	const { begun = '', ...drag } = drawn;
 	const text = need(tape, '.tape-figure', SVGTextElement);
 	const at = text.getBoundingClientRect();
 	const box = stage.getBoundingClientRect();
@@ -232,6 +239,19 @@ async function typeOn(tape) {
 		text.textContent ?? '',
 		at.left + at.width / 2 - box.left,
 		at.top + at.height / 2 - box.top,
+		{
+			set: (side, mm) => (drag.set ?? late('stretch'))(side, mm),
+			next() {
+				void typeOn(hand.after(tape), drag);
+			},
+			done(kept) {
+				if (kept) drag.keep?.();
+				else drag.cancel?.();
+				void toDrawing();
+			},
+			gone: () => drag.keep?.(),
+		},
+		begun,
 	);
 }
 
@@ -250,6 +270,8 @@ const update = (now, was) => {
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
 	slip.update(now);
 	if (now.chosen) {
+		// What is typed during a drag must find its field at the first digit.
+		void tapeField();
 		if (card) card.update(now, was);
 		else void openCard();
 	}

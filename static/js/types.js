@@ -160,6 +160,15 @@
  * @property {(event: PointerEvent) => void} [end]
  * @property {() => void} [cancel]
  * @property {(event: PointerEvent) => void} [tap]
+ * @property {(event: KeyboardEvent) => boolean} [key]  a key while it is dragged; true: what was
+ *   dragged is no longer the pointer's, and the grip itself ends it
+ *
+ * A drag that goes on by typing on a tape: what was typed first, and how it goes on and ends.
+ * @typedef {object} Drawn
+ * @property {string} begun
+ * @property {(side: 'left'|'right'|'back'|'front', mm: number) => void} set
+ * @property {() => void} keep
+ * @property {() => void} cancel
  *
  * What the parts of the desk share.
  * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
@@ -183,7 +192,11 @@
  * A chalk line across the room, upright at an x or level at a y.
  * @typedef {{id: string, way: 'x'|'y', at_mm: number}} ChalkLine
  *
- * @typedef {Shared & {typeOn: (tape: Element) => void, tool: Tool|null}} Desk
+ * @typedef {Shared & {typeOn: (tape: Element, drawn?: Drawn) => void,
+ *   tool: Tool|null, figures: Figures}} Desk
+ *
+ * Boxes on the stage, in pixels, of figures that flags should not hide, and a word that they changed.
+ * @typedef {{boxes: () => number[][], changed: () => void}} Figures
  *
  * @typedef {ReturnType<typeof import('./actions.js').actions>} Does
  *
@@ -203,8 +216,8 @@
  * @typedef {{has: number, mark: number|null, need: number|null, torn: boolean, left: string,
  *   right: string}} Gauge
  *
- * @typedef {{group: SVGElement, strip: SVGElement, hook: SVGElement, plate: SVGElement,
- *   text: SVGElement}} Tape
+ * @typedef {{group: SVGElement, reach: SVGElement, strip: SVGElement, hook: SVGElement,
+ *   plate: SVGElement, text: SVGElement}} Tape
  *
  * @typedef {{group: SVGElement, pole: SVGElement, head: SVGElement, number: SVGElement,
  *   severity: string, choice: number}} Flag

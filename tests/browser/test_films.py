@@ -2,6 +2,7 @@
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
@@ -26,6 +27,53 @@ def test_the_film_of_ways_follows_the_plan(page: Page, kept: PlanStore) -> None:
         page.keyboard.press("Shift+ArrowRight")
     # the box is 100 further right: hypot(880, 1113) = 1419, wider than the door's own corner
     expect(film.locator("text.way-width")).not_to_have_text("1359 mm")
+    page.locator(".films summary").press("Enter")
     page.get_by_role("checkbox", name="Routes").press("Space")
     expect(film.locator("*")).to_have_count(0)
     expect(ways).to_be_hidden()
+
+
+def test_the_list_closes_by_escape_and_by_a_press_elsewhere(page: Page, kept: PlanStore) -> None:
+    desk = Desk(page, kept, kept.put(workshop())).open()
+    summary = page.locator(".films summary")
+    routes = page.get_by_role("checkbox", name="Routes")
+    summary.press("Enter")
+    expect(routes).to_be_visible()
+    routes.press("Escape")
+    expect(routes).to_be_hidden()
+    expect(summary).to_be_focused()
+    summary.click()
+    expect(routes).to_be_visible()
+    desk.choose("box")
+    expect(routes).to_be_hidden()
+
+
+def test_without_a_wish_the_headroom_film_says_why_there_is_none(
+    page: Page, kept: PlanStore
+) -> None:
+    plan = workshop()
+    Desk(page, kept, kept.put(plan.model_copy(update={"people": ()}))).open()
+    page.locator(".films summary").click()
+    expect(page.get_by_role("combobox", name="Headroom of")).to_be_disabled()
+    expect(page.locator(".no-wish")).to_contain_text("Nobody has said yet what they want to do")
+
+
+def test_the_menu_of_a_phone_closes_by_escape_a_press_elsewhere_and_for_a_drawer(
+    open_page: OpenPage, kept: PlanStore
+) -> None:
+    page = open_page(390, 844, touch=True)
+    Desk(page, kept, kept.put(workshop())).open()
+    menu = page.locator(".desk-head details.menu")
+    links = menu.get_by_role("link", name="The room")
+    menu.locator("summary").tap()
+    expect(links).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(links).to_be_hidden()
+    expect(menu.locator("summary")).to_be_focused()
+    menu.locator("summary").tap()
+    expect(links).to_be_visible()
+    page.touchscreen.tap(60, 500)
+    expect(links).to_be_hidden()
+    menu.locator("summary").tap()
+    page.get_by_role("button", name="Tools").tap()
+    expect(links).to_be_hidden()

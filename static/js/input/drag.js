@@ -1,6 +1,6 @@
 /** The hand on the sheet: moving and turning pieces, panning, choosing. */
 
-import { boundsOf, corners, faces } from '../model/geometry.js';
+import { boundsOf, corners, faces, gaps } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
 import { inHand, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
 import { sizeOf, turnedAll } from '../model/plan.js';
@@ -107,6 +107,14 @@ function moving(event, desk, id) {
 	/** @type {ReturnType<typeof surroundings>|null} */
 	let around = null;
 	let fixed = false;
+	const keep = () => {
+		document.body.classList.remove('is-dragging');
+		if (!fixed) void keepMoved(desk, ids, `move ${said(desk, id, ids)}`);
+	};
+	const cancel = () => {
+		document.body.classList.remove('is-dragging');
+		if (!fixed) sync.cancel(ids);
+	};
 	const choose = (/** @type {PointerEvent} */ e) => {
 		if (e.shiftKey || e.ctrlKey) store.toggle(id);
 		else store.choose(id);
@@ -143,15 +151,43 @@ function moving(event, desk, id) {
 			}
 			sync.try(shiftedAll({ ...store.state, preview: start }, ids, dx, dy), started);
 		},
-		end() {
-			document.body.classList.remove('is-dragging');
-			if (!fixed) void keepMoved(desk, ids, `move ${said(desk, id, ids)}`);
+		key(e) {
+			if (fixed || !around || !/^[\d.,]$/.test(e.key) || e.ctrlKey || e.metaKey || e.altKey) return false;
+			return typing(e.key, desk, ids, { keep, cancel });
 		},
-		cancel() {
-			document.body.classList.remove('is-dragging');
-			if (!fixed) sync.cancel(ids);
-		},
+		end: keep,
+		cancel,
 	};
+}
+
+/**
+ * Go on with a drag by typing on the tape to the nearest wall.
+ * @param {string} begun @param {Desk} desk @param {string[]} ids
+ * @param {{keep: () => void, cancel: () => void}} ends @returns {boolean} whether there is a tape
+ */
+function typing(begun, desk, ids, ends) {
+	const { store, sync, library, viewport } = desk;
+	const tapes = () => {
+		const { chosen, plan } = store.state;
+		return chosen ? gaps(faces(plan.room), outline(store.state, chosen, library)) : [];
+	};
+	const [near] = tapes()
+		.filter((one) => one.gap >= 1)
+		.sort((one, other) => one.gap - other.gap);
+	const tape = near && viewport.stage.querySelector(`[data-tape="${near.side}"]`);
+	if (!tape) return false;
+	document.body.classList.remove('is-dragging');
+	desk.typeOn(tape, {
+		...ends,
+		begun,
+		set(side, mm) {
+			const at = tapes().find((one) => one.side === side);
+			if (!at) return;
+			const by = at.gap - mm;
+			sync.try(shiftedAll(store.state, ids, at.dx * by, at.dy * by), performance.now());
+		},
+	});
+	return true;
 }
 
 /**

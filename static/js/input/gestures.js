@@ -109,10 +109,14 @@ export function gestures(element, press, pinch) {
 
 	/** @param {Event} event */
 	const onKey = (event) => {
-		if (/** @type {KeyboardEvent} */ (event).key !== 'Escape' || !held?.begun) return;
+		if (!held?.begun) return;
+		const { key } = /** @type {KeyboardEvent} */ (event);
+		const typed = key !== 'Escape' && held.grip.key?.(/** @type {KeyboardEvent} */ (event));
+		if (key !== 'Escape' && !typed) return;
 		event.preventDefault();
 		event.stopPropagation();
-		drop();
+		if (typed) stop();
+		else drop();
 	};
 
 	element.addEventListener('pointerdown', (event) => onDown(/** @type {PointerEvent} */ (event)));

@@ -1,4 +1,4 @@
-/** The margin of the sheet: numbered key of the pieces, and the title block. */
+/** The margin of the sheet: key of the pieces, and the title block. */
 
 import { el, need, say } from '../dom.js';
 import { short } from '../model/written.js';
@@ -10,8 +10,9 @@ export class Key {
 	/**
 	 * @param {HTMLElement} root @param {Record<string, KitRow>} library
 	 * @param {(id: string, more: boolean) => void} choose `more`: beside what is chosen
+	 * @param {(id: string|null) => void} point shows which piece a row is of
 	 */
-	constructor(root, library, choose) {
+	constructor(root, library, choose, point) {
 		this.list = need(root, '.key-list', HTMLElement);
 		this.revision = need(root, '.block-revision', HTMLElement);
 		this.drawnFor = need(root, '.block-for', HTMLElement);
@@ -20,6 +21,13 @@ export class Key {
 			const item = event.target instanceof Element ? event.target.closest('[data-id]') : null;
 			if (item) choose(item.getAttribute('data-id') ?? '', event.shiftKey || event.ctrlKey);
 		});
+		for (const [comes, goes] of [['pointerover', 'pointerleave'], ['focusin', 'focusout']]) {
+			this.list.addEventListener(comes ?? '', ({ target }) => {
+				const item = target instanceof Element ? target.closest('[data-id]') : null;
+				point(item?.getAttribute('data-id') ?? null);
+			});
+			this.list.addEventListener(goes ?? '', () => point(null));
+		}
 	}
 
 	/** @param {State} now @param {State|null} was */
@@ -27,12 +35,11 @@ export class Key {
 		if (now.plan === was?.plan) return;
 		say(this.revision, String(now.revision));
 		say(this.drawnFor, now.plan.drawn_for || 'the household');
-		const rows = now.plan.pieces.map((piece, i) => {
+		const rows = now.plan.pieces.map((piece) => {
 			const size = sizeOf(piece, this.library);
 			const sides = [size.width, size.depth].map((mm) => short(mm, now.plan.units)).join(' × ');
 			return el('li', {}, [
 				el('button', { type: 'button', 'data-id': piece.id }, [
-					el('span', { class: 'key-number' }, String(i + 1)),
 					el('span', { class: 'key-name' }, nameOf(piece, this.library) + (piece.later ? ', later' : '')),
 					el('span', { class: 'key-size' }, sides),
 				]),

@@ -1,6 +1,7 @@
 /** The card of the chosen piece: exact place, sizes, station, and what can be done with it. */
 
 import { el, need, say } from '../dom.js';
+import { units } from '../model/arrange.js';
 import { corners, faces, gaps } from '../model/geometry.js';
 import { short } from '../model/written.js';
 import { nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
@@ -63,7 +64,10 @@ export class PieceCard {
 		if (!piece) return;
 		const fresh = now.plan !== was?.plan || now.chosen !== was.chosen || now.others !== was.others;
 		if (fresh) this.#describe(now, piece);
-		if (fresh || now.whole !== was?.whole) this.#describeStation(now, piece);
+		if (fresh || now.whole !== was?.whole) {
+			this.#describeStation(now, piece);
+			this.#orders(now);
+		}
 		if (!fresh && now.preview === was?.preview) return;
 		for (const input of this.inputs) {
 			if (!fresh && !['left', 'back', 'angle_deg'].includes(input.name)) continue;
@@ -117,6 +121,18 @@ export class PieceCard {
 		this.whole.hidden = beside.length === 0;
 		say(need(this.whole, '.word', HTMLElement), all.length > 1 ? 'These alone' : 'This piece alone');
 		this.whole.setAttribute('aria-pressed', String(!state.whole));
+	}
+
+	/** Only what can be done with as many as are in the hand. @param {State} state */
+	#orders(state) {
+		const count = units(state, this.library).length;
+		for (const order of this.root.querySelectorAll('[data-act^="space:"], [data-act^="swap:"]')) {
+			const swaps = order.getAttribute('data-act') === 'swap:';
+			const fits = swaps ? count === 2 : count > 2;
+			/** @type {HTMLButtonElement} */ (order).disabled = !fits;
+			const why = swaps ? 'Takes two, no more' : 'Takes three or more';
+			/** @type {HTMLButtonElement} */ (order).title = fits ? '' : why;
+		}
 	}
 
 	/** @returns {[State|null, Piece|null]} */

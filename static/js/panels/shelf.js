@@ -2,15 +2,17 @@
 
 import { need, takesText } from '../dom.js';
 
+const FOOT_M = 0.3048;
+
 /** What is longer than the shelf is deep lies sideways on it. */
 const DEEPEST_PX = 80;
 
 export class Shelf {
 	/**
 	 * @param {HTMLElement} root @param {number} pxPerM the one scale of the whole shelf
-	 * @param {(type: string) => void} pick
+	 * @param {'metric'|'feet'} units of its bar @param {(type: string) => void} pick
 	 */
-	constructor(root, pxPerM, pick) {
+	constructor(root, pxPerM, units, pick) {
 		this.root = root;
 		this.items = [...root.querySelectorAll('[data-kit]')].map((item) => ({
 			element: /** @type {HTMLElement} */ (item),
@@ -20,7 +22,7 @@ export class Shelf {
 		for (const symbol of root.querySelectorAll('.stands svg')) {
 			stand(/** @type {SVGSVGElement} */ (symbol), pxPerM / given);
 		}
-		need(root, '.metre i', HTMLElement).style.width = `${pxPerM}px`;
+		need(root, '.metre i', HTMLElement).style.width = `${pxPerM * (units === 'feet' ? 3 * FOOT_M : 1)}px`;
 		this.none = need(root, '.none-found', HTMLElement);
 		const find = need(root, '[name="find"]', HTMLInputElement);
 		find.addEventListener('input', () => this.#find(find.value));

@@ -1,4 +1,4 @@
-/** "Try the four walls": the best place along each wall, shown before one is chosen. */
+/** "Try each wall": the best place along each wall, shown before one is chosen. */
 
 import { button, el } from '../dom.js';
 

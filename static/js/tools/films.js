@@ -5,6 +5,8 @@ import { routesFilm } from './routes.js';
 
 /** @import {Desk} from '../types.js' */
 
+const ON_A_PHONE = '(max-width: 700px)';
+
 /**
  * @param {HTMLElement} root the list of films @param {Desk} desk
  * @param {Record<string, string>} movements names by key
@@ -13,8 +15,19 @@ export function films(root, desk, movements) {
 	const { stage } = desk.viewport;
 	const layer = need(stage, '.overlay .film-layer', SVGGElement);
 	const headroom = need(root, '[name="headroom"]', HTMLSelectElement);
-	const said = need(root, '.hint', HTMLElement);
+	const nobody = need(root, '.no-wish', HTMLElement);
+	const words = need(document, '.film-words', HTMLElement);
+	const said = need(words, '.room-said', HTMLElement);
+	const key = need(words, '.room-key', HTMLElement);
+	const margin = words.parentElement;
+	const after = words.nextElementSibling;
 	let asked = 0;
+
+	// The words stand beside the drawing; on a phone there is no room but in the drawer.
+	const phone = matchMedia(ON_A_PHONE);
+	const lay = () => (phone.matches ? root.append(words) : margin?.insertBefore(words, after));
+	phone.addEventListener('change', lay);
+	lay();
 
 	const choices = () => {
 		const chosen = headroom.value;
@@ -30,6 +43,15 @@ export function films(root, desk, movements) {
 		headroom.replaceChildren(el('option', { value: '' }, 'no film'), ...options);
 		headroom.value = chosen;
 		if (headroom.selectedIndex < 0) headroom.value = '';
+		headroom.disabled = options.length === 0;
+		nobody.hidden = options.length > 0;
+	};
+
+	/** @param {string} text @param {boolean} [some] whether there is anything to give a key of */
+	const told = (text, some = false) => {
+		say(said, text);
+		key.hidden = !some;
+		look();
 	};
 
 	const show = async () => {
@@ -37,7 +59,7 @@ export function films(root, desk, movements) {
 		const turn = (asked += 1);
 		if (!movement) {
 			layer.replaceChildren();
-			say(said, '');
+			told('');
 			return;
 		}
 		try {
@@ -48,10 +70,14 @@ export function films(root, desk, movements) {
 				'image/svg+xml',
 			).documentElement;
 			layer.replaceChildren(...[...film.children].map((part) => document.importNode(part, true)));
-			const none = !layer.querySelector('path');
-			say(said, none ? 'It fits nowhere on the open floor.' : 'Green: where it fits on the open floor.');
+			const some = layer.querySelector('path') !== null;
+			const name = headroom.selectedOptions[0]?.textContent ?? '';
+			const where = some
+				? 'by walls and ceiling alone; kit and mats are not counted.'
+				: 'it fits nowhere under this ceiling, even with the room empty.';
+			told(`${name.charAt(0).toUpperCase()}${name.slice(1)}: ${where}`, some);
 		} catch (error) {
-			say(said, error instanceof Error ? error.message : String(error));
+			told(error instanceof Error ? error.message : String(error));
 		}
 	};
 
@@ -65,7 +91,12 @@ export function films(root, desk, movements) {
 		if (now.plan === was.plan) return;
 		choices();
 		if (headroom.value) void show();
+		else if (said.textContent) told('');
 	});
+	const ways = routesFilm(root, words, desk, () => look());
+	const look = () => {
+		words.hidden = !said.textContent && ways.hidden;
+	};
 	choices();
-	routesFilm(root, desk);
+	look();
 }

@@ -4,13 +4,19 @@ import { el, need, say } from '../dom.js';
 
 /** @import {Desk} from '../types.js' */
 
+const LETTER_PX = 7.2;
+const HIGH_PX = 16;
+
 /**
- * @param {HTMLElement} root the list of films @param {Desk} desk
+ * @param {HTMLElement} root the list of films @param {HTMLElement} words where they are told
+ * @param {Desk} desk @param {() => void} turned told that the film was switched
+ * @returns {HTMLElement} what is hidden while the film is off
  */
-export function routesFilm(root, desk) {
-	const layer = need(desk.viewport.stage, '.overlay .way-layer', SVGGElement);
+export function routesFilm(root, words, desk, turned) {
+	const { viewport } = desk;
+	const layer = need(viewport.stage, '.overlay .way-layer', SVGGElement);
 	const chosen = need(root, '[name="routes"]', HTMLInputElement);
-	const told = need(root, '.ways', HTMLElement);
+	const told = need(words, '.ways', HTMLElement);
 	const said = need(told, '[role="status"]', HTMLElement);
 	const list = need(told, 'ul', HTMLElement);
 	const key = need(told, '.ways-key', HTMLElement);
@@ -28,11 +34,33 @@ export function routesFilm(root, desk) {
 		return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 	};
 
+	/**
+	 * One figure where several would lie on one another: that of the narrowest, which comes first.
+	 * @returns {number[][]} boxes of those that are shown
+	 */
+	const thin = () => {
+		/** @type {number[][]} */
+		const kept = [];
+		for (const figure of layer.querySelectorAll('text')) {
+			const [x, y] = [Number(figure.getAttribute('x')), Number(figure.getAttribute('y'))];
+			const at = viewport.toStage({ x, y });
+			const half = ((figure.textContent?.length ?? 0) * LETTER_PX) / 2;
+			const own = [at.x - half, at.y - HIGH_PX - 4, at.x + half, at.y - 2];
+			const covers = kept.some((one) => meet(one, own));
+			figure.classList.toggle('is-off', covers);
+			if (!covers) kept.push(own);
+		}
+		return kept;
+	};
+	desk.figures.boxes = thin;
+
 	const show = async () => {
 		const turn = (asked += 1);
 		told.hidden = !chosen.checked;
+		turned();
 		if (!chosen.checked) {
 			layer.replaceChildren();
+			desk.figures.changed();
 			say(said, '');
 			return;
 		}
@@ -44,6 +72,7 @@ export function routesFilm(root, desk) {
 				'image/svg+xml',
 			).documentElement;
 			layer.replaceChildren(...[...drawn.children].map((part) => document.importNode(part, true)));
+			desk.figures.changed();
 			list.replaceChildren(
 				...film.lines.map(({ ink, words }) => el('li', { class: `is-${ink}` }, words)),
 			);
@@ -59,5 +88,11 @@ export function routesFilm(root, desk) {
 		if (now.plan !== was.plan && chosen.checked) void show();
 	});
 	// A browser may keep the switch as it was over a reload.
-	if (chosen.checked) void show();
+	if (chosen.checked) queueMicrotask(() => void show());
+	return told;
+}
+
+/** @param {number[]} one @param {number[]} other @returns {boolean} whether two boxes overlap */
+function meet([a0 = 0, b0 = 0, a1 = 0, b1 = 0], [c0 = 0, d0 = 0, c1 = 0, d1 = 0]) {
+	return a0 < c1 && c0 < a1 && b0 < d1 && d0 < b1;
 }

@@ -79,6 +79,12 @@ export class Figure {
 		this.piece(id)?.focus({ preventScroll: true });
 	}
 
+	/** Mark the piece that a row of the key is of. @param {string|null} id */
+	point(id) {
+		for (const one of this.svg.querySelectorAll('.is-pointed')) one.classList.remove('is-pointed');
+		if (id) this.piece(id)?.classList.add('is-pointed');
+	}
+
 	/** Bring roles, names and places up to date with the state. @param {State} state */
 	decorate(state) {
 		this.place(state);

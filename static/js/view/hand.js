@@ -11,6 +11,7 @@ import { inHand, pieceOf, poseOf, sizeOf } from '../model/plan.js';
 const TICK = 9;
 const GRIP_FAR = 26;
 const TAPE = 10;
+const STRIP = 4;
 const LETTER = 7.4;
 const SIDES = /** @type {const} */ (['left', 'right', 'back', 'front']);
 
@@ -51,6 +52,21 @@ export class Hand {
 	show(state) {
 		this.#state = state;
 		this.#draw();
+	}
+
+	/**
+	 * The tape that Tab leads to: the nearest of the other way first, then those further off.
+	 * @param {Element} tape @returns {Element}
+	 */
+	after(tape) {
+		const long = (/** @type {Tape} */ one) => Number(one.strip.getAttribute('width'));
+		const shown = this.tapes.filter((one) => !one.group.classList.contains('is-off'));
+		const across = (/** @type {Tape} */ one) => this.tapes.indexOf(one) < 2;
+		const ways = [shown.filter(across), shown.filter((one) => !across(one))];
+		for (const way of ways) way.sort((one, other) => long(one) - long(other));
+		ways.sort(([one], [other]) => (one ? long(one) : Infinity) - (other ? long(other) : Infinity));
+		const order = [0, 1].flatMap((i) => ways.flatMap((way) => way[i]?.group ?? []));
+		return order[(order.indexOf(/** @type {SVGElement} */ (tape)) + 1) % order.length] ?? tape;
 	}
 
 	#draw() {
@@ -110,8 +126,10 @@ export class Hand {
 			const angle = (Math.atan2(gap.dy, gap.dx) * 180) / Math.PI;
 			put(one.group, 'transform', `translate(${fix(from.x)} ${fix(from.y)})`);
 			const turn = `rotate(${angle})`;
-			put(one.strip, 'transform', turn);
-			put(one.strip, 'width', fix(long));
+			for (const part of [one.reach, one.strip]) {
+				put(part, 'transform', turn);
+				put(part, 'width', fix(long));
+			}
 			put(one.hook, 'transform', turn);
 			put(one.hook, 'd', `M${fix(long - 1.5)} ${-TAPE / 2 - 3}V${TAPE / 2 + 3}`);
 			const text = short(gap.gap, state.plan.units);
@@ -125,7 +143,8 @@ export class Hand {
 /** @param {string} side @returns {Tape} */
 function tape(side) {
 	const parts = {
-		strip: sv('rect', { class: 'tape', x: 0, y: -TAPE / 2, height: TAPE, width: 0 }),
+		reach: sv('rect', { class: 'reach', x: 0, y: -TAPE, height: 2 * TAPE, width: 0 }),
+		strip: sv('rect', { class: 'tape', x: 0, y: -STRIP / 2, height: STRIP, width: 0 }),
 		hook: sv('path', { class: 'hook' }),
 		plate: sv('rect', { class: 'plate', height: 16, y: -8, rx: 2 }),
 		text: sv('text', { class: 'tape-figure', y: 4.3 }),
