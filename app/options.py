@@ -148,6 +148,18 @@ def choose(house: Elbowroom, plan_id: str) -> None:
     house.store.families.choose(plan_id)
 
 
+def take_away(house: Elbowroom, plan_id: str, seen_from: str) -> str:
+    """Put an option aside and give one that is left, that it was seen from if it is not the same.
+
+    Raises NotFoundError, CommandError where it is the only one.
+    """
+    left = [one.plan_id for one in options_of(house, plan_id) if one.plan_id != plan_id]
+    if not left:
+        raise CommandError("This is the only option: a whole plan is deleted on the list of plans.")
+    house.delete(plan_id)
+    return seen_from if seen_from in left else left[0]
+
+
 def side_by_side(house: Elbowroom, plan_id: str) -> tuple[Weighed, ...]:
     """Weigh all options of a plan, by letter. Raises NotFoundError."""
     return tuple(_weighed(house, option) for option in options_of(house, plan_id))

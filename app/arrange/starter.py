@@ -72,12 +72,12 @@ class _Filling:
     def take(self, station: Station) -> None:
         kit = kit_types()[station.type]
         hosts = list(already(self.there, kit, station.instead))
-        wanted = [one for one in station.carries if not self._stands(kit_types()[one.type])]
         if hosts:
             self._leave(kit, _stands_already(hosts[0]))
-            for carried in wanted:
+            for carried in self._missing(station):
                 self._carry(carried, hosts)
             return
+        wanted = self._missing(station)
         lean = Station(type=station.type, instead=station.instead, carries=tuple(wanted))
         why = phrase("")
         for key in (station.type, *station.instead):
@@ -93,6 +93,9 @@ class _Filling:
         for carried in wanted:
             rest = phrase("it goes with the {}, which is left out", lower(kit.name))
             self._leave(kit_types()[carried.type], rest)
+
+    def _missing(self, station: Station) -> list[Carried]:
+        return [one for one in station.carries if not self._stands(kit_types()[one.type])]
 
     def _stands(self, kit: KitType) -> bool:
         """Tell whether what a station carries is there already, and then say so."""

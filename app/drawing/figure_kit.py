@@ -96,9 +96,11 @@ def piece_group(placed: Placed, medium: Medium, name: Item | None = None) -> Gro
     piece = placed.piece
     hatch_mm = medium.em_mm * 0.6 if medium.strokes else 0.0
     children = symbol_items(placed.kit, placed.extent, piece.plate_mm, piece.stays, hatch_mm)
+    # on a page the style sheet draws a later purchase dashed
+    ink = "piece is-later" if piece.later and not medium.strokes else "piece"
     return Group(
         children if name is None else (*children, name),
-        "piece",
+        ink,
         (("piece", piece.id), ("station", placed.root)),
         placed.at,
         placed.pose.angle_deg,

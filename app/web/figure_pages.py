@@ -82,7 +82,7 @@ def _ways(scene: Scene) -> list[dict[str, Any]]:
         wide = math.isinf(way.width_mm)
         there = between(scene, way) if way.between else ""
         if there and at_its_own_place(scene, ways, number, way):
-            there = f"{there}: where it is used, so no matter of ways"
+            there = f"{there}, where it is used"
         told.append(
             {
                 "name": scene.order[stand.number].name,

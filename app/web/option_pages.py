@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
+from urllib.parse import quote
 
 from flask import Blueprint, Response, jsonify, redirect, render_template, request
 from markupsafe import Markup
@@ -15,6 +16,7 @@ from app.errors import CommandError, PlanError
 from app.options import Weighed
 from app.published.register import published
 from app.scene.free_floor import WIDE
+from app.service import Entry
 from app.units import LONGEST_MM, format_money
 from app.web.errors import status_of
 from app.web.house import house
@@ -33,9 +35,10 @@ def show(plan_id: str) -> str:
 
 @option_pages.post("/plan/<plan_id>/options")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Copy as an option, rename or choose one; or show the form again with what is wrong."""
+    """Copy, rename, choose, delete or put back one; or show the form again with what is wrong."""
     form = request.form.to_dict()
     name, of = form.get("edit", ""), form.get("of") or plan_id
+    gone = ""
     try:
         if name == "copy":
             plan_id = options.copy_as_option(house(), of, form.get("name", ""), author()).plan_id
@@ -43,6 +46,10 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             house().rename(of, " ".join(form.get("name", "").split()), author())
         elif name == "choose":
             options.choose(house(), of)
+        elif name == "delete":
+            plan_id, gone = options.take_away(house(), of, plan_id), of
+        elif name == "put-back":
+            house().restore(of)
         else:
             raise CommandError("There is no such thing to do with options.")
     except PlanError as error:
@@ -52,7 +59,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
         return _page(plan_id, Kept(name, {**form, "of": of}, {"": error.sentence})), (
             status_of(error)
         )
-    return redirect(f"{request.script_root}/plan/{plan_id}/options", 303)
+    query = f"?gone={quote(gone)}" if gone else ""
+    return redirect(f"{request.script_root}/plan/{plan_id}/options{query}", 303)
 
 
 @option_pages.get("/plan/<plan_id>/now")
@@ -128,7 +136,13 @@ def _page(plan_id: str, kept: Kept) -> str:
         mine=mine,
         wide=phrase("{:mm}", published(WIDE)).told(mine.plan.units),
         kept=kept,
+        gone=_deleted(request.args.get("gone", "")),
     )
+
+
+def _deleted(plan_id: str) -> Entry | None:
+    """Give a plan that was put aside and can be put back."""
+    return next((one for one in house().list_plans(deleted=True) if one.id == plan_id), None)
 
 
 def votes_by_letter(plan_id: str, revisions: Mapping[str, int]) -> dict[str, str]:

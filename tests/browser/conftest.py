@@ -64,10 +64,18 @@ class Watch:
 
 
 class OpenPage(Protocol):
-    """Open an empty page of a size in CSS pixels; ``touch`` makes it a phone or tablet."""
+    """Open an empty page of a size in CSS pixels.
+
+    ``touch`` makes it a phone or tablet; without ``scripts`` it runs none.
+    """
 
     def __call__(
-        self, width: int, height: int, dark: bool = False, touch: bool = False
+        self,
+        width: int,
+        height: int,
+        dark: bool = False,
+        touch: bool = False,
+        scripts: bool = True,
     ) -> Page: ...
 
 
@@ -107,13 +115,16 @@ def open_page(browser: Browser, live_server: RunningApp, watch: Watch) -> Iterat
     """A way to open pages of other sizes; relative addresses go to the running program."""
     contexts: list[BrowserContext] = []
 
-    def open_one(width: int, height: int, dark: bool = False, touch: bool = False) -> Page:
+    def open_one(
+        width: int, height: int, dark: bool = False, touch: bool = False, scripts: bool = True
+    ) -> Page:
         context = browser.new_context(
             base_url=live_server.url,
             viewport={"width": width, "height": height},
             color_scheme="dark" if dark else "light",
             has_touch=touch,
             is_mobile=touch,
+            java_script_enabled=scripts,
             locale="en-GB",
         )
         contexts.append(context)

@@ -100,6 +100,28 @@ def test_now_shows_less_than_all(page: Page, kept: PlanStore, plan_id: str) -> N
     expect(Desk(page, kept, plan_id).ready().drawn("box")).to_be_visible()
 
 
+LETTERING = """() => [...document.querySelectorAll('.drawn > svg.figure')].map((svg) => {
+  const shown = svg.getBoundingClientRect(), view = svg.viewBox.baseVal;
+  const scale = Math.min(shown.width / view.width, shown.height / view.height);
+  return Math.min(...[...svg.querySelectorAll('text')]
+    .filter((text) => text.getBoundingClientRect().width)
+    .map((text) => parseFloat(getComputedStyle(text).fontSize) * scale));
+})"""
+
+
+@pytest.mark.parametrize("size", [(1440, 900), PHONE])
+def test_lettering_in_the_pictures_is_as_high_as_that_of_the_page(
+    open_page: OpenPage, kept: PlanStore, plan_id: str, size: tuple[int, int]
+) -> None:
+    page = open_page(*size)
+    copied(kept, page, plan_id)
+    # 12 px are the least that is read without effort: a rule of this house
+    expect(page.locator(".option-card svg.figure[style]")).to_have_count(2)
+    heights = page.evaluate(LETTERING)
+    assert len(heights) == 2
+    assert all(11.9 <= height <= 13 for height in heights)
+
+
 @LOOKED_AT
 @pytest.mark.parametrize("path", ["options", "now", ""])
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(

@@ -67,11 +67,32 @@ def test_what_was_typed_stays_beside_what_is_wrong(
     expect(field).to_be_visible()
     expect(field).to_have_value("rather tall")
     expect(field).to_have_attribute("aria-invalid", "true")
+    expect(field).to_be_focused()
+    expect(field).to_be_in_viewport()
     assert kept.read(plan_id)["revision"] == 0
     # A wish beside the form is still kept at once.
     page.locator('[data-person="b"] input[value="no"]').first.check()
     expect(page.locator("#saved")).to_have_text("saved")
     assert kept.read(plan_id)["revision"] == 1
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_a_refused_person_is_seen_and_a_kept_one_is_led_to(
+    open_page: OpenPage, plan_id: str, watch: object, scripts: bool
+) -> None:
+    watch.expect("400")  # type: ignore[attr-defined]
+    page = open_page(1440, 900, scripts=scripts)
+    page.goto(f"/plan/{plan_id}/people")
+    fresh = page.locator(".add-person")
+    fresh.get_by_label("Height, barefoot").fill("big")
+    fresh.get_by_role("button", name="Add this person").click()
+    expect(fresh.get_by_role("alert")).to_be_in_viewport()
+    expect(fresh.get_by_role("alert").get_by_role("link", name="Height")).to_be_visible()
+    expect(fresh.get_by_label("Height, barefoot")).to_be_focused()
+    fresh.get_by_label("Height, barefoot").fill("1.72 m")
+    fresh.get_by_label("Name").fill("Cy")
+    fresh.get_by_role("button", name="Add this person").click()
+    expect(page.get_by_role("heading", name="Cy")).to_be_in_viewport()
 
 
 @LOOKED_AT
