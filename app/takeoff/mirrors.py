@@ -10,6 +10,7 @@ from shapely import box
 from app.formulas.statics import glass_kg
 from app.library.finishes import Sheet, finishes
 from app.model.finishing import MirrorArea
+from app.model.room_check import opening_name
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
@@ -55,7 +56,7 @@ def _fault(face: Face, area: MirrorArea) -> str:
     glass = box(at, foot, at + area.width_mm, foot + area.height_mm).buffer(-1)
     for opening, hole in face.holes:
         if hole.intersects(glass):
-            return f"it would hang over {opening.label or opening.id}; move it or make it smaller"
+            return f"it would hang over the {opening_name(opening)}; move it or make it smaller"
     if not face.whole.covers(glass):
         return f"it reaches beyond {face.name}; move it or make it smaller"
     return ""

@@ -234,6 +234,11 @@ class RoomView:
         """The number of the corner where a wall ends."""
         return self.corner_number(wall_id) % len(self.plan.room.walls) + 1
 
+    @property
+    def start_side(self) -> str:
+        """The end of every wall at which it starts, seen from inside with one's face to it."""
+        return "left" if self.plan.room.clockwise else "right"
+
     def taken_up_by(self, wall_id: str) -> str:
         """The letter of the wall that takes up a change of this one's length."""
         return self.letter(taken_up_by(self.plan.room, wall_id))

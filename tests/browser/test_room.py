@@ -291,3 +291,17 @@ def test_a_corner_is_tapped_and_typed_on_a_phone(
     field(page, "corner", "y").press("Enter")
     saved(page, "corner 2")
     assert corners(kept, plan_id)[1] == (5000, -250)
+
+
+def test_where_an_opening_begins_is_told_by_the_corner_of_the_chosen_wall(
+    page: Page, plan_id: str
+) -> None:
+    show(page, plan_id, "openings")
+    offset = page.locator('label[for="add-opening-offset"]')
+    expect(offset).to_have_text("Begins, from corner 1 (the left end seen from inside)")
+    field(page, "add-opening", "wall").select_option("front")
+    expect(offset).to_have_text("Begins, from corner 3 (the left end seen from inside)")
+    field(page, "add-opening", "offset").focus()
+    expect(page.locator(".pick.corner.is-meant")).to_have_attribute("data-of", "corner:front")
+    field(page, "add-opening", "width").focus()
+    expect(page.locator(".pick.corner.is-meant")).to_have_count(0)

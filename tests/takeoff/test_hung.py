@@ -119,7 +119,7 @@ def test_throw_ratio_and_light() -> None:
     [
         ({"offset_mm": 4850, "width_mm": 300}, "mirror m: it reaches beyond the back wall"),
         ({"height_mm": 2300}, "mirror m: it reaches beyond the back wall"),
-        ({"offset_mm": 2000}, "mirror m: it would hang over Window"),
+        ({"offset_mm": 2000}, "mirror m: it would hang over the window"),
     ],
 )
 def test_a_mirror_stays_on_its_wall_and_off_its_openings(fields: Any, says: str) -> None:

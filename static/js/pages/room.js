@@ -5,6 +5,7 @@ import { need } from '../dom.js';
 import { dress } from '../late.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
+import { tellWhereItBegins } from './room-begins.js';
 import { moveCorners } from './room-corners.js';
 import { Drafts } from './room-drafts.js';
 import { clear, mark } from './room-faults.js';
@@ -129,6 +130,7 @@ function showBeside(parts, sent) {
     panel.scrollTop = 0;
   }
   if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
+  begins();
   const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
   if (address !== location.search) history.replaceState(null, '', address);
 }
@@ -142,12 +144,13 @@ function step(way) {
   showDrawn(look.parts);
   if (look.whole) showBeside(look.parts, null);
   showSteps(look.parts);
-  tell(`${way} done`);
+  tell('saving …');
   return queue(async () => {
     try {
       const parts = await sendEdit(plan, way, of, {}, revision);
       ahead -= 1;
       show(parts, null);
+      if (!ahead) tell(`${way} done`);
     } catch (fault) {
       ahead -= 1;
       // what is shown already was not done
@@ -358,6 +361,7 @@ moveCorners(stage, {
   },
 });
 weighPicture(panel);
+const begins = tellWhereItBegins(stage, panel);
 pickPoints(stage, panel, () => u, tell);
 new ResizeObserver(fit).observe(stage);
 fit();
