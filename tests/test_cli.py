@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+import threading
 import time
 import urllib.request
 from collections.abc import Callable
@@ -13,7 +14,7 @@ from xml.etree import ElementTree
 import pytest
 
 from app.cli import main
-from app.web.first import NOTE_NAME
+from app.web.first import NOTE_NAME, take_lock
 from tests.browser.running import ROOT, RunningApp
 from tests.web.building import BAD_FILES, plan_data, text
 
@@ -210,6 +211,31 @@ def test_the_note_of_a_start_that_was_killed_is_no_hindrance(tmp_path: Path) -> 
         if os.name == "posix":
             assert (data / NOTE_NAME).stat().st_mode & 0o077 == 0
     assert not (data / NOTE_NAME).exists()
+
+
+def test_a_start_while_another_is_ending_waits_for_it_and_serves(tmp_path: Path) -> None:
+    """The first one is played by this process: it holds the lock and answers nowhere."""
+    data = tmp_path / "plans"
+    lock = take_lock(data)
+    assert lock is not None
+    letting_go = threading.Timer(2.0, lock.close)
+    letting_go.start()
+    with RunningApp(data) as running:
+        assert lock.closed
+        with urllib.request.urlopen(f"{running.url}api/hello", timeout=20) as reply:
+            assert json.load(reply)["name"] == "elbowroom"
+    letting_go.join()
+
+
+def test_stopped_and_started_at_once_it_serves_again(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "app", "--no-browser", "--port", "0", "--data", str(tmp_path)]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as first:
+        assert first.stdout is not None
+        old = first.stdout.readline()
+        first.terminate()
+        with RunningApp(tmp_path) as running:
+            assert running.url not in old
+            assert first.wait(10) == 0
 
 
 def test_starts_at_the_same_moment_serve_once(tmp_path: Path) -> None:

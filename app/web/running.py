@@ -63,7 +63,7 @@ def run(data: Path, port: int | None, greet: Callable[[str], None], share: Share
                 clear_untrusted_proxy_headers=True,
             )
             leave_note(data, address, secret)
-            _end_on_signal()
+            _end_on_signal(house.board.close)
             hide_secrets()
             greet(address)
             if share is not None:
@@ -118,10 +118,14 @@ def _listen(port: int | None) -> socket.socket:
     raise PortError(f"The port {port} is not free; choose another with --port, or 0 for any.")
 
 
-def _end_on_signal() -> None:
+def _end_on_signal(close_streams: Callable[[], None]) -> None:
+    """Let both ways of ending wake the streams at once: the server waits for those it serves."""
+
+    def interrupt(number: int, frame: FrameType | None) -> None:
+        # a signal may come while this very thread holds a lock
+        threading.Thread(target=close_streams, daemon=True).start()
+        raise KeyboardInterrupt
+
     if threading.current_thread() is threading.main_thread():
-        signal.signal(signal.SIGTERM, _interrupt)
-
-
-def _interrupt(number: int, frame: FrameType | None) -> None:
-    raise KeyboardInterrupt
+        for one in (signal.SIGTERM, signal.SIGINT):
+            signal.signal(one, interrupt)

@@ -8,11 +8,13 @@ import time
 import webbrowser
 from dataclasses import dataclass
 from pathlib import Path
+from typing import IO
 
 from app.errors import StoreError
 from app.web.first import first_address, take_lock
 
 WAIT_SECONDS = 15.0
+SAY_AFTER_SECONDS = 2.0
 LOOK_AGAIN_SECONDS = 0.1
 
 
@@ -33,8 +35,7 @@ def serve(
     folder already, only its address is given. `share` asks for the server for guests as well.
     Raises StoreError, PortError, SharingError.
     """
-    lock = take_lock(data)
-    address = first_address(data) if lock is not None else _await_first(data)
+    lock, address = _lock_or_first(data)
     if address is not None:
         greet(address, data, open_browser)
         if share is not None:
@@ -50,12 +51,22 @@ def serve(
     return 0
 
 
-def _await_first(data: Path) -> str | None:
-    """Ask the first start where it answers; it may be about to."""
-    end = time.monotonic() + WAIT_SECONDS
-    while (address := first_address(data)) is None and time.monotonic() < end:
+def _lock_or_first(data: Path) -> tuple[IO[bytes] | None, str | None]:
+    """Lock the folder, or ask the first start where it answers.
+
+    It may be about to answer, or about to end: then the lock comes free.
+    """
+    begun, said = time.monotonic(), False
+    while True:
+        lock = take_lock(data)
+        address = first_address(data)
+        waited = time.monotonic() - begun
+        if lock is not None or address is not None or waited > WAIT_SECONDS:
+            return lock, address
+        if waited > SAY_AFTER_SECONDS and not said:
+            print("Waiting for the program that serves these plans to end ...", file=sys.stderr)
+            said = True
         time.sleep(LOOK_AGAIN_SECONDS)
-    return address
 
 
 def greet(address: str, data: Path, open_browser: bool) -> None:
