@@ -135,6 +135,11 @@ def format_money(minor: int, currency: str) -> str:
     return f"{sign}{amount} {currency}"
 
 
+def usual_currency(units: Units) -> str:
+    """Give the currency of a new plan for which nobody chose one."""
+    return "USD" if units == "feet" else "EUR"
+
+
 def _tidy(text: str) -> str:
     tidy = text.translate(_ALIKE)
     for sign, written in _VULGAR.items():

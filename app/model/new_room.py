@@ -23,7 +23,7 @@ from app.model.room import (
     Room,
     Wall,
 )
-from app.units import Units, format_length, parse_length_mm
+from app.units import Units, format_length, parse_length_mm, usual_currency
 
 PEOPLE_ROWS = 4
 WALLS = ("back", "right", "front", "left")
@@ -73,7 +73,8 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
     Fields: `name`, `units` (metric or feet), `width`, `depth`, `height`, `covering` (a key of
     COVERINGS, or `other` with `covering_mm`), `door` (one of DOORS) with `door_wall`,
     `door_width`, `door_height`, and for n from 1 to 4 `person{n}_name`, `person{n}_stature`,
-    `person{n}_reach`, `person{n}_helped` (not empty: does not train alone). Lengths are read as
+    `person{n}_reach`, `person{n}_helped` (not empty: does not train alone), `currency` (three
+    letters, or empty for the usual one of the units). Lengths are read as
     `app.units.parse_length_mm` does; a bare number too small to be meant in mm or inches counts
     as centimetres, metres or feet where only that makes sense. Walls run clockwise from the back
     left corner at (0, 0); the door stands in the middle of its wall; the ceiling is flat at the
@@ -127,6 +128,9 @@ class _Reader:
         covering = self._covering()
         opening = self._door(width, depth, height)
         people = self._people()
+        currency = self._text("currency").upper() or usual_currency(self.units)
+        if not re.fullmatch("[A-Z]{3}", currency):
+            self._fault("currency", "a currency is three letters, such as EUR, GBP or USD")
         if self.faults:
             raise PlanError(*self.faults)
         corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
@@ -134,6 +138,7 @@ class _Reader:
             return Plan(
                 name=name,
                 units=self.units,
+                currency=currency,
                 room=Room(
                     walls=tuple(
                         Wall(id=wall, x_mm=x, y_mm=y)

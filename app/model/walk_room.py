@@ -19,7 +19,7 @@ from app.model.typed_fields import written
 from app.model.walk import Diagonal, Hand, TurnWord, Walk, WalkStep
 from app.model.walk_heights import Overhead, overhead
 from app.model.walk_solve import TURNS, Solved, solve
-from app.units import Units, format_length
+from app.units import Units, format_length, usual_currency
 
 _SQUARE_DEG = 0.3
 NEW_CEILING_MM = 2400.0
@@ -87,7 +87,8 @@ def first_plan(walk: Walk, name: str, units: Units) -> Outline:
         walls=tuple(Wall(id=f"start-{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(square)),
         ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=NEW_CEILING_MM),)),
     )
-    return outlined(Plan(name=name, units=units, room=room), walk)
+    plan = Plan(name=name, units=units, currency=usual_currency(units), room=room)
+    return outlined(plan, walk)
 
 
 def walk_of(plan: Plan) -> Walk:

@@ -33,6 +33,26 @@ def faults(**fields: str) -> dict[str, str]:
     return {fault.field: fault.sentence for fault in caught.value.faults}
 
 
+@pytest.mark.parametrize(
+    ("units", "chosen", "currency"),
+    [("metric", "", "EUR"), ("feet", "", "USD"), ("feet", "GBP", "GBP"), ("metric", "chf", "CHF")],
+)
+def test_prices_are_in_what_was_chosen_or_in_what_goes_with_the_units(
+    units: str, chosen: str, currency: str
+) -> None:
+    fields = {**GARAGE, "units": units, "currency": chosen}
+    lengths = {"width": "17 ft", "depth": "17 ft", "height": "7 ft 7", "door_width": "14 ft",
+               "door_height": "7 ft", "person1_stature": "6 ft 2", "person1_reach": "7 ft 5",
+               "person2_stature": "5 ft 5"}  # fmt: skip
+    assert plan_from_form({**fields, **lengths}).currency == currency
+
+
+def test_a_currency_is_three_letters() -> None:
+    assert faults(currency="dollars") == {
+        "currency": "a currency is three letters, such as EUR, GBP or USD"
+    }
+
+
 def test_a_garage_from_its_fields() -> None:
     plan = plan_from_form(GARAGE)
     assert (plan.name, plan.units) == ("Double garage", "metric")

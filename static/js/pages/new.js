@@ -50,6 +50,8 @@ function read(name) {
 
 /** Examples in the fields as people of these units write them: in feet to the inch. */
 function showExamples() {
+  const usual = form.querySelector('#currency option[value=""]');
+  if (usual instanceof HTMLOptionElement) usual.textContent = usual.dataset[units()] ?? '';
   for (const input of form.querySelectorAll('input[placeholder]')) {
     if (!(input instanceof HTMLInputElement)) continue;
     const metric = (input.dataset['metric'] ??= input.placeholder);
