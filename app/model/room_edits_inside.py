@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any, cast
 
 from app.errors import CommandError
+from app.model.height_words import HEIGHT, shown_height
 from app.model.plan import Plan
 from app.model.room import (
     Ceiling,
@@ -26,6 +28,7 @@ from app.model.room_overhead import (
     CeilingForm,
     CeilingShape,
     Place,
+    ceiling_form,
     ceiling_planes,
     fall_plane,
     free_ids,
@@ -36,7 +39,6 @@ from app.model.room_overhead import (
 from app.model.room_walls import fresh_id, letter
 from app.model.typed_fields import Typed
 
-HEIGHT = (200.0, 12_000.0)
 COVERING = (0.0, 300.0)
 FALL = (0.0, 300.0)
 SPACING = (100.0, 5000.0)
@@ -77,6 +79,14 @@ def _floor(plan: Plan, typed: Typed) -> Done:
     return changed_plan(plan, "fall", floor=after), "the floor"
 
 
+def _same(form: CeilingForm, old: CeilingForm) -> bool:
+    if form.shape == "flat":
+        return old.shape == "flat" and form.height_mm == old.height_mm
+    if form.shape == "sloping":
+        form = replace(form, ridge_mm=old.ridge_mm, ridge_at_mm=old.ridge_at_mm)
+    return form == old
+
+
 def _ceiling(plan: Plan, typed: Typed) -> Done:
     room = plan.room
     construction = typed.one_of("construction", CeilingConstruction)
@@ -85,13 +95,21 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
     field = "height"
     if shape != "patches":
         wall = _known_wall(room, typed.text("wall") or room.walls[0].id)
-        height = typed.length("height", "the height", HEIGHT)
+        old = ceiling_form(room)
+
+        def shown(height_mm: float) -> tuple[str, float]:
+            return shown_height(room, height_mm, plan.units), height_mm
+
+        height = typed.length("height", "the height", HEIGHT, shown=shown(old.height_mm))
         far, ridge, at = height, height, 1.0
         if shape in ("sloping", "ridged"):
-            far = typed.length("far", "the height at the far side", HEIGHT)
+            far = typed.length("far", "the height at the far side", HEIGHT, shown=shown(old.far_mm))
         if shape == "ridged":
-            ridge = typed.length("ridge", "the height of the ridge", HEIGHT)
-            at = typed.length("ridge_at", "how far in the ridge is", RIDGE)
+            ridge = typed.length(
+                "ridge", "the height of the ridge", HEIGHT, shown=shown(old.ridge_mm)
+            )
+            stands = (typed.say(old.ridge_at_mm), old.ridge_at_mm)
+            at = typed.length("ridge_at", "how far in the ridge is", RIDGE, shown=stands)
             span = span_mm(room, wall)
             if not typed.faults and not at < span - 1:
                 typed.fault(
@@ -105,7 +123,8 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
         form = CeilingForm(cast("CeilingShape", shape), wall, height, far, ridge, at)
         # parts that make up the whole ceiling give way to a shape; parts of a shape stay
         base, parts = split_planes(room)
-        shaped = ceiling_planes(room, form)
+        # a slope is told to a tenth of a mm: told as it stands it stays what it is
+        shaped = base if base and _same(form, old) else ceiling_planes(room, form)
         planes = (*shaped, *free_ids(parts, *(plane.id for plane in shaped))) if base else shaped
     typed.done()
     ceiling = Ceiling(

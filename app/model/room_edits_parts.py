@@ -107,10 +107,14 @@ def _read(surface: Surface, plan: Plan, typed: Typed, part_id: str, old: Plane |
         outline = old.outline
     tilt = typed.choice("tilt", ("level", "slope", "drawn"))
     bounds, signed = HEIGHTS[surface], surface == "floor"
-    near = typed.length("height", "the height", bounds, signed=signed)
+    old_form = part_form(room, old) if old is not None else None
+    near_shown = (typed.say(old_form.near_mm), old_form.near_mm) if old_form else None
+    far_shown = (typed.say(old_form.far_mm), old_form.far_mm) if old_form else None
+    near = typed.length("height", "the height", bounds, signed=signed, shown=near_shown)
     far = near
     if tilt == "slope":
-        far = typed.length("far", "the height at its far side", bounds, signed=signed)
+        what = "the height at its far side"
+        far = typed.length("far", what, bounds, signed=signed, shown=far_shown)
     typed.done()
     if tilt == "drawn" and old is not None:
         lifted = near - part_form(room, old).near_mm

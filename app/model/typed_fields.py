@@ -81,12 +81,16 @@ class Typed:
         *,
         empty: float | None = None,
         signed: bool = False,
+        shown: tuple[str, float] | None = None,
     ) -> float:
         """Read a length in mm within `bounds`; `empty` is what nothing typed stands for.
 
-        `signed` takes a minus sign before it.
+        `signed` takes a minus sign before it. `shown` is a text that the form shows for a length
+        which it writes less finely: sent back as it stands it means that length.
         """
         text = self.fields.get(field, "").strip()
+        if shown is not None and text == shown[0]:
+            return shown[1]
         least, most = bounds
         if not text:
             if empty is not None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from app.formulas.survey_heights import Folded, folded, tilted
 from app.model.base import Point
+from app.model.height_words import slope_words
 from app.model.room import Plane, Room
 from app.model.room_overhead import CeilingForm, ceiling_planes, span_mm
 from app.model.room_walls import direction, inward, letter_at
@@ -64,7 +65,7 @@ def overhead(
         )
         return Overhead(
             (kept,),
-            f"one slope, {steep:.0f} mm in each metre; the heights lie within {say(worst)} of it"
+            f"one slope, {slope_words(steep, units)}; the heights lie within {say(worst)} of it"
             + few,
             plane.misfits_mm,
         )

@@ -152,12 +152,12 @@ def check(laying: FloorLaying) -> None:
     """Raise PlanError naming the floor where its sizes make no sense."""
     where = f"floors / {laying.id}"
     if not (laying.length_mm >= 1 and laying.width_mm >= 1):
-        size = f"{laying.length_mm:g} x {laying.width_mm:g}"
-        raise PlanError(Fault(where, f"a {laying.kind} of {size} mm cannot be laid"))
+        said = f"a {laying.kind} without length or width cannot be laid: say its size"
+        raise PlanError(Fault(where, said))
     if laying.kerf_mm < 0:
-        raise PlanError(Fault(where, f"a kerf of {laying.kerf_mm:g} mm: it must be 0 or more"))
+        raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
     if laying.thickness_mm <= 0:
-        raise PlanError(Fault(where, f"a thickness of {laying.thickness_mm:g} mm: say how thick"))
+        raise PlanError(Fault(where, f"a {laying.kind} without thickness: say how thick it is"))
     if laying.least_strip_mm is not None and laying.least_strip_mm < 0:
         raise PlanError(Fault(where, "the least strip must be 0 or more"))
 
@@ -175,8 +175,7 @@ def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
         raise PlanError(
             Fault(
                 f"floors / {laying.id}",
-                f"{count:,.0f} pieces of {long:g} x {short:g} mm; at most {most:,.0f} are laid "
-                "out one by one",
+                f"{count:,.0f} pieces of this size; at most {most:,.0f} are laid out one by one",
             )
         )
     typed = laying.least_strip_mm

@@ -108,6 +108,8 @@ def _do(plan_id: str, name: str, of: str, fields: dict[str, str], seen: int | No
     try:
         after = house().do(plan_id, asked, author(), seen).plan
     except PlanError as error:
+        # of the plan as it stands by now it is said in the words and units of the page
+        edit(house().open(plan_id).plan, name, fields)
         # what the room as a whole refuses belongs to the form and not to one field of it
         raise CommandError(error.faults[0].sentence if error.faults else error.sentence) from None
     return _fresh(before, after) or known_part(after, of)

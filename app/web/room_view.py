@@ -8,6 +8,7 @@ from typing import Any
 
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
+from app.model.height_words import shown_height
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
@@ -221,6 +222,10 @@ class RoomView:
     def write(self, length_mm: float | None) -> str:
         """Write a length into a field; nothing for None."""
         return "" if length_mm is None else written(length_mm, self.plan.units)
+
+    def write_height(self, height_mm: float) -> str:
+        """Write a height of the ceiling into a field, as typed on the walk where that is true."""
+        return shown_height(self.plan.room, height_mm, self.plan.units)
 
     def letter(self, wall_id: str) -> str:
         """The letter of a wall."""

@@ -9,13 +9,15 @@ from hypothesis import strategies as st
 
 from app.errors import CommandError, PlanError
 from app.model.commands import apply, inverse
+from app.model.height_words import shown_height, slope_words
 from app.model.plan import Plan
-from app.model.room import Joists, Opening, Room, Socket
+from app.model.room import Joists, Opening, Plane, Room, Socket
 from app.model.room_edits import edit
 from app.model.room_missing import known, missing
 from app.model.room_overhead import Place, ceiling_form, floor_fall, place_of, rectangle
 from app.model.room_walls import letter_at
 from app.model.typed_fields import written
+from app.model.walk import HeightAt, Walk, WalkStep
 from app.units import parse_length_mm
 from tests.builders import column, low_thing, make_room
 
@@ -498,3 +500,38 @@ def test_letters_go_on_after_z() -> None:
 def test_a_length_in_a_field_reads_back_as_the_same(length: float, feet: bool) -> None:
     units: Any = "feet" if feet else "metric"
     assert parse_length_mm(written(length, units), units) == pytest.approx(length, abs=0.011)
+
+
+def test_heights_of_a_fitted_ceiling_are_shown_as_people_write_and_stay_what_they_are() -> None:
+    # 7'3" is 2209.8 mm and 9'1" 2768.6 mm; the slope that fits both says 2209.6 and 2769
+    heights = (
+        HeightAt(wall=1, height_mm=2209.8, typed="7'3\""),
+        HeightAt(wall=3, height_mm=2768.6, typed="9'1\""),
+    )
+    steps = tuple(WalkStep(length_mm=length) for length in (5000, 4000, 5000, 4000))
+    room = make_room(5000, 4000).model_copy(update={"walk": Walk(steps=steps, heights=heights)})
+    assert shown_height(room, 2209.6, "feet") == "7'3\""
+    assert shown_height(room, 2769.0, "feet") == "9'1\""
+    assert shown_height(room, 2000.0, "feet") == "6' 6 3/4\""
+    assert shown_height(make_room(5000, 4000), 2209.6, "metric") == "2.21 m"
+    tilt = Plane(id="ceiling", height_mm=2209.6, at=(0, 0), rise_y=139.85)
+    ceiling = room.ceiling.model_copy(update={"planes": (tilt,)})
+    before = plan(room.model_copy(update={"ceiling": ceiling}), units="feet")
+    form = ceiling_form(before.room)
+    fields = {
+        "construction": "unknown",
+        "shape": "sloping",
+        "wall": form.wall,
+        "height": shown_height(before.room, form.height_mm, "feet"),
+        "far": shown_height(before.room, form.far_mm, "feet"),
+    }
+    assert fields["height"] == "7'3\""
+    assert edit(before, "ceiling", fields) is None
+    done = after(before, "ceiling", **{**fields, "height": "7' 4\""})
+    assert ceiling_form(done.room).height_mm == pytest.approx(2235.2)
+
+
+def test_slopes_are_told_in_the_units_of_the_plan() -> None:
+    assert slope_words(96, "metric") == "96 mm in each metre"
+    # 96 mm in a metre are 29.26 mm in a foot of 304.8 mm: 1.152 in, nearest 1/16 is 1 1/8
+    assert slope_words(96, "feet") == '1 1/8" in each foot'

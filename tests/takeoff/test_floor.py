@@ -226,9 +226,9 @@ def test_soft_under_a_rack_and_heavy_to_lift() -> None:
 @pytest.mark.parametrize(
     ("fields", "words"),
     [
-        ({"length_mm": 0}, "a mat of 0 x 1000 mm cannot be laid"),
-        ({"kerf_mm": -1}, "a kerf of -1 mm"),
-        ({"thickness_mm": 0}, "a thickness of 0 mm"),
+        ({"length_mm": 0}, "a mat without length or width cannot be laid"),
+        ({"kerf_mm": -1}, "the width of the cut is less than nothing"),
+        ({"thickness_mm": 0}, "a mat without thickness"),
         ({"gap_mm": -5}, "a gap of -5 mm"),
         ({"least_strip_mm": -1}, "the least strip"),
         ({"gap_mm": 3000}, "there is no floor left"),
