@@ -86,6 +86,17 @@ def fields_of(walk: Walk) -> dict[str, str]:
     return told
 
 
+def field_name(field: str) -> str:
+    """Name a field of the form in a sentence by what it is about: `wall C`, `height 1`."""
+    found = re.fullmatch(r"([a-z]+)([0-9]{1,3})", field)
+    if found is None:
+        return "the end of the walk"
+    number = int(found[2])
+    if found[1] == "length":
+        return f"wall {letter_at(number - 1)}"
+    return f"{'diagonal' if found[1] in ('from', 'to', 'diagonal') else 'height'} {number}"
+
+
 def _as_typed(typed: Typed, name: str) -> str:
     return typed.fields.get(name, "").strip()
 

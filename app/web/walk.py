@@ -15,7 +15,7 @@ from app.errors import ElbowroomError, Fault, PlanError
 from app.model.difference import difference
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
-from app.model.walk_form import TypedWalk, fields_of, read_walk, rows_of
+from app.model.walk_form import TypedWalk, field_name, fields_of, read_walk, rows_of
 from app.model.walk_heights import place
 from app.model.walk_report import Report, report
 from app.model.walk_room import Outline, first_plan, outlined, walk_of
@@ -34,13 +34,22 @@ _MORE = {"wall": "length", "diagonal": "diagonal", "height": "height"}
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a form of a walk comes to: a drawing, a report once it is closed, faults by field."""
+    """What a form of a walk comes to: a drawing, a report once it is closed, faults by field.
+
+    `read` tells that all of it could be read: what is wrong then is what it comes to.
+    """
 
     drawing: str = ""
     report: Report | None = None
     outline: Outline | None = None
     to_go: str = ""
     faults: Mapping[str, str] = field(default_factory=dict)
+    read: bool = True
+
+    @property
+    def wrong(self) -> list[tuple[str, str, str]]:
+        """What is wrong at single fields: the field, what it is about, the sentence."""
+        return [(name, field_name(name), said) for name, said in self.faults.items() if name]
 
 
 @walk.get("/walk")
@@ -153,7 +162,7 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     try:
         typed = read_walk(form, units)
     except PlanError as error:
-        return Seen(_rough(form, units), faults=_by_field(error.faults))
+        return Seen(_rough(form, units), faults=_by_field(error.faults), read=False)
     if not typed.walk.steps:
         return Seen()
     closed = bool(form.get("back", "").strip()) or comes_back(typed.walk)

@@ -113,6 +113,22 @@ def test_faults_of_the_tape_stand_beside_their_field(client: Any) -> None:
     assert list(told["faults"]) == ["length1"]
 
 
+def test_under_the_picture_it_is_said_which_wall_cannot_be_and_where_to_mend_it(
+    client: Any,
+) -> None:
+    told = ask(client, {**BOX, "length1": "40 m", "back": "yes"})["answer"]
+    assert "This cannot be:" in told
+    assert "Wall A of 40.00 m cannot be: " in told
+    assert '<a href="#length1" data-to="length1">Go to wall A</a>' in told
+    told = ask(client, {**BOX, "length2": "three", "height1": "x"})["answer"]
+    assert "This cannot be read yet:" in told
+    assert (
+        '<a href="#length2" data-to="length2">Wall B</a>: “three” cannot be read'
+        in told.replace("&#34;", '"')
+    )
+    assert '<a href="#height1" data-to="height1">Height 1</a>: ' in told
+
+
 def test_what_no_longer_fits_is_said_before_it_is_used(client: Any, shop: str) -> None:
     fields = {
         "length1": "5 m", "length2": "0.8", "length3": "5 m", "length4": "0.8",

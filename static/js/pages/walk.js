@@ -98,6 +98,7 @@ async function look() {
   if (mine < shown) return;
   shown = mine;
   answer.innerHTML = told.answer;
+  leaveInPeace();
   say(status, answer.querySelector('[data-status]')?.textContent ?? '');
   showFaults(told.faults);
 }
@@ -127,6 +128,23 @@ function showFaults(faults) {
   whole.hidden = true;
   say(need(whole, 'p', HTMLElement), sentence);
 }
+
+/** What is wrong with the field that is being typed in is not said yet. */
+function leaveInPeace() {
+  for (const line of answer.querySelectorAll('[data-wrong]')) {
+    if (line.getAttribute('data-wrong') === document.activeElement?.id) line.remove();
+  }
+  for (const list of answer.querySelectorAll('.walk-wrong')) if (!list.querySelector('li')) list.remove();
+}
+
+answer.addEventListener('click', (event) => {
+  const link = event.target instanceof Element ? event.target.closest('a[data-to]') : null;
+  const field = link && form.elements.namedItem(link.getAttribute('data-to') ?? '');
+  if (!(field instanceof HTMLInputElement)) return;
+  event.preventDefault();
+  field.scrollIntoView({ block: 'center' });
+  field.focus();
+});
 
 function soon() {
   clearTimeout(waiting);
