@@ -77,3 +77,23 @@ def test_the_menu_of_a_phone_closes_by_escape_a_press_elsewhere_and_for_a_drawer
     menu.locator("summary").tap()
     page.get_by_role("button", name="Tools").tap()
     expect(links).to_be_hidden()
+
+
+def test_words_stand_beside_the_drawing_and_no_figure_on_another(
+    page: Page, kept: PlanStore
+) -> None:
+    Desk(page, kept, kept.sample("double-garage")).open()
+    page.locator(".films summary").click()
+    page.get_by_role("checkbox", name="Routes").press("Space")
+    figures = page.locator(".way-layer text.way-width:not(.is-off)")
+    expect(figures.first).to_be_visible()
+    boxes = [figure.bounding_box() for figure in figures.all()]
+    places = [(box["x"], box["y"], box["width"], box["height"]) for box in boxes if box]
+    assert len(places) > 1
+    for i, (x, y, wide, high) in enumerate(places):
+        for a, b, across, tall in places[:i]:
+            assert x >= a + across or a >= x + wide or y >= b + tall or b >= y + high
+    words, stage = page.locator(".film-words").bounding_box(), page.locator(".stage").bounding_box()
+    assert words is not None
+    assert stage is not None
+    assert words["x"] >= stage["x"] + stage["width"]

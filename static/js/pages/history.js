@@ -15,7 +15,7 @@ for (const time of document.querySelectorAll('time')) {
 
 /** Tell each drawing how many mm of the room one pixel shows. */
 function letter() {
-  for (const drawing of document.querySelectorAll('.drawn > svg')) {
+  for (const drawing of document.querySelectorAll('.drawn svg.figure')) {
     if (!(drawing instanceof SVGSVGElement)) continue;
     const { width, height } = drawing.getBoundingClientRect();
     const view = drawing.viewBox.baseVal;

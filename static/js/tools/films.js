@@ -1,6 +1,7 @@
 /** Films over the plan: working spaces, dimensions, ways, and where a movement has its headroom. */
 
 import { el, need, say } from '../dom.js';
+import { long } from '../model/written.js';
 import { routesFilm } from './routes.js';
 
 /** @import {Desk} from '../types.js' */
@@ -31,12 +32,13 @@ export function films(root, desk, movements) {
 
 	const choices = () => {
 		const chosen = headroom.value;
-		const { people } = desk.store.state.plan;
+		const { people, units } = desk.store.state.plan;
 		const options = people.flatMap((person) =>
 			person.wishes
 				.filter((wish) => wish.wish !== 'no')
 				.map((wish) => {
-					const name = `${movements[wish.movement] ?? wish.movement}, ${person.label || person.stature_mm}`;
+					const who = person.label || long(person.stature_mm, units);
+					const name = `${movements[wish.movement] ?? wish.movement}, ${who}`;
 					return el('option', { value: `${person.id} ${wish.movement}` }, name);
 				}),
 		);

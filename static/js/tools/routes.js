@@ -6,6 +6,9 @@ import { el, need, say } from '../dom.js';
 
 const LETTER_PX = 7.2;
 const HIGH_PX = 16;
+/** Where a figure stands from its narrow place: above it, or where no name is in the way. */
+const ABOVE_PX = -6;
+const ELSEWHERE_PX = [17, -26, 37, -46];
 
 /**
  * @param {HTMLElement} root the list of films @param {HTMLElement} words where they are told
@@ -41,16 +44,38 @@ export function routesFilm(root, words, desk, turned) {
 	const thin = () => {
 		/** @type {number[][]} */
 		const kept = [];
-		for (const figure of layer.querySelectorAll('text')) {
+		const figures = /** @type {NodeListOf<SVGTextElement>} */ (layer.querySelectorAll('text'));
+		if (!figures.length) return kept;
+		const names = lettering();
+		for (const figure of figures) {
 			const [x, y] = [Number(figure.getAttribute('x')), Number(figure.getAttribute('y'))];
 			const at = viewport.toStage({ x, y });
 			const half = ((figure.textContent?.length ?? 0) * LETTER_PX) / 2;
-			const own = [at.x - half, at.y - HIGH_PX - 4, at.x + half, at.y - 2];
-			const covers = kept.some((one) => meet(one, own));
-			figure.classList.toggle('is-off', covers);
-			if (!covers) kept.push(own);
+			const own = (/** @type {number} */ down) => [
+				at.x - half,
+				at.y + down - HIGH_PX + 3,
+				at.x + half,
+				at.y + down + 3,
+			];
+			const taken = kept.some((one) => meet(one, own(ABOVE_PX)));
+			figure.classList.toggle('is-off', taken);
+			if (taken) continue;
+			const free = (/** @type {number} */ down) =>
+				![...kept, ...names].some((one) => meet(one, own(down)));
+			const down = [ABOVE_PX, ...ELSEWHERE_PX].find(free) ?? ABOVE_PX;
+			figure.style.setProperty('--down', String(down));
+			kept.push(own(down));
 		}
 		return kept;
+	};
+
+	/** @returns {number[][]} boxes on the stage of what is lettered on the plan */
+	const lettering = () => {
+		const stage = viewport.stage.getBoundingClientRect();
+		return [...viewport.stage.querySelectorAll('svg.figure text')].map((text) => {
+			const box = text.getBoundingClientRect();
+			return [box.left - stage.left, box.top - stage.top, box.right - stage.left, box.bottom - stage.top];
+		});
 	};
 	desk.figures.boxes = thin;
 
