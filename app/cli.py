@@ -97,7 +97,8 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _serve(asked: argparse.Namespace) -> int:
-    from app.web.serving import Share, serve
+    from app.web.addresses import Share
+    from app.web.serving import serve
 
     share = None
     if asked.share or asked.share_on is not None or asked.share_port is not None:

@@ -1,4 +1,4 @@
-"""The machine's own addresses in the home network, found without sending anything."""
+"""The machine's own addresses in the home network, and on which of them guests are served."""
 
 from __future__ import annotations
 
@@ -7,9 +7,18 @@ import socket
 import struct
 import sys
 from contextlib import suppress
+from dataclasses import dataclass
 
 SOMEWHERE_ELSE = "192.0.2.1"
 """An address set aside for documentation (RFC 5737): asking for the way there sends nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How to serve guests: on which own address (None: the usual) and port (None: 8766 on)."""
+
+    address: str | None = None
+    port: int | None = None
 
 
 def home_addresses() -> tuple[str, ...]:

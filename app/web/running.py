@@ -18,11 +18,11 @@ from app.errors import ElbowroomError, StoreError, one_line
 from app.keeping import tidy
 from app.service import Elbowroom
 from app.sharing import make_link
+from app.web.addresses import Share
 from app.web.app import STREAMS_OPEN, create_app
 from app.web.first import leave_note, mark_of, take_note_away
 from app.web.guard import BODY_LIMIT
 from app.web.guest_server import WHO_CAN, GuestServer, hide_secrets, qr_text
-from app.web.serving import Share
 
 HOST = "127.0.0.1"
 USUAL_PORT = 8765

@@ -6,24 +6,16 @@ import sys
 import threading
 import time
 import webbrowser
-from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
 from app.errors import StoreError
+from app.web.addresses import Share
 from app.web.first import first_address, take_lock
 
 WAIT_SECONDS = 15.0
 SAY_AFTER_SECONDS = 2.0
 LOOK_AGAIN_SECONDS = 0.1
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """How to serve guests: on which own address (None: the usual) and port (None: 8766 on)."""
-
-    address: str | None = None
-    port: int | None = None
 
 
 def serve(
