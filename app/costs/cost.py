@@ -145,7 +145,7 @@ def _lines(
 
 
 def _unpriced(line: Line) -> str:
-    missing = [pack.name for pack in line.bought if pack.price_minor is None]
+    missing = [pack.one for pack in line.bought if pack.price_minor is None]
     what = f"no price for {', '.join(missing)}" if missing else "nothing to buy it in is known"
     return f"{line.key}: {what}; {line.item} is left out of the sums"
 

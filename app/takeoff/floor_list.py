@@ -85,9 +85,11 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     elif own is not None:
         price = own.minor
     units = scene.plan.units
-    size = phrase(
-        "{} {:bare-exact} × {:exact}", laying.kind, laying.length_mm, laying.width_mm
-    ).told(units)
+    # a roll is asked for by its length and width, the others by their size
+    words = (
+        "{} of {:fine}, {:exact} wide" if laying.kind == "roll" else "{} {:bare-exact} × {:exact}"
+    )
+    size = phrase(words, laying.kind, laying.length_mm, laying.width_mm).told(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
     count = packs(layout.laid)
     whole = sum(not sheet.knife for sheet in layout.sheets)

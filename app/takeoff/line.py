@@ -8,6 +8,10 @@ from typing import Literal
 
 from app.library.finishes import GUIDE_CURRENCIES, Pack, finishes
 from app.model.plan import Plan
+from app.units import Units
+from app.wording import measure_words
+
+_SQUARE = "m2"
 
 Part = Literal["floor", "paint", "strip", "light", "mirrors", "fixings", "small", "projection"]
 
@@ -47,6 +51,25 @@ class Bought:
     price_minor: int | None
     guide: bool = False
 
+    @property
+    def by_area(self) -> bool:
+        """Whether the shop measures it off by the square metre instead of handing over packs."""
+        return self.name.split(",")[0].split()[:1] == [_SQUARE]
+
+    @property
+    def one(self) -> str:
+        """What one price is for: "5 L tin", "1 m2 from the roll"."""
+        return f"1 {self.name}" if self.by_area else self.name
+
+    def told(self, units: Units) -> str:
+        """Say how many as one does in the shop: "2 × 5 L tin", "19 m2 from the roll"."""
+        if not self.by_area:
+            return f"{self.count} × {self.name}"
+        area, feet = f"{self.count} {_SQUARE}", ""
+        if units == "feet":
+            feet = f" ({measure_words(self.count, _SQUARE, units, 0)})"
+        return f"{area}{feet}{self.name.removeprefix(_SQUARE)}"
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -79,10 +102,14 @@ class Line:
         """What remains when the job is done."""
         return max(0.0, self.to_buy - self.net - self.waste)
 
+    def packs_told(self, units: Units) -> str:
+        """The packs as one reads them to the shop: "2 × 5 L tin + 1 × 1 L tin"."""
+        return " + ".join(pack.told(units) for pack in self.bought)
+
     @property
     def pack_words(self) -> str:
-        """The packs as one reads them to the shop: "2 × 5 L tin + 1 × 1 L tin"."""
-        return " + ".join(f"{pack.count} × {pack.name}" for pack in self.bought)
+        """The packs told to a metric household."""
+        return self.packs_told("metric")
 
     @property
     def cost_minor(self) -> int | None:

@@ -162,7 +162,7 @@ def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
                 *(round(told(value), _TOLD) for value in (line.net, line.waste)),
                 measure_in(0, line.unit, units)[1],
                 round(told(line.to_buy), _TOLD),
-                plain_cell(line.pack_words),
+                plain_cell(line.packs_told(units)),
                 round(told(line.left_over), _TOLD),
                 round(line.mass_kg, 1),
                 "" if cost is None else cost,
@@ -189,7 +189,7 @@ def as_text(found: TakeOff, currency: str, units: Units = "metric") -> list[str]
         waste, _ = measure_in(line.waste, line.unit, units)
         told.append(
             f"  {line.item}{word}: {net:.2f} + {waste:.2f} {unit} -> "
-            f"{line.pack_words or 'nothing'}, {money}; {line.where}"
+            f"{line.packs_told(units) or 'nothing'}, {money}; {line.where}"
         )
         told += [f"      {note}" for note in line.notes]
     told += [f"not counted: {problem}" for problem in found.problems]

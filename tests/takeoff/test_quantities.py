@@ -10,7 +10,8 @@ import pytest
 from app.model.versions import load
 from app.published.register import all_rows
 from app.scene.build import Scene, build_scene
-from app.takeoff.quantities import COLUMNS, as_csv, as_json, take_off
+from app.takeoff.line import Bought
+from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
 from tests.builders import make_room, place
 from tests.takeoff.making import counted
 
@@ -73,3 +74,48 @@ def test_a_currency_without_guide_prices_has_none() -> None:
     found = counted(room=make_room(), currency="JPY", paint=[{"id": "w", "surface": "walls"}])
     assert found.line("paint.walls-emulsion").cost_minor is None
     assert found.line("paint.walls-emulsion").to_buy > 0
+
+
+@pytest.mark.parametrize(
+    ("material", "metric", "feet"),
+    [
+        # 3 m x 2 m and a tenth more for waste: 7 whole square metres, 7 x 10.764 = 75.3 sq ft
+        ("vinyl", "7 m2 from the roll", "7 m2 (75 ft²) from the roll"),
+        ("rubber", "7 m2", "7 m2 (75 ft²)"),
+    ],
+)
+def test_what_is_sold_by_the_square_metre_is_asked_for_so(
+    material: str, metric: str, feet: str
+) -> None:
+    room = make_room(3000, 2000, covering=3)
+    covering = room.floor.covering.model_copy(update={"material": material})
+    floor = room.floor.model_copy(update={"covering": covering})
+    found = counted(room=room.model_copy(update={"floor": floor}), nothing_assumed=False)
+    line = found.line(f"floor.{material}")
+    assert line.pack_words == metric
+    assert line.packs_told("feet") == feet
+    assert f"{metric}," in "\n".join(as_text(found, "EUR"))
+
+
+def test_packs_are_counted_by_the_piece() -> None:
+    bought = Bought("masking-tape-50m", "50 m roll", 50, 2, 400)
+    assert (bought.told("metric"), bought.told("feet"), bought.one) == (
+        "2 × 50 m roll",
+        "2 × 50 m roll",
+        "50 m roll",
+    )
+    by_area = Bought("mirror-sheet-6-m2", "m2, cut to size", 1, 2, 6500)
+    # 2 x 10.764 = 21.5
+    assert by_area.told("metric") == "2 m2, cut to size"
+    assert by_area.told("feet") == "2 m2 (22 ft²), cut to size"
+    assert by_area.one == "1 m2, cut to size"
+
+
+def test_rolls_are_asked_for_by_length_and_width() -> None:
+    roll = {
+        "id": "r", "kind": "roll", "material": "vinyl",
+        "length_mm": 20_000, "width_mm": 2000, "thickness_mm": 3,
+    }  # fmt: skip
+    # 4 m of a roll as wide as the floor do
+    line = counted(room=make_room(4000, 2000), floors=[roll]).line("floor.r")
+    assert line.pack_words == "1 × roll of 20.00 m, 2000 mm wide"
