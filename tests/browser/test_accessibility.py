@@ -50,6 +50,15 @@ def offer_open(page: Page, kept: PlanStore, plan_id: str) -> None:
     expect(page.get_by_role("dialog", name="Will this one fit?")).to_be_visible()
 
 
+def films_open(page: Page, kept: PlanStore, plan_id: str) -> None:
+    Desk(page, kept, plan_id).open()
+    page.locator(".films summary").click()
+    page.get_by_role("checkbox", name="Routes").check()
+    page.get_by_role("combobox", name="Headroom of").select_option(index=1)
+    expect(page.locator(".room-key")).to_be_visible()
+    expect(page.get_by_role("list", name="Ways on foot")).to_be_visible()
+
+
 PAGES: dict[str, State] = {
     "home": goes("/"),
     "new": goes("/new"),
@@ -88,6 +97,10 @@ def test_wide_by_day(page: Page, kept: PlanStore, plan_id: str, name: str) -> No
 
 def test_the_offer(page: Page, kept: PlanStore, plan_id: str) -> None:
     check(page, offer_open, kept, plan_id)
+
+
+def test_films_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str) -> None:
+    check(open_page(*WIDE, dark=True), films_open, kept, plan_id)
 
 
 @pytest.mark.parametrize("name", ["home", "people", "desk, a piece chosen", "desk, why open"])

@@ -122,7 +122,7 @@ def test_only_what_as_many_can_do_is_offered(
     page.locator(".stage").focus()
     page.keyboard.press("Control+a")
     share = page.get_by_role("group", name="Share the room out")
-    equal = share.get_by_role("button", name="leave equal gaps from left to right")
+    equal = share.get_by_role("button", name="equal gaps, left to right")
     swap = share.get_by_role("button", name="let the two change places")
     assert (equal.is_enabled(), swap.is_enabled()) == (gaps, places)
 
