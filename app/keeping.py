@@ -60,9 +60,10 @@ class Past:
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One of two revisions beside one another: its line, its desk's figure, what is marked.
+    """One of two revisions: its line, its desk's figure, what is marked.
 
-    `marks` are the corners of a frame round each piece that differs, as SVG points in mm.
+    `marks` are the corners of a frame round each piece that differs, as SVG points in mm; `view` is
+    the part of the room's plane that the figure shows.
     """
 
     line: Line
@@ -73,7 +74,10 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Two revisions: what differs in words, and the snags that went and came."""
+    """Two revisions: what differs in words, and the snags that went and came.
+
+    `pieces` are the ids of pieces that differ; `room` tells that the room itself does.
+    """
 
     old: Side
     new: Side
@@ -82,6 +86,8 @@ class Comparison:
     come: tuple[Snag, ...]
     summary: str
     units: Units
+    pieces: frozenset[str]
+    room: bool
 
 
 def history(house: Elbowroom, plan_id: str, below: int | None = None) -> Past:
@@ -128,13 +134,15 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
     told = tell(changes, names, after.units, after.currency)
     gone = tuple(snag for key, snag in snags[0].items() if key not in snags[1])
     come = tuple(snag for key, snag in snags[1].items() if key not in snags[0])
-    differs = {c.path[1] for c in changes if c.path[0] == "pieces" and len(c.path) > 1}
+    differs = frozenset(c.path[1] for c in changes if c.path[0] == "pieces" and len(c.path) > 1)
+    room = any(c.path[0] == "room" for c in changes)
     left, right = (
         _side(_line(revision, names, scene.plan), scene, differs)
         for revision, scene in zip((first, second), scenes, strict=True)
     )
     summary = "; ".join(filter(None, (_few(told), _snags_say(len(gone), len(come)))))
-    return Comparison(left, right, told, gone, come, summary or "Nothing differs", after.units)
+    said = summary or "Nothing differs"
+    return Comparison(left, right, told, gone, come, said, after.units, differs, room)
 
 
 def go_back(house: Elbowroom, plan_id: str, number: int, author: str = OWNER) -> State:

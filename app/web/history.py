@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, redirect, render_template, request, url_for
-from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app import keeping
@@ -21,27 +20,34 @@ from app.units import Units
 from app.web.api import plan_json
 from app.web.body import BodyError, json_body, text_of
 from app.web.house import house
+from app.web.laid_over import laid_over
 
 history = Blueprint("history", __name__)
 
 
 @history.get("/plan/<plan_id>/history")
 def page(plan_id: str) -> str:
-    """The revisions of a plan, its milestones, and which two to compare."""
+    """The revisions of a plan and its milestones; each can be laid over the plan of today."""
     past = keeping.history(house(), plan_id, _below())
     return render_template("history.html", plan_id=plan_id, plan=past.state.plan, past=past)
 
 
 @history.get("/plan/<plan_id>/history/compare")
 def compare_page(plan_id: str) -> str:
-    """Two revisions as pictures and in words."""
+    """Two revisions laid over one another, and what differs in words; `to` is usually today."""
     found = _compared(plan_id)
+    past = keeping.history(house(), plan_id)
+    days = {line.number: line for line in past.lines}
+    for side in (found.old, found.new):
+        days.setdefault(side.line.number, side.line)
     return render_template(
         "history.html",
         plan_id=plan_id,
-        plan=house().open(plan_id).plan,
+        plan=past.state.plan,
         compared=found,
-        pictures=_pictures(found),
+        today=past.state.revision,
+        days=sorted(days.values(), key=lambda line: -line.number),
+        laid=laid_over(found),
     )
 
 
@@ -152,20 +158,10 @@ def _below() -> int | None:
 
 
 def _compared(plan_id: str) -> Comparison:
-    old, new = (_number(request.args.get(word, "")) for word in ("from", "to"))
+    old = _number(request.args.get("from", ""))
+    asked = request.args.get("to")
+    new = house().open(plan_id).revision if asked is None else _number(asked)
     return keeping.compare(house(), plan_id, min(old, new), max(old, new))
-
-
-def _pictures(found: Comparison) -> list[dict[str, Any]]:
-    """Give both figures; the second's hatches get names of their own within the page."""
-    pictures = []
-    for word, side in (("before", found.old), ("after", found.new)):
-        drawing = side.drawing
-        if word == "after":
-            drawing = drawing.replace('id="hatch-', 'id="after-hatch-')
-            drawing = drawing.replace("url(#hatch-", "url(#after-hatch-")
-        pictures.append({"word": word, "side": side, "drawing": Markup(drawing)})
-    return pictures
 
 
 def _past_json(past: Past) -> dict[str, Any]:

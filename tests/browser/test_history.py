@@ -1,4 +1,4 @@
-"""The history in a browser: what changed, milestones, two revisions beside one another, back."""
+"""The history in a browser: what changed, milestones, one day laid over another, back."""
 
 import json
 import sqlite3
@@ -74,32 +74,37 @@ def test_a_revision_becomes_a_milestone_and_stops_being_one(
     expect(page.locator(".milestones li")).to_have_count(0)
 
 
-def test_two_revisions_stand_side_by_side(page: Page, changed: str) -> None:
+def test_a_day_is_laid_over_today_in_one_drawing(page: Page, changed: str) -> None:
     page.goto(f"/plan/{changed}/history")
-    page.get_by_label("Revision 0 as before").check()
-    page.get_by_label("Revision 2 as after").check()
-    page.get_by_role("button", name="Compare the two marked").click()
-    expect(page.locator(".drawn .figure")).to_have_count(2)
-    first, second = page.locator(".drawn").all()
-    one, other = first.bounding_box(), second.bounding_box()
-    assert one
-    assert other
-    assert one["x"] + one["width"] < other["x"]
-    assert abs(one["y"] - other["y"]) < 1
-    # What changed is framed: the frame lies round the very piece on both pictures.
-    for drawn in (first, second):
-        mark = drawn.locator(".marks polygon").bounding_box()
-        piece = drawn.locator('[data-piece="box"] .thing').first.bounding_box()
-        assert mark
-        assert piece
-        assert mark["x"] < piece["x"] < piece["x"] + piece["width"] < mark["x"] + mark["width"]
-        assert mark["y"] < piece["y"] < piece["y"] + piece["height"] < mark["y"] + mark["height"]
-        letters = drawn.locator(".layer-kit text").first
-        size = letters.evaluate("e => e.getBoundingClientRect().height")
-        assert size >= 11
+    page.get_by_role("link", name="Lay revision 0 over today's plan").click()
+    expect(page.get_by_role("heading", name="Then and today")).to_be_visible()
+    now, then = page.locator(".laid .figure").all()
+    one, other = now.bounding_box(), then.bounding_box()
+    assert one == other
+    # of then only the box is shown, and it is where it was: 900 mm right of and below the tree
+    assert then.locator(".piece:visible").evaluate_all("all => all.map(p => p.dataset.piece)") == [
+        "box"
+    ]
+    box = '.piece[data-piece="box"] .thing'
+    was, stands = (drawn.locator(box).first.bounding_box() for drawn in (then, now))
+    assert was
+    assert stands
+    scale = one["height"] / float((now.get_attribute("viewBox") or "").split()[3]) if one else 0
+    moved = (was["x"] - stands["x"]) / scale
+    assert moved == pytest.approx(BOX.pose.x_mm - TREE.pose.x_mm, rel=0.1)
+    pale = "e => getComputedStyle(e).opacity"
+    tree = now.locator('.piece[data-piece="tree"] > :not(text)').first
+    assert (tree.evaluate(pale), now.locator(box).first.evaluate(pale)) == ("0.4", "1")
+    letters = now.locator(".layer-kit text").first
+    assert letters.evaluate("e => e.getBoundingClientRect().height") >= 11
     expect(page.locator(".told li")).to_have_count(1)
     expect(page.locator(".come .snags li").first).to_contain_text("ump box")
     expect(page.locator(".summary")).to_contain_text("new")
+    page.get_by_text("with another day").click()
+    page.get_by_label("Lay revision 0 over").select_option("1")
+    page.get_by_role("button", name="Lay over").click()
+    expect(page.get_by_role("heading", name="Two days of the plan")).to_be_visible()
+    expect(page.locator(".told li")).to_have_text("Jump box moved 240 mm left")
 
 
 def test_going_back_asks_first_and_can_be_undone(page: Page, kept: PlanStore, changed: str) -> None:

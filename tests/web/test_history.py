@@ -1,6 +1,7 @@
 """History over pages and API: milestones, comparing, going back, a backup; names are escaped."""
 
 import io
+import re
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -86,7 +87,26 @@ def test_the_pages_show_it_and_escape_what_people_wrote(client: Any, changed: st
         assert MARKUP not in page
         assert "&lt;script&gt;alert(1)&lt;/script&gt; moved 240 mm left" in page
         assert "style=" not in page
-    assert page.count('id="hatch-space"') == page.count('id="after-hatch-space"') == 1
+    assert page.count('id="hatch-space"') == page.count('id="now-hatch-space"') == 1
+
+
+def test_a_day_is_laid_over_today_or_over_another(client: Any, changed: str) -> None:
+    listed = client.get(f"/plan/{changed}/history").text
+    assert listed.count("Lay over today's plan</a>") == 1
+    assert f'href="/plan/{changed}/history/compare?from=0"' in listed
+    client.post(f"/api/plans/{changed}/undo")
+    # one bench moved, and moved back again: today nothing differs, at revision 1 the one does
+    today = client.get(f"/plan/{changed}/history/compare?from=0").text
+    assert "Nothing differs" in today
+    assert 'differs" data-piece' not in today
+    other = client.get(f"/plan/{changed}/history/compare?from=0&to=1").text
+    assert other.count('class="piece differs" data-piece="bench-1"') == 2
+    assert 'class="piece" data-piece="bench-2"' in other
+    assert "with another day" in other
+    # both drawings show the same part of the room
+    views = re.findall(r"<svg [^>]*viewBox=\"([^\"]+)\"", other)
+    assert len(views) == 2
+    assert views[0] == views[1]
 
 
 def test_the_buttons_of_the_pages(client: Any, changed: str) -> None:
