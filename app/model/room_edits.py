@@ -20,6 +20,7 @@ from app.model.room_edits_around import EDITS as AROUND
 from app.model.room_edits_inside import EDITS as INSIDE
 from app.model.room_edits_parts import EDITS as PARTS
 from app.model.room_edits_sketch import EDITS as SKETCH
+from app.model.room_edits_ways import EDITS as WAYS
 from app.model.room_overhead import fitted_planes
 from app.model.room_walls import (
     Edges,
@@ -286,5 +287,6 @@ EDITS: Mapping[str, Edit] = {
     **AROUND,
     **PARTS,
     **SKETCH,
+    **WAYS,
 }
 """All edits by name."""

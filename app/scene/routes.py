@@ -17,7 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Polygon
 
-from app.published.register import published
+from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes_graph import (
@@ -232,7 +232,7 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
     where it is loaded or opened.
     """
     spaces = scene.spaces
-    least = published("route.least-mm")
+    least = _body_mm()
     chosen: dict[int, tuple[int, list[int]]] = {}
     for i, shape in enumerate(spaces.shapes):
         space = shape.space
@@ -257,6 +257,11 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
     )
 
 
+def _body_mm() -> float:
+    """Give the depth in which a person stands: as published, however wide ways are wanted."""
+    return row("route.least-mm").value
+
+
 def _points(scene: Scene, number: int) -> Floats:
     """Give points in a working space: along a strip half a person off the edge, else all over."""
     shape = scene.spaces.shapes[number]
@@ -266,7 +271,7 @@ def _points(scene: Scene, number: int) -> Floats:
         out = np.array(shape.outward)
         depth = corners @ out
         near = corners[np.argsort(depth, kind="stable")[:2]]
-        off = min(published("route.least-mm"), float(np.ptp(depth))) / 2
+        off = min(_body_mm(), float(np.ptp(depth))) / 2
         shares = (np.arange(1 + 2) * 2 + 1) / (2 * (1 + 2))
         line: Floats = near[0] + shares[:, None] * (near[1] - near[0]) + out * off
         return line

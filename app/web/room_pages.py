@@ -23,7 +23,8 @@ from app.store.entries import State
 from app.web.body import BodyError, json_body, seen_of
 from app.web.errors import status_of
 from app.web.house import house
-from app.web.room_view import WORDS, RoomView, known_part
+from app.web.room_view import RoomView, known_part
+from app.web.room_words import WORDS
 from app.web.who import author
 
 room_pages = Blueprint("room_pages", __name__)

@@ -12,6 +12,7 @@ from app.model.height_words import shown_height
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
+from app.model.room_edits_ways import WAYS, wanted_way_mm
 from app.model.room_missing import Told, known, missing
 from app.model.room_overhead import (
     CeilingForm,
@@ -24,100 +25,11 @@ from app.model.room_overhead import (
 from app.model.room_parts import parts_of
 from app.model.room_walls import direction, inward, letter, letter_at, taken_up_by
 from app.model.typed_fields import written
+from app.published.register import PublishedValue, row
 from app.units import format_length
 from app.web.part_view import KINDS, PartSeen, bare_words, parts_seen
+from app.web.room_words import LISTS, PARTS
 
-PARTS = (
-    ("known", "Overview"),
-    ("walls", "Walls"),
-    ("openings", "Openings"),
-    ("floor", "Floor"),
-    ("ceiling", "Ceiling"),
-    ("hanging", "Hanging"),
-    ("columns", "Columns"),
-    ("sockets", "Sockets"),
-    ("electricity", "Electricity"),
-    ("air", "Air"),
-    ("building", "Building"),
-    ("way-in", "Way in"),
-    ("situations", "Situations"),
-    ("measured", "Tape"),
-    ("picture", "Picture"),
-)
-WORDS: dict[str, list[tuple[str, str]]] = {
-    "wall_kinds": [
-        ("solid-brick", "Solid brick"),
-        ("dense-block", "Dense block"),
-        ("hollow-block", "Hollow block"),
-        ("aerated-block", "Aerated block"),
-        ("single-skin-block", "Single skin"),
-        ("concrete", "Concrete"),
-        ("timber-studs", "Timber studs, board"),
-        ("metal-studs", "Metal studs, board"),
-        ("unknown", "Not known"),
-    ],
-    "wall_finishes": [
-        ("bare", "bare"),
-        ("painted", "painted"),
-        ("plaster", "plaster"),
-        ("plasterboard", "plasterboard"),
-        ("timber-board", "timber board"),
-    ],
-    "ceiling_kinds": [
-        ("solid-joists", "Solid joists"),
-        ("i-joists", "I-joists"),
-        ("trussed-rafters", "Trussed rafters"),
-        ("slab", "Concrete slab"),
-        ("unknown", "Not known"),
-    ],
-    "floor_kinds": [
-        ("ground-slab", "Slab on the ground"),
-        ("suspended-slab", "Suspended slab"),
-        ("timber", "Timber joists"),
-        ("unknown", "Not known"),
-    ],
-    "coverings": [
-        ("bare", "nothing"),
-        ("rubber", "rubber"),
-        ("foam", "foam"),
-        ("carpet", "carpet"),
-        ("vinyl", "vinyl"),
-        ("timber", "timber"),
-    ],
-    "opening_kinds": [
-        ("hinged", "Hinged door"),
-        ("pair", "Pair of leaves"),
-        ("tracks", "Up-and-over, on tracks"),
-        ("canopy", "Up-and-over, canopy"),
-        ("sectional", "Sectional"),
-        ("roller", "Roller"),
-        ("side-sliding", "Side-sliding"),
-        ("window", "Window"),
-        ("gap", "Gap, no leaf"),
-    ],
-    "low_kinds": [
-        ("beam", "beam"),
-        ("joist", "joist"),
-        ("duct", "duct"),
-        ("pipe", "pipe"),
-        ("light", "light"),
-        ("bulkhead", "bulkhead"),
-        ("track", "track"),
-        ("opener", "opener"),
-    ],
-    "yes_no": [("yes", "yes"), ("no", "no"), ("unknown", "not known")],
-}
-"""Choices of the forms with the words for each."""
-LISTS = {
-    "wall": "walls",
-    "corner": "walls",
-    "opening": "openings",
-    "low": "hanging",
-    "column": "columns",
-    "socket": "sockets",
-    "over": "ceiling",
-    "step": "floor",
-}
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
 """On walls longer than this a letter keeps that far from sockets: neither hides the other."""
@@ -344,6 +256,21 @@ class RoomView:
     def place(self, outline: Any) -> Place | None:
         """A rectangle as told from a wall."""
         return place_of(self.plan.room, outline)
+
+    @property
+    def wanted_way(self) -> float | None:
+        """The clear width wanted on all ways, in mm; None where none was said."""
+        return wanted_way_mm(self.plan)
+
+    @property
+    def way_widths(self) -> tuple[float, ...]:
+        """The least, wanted and easy width of a way where none was said, in mm."""
+        return tuple(row(key).value for key in WAYS)
+
+    @property
+    def accessible_way(self) -> PublishedValue:
+        """The published width of an accessible route."""
+        return row("accessible.route-mm")
 
     def state_choices(self) -> list[tuple[str, str, list[tuple[str, str]]]]:
         """Pieces that can stand otherwise: id, name, and their states with names."""

@@ -7,9 +7,12 @@ from hypothesis import strategies as st
 from app.checks import routes
 from app.checks.run import AFTER_DROP, CHECKS, run
 from app.checks.snag import Snag
+from app.errors import PlanError
+from app.model.commands import apply
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, Room
+from app.model.room_edits import edit
 from app.scene.build import build_scene
 from tests.builders import (
     found,
@@ -85,6 +88,32 @@ def test_how_wide_a_way_is(
     assert [(s.code, s.severity) for s in snags] == ([(code, severity)] if code else [])
     for snag in snags:
         assert snag.measured == pytest.approx(gap, abs=1)
+
+
+@pytest.mark.parametrize(("gap", "severities"), [(913, ["stop"]), (915, [])])
+def test_a_clear_width_wanted_on_the_ways_is_judged_for_that_plan(
+    gap: float, severities: list[str]
+) -> None:
+    # 915 mm is the width of an accessible route in the 2010 ADA Standards, 403.5.1
+    command = edit(barred(gap), "ways", {"way": "915 mm"})
+    assert command is not None
+    wide = apply(barred(gap), command)
+    snags = [s for s in run(build_scene(wide)) if s.code in WALKING]
+    assert [s.severity for s in snags] == severities
+    back = edit(wide, "ways", {"way": ""})
+    assert back is not None
+    assert apply(wide, back) == barred(gap)
+
+
+def test_a_width_wanted_keeps_the_order_of_least_wanted_and_easy() -> None:
+    command = edit(barred(700), "ways", {"way": "700 mm"})
+    assert command is not None
+    wide = apply(barred(700), command)
+    assert {own.id: own.value for own in wide.overrides} == {
+        "route.least-mm": 700, "route.recommended-mm": 700, "route.easy-mm": 760,
+    }  # fmt: skip
+    with pytest.raises(PlanError, match="450 mm"):
+        edit(barred(700), "ways", {"way": "300 mm"})
 
 
 def test_the_neck_is_named_and_its_piece_can_be_moved() -> None:

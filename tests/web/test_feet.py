@@ -123,7 +123,8 @@ def room_choices(house: Elbowroom, plan_id: str) -> tuple[str, ...]:
     first = [("wall", room.walls[0].id), ("corner", room.walls[0].id)]
     first += [("opening", opening.id) for opening in room.openings]
     parts = ("", "walls", "openings", "floor", "ceiling", "columns", "hanging", "sockets", "air",
-             "electricity", "building", "measured", "picture", "way-in", "situations")  # fmt: skip
+             "electricity", "building", "measured", "picture", "way-in", "ways",
+             "situations")  # fmt: skip
     return parts + tuple(f"{kind}:{thing}" for kind, thing in first)
 
 

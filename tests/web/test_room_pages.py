@@ -8,7 +8,7 @@ import pytest
 
 from app.model.plan import Plan
 from app.service import Elbowroom
-from app.web.room_view import PARTS
+from app.web.room_words import PARTS
 from tests.web.building import door, plan_data, room, text, walls
 
 MARKUP = '<img src=x onerror="alert(1)">'
