@@ -59,7 +59,13 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--paper", default="A3", help="A4, A3, Letter, Tabloid")
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
     drawing.add_argument("--no-flags", action="store_true", help="leave the flags out")
-    drawing.add_argument("-o", "--output", type=Path, help="the file to write; else printed")
+    drawing.add_argument(
+        "-o", "--output", type=Path,
+        help="the file to write; else printed. Further sheets go beside it as NAME-2, NAME-3",
+    )  # fmt: skip
+    drawing.add_argument(
+        "--page", type=int, help="only this one of several sheets; 1 is the first"
+    )  # fmt: skip
     headroom = commands.add_parser(
         "headroom", help="judge every movement of one person under one ceiling"
     )

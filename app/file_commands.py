@@ -18,6 +18,7 @@ from app.accounts import draw_sheet
 from app.checks.headroom_table import table
 from app.costs import ledger
 from app.costs.cost import costs
+from app.drawing.paper import SheetError
 from app.errors import ElbowroomError, Fault, PlanError, StoreError, one_line
 from app.keeping import back_up_folder, restore_folder
 from app.model.faults import plan_error
@@ -95,16 +96,33 @@ def _draw(asked: argparse.Namespace) -> int:
         sheet = draw_sheet(plan, which, asked.paper, asked.scale)
     if sheet.note:
         print(one_line(sheet.note), file=sys.stderr)
+    count = len(sheet.svgs)
+    if asked.page is not None and not 1 <= asked.page <= count:
+        sheets = "is one sheet" if count == 1 else f"are {count} sheets"
+        raise SheetError(f"there {sheets}, and no sheet {asked.page}")
     if asked.output is None:
         sys.stdout.flush()
-        sys.stdout.buffer.write(sheet.svg.encode())
+        sys.stdout.buffer.write(sheet.svgs[(asked.page or 1) - 1].encode())
         sys.stdout.buffer.flush()
+        if count > 1 and asked.page is None:
+            print(f"sheet 1 of {count}; --page 2 gives the next", file=sys.stderr)
         return 0
-    try:
-        asked.output.write_text(sheet.svg, encoding="utf-8")
-    except OSError as error:
-        raise _FileError(f"{asked.output} cannot be written: {error.strerror}.") from None
+    if asked.page is not None:
+        _write(asked.output, sheet.svgs[asked.page - 1])
+        return 0
+    for i, svg in enumerate(sheet.svgs):
+        name = asked.output.name if i == 0 else f"{asked.output.stem}-{i + 1}{asked.output.suffix}"
+        _write(asked.output.with_name(name), svg)
+        if i:
+            print(f"sheet {i + 1} of {count}: {asked.output.with_name(name)}", file=sys.stderr)
     return 0
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise _FileError(f"{path} cannot be written: {error.strerror}.") from None
 
 
 def _headroom(asked: argparse.Namespace) -> int:

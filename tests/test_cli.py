@@ -143,6 +143,41 @@ def test_a_sheet_is_printed_at_the_largest_scale(
     assert {root.get("width"), root.get("height")} == {"210mm", "297mm"}
 
 
+def test_a_list_over_several_sheets_is_drawn_to_a_file_each(
+    tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    jobs = [{"id": f"job-{i}", "surface": "walls", "colour": f"shade {i}"} for i in range(60)]
+    plan = tmp_path / "plan.json"
+    plan.write_bytes(text(plan_data(fit_out={"paint": jobs})))
+    asked = ["draw", str(plan), "--sheet", "quantities", "--paper", "A4"]
+    assert main([*asked, "-o", str(tmp_path / "list.svg")]) == 0
+    names = sorted(file.name for file in tmp_path.glob("*.svg"))
+    count = len(names)
+    assert count > 1
+    assert names == sorted(["list.svg", *(f"list-{i}.svg" for i in range(2, count + 1))])
+    told = capfdbinary.readouterr().err.decode()
+    assert [line.split(":")[0] for line in told.splitlines()] == [
+        f"sheet {i} of {count}" for i in range(2, count + 1)
+    ]
+    assert main([*asked, "--page", "2"]) == 0
+    second = capfdbinary.readouterr().out.decode()
+    assert second == (tmp_path / "list-2.svg").read_text(encoding="utf-8")
+    assert main([*asked, "--page", "2", "-o", str(tmp_path / "only.svg")]) == 0
+    assert (tmp_path / "only.svg").read_text(encoding="utf-8") == second
+    assert main(asked) == 0
+    printed = capfdbinary.readouterr()
+    assert printed.out.decode() == (tmp_path / "list.svg").read_text(encoding="utf-8")
+    assert printed.err.decode() == f"sheet 1 of {count}; --page 2 gives the next\n"
+
+
+@pytest.mark.parametrize("page", ["0", "2", "-1"])
+def test_a_sheet_that_is_not_there_is_2(
+    good: Path, capsys: pytest.CaptureFixture[str], page: str
+) -> None:
+    assert main(["draw", str(good), "--page", page]) == 2
+    assert f"no sheet {page}" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     "asked", [["--paper", "B9"], ["--scale", "7"], ["--paper", "A4", "--scale", "10"]]
 )

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.drawing.ink import size_of
 from app.drawing.paper import Arrangement, Box
+from app.drawing.pouring import HEAD_MM, Paragraph, pour
 from app.drawing.primitives import Group, Item, Line, Text
 from app.drawing.sheet_words import (
-    HEAD_MM,
     TITLE_MM,
     CautionLine,
     KeyRow,
-    SnagRow,
     TitleWords,
     caution_height,
     caution_items,
@@ -21,35 +21,31 @@ from app.drawing.sheet_words import (
     key_lines,
     key_rows,
     rule_between,
-    snag_rows,
     title_block,
 )
 
 _PAD_MM = 4.0
 _ROW_MM = (4.8, 4.3, 3.9)
 _GUTTER_MM = 8.0
+_LEADING, _AFTER_MM = 1.28, 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """The words of a sheet. `foot_mm` is what they take of the foot of the figure's own place."""
+    """The words of a sheet. `foot_mm` is what they take of the foot of the figure's own place.
+
+    `rows` and `snags` are what found no room and goes on to the next sheet.
+    """
 
     items: tuple[Item, ...]
     foot_mm: float
-    missing: tuple[int, int]
+    rows: tuple[KeyRow, ...]
+    snags: tuple[Paragraph, ...]
 
     @property
-    def note(self) -> str:
-        """What found no room, in words; empty where all did."""
-        rows, snags = self.missing
-        return "; ".join(
-            words
-            for count, words in (
-                (rows, f"{rows} pieces have no line in the key: take a larger paper"),
-                (snags, f"{snags} snags are not listed on the sheet"),
-            )
-            if count
-        )
+    def missing(self) -> tuple[int, int]:
+        """How many rows of the key and how many snags found no room."""
+        return len(self.rows), len(self.snags)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +60,18 @@ class _Division:
 def panel(
     arrangement: Arrangement,
     rows: Sequence[KeyRow],
-    snags: Sequence[SnagRow],
+    snags: Sequence[Paragraph],
     words: TitleWords,
     free_under_mm: float,
+    whole_mm: float,
 ) -> Panel:
     """Set all the words of a sheet. `free_under_mm` is what the figure leaves of its height.
 
+    A snag stays whole unless it is higher than `whole_mm`, what a column of the next sheet holds.
     The cautions run on in one paragraph where otherwise a list would not be whole.
     """
     airy, tight = (
-        _set(arrangement, rows, snags, words, _divide(arrangement, free_under_mm, airy))
+        _set(arrangement, rows, snags, words, _divide(arrangement, free_under_mm, airy), whole_mm)
         for airy in (True, False)
     )
     return tight if tight.missing < airy.missing else airy
@@ -82,9 +80,10 @@ def panel(
 def _set(
     arrangement: Arrangement,
     rows: Sequence[KeyRow],
-    snags: Sequence[SnagRow],
+    snags: Sequence[Paragraph],
     words: TitleWords,
     division: _Division,
+    whole_mm: float,
 ) -> Panel:
     last = arrangement.columns[-1]
     title = Box(last.x, last.bottom - TITLE_MM, last.width, TITLE_MM)
@@ -97,13 +96,13 @@ def _set(
         (high for high in _ROW_MM[:-1] if _capacity(division.free, rows, high) >= len(rows)),
         _ROW_MM[-1],
     )
-    key, left, missing = _key(division.free, rows, row_mm)
+    key, left, further = _key(division.free, rows, row_mm)
     items.append(Group(key, "key"))
-    told = 0
+    rest: tuple[Paragraph, ...] = ()
     if snags:
-        listed, told = _snags(left, snags)
+        listed, rest = _snags(left, snags, whole_mm)
         items.append(Group(listed, "snags"))
-    return Panel(tuple(items), division.foot_mm, (missing, len(snags) - told))
+    return Panel(tuple(items), division.foot_mm, further, rest)
 
 
 def _outline(arrangement: Arrangement) -> tuple[Item, ...]:
@@ -169,8 +168,8 @@ def _holds(column: Box, rows: Sequence[KeyRow], row_mm: float, first: bool) -> i
 
 def _key(
     free: Sequence[Box], rows: Sequence[KeyRow], row_mm: float
-) -> tuple[tuple[Item, ...], tuple[Box, ...], int]:
-    """Set the key. Gives its items, the room left after it, and how many rows found none."""
+) -> tuple[tuple[Item, ...], tuple[Box, ...], tuple[KeyRow, ...]]:
+    """Set the key. Gives its items, the room left after it, and the rows that found none."""
     items: list[Item] = []
     rest = list(rows)
     left: list[Box] = []
@@ -192,26 +191,41 @@ def _key(
         rest = rest[len(these) :]
         if cut:
             foot = column.y + used + 3.2
-            items.append(
-                Text((column.x + 5.4, foot), f"and {len(rest)} more pieces", "row", "start")
-            )
+            pieces = "1 more piece" if len(rest) == 1 else f"{len(rest)} more pieces"
+            words = f"and {pieces} on sheet 2"
+            items.append(Text((column.x + 5.4, foot), words, "row", "start"))
             used = column.height
         used += _PAD_MM
         left.append(Box(column.x, column.y + used, column.width, max(0.0, column.height - used)))
-    return tuple(items), tuple(left), len(rest)
+    return tuple(items), tuple(left), tuple(rest)
 
 
-def _snags(left: Sequence[Box], snags: Sequence[SnagRow]) -> tuple[tuple[Item, ...], int]:
-    items: list[Item] = []
-    told = 0
-    for column in left:
-        if told == len(snags) or column.height < HEAD_MM + 9:
-            continue
-        box = Box(column.x, column.y + HEAD_MM, column.width, column.height - HEAD_MM - 1)
-        made, count, _ = snag_rows(snags[told:], box)
-        if not count:
-            continue
-        items.append(heading(column.x, column.y, "Open snags" if not told else "Open snags, more"))
-        items += made
-        told += count
-    return tuple(items), told
+def _snags(
+    left: Sequence[Box], snags: Sequence[Paragraph], whole_mm: float
+) -> tuple[tuple[Item, ...], tuple[Paragraph, ...]]:
+    """List the open snags in the room that is left; give also those that found none.
+
+    Where some did not, a line says on which sheet they are.
+    """
+    line = size_of("small") * _LEADING + _AFTER_MM
+    room = [Box(c.x, c.y, c.width, c.height - 1) for c in left if c.height >= HEAD_MM + line + 1]
+    poured = pour(snags, room, "Open snags", whole_mm=whole_mm)
+    if not poured.rest or not room:
+        return poured.items, poured.rest
+    last = room[-1]
+    room[-1] = Box(last.x, last.y, last.width, last.height - line)
+    poured = pour(snags, room, "Open snags", whole_mm=whole_mm)
+    if poured.column < 0:
+        first = room[0]
+        told = _further(first.x, first.y + HEAD_MM, f"all {len(poured.rest)} on sheet 2")
+        return (heading(first.x, first.y, "Open snags"), told), poured.rest
+    box, y = room[poured.column], poured.y
+    if poured.column < len(room) - 1 and y + line > box.bottom:
+        box = room[poured.column + 1]
+        y = box.y
+    told = _further(box.x, y, f"and {len(poured.rest)} more on sheet 2")
+    return (*poured.items, told), poured.rest
+
+
+def _further(x: float, y: float, words: str) -> Text:
+    return Text((x + 7.4, y + size_of("small")), words, "size", "start")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.continuation import column_mm, further_sheets
 from app.drawing.figure import RoomFigure, crowd_of, letter, notes_of, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
@@ -38,6 +39,7 @@ from app.drawing.sheet_words import (
     TitleWords,
     hundred_mm,
     scale_bar,
+    snag_paragraph,
 )
 from app.drawing.svg import document
 from app.scene.build import Placed, Scene
@@ -64,6 +66,9 @@ class ShownSnag(Protocol):
     def told(self, units: Units) -> str:
         """One plain sentence with numbers, in the units of the plan."""
 
+    def lines(self, units: Units) -> tuple[str, ...]:
+        """Short sentences instead, where it says several things; else nothing."""
+
     @property
     def where(self) -> tuple[float, float] | None:
         """A place on the plan in mm."""
@@ -80,7 +85,10 @@ class TitleFields:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A finished sheet. `note` tells what there was no room for, else it is empty."""
+    """A finished sheet. `note` tells what there was no room for, else it is empty.
+
+    `more` are the sheets it goes on to, of the same size.
+    """
 
     svg: str
     paper: str
@@ -88,6 +96,12 @@ class Sheet:
     width_mm: float
     height_mm: float
     note: str = ""
+    more: tuple[str, ...] = ()
+
+    @property
+    def svgs(self) -> tuple[str, ...]:
+        """Every sheet in its order, the first included."""
+        return (self.svg, *self.more)
 
 
 def proposed_scale(scene: Scene, paper: str) -> int:
@@ -111,7 +125,8 @@ def plan_sheet(
     `snags` are those still open; `numbers` gives the flag number of each by key, else they are
     counted through. `settled` are numbers and sentences of accepted snags, listed after the open
     ones and not flagged. Without a scale the largest that fits is taken. Raises SheetError when the
-    paper or scale is none, or the room is too large for it: nothing is ever cut off.
+    paper or scale is none, or the room is too large for it: nothing is ever cut off, and words
+    that find no room beside the figure go on to further sheets.
     """
     fields = fields or TitleFields()
     size_of_paper = paper_of(paper)
@@ -122,10 +137,7 @@ def plan_sheet(
     rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
     told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
     shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
-    listed = [
-        SnagRow(number, snag.severity, f"{snag.who}: {snag.told(scene.plan.units)}")
-        for number, snag in shown
-    ]
+    listed = [_snag_row(number, snag, scene.plan.units) for number, snag in shown]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
     words = TitleWords(
@@ -140,10 +152,22 @@ def plan_sheet(
     medium = Medium(LETTER_MM * scale, scene.plan.units, True)
     figure = room_figure(scene.room, medium, _footprints(scene))
     high = (figure.bounds[3] - figure.bounds[1]) / scale + _AIR_MM
-    sides = [panel(way, rows, listed, words, way.figure.height - high) for way in ways]
-    # the way to divide the sheet that leaves least unsaid; of equals the preferred one
+    told_snags = [snag_paragraph(row) for row in listed]
+
+    def side_of(way: Arrangement, words: TitleWords) -> Panel:
+        free = way.figure.height - high
+        return panel(way, rows, told_snags, words, free, column_mm(way.width_mm, way.height_mm))
+
+    sides = [side_of(way, words) for way in ways]
+    # the way to divide the sheet that leaves least for the next; of equals the preferred one
     best = min(range(len(ways)), key=lambda i: (sides[i].missing, i))
     arrangement, side = ways[best], sides[best]
+    title = f"{scene.plan.name}: plan, {scale_words(scale)} on {size_of_paper.key}"
+    more = further_sheets(
+        side.rows, side.snags, words, (arrangement.width_mm, arrangement.height_mm), title
+    )
+    if more:
+        side = side_of(arrangement, replace(words, sheet=f"1 of {1 + len(more)}"))
     placed_figure = Group(
         _figure_items(scene, figure, medium, pieces, shown, scale),
         "figure",
@@ -161,11 +185,10 @@ def plan_sheet(
             "role": "img",
         },
         sheet_look(scale),
-        title=f"{scene.plan.name}: plan, {scale_words(scale)} on {size_of_paper.key}",
+        title=title,
     )
-    return Sheet(
-        svg, size_of_paper.key, scale, arrangement.width_mm, arrangement.height_mm, side.note
-    )
+    width, height = arrangement.width_mm, arrangement.height_mm
+    return Sheet(svg, size_of_paper.key, scale, width, height, more=more)
 
 
 def station_order(scene: Scene) -> tuple[Placed, ...]:
@@ -202,6 +225,13 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     if not stands_in(placed, scene.room):
         stays = " (outside the room, not drawn)"
     return KeyRow(number, placed.name + stays, size, height)
+
+
+def _snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:
+    several = snag.lines(units)
+    if several:
+        return SnagRow(number, snag.severity, f"{snag.who}:", several=several)
+    return SnagRow(number, snag.severity, f"{snag.who}: {snag.told(units)}")
 
 
 def _people(scene: Scene) -> str:

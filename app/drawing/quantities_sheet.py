@@ -1,169 +1,161 @@
-"""The list of quantities as a sheet: what to buy, by part, with the sums of money and mass."""
+"""The list of quantities on as many sheets as it takes: what to buy, with the sums at its end."""
 
 from __future__ import annotations
 
-from app.drawing.ink import FONT, SMALL_MM, sheet_look, size_of
-from app.drawing.lettering import shorten, width_of, wrap
-from app.drawing.paper import MARGIN_MM, Box, SheetError, paper_of
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from app.drawing.continuation import frame_of, sheet_document
+from app.drawing.ink import SMALL_MM
+from app.drawing.paper import Box, paper_of
 from app.drawing.plan_sheet import Sheet, TitleFields
-from app.drawing.primitives import Group, Item, Line, Polygon, Text
-from app.drawing.sheet_words import TITLE_MM, TitleWords, heading, title_block
-from app.drawing.svg import document
+from app.drawing.pouring import HEAD_MM, Paragraph, pour
+from app.drawing.primitives import Group, Item, Text
+from app.drawing.quantity_rows import (
+    PART_MM,
+    TABLE_HEAD_MM,
+    TOTAL_MM,
+    Columns,
+    Row,
+    as_printed,
+    part_head,
+    row_of,
+    table_head,
+    total,
+)
+from app.drawing.sheet_words import TITLE_MM, TitleWords, title_block
 from app.model.plan import Plan
 from app.takeoff.line import PART_NAMES, TakeOff
-from app.takeoff.line import Line as ListLine
-from app.units import format_money
-from app.wording import measure_words
 
 _PAD_MM = 4.0
 _TITLE_WIDE_MM = 86.0
-_HEAD_MM = 7.0
-_TICK_MM = 2.6
-_TIGHT, _AIRY = 4.1, 8.0
-_COLUMNS = (("net", 0.47), ("waste", 0.55), ("to buy", 0.66), ("kg", 0.9), ("cost", 1.0))
+_LEAST_WORDS_MM = 14.0
+
+
+@dataclass(slots=True)
+class _Page:
+    """One sheet while it is being filled: its table, what stands under it, where that may start."""
+
+    y: float
+    table: list[Item] = field(default_factory=list)
+    words: list[Item] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Paper:
+    """How a sheet is divided: the table above, the title block in the corner, words round it."""
+
+    body: Box
+    block: Box
+    bottom: float
+
+    def under(self, y: float) -> tuple[Box, ...]:
+        """Give the columns for words that start at a height: left of the block, and above it."""
+        left, right = self.body.x, self.block.x
+        boxes = (
+            Box(left, y, right - left - 2 * _PAD_MM, self.bottom - y),
+            Box(right, y, self.body.right - right, self.block.y - _PAD_MM - y),
+        )
+        return tuple(box for box in boxes if box.height >= _LEAST_WORDS_MM)
 
 
 def quantities_sheet(
     plan: Plan, found: TakeOff, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
-    """Letter the list of quantities on an upright paper, with a box to tick for each line.
+    """Letter the list of quantities on upright paper, with a box to tick for each line.
 
-    Raises SheetError for an unknown paper and for a list that is too long for it.
+    It stands on one sheet where it can, else it goes on over further ones, their head repeated and
+    the sums on the last. Raises SheetError for an unknown paper.
     """
     fields = fields or TitleFields()
     chosen = paper_of(paper)
-    width, height = chosen.short_mm, chosen.long_mm
-    frame = Box(MARGIN_MM, MARGIN_MM, width - 2 * MARGIN_MM, height - 2 * MARGIN_MM)
-    body = Box(
-        frame.x + _PAD_MM, frame.y + _PAD_MM, frame.width - 2 * _PAD_MM,
-        frame.height - TITLE_MM - 2 * _PAD_MM,
-    )  # fmt: skip
-    parts = {line.part for line in found.lines}
-    room = body.height - 2 * _HEAD_MM - len(parts) * _HEAD_MM
-    step = next((s for s in (_AIRY, _TIGHT) if s * len(found.lines) <= room), None)
-    if step is None:
-        raise SheetError(
-            f"the list has {len(found.lines)} lines, too many for {chosen.key}: take A3 or Tabloid"
-        )
-    words = TitleWords(
-        plan.name, "not to scale", chosen.key, fields.revision, fields.date,
-        fields.drawn_for or plan.drawn_for, "", "Quantities",
-    )  # fmt: skip
-    block = Box(frame.right - _TITLE_WIDE_MM, frame.bottom - TITLE_MM, _TITLE_WIDE_MM, TITLE_MM)
-    ring = (
-        (frame.x, frame.y), (frame.right, frame.y),
-        (frame.right, frame.bottom), (frame.x, frame.bottom),
-    )  # fmt: skip
-    table, end = _table(plan, found, body, step)
-    left = block.x - frame.x - 2 * _PAD_MM
-    foot = Box(body.x, end + 2 * _PAD_MM, left, frame.bottom - _PAD_MM - end - 2 * _PAD_MM)
-    svg = document(
-        [
-            Polygon(((0, 0), (width, 0), (width, height), (0, height)), "page"),
-            Polygon(ring, "frame"),
-            Group(tuple(table), "list"),
-            Group(tuple(_foot(found, foot)), "words"),
-            Group(title_block(words, block), "title-block"),
-        ],
-        {
-            "width": f"{width:g}mm",
-            "height": f"{height:g}mm",
-            "viewBox": f"0 0 {width:g} {height:g}",
-            "font-family": FONT,
-            "role": "img",
-        },
-        sheet_look(1),
-        title=f"{plan.name}: quantities on {chosen.key}",
-    )
-    return Sheet(svg, chosen.key, 1, width, height)
-
-
-def _table(plan: Plan, found: TakeOff, box: Box, step: float) -> tuple[list[Item], float]:
-    """Letter the list from the top of a box down; give also where it ends."""
-    items: list[Item] = [heading(box.x, box.y, "What to buy")]
-    stops = {name: box.x + box.width * share for name, share in _COLUMNS}
-    starts = stops["to buy"] - 0.09 * box.width
-    for name, at in stops.items():
-        left = name == "to buy"
-        items.append(
-            Text((starts if left else at, box.y + 3.4), name, "size", "start" if left else "end")
-        )
-    y = box.y + _HEAD_MM
-    part, total = "", 0
-    for line in found.lines:
-        if line.part != part:
-            part = line.part
-            items.append(Text((box.x, y + 4.6), PART_NAMES[line.part], "small-bold", "start"))
-            items.append(Line((box.x, y + 5.8), (box.right, y + 5.8), "rule"))
-            y += _HEAD_MM
-        items += _row(plan, line, box, y, step, stops, starts)
-        y += step
-        total += line.cost_minor or 0
-    mass = sum(line.mass_kg for line in found.lines)
-    items.append(Line((box.x, y + 0.8), (box.right, y + 0.8), "rule"))
-    items.append(Text((box.x, y + 5.0), "Together, as far as it has prices", "small-bold", "start"))
-    items.append(Text((stops["kg"], y + 5.0), f"{mass:.0f}", "small-bold", "end"))
-    money = format_money(total, plan.currency)
-    items.append(Text((stops["cost"], y + 5.0), money, "small-bold", "end"))
-    return items, y + 6.0
-
-
-def _row(
-    plan: Plan, line: ListLine, box: Box, y: float, step: float,
-    stops: dict[str, float], starts: float,
-) -> list[Item]:  # fmt: skip
-    size, small = size_of("small"), SMALL_MM
-    foot = y + 3.2
-    tick = ((box.x, foot - _TICK_MM + 0.3), (box.x + _TICK_MM, foot - _TICK_MM + 0.3),
-            (box.x + _TICK_MM, foot + 0.3), (box.x, foot + 0.3))  # fmt: skip
-    left = box.x + _TICK_MM + 2
-    net = measure_words(line.net, line.unit, plan.units)
-    free = stops["net"] - left - width_of(net, size) - 2
-    item = f"{line.item} (assumed)" if line.assumed else line.item
-    cost = line.cost_minor
-    packs = shorten(
-        _as_printed(line.pack_words or "no pack known"), size, stops["kg"] - starts - 12
-    )
-    waste = measure_words(line.waste, line.unit, plan.units).split(" ")[0]
-    items: list[Item] = [
-        Polygon(tick, "key-ring"),
-        Text((left, foot), shorten(item, size, free), "small", "start"),
-        Text((stops["net"], foot), net, "small", "end"),
-        Text((stops["waste"], foot), waste, "small", "end"),
-        Text((starts, foot), packs, "small", "start"),
-        Text((stops["kg"], foot), f"{line.mass_kg:.0f}" if line.mass_kg else "–", "small", "end"),
-        Text(
-            (stops["cost"], foot),
-            "no price" if cost is None else format_money(cost, plan.currency), "small", "end",
+    size = (chosen.short_mm, chosen.long_mm)
+    frame = frame_of(*size)
+    divided = _Paper(
+        Box(
+            frame.x + _PAD_MM, frame.y + _PAD_MM, frame.width - 2 * _PAD_MM,
+            frame.height - TITLE_MM - 2 * _PAD_MM,
         ),
-    ]  # fmt: skip
-    if step == _AIRY:
-        where = shorten(_as_printed(f"{line.where}; {line.rate}"), small, box.right - left)
-        items.append(Text((left, foot + 3.3), where, "size", "start"))
-        items.append(Line((box.x, y + step - 0.4), (box.right, y + step - 0.4), "hair"))
-    return items
+        Box(frame.right - _TITLE_WIDE_MM, frame.bottom - TITLE_MM, _TITLE_WIDE_MM, TITLE_MM),
+        frame.bottom - _PAD_MM,
+    )  # fmt: skip
+    # where each line lies is left out only if the whole list then stands on fewer sheets
+    ways = [_pages(plan, found, divided, airy) for airy in (True, False)]
+    pages = ways[1] if len(ways[1]) == 1 < len(ways[0]) else ways[0]
+    count = len(pages)
+    made = []
+    for i, page in enumerate(pages):
+        which = "" if count == 1 else f" {i + 1} of {count}"
+        words = TitleWords(
+            plan.name, "not to scale", chosen.key, fields.revision, fields.date,
+            fields.drawn_for or plan.drawn_for, "", f"Quantities{which}",
+        )  # fmt: skip
+        items: list[Item] = [
+            Group(tuple(page.table), "list"),
+            Group(tuple(page.words), "words"),
+            Group(title_block(words, divided.block), "title-block"),
+        ]
+        title = f"{plan.name}: quantities on {chosen.key}" + (f", sheet{which}" if which else "")
+        made.append(sheet_document(items, size, title))
+    return Sheet(made[0], chosen.key, 1, *size, more=tuple(made[1:]))
 
 
-def _as_printed(words: str) -> str:
-    """Write square metres as one prints them."""
-    return words.replace("m2", "m²")
-
-
-def _foot(found: TakeOff, box: Box) -> list[Item]:
-    """Letter what could not be counted, then what is worth saying, as far as there is room."""
-    items: list[Item] = [heading(box.x, box.y, "Before you buy")]
+def _pages(plan: Plan, found: TakeOff, paper: _Paper, airy: bool) -> list[_Page]:
+    columns = Columns(paper.body)
+    rows = [row_of(plan, line, columns, airy) for line in found.lines]
+    pages = _tabled(plan, found, rows, paper, columns)
     told = [f"Not counted: {problem}" for problem in found.problems] + list(found.says)
-    step = SMALL_MM * 1.3
-    holds = int((box.height - 7.4) // step)
-    lines: list[str] = []
-    for i, words in enumerate(told):
-        more = wrap(_as_printed(words), SMALL_MM, box.width)
-        last = i + 1 == len(told)
-        if len(lines) + len(more) + (0 if last else 1) > holds:
-            if len(lines) < holds:
-                lines.append("More stands on the page of quantities.")
-            break
-        lines += more
-    for i, line in enumerate(lines):
-        items.append(Text((box.x, box.y + 7.4 + i * step), line, "small", "start"))
-    return items
+    rest = tuple(Paragraph((as_printed(words),)) for words in told)
+    whole = paper.block.y - _PAD_MM - paper.body.y - HEAD_MM
+    goes_on = False
+    while rest:
+        page = pages[-1]
+        poured = pour(
+            rest, paper.under(page.y), "Before you buy", whole_mm=whole, goes_on=goes_on
+        )  # fmt: skip
+        page.words += poured.items
+        goes_on = goes_on or bool(poured.items)
+        rest = poured.rest
+        if rest:
+            pages.append(_Page(paper.body.y))
+    return pages
+
+
+def _tabled(
+    plan: Plan, found: TakeOff, rows: Sequence[Row], paper: _Paper, columns: Columns
+) -> list[_Page]:
+    """Set the rows from the top of each sheet down, the sums under the last of them."""
+    body = paper.body
+    pages: list[_Page] = []
+    part = ""
+    for i, (line, row) in enumerate(zip(found.lines, rows, strict=True)):
+        new = line.part != part
+        last = i + 1 == len(rows)
+        needs = row.high_mm + (PART_MM if new else 0.0) + (TOTAL_MM if last else 0.0)
+        if not pages or pages[-1].y + needs > body.bottom:
+            if pages:
+                _goes_on(pages[-1], paper, len(pages) + 1)
+            pages.append(_Page(body.y + TABLE_HEAD_MM, list(table_head(columns, bool(pages)))))
+            name = PART_NAMES[line.part] + ("" if new else ", more")
+        elif new:
+            name = PART_NAMES[line.part]
+        else:
+            name = ""
+        page = pages[-1]
+        if name:
+            page.table += part_head(columns, page.y, name)
+            page.y += PART_MM
+        part = line.part
+        page.table += row.at(page.y)
+        page.y += row.high_mm
+    if not pages:
+        pages.append(_Page(body.y + TABLE_HEAD_MM, list(table_head(columns, False))))
+    page = pages[-1]
+    page.table += total(plan, found, columns, page.y)
+    page.y += TOTAL_MM + _PAD_MM
+    return pages
+
+
+def _goes_on(page: _Page, paper: _Paper, sheet: int) -> None:
+    foot = (paper.body.x, paper.block.y + _PAD_MM + SMALL_MM)
+    page.words.append(Text(foot, f"The list goes on on sheet {sheet}.", "size", "start"))

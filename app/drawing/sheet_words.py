@@ -11,11 +11,11 @@ from app.drawing.ink import size_of
 from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.marks import Severity, flag_items
 from app.drawing.paper import Box
-from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
+from app.drawing.pouring import HEAD_MM, Paragraph
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.units import Units, format_short
 
 TITLE_MM = 47.0
-HEAD_MM = 6.0
 _FOOT_MM = 304.8
 _LEADING = 1.28
 
@@ -32,12 +32,13 @@ class KeyRow:
 
 @dataclass(frozen=True, slots=True)
 class SnagRow:
-    """One line of the list of open snags."""
+    """One entry of the list of open snags; `several` are the short sentences under its first."""
 
     number: int
     severity: Severity
     sentence: str
     settled: bool = False
+    several: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,51 +97,19 @@ def key_lines(rows: Sequence[KeyRow], width: float) -> int:
     return 1 if width - 5.4 - size_wide - high_wide - 5 >= 22 else 2
 
 
-_MOST_LINES = (None, 9, 6, 4)
+def snag_paragraph(row: SnagRow) -> Paragraph:
+    """Give a snag as a paragraph with its flag, or with a ring where it is settled."""
 
-
-def _snag_high(lines: Sequence[str]) -> float:
-    return max(len(lines) * size_of("small") * _LEADING, 3.8) + 1.5
-
-
-def _snags_high(rows: Sequence[SnagRow], width: float, most: int | None) -> float:
-    size = size_of("small")
-    return sum(_snag_high(wrap(row.sentence, size, width - 7.4, most)) for row in rows)
-
-
-def snag_rows(rows: Sequence[SnagRow], box: Box) -> tuple[tuple[Item, ...], int, float]:
-    """Letter as many snags as a box holds. Gives the items, how many, and the height they took.
-
-    Sentences stand whole where the box has room for all of them, else they are cut short.
-    """
-    items: list[Item] = []
-    size = size_of("small")
-    line = size * _LEADING
-    y = box.y
-    told = 0
-    most = next((m for m in _MOST_LINES if _snags_high(rows, box.width, m) <= box.height), 3)
-    for row in rows:
-        lines = wrap(row.sentence, size, box.width - 7.4, most)
-        high = _snag_high(lines)
-        spare = 0.0 if told + 1 == len(rows) else line + 1
-        if y + high + spare > box.bottom:
-            break
+    def mark(at: Point) -> tuple[Item, ...]:
+        x, y = at
         if row.settled:
-            items.append(Circle((box.x + 1.9, y + 1.75), 1.85, "key-ring"))
-            items.append(Text((box.x + 1.9, y + 2.65), str(row.number), "key-numeral"))
-        else:
-            items += flag_items((box.x + 0.2, y + 3.5), row.number, row.severity, 3.5, "list-")
-        for i, words in enumerate(lines):
-            items.append(Text((box.x + 7.4, y + size + i * line - 0.1), words, "small", "start"))
-        y += high
-        told += 1
-    if told and told < len(rows):
-        words = f"and {len(rows) - told} more, listed beside the plan on screen"
-        items.append(
-            Text((box.x + 7.4, y + size), shorten(words, size, box.width - 7.4), "size", "start")
-        )
-        y += line + 1
-    return tuple(items), told, y - box.y
+            return (
+                Circle((x + 1.9, y + 1.75), 1.85, "key-ring"),
+                Text((x + 1.9, y + 2.65), str(row.number), "key-numeral"),
+            )
+        return tuple(flag_items((x + 0.2, y + 3.5), row.number, row.severity, 3.5, "list-"))
+
+    return Paragraph((row.sentence, *row.several), 1.5, mark, 7.4, 3.8)
 
 
 @dataclass(frozen=True, slots=True)

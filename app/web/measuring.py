@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from urllib.parse import quote
-
-from flask import Blueprint, Response, render_template, request
-from markupsafe import Markup
+from flask import Blueprint, Response, request
 
 from app.drawing.measuring_sheet import measuring_sheet
 from app.drawing.plan_sheet import Sheet
-from app.web.guard import style_elements_allowed
 from app.web.house import house
+from app.web.sheets import bare_page
 
 measuring = Blueprint("measuring", __name__)
 
@@ -18,13 +15,13 @@ measuring = Blueprint("measuring", __name__)
 @measuring.get("/measuring")
 def blank() -> str:
     """A page that holds the blank sheet and nothing else, with the paper's own size."""
-    return _page(measuring_sheet(None, _paper("A4")))
+    return bare_page(measuring_sheet(None, _paper("A4")))
 
 
 @measuring.get("/plan/<plan_id>/measuring")
 def filled(plan_id: str) -> str:
     """The sheet with what the plan knows, and empty lines for what it does not."""
-    return _page(_filled(plan_id))
+    return bare_page(_filled(plan_id))
 
 
 @measuring.get("/plan/<plan_id>/measuring.svg")
@@ -40,18 +37,3 @@ def _filled(plan_id: str) -> Sheet:
 
 def _paper(usual: str) -> str:
     return request.args.get("paper", usual)
-
-
-def _page(sheet: Sheet) -> str:
-    style_elements_allowed()
-    full, paper = request.args.get("size") == "full", request.args.get("paper", "")
-    return render_template(
-        "sheet.html",
-        # what declares a file of its own has no place inside a page
-        svg=Markup(sheet.svg[sheet.svg.index("<svg") :]),
-        page_width_mm=f"{sheet.width_mm:g}",
-        page_height_mm=f"{sheet.height_mm:g}",
-        fits=not full,
-        other_size=f"?size={'fit' if full else 'full'}"
-        + (f"&paper={quote(paper)}" if paper else ""),
-    )

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from typing import Any
+from urllib.parse import urlencode
 
 from flask import Blueprint, Response, render_template, request, url_for
 from markupsafe import Markup
 
 from app.drawing.paper import PAPERS, SCALES, SheetError, scale_words
 from app.drawing.plan_sheet import Sheet
-from app.errors import ElbowroomError
+from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
 from app.web.account_pages import accounts
 from app.web.guard import style_elements_allowed
@@ -28,9 +29,10 @@ def choose(plan_id: str) -> str:
     state = house().open(plan_id)
     which = request.args.get("sheet", PLAN_SHEET)
     paper, scale, flags = _asked(_usual_paper(state.plan.units, which))
-    fault, largest = None, "the largest that fits"
+    fault, largest, count = None, "the largest that fits", 1
     try:
         sheet = _drawn(plan_id, which, paper, scale, flags)
+        count = len(sheet.svgs)
         if scale is None:
             largest = f"{scale_words(sheet.scale)}, {largest}"
     except ElbowroomError as error:
@@ -48,28 +50,46 @@ def choose(plan_id: str) -> str:
         + [(each, scale_words(each)) for each in SCALES[state.plan.units]],
         chosen={"paper": paper, "scale": scale or LARGEST, "flags": flags, "sheet": which},
         sheet_url=url_for("sheets.page", plan_id=plan_id, **asked),
-        svg_url=url_for("sheets.svg", plan_id=plan_id, **asked),
+        svg_urls=[
+            url_for("sheets.svg", plan_id=plan_id, **asked | ({"page": i + 1} if i else {}))
+            for i in range(count)
+        ],
         fault=fault,
     )
 
 
 @sheets.get("/plan/<plan_id>/sheet.svg")
 def svg(plan_id: str) -> Response:
-    """Give the sheet as a file."""
-    return Response(_as_asked(plan_id).svg, mimetype="image/svg+xml")
+    """Give the sheet as a file; of several the one that is asked for, else the first."""
+    svgs = _as_asked(plan_id).svgs
+    asked = request.args.get("page", "1")
+    if asked not in {str(i + 1) for i in range(len(svgs))}:
+        raise NotFoundError("There is no such sheet.")
+    return Response(svgs[int(asked) - 1], mimetype="image/svg+xml")
 
 
 @sheets.get("/plan/<plan_id>/sheet")
 def page(plan_id: str) -> str:
     """Give a page that holds the sheet and nothing else, with the paper's own size."""
+    return bare_page(_as_asked(plan_id))
+
+
+def bare_page(sheet: Sheet) -> str:
+    """Give a page of sheets and nothing else, each on a page of its own when it is printed.
+
+    On a screen it fits the window unless its full size is asked for.
+    """
     style_elements_allowed()
-    sheet = _as_asked(plan_id)
+    full = request.args.get("size") == "full"
+    others = {key: words for key, words in request.args.items() if key != "size"}
     return render_template(
         "sheet.html",
         # what declares a file of its own has no place inside a page
-        svg=Markup(sheet.svg[sheet.svg.index("<svg") :]),
+        svgs=[Markup(svg[svg.index("<svg") :]) for svg in sheet.svgs],
         page_width_mm=f"{sheet.width_mm:g}",
         page_height_mm=f"{sheet.height_mm:g}",
+        fits=not full,
+        other_size=f"?{urlencode({**others, 'size': 'fit' if full else 'full'})}",
     )
 
 

@@ -1,8 +1,9 @@
 """Sheets as they leave the printer: a wall of the room measured in Chromium's own PDF."""
 
+import csv
 import json
 import math
-from io import BytesIO
+from io import BytesIO, StringIO
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -13,9 +14,12 @@ import pytest
 from playwright.sync_api import Page
 
 from app.drawing.paper import PAPERS
+from app.model.plan import Plan
 from app.model.room import Room
 from app.model.versions import load
+from tests.browser.rooms import workshop
 from tests.browser.running import RunningApp
+from tests.browser.store import PlanStore
 
 SAMPLES = sorted(
     (Path(__file__).resolve().parent.parent.parent / "sample_rooms").glob("*.json"),
@@ -30,11 +34,12 @@ Stroke = tuple[tuple[float, float], tuple[float, float]]
 
 
 class Printed:
-    """The PDF of a sheet: its page and every straight stroke on it, in mm from the top left."""
+    """The PDF of a sheet: its first page and every straight stroke on it, in mm from top left."""
 
-    def __init__(self, pdf: bytes) -> None:
+    def __init__(self, pdf: bytes, sheets: int) -> None:
         pages = pypdf.PdfReader(BytesIO(pdf)).pages
-        assert len(pages) == 1
+        assert len(pages) == sheets
+        assert len({(page.mediabox.width, page.mediabox.height) for page in pages}) == 1
         box = pages[0].mediabox
         self.size = (float(box.width) * MM, float(box.height) * MM)
         with pdfplumber.open(BytesIO(pdf)) as opened:
@@ -93,7 +98,9 @@ def printed(page: Page, plan_id: str, paper: str) -> tuple[Printed, float]:
     assert reply.ok
     scale = page.locator("svg [data-scale]").get_attribute("data-scale")
     assert scale is not None
-    return Printed(page.pdf(prefer_css_page_size=True, print_background=True)), float(scale)
+    sheets = page.locator("main > svg").count()
+    pdf = page.pdf(prefer_css_page_size=True, print_background=True)
+    return Printed(pdf, sheets), float(scale)
 
 
 @pytest.mark.parametrize("paper", ["A4", "A3"])
@@ -146,3 +153,83 @@ def faces(room: Room, scale: float) -> list[Stroke]:
 def shifted(run: Stroke, by: tuple[float, float]) -> Stroke:
     (ax, ay), (bx, by_) = run
     return (ax + by[0], ay + by[1]), (bx + by[0], by_ + by[1])
+
+
+SHADES = 60
+MARGIN_MM = 10.0
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3", "Letter"])
+def test_a_long_list_of_quantities_is_printed_over_pages(
+    page: Page, kept: PlanStore, paper: str
+) -> None:
+    """No row is lost or doubled, and nothing stands outside the margins of any page."""
+    jobs = [
+        {"id": f"job-{i}", "surface": "walls", "colour": f"shade {i:02}"} for i in range(SHADES)
+    ]
+    plan = workshop().model_dump() | {"fit_out": {"paint": jobs}}
+    plan_id = kept.put(Plan.model_validate(plan))
+    table = kept.ask(f"plan/{plan_id}/quantities.csv").decode("utf-8-sig")
+    keys = [row["key"] for row in csv.DictReader(StringIO(table))]
+    assert len(keys) > SHADES
+
+    page.goto(f"/plan/{plan_id}/sheet?sheet=quantities&paper={paper}")
+    listed = page.locator("[data-line]")
+    assert [one.get_attribute("data-line") for one in listed.all()] == keys
+    pdf = page.pdf(prefer_css_page_size=True, print_background=True)
+    size = PAPERS[paper]
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        count = len(opened.pages)
+        assert count == page.locator("main > svg").count() > 1
+        told = []
+        for number, sheet in enumerate(opened.pages, 1):
+            assert float(sheet.width) * MM == pytest.approx(size.short_mm, abs=PAPER_OFF_MM)
+            assert float(sheet.height) * MM == pytest.approx(size.long_mm, abs=PAPER_OFF_MM)
+            for char in sheet.chars:
+                assert float(char["x0"]) * MM >= MARGIN_MM
+                assert float(char["x1"]) * MM <= size.short_mm - MARGIN_MM
+                assert float(char["top"]) * MM >= MARGIN_MM
+                assert float(char["bottom"]) * MM <= size.long_mm - MARGIN_MM
+            words = " ".join((sheet.extract_text() or "").split())
+            told.append(words)
+            assert words.count("net waste to buy kg cost") == 1
+            assert f"Quantities {number} of {count}" in words
+    whole = " ".join(told)
+    for i in range(SHADES):
+        # colours stand in the item of their line and nowhere else on the sheets
+        assert whole.count(f"shade {i:02} ") == 1, i
+    assert whole.count("Together, as far as it has prices") == 1
+
+
+def test_the_list_is_shown_sheet_by_sheet_before_it_is_printed(page: Page, kept: PlanStore) -> None:
+    jobs = [
+        {"id": f"job-{i}", "surface": "walls", "colour": f"shade {i:02}"} for i in range(SHADES)
+    ]
+    plan = workshop().model_dump() | {"fit_out": {"paint": jobs}}
+    plan_id = kept.put(Plan.model_validate(plan))
+    page.goto(f"/plan/{plan_id}/print?sheet=quantities&paper=A4")
+    pictures = page.locator(".print-preview img")
+    count = pictures.count()
+    assert count > 1
+    assert {
+        picture.evaluate("img => img.decode().then(() => img.naturalWidth > 0)")
+        for picture in pictures.all()
+    } == {True}
+    assert page.get_by_role("link", name="Keep sheet").count() == count
+    assert len({picture.get_attribute("src") for picture in pictures.all()}) == count
+
+
+def test_a_sheet_fits_a_phone_until_its_full_size_is_asked_for(page: Page, kept: PlanStore) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"/plan/{kept.put(workshop())}/sheet?paper=A3&flags=0")
+    wide = "document.documentElement.scrollWidth"
+    assert page.evaluate(wide) <= 390
+    page.get_by_role("link", name="Full size").click()
+    page.wait_for_url("**size=full*")
+    # 420 mm at 96 to the inch
+    assert page.evaluate(wide) > 1500
+    assert "flags=0" in page.url
+    assert "paper=A3" in page.url
+    page.get_by_role("link", name="Fit it to the window").click()
+    page.wait_for_url("**size=fit*")
+    assert page.evaluate(wide) <= 390

@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.checks.run import run
+from app.checks.run import in_few_words, run
 from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS, SheetError
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet, proposed_scale
@@ -125,13 +126,70 @@ def test_every_piece_has_a_number_and_a_line_in_the_key(paper: str) -> None:
     assert sorted(numbers, key=str) == sorted(key, key=str)
 
 
-def test_a_crowd_of_pieces_is_counted_where_the_key_ends() -> None:
+def test_a_crowd_of_pieces_goes_on_to_further_sheets() -> None:
     pieces = [place("plate-tree", 300 + 40 * i, 300, piece_id=f"p-{i}") for i in range(100)]
     sheet = sheet_of(make_plan(*pieces), "A4", flags=False)
     rows = sum(1 for e in parse(sheet.svg).iter() if e.get("data-key"))
     assert 20 < rows < 100
-    assert f"and {100 - rows} more pieces" in sheet.svg
-    assert sheet.note == f"{100 - rows} pieces have no line in the key: take a larger paper"
+    assert f"and {100 - rows} more pieces on sheet 2" in sheet.svg
+    key = [e.get("data-key") for svg in sheet.svgs for e in parse(svg).iter() if e.get("data-key")]
+    assert key == [str(i) for i in range(1, 101)]
+    assert sheet.note == ""
+
+
+def test_snags_that_find_no_room_go_on_whole_and_once() -> None:
+    plan = good_layout(*rack_moved(-700))
+    scene = build_scene(plan)
+    snags = in_few_words(run(scene))
+    sheet = plan_sheet(scene, snags, paper="A4")
+    assert len(sheet.more) == 1
+    lists = [
+        [t for t in seen(parse(svg)) if t.tag == "text" and "snags" in t.inside]
+        for svg in sheet.svgs
+    ]
+    numbers = [
+        int(t.words) for things in lists for t in things if t.words.isdigit() and "list-" in t.ink
+    ]
+    assert numbers == list(range(1, len(snags) + 1))
+    first = [t.words for t in lists[0]]
+    listed = [t.words for t in lists[1] if t.words.isdigit()]
+    assert f"and {len(listed)} more on sheet 2" in first
+    told = " ".join(t.words for things in lists for t in things if t.ink == "small")
+    for snag in snags:
+        sentences = [f"{snag.who}:", *snag.lines("metric")]
+        if len(sentences) == 1:
+            sentences = [f"{snag.who}: {snag.sentence}"]
+        for sentence in sentences:
+            assert told.count(sentence) == 1, sentence
+    assert "…" not in told
+    words = {t.words for svg in sheet.svgs for t in seen(parse(svg))}
+    assert {"1 of 2", "2 of 2"} <= words
+    for svg in sheet.svgs:
+        assert_inside_the_frame(replace(sheet, svg=svg))
+
+
+def test_one_long_answer_is_divided_between_columns_and_nothing_of_it_lost() -> None:
+    words = [f"word-{i}" for i in range(3000)]
+    sheet = plan_sheet(build_scene(good_layout()), (), paper="A4", settled=[(7, " ".join(words))])
+    assert len(sheet.more) > 1
+    told = " ".join(
+        t.words
+        for svg in sheet.svgs
+        for t in seen(parse(svg))
+        if t.ink == "small" and "snags" in t.inside
+    )
+    assert [word for word in told.split() if word.startswith("word-")] == words
+    for svg in sheet.svgs:
+        assert_inside_the_frame(replace(sheet, svg=svg))
+
+
+def test_what_says_several_things_is_a_list() -> None:
+    scene = build_scene(good_layout())
+    (turns,) = [snag for snag in run(scene) if snag.code == "shared-in-turn"]
+    things = everything(plan_sheet(scene, [turns], paper="A3"))
+    listed = [t.words for t in in_group(things, "snags") if t.ink == "small"]
+    assert listed[0] == "Used in turn:"
+    assert listed.count("–") == len(turns.parts) > 2
 
 
 def test_flags_on_and_off() -> None:

@@ -1,0 +1,130 @@
+"""The list of quantities on paper: every line once, however many sheets it takes."""
+
+from dataclasses import replace
+
+import pytest
+
+from app.drawing.lettering import width_of
+from app.drawing.paper import PAPERS
+from app.drawing.plan_sheet import Sheet
+from app.drawing.quantities_sheet import quantities_sheet
+from app.model.plan import Plan
+from app.takeoff.line import Bought, Line, Part, TakeOff
+from tests.builders import make_plan
+from tests.drawing.reading import Seen, parse, seen
+
+
+def line(i: int, part: Part = "paint", item: str = "") -> Line:
+    return Line(
+        key=f"paint.{i}",
+        part=part,
+        item=item or f"Wall paint, shade {i}",
+        where=f"wall {i}",
+        net=10,
+        waste=1,
+        unit="L",
+        bought=(Bought("tin", "5 L tin", 5, 3, 1000),),
+        mass_kg=2,
+        rate="by the tin",
+    )
+
+
+def sheet_of(found: TakeOff, paper: str = "A4", plan: Plan | None = None) -> Sheet:
+    return quantities_sheet(plan or make_plan(name="Long list"), found, paper=paper)
+
+
+def read(sheet: Sheet) -> list[list[Seen]]:
+    return [list(seen(parse(svg))) for svg in sheet.svgs]
+
+
+def texts(things: list[Seen]) -> list[str]:
+    return [thing.words for thing in things if thing.tag == "text"]
+
+
+def assert_inside_the_margins(sheet: Sheet) -> None:
+    for things in read(sheet):
+        for thing in things:
+            if thing.ink == "page":
+                continue
+            for x, y in thing.points:
+                wide = 0.0
+                if thing.tag == "text":
+                    bold = thing.element.get("font-weight") == "700"
+                    wide = width_of(thing.words, thing.size_mm, bold=bold)
+                back = {"middle": wide / 2, "end": wide}.get(
+                    thing.element.get("text-anchor", ""), 0.0
+                )
+                assert x - back >= 10 - 0.01, thing
+                assert x - back + wide <= sheet.width_mm - 10 + 0.01, thing
+                assert 10 - 0.01 <= y <= sheet.height_mm - 10 + 0.01, thing
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_a_long_list_goes_on_over_sheets_with_every_line_once(paper: str) -> None:
+    lines = [line(i, "floor" if i < 3 else "paint" if i < 140 else "small") for i in range(160)]
+    sheet = sheet_of(TakeOff(tuple(lines)), paper)
+    pages = read(sheet)
+    assert len(pages) > 2
+    keys = [
+        e.get("data-line") for svg in sheet.svgs for e in parse(svg).iter() if e.get("data-line")
+    ]
+    assert keys == [one.key for one in lines]
+    for i, things in enumerate(pages):
+        words = texts(things)
+        assert words.count("net") == words.count("to buy") == 1
+        assert ("What to buy" if i == 0 else "What to buy, more") in words
+        assert f"Quantities {i + 1} of {len(pages)}" in words
+        last = i + 1 == len(pages)
+        assert ("Together, as far as it has prices" in words) == last
+        assert (f"The list goes on on sheet {i + 2}." in words) == (not last)
+    # 160 lines of 3 tins at 10.00 and of 2 kg
+    assert {"€4,800.00", "320"} <= set(texts(pages[-1]))
+    assert "Paint and sealers, more" in texts(pages[1])
+    assert_inside_the_margins(sheet)
+
+
+def test_a_short_list_is_one_sheet_that_says_where_each_thing_goes() -> None:
+    sheet = sheet_of(TakeOff((line(1), line(2))))
+    assert sheet.more == ()
+    words = texts(read(sheet)[0])
+    assert "wall 1; by the tin" in words
+    assert "Quantities" in words
+
+
+def test_a_list_that_just_fits_without_places_stays_one_sheet() -> None:
+    # 45 rows of 4.1 mm fit the 228 mm of an A4, with their places they would not
+    sheet = sheet_of(TakeOff(tuple(line(i) for i in range(45))))
+    assert sheet.more == ()
+    assert "wall 1; by the tin" not in texts(read(sheet)[0])
+
+
+def test_nothing_is_cut_short() -> None:
+    many = Bought("a", "25 L drum with a lid and a tap", 25, 3, 100)
+    item = "Paint for " + " and ".join(f"wall {i}" for i in range(30))
+    long = replace(line(1, item=item), bought=(many, replace(many, key="b"), many), where=item)
+    sheet = sheet_of(TakeOff((long, line(2))))
+    told = " ".join(texts(read(sheet)[0]))
+    assert "…" not in told
+    assert item in told
+    assert told.count("25 L drum with a lid and a tap") == 3
+    assert_inside_the_margins(sheet)
+
+
+def test_what_is_worth_saying_goes_on_over_sheets_and_nothing_is_left_out() -> None:
+    says = tuple(f"Sentence {i} says " + "what one should know of it " * 6 + "." for i in range(90))
+    sheet = sheet_of(TakeOff((line(1),), problems=("no paint for the door",), says=says))
+    pages = read(sheet)
+    assert len(pages) > 1
+    told = " ".join(word for things in pages for word in texts(things))
+    assert "Not counted: no paint for the door" in told
+    for i in range(90):
+        assert told.count(f"Sentence {i} says") == 1
+    # the sums stand at the end of the list, which ends on the first sheet
+    assert "Together, as far as it has prices" in texts(pages[0])
+    assert_inside_the_margins(sheet)
+
+
+def test_an_empty_list_is_a_sheet_with_nothing_to_pay() -> None:
+    sheet = sheet_of(TakeOff(()))
+    assert sheet.more == ()
+    assert "€0.00" in texts(read(sheet)[0])
