@@ -149,3 +149,21 @@ def test_an_offer_too_tall_is_not_put_anywhere(desk: Desk) -> None:
     desk.page.keyboard.press("Escape")
     expect(desk.page.get_by_role("dialog", name="Will this one fit?")).to_be_hidden()
     assert desk.kept.read(desk.plan_id) == before
+
+
+def test_what_stays_open_after_mending_is_told_without_noughts(page: Page) -> None:
+    page.goto("/")
+    told = page.evaluate(
+        """async () => {
+            const { stayOpen } = await import('/static/js/panels/mend.js');
+            return [[0, 0], [1, 0], [0, 1], [0, 5], [1, 1], [2, 1]].map((n) => stayOpen(...n));
+        }"""
+    )
+    assert told == [
+        "No stop and no care stays open.",
+        "1 stop stays open.",
+        "1 care stays open.",
+        "5 cares stay open.",
+        "1 stop and 1 care stay open.",
+        "2 stops and 1 care stay open.",
+    ]

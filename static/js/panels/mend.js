@@ -4,6 +4,18 @@ import { el, need, say } from '../dom.js';
 
 /** @import {Command, Mending} from '../types.js' */
 
+/**
+ * What stays open in words: "1 stop and 5 cares stay open."
+ * @param {number} stops @param {number} cares
+ */
+export function stayOpen(stops, cares) {
+	const told = [];
+	if (stops) told.push(stops === 1 ? '1 stop' : `${stops} stops`);
+	if (cares) told.push(cares === 1 ? '1 care' : `${cares} cares`);
+	if (!told.length) return 'No stop and no care stays open.';
+	return `${told.join(' and ')} ${stops + cares === 1 ? 'stays' : 'stay'} open.`;
+}
+
 export class MendPanel {
 	/** @type {Mending|null} */
 	#found = null;
@@ -41,7 +53,7 @@ export class MendPanel {
 			this.#found = found;
 			const count = found.steps.length;
 			const moves = count === 1 ? '1 move' : `${count} moves`;
-			const left = `${found.stops_left} stop and ${found.cares_left} care stay open.`;
+			const left = stayOpen(found.stops_left, found.cares_left);
 			if (count === 0) this.#show('No way out mends more', [], left);
 			else this.#show(`Mend all in ${moves}`, found.steps, `${left} Undone as one.`);
 			say(this.go, count === 1 ? 'Do this move' : `Do these ${moves}`);
