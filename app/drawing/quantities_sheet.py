@@ -15,8 +15,10 @@ from app.drawing.quantity_rows import (
     PART_MM,
     TABLE_HEAD_MM,
     TOTAL_MM,
+    UNDER,
     Columns,
     Row,
+    Under,
     as_printed,
     part_head,
     row_of,
@@ -79,9 +81,10 @@ def quantities_sheet(
         Box(frame.right - _TITLE_WIDE_MM, frame.bottom - TITLE_MM, _TITLE_WIDE_MM, TITLE_MM),
         frame.bottom - _PAD_MM,
     )  # fmt: skip
-    # where each line lies is left out only if the whole list then stands on fewer sheets
-    ways = [_pages(plan, found, divided, airy) for airy in (True, False)]
-    pages = ways[1] if len(ways[1]) == 1 < len(ways[0]) else ways[0]
+    # sources, then places are left out where the whole list then stands on one sheet; a list that
+    # does not tells its places and keeps the sources to the page of quantities
+    full, places, bare = (_pages(plan, found, divided, under) for under in UNDER)
+    pages = next((way for way in (full, places, bare) if len(way) == 1), places)
     count = len(pages)
     made = []
     for i, page in enumerate(pages):
@@ -100,9 +103,9 @@ def quantities_sheet(
     return Sheet(made[0], chosen.key, 1, *size, more=tuple(made[1:]))
 
 
-def _pages(plan: Plan, found: TakeOff, paper: _Paper, airy: bool) -> list[_Page]:
+def _pages(plan: Plan, found: TakeOff, paper: _Paper, under: Under) -> list[_Page]:
     columns = Columns(paper.body)
-    rows = [row_of(plan, line, columns, airy) for line in found.lines]
+    rows = [row_of(plan, line, columns, under) for line in found.lines]
     pages = _tabled(plan, found, rows, paper, columns)
     told = [f"Not counted: {problem}" for problem in found.problems] + list(found.says)
     rest = tuple(Paragraph((as_printed(words),)) for words in told)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from app.drawing.ink import SMALL_MM, size_of
 from app.drawing.lettering import width_of, wrap
@@ -25,6 +26,9 @@ _TIGHT_MM, _AIRY_MM = 0.8, 1.4
 _COLUMNS = (("net", 0.45), ("waste", 0.53), ("to buy", 0.64), ("kg", 0.9), ("cost", 1.0))
 _GAP_MM = 2.0
 _KILOS_MM = 9.0
+
+Under = Literal["place and rate", "place", ""]
+UNDER: tuple[Under, ...] = ("place and rate", "place", "")
 
 
 class Columns:
@@ -83,13 +87,16 @@ class Row:
         return (Group(tuple(items), "", (("line", self.key),)),)
 
 
-def row_of(plan: Plan, line: ListLine, columns: Columns, airy: bool) -> Row:
-    """Divide the words of a line of the list among the columns; none of them is cut."""
+def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
+    """Divide the words of a line of the list among the columns; none of them is cut.
+
+    `under` says what stands under it: its place and where its rate is from, the place, or nothing.
+    """
     small = size_of("small")
     net = measure_words(line.net, line.unit, plan.units)
     free = columns.stops["net"] - columns.item - width_of(net, small) - _GAP_MM
     item = f"{line.item} (assumed)" if line.assumed else line.item
-    where = as_printed(f"{line.where}; {line.rate}" if line.rate else line.where)
+    told = line.where if under == "place" or not line.rate else f"{line.where}; {line.rate}"
     cost = line.cost_minor
     return Row(
         columns,
@@ -100,7 +107,7 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, airy: bool) -> Row:
         wrap(as_printed(line.packs_told(plan.units) or "no pack known"), small, columns.packs_wide),
         f"{line.mass_kg:.0f}" if line.mass_kg else "–",
         "no price" if cost is None else format_money(cost, plan.currency),
-        wrap(where, SMALL_MM, columns.box.right - columns.item) if airy else (),
+        () if under == "" else wrap(as_printed(told), SMALL_MM, columns.box.right - columns.item),
     )
 
 

@@ -95,7 +95,13 @@ def test_a_list_that_just_fits_without_places_stays_one_sheet() -> None:
     # 45 rows of 4.1 mm fit the 228 mm of an A4, with their places they would not
     sheet = sheet_of(TakeOff(tuple(line(i) for i in range(45))))
     assert sheet.more == ()
-    assert "wall 1; by the tin" not in texts(read(sheet)[0])
+    assert "wall 1" not in texts(read(sheet)[0])
+
+
+def test_a_long_list_tells_its_places_and_not_where_its_rates_are_from() -> None:
+    pages = read(sheet_of(TakeOff(tuple(line(i) for i in range(90)))))
+    words = [word for things in pages for word in texts(things)]
+    assert [word for word in words if word.startswith("wall ")] == [f"wall {i}" for i in range(90)]
 
 
 def test_nothing_is_cut_short() -> None:
