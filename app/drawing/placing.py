@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 
+Floats = NDArray[np.float64]
+
 _AT_ONCE = 64
 
 
@@ -27,9 +29,11 @@ class Crowd:
     """What is drawn already: strokes that should stay readable and boxes that are taken."""
 
     def __init__(self, strokes: Iterable[BaseGeometry], within: BaseGeometry | None = None) -> None:
-        self._strokes: NDArray[np.object_] = np.array(list(strokes), dtype=object)
-        self._tree = shapely.STRtree(self._strokes)
-        self._taken: list[BaseGeometry] = []
+        self._starts, self._ends = _segments(strokes)
+        self._low = np.minimum(self._starts, self._ends)
+        self._high = np.maximum(self._starts, self._ends)
+        self._count = 0
+        self._taken: NDArray[np.object_] = np.empty(16, dtype=object)
         self._taken_bounds: NDArray[np.float64] = np.empty((16, 4))
         self._within = None
         if within is not None:
@@ -39,11 +43,14 @@ class Crowd:
 
     def take(self, box: BaseGeometry) -> None:
         """Mark a place as taken."""
-        count = len(self._taken)
-        if count == len(self._taken_bounds):
-            self._taken_bounds = np.concatenate([self._taken_bounds, np.empty((count, 4))])
-        self._taken_bounds[count] = box.bounds
-        self._taken.append(box)
+        if self._count == len(self._taken):
+            self._taken = np.concatenate([self._taken, np.empty_like(self._taken)])
+            self._taken_bounds = np.concatenate(
+                [self._taken_bounds, np.empty_like(self._taken_bounds)]
+            )
+        self._taken[self._count] = box
+        self._taken_bounds[self._count] = box.bounds
+        self._count += 1
 
     def within(self, at: Point, width: float, height: float) -> Point:
         """Push a box of this size round a point into the bounds of the area given at the start."""
@@ -84,27 +91,48 @@ class Crowd:
 
     def _hidden(
         self, boxes: NDArray[np.object_], width: float, height: float, anywhere: bool
-    ) -> NDArray[np.float64]:
+    ) -> Floats:
         """Give what each of the boxes costs by what it would hide and where it would stand."""
-        costs = np.zeros(len(boxes), dtype=np.float64)
-        if len(self._strokes):
-            box_at, stroke_at = self._tree.query(boxes, predicate="intersects")
-            hidden = shapely.length(shapely.intersection(boxes[box_at], self._strokes[stroke_at]))
-            np.add.at(costs, box_at, hidden / height)
-        x0, y0, x1, y1 = shapely.bounds(boxes).T
-        bounds = self._taken_bounds[: len(self._taken)]
-        near = (bounds[:, 0] < x1.max()) & (bounds[:, 2] > x0.min())
-        near &= (bounds[:, 1] < y1.max()) & (bounds[:, 3] > y0.min())
-        for index in np.flatnonzero(near):
-            a, b, c, d = bounds[index]
-            meet = (x0 < c) & (x1 > a) & (y0 < d) & (y1 > b)
-            shared = shapely.area(shapely.intersection(boxes[meet], self._taken[index]))
-            costs[meet] += 20 * shared / (width * height)
+        costs: Floats = np.zeros(len(boxes), dtype=np.float64)
+        x0, y0, x1, y1 = shapely.bounds(boxes).T[:, :, None]
+        costs += self._stroke_within(x0, y0, x1, y1) / height
+        a, b, c, d = self._taken_bounds[: self._count].T
+        box_at, taken_at = np.nonzero((x0 < c) & (x1 > a) & (y0 < d) & (y1 > b))
+        shared = shapely.area(shapely.intersection(boxes[box_at], self._taken[taken_at]))
+        np.add.at(costs, box_at, 20 * shared / (width * height))
         if self._within is not None and not anywhere:
             out = ~shapely.contains_properly(self._within, boxes)
             inside = shapely.area(shapely.intersection(boxes[out], self._within))
             costs[out] += 12 * (1 - inside / (width * height))
         return costs
+
+    def _stroke_within(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
+        """Give the length of all strokes in each of n boxes; their sides have the shape (n, 1)."""
+        near = (self._low <= (x1.max(), y1.max())) & (self._high >= (x0.min(), y0.min()))
+        some = near.all(axis=1)
+        start, run = self._starts[some], (self._ends - self._starts)[some]
+        enters, leaves = np.zeros((len(x0), len(run))), np.ones((len(x0), len(run)))
+        # each stroke is cut off at the two sides of the box across it, then at those along it
+        for axis, near_side, far_side in ((0, x0, x1), (1, y0, y1)):
+            at, along = start[:, axis], run[:, axis]
+            still = along == 0
+            step = np.where(still, 1.0, along)
+            first, second = (near_side - at) / step, (far_side - at) / step
+            outside = still & ((at < near_side) | (at > far_side))
+            enters = np.maximum(enters, np.where(still, 0.0, np.minimum(first, second)))
+            leaves = np.minimum(leaves, np.where(still, 1.0, np.maximum(first, second)))
+            leaves = np.where(outside, 0.0, leaves)
+        part = np.clip(leaves - enters, 0.0, None)
+        length: Floats = (part * np.hypot(run[:, 0], run[:, 1])).sum(axis=1)
+        return length
+
+
+def _segments(strokes: Iterable[BaseGeometry]) -> tuple[Floats, Floats]:
+    """Take lines and rings apart: where each straight piece starts and ends, (n, 2) in mm."""
+    lines = shapely.get_parts(np.array(list(strokes), dtype=object))
+    points, line_at = shapely.get_coordinates(lines, return_index=True)
+    same = line_at[:-1] == line_at[1:]
+    return points[:-1][same], points[1:][same]
 
 
 def around(at: Point, width: float, height: float) -> BaseGeometry:
