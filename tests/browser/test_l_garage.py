@@ -130,6 +130,7 @@ def test_the_garage_by_mouse(page: Page, kept: PlanStore) -> None:
         fresh.locator('select[name="with"]').select_option(company)
         fresh.get_by_role("button", name="Add this person").click()
         expect(page.get_by_role("heading", name=name, exact=True)).to_be_visible()
+        page.wait_for_load_state()
 
     page.get_by_role("link", name="Now place the kit").first.click()
     desk = Desk(page, kept, plan_id).ready()
@@ -232,6 +233,7 @@ def test_the_garage_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
         tab_to(page, '.add-person button[value="add"]')
         page.keyboard.press("Enter")
         expect(page.get_by_role("heading", name=name, exact=True)).to_be_visible()
+        page.wait_for_load_state()
 
     tab_to(page, f'a[href="/plan/{plan_id}"]')
     page.keyboard.press("Enter")
