@@ -169,7 +169,9 @@ def _counted(asked: argparse.Namespace) -> int:
         print(table_of if priced is None else ledger.as_csv(priced, found), end="")
     elif asked.json:
         data = (
-            quantities.as_json(found, plan.currency) if priced is None else ledger.as_json(priced)
+            quantities.as_json(found, plan.currency, plan.units)
+            if priced is None
+            else ledger.as_json(priced)
         )
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:

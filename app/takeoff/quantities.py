@@ -77,18 +77,21 @@ def _merged(lines: Sequence[Line]) -> tuple[Line, ...]:
     return tuple(unique.values())
 
 
-def as_json(found: TakeOff, currency: str) -> dict[str, Any]:
-    """Give the list as JSON data, every line with its working and its sources."""
+def as_json(found: TakeOff, currency: str, units: Units = "metric") -> dict[str, Any]:
+    """Give the list as JSON data, every line with its working and its sources.
+
+    `units` are those in which packs are told in words; figures are metric.
+    """
     return {
         "currency": currency,
-        "lines": [_line_json(line) for line in found.lines],
+        "lines": [_line_json(line, units) for line in found.lines],
         "problems": list(found.problems),
         "says": list(found.says),
         "mass_kg": round(sum(line.mass_kg for line in found.lines), 1),
     }
 
 
-def _line_json(line: Line) -> dict[str, Any]:
+def _line_json(line: Line, units: Units) -> dict[str, Any]:
     return {
         "key": line.key,
         "part": line.part,
@@ -103,6 +106,7 @@ def _line_json(line: Line) -> dict[str, Any]:
             {
                 "key": pack.key,
                 "name": pack.name,
+                "told": pack.told(units),
                 "size": pack.size,
                 "count": pack.count,
                 "price_minor": pack.price_minor,

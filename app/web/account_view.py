@@ -127,7 +127,7 @@ class FitView:
     @cached_property
     def parts(self) -> list[tuple[str, list[dict[str, Any]]]]:
         """The lines by part: the part's name and its lines as data with their working."""
-        lines = as_json(self.account.found, self.plan.currency)["lines"]
+        lines = as_json(self.account.found, self.plan.currency, self.plan.units)["lines"]
         found: dict[str, list[dict[str, Any]]] = {}
         for line in lines:
             found.setdefault(line["part"], []).append(line)
