@@ -18,10 +18,11 @@ from app.model.room_parts import (
     counts_nowhere,
     is_clear_of,
     laid_part,
+    next_part_id,
     part_form,
     parts_of,
 )
-from app.model.room_walls import fresh_id, letter
+from app.model.room_walls import letter
 from app.model.typed_fields import Typed
 
 HEIGHTS: Mapping[Surface, tuple[float, float]] = {
@@ -38,7 +39,7 @@ Done = tuple[Plan, str]
 
 
 def _add(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    part = _read(surface, plan, typed, fresh_id("part", _ids(plan, surface)), None)
+    part = _read(surface, plan, typed, next_part_id(plan.room, surface), None)
     planes = (*_planes(plan, surface), part)
     said = "add a part of the ceiling" if surface == "ceiling" else "add a step"
     return _with(plan, surface, "height", planes), said
@@ -173,10 +174,6 @@ def _redrawn(plan: Plan, surface: Surface, old: Plane, outline: tuple[Point, ...
 
 def _planes(plan: Plan, surface: Surface) -> tuple[Plane, ...]:
     return plan.room.ceiling.planes if surface == "ceiling" else plan.room.floor.planes
-
-
-def _ids(plan: Plan, surface: Surface) -> set[str]:
-    return {plane.id for plane in _planes(plan, surface)}
 
 
 def _named(plan: Plan, surface: Surface, typed: Typed) -> Plane:

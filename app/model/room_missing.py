@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from app.model.outline import signed_area_mm2
 from app.model.plan import Plan
 from app.model.room import Room
+from app.model.room_parts import bare_share
 from app.model.room_walls import letter_at
 from app.units import Units, format_length
 
 _MM2_PER_M2 = 1e6
 _FT2_PER_M2 = 10.7639
+_PERCENT = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,11 @@ def missing(plan: Plan) -> tuple[Told, ...]:
         ask("openings", "Openings", "no door is said; routes and doors cannot be judged")
     elif not any(opening.way_out for opening in room.openings):
         ask("openings", "Openings", "none is said to be a way out")
+    share = bare_share(room) * _PERCENT
+    if share:
+        about = "under 1" if share < 1 else f"about {share:.0f}"
+        said = f"none is told over {about} percent of the floor; heights are taken as free there"
+        ask("ceiling", "Ceiling", said)
     if room.ceiling.construction == "unknown":
         ask("ceiling", "Ceiling", "not said what it is made of; nothing can be hung from it")
     bare = [letter_at(i) for i, wall in enumerate(room.walls) if wall.construction == "unknown"]

@@ -7,6 +7,7 @@ from that wall.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -21,6 +22,7 @@ Lies = Literal["rectangle", "drawn", "whole"]
 Tilt = Literal["level", "slope", "drawn"]
 _LEVEL = 0.01
 """Rise in mm per metre below which a part is level."""
+_NUMBERED = re.compile(r"part-([1-9][0-9]{0,3})")
 _SAMPLES = 24
 """Points across the room at which it is asked whether a ceiling is told over them."""
 
@@ -48,6 +50,30 @@ def parts_of(room: Room, surface: Surface) -> tuple[Plane, ...]:
     planes = room.floor.planes
     whole = [plane for plane in planes if not plane.outline]
     return tuple(plane for plane in planes if plane.outline or len(whole) != 1)
+
+
+def part_numbers(room: Room, surface: Surface) -> dict[str, int]:
+    """Give the number of each part by its id; another part that comes changes none of them.
+
+    A part whose id ends in its number has that one, the others those that are left.
+    """
+    parts = parts_of(room, surface)
+    numbers = {part.id: int(found[1]) for part in parts if (found := _NUMBERED.fullmatch(part.id))}
+    left = (n for n in range(1, len(parts) + 1 + len(numbers)) if n not in numbers.values())
+    for part in parts:
+        if part.id not in numbers:
+            numbers[part.id] = next(left)
+    return numbers
+
+
+def next_part_id(room: Room, surface: Surface) -> str:
+    """Give the id of a part that comes: its number lies after all others."""
+    planes = room.ceiling.planes if surface == "ceiling" else room.floor.planes
+    taken = {plane.id for plane in planes}
+    number = max(part_numbers(room, surface).values(), default=0) + 1
+    while f"part-{number}" in taken:
+        number += 1
+    return f"part-{number}"
 
 
 def part_form(room: Room, plane: Plane) -> PartForm:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from app.model.base import Point
 from app.model.room import Plane, Room
-from app.model.room_parts import PartForm, Surface, bare_share, part_form, parts_of
+from app.model.room_parts import PartForm, Surface, bare_share, part_form, part_numbers, parts_of
 from app.units import Units, format_length
 
 KINDS: dict[str, Surface] = {"over": "ceiling", "step": "floor"}
@@ -35,16 +35,32 @@ class PartSeen:
         count = len(self.outline)
         return (sum(x for x, _ in self.outline) / count, sum(y for _, y in self.outline) / count)
 
+    @property
+    def spots(self) -> tuple[Point, ...]:
+        """Where its number may stand: in the middle, else towards one of its corners."""
+        mx, my = self.middle
+        return (
+            (mx, my),
+            *(
+                (mx + (x - mx) * share, my + (y - my) * share)
+                for share in (0.4, 0.65)
+                for x, y in self.outline
+            ),
+        )
+
 
 def parts_seen(room: Room, kind: str, units: Units) -> tuple[PartSeen, ...]:
-    """Give the parts of one kind in their order."""
+    """Give the parts of one kind by their numbers."""
     found = []
-    for number, plane in enumerate(parts_of(room, KINDS[kind]), 1):
+    numbers = part_numbers(room, KINDS[kind])
+    for plane in sorted(parts_of(room, KINDS[kind]), key=lambda each: numbers[each.id]):
         outline = plane.outline or room.corners
         heights = sorted(plane.height_at(x, y) for x, y in outline)
         low, high = (_written(each, units) for each in (heights[0], heights[-1]))
         words = low if low == high else f"{low} to {high}"
-        found.append(PartSeen(kind, number, plane, words, part_form(room, plane), outline))
+        found.append(
+            PartSeen(kind, numbers[plane.id], plane, words, part_form(room, plane), outline)
+        )
     return tuple(found)
 
 

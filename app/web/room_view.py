@@ -71,6 +71,21 @@ class Line:
         return ((self.x1 + self.x2) / 2, (self.y1 + self.y2) / 2)
 
 
+@dataclass(frozen=True, slots=True)
+class Badge:
+    """The letter of a wall: along a free stretch of its face, `deep_mm` within the wall."""
+
+    along: Line
+    inward: tuple[float, float]
+    deep_mm: float
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """Where it stands unless a figure is there."""
+        x, y = self.along.middle
+        return (x - self.inward[0] * self.deep_mm, y - self.inward[1] * self.deep_mm)
+
+
 @dataclass(frozen=True)
 class RoomView:
     """A plan's room as one page shows it; `of` is the part or thing that is chosen."""
@@ -182,7 +197,7 @@ class RoomView:
         """The stretch of wall that an opening takes."""
         return self._along(opening.wall, opening.offset_mm, opening.offset_mm + opening.width_mm)
 
-    def badge(self, wall_id: str) -> tuple[float, float]:
+    def badge(self, wall_id: str) -> Badge:
         """Where a wall's letter stands: in the middle of its longest stretch without an opening."""
         room = self.plan.room
         length = room.wall_length_mm(wall_id)
@@ -203,8 +218,7 @@ class RoomView:
         line = self._along(wall_id, start, end)
         nx, ny = inward(room, wall_id)
         deep = next(w.thickness_mm for w in room.walls if w.id == wall_id) / 2
-        x, y = line.middle
-        return (x - nx * deep, y - ny * deep)
+        return Badge(line, (nx, ny), deep)
 
     def socket_point(self, socket: Any) -> tuple[float, float]:
         """Where a socket sits on the face of its wall."""

@@ -4,6 +4,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
+from app.model.plan import Plan
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
@@ -305,3 +306,37 @@ def test_where_an_opening_begins_is_told_by_the_corner_of_the_chosen_wall(
     expect(page.locator(".pick.corner.is-meant")).to_have_attribute("data-of", "corner:front")
     field(page, "add-opening", "width").focus()
     expect(page.locator(".pick.corner.is-meant")).to_have_count(0)
+
+
+LETTERS = """() => {
+    const boxes = (which) => [...document.querySelectorAll(which)].map((one) => {
+        const { left, top, right, bottom } = one.getBoundingClientRect();
+        const text = one.textContent || one.nextElementSibling?.textContent;
+        return { left, top, right, bottom, text };
+    });
+    const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+        && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
+    const figures = boxes('#drawing .dimt, #drawing .layer-notes text');
+    return boxes('circle.badge').flatMap((badge) =>
+        figures.filter((figure) => meet(badge, figure)).map((figure) => badge.text + figure.text));
+}"""
+
+
+@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), (390, 844)])
+def test_letters_of_walls_and_numbers_of_parts_stand_clear_of_figures(
+    page: Page, kept: PlanStore, size: tuple[int, int]
+) -> None:
+    whole = workshop()
+    low = {
+        "id": "part-1",
+        "height_mm": 2000.0,
+        "outline": [[0, 0], [2000, 0], [2000, 1500], [0, 1500]],
+    }
+    data = whole.model_dump(mode="json")
+    data["room"]["ceiling"]["planes"].append(low)
+    for wall in data["room"]["walls"]:
+        wall["thickness_mm"] = 60
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    show(page, kept.put(Plan.model_validate(data)), "ceiling")
+    expect(page.locator("circle.badge")).to_have_count(5)
+    assert page.evaluate(LETTERS) == []

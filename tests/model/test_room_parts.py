@@ -7,8 +7,9 @@ from app.model.commands import apply, inverse
 from app.model.plan import Plan
 from app.model.room import Ceiling, Plane, Room
 from app.model.room_edits import edit
+from app.model.room_missing import missing
 from app.model.room_overhead import ceiling_form
-from app.model.room_parts import bare_share, part_form, parts_of
+from app.model.room_parts import bare_share, part_form, part_numbers, parts_of
 from tests.builders import make_room
 
 
@@ -133,3 +134,38 @@ def test_a_step_lies_on_the_floor_and_the_fall_stays() -> None:
     low = faults(plan(), "add-step", **{**fields, "height": "-100 mm"})
     assert "of two the higher counts" in low["height"]
     assert after(done, "remove-step", part="part-1").room.floor.planes[0].rise_y == -10
+
+
+def test_a_part_that_comes_or_goes_leaves_the_numbers_of_the_others() -> None:
+    named = Plane(id="bulkhead", height_mm=2100, outline=((4000, 0), (5000, 0), (5000, 4000)))
+    room = make_room(5000, 4000, 2400)
+    ceiling = room.ceiling.model_copy(update={"planes": (named, *room.ceiling.planes)})
+    before = plan(room.model_copy(update={"ceiling": ceiling}))
+    assert part_numbers(before.room, "ceiling") == {"bulkhead": 1}
+    two = after(before, "add-over", **LOW)
+    assert part_numbers(two.room, "ceiling") == {"bulkhead": 1, "part-2": 2}
+    three = after(two, "add-over", **{**LOW, "height": "1.9 m"})
+    assert part_numbers(three.room, "ceiling") == {"bulkhead": 1, "part-2": 2, "part-3": 3}
+    less = after(three, "remove-over", part="part-2")
+    assert part_numbers(less.room, "ceiling") == {"bulkhead": 1, "part-3": 3}
+    again = after(less, "add-over", **LOW)
+    assert part_numbers(again.room, "ceiling") == {"bulkhead": 1, "part-3": 3, "part-4": 4}
+    # a ceiling told in parts gets a number that is left
+    whole = after(again, "ceiling-parts")
+    assert part_numbers(whole.room, "ceiling")["part-3"] == 3
+    assert len(set(part_numbers(whole.room, "ceiling").values())) == 4
+
+
+def test_floor_without_a_ceiling_is_missing() -> None:
+    parts = after(plan(), "ceiling-parts")
+    said = [line.sentence for line in missing(parts) if line.what == "Ceiling"]
+    assert not [sentence for sentence in said if "percent" in sentence]
+    # the front half of the part goes: half of 5 x 4 m has nothing over it
+    half = parts
+    for corner in ("2", "3"):
+        x = "5 m" if corner == "2" else "0"
+        half = after(half, "over-corner", part="ceiling", corner=corner, x=x, y="2 m")
+    said = [line.sentence for line in missing(half) if line.what == "Ceiling"]
+    assert said[0] == (
+        "none is told over about 50 percent of the floor; heights are taken as free there"
+    )

@@ -12,6 +12,7 @@ import { clear, mark } from './room-faults.js';
 import { RoomLooks } from './room-looks.js';
 import { weighPicture } from './room-picture.js';
 import { pickPoints } from './room-points.js';
+import { placeLettering } from './room-lettering.js';
 import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
 
@@ -64,6 +65,7 @@ function fit() {
   u = Math.max(box.width / width, box.height / height);
   stage.style.setProperty('--u', String(u));
   stage.classList.toggle('is-far', u > NOTES_TO);
+  placeLettering(stage);
 }
 
 /**
