@@ -23,6 +23,7 @@ from app.scene.shapes import resized_plate, shape_of
 
 _FLAT_MM = 60.0
 _MOST_SOUGHT = 300
+_FLAT_MM = 50.0
 _PUSHED = 0.05
 
 
@@ -163,7 +164,9 @@ def station_names(scene: Scene, crowd: Crowd, medium: Medium) -> dict[str, Group
     seeking = crowd if len(scene.order) <= _MOST_SOUGHT else None
     if seeking:
         for placed in scene.order:
-            seeking.take(placed.footprint)
+            # words can be read on what lies flat on the floor
+            if placed.extent.height_mm > _FLAT_MM:
+                seeking.take(placed.footprint)
     names = {}
     for root, station in members.items():
         station.sort(key=lambda placed: placed.piece.id != root)

@@ -3,8 +3,10 @@
 import re
 
 import pytest
+import shapely
 
 from app.drawing.desk import desk_figure
+from app.drawing.lettering import width_of
 from app.drawing.symbol import symbol
 from app.library.kit import kit_types
 from app.scene.build import build_scene
@@ -108,3 +110,17 @@ def test_symbols_are_to_one_scale(key: str) -> None:
 def test_a_symbol_needs_a_scale() -> None:
     with pytest.raises(ValueError, match="show nothing"):
         symbol(kit_types()["plate-tree"], 0)
+
+
+def test_a_note_on_a_height_hides_no_piece_but_what_lies_flat() -> None:
+    scene = build_scene(good_layout())
+    root = parse(desk_figure(scene))
+    (layer,) = [e for e in root if e.get("class") == "layer-notes"]
+    (note,) = [e for e in layer if (e.text or "").startswith("Garage door when open")]
+    # lettering of a fortieth of the 5.32 m, notes 0.85 of it
+    em = 5320 / 40 * 0.85
+    wide, x, y = (width_of(note.text or "", em), *(float(note.get(a, "")) for a in "xy"))
+    words = shapely.box(x - wide / 2, y - em * 0.7, x + wide / 2, y + em * 0.2)
+    met = {p.piece.id for p in scene.order if p.footprint.intersection(words).area > 0}
+    # a mat is 10 mm high: words are read on it
+    assert met == {"mat"}
