@@ -279,7 +279,7 @@ def test_names_and_remarks_are_written_as_text(
     add_remark(house, plan_id, 0, 0, f"{mark}</script>", "x", mark)
     page = guests.test_client().get(f"{inside}/", base_url=HOME).text
     assert "<img src=x" not in page
-    assert page.count("</script>") == 2
+    assert page.count("</script>") == page.count("<script ")
 
 
 def test_secrets_stay_out_of_the_log(caplog: pytest.LogCaptureFixture) -> None:

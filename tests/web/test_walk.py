@@ -164,7 +164,7 @@ def test_measuring_sheets_print_on_their_own_paper(client: Any, shop: str) -> No
 def test_the_measuring_sheet_fits_the_window_and_is_had_in_full_size(client: FlaskClient) -> None:
     page = client.get("/measuring?paper=A4").text
     assert 'class="sheet fits"' in page
-    assert 'href="?size=full&amp;paper=A4">Full size<' in page
+    assert 'href="?paper=A4&amp;size=full">Full size<' in page
     full = client.get("/measuring?size=full&paper=A4").text
     assert 'class="sheet"' in full
     # what is asked for in the address is never markup
