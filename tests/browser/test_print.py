@@ -217,6 +217,13 @@ def test_the_list_is_shown_sheet_by_sheet_before_it_is_printed(page: Page, kept:
     } == {True}
     assert page.get_by_role("link", name="Keep sheet").count() == count
     assert len({picture.get_attribute("src") for picture in pictures.all()}) == count
+    # printed as it stands, the page gives the sheets alone, each on a page of its own
+    with pdfplumber.open(BytesIO(page.pdf(format="A4"))) as opened:
+        assert len(opened.pages) == count
+        told = [" ".join((one.extract_text() or "").split()) for one in opened.pages]
+    for number, words in enumerate(told, 1):
+        assert f"Quantities {number} of {count}" in words
+    assert "Print a sheet" not in " ".join(told)
 
 
 def test_a_sheet_fits_a_phone_until_its_full_size_is_asked_for(page: Page, kept: PlanStore) -> None:
