@@ -83,7 +83,9 @@ def gap_of(laying: FloorLaying) -> float:
     """Give the gap all round in mm: typed, else the register's. Raises PlanError below nothing."""
     gap = published("flooring.gap-mm") if laying.gap_mm is None else laying.gap_mm
     if gap < 0:
-        raise PlanError(Fault(f"floors / {laying.id}", f"a gap of {gap:g} mm: give 0 or more"))
+        raise PlanError(
+            Fault(f"floors / {laying.id}", "the gap along the walls is less than nothing")
+        )
     return gap
 
 

@@ -229,7 +229,7 @@ def test_soft_under_a_rack_and_heavy_to_lift() -> None:
         ({"length_mm": 0}, "a mat without length or width cannot be laid"),
         ({"kerf_mm": -1}, "the width of the cut is less than nothing"),
         ({"thickness_mm": 0}, "a mat without thickness"),
-        ({"gap_mm": -5}, "a gap of -5 mm"),
+        ({"gap_mm": -5}, "the gap along the walls is less than nothing"),
         ({"least_strip_mm": -1}, "the least strip"),
         ({"gap_mm": 3000}, "there is no floor left"),
         ({"start_wall": "roof"}, "there is no wall 'roof'"),
