@@ -51,6 +51,20 @@ def joined(scene: Scene, type_key: str, chosen: str | None = None) -> Joined | N
     return min(ways, key=lambda way: _weight(scene, type_key, way), default=None)
 
 
+def usual_bar(scene: Scene, host: Placed) -> tuple[KitType, tuple[Pose, ...]] | None:
+    """Give the bar that a rack is used with and how it lies on each pair of its hooks.
+
+    It is the first bar of the library that the hooks take; None for what takes no bar.
+    """
+    if host.kit.group != _RACKS:
+        return None
+    for kit in kits_of(scene.plan).values():
+        poses = tuple(_on_hooks(host, kit)) if kit.bar and not kit.rests else ()
+        if poses:
+            return kit, poses
+    return None
+
+
 def _root(scene: Scene, piece_id: str | None) -> str | None:
     return scene.placed[piece_id].root if piece_id and piece_id in scene.placed else None
 

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.arrange.joining import usual_bar
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.own import kits_of
@@ -22,6 +23,10 @@ from app.wording import phrase
 
 PLAIN = "other-thing"
 _NEW = "offered"
+_BAR = "offered-bar"
+
+# stops, stops with the usual bar of a rack hung on it, cares, notes
+_Cost = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,8 @@ def fits(
 ) -> Offer:
     """Look for a place for a box of these sizes, or for a kit type with these sizes.
 
-    A kit type is judged with its working spaces; a bare box only by what it would stand in.
+    A kit type is judged with its working spaces; a bare box only by what it would stand in. Of
+    the places for a rack, those come first where the bar hung on it later is in nothing's way.
     """
     tallest, units = _tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
@@ -59,8 +65,13 @@ def fits(
         )
         return Offer(False, said.told(units), None, tallest)
     before = run(scene)
-    best: tuple[tuple[int, int, int], Pose] | None = None
-    for x, y, angle in poses[: int(published("arrange.offer-judged-at-most"))]:
+    most = int(published("arrange.offer-judged-at-most"))
+    wide = _width_with_bar_mm(scene, type_key, width_mm)
+    first = free_poses(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
+    best: tuple[_Cost, Pose] | None = None
+    for number, (x, y, angle) in enumerate((*first[:most], *poses[:most])):
+        if best is not None and best[0][:2] == (0, 0) and number >= len(first[:most]):
+            break
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
         piece = Piece(
             id=_NEW,
@@ -70,14 +81,17 @@ def fits(
             depth_mm=depth_mm,
             height_mm=height_mm,
         )
-        after = run(build_scene(apply(scene.plan, adds([piece]))))
-        cost = _worse(before, after)
+        with_it = build_scene(apply(scene.plan, adds([piece])))
+        stops, cares, notes = _worse(before, run(with_it))
+        if best is not None and best[0] <= (stops, 0, cares, notes):
+            continue
+        cost = stops, _stops_with_bar(before, with_it), cares, notes
         if best is None or cost < best[0]:
             best = (cost, pose)
         if not any(cost):
             break
     assert best is not None
-    (stops, cares, _), pose = best
+    (stops, _, cares, _), pose = best
     room = phrase("{:mm} are left above it", tallest - height_mm)
     if not stops and not cares:
         said = phrase("It fits, with nothing in its way; {}.", room)
@@ -87,6 +101,35 @@ def fits(
         return Offer(True, said.told(units), pose, tallest)
     words = "There is floor for it, but not to use it: something else would have to go."
     return Offer(False, words, pose, tallest)
+
+
+def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> float:
+    """Give how wide a rack is with its usual bar and the room beyond the ends of that; else 0."""
+    kit = kits_of(scene.plan).get(type_key or "")
+    if kit is None:
+        return 0.0
+    middle = Pose(x_mm=0, y_mm=0)
+    piece = Piece(id=_NEW, type=kit.key, pose=middle, width_mm=width_mm)
+    found = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[_NEW])
+    if found is None:
+        return 0.0
+    bar, _ = found
+    ends = [space.least_mm or 0.0 for space in bar.spaces if space.side in ("left", "right")]
+    return bar.width_mm + 2 * max(ends, default=0.0)
+
+
+def _stops_with_bar(before: tuple[Snag, ...], scene: Scene) -> int:
+    """Count the stops that are new with the usual bar on the offered rack, on its best hooks."""
+    found = usual_bar(scene, scene.placed[_NEW])
+    fewest = math.inf
+    for pose in found[1] if found else ():
+        assert found is not None
+        bar = Piece(id=_BAR, type=found[0].key, pose=pose, carried_by=_NEW)
+        stops, _, _ = _worse(before, run(build_scene(apply(scene.plan, adds([bar])))))
+        fewest = min(fewest, stops)
+        if not fewest:
+            break
+    return int(fewest) if found else 0
 
 
 def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int]:
