@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from app.service import samples
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.rooms import workshop
@@ -82,6 +83,30 @@ def test_two_fingers_enlarge_and_move_no_piece(desk: Desk) -> None:
     desk.page.wait_for_timeout(200)
     assert desk.mm_per_px < scale / 1.5
     assert desk.kept.read(desk.plan_id) == before
+
+
+def test_a_tap_letters_the_piece_in_a_drawing_too_small_for_names(
+    open_page: OpenPage, kept: PlanStore
+) -> None:
+    page = open_page(390, 844, touch=True)
+    made = kept.put(next(sample.plan for sample in samples() if sample.key == "double-garage"))
+    desk = Desk(page, kept, made).open()
+    name = page.locator(".hand-name")
+    # 5320 and its walls on 390 pixels are over 15 mm a pixel: no name is lettered
+    expect(page.locator(".figure .label:visible")).to_have_count(0)
+    expect(name).to_be_hidden()
+    # the bar hangs in the rack: in a larger drawing they are lettered once, together; its right
+    # end is tapped, for flags stand on its middle
+    taps = (("bike-1", 1 / 2, "Upright bike"), ("bar-1", 19 / 20, "Bar 20 kg"))
+    for piece_id, along, words in taps:
+        box = desk.drawn(piece_id).bounding_box()
+        assert box is not None
+        page.touchscreen.tap(box["x"] + box["width"] * along, box["y"] + box["height"] / 2)
+        expect(name).to_have_text(words)
+        expect(name).to_be_in_viewport(ratio=1)
+    page.get_by_role("button", name="Larger").click(click_count=3)
+    # what is enlarged has its names in the drawing again
+    expect(name).to_be_hidden()
 
 
 def test_the_sheets_of_a_plan_are_one_menu_above_a_page(desk: Desk) -> None:

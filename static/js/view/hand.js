@@ -1,9 +1,12 @@
-/** What the hand holds: chalk ticks at the corners, one turning grip, paper tapes to the walls. */
+/**
+ * What the hand holds: chalk ticks at the corners, one turning grip, paper tapes to the walls, and
+ * its name where the drawing is too small for names.
+ */
 
 import { put, sv, say } from '../dom.js';
 import { corners, faces, gaps, onPlan } from '../model/geometry.js';
 import { short } from '../model/written.js';
-import { inHand, pieceOf, poseOf, sizeOf } from '../model/plan.js';
+import { inHand, nameOf, pieceOf, poseOf, sizeOf } from '../model/plan.js';
 
 /** @import {KitRow, Point, State, Tape} from '../types.js' */
 /** @import {Viewport} from './viewport.js' */
@@ -13,6 +16,7 @@ const GRIP_FAR = 26;
 const TAPE = 10;
 const STRIP = 4;
 const LETTER = 7.4;
+const NAME = { high: 16, off: 10 };
 const SIDES = /** @type {const} */ (['left', 'right', 'back', 'front']);
 
 export class Hand {
@@ -38,12 +42,15 @@ export class Hand {
 			sv('circle', { class: 'knob', r: 6.5 }),
 		]);
 		this.tapes = SIDES.map((side) => tape(side));
+		this.name = { plate: sv('rect', { height: NAME.high, rx: 2 }), text: sv('text') };
+		this.named = sv('g', { class: 'hand-name is-off' }, Object.values(this.name));
 		this.layer.append(
 			this.members,
 			...this.tapes.map((one) => one.group),
 			this.ticks,
 			this.arc,
 			this.grip,
+			this.named,
 		);
 		viewport.onChange(() => this.#draw());
 	}
@@ -99,6 +106,25 @@ export class Hand {
 		this.lettered = [[grip.x - 12, grip.y - 12, grip.x + 12, grip.y + 12]];
 		this.#members(state);
 		this.#tapes(state, corners(pose, size));
+		this.#name(state, nameOf(piece, this.library), points);
+	}
+
+	/** @param {State} state @param {string} name @param {Point[]} points corners on the stage */
+	#name(state, name, points) {
+		const shown = this.viewport.namesAway && !state.others.length;
+		this.named.classList.toggle('is-off', !shown);
+		if (!shown) return;
+		const { plate, text } = this.name;
+		if (text.textContent !== name) {
+			say(text, name);
+			const wide = /** @type {SVGTextElement} */ (text).getComputedTextLength() + 8;
+			put(plate, 'width', fix(wide));
+		}
+		const wide = Number(plate.getAttribute('width'));
+		const box = nameBox(points, wide, this.viewport, this.lettered);
+		const [x = 0, y = 0] = box;
+		put(this.named, 'transform', `translate(${fix(x)} ${fix(y)})`);
+		this.lettered.push(box);
 	}
 
 	/** @param {State} state */
@@ -171,6 +197,42 @@ function label(one, text, long, gap) {
 	put(one.plate, 'transform', place);
 	put(one.text, 'transform', place);
 	return [x, y, wide / 2];
+}
+
+/**
+ * Find a place for a name beside a piece and its tapes: where it hides least of what is lettered.
+ * @param {Point[]} points corners of the piece @param {number} wide
+ * @param {{width: number, height: number}} stage @param {number[][]} taken
+ * @returns {number[]} left, top, right, bottom
+ */
+function nameBox(points, wide, stage, taken) {
+	const xs = points.map((p) => p.x);
+	const ys = points.map((p) => p.y);
+	const [left, right, top, foot] = [
+		Math.min(...xs),
+		Math.max(...xs),
+		Math.min(...ys) - NAME.off - NAME.high,
+		Math.max(...ys) + NAME.off,
+	];
+	const [cx, off] = [(left + right) / 2, NAME.off];
+	const beside = [cx + off, cx - off - wide];
+	const places = [top, foot, top - 2 * NAME.high, foot + 2 * NAME.high].flatMap((y) =>
+		[...beside, right + off, left - off - wide].map((x) => {
+			const x0 = Math.max(2, Math.min(stage.width - wide - 2, x));
+			const y0 = Math.max(2, Math.min(stage.height - NAME.high - 2, y));
+			return [x0, y0, x0 + wide, y0 + NAME.high];
+		}),
+	);
+	// the tape that goes up and down is hidden by what lies across the middle
+	const all = [...taken, [cx - STRIP, 0, cx + STRIP, stage.height]];
+	all.push([left, Math.min(...ys), right, Math.max(...ys)]);
+	const hidden = places.map((place) => all.reduce((sum, one) => sum + shared(place, one), 0));
+	return places[hidden.indexOf(Math.min(...hidden))] ?? [];
+}
+
+/** @param {number[]} one @param {number[]} other @returns {number} the area that two boxes share */
+function shared([a = 0, b = 0, c = 0, d = 0], [p = 0, q = 0, r = 0, s = 0]) {
+	return Math.max(0, Math.min(c, r) - Math.max(a, p)) * Math.max(0, Math.min(d, s) - Math.max(b, q));
 }
 
 /** @param {Point[]} points @param {number} angle */

@@ -139,6 +139,11 @@ export class Viewport {
 		this.#apply();
 	}
 
+	/** @returns {boolean} whether the drawing is too small for the names in it */
+	get namesAway() {
+		return this.u > NAMES_TO;
+	}
+
 	#apply() {
 		const box = `${this.x} ${this.y} ${this.width * this.u} ${this.height * this.u}`;
 		for (const drawing of this.drawings) {
@@ -147,7 +152,7 @@ export class Viewport {
 			if (drawing.style.getPropertyValue('--u') !== u) drawing.style.setProperty('--u', u);
 		}
 		this.stage.classList.toggle('is-far', this.u > NOTES_TO);
-		this.stage.classList.toggle('is-farther', this.u > NAMES_TO);
+		this.stage.classList.toggle('is-farther', this.namesAway);
 		for (const listener of this.#listeners) listener();
 	}
 }
