@@ -9,7 +9,7 @@ from app.drawing.primitives import Group, Item, Pattern
 from app.drawing.svg import fragment
 from app.scene.build import Scene
 
-_LETTERS_ACROSS = 40.0
+_LETTERS_ACROSS = 34.0
 
 
 def desk_figure(scene: Scene) -> str:
@@ -47,6 +47,7 @@ def desk_figure(scene: Scene) -> str:
         {
             "class": "figure",
             "viewBox": " ".join(f"{value:.1f}" for value in view),
+            "data-em": f"{em:.1f}",
             "data-room": " ".join(f"{value:.2f}" for value in (x0, y0, x1, y1)),
             "preserveAspectRatio": "xMidYMid meet",
         },

@@ -23,6 +23,7 @@ from app.scene.shapes import resized_plate, shape_of
 
 _FLAT_MM = 60.0
 _MOST_SOUGHT = 300
+_LONGEST_NAMES = 28
 _FLAT_MM = 50.0
 _PUSHED = 0.05
 
@@ -177,10 +178,11 @@ def station_names(scene: Scene, crowd: Crowd, medium: Medium) -> dict[str, Group
 
 def _joined(names: list[str]) -> str:
     first, *others = names
-    if len(others) > 2:
-        return f"{first} and {len(others)} more"
     # a name a person gave keeps its own capitals; those of the library go on in small letters
-    return ", ".join([first, *(n if n[:2].isupper() else n[:1].lower() + n[1:] for n in others)])
+    whole = ", ".join([first, *(n if n[:2].isupper() else n[:1].lower() + n[1:] for n in others)])
+    if len(others) > 1 and len(whole) > _LONGEST_NAMES:
+        return f"{first} and {len(others)} more"
+    return whole
 
 
 def _name(

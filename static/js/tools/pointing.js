@@ -52,6 +52,9 @@ export class Pointing {
 		const { signal } = this.#listening;
 		this.stage.addEventListener('pointermove', (event) => this.#hover(event), { signal });
 		document.addEventListener('keydown', (event) => this.#key(event), { signal, capture: true });
+		for (const press of ['pointerdown', 'click']) {
+			document.addEventListener(press, (event) => this.#pressed(event), { signal, capture: true });
+		}
 		this.stage.focus({ preventScroll: true });
 	}
 
@@ -82,7 +85,13 @@ export class Pointing {
 
 	/** @param {KeyboardEvent} event */
 	#key(event) {
-		if (event.target instanceof Element && event.target.closest('input, select, button, dialog')) return;
+		const target = event.target instanceof Element ? event.target : null;
+		if (event.isComposing) return;
+		if (event.key === 'Escape' && !this.#onPaper(target)) {
+			if (!closesItself(target)) this.end();
+			return;
+		}
+		if (!this.#onPaper(target) || target?.closest('a, summary, input, select, button')) return;
 		const step = event.shiftKey ? FINE_MM : STEP_MM;
 		const ways = /** @type {Record<string, [number, number]>} */ ({
 			ArrowLeft: [-step, 0],
@@ -102,6 +111,16 @@ export class Pointing {
 			this.desk.viewport.reveal(this.#at ?? at, 40);
 			this.#draw();
 		}
+	}
+
+	/** Whether keys pressed there are meant for the drawing. @param {Element|null} target */
+	#onPaper(target) {
+		return target === null || target === document.body || this.stage.contains(target);
+	}
+
+	/** Kit taken from the shelf is set down next, no point. @param {Event} event */
+	#pressed(event) {
+		if (event.target instanceof Element && event.target.closest('#shelf [data-kit]')) this.end();
 	}
 
 	/** @param {Point} at */
@@ -154,6 +173,15 @@ export class Pointing {
 			at
 		);
 	}
+}
+
+/**
+ * Whether Escape has something nearer to close or to empty than the tool.
+ * @param {Element|null} target
+ */
+function closesItself(target) {
+	if (target?.closest('dialog, form:not(.piece-card)')) return true;
+	return target instanceof HTMLInputElement && target.name === 'find' && target.value !== '';
 }
 
 /** @param {Point} at @param {Point[]} points @param {number} within @returns {Point|null} */

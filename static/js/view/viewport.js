@@ -1,14 +1,13 @@
 /** What part of the plan is seen, and how large: the frame that all drawings on the sheet share. */
 
+import { letterAt } from './lettering.js';
+
 /** @import {Bounds, Point} from '../types.js' */
 
 const FINEST_MM_PER_PX = 0.4;
 const COARSEST = 2.5;
 /** Room that fit leaves for what lies on the stage: scale bar and zoom buttons stand at its foot. */
 const INSET = { side: 6, top: 6, foot: 46 };
-/** Lettering of a drawing this coarse would run into itself: notes go first, then names. */
-const NOTES_TO = 13;
-const NAMES_TO = 15;
 
 export class Viewport {
 	/** @type {Set<() => void>} */
@@ -141,7 +140,7 @@ export class Viewport {
 
 	/** @returns {boolean} whether the drawing is too small for the names in it */
 	get namesAway() {
-		return this.u > NAMES_TO;
+		return this.stage.classList.contains('is-farther');
 	}
 
 	#apply() {
@@ -151,8 +150,7 @@ export class Viewport {
 			const u = String(this.u);
 			if (drawing.style.getPropertyValue('--u') !== u) drawing.style.setProperty('--u', u);
 		}
-		this.stage.classList.toggle('is-far', this.u > NOTES_TO);
-		this.stage.classList.toggle('is-farther', this.namesAway);
+		if (this.drawings[0]) letterAt(this.stage, this.drawings[0], this.u);
 		for (const listener of this.#listeners) listener();
 	}
 }
