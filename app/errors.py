@@ -61,6 +61,18 @@ class NotFoundError(ElbowroomError, LookupError):
     code = "not-found"
 
 
+class OutdatedError(ElbowroomError):
+    """The plan that something long was sought in has been changed meanwhile."""
+
+    code = "outdated"
+
+
+class EndingError(ElbowroomError):
+    """The program is ending: what takes long is let go."""
+
+    code = "ending"
+
+
 class StoreError(ElbowroomError, OSError):
     """The plans cannot be read from or written to the disk."""
 

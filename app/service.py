@@ -7,12 +7,13 @@ import re
 import threading
 import time
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from app.arrange.four_walls import Place, four_walls
 from app.arrange.joining import Joined, joined
@@ -26,8 +27,8 @@ from app.drawing.film import region_film
 from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
-from app.errors import CommandError, NotFoundError
-from app.judged import Judged, Recent, find
+from app.errors import CommandError, EndingError, NotFoundError, OutdatedError
+from app.judged import Found, Judged, Recent, find
 from app.library.known import check_known
 from app.library.movements import movements
 from app.live import Board
@@ -49,6 +50,7 @@ DRAG_REST_S = 0.15
 """How long the hand must rest before a search in the background goes on."""
 GENERIC_TYPE = PLAIN
 NAME_LIMIT = 120
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +195,7 @@ class Elbowroom:
             state = self._read(plan_id)
             if known is not None and known.state is state:
                 return known
-            found = self._recent.alike(state) or find(self._scene(state.plan), self._let_drags_pass)
+            found = self._recent.alike(state) or self._find(plan_id, self._scene(state.plan))
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in found.snags), before)
             if numbers != before:
@@ -207,10 +209,13 @@ class Elbowroom:
         state = self.store.at(plan_id, number)
         found = self._recent.alike(state)
         if found is None:
-            found = find(build_scene(state.plan), self._let_drags_pass)
+            found = self._find(plan_id, build_scene(state.plan))
             self._recent.keep_past(state, found)
         numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
         return Judged(state, found, numbers)
+
+    def _find(self, plan_id: str, scene: Scene) -> Found:
+        return find(scene, self.pause_for(plan_id, scene.plan))
 
     def _scene(self, plan: Plan) -> Scene:
         built = self._built
@@ -237,10 +242,11 @@ class Elbowroom:
         return self.judged(plan_id).verdict
 
     def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
-        """Give the revision that was looked at, and the remedy of each snag that has one."""
-        seen = self.judged(plan_id)
-        with seen.found.lock:
-            return seen.state.revision, seen.found.ways_out
+        """Give the revision that was looked at, and the remedy of each snag that has one.
+
+        Raises EndingError.
+        """
+        return self._sought(plan_id, lambda found: found.ways_out)
 
     def fit_offer(
         self,
@@ -305,10 +311,18 @@ class Elbowroom:
         self._built = (plan, build_scene(plan))
 
     def mend_all(self, plan_id: str) -> tuple[int, Mending]:
-        """Give the revision that was looked at, and what mends all of it as one command."""
-        seen = self.judged(plan_id)
-        with seen.found.lock:
-            return seen.state.revision, seen.found.mending
+        """Give the revision that was looked at, and what mends all of it as one command.
+
+        Raises EndingError.
+        """
+        return self._sought(plan_id, lambda found: found.mending)
+
+    def _sought(self, plan_id: str, seek: Callable[[Found], T]) -> tuple[int, T]:
+        """Seek in the newest revision; begin anew in a newer one that comes meanwhile."""
+        while True:
+            seen = self.judged(plan_id)
+            with suppress(OutdatedError), seen.found.lock:
+                return seen.state.revision, seek(seen.found)
 
     def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
         """Give the best place along each wall for the station of a piece. CommandError if none."""
@@ -317,10 +331,29 @@ class Elbowroom:
             raise CommandError(f"There is no piece {piece_id!r} in the plan.")
         return four_walls(scene, scene.placed[piece_id].root)
 
+    def pause_for(self, plan_id: str, plan: Plan) -> Callable[[], None]:
+        """Give what a long search in a plan calls now and then.
+
+        It raises OutdatedError once the plan is another, EndingError once the program ends.
+        """
+
+        def pause() -> None:
+            self._let_drags_pass()
+            state = self._recent.state(plan_id)
+            # a change that was undone leaves what was sought before worth having
+            if state is not None and state.plan is not plan and state.plan != plan:
+                raise OutdatedError("The plan has been changed meanwhile.")
+
+        return pause
+
     def _let_drags_pass(self) -> None:
         """Wait while somebody drags: a search in the background must not make the hand stutter."""
-        while (since := time.monotonic() - self._last_try) < DRAG_REST_S:
+        while not self.board.closed:
+            since = time.monotonic() - self._last_try
+            if since >= DRAG_REST_S:
+                return
             time.sleep(DRAG_REST_S - since)
+        raise EndingError("The program is ending.")
 
     def _read(self, plan_id: str) -> State:
         state = self.store.read(plan_id, self._recent.state(plan_id))

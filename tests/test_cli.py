@@ -6,6 +6,7 @@ import subprocess
 import sys
 import threading
 import time
+import urllib.error
 import urllib.request
 from collections.abc import Callable
 from pathlib import Path
@@ -14,8 +15,10 @@ from xml.etree import ElementTree
 import pytest
 
 from app.cli import main
+from app.service import Elbowroom
 from app.web.first import NOTE_NAME, take_lock
 from tests.browser.running import ROOT, RunningApp
+from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text
 
 
@@ -271,6 +274,40 @@ def test_stopped_and_started_at_once_it_serves_again(tmp_path: Path) -> None:
         with RunningApp(tmp_path) as running:
             assert running.url not in old
             assert first.wait(10) == 0
+
+
+def test_it_ends_at_once_while_ways_out_are_sought(tmp_path: Path) -> None:
+    # 30 racks into one another: seconds of search, and the server would wait 5 s for its answers
+    crowd = [
+        place("full-rack", 700 + i % 6 * 900, 700 + i // 6 * 900, piece_id=f"rack-{i}")
+        for i in range(30)
+    ]
+    house = Elbowroom(tmp_path)
+    plan_id = house.create(make_plan(*crowd, room=make_room(6000, 6000))).plan_id
+    house.close()
+    with RunningApp(tmp_path) as running:
+        api = f"{running.url}api/plans/{plan_id}"
+        with urllib.request.urlopen(api, timeout=30) as reply:
+            assert json.load(reply)["ok"]
+        faults = list[int]()
+
+        def seek() -> None:
+            try:
+                urllib.request.urlopen(f"{api}/mending", timeout=30).close()
+            except urllib.error.HTTPError as error:
+                faults.append(error.code)
+                error.close()
+
+        search = threading.Thread(target=seek)
+        search.start()
+        time.sleep(0.5)
+        begun = time.monotonic()
+        running.stop()
+        # under a second on a machine that does nothing else
+        assert time.monotonic() - begun < 2.5
+        search.join()
+        # the answer says that the program is ending
+        assert faults == [503]
 
 
 def test_starts_at_the_same_moment_serve_once(tmp_path: Path) -> None:

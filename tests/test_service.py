@@ -1,12 +1,14 @@
 """The use cases below pages and command line: judging once, keeping, reading what was sent."""
 
 import json
+import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from app.errors import CommandError, NotFoundError, PlanError
+from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, PlanError
 from app.model.commands import Change, Command, moves
 from app.model.kit import Pose
 from app.service import (
@@ -16,6 +18,7 @@ from app.service import (
     read_plan,
     samples,
 )
+from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text
 
 ONTO = Pose(x_mm=3600, y_mm=2000)
@@ -48,6 +51,52 @@ def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> Non
     assert back.found is first.found
     house.redo(state.plan_id)
     assert house.judged(state.plan_id).found is second.found
+
+
+def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
+    house: Elbowroom,
+) -> None:
+    state = house.import_plan(text(plan_data()))
+    other = house.import_plan(text(plan_data()))
+    pause = house.pause_for(state.plan_id, state.plan)
+    house.do(other.plan_id, moves(other.plan, {"bench-1": ONTO}))
+    pause()
+    house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
+    with pytest.raises(OutdatedError):
+        pause()
+    # the plan is as it was: what is found in it is wanted again
+    house.undo(state.plan_id)
+    pause()
+    house.board.close()
+    with pytest.raises(EndingError):
+        pause()
+
+
+def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> None:
+    # 30 racks into one another: seconds of search, whose answer nobody wants after the change
+    crowd = [
+        place("full-rack", 700 + i % 6 * 900, 700 + i // 6 * 900, piece_id=f"rack-{i}")
+        for i in range(30)
+    ]
+    state = house.create(make_plan(*crowd, room=make_room(6000, 6000)))
+    seen = house.judged(state.plan_id)
+    answers = list[int]()
+    search = threading.Thread(
+        target=lambda: answers.append(house.remedies(state.plan_id)[0]), daemon=True
+    )
+    search.start()
+    while not seen.found.lock.locked():
+        assert search.is_alive()
+        time.sleep(0.001)
+    changes = tuple(
+        Change(path=("pieces", piece.id), before=piece.model_dump(mode="json"), after=None)
+        for piece in state.plan.pieces[1:]
+    )
+    house.do(state.plan_id, Command(name="remove", says="remove racks", changes=changes))
+    search.join(20)
+    assert answers == [1]
+    # what was begun on the first revision was let go, not carried to its end
+    assert "ways_out" not in vars(seen.found)
 
 
 def test_flag_numbers_outlive_the_program(tmp_path: Path) -> None:

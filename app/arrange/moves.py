@@ -83,6 +83,7 @@ class Mover:
         if moves:
             return min(moves, key=lambda move: move.distance_mm)
         for root in roots:
+            self.pause()
             poses = turned_about(self.scene, root, math.degrees(math.pi / 2))
             if clears(self.scene, poses, snag, self.before):
                 name = lower(self.scene.placed[root].name)
@@ -92,6 +93,7 @@ class Mover:
     def _shifts(self, root: str, snag: Snag) -> Iterator[Move]:
         """Yield the smallest shift of a station that clears a snag, if there is one."""
         if root not in self._ways:
+            self.pause()
             every = _shifts_to_try(self.scene)
             self._ways[root] = every[free_shifts(self.scene, root, every)]
         judged = 0

@@ -11,7 +11,14 @@ from typing import Any
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
-from app.errors import ConflictError, ElbowroomError, NotFoundError, PlanError, StoreError
+from app.errors import (
+    ConflictError,
+    ElbowroomError,
+    EndingError,
+    NotFoundError,
+    PlanError,
+    StoreError,
+)
 from app.keeping import names_of
 from app.model.base import json_of
 from app.model.both_versions import told
@@ -24,6 +31,7 @@ STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (NotFoundError, 404),
     (ConflictError, 409),
     (StoreError, 503),
+    (EndingError, 503),
     (RefusedError, 403),
     (TooLargeError, 413),
     (CrowdedError, 429),

@@ -93,6 +93,11 @@ class RunningApp:
             if line.startswith(beginning):
                 return line.removeprefix(beginning).strip()
 
+    def stop(self) -> None:
+        """Ask the program to end and wait until it has."""
+        self._process.terminate()
+        self._process.wait(STOP_SECONDS)
+
     def _end(self) -> None:
         self._process.terminate()
         try:
