@@ -41,13 +41,14 @@ class Impossible:
 
 @dataclass(frozen=True, slots=True)
 class Disagreement:
-    """Two observations that do not go together, and by how much.
+    """Lengths of which one does not go with the others, and by how much.
 
-    `by_mm` is the smaller of the two changes that would set all right.
+    `suspects` are the numbers of all lengths that could be the wrong one; more than one where the
+    measurements to spare cannot tell them apart. `by_mm` is the smallest change of one of them
+    that would set all right.
     """
 
-    one: int
-    other: int | None
+    suspects: tuple[int, ...]
     by_mm: float
     standardised: float
 
@@ -102,38 +103,45 @@ def _shortest(
 
 
 def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagreement | None:
-    """Give the two lengths that disagree most, None where all go together.
+    """Give the lengths of which one is wrong, None where all go together.
 
-    The first is the one with the greatest standardised residual; the other is the one whose
-    residual is most alike, so that only measuring both again can tell which is wrong. Of lengths
-    that cannot be told apart a wall comes first and a diagonal second.
+    Data snooping after Baarda. A length is suspect when nothing is too far off any more once it is
+    set aside. With one length to spare all standardised residuals are equal, and so all that the
+    spare one checks are suspect. Where no one error explains all, it is the length with the
+    greatest standardised residual, with those that cannot be told from it.
     """
-    count = len(found.corners)
     lengths = [
         i
         for i, seen in enumerate(observations)
         if isinstance(seen, Distance) and found.redundancy[i] > 0
     ]
-    if not lengths:
-        return None
-    most = max(abs(found.standardised[i]) for i in lengths)
+    most = max((abs(found.standardised[i]) for i in lengths), default=0.0)
     if most <= published("survey.too-far-errors"):
         return None
-    share = published("survey.alike-share")
+    suspects = [i for i in lengths if _explains(found, i, lengths)]
+    if not suspects:
+        worst = max(lengths, key=lambda i: abs(found.standardised[i]))
+        suspects = [i for i in lengths if i == worst or _twins(found, i, worst)]
+    by = min(abs(found.off(i) or 0.0) for i in suspects)
+    return Disagreement(tuple(suspects), by, most)
 
-    def wall(index: int) -> bool:
-        seen = observations[index]
-        return isinstance(seen, Distance) and (seen.end - seen.start) % count in (1, count - 1)
 
-    def size(index: int) -> float:
-        return abs(found.off(index) or 0.0)
+def _twins(found: Adjusted, one: int, other: int) -> bool:
+    """Tell whether an error of one length shows just as an error of the other would."""
+    return abs(float(found.alike[one, other])) >= published("survey.alike-share")
 
-    tied = [i for i in lengths if abs(found.standardised[i]) >= most * share]
-    one = max(tied, key=lambda i: (wall(i), -size(i)))
-    rest = [i for i in lengths if i != one]
-    strength = {i: abs(float(found.alike[one, i])) for i in rest}
-    nearest = max(strength.values(), default=0.0)
-    close = [i for i in rest if strength[i] >= nearest * share]
-    other = max(close, key=lambda i: (not wall(i), abs(found.standardised[i])), default=None)
-    by = size(one) if other is None else min(size(one), size(other))
-    return Disagreement(one, other, by, most)
+
+def _explains(found: Adjusted, one: int, lengths: Sequence[int]) -> bool:
+    """Tell whether the other lengths go together once this one is set aside.
+
+    With it goes from every other residual the part that the two have in common.
+    """
+    limit = published("survey.too-far-errors")
+    for other in lengths:
+        if other == one or _twins(found, one, other):
+            continue
+        alike = float(found.alike[one, other])
+        left = found.standardised[other] - alike * found.standardised[one]
+        if abs(left) > limit * math.sqrt(1 - alike * alike):
+            return False
+    return True

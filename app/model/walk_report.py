@@ -31,7 +31,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """The whole report. `again` names the pair to measure again, `next_tape` what would help.
+    """The whole report. `again` names what to measure again, `next_tape` what would help.
 
     With `gapes` the end misses the start by more than tapes are wrong by.
     """
@@ -110,11 +110,13 @@ def _again(solved: Solved, units: Units) -> str:
     if told is None:
         return ""
     by = format_length(told.by_mm, units)
-    one = _name(solved, told.one)
-    one = one[0].upper() + one[1:]
-    if told.other is None:
-        return f"{one} disagrees with all the rest by {by}: measure it again."
-    return f"{one} and {_name(solved, told.other)} disagree by {by}: measure both again."
+    names = [_name(solved, i) for i in told.suspects]
+    first = names[0][0].upper() + names[0][1:]
+    if len(names) == 1:
+        return f"{first} disagrees with all the rest by {by}: measure it again."
+    if len(names) == 2:
+        return f"{first} and {names[1]} disagree by {by}: measure both again."
+    return f"One of these does not agree with the others: {listed(names)}; measure them again."
 
 
 def _held_by_words(solved: Solved) -> list[int]:
@@ -163,7 +165,7 @@ def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
     told = solved.disagree
     if off is None:
         return Line(name, format_length(taped, units), fitted, "nothing checks it", "open")
-    loud = told is not None and index in (told.one, told.other)
+    loud = told is not None and index in told.suspects
     if abs(off) < _ROUND_MM:
         sentence = "the rest agrees"
     else:

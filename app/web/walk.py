@@ -215,7 +215,7 @@ def _under_way(typed: TypedWalk, units: Units) -> Seen:
 def _closed(found: Outline, units: Units) -> str:
     solved, room = found.solved, found.plan.room
     told = solved.disagree
-    loud = {each for each in (told.one, told.other) if each is not None} if told else set()
+    loud = set(told.suspects) if told else set()
     count = len(solved.walk.steps)
     braces = solved.walk.diagonals
     drawing = WalkDrawing(
