@@ -188,6 +188,7 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
         "range": json_of(kit.range),
         "price_minor": kit.price_minor,
         "bar": kit.bar is not None,
+        "for_wall": kit.for_wall,
         "runs": any(solid.part == "belt" for solid in kit.solids),
         "rests": [{"name": rest.name, "y": rest.y} for rest in kit.rests],
         "states": {state.key: state.name for state in kit.states},

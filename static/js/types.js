@@ -93,6 +93,7 @@
  * @property {number} height_mm
  * @property {number|null} price_minor
  * @property {boolean} bar
+ * @property {boolean} for_wall  made to have its back on a wall
  * @property {boolean} runs
  * @property {{name: string, y: string}[]} rests
  * @property {Record<string, string>} states  names by key, beside the ordinary one

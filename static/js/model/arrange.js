@@ -1,6 +1,6 @@
-/** Several pieces put in order: in line, evenly, to a wall, one for the other. Pure. */
+/** Several pieces put in order: in line, evenly, one for the other. Pure. */
 
-import { boundsOf, corners, faces, gaps } from './geometry.js';
+import { boundsOf, corners } from './geometry.js';
 import { movingWith, poseOf, shiftedAll, sizeOf } from './plan.js';
 
 /** @import {Bounds, KitRow, Pose, State} from '../types.js' */
@@ -72,16 +72,6 @@ export function spaceEvenly(state, all, way) {
 		const by = at - box[start];
 		at += box[end] - box[start] + gap;
 		return { [`d${way}`]: by };
-	});
-}
-
-/** @param {State} state @param {Unit[]} all @param {'left'|'right'|'back'|'front'} side */
-export function toWall(state, all, side) {
-	const walls = faces(state.plan.room);
-	return shiftedBy(state, all, ({ box: { x0, y0, x1, y1 } }) => {
-		const points = [{ x: x0, y: y0 }, { x: x1, y: y0 }, { x: x1, y: y1 }, { x: x0, y: y1 }];
-		const found = gaps(walls, points).find((gap) => gap.side === side);
-		return found ? { dx: found.dx * found.gap, dy: found.dy * found.gap } : {};
 	});
 }
 

@@ -2,11 +2,12 @@
 
 import { need, put, sv } from '../dom.js';
 import { showBand, hideBand, takeWithin } from '../input/band.js';
-import { lineUp, spaceEvenly, swap, toWall, units } from '../model/arrange.js';
+import { lineUp, spaceEvenly, swap, units } from '../model/arrange.js';
 import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
 import { chalks, rubs } from '../model/more_commands.js';
 import { poseOf, shiftedAll, sizeOf } from '../model/plan.js';
+import { toWall } from '../model/to_wall.js';
 import { long, short } from '../model/written.js';
 import { Pointing } from './pointing.js';
 
@@ -200,7 +201,8 @@ export function takeUpTools(desk, does) {
 				if (all.length < 3) tell('Spacing evenly takes three pieces or more.');
 				else putAll(spaceEvenly(state, all, /** @type {'x'} */ (which)), `space ${say} evenly`);
 			} else if (how === 'wall') {
-				putAll(toWall(state, all, /** @type {'left'} */ (which)), `put ${say} against a wall`);
+				const poses = toWall(state, all, library, /** @type {'left'} */ (which));
+				putAll(poses, `put ${say} against a wall`);
 			} else if (all.length === 2) putAll(swap(state, all), 'swap two');
 			else tell('Swapping takes two pieces.');
 		},
