@@ -59,9 +59,9 @@ class Adjusted:
     """The outline that fits all observations best. One value for each observation, in its unit.
 
     `residuals` are what is added to the measured value. `redundancy` is the share of an error of
-    the observation that shows in its residual, 0 where nothing checks it; `standardised` is the
-    residual over its own standard deviation, 0 where nothing checks it. `used` is false for words
-    put aside. `alike` are the correlations of the residuals. `errors_mm` is the standard
+    the observation that shows in its residual, 0 where next to nothing checks it; `standardised` is
+    the residual over its own standard deviation, 0 where nothing at all does. `used` is false for
+    words put aside. `alike` are the correlations of the residuals. `errors_mm` is the standard
     deviation of each corner's place, seen from the first corner and wall. `free` is how many
     observations are more than needed.
     """
@@ -249,11 +249,12 @@ def _summed_up(places: Matrix, observations: Sequence[Observation], used: Flags)
     misfit, slopes = _equations(places, observations, used)
     spread = np.linalg.pinv(slopes.T @ slopes, hermitian=True)
     cofactor = np.diag(used.astype(float)) - slopes @ spread @ slopes.T
-    redundancy = np.clip(np.diag(cofactor), 0, 1)
-    checked = redundancy >= published("survey.checked-share")
-    redundancy = np.where(checked, redundancy, 0)
-    own = np.sqrt(np.where(checked, redundancy, 1))
-    alike = np.where(np.outer(checked, checked), cofactor / np.outer(own, own), 0)
+    share = np.clip(np.diag(cofactor), 0, 1)
+    redundancy = np.where(share >= published("survey.checked-share"), share, 0)
+    # a length that is hardly checked may still be the wrong one
+    touched = share > published("survey.rank-share")
+    own = np.sqrt(np.where(touched, share, 1))
+    alike = np.where(np.outer(touched, touched), cofactor / np.outer(own, own), 0)
     units = [o.error_mm if isinstance(o, Distance) else o.error_deg for o in observations]
     off = [
         float(misfit[i]) * units[i] if isinstance(seen, Distance) else _off_deg(places, seen)
@@ -264,7 +265,7 @@ def _summed_up(places: Matrix, observations: Sequence[Observation], used: Flags)
         corners=tuple((float(x), float(y)) for x, y in places),
         residuals=tuple(off),
         redundancy=tuple(float(share) for share in redundancy),
-        standardised=tuple(float(value) for value in np.where(checked, misfit / own, 0)),
+        standardised=tuple(float(value) for value in np.where(touched, misfit / own, 0)),
         used=tuple(bool(each) for each in used),
         alike=alike,
         errors_mm=tuple(math.sqrt(max(0.0, float(value))) for value in variances),

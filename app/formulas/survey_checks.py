@@ -113,7 +113,7 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
     lengths = [
         i
         for i, seen in enumerate(observations)
-        if isinstance(seen, Distance) and found.redundancy[i] > 0
+        if isinstance(seen, Distance) and found.alike[i, i] > 0
     ]
     most = max((abs(found.standardised[i]) for i in lengths), default=0.0)
     if most <= published("survey.too-far-errors"):
@@ -122,7 +122,8 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
     if not suspects:
         worst = max(lengths, key=lambda i: abs(found.standardised[i]))
         suspects = [i for i in lengths if i == worst or _twins(found, i, worst)]
-    by = min(abs(found.off(i) or 0.0) for i in suspects)
+    off = [found.off(i) for i in suspects]
+    by = min((abs(each) for each in off if each is not None), default=0.0)
     return Disagreement(tuple(suspects), by, most)
 
 

@@ -163,9 +163,10 @@ def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
     off = found.off(index)
     fitted = format_length(taped + found.residuals[index], units)
     told = solved.disagree
-    if off is None:
-        return Line(name, format_length(taped, units), fitted, "nothing checks it", "open")
     loud = told is not None and index in told.suspects
+    if off is None:
+        sentence = "hardly anything checks it" if loud else "nothing checks it"
+        return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "open")
     if abs(off) < _ROUND_MM:
         sentence = "the rest agrees"
     else:
