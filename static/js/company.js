@@ -52,7 +52,7 @@ export function inCompany(desk, plan) {
 	};
 
 	// Without a network nothing can be fetched: what the hand may ask for then is fetched now.
-	for (const part of ['./more.js', './panels/piece.js']) import(part).catch(() => {});
+	for (const part of ['./more.js', './panels/piece.js', './panels/tape.js']) import(part).catch(() => {});
 
 	const others = el('p', { class: 'others', role: 'status', hidden: '' });
 	document.querySelector('.desk-head .who')?.before(others);

@@ -11,7 +11,14 @@ import { button, el, need } from './dom.js';
 export function once(make) {
 	/** @type {Promise<T>|null} */
 	let made = null;
-	return () => (made ??= make());
+	return () => {
+		if (made) return made;
+		const now = make();
+		made = now;
+		// What could not be fetched is asked for anew the next time.
+		now.catch(() => (made = null));
+		return now;
+	};
 }
 
 /** Fetch a style sheet that only some of the desk needs. @param {string} name */

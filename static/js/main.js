@@ -271,7 +271,7 @@ const update = (now, was) => {
 	slip.update(now);
 	if (now.chosen) {
 		// What is typed during a drag must find its field at the first digit.
-		void tapeField();
+		tapeField().catch(() => {});
 		if (card) card.update(now, was);
 		else void openCard();
 	}

@@ -253,7 +253,7 @@ def test_both_work_on_without_a_network_and_come_back(
 def test_what_waits_outlives_a_reload(home: Household) -> None:
     desk = home.owners_desk()
     desk.page.wait_for_function(
-        "() => performance.getEntriesByType('resource').some(o => o.name.endsWith('piece.js'))"
+        "() => performance.getEntriesByType('resource').some(o => o.name.endsWith('tape.js'))"
     )
     desk.page.wait_for_timeout(500)
     with away(desk.page):

@@ -62,7 +62,7 @@ def test_cleared_of_every_stop_and_printed(page: Page, kept: PlanStore) -> None:
         page.get_by_role("link", name="Print sheet").click()
     sheet = opening.value
     sheet.wait_for_load_state()
-    words = sheet.locator("main.sheet > svg").text_content() or ""
+    words = " ".join(sheet.locator("main.sheet > svg").all_text_contents())
     assert "Double garage" in words
     assert "100 mm" in words
     assert sheet.pdf(prefer_css_page_size=True)[:5] == b"%PDF-"
