@@ -9,12 +9,21 @@ from dataclasses import dataclass
 from app.formulas.survey_heights import Folded, folded, tilted
 from app.model.base import Point
 from app.model.height_words import slope_words
-from app.model.room import Plane, Room
-from app.model.room_overhead import CeilingForm, ceiling_planes, span_mm
+from app.model.room import Ceiling, Plane, Room
+from app.model.room_overhead import (
+    CeilingForm,
+    across_mm,
+    ceiling_form,
+    ceiling_planes,
+    span_mm,
+)
 from app.model.room_walls import direction, inward, letter_at
 from app.model.walk import Walk
 from app.published.register import published
 from app.units import Units, format_length
+
+_NEARLY = 0.99
+"""Cosine between the way a slope rises and the square to a wall that it may be told from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +62,7 @@ def overhead(
     plane = tilted([(x, y, h) for (x, y), h in zip(places, high, strict=True)])
     within = published("survey.plane-within-mm")
     worst = max(abs(each) for each in plane.misfits_mm)
-    steep = math.hypot(plane.rise_x, plane.rise_y)
     if worst <= within and _inside(plane.at, plane.rise_x, plane.rise_y, plane.height_mm, room):
-        few = "; two heights cannot tell whether it also slopes across" if len(high) == 2 else ""
         kept = Plane(
             id="ceiling",
             height_mm=plane.height_mm,
@@ -63,11 +70,16 @@ def overhead(
             rise_x=plane.rise_x,
             rise_y=plane.rise_y,
         )
+        kept = _as_typed(room, kept, places, high) or kept
+        misfits = [h - kept.height_at(x, y) for (x, y), h in zip(places, high, strict=True)]
+        few = "; two heights cannot tell whether it also slopes across" if len(high) == 2 else ""
+        steep = math.hypot(kept.rise_x, kept.rise_y)
+        worst = max(abs(each) for each in misfits)
         return Overhead(
             (kept,),
             f"one slope, {slope_words(steep, units)}; the heights lie within {say(worst)} of it"
             + few,
-            plane.misfits_mm,
+            tuple(misfits),
         )
     ridge = _ridge(room, places, high)
     if ridge is not None:
@@ -96,6 +108,52 @@ def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:
     ux, uy = direction(room, wall_id)
     nx, ny = inward(room, wall_id)
     return (x + ux * along_mm + nx * out_mm, y + uy * along_mm + ny * out_mm)
+
+
+def _as_typed(
+    room: Room, fitted: Plane, places: Sequence[Point], high: Sequence[float]
+) -> Plane | None:
+    """Give the slope square to a wall between two of the heights themselves, if all lie on it.
+
+    So the page of the room and the drawing show what was taped, not a millimetre beside it. None
+    where a height would lie too far off.
+    """
+    best: tuple[float, Plane] | None = None
+    rise = math.hypot(fitted.rise_x, fitted.rise_y)
+    for wall in room.walls:
+        nx, ny = inward(room, wall.id)
+        if fitted.rise_x * nx + fitted.rise_y * ny < _NEARLY * rise:
+            continue
+        span = span_mm(room, wall.id)
+        near, far = (
+            _nearest(fitted.height_at(*room.wall_ends(wall.id)[0]), high),
+            _nearest(_far_height(room, wall.id, fitted), high),
+        )
+        form = CeilingForm("sloping", wall.id, near, far, far, span / 2)
+        (plane,) = ceiling_planes(room, form)
+        off = [h - plane.height_at(x, y) for (x, y), h in zip(places, high, strict=True)]
+        # the slope may lie under a height as a level ceiling may, over it by a tape's error alone
+        if min(off) < -published("survey.height-mm") or max(off) > published(
+            "survey.level-within-mm"
+        ):
+            continue
+        if not _inside(plane.at, plane.rise_x, plane.rise_y, plane.height_mm, room):
+            continue
+        shown = Room(walls=room.walls, ceiling=Ceiling(planes=(plane,)))
+        square = math.fsum(each * each for each in off)
+        # the form tells a slope from one wall: heights typed there are those it shows
+        if ceiling_form(shown).wall == wall.id and (best is None or square < best[0]):
+            best = square, plane
+    return None if best is None else best[1]
+
+
+def _nearest(height_mm: float, high: Sequence[float]) -> float:
+    return min(high, key=lambda each: abs(each - height_mm))
+
+
+def _far_height(room: Room, wall: str, plane: Plane) -> float:
+    """Give how high a slope is at the corner that lies farthest from a wall."""
+    return plane.height_at(*max(room.corners, key=lambda corner: across_mm(room, wall, corner)))
 
 
 def _inside(at: Point, rise_x: float, rise_y: float, height: float, room: Room) -> bool:

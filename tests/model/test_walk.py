@@ -6,11 +6,15 @@ import re
 import pytest
 
 from app.errors import PlanError
+from app.model.height_words import shown_height
 from app.model.plan import Plan
+from app.model.room_missing import known
+from app.model.room_overhead import ceiling_form
 from app.model.walk_form import fields_of, read_walk
 from app.model.walk_report import report
 from app.model.walk_room import first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, solve
+from app.units import format_short
 from tests.browser.rooms import workshop
 from tests.builders import make_plan, make_room
 
@@ -244,6 +248,41 @@ def test_heights_of_a_slope_make_one_plane() -> None:
     assert plane.height_at(2000, 3000) == pytest.approx(2500, abs=0.1)
     assert plane.rise_y == pytest.approx(100, abs=0.05)
     assert says == "one slope, 100 mm in each metre; the heights lie within 0 mm of it"
+
+
+# an L whose long walls are not parallel, its heights taped at the ends of walls A and E
+ASKEW = typed(("5.42", "3m56", "2,34", "2500", "3.07", "6.02"), TURNS, from1="1", to1="5",
+              diagonal1="6.80")  # fmt: skip
+ASKEW_HEIGHTS = (("A", "0", "0", "2.70"), ("A", "5.42", "0", "2.70"), ("E", "0", "0", "2.25"),
+                 ("E", "3.07", "0", "2.25"))  # fmt: skip
+
+
+@pytest.mark.parametrize(("ends", "long"), [(("1", "3"), "6.52"), (("1", "4"), "4.739")])
+def test_heights_come_back_as_they_were_typed(ends: tuple[str, str], long: str) -> None:
+    fields = ASKEW | {"from2": ends[0], "to2": ends[1], "diagonal2": long}
+    walk = read_walk(fields | heights(*ASKEW_HEIGHTS), "metric").walk
+    found = first_plan(walk, "Mine", "metric")
+    assert found.overhead is not None
+    assert max(abs(each) for each in found.overhead.misfits_mm) < 10
+    room = found.plan.room
+    form = ceiling_form(room)
+    shown = [shown_height(room, each, "metric") for each in (form.height_mm, form.far_mm)]
+    assert shown == ["2.25", "2.70"]
+    (lowest,) = (told.sentence for told in known(found.plan) if told.of == "ceiling")
+    assert lowest == "2.25 m"
+    over = [room.ceiling.planes[0].height_at(x, y) for x, y in room.corners]
+    assert [format_short(each, "metric") for each in (min(over), max(over))] == ["2250", "2700"]
+
+
+def test_heights_farther_apart_than_tapes_keep_the_best_slope() -> None:
+    # 2.70 and 2.72 at the two ends of wall C: no slope square to a wall goes through both
+    plan, says = ceiling(
+        ("A", "0", "", "2.20"), ("A", "4 m", "", "2.20"), ("C", "0", "", "2.70"),
+        ("C", "4 m", "", "2.73"),
+    )  # fmt: skip
+    (plane,) = plan.room.ceiling.planes
+    assert plane.height_at(2000, 3000) == pytest.approx(2457.5, abs=0.1)
+    assert says.endswith("the heights lie within 8 mm of it")
 
 
 def test_heights_of_a_ridge_make_two_planes() -> None:
