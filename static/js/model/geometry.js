@@ -115,7 +115,8 @@ export function reach(walls, from, dx, dy) {
 }
 
 /**
- * The four gaps between what is held and the walls, and where each tape starts.
+ * The four gaps between what is held and the walls, and where each tape starts. A gap is below
+ * nought where a piece whose middle is in the room reaches into the wall.
  * @param {Face[]} walls @param {Point[]} points corners of what is held
  * @returns {{side: 'left'|'right'|'back'|'front', from: Point, dx: number, dy: number, gap:
  *   number}[]}
@@ -136,8 +137,12 @@ export function gaps(walls, points) {
 			x: ends.reduce((sum, p) => sum + p.x, 0) / ends.length,
 			y: ends.reduce((sum, p) => sum + p.y, 0) / ends.length,
 		};
-		const gap = reach(walls, from, way.dx, way.dy);
-		if (gap !== null) found.push({ ...way, from, gap });
+		const near = Math.min(...points.map((p) => p.x * way.dx + p.y * way.dy));
+		const half = (far - near) / 2;
+		// Measured from the middle: what reaches into the wall has less than no gap.
+		const middle = { x: from.x - way.dx * half, y: from.y - way.dy * half };
+		const free = reach(walls, middle, way.dx, way.dy);
+		if (free !== null) found.push({ ...way, from, gap: free - half });
 	}
 	return found;
 }

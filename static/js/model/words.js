@@ -32,7 +32,8 @@ export function pieceSentence(state, piece, library) {
 	const wall = near.find((gap) => gap.side === 'left');
 	const snags = state.verdict.snags.filter((s) => !s.settled && s.pieces.includes(piece.id)).length;
 	const parts = [nameOf(piece, library)];
-	if (wall) parts.push(`${long(wall.gap, units)} from the left wall`);
+	if (wall && wall.gap < -1) parts.push(`${long(-wall.gap, units)} into the left wall`);
+	else if (wall) parts.push(`${long(Math.max(0, wall.gap), units)} from the left wall`);
 	if (piece.pinned) parts.push('pinned down');
 	if (piece.later) parts.push('for later');
 	parts.push(snags === 0 ? 'no snags' : snags === 1 ? '1 snag' : `${snags} snags`);
