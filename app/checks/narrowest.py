@@ -10,7 +10,7 @@ from app.checks.snag import lower
 from app.checks.way_words import LEAST, between, misses, names_of
 from app.scene.build import Scene
 from app.scene.naming import opening_name
-from app.scene.routes import NO_WAY, Way, routes
+from app.scene.routes import NO_WAY, Routes, Way, routes
 from app.wording import Phrase, phrase
 
 
@@ -20,8 +20,8 @@ class Narrowest:
 
     `width_mm` is None where there is no way out or no station, 0 where a station is not reached
     at all, without end where nothing narrows any way. `shut` tells that a station is not reached:
-    its best way is less than the least. `said` names the place and what it leads to, and the ways
-    out that are of no use.
+    its best way is less than the least, or no place to use it lies in the room. `said` names the
+    place and what it leads to, and the ways out that are of no use.
     """
 
     width_mm: float | None
@@ -35,12 +35,18 @@ def narrowest(scene: Scene) -> Narrowest:
     Where a station itself narrows the floor it is used on, that is no matter of ways.
     """
     found = routes(scene)
-    inside = [i for i in range(len(found.stands)) if in_the_room(scene, found, i)]
-    if not found.ways_out or not inside:
+    if not found.ways_out or not found.stands:
         return Narrowest(None, False, phrase("no way to judge"))
+    outside = stands_outside(scene, found)
+    inside = [i for i in range(len(found.stands)) if i not in outside]
     ways = {
         i: found.best(i) for i in inside if not at_its_own_place(scene, found, i, found.best(i))
     }
+    if outside:
+        cut = [*outside, *(i for i in ways if misses(ways[i], LEAST))]
+        other = _other_doors(scene, inside)
+        said = phrase("shut: no way to {}{}", names_of(scene, found, cut), other)
+        return Narrowest(0.0, True, said)
     worst = min(ways, key=lambda i: ways[i].width_mm, default=inside[0])
     way = ways.get(worst, Way(math.inf, (), None, -1))
     other = _other_doors(scene, inside)
@@ -54,6 +60,11 @@ def narrowest(scene: Scene) -> Narrowest:
     to, place = names_of(scene, found, [worst]), between(scene, way)
     said = phrase("{:mm} to {}, {}{}", way.width_mm, to, place, other)
     return Narrowest(way.width_mm, False, said)
+
+
+def stands_outside(scene: Scene, found: Routes) -> list[int]:
+    """Give the stations of whose places of use none lies in the room: nobody gets there."""
+    return [i for i in range(len(found.stands)) if not in_the_room(scene, found, i)]
 
 
 def _other_doors(scene: Scene, inside: list[int]) -> Phrase:

@@ -10,10 +10,10 @@ from itertools import pairwise
 import shapely
 from shapely import LineString, MultiLineString
 
-from app.checks.narrowest import narrowest
-from app.checks.routes import at_its_own_place, in_the_room
+from app.checks.narrowest import narrowest, stands_outside
+from app.checks.routes import at_its_own_place
 from app.checks.snag import lower
-from app.checks.way_words import EASY, LEAST, WANTED, between, misses
+from app.checks.way_words import EASY, LEAST, WANTED, between, misses, names_of
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polyline, Strokes, Text
 from app.drawing.svg import part
 from app.published.register import published
@@ -40,11 +40,15 @@ class RouteLine:
 
 @dataclass(frozen=True, slots=True)
 class RouteFilm:
-    """The film as an SVG `<g class="film">` in mm of the room, its key and its ways in words."""
+    """The film as an SVG `<g class="film">` in mm of the room, its key and its ways in words.
+
+    `short` is the whole in a sentence; it says that all is well only if every station is reached.
+    """
 
     svg: str
     key: str
     lines: tuple[RouteLine, ...]
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +71,39 @@ def route_film(scene: Scene) -> RouteFilm:
     if not found.ways_out or not found.stands:
         what = "No door is marked as a way out" if found.stands else "No station to walk to"
         return RouteFilm(part(Group((), "film", (("film", "routes"),))), f"{what}: no ways.", ())
-    inside = [i for i in range(len(found.stands)) if in_the_room(scene, found, i)]
+    outside = stands_outside(scene, found)
+    inside = [i for i in range(len(found.stands)) if i not in outside]
     seen = [_seen(scene, found, i, door) for i in inside for door in range(len(found.ways_out))]
     ways = [one for one in seen if one is not None]
-    shut = [i for i in inside if _shut(scene, found, i)]
+    shut = [*outside, *(i for i in inside if _shut(scene, found, i))]
     drawn = (*_runs(ways), *_necks(ways, units), *(_cross(scene, found, i) for i in shut))
     svg = part(Group(tuple(drawn), "film", (("film", "routes"),)), digits=1)
-    return RouteFilm(svg, _key(scene), tuple(_lines(scene, found, inside, ways)))
+    lines = [_not_in_the_room(scene, found, i) for i in outside]
+    lines += _lines(scene, found, inside, ways)
+    short = _in_short(scene, found, shut, lines)
+    return RouteFilm(svg, _key(scene), tuple(lines), short)
+
+
+def _not_in_the_room(scene: Scene, found: Routes, stand: int) -> RouteLine:
+    name = scene.order[found.stands[stand].number].name
+    return RouteLine("stop", f"{name}: no way. No place to use it lies in the room.")
+
+
+def _in_short(scene: Scene, found: Routes, shut: Sequence[int], lines: Sequence[RouteLine]) -> str:
+    """Say first what is not reached, then whether the best ways are as wide as is wanted."""
+    if shut:
+        return f"No way to {names_of(scene, found, shut)}."
+    best = {i: found.best(i) for i in range(len(found.stands))}
+    narrow = [
+        i
+        for i, way in best.items()
+        if misses(way, WANTED) and not at_its_own_place(scene, found, i, way)
+    ]
+    if narrow:
+        return f"Narrower than is wanted: the way to {names_of(scene, found, narrow)}."
+    if all(line.ink == "ok" for line in lines):
+        return "Every way is as wide as is wanted."
+    return "Every station has a way as wide as is wanted, but not by every way out."
 
 
 def _seen(scene: Scene, found: Routes, stand: int, door: int) -> _Seen | None:
@@ -163,6 +193,8 @@ def _key(scene: Scene) -> str:
         published(LEAST),
     ).told(scene.plan.units)
     worst = narrowest(scene).said.told(scene.plan.units)
+    if len(routes(scene).ways_out) > 1:
+        words = f"The lines tell each way out by itself. {words}"
     words = f"The narrowest of the best ways: {worst}. {words}"
     return f"{words} As the plan stands, not in its situations." if scene.plan.situations else words
 
@@ -199,11 +231,18 @@ def _lines(
             end = phrase("{}; {:mm} is the least", end, published(LEAST))
         elif ink == "care":
             end = phrase("{}; {:mm} are wanted", end, published(WANTED))
+        stands = [one.stand for one in group]
         also = phrase("")
         if ink != "ok":
-            key = LEAST if ink == "stop" else WANTED
-            also = _by_another_door(scene, found, [one.stand for one in group], key)
+            also = _by_another_door(scene, found, stands, LEAST if ink == "stop" else WANTED)
+        elif not own and all(_wider(found, i, door) for i in stands):
+            also = _by_another_door(scene, found, stands, WANTED)
         yield RouteLine(ink, phrase("{}: {}.{}", head, end, also).told(scene.plan.units))
+
+
+def _wider(found: Routes, stand: int, door: int) -> bool:
+    """Tell whether another way out is wider to a station."""
+    return falls_short(found.ways[stand][door].width_mm, found.best(stand).width_mm)
 
 
 def _by_another_door(scene: Scene, found: Routes, stands: Sequence[int], key: str) -> Phrase:

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.checks.narrowest import narrowest
+from app.checks.narrowest import narrowest, stands_outside
 from app.checks.routes import at_its_own_place
 from app.checks.snag import lower
 from app.checks.together import Together, together
@@ -18,7 +18,7 @@ from app.model.figure_edits import edit_figure, may_be_set
 from app.model.plan import Plan
 from app.published.register import PublishedValue, all_rows, overridden, published
 from app.scene.build import Scene
-from app.scene.routes import routes
+from app.scene.routes import NO_WAY, routes
 from app.units import Units, format_short
 from app.web.errors import status_of
 from app.web.house import house
@@ -45,7 +45,7 @@ def at_once(plan_id: str) -> str:
     with overridden({one.id: one.value for one in plan.overrides}):
         found = together(scene)
         table = int(published("together.table-most"))
-        ways, worst = _ways(scene), narrowest(scene)
+        ways, worst = table_of_ways(scene), narrowest(scene)
     stations = found.stations[:table]
     names = dict(found.stations)
     return render_template(
@@ -71,18 +71,20 @@ def _turns(found: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple
     return [(name, others) for name, others in listed if others]
 
 
-def _ways(scene: Scene) -> list[dict[str, Any]]:
+def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
     """Give the widest way to each station, the narrowest of them first."""
     ways = routes(scene)
     if not ways.ways_out:
         return []
-    told = []
+    told, outside = [], stands_outside(scene, ways)
     for number, stand in enumerate(ways.stands):
         way = ways.best(number)
         wide = math.isinf(way.width_mm)
         there = between(scene, way) if way.between else ""
         if there and at_its_own_place(scene, ways, number, way):
             there = f"{there}, where it is used"
+        if number in outside:
+            way, wide, there = NO_WAY, False, "no place to use it lies in the room"
         told.append(
             {
                 "name": scene.order[stand.number].name,

@@ -25,7 +25,7 @@ def region(plan_id: str) -> Response:
 
 @pictures.get("/plans/<plan_id>/ways")
 def ways(plan_id: str) -> Response:
-    """Give the film of the ways on foot, its key and each way in words."""
+    """Give the film of the ways on foot, its key, each way in words and all in one sentence."""
     film = house().ways(plan_id)
     lines = [{"ink": line.ink, "words": line.words} for line in film.lines]
-    return jsonify(ok=True, svg=film.svg, key=film.key, lines=lines)
+    return jsonify(ok=True, svg=film.svg, key=film.key, lines=lines, short=film.short)

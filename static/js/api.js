@@ -143,8 +143,9 @@ export class PlanApi {
 	}
 
 	/**
-	 * The ways on foot as markup of a film, its key, and each way in words.
-	 * @returns {Promise<{svg: string, key: string, lines: {ink: string, words: string}[]}>}
+	 * The ways on foot as markup of a film, its key, each way in words and all in one sentence.
+	 * @returns {Promise<{svg: string, key: string, short: string,
+	 *     lines: {ink: string, words: string}[]}>}
 	 */
 	ways() {
 		return ask(`${this.root}/ways`);

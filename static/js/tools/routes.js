@@ -25,18 +25,6 @@ export function routesFilm(root, words, desk, turned) {
 	const key = need(told, '.ways-key', HTMLElement);
 	let asked = 0;
 
-	/** @param {{ink: string, words: string}[]} lines */
-	const inShort = (lines) => {
-		const count = (/** @type {string} */ ink) => lines.filter((line) => line.ink === ink).length;
-		const [shut, narrow] = [count('stop'), count('care')];
-		if (!shut && !narrow) return lines.length ? 'Every way is as wide as is wanted.' : '';
-		const parts = [];
-		if (shut) parts.push(`too narrow or shut: ${shut}`);
-		if (narrow) parts.push(`narrower than is wanted: ${narrow}`);
-		const text = parts.join(', ');
-		return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
-	};
-
 	/**
 	 * One figure where several would lie on one another: that of the narrowest, which comes first.
 	 * @returns {number[][]} boxes of those that are shown
@@ -101,7 +89,7 @@ export function routesFilm(root, words, desk, turned) {
 			list.replaceChildren(
 				...film.lines.map(({ ink, words }) => el('li', { class: `is-${ink}` }, words)),
 			);
-			say(said, inShort(film.lines));
+			say(said, film.short);
 			say(key, film.key);
 		} catch (error) {
 			say(said, error instanceof Error ? error.message : String(error));
