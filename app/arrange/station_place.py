@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-import numpy as np
 import shapely
-from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.arrange.offer import free_poses
+from app.arrange.places import all_over, free_poses, off_doors
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.anchors import Extent, place
@@ -23,7 +21,6 @@ from app.model.room_walls import fresh_id
 from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.scene.shapes import turn
-from app.scene.tolerance import HALF_MM
 from app.wording import Phrase, phrase
 
 Cost = tuple[int, int, float]
@@ -40,7 +37,9 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
     every = free_poses(scene, x1 - x0, y1 - y0, lift, lift + kit.height_mm)
     if not every:
         return phrase("no free floor of {:bare} x {:mm} under its height", x1 - x0, y1 - y0)
-    places = _few(_off_doors(scene, every, x1 - x0, y1 - y0))
+    places = all_over(
+        off_doors(scene, every, x1 - x0, y1 - y0), int(published("arrange.offer-judged-at-most"))
+    )
     if not places:
         return phrase("the only free floor for it is where a door swings")
     names = _ids(plan, station, key)
@@ -67,31 +66,6 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
         new = [one for one in run(first) if one.severity == "stop" and about(one) not in known]
         return phrase("no place without a stop; at the best of them: {}", new[0].said)
     return _pieces(station, kit, names, best[1])
-
-
-def _off_doors(
-    scene: Scene, places: Sequence[tuple[float, float, float]], width_mm: float, depth_mm: float
-) -> list[tuple[float, float, float]]:
-    """Leave out the places at which a box would lie where a door swings or comes up."""
-    swings = [sweep.polygon for shape in scene.room.openings for sweep in shape.sweeps]
-    taken = shapely.union_all(swings).buffer(-HALF_MM)
-    w, d = width_mm / 2, depth_mm / 2
-    corners = ((-w, -d), (w, -d), (w, d), (-w, d))
-    boxes = [
-        Polygon([(x + dx, y + dy) for dx, dy in (turn(*corner, angle) for corner in corners)])
-        for x, y, angle in places
-    ]
-    meets = shapely.intersects(np.array(boxes, dtype=object), taken)
-    return [place for place, met in zip(places, meets, strict=True) if not met]
-
-
-def _few(places: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
-    """Give as many places as are judged: half of them nearest to walls, half from all over."""
-    most = int(published("arrange.offer-judged-at-most"))
-    near = list(places[: most // 2])
-    rest = places[most // 2 :]
-    step = max(1, math.ceil(len(rest) / (most - most // 2)))
-    return near + list(rest[::step])
 
 
 def _at(scene: Scene, station: Station, kit: KitType, names: tuple[str, ...], pose: Pose) -> Scene:

@@ -35,8 +35,9 @@ export function moreActions(desk, does) {
 	/**
 	 * @param {string} type @param {Pose} pose @param {Partial<Piece>} [fields]
 	 * @param {() => boolean} [mayTake] whether the hand is still free to take it up
+	 * @param {string} [warns] what is told besides
 	 */
-	const setDown = async (type, pose, fields = {}, mayTake = () => true) => {
+	const setDown = async (type, pose, fields = {}, mayTake = () => true, warns = '') => {
 		does.settleNudges();
 		const id = freshId(store.state.plan, type);
 		const name = fields.label || library[type]?.name || type;
@@ -46,7 +47,8 @@ export function moreActions(desk, does) {
 		if (!done) return;
 		if (mayTake()) take(id);
 		const host = pieceOf(store.state.plan, into.carried_by ?? null);
-		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${name} stands in the room.`);
+		const stands = `${name} stands in the room.`;
+		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${stands} ${warns}`.trim());
 	};
 
 	/** Turn what is chosen about the middle of the first. @param {number} degrees */
@@ -212,16 +214,18 @@ export function moreActions(desk, does) {
 			let pose = { x_mm: Math.round(middle.x), y_mm: Math.round(middle.y), angle_deg: 0 };
 			/** @type {Partial<Piece>} */
 			let fields = {};
+			let warns = '';
 			try {
 				const { width_mm, depth_mm, height_mm } = row;
 				const asked = { width_mm, depth_mm, height_mm, type, joins: true };
 				const reply = await sync.api.fits({ ...asked, chosen: store.state.chosen });
 				if (reply.place) pose = reply.place;
 				if (reply.carried_by) fields = { carried_by: reply.carried_by };
+				if (!reply.fits) warns = reply.sentence;
 			} catch {
 				// Where no place can be asked for, the middle will do.
 			}
-			await setDown(type, pose, fields, mayTake);
+			await setDown(type, pose, fields, mayTake, warns);
 		},
 
 		/** @param {Offer} offer @param {Pose} place */

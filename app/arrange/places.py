@@ -1,0 +1,172 @@
+"""Free places in a room: for a box anywhere, for one with its back on a wall, clear of doors."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.shapes import turn
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.walls import WallShape
+
+Place = tuple[float, float, float]
+
+
+def grid(scene: Scene) -> NDArray[np.float64]:
+    """Give points all over the room, (n, 2) in mm."""
+    step = published("arrange.offer-grid-mm")
+    x0, y0, x1, y1 = scene.room.free.bounds
+    xs, ys = np.meshgrid(np.arange(x0, x1 + step, step), np.arange(y0, y1 + step, step))
+    return np.stack([xs.ravel(), ys.ravel()], axis=1)
+
+
+def free_poses(
+    scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
+) -> list[Place]:
+    """Give poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
+    longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
+    base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
+    quarter = math.degrees(math.pi / 2)
+    found: list[tuple[float, float, float, float]] = []
+    for i in range(2 * 2):
+        angle = base + i * quarter
+        centres = np.vstack([grid(scene), _along_walls(scene, depth_mm, angle)])
+        free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
+        backs = centres + np.array(turn(0.0, -depth_mm / 2, angle))
+        away = shapely.distance(shapely.points(backs), scene.room.free.exterior)
+        found += [
+            (float(away[k]), float(centres[k, 0]), float(centres[k, 1]), angle)
+            for k in np.flatnonzero(free)
+        ]
+    found.sort(key=lambda place: place[0])
+    return _spread(found, max(width_mm, depth_mm) / 2)
+
+
+def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.float64]:
+    """Give middles of boxes that stand with their backs against a wall of this direction."""
+    step = published("arrange.offer-grid-mm")
+    front = turn(0.0, 1.0, angle_deg)
+    rows = [np.zeros((0, 2))]
+    for wall in scene.room.walls:
+        if front[0] * wall.inward[0] + front[1] * wall.inward[1] < 1 - math.ulp(1) ** (1 / 2):
+            continue
+        along = np.arange(0.0, math.dist(wall.start, wall.end), step)
+        start = np.array(wall.start) + np.array(wall.inward) * depth_mm / 2
+        rows.append(start + along[:, None] * np.array(wall.along))
+    return np.vstack(rows)
+
+
+def _spread(found: list[tuple[float, float, float, float]], apart_mm: float) -> list[Place]:
+    """Thin places out so that those judged lie all over the room, best first."""
+    kept: list[Place] = []
+    for _, x, y, angle in found:
+        if all(a != angle or math.dist((x, y), (u, v)) >= apart_mm for u, v, a in kept):
+            kept.append((x, y, angle))
+    return kept
+
+
+def wall_poses(
+    scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
+) -> list[Place]:
+    """Give poses of a box with the whole of its back on one wall, off openings, wall by wall."""
+    found: list[Place] = []
+    for wall in scene.room.walls:
+        angle = math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))
+        far = _along(scene, wall, width_mm, low_mm, high_mm)
+        back = np.array(wall.start) + far[:, None] * np.array(wall.along)
+        centres = back + np.array(wall.inward) * depth_mm / 2
+        free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
+        rows = [(0.0, float(x), float(y), angle) for x, y in centres[free]]
+        found += _spread(rows, width_mm / 2)
+    return found
+
+
+def _along(
+    scene: Scene, wall: WallShape, width_mm: float, low_mm: float, high_mm: float
+) -> NDArray[np.float64]:
+    """Give how far along a wall the middle of a back can be: within it, before no opening."""
+    long = math.dist(wall.start, wall.end)
+    last = long - width_mm / 2
+    if last < width_mm / 2 - TOLERANCE_MM:
+        return np.zeros(0)
+    far = np.append(np.arange(width_mm / 2, last, published("arrange.offer-grid-mm")), last)
+    for shape in scene.room.openings:
+        sill = shape.opening.sill_mm
+        low, high = max(sill, low_mm), min(sill + shape.opening.height_mm, high_mm)
+        if shape.wall.id != wall.id or high - low <= TOLERANCE_MM:
+            continue
+        sides = (shape.left, shape.right)
+        ends = [float(np.dot(np.subtract(side, wall.start), wall.along)) for side in sides]
+        far = far[(far + width_mm / 2 <= min(ends)) | (far - width_mm / 2 >= max(ends))]
+    return far
+
+
+def _free(
+    scene: Scene,
+    centres: NDArray[np.float64],
+    angle_deg: float,
+    size_mm: tuple[float, float],
+    between_mm: tuple[float, float],
+) -> NDArray[np.bool_]:
+    """Tell at which middles, (n, 2) in mm, a box is in the room and meets nothing solid."""
+    if not len(centres):
+        return np.zeros(0, dtype=bool)
+    low_mm, high_mm = between_mm
+    w, d = (size / 2 - HALF_MM for size in size_mm)
+    ring = np.array([turn(x, y, angle_deg) for x, y in ((-w, -d), (w, -d), (w, d), (-w, d))])
+    boxes = np.asarray(shapely.polygons(centres[:, None, :] + ring[None, :, :]), dtype=object)
+    free = np.asarray(shapely.covers(scene.room.within, boxes))
+    of, hit = scene.tree.query(boxes)
+    solids = scene.solids
+    met = np.minimum(solids.high_mm[hit], high_mm) - np.maximum(solids.low_mm[hit], low_mm)
+    of, hit = of[met > TOLERANCE_MM], hit[met > TOLERANCE_MM]
+    free[of[shapely.intersects(boxes[of], solids.cores[hit])]] = False
+    clear, _ = scene.room.shut.clear(boxes)
+    free &= clear >= high_mm - TOLERANCE_MM
+    return free
+
+
+def off_doors(
+    scene: Scene,
+    places: Sequence[Place],
+    width_mm: float,
+    depth_mm: float,
+    ways_in: bool = False,
+) -> list[Place]:
+    """Leave out the places at which a box would lie where a door swings or comes up.
+
+    With `ways_in` also those on the floor before a door or gap that people come in by.
+    """
+    kept_free = [sweep.polygon for shape in scene.room.openings for sweep in shape.sweeps]
+    for shape in scene.room.openings if ways_in else ():
+        if shape.opening.kind == "window" or shape.opening.is_garage_door:
+            continue
+        deep = np.array(shape.inward) * shape.opening.width_mm
+        left, right = np.array(shape.left), np.array(shape.right)
+        kept_free.append(Polygon([left, right, right + deep, left + deep]))
+    taken = shapely.union_all(kept_free).buffer(-HALF_MM)
+    w, d = width_mm / 2, depth_mm / 2
+    corners = ((-w, -d), (w, -d), (w, d), (-w, d))
+    boxes = [
+        Polygon([(x + dx, y + dy) for dx, dy in (turn(*corner, angle) for corner in corners)])
+        for x, y, angle in places
+    ]
+    meets = shapely.intersects(np.array(boxes, dtype=object), taken)
+    return [place for place, met in zip(places, meets, strict=True) if not met]
+
+
+def all_over(places: Sequence[Place], most: int) -> list[Place]:
+    """Give as many places as are judged: half of them nearest to walls, half from all over."""
+    if len(places) <= most:
+        return list(places)
+    near = list(places[: most // 2])
+    rest = places[most // 2 :]
+    step = max(1, math.ceil(len(rest) / (most - most // 2)))
+    return near + list(rest[::step])
