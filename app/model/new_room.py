@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from app.errors import Fault, LengthError, PlanError
 from app.model.faults import plan_error
-from app.model.people import Person
+from app.model.people import Person, worth_keeping
 from app.model.plan import Plan
 from app.model.room import (
     Ceiling,
@@ -261,6 +261,8 @@ class _Reader:
             id=person_id,
             label=name,
             stature_mm=stature,
+            stature_typed=worth_keeping(self._text(f"{row}_stature")),
             reach_mm=reach,
+            reach_typed=worth_keeping(reach_text),
             trains_alone=not self._text(f"{row}_helped"),
         )

@@ -6,9 +6,13 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
+from app.errors import LengthError
 from app.model.base import Frozen, Hundredth, Id, Label, Size
+from app.units import Units, format_length, parse_length_mm
 
 WishWord = Literal["want", "nice", "no"]
+AsTyped = Annotated[str, Field(max_length=120)]
+_SAME_MM = 0.01
 
 
 class Wish(Frozen):
@@ -23,13 +27,16 @@ class Person(Frozen):
 
     `reach_mm` is the height of the middle of a gripped bar, arms locked overhead, barefoot on
     the bare floor. `trains_with` names another person of the plan, None if nobody is named; one
-    who is no longer in the plan counts as somebody.
+    who is no longer in the plan counts as somebody. `stature_typed` and `reach_typed` are the texts
+    that were typed, empty where the program's own way of writing says the same.
     """
 
     id: Id
     label: Label = ""
     stature_mm: Annotated[float, Field(ge=1000, le=2300), Hundredth]
+    stature_typed: AsTyped = ""
     reach_mm: Size | None = None
+    reach_typed: AsTyped = ""
     trains_alone: bool = True
     trains_with: Id | None = None
     wishes: tuple[Wish, ...] = ()
@@ -40,6 +47,18 @@ class Person(Frozen):
             if wish.movement == movement:
                 return wish.wish
         return None
+
+    def stature_words(self, units: Units) -> str:
+        """Write the stature: the text typed for it where that is still true, else to the mm."""
+        typed = still_true(self.stature_typed, self.stature_mm, units)
+        return typed or format_length(self.stature_mm, units)
+
+    def reach_words(self, units: Units) -> str:
+        """Write the reach likewise; empty where it was not measured."""
+        if self.reach_mm is None:
+            return ""
+        typed = still_true(self.reach_typed, self.reach_mm, units)
+        return typed or format_length(self.reach_mm, units)
 
     @field_validator("wishes")
     @classmethod
@@ -61,3 +80,18 @@ class Person(Frozen):
                 "barefoot, arms locked, to the middle of a gripped bar"
             )
         return self
+
+
+def worth_keeping(text: str) -> str:
+    """Give a typed length as it is kept: in one line, with its unit; empty for a bare number."""
+    tidy = " ".join(text.split())
+    return tidy if any(mark.isalpha() or mark in "'\"′″’”" for mark in tidy) else ""
+
+
+def still_true(typed: str, length_mm: float, units: Units) -> str:
+    """Give a typed text while it means this length, else nothing."""
+    try:
+        true = bool(typed) and abs(parse_length_mm(typed, units) - length_mm) < _SAME_MM
+    except LengthError:
+        return ""
+    return typed if true else ""

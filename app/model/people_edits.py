@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from app.errors import CommandError
 from app.model.base import json_of
 from app.model.commands import Change, Command
-from app.model.people import Person
+from app.model.people import Person, worth_keeping
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
-from app.model.typed_fields import Typed
+from app.model.typed_fields import Typed, written
 
 STATURE_MM = (1000.0, 2300.0)
 REACH_MM = (1000.0, 3500.0)
@@ -61,11 +61,21 @@ def _read(plan: Plan, person: Person, fields: Mapping[str, str]) -> Person:
         id=person.id,
         label=label,
         stature_mm=stature,
+        stature_typed=_kept(typed, "stature", stature, person.stature_typed),
         reach_mm=reach,
+        reach_typed=_kept(typed, "reach", reach, person.reach_typed),
         trains_alone=company == ALONE,
         trains_with=company if company in others else None,
         wishes=person.wishes,
     )
+
+
+def _kept(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
+    """Give the text of a field where it says more than the program would write itself."""
+    text = worth_keeping(typed.fields.get(field, ""))
+    if length_mm is None or (text != before and text == written(length_mm, typed.units)):
+        return ""
+    return text
 
 
 def _changed(before: Person, after: Person) -> Command | None:

@@ -24,7 +24,9 @@ FIELDS = {
     "power_w": "power",
     "price_minor": "price",
     "reach_mm": "reach",
+    "reach_typed": "reach as typed",
     "stature_mm": "stature",
+    "stature_typed": "stature as typed",
 }
 TOGGLES = {
     "bolted": ("bolted down", "no longer bolted down"),
@@ -121,8 +123,13 @@ class _Teller:
                 yield from self._fields(self._name(change.path[1], change), change)
 
     def people(self, changes: Sequence[Change]) -> Iterator[str]:
+        paths = {change.path for change in changes}
         for change in changes:
             if len(change.path) < 2:
+                continue
+            # a length that changed tells what was typed for it
+            field = change.path[-1]
+            if field.endswith("_typed") and (*change.path[:-1], f"{field[:-6]}_mm") in paths:
                 continue
             name = self._name(change.path[1], change)
             if len(change.path) == 4 and change.path[2] == "wishes":
