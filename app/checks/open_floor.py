@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache, partial
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.checks.headroom import person_name
-from app.checks.snag import Snag
+from app.checks.snag import Snag, lower
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
@@ -33,7 +34,11 @@ Answer = Literal["fits", "tight", "does-not"]
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
-    """One movement of one person on the open floor of this room. Heights in mm."""
+    """One movement of one person on the open floor of this room. Heights in mm.
+
+    `said` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high it
+    is, where the movement does not fit everywhere.
+    """
 
     movement: str
     name: str
@@ -44,6 +49,8 @@ class CardLine:
     least_mm: float
     need_mm: float
     said: Phrase
+    short: Phrase
+    lowest: tuple[str, float] | None
     wish: WishWord | None
     demand: Demand
     units: Units
@@ -52,6 +59,12 @@ class CardLine:
     def sentence(self) -> str:
         """What the room allows, in the units of the plan."""
         return self.said.told(self.units)
+
+    def beside(self, told_once: str | None) -> str:
+        """Give the sentence on a card that tells once how low the thing `told_once` is."""
+        if not self.lowest or self.lowest[0] != told_once:
+            return self.sentence
+        return phrase("{}; not everywhere", self.short).told(self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +76,34 @@ class PersonCard:
     stature_mm: float
     lines: tuple[CardLine, ...]
 
+    @property
+    def lowest(self) -> str | None:
+        """What hangs lowest in the room, where several lines would tell of it; else None."""
+        told = Counter(line.lowest[0] for line in self.lines if line.lowest)
+        name, times = next(iter(told.most_common(1)), ("", 0))
+        return name if times > 2 else None
+
+    @property
+    def lowest_words(self) -> str:
+        """How low that is at the lowest, in the units of the plan; empty where it is not told."""
+        name = self.lowest
+        if name is None:
+            return ""
+        heights = [line.lowest[1] for line in self.lines if line.lowest and line.lowest[0] == name]
+        return _lowest(name, min(heights)).told(self.lines[0].units)
+
 
 @dataclass(frozen=True, slots=True)
 class Floor:
-    """Where a movement has the floor it takes: clear height less what is held, at each place."""
+    """Where a movement has the floor it takes: clear height less what is held, at each place.
+
+    `under` is what hangs over the lowest of them.
+    """
 
     over_mm: NDArray[np.float64]
     at: NDArray[np.float64]
     held_mm: float | None
+    under: str = ""
 
 
 def card(scene: Scene) -> tuple[PersonCard, ...]:
@@ -101,6 +134,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     everywhere = True
     clear: float | None = None
     verdict: Answer = "does-not"
+    lowest: tuple[str, float] | None = None
     if not len(floor.over_mm):
         width, depth = area_size_mm(row.key, usual_bar())
         said = phrase("takes {:bare} x {:bare} of floor: the room is too small", width, depth)
@@ -112,13 +146,11 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
         said = _sentence(verdict, clear, least, need)
         if not everywhere and verdict != "does-not":
-            said = phrase(
-                "{}. Not everywhere: at its lowest the room has {:bare} clear", said, worst
-            )
-        if row.pattern == "run":
-            said = phrase("{}; on a deck of {:bare}, flat", said, published("run.deck-assumed-mm"))
-        elif row.key == "pull-up":
-            said = phrase("{}; with the bar as low as drawn-up knees allow", said)
+            lowest = (floor.under, worst)
+    short = _with_its_terms(row, said, bool(len(floor.over_mm)))
+    if lowest:
+        said = phrase("{}. Not everywhere: {}", said, _lowest(*lowest))
+    said = _with_its_terms(row, said, bool(len(floor.over_mm)))
     return CardLine(
         row.key,
         row.name,
@@ -129,10 +161,28 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         round(least),
         round(need),
         said,
+        short,
+        lowest,
         person.said(row.key),
         asked,
         scene.plan.units,
     )
+
+
+def _lowest(under: str, worst_mm: float) -> Phrase:
+    if under in ("", "ceiling"):
+        return phrase("at its lowest the room has {:bare} clear", worst_mm)
+    name = "joists" if under == "joist" else lower(under)
+    return phrase("under the {} the room has {:bare} clear", name, worst_mm)
+
+
+def _with_its_terms(row: Movement, said: Phrase, placed: bool) -> Phrase:
+    """Add what a sentence takes for granted, where there is a place for the movement."""
+    if placed and row.pattern == "run":
+        return phrase("{}; on a deck of {:bare}, flat", said, published("run.deck-assumed-mm"))
+    if placed and row.key == "pull-up":
+        return phrase("{}; with the bar as low as drawn-up knees allow", said)
+    return said
 
 
 def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
@@ -161,6 +211,7 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
     body = _rectangle(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
     overhead: Overhead = room.shut
     best_over, best_at, most_held = [], [], max((p.held_mm or 0.0 for p in rising), default=0.0)
+    lowest, under = math.inf, ""
     along, across = directions(room)
     everywhere = _grid(room.free, along)
     for angle in (along, across):
@@ -172,14 +223,19 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
         over = np.full(len(centres), np.inf)
         for part in rising:
             area = turned(part.area, angle).buffer(-TOLERANCE_MM / 2, join_style="mitre")
-            clear, _ = overhead.clear(_put(area, centres))
-            over = np.minimum(over, clear - (part.held_mm or 0.0))
+            clear, causes = overhead.clear(_put(area, centres))
+            left = clear - (part.held_mm or 0.0)
+            over = np.minimum(over, left)
+            least = int(left.argmin())
+            if left[least] < lowest:
+                lowest, under = float(left[least]), overhead.items[int(causes[least])].name
         best_over.append(over)
         best_at.append(centres)
     none = rising[0].held_mm is None
     if not best_over:
         return Floor(np.array([]), np.zeros((0, 2)), None if none else most_held)
-    return Floor(np.concatenate(best_over), np.concatenate(best_at), None if none else most_held)
+    held_mm = None if none else most_held
+    return Floor(np.concatenate(best_over), np.concatenate(best_at), held_mm, under)
 
 
 def directions(room: RoomShape) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from app.library.own_edits import KINDS, edit_own_kit, written_fields
 from app.units import format_money, format_short
 from app.web.errors import status_of
 from app.web.house import house
-from app.web.room_pages import Kept
+from app.web.room_pages import STEPS, Kept
 from app.web.who import author
 
 kit_pages = Blueprint("kit_pages", __name__)
@@ -39,6 +39,9 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     form = request.form.to_dict()
     name = form.get("edit", "")
     opened = form.get("row", "")
+    if name in STEPS:
+        (house().undo if name == "undo" else house().redo)(plan_id, author())
+        return redirect(f"{request.script_root}/plan/{plan_id}/kit", 303)
     try:
         before = house().open(plan_id).plan
         command = edit_own_kit(before, name, form)
@@ -56,7 +59,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 
 def _page(plan_id: str, kept: Kept) -> str:
-    plan = house().open(plan_id).plan
+    state = house().open(plan_id)
+    plan = state.plan
     kits = kits_of(plan)
     library = kit_types()
     rows = [
@@ -80,6 +84,7 @@ def _page(plan_id: str, kept: Kept) -> str:
         "kit.html",
         plan_id=plan_id,
         plan=plan,
+        state=state,
         rows=rows,
         of=request.args.get("of", ""),
         groups=GROUPS,

@@ -11,14 +11,14 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.errors import CommandError, PlanError
 from app.keeping import names_of
 from app.library.movements import movements
-from app.model.people import Person
+from app.model.people import Person, still_true
 from app.model.people_edits import ALONE, SOMEBODY, edit_people
 from app.model.plan import Plan
 from app.model.typed_fields import written
-from app.units import format_length, format_short
+from app.units import format_short
 from app.web.errors import status_of
 from app.web.house import house
-from app.web.room_pages import Kept
+from app.web.room_pages import STEPS, Kept
 from app.web.who import author
 
 people_pages = Blueprint("people_pages", __name__)
@@ -30,10 +30,13 @@ NOTHING = Kept()
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Add, change or remove a person, or show the form again with what is wrong in it.
 
-    What is kept leads on to the card of the person.
+    What is kept leads on to the card of the person. `undo` and `redo` are edits as well.
     """
     form = request.form.to_dict()
     name, card = form.get("edit", ""), form.get("person", "")
+    if name in STEPS:
+        (house().undo if name == "undo" else house().redo)(plan_id, author())
+        return redirect(f"{request.script_root}/plan/{plan_id}/people", 303)
     try:
         before = house().open(plan_id).plan
         command = edit_people(before, name, form)
@@ -51,16 +54,17 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 def people_page(plan_id: str, kept: Kept = NOTHING) -> str:
     """Render the cards of all people; `kept` is a form that could not be carried out."""
-    plan = house().open(plan_id).plan
+    state = house().open(plan_id)
+    plan = state.plan
     names = names_of(plan)
     return render_template(
         "people.html",
         plan_id=plan_id,
         plan=plan,
+        state=state,
         cards=house().cards(plan_id),
         movements=movements(),
         short=partial(format_short, units=plan.units),
-        long=partial(format_length, units=plan.units),
         names=names,
         written={person.id: _written(plan, person) for person in plan.people},
         others={
@@ -78,7 +82,14 @@ def _written(plan: Plan, person: Person) -> dict[str, str]:
     company = ALONE if person.trains_alone else SOMEBODY
     return {
         "label": person.label,
-        "stature": written(person.stature_mm, plan.units),
-        "reach": "" if person.reach_mm is None else written(person.reach_mm, plan.units),
+        "stature": _length(person.stature_typed, person.stature_mm, plan),
+        "reach": _length(person.reach_typed, person.reach_mm, plan),
         "with": person.trains_with if named and person.trains_with else company,
     }
+
+
+def _length(typed: str, length_mm: float | None, plan: Plan) -> str:
+    """Give a length as it was typed while that is still true, else as the program writes it."""
+    if length_mm is None:
+        return ""
+    return still_true(typed, length_mm, plan.units) or written(length_mm, plan.units)

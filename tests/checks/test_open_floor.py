@@ -4,9 +4,9 @@ import pytest
 
 from app.checks.open_floor import CardLine, card
 from app.library.movements import movements
-from app.model.room import Plane
+from app.model.room import LowThing, Plane
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, make_room
+from tests.builders import found, make_person, make_plan, make_room, rectangle
 
 
 def lines(height: float, stature: float = 1750, reach: float | None = None) -> dict[str, CardLine]:
@@ -61,6 +61,24 @@ def test_under_a_slope_it_may_fit_in_part_of_the_room_only() -> None:
     assert (skip.verdict, skip.everywhere) == ("fits", False)
     # the areas of skipping reach nearly to the wall where the roof is 1800 high
     assert skip.sentence.split(". Not everywhere: at its lowest the room has ")[1].startswith("18")
+
+
+def test_what_hangs_lowest_is_named_and_said_once_for_the_card() -> None:
+    beam = LowThing(
+        id="beam", kind="beam", label="Steel beam", outline=rectangle(0, 0, 1500, 6000),
+        bottom_mm=2050,
+    )  # fmt: skip
+    plan = make_plan(
+        room=make_room(6000, 6000, 3000, low_things=[beam]), people=[make_person(1750)]
+    )
+    (one,) = card(build_scene(plan))
+    press = next(line for line in one.lines if line.movement == "standing-press")
+    assert "Not everywhere: under the steel beam the room has 2050 clear" in press.sentence
+    assert one.lowest_words == "under the steel beam the room has 2050 clear"
+    assert press.beside(one.lowest).endswith("; not everywhere")
+    assert "steel beam" not in press.beside(one.lowest)
+    everywhere = next(line for line in one.lines if line.everywhere)
+    assert everywhere.beside(one.lowest) == everywhere.sentence
 
 
 def test_what_is_wanted_without_kit_is_judged_on_the_bare_floor() -> None:

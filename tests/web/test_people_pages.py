@@ -3,6 +3,8 @@
 import re
 from typing import Any
 
+import pytest
+
 
 def _post(client: Any, plan_id: str, **form: str) -> Any:
     return client.post(f"/plan/{plan_id}/people", data=form)
@@ -49,3 +51,45 @@ def test_who_was_added_or_changed_is_led_to_and_has_a_card_there(client: Any, pl
     assert changed.headers["Location"].endswith("/people#person-ada")
     gone = _post(client, plan_id, edit="remove", person="ada")
     assert gone.headers["Location"].endswith("/people")
+
+
+def test_a_height_typed_in_feet_stays_as_typed_in_a_metric_plan(client: Any, plan_id: str) -> None:
+    typed = {"stature": "5' 6 1/2\"", "reach": "7' 1\""}
+    _post(client, plan_id, edit="add", label="Bo", **typed, **{"with": "alone"})
+    page = client.get(f"/plan/{plan_id}/people").get_data(as_text=True)
+    assert re.search(r'id="person-1-stature" name="stature" value="5&#39; 6 1/2&#34;"', page)
+    assert re.search(r'id="person-1-reach" name="reach" value="7&#39; 1&#34;"', page)
+    assert '<p class="stature">5&#39; 6 1/2&#34;</p>' in page
+    assert "reach measured, 7&#39; 1&#34;, trains alone" in page
+    before = client.get(f"/api/plans/{plan_id}").get_json()
+    (bo,) = [person for person in before["plan"]["people"] if person["id"] == "person-1"]
+    # 66.5 and 85 inches of 25.4 mm
+    assert (bo["stature_mm"], bo["reach_mm"]) == (1689.1, 2159.0)
+    # sent back as it stands it changes nothing
+    _post(client, plan_id, edit="change", person="person-1", label="Bo", **typed,
+          **{"with": "alone"})  # fmt: skip
+    assert client.get(f"/api/plans/{plan_id}").get_json()["revision"] == before["revision"]
+
+
+@pytest.mark.parametrize("page", ["people", "kit"])
+def test_undo_and_redo_are_forms_that_say_what_they_take_back(
+    client: Any, plan_id: str, page: str
+) -> None:
+    address = f"/plan/{plan_id}/{page}"
+    assert client.get(address).get_data(as_text=True).count('type="submit" disabled') == 2
+    _post(client, plan_id, edit="remove", person="ada")
+    assert 'title="Undo: remove ada"' in client.get(address).get_data(as_text=True)
+    reply = client.post(address, data={"edit": "undo"})
+    assert (reply.status_code, reply.headers["Location"]) == (303, address)
+    shown = client.get(address).get_data(as_text=True)
+    assert 'title="Redo: remove ada"' in shown
+    people = client.get(f"/api/plans/{plan_id}").get_json()["plan"]["people"]
+    assert [person["id"] for person in people] == ["ada"]
+    client.post(address, data={"edit": "redo"})
+    assert client.get(f"/api/plans/{plan_id}").get_json()["plan"]["people"] == []
+
+
+def test_each_card_is_reached_past_the_head(client: Any, plan_id: str) -> None:
+    page = client.get(f"/plan/{plan_id}/people").get_data(as_text=True)
+    assert '<a class="skip" href="#person-ada">To the card of 1.75 m</a>' in page
+    assert '<a class="skip" href="#add-person">To somebody new</a>' in page

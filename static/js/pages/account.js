@@ -2,6 +2,7 @@
 
 import { need } from '../dom.js';
 import { patch, remember } from './room-patch.js';
+import './step-keys.js';
 
 document.documentElement.classList.add('scripted');
 
@@ -164,15 +165,6 @@ document.addEventListener('click', (event) => {
   if (!(link instanceof Element) || event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
   void choose(link.getAttribute('data-of') ?? '', event.detail === 0);
-});
-document.addEventListener('keydown', (event) => {
-  const typing = event.target instanceof HTMLInputElement && !['radio', 'checkbox'].includes(event.target.type);
-  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z' && !typing) {
-    event.preventDefault();
-    const step = event.shiftKey ? 'redo' : 'undo';
-    const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
-    if (!need(form, 'button', HTMLButtonElement).disabled) void send(form);
-  }
 });
 window.addEventListener('resize', fit);
 window.addEventListener('beforeunload', (event) => {

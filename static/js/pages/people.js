@@ -1,9 +1,11 @@
-/** The cards: each wish is kept at once, one command after the other, and honestly told. */
+/** The cards: each wish is kept at once, one command after the other, and honestly told; steps back too. */
 
 import { ApiError, PlanApi } from '../api.js';
 import { need } from '../dom.js';
+import { patch } from './room-patch.js';
+import './step-keys.js';
 
-/** @import {Plan} from '../types.js' */
+/** @import {Answer, Plan} from '../types.js' */
 
 const root = need(document, '.people', HTMLElement);
 const told = need(document, '#saved', HTMLElement);
@@ -76,6 +78,7 @@ async function keep(input) {
       ],
     });
     kept = answer.plan;
+    showSteps(answer);
     row?.classList.remove('unsaved');
   } catch (fault) {
     const sentence = fault instanceof Error ? fault.message : String(fault);
@@ -90,6 +93,64 @@ async function keep(input) {
   }
 }
 
+/** Let both steps say what they would do now. @param {Answer} answer */
+function showSteps(answer) {
+  for (const way of /** @type {const} */ (['undo', 'redo'])) {
+    const button = document.querySelector(`form[data-step="${way}"] button`);
+    if (!(button instanceof HTMLButtonElement)) continue;
+    button.disabled = !answer[`can_${way}`];
+    const says = answer[`${way}_says`];
+    button.title = says ? `${way === 'undo' ? 'Undo' : 'Redo'}: ${says}` : '';
+  }
+}
+
+/**
+ * Take a step and lay the page that the server gives back over this one.
+ * @param {HTMLFormElement} form
+ */
+async function step(form) {
+  const way = form.dataset['step'] ?? '';
+  const button = need(form, 'button', HTMLButtonElement);
+  const says = button.title.slice(button.title.indexOf(':') + 1).trim();
+  /** @type {Response} */
+  let answer;
+  try {
+    const body = new URLSearchParams(/** @type {any} */ (new FormData(form)));
+    answer = await fetch(form.action, { method: 'POST', body });
+  } catch {
+    throw new Error('the program does not answer; is it still running?');
+  }
+  const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html');
+  const content = fresh.querySelector('.people');
+  if (!answer.ok || !content) {
+    throw new Error(fresh.querySelector('main p')?.textContent || `the program answered with fault ${answer.status}`);
+  }
+  kept = null;
+  for (const one of ['undo', 'redo']) {
+    const it = `form[data-step="${one}"]`;
+    patch(need(document, it, HTMLFormElement), need(fresh, it, HTMLFormElement));
+  }
+  patch(root, content);
+  for (const skip of document.querySelectorAll('a.skip:not([href="#main"])')) skip.remove();
+  document.querySelector('a.skip')?.after(...fresh.querySelectorAll('a.skip:not([href="#main"])'));
+  // a button that has nothing left to do lets the focus go
+  if (button.disabled) need(root, 'h1', HTMLElement).focus({ preventScroll: true });
+  tell(`${way === 'undo' ? 'taken back' : 'done again'}${says ? `: ${says}` : ''}`);
+}
+
+document.addEventListener('submit', (event) => {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement) || !form.dataset['step']) return;
+  event.preventDefault();
+  tell('saving …');
+  waiting += 1;
+  line = line
+    .then(() => step(form))
+    .catch((fault) => tell(fault instanceof Error ? fault.message : String(fault), true))
+    .finally(() => {
+      waiting -= 1;
+    });
+});
 root.addEventListener('change', (event) => {
   const input = event.target;
   if (!(input instanceof HTMLInputElement) || input.type !== 'radio') return;
