@@ -15,6 +15,7 @@ import { pickPoints } from './room-points.js';
 import { placeLettering } from './room-lettering.js';
 import { parse, patch, remember } from './room-patch.js';
 import { Refusal, readParts, sendEdit } from './room-send.js';
+import './step-keys.js';
 
 /** @import {Parts} from './room-send.js' */
 
@@ -131,6 +132,8 @@ function showBeside(parts, sent) {
     panel.replaceChildren(...fresh.childNodes);
     panel.scrollTop = 0;
   }
+  // what was said of a form that is no longer shown leads nowhere
+  if (!same && told.classList.contains('bad')) tell('');
   if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
   begins();
   const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
@@ -177,12 +180,15 @@ function queue(work) {
 /**
  * @param {string} where
  * @param {boolean} [byKeys] chosen by keys: go on to its fields
+ * @param {string} [to] the id of what is meant in the panel
  */
-function choose(where, byKeys = false) {
+function choose(where, byKeys = false, to = '') {
   return queue(async () => {
     try {
       show(await readParts(plan, where), null);
-      if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
+      const meant = to ? document.getElementById(to) : null;
+      if (meant) meant.focus();
+      else if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
     } catch (fault) {
       tell(fault instanceof Error ? fault.message : String(fault), true);
     }
@@ -243,6 +249,9 @@ async function refuse(form, fault) {
     whole.hidden = false;
   }
   tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
+  // what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
+  const first = form.dataset['atOnce'] === undefined && form.querySelector('[aria-invalid]');
+  if (first instanceof HTMLElement) first.focus();
   if (fault.code === 'conflict') {
     const parts = await readParts(plan, of);
     show(parts, form);
@@ -305,16 +314,10 @@ document.addEventListener('click', (event) => {
   const link = event.target instanceof Element ? event.target.closest('a[data-of]') : null;
   if (!(link instanceof Element) || event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
-  void choose(link.getAttribute('data-of') ?? 'known', event.detail === 0);
+  const to = link instanceof HTMLAnchorElement ? link.hash.slice(1) : '';
+  void choose(link.getAttribute('data-of') ?? 'known', event.detail === 0, to);
 });
 document.addEventListener('keydown', (event) => {
-  const typing = event.target instanceof HTMLInputElement && !['radio', 'checkbox'].includes(event.target.type);
-  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z' && !typing) {
-    event.preventDefault();
-    const way = event.shiftKey ? 'redo' : 'undo';
-    const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
-    if (!need(form, 'button', HTMLButtonElement).disabled) void step(way);
-  }
   if (event.key === 'Escape' && event.target instanceof Element && panel.contains(event.target)) {
     const chosen = stage.querySelector('.is-chosen') ?? document.querySelector('#index [aria-current]');
     if (chosen instanceof SVGElement || chosen instanceof HTMLElement) chosen.focus();
