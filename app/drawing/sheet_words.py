@@ -15,6 +15,8 @@ from app.drawing.pouring import HEAD_MM, Paragraph
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.units import Units, format_short
 
+HOUSEHOLD = "the household"
+"""Whom a plan is drawn for where nobody is named; the desk says the same."""
 TITLE_MM = 47.0
 _FOOT_MM = 304.8
 _LEADING = 1.28
@@ -188,7 +190,7 @@ def title_block(words: TitleWords, box: Box) -> tuple[Item, ...]:
     for left, row, name, value in (
         (x, 1, "Scale", f"{words.scale} on {words.paper}"),
         (half, 1, "Revision", dated),
-        (x, 2, "Drawn for", words.drawn_for or "–"),
+        (x, 2, "Drawn for", words.drawn_for or HOUSEHOLD),
         (half, 2, "Sheet", words.sheet),
         (x, 3, "Trains here", words.trains or "–"),
     ):
