@@ -19,7 +19,7 @@ from app.drawing.sheet_words import (
     rule_between,
     title_block,
 )
-from app.drawing.svg import document
+from app.drawing.svg import Look, document
 
 _PAD_MM = 4.0
 _ROW_MM = 4.8
@@ -42,8 +42,10 @@ def page_and_frame(width_mm: float, height_mm: float) -> tuple[Item, ...]:
     return Polygon(page, "page"), Polygon(ring, "frame")
 
 
-def sheet_document(items: Sequence[Item], size: tuple[float, float], title: str) -> str:
-    """Write a sheet of words alone as an SVG file; sizes in mm of paper."""
+def sheet_document(
+    items: Sequence[Item], size: tuple[float, float], title: str, look: Look | None = None
+) -> str:
+    """Write a sheet without a figure as an SVG file, usually words alone; sizes in mm of paper."""
     width, height = size
     return document(
         [*page_and_frame(width, height), *items],
@@ -54,14 +56,14 @@ def sheet_document(items: Sequence[Item], size: tuple[float, float], title: str)
             "font-family": FONT,
             "role": "img",
         },
-        sheet_look(1),
+        look or sheet_look(1),
         title=title,
     )
 
 
 def column_mm(width_mm: float, height_mm: float) -> float:
     """Give the height that the lowest column of a further sheet has for words."""
-    return min(box.height for box in _columns(width_mm, height_mm)[1]) - HEAD_MM
+    return min(box.height for box in columns_of(width_mm, height_mm)[1]) - HEAD_MM
 
 
 def further_sheets(
@@ -75,7 +77,7 @@ def further_sheets(
 
     `words` are those of the first sheet's title block, `size` its paper in mm.
     """
-    columns, boxes = _columns(*size)
+    columns, boxes = columns_of(*size)
     left_rows, left_snags = tuple(rows), tuple(snags)
     pages: list[list[Item]] = []
     while left_rows or left_snags:
@@ -96,7 +98,7 @@ def further_sheets(
     return tuple(made)
 
 
-def _columns(width_mm: float, height_mm: float) -> tuple[tuple[Box, ...], tuple[Box, ...]]:
+def columns_of(width_mm: float, height_mm: float) -> tuple[tuple[Box, ...], tuple[Box, ...]]:
     """Divide a sheet into columns; give them whole, and the room for words in each."""
     frame = frame_of(width_mm, height_mm)
     count = max(2, int(frame.width // _COLUMN_MM))

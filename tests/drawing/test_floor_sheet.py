@@ -1,11 +1,15 @@
 """The floor sheet read back: pieces true to scale and numbered, every cut in the list."""
 
+import dataclasses
+
+import pytest
 import shapely
 from shapely import Polygon
 
 from app.drawing.floor_figure import cut_sheets_of, cut_words, runs, whole_numbers
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.ink import SMALL_MM
+from app.drawing.lettering import width_of
 from app.drawing.quantities_sheet import quantities_sheet
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene, build_scene
@@ -114,3 +118,76 @@ def test_the_list_of_quantities_names_every_line() -> None:
     words = {t.words for t in things if t.tag == "text"}
     assert all(any(line.item[:12] in w for w in words) for line in found.lines)
     assert all(t.size_mm >= SMALL_MM for t in things if t.tag == "text")
+
+
+def many_cuts() -> tuple[Scene, Layout]:
+    # 10.93 x 9.05 m in tiles of 300 mm: 37 columns and 31 rows, the rim of them cut
+    scene = build_scene(make_plan(room=make_room(10_930, 9_050)))
+    tiles = FloorLaying(id="floor-1", kind="tile", length_mm=300, width_mm=300)
+    return scene, floor_layout(scene, tiles)
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+def test_many_cuts_go_on_over_further_sheets_and_each_is_drawn_once(paper: str) -> None:
+    scene, layout = many_cuts()
+    sheet = floor_sheet(scene, layout, paper=paper)
+    assert len(sheet.svgs) > 1
+    assert sheet.note == ""
+    drawn = [
+        e.get("data-sheet") for svg in sheet.svgs for e in parse(svg).iter() if e.get("data-sheet")
+    ]
+    cut = [str(stock.number) for stock in cut_sheets_of(layout)]
+    assert len(cut) > 60
+    assert drawn == cut
+    pages = [list(seen(parse(svg))) for svg in sheet.svgs]
+    numbers = [t.words for things in pages for t in things if t.ink == "stock-number"]
+    assert sorted(numbers) == sorted(str(mat.number) for mat in layout.mats if mat.cut)
+    lines = [t.words for things in pages for t in things if "cut-list" in t.inside]
+    told = " ".join(lines)
+    for stock in cut_sheets_of(layout):
+        for words in cut_words(stock, layout.mats, "metric"):
+            assert lines.count(words) == 1
+    for note in layout.notes:
+        assert note in told
+    for i, things in enumerate(pages):
+        assert f"Floor {i + 1} of {len(pages)}" in [t.words for t in things]
+        for thing in things:
+            # nothing outside margins of 10 mm but the paper itself
+            for x, y in thing.points if thing.ink != "page" else ():
+                assert 9.99 <= x <= sheet.width_mm - 9.99
+                assert 9.99 <= y <= sheet.height_mm - 9.99
+            if "cut-list" in thing.inside and thing.ink == "small":
+                x = thing.points[0][0] + width_of(thing.words, thing.size_mm)
+                assert x <= sheet.width_mm - 9.99
+            if thing.ink == "stock":
+                # 300 mm are drawn no smaller than 15 mm where sheets go on
+                assert max(x for x, _ in thing.points) - min(x for x, _ in thing.points) >= 15
+
+
+def test_words_and_notes_go_on_too() -> None:
+    scene, layout = laid(CUT)
+    notes = tuple(f"Note {n}: " + "mind the drain in the floor here, " * 9 + "." for n in range(60))
+    notes += ("Long: " + "as the maker says " * 900 + "end.",)
+    sheet = floor_sheet(scene, dataclasses.replace(layout, notes=notes), paper="A4")
+    told = " ".join(
+        t.words
+        for svg in sheet.svgs
+        for t in seen(parse(svg))
+        if t.ink == "small" and "cut-list" in t.inside
+    )
+    for note in notes:
+        assert " ".join(note.split()) in told
+
+
+def test_stock_too_large_to_draw_is_cut_in_words_and_none_is_lost() -> None:
+    # a roll of 40 m and 300 mm: where it fits on A4 it is narrower than 9 mm
+    scene = build_scene(make_plan(room=make_room(9_130, 7_270)))
+    roll = FloorLaying(id="floor-1", kind="roll", length_mm=40_000, width_mm=300)
+    layout = floor_layout(scene, roll)
+    sheet = floor_sheet(scene, layout, paper="A4")
+    things = [t for svg in sheet.svgs for t in seen(parse(svg))]
+    assert not [t for t in things if t.ink == "stock"]
+    told = " ".join(t.words for t in things if "cut-list" in t.inside)
+    for stock in cut_sheets_of(layout):
+        for words in cut_words(stock, layout.mats, "metric"):
+            assert words in told

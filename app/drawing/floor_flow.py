@@ -1,0 +1,229 @@
+"""What a floor sheet tells: facts, notes and cut stock pieces, set down columns, sheet after sheet.
+
+Nothing is left out: where the columns of a sheet are full, a further one is begun.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from app.drawing.floor_figure import cut_sheets_of, cut_words, sheet_items, whole_numbers
+from app.drawing.ink import SMALL_MM
+from app.drawing.lettering import wrap
+from app.drawing.paper import Box
+from app.drawing.pouring import HEAD_MM
+from app.drawing.primitives import Group, Item, Text
+from app.drawing.sheet_words import heading
+from app.takeoff.floor import Layout
+from app.takeoff.floor_layout import StockSheet
+from app.units import Units, format_length
+from app.wording import area_words
+
+_PAD_MM = 4.0
+_LINE_MM = SMALL_MM * 1.32
+_AFTER_MM = 0.9
+_FOOT_MM = 1.2
+_CELL_MM = 34.0
+_THUMB_SCALES = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 400.0)
+_THUMB_SHARE = 0.55
+_LEAST_THUMB_MM = 9.0
+_READABLE_MM = 15.0
+_FEWEST_LINES = 3
+_GOES_ON = "What finds no room here is on the next sheet."
+
+
+@dataclass
+class Flow:
+    """Sets things one under the other through the columns of a sheet, then of further ones.
+
+    `pages` holds what is on each sheet; a heading stands over what is set first under it, and
+    again over each column of a further sheet.
+    """
+
+    first: Sequence[Box]
+    further: Sequence[Box]
+    column: int = 0
+    y: float = 0.0
+    head: str = ""
+    due: bool = False
+    told: bool = False
+    pages: list[list[Item]] = field(default_factory=lambda: [[]])
+
+    @property
+    def boxes(self) -> Sequence[Box]:
+        """The columns of the sheet that is being filled."""
+        return self.first if len(self.pages) == 1 else self.further
+
+    @property
+    def width(self) -> float:
+        """The width in mm of the column that is being filled."""
+        return self.boxes[self.column].width
+
+    @property
+    def room(self) -> float:
+        """The height in mm that is left in the column, less that of a heading that is due."""
+        return self.boxes[self.column].height - self.y - (HEAD_MM if self.due else 0.0)
+
+    @property
+    def whole_mm(self) -> float:
+        """The height in mm that every column of a further sheet has."""
+        return min(box.height for box in self.further) - HEAD_MM
+
+    def begin(self, head: str) -> None:
+        """Let a heading stand over what comes next."""
+        self.head, self.due, self.told = head, True, False
+
+    def take(self, high: float) -> Box | None:
+        """Give a box of this height in the column, under its heading; None where it is full."""
+        if high > self.room:
+            return None
+        box = self.boxes[self.column]
+        if self.due:
+            words = f"{self.head}, more" if self.told else self.head
+            self.pages[-1].append(heading(box.x, box.y + self.y, words))
+            self.y += HEAD_MM
+            self.due, self.told = False, True
+        found = Box(box.x, box.y + self.y, box.width, high)
+        self.y += high
+        return found
+
+    def go_on(self) -> None:
+        """Begin the next column, on a further sheet where this was the last."""
+        self.column, self.y = self.column + 1, 0.0
+        if self.column == len(self.boxes):
+            self.column = 0
+            self.pages.append([])
+        self.due = self.due or len(self.pages) > 1
+
+    def copy(self) -> Flow:
+        """Give a flow that goes on from here, for a trial."""
+        pages = [list(page) for page in self.pages]
+        return Flow(
+            self.first, self.further, self.column, self.y, self.head, self.due, self.told, pages
+        )
+
+    def letter(self, paragraphs: Sequence[str]) -> None:
+        """Letter paragraphs one by one, whole but where one is higher than a column."""
+        for words in paragraphs:
+            rest = words
+            while rest:
+                lines = wrap(rest, SMALL_MM, self.width)
+                if len(lines) * _LINE_MM > self.room:
+                    fitting = int(self.room // _LINE_MM)
+                    if len(lines) * _LINE_MM <= self.whole_mm or fitting < _FEWEST_LINES:
+                        self.go_on()
+                        continue
+                    lines, rest = lines[:fitting], " ".join(lines[fitting:])
+                else:
+                    rest = ""
+                box = self.take(len(lines) * _LINE_MM)
+                assert box is not None
+                self.add(lines, box.x, box.y)
+            self.y += _AFTER_MM
+
+    def add(self, lines: Sequence[str], x: float, y: float) -> None:
+        """Letter lines from a point down."""
+        self.pages[-1] += [
+            Text((x, y + SMALL_MM + n * _LINE_MM), line, "small", "start")
+            for n, line in enumerate(lines)
+        ]
+
+
+def told_floor(
+    first: Sequence[Box], further: Sequence[Box], layout: Layout, units: Units
+) -> tuple[tuple[Item, ...], ...]:
+    """Give what stands on each sheet: facts and notes, then the cut stock pieces.
+
+    `first` are the columns of the first sheet in mm of paper, `further` those of every other. The
+    cut pieces are drawn as large as there is room for on the first sheet; where they would come out
+    too small to read there, at a readable scale over as few sheets as that takes; and where even
+    a further sheet is too small to draw one, they are told in words.
+    """
+    flow = Flow(first, further)
+    flow.begin(layout.laid.laying.name.capitalize())
+    flow.letter([*_facts(layout, units), *layout.notes])
+    sheets = cut_sheets_of(layout)
+    if sheets:
+        flow = _cuts(flow, sheets, layout, units)
+    return tuple(tuple(page) for page in flow.pages)
+
+
+def _facts(layout: Layout, units: Units) -> list[str]:
+    laying = layout.laid.laying
+    told = [
+        " × ".join(
+            format_length(mm, units)
+            for mm in (laying.length_mm, laying.width_mm, laying.thickness_mm)
+        ),
+        layout.sentence,
+        f"{layout.mass_kg:.0f} kg delivered, {layout.lift_kg:.1f} kg each lift; "
+        f"{area_words(layout.area_m2, units, 2)} laid, "
+        f"{area_words(layout.waste_m2, units, 2)} waste.",
+        "Lay in the order of the numbers. Hatched pieces are cut; sizes in the list are as they "
+        "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
+    ]
+    whole = whole_numbers(layout)
+    return [*told, f"Laid as they come: {whole}."] if whole else told
+
+
+def _cuts(flow: Flow, sheets: Sequence[StockSheet], layout: Layout, units: Units) -> Flow:
+    """Go on with the cut stock pieces at the scale that suits, or in words."""
+    words = [cut_words(sheet, layout.mats, units) for sheet in sheets]
+    head = f"Cut from {len(sheets)} pieces" if len(sheets) > 1 else "Cut from one piece"
+    least = min(sheets[0].width_mm, sheets[0].height_mm)
+    scales = [scale for scale in _THUMB_SCALES if least / scale >= _LEAST_THUMB_MM]
+    for scale in scales:
+        trial = flow.copy()
+        trial.begin(head)
+        if _drawn(trial, sheets, words, layout, scale) and len(trial.pages) == len(flow.pages):
+            return trial
+    flow.letter([_GOES_ON])
+    flow.begin(head)
+    ways: list[tuple[bool, int, Flow]] = []
+    for scale in scales:
+        trial = flow.copy()
+        if _drawn(trial, sheets, words, layout, scale):
+            ways.append((least / scale < _READABLE_MM, len(trial.pages), trial))
+    if ways:
+        return min(ways, key=lambda way: way[:2])[2]
+    flow.letter([f"From one: {'; '.join(each)}." for each in words])
+    return flow
+
+
+def _drawn(
+    flow: Flow,
+    sheets: Sequence[StockSheet],
+    words: Sequence[tuple[str, ...]],
+    layout: Layout,
+    scale: float,
+) -> bool:
+    """Draw the stock pieces in rows at 1:`scale`; False where a further sheet cannot hold one."""
+    wide, high = sheets[0].width_mm / scale, sheets[0].height_mm / scale
+    if high > max(box.height for box in (*flow.first, *flow.further)) * _THUMB_SHARE:
+        return False
+    at = passed = 0
+    while at < len(sheets):
+        across = max(1, int(flow.width // max(wide + _PAD_MM, _CELL_MM)))
+        cell = flow.width / across
+        told = [
+            [line for part in each for line in wrap(part, SMALL_MM, cell - 2)]
+            for each in words[at : at + across]
+        ]
+        deep = high + _FOOT_MM + max(len(lines) for lines in told) * _LINE_MM
+        box = flow.take(deep) if wide <= flow.width else None
+        if box is None:
+            passed += 1
+            if passed > len(flow.first) + 2 * len(flow.further):
+                return False
+            flow.go_on()
+            continue
+        for i, lines in enumerate(told):
+            sheet, x = sheets[at + i], box.x + i * cell
+            drawn = tuple(sheet_items(sheet, layout.mats, (x, box.y), scale, SMALL_MM))
+            group = Group(drawn, "stock-sheet", (("sheet", str(sheet.number)),))
+            flow.pages[-1].append(group)
+            flow.add(lines, x, box.y + high + _FOOT_MM)
+        flow.y += 2.6
+        at, passed = at + len(told), 0
+    return True
