@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -19,6 +19,7 @@ from app.library.own import kits_of
 from app.model.commands import Change, inverse
 from app.model.difference import difference
 from app.model.plan import Plan
+from app.model.room import Room
 from app.model.telling import tell
 from app.scene.build import Scene, build_scene
 from app.service import Elbowroom
@@ -32,6 +33,7 @@ from app.units import Units
 
 PAGE = 50
 PHRASES_AT_ONCE = 3
+_CEILING, _WALLS = ("room", "ceiling"), ("room", "walls")
 MARK_ROOM_MM = 90.0
 """How far the mark round a changed piece keeps from it on the picture."""
 
@@ -99,7 +101,7 @@ def history(house: Elbowroom, plan_id: str, below: int | None = None) -> Past:
     names = {**_names_in(changes), **names_of(state.plan)}
     return Past(
         state,
-        tuple(_line(revision, names, state.plan) for revision in shown),
+        _lines(house, plan_id, shown, names, state.plan),
         house.store.log.milestones(plan_id),
         shown[-1].number if len(revisions) > PAGE else None,
     )
@@ -131,7 +133,8 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
     snags = [{s.key: s for s in in_few_words(run(scene))} for scene in scenes]
     names = {**names_of(before), **names_of(after)}
     changes = _changes(before, after)
-    told = tell(changes, names, after.units, after.currency)
+    room_of_both = after.room if before.room.walls == after.room.walls else None
+    told = tell(changes, names, after.units, after.currency, room_of_both)
     gone = tuple(snag for key, snag in snags[0].items() if key not in snags[1])
     come = tuple(snag for key, snag in snags[1].items() if key not in snags[0])
     differs = frozenset(c.path[1] for c in changes if c.path[0] == "pieces" and len(c.path) > 1)
@@ -219,7 +222,33 @@ def _kit_name(kits: Mapping[str, KitType], type_key: str, piece_id: str) -> str:
     return piece_id.replace("-", " ") if kit is None else kit.name
 
 
-def _line(revision: Revision, names: Mapping[str, str], plan: Plan) -> Line:
+def _lines(
+    house: Elbowroom,
+    plan_id: str,
+    shown: Sequence[Revision],
+    names: Mapping[str, str],
+    plan: Plan,
+) -> tuple[Line, ...]:
+    """Tell revisions, the newest first, each ceiling by the walls it was changed under."""
+    room: Room | None = None
+    if any(change.path[:2] == _CEILING for r in shown for change in _changes_of(r)):
+        room = house.store.log.revision(plan_id, shown[0].number)[1].room
+    lines = []
+    for revision in shown:
+        # under the walls of before one knows no more how high the ends of a slope were
+        if any(change.path[:2] in (("room",), _WALLS) for change in _changes_of(revision)):
+            room = None
+        lines.append(_line(revision, names, plan, room))
+    return tuple(lines)
+
+
+def _changes_of(revision: Revision) -> Sequence[Change]:
+    return () if revision.command is None else revision.command.changes
+
+
+def _line(
+    revision: Revision, names: Mapping[str, str], plan: Plan, room: Room | None = None
+) -> Line:
     who = "you" if revision.author == OWNER else revision.author
     command = revision.command
     if command is None:
@@ -227,8 +256,10 @@ def _line(revision: Revision, names: Mapping[str, str], plan: Plan) -> Line:
     elif command.says.startswith("back to revision"):
         what = command.says[:1].upper() + command.says[1:]
     else:
-        told = inverse(command) if revision.kind == "undo" else command
-        what = _few(tell(told.changes, names, plan.units, plan.currency)) or command.says
+        undone = revision.kind == "undo"
+        told = inverse(command) if undone else command
+        phrases = tell(told.changes, names, plan.units, plan.currency, room, undone)
+        what = _few(phrases) or command.says
         what = {"undo": "Undone: ", "redo": "Done again: "}.get(revision.kind, "") + what
     return Line(revision.number, what, who, revision.at, revision.milestone, revision.stands_for)
 

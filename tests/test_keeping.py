@@ -7,8 +7,10 @@ import pytest
 
 from app import keeping
 from app.errors import NotFoundError, StoreError
-from app.model.commands import edits, moves, removes
+from app.model.commands import Command, edits, moves, removes
 from app.model.kit import Pose
+from app.model.plan import Plan
+from app.model.room_edits import edit
 from app.service import Elbowroom
 from tests.web.building import plan_data, text
 
@@ -130,3 +132,51 @@ def test_a_folder_is_backed_up_while_it_is_open(
 
 def test_what_is_long_past_is_thinned_at_the_start(house: Elbowroom, plan_id: str) -> None:
     assert keeping.tidy(house) == 0
+
+
+def sloped(plan: Plan, far: str) -> Command:
+    """Set a ceiling that rises from 2.25 m at the first wall."""
+    fields = {
+        "construction": plan.room.ceiling.construction,
+        "shape": "sloping",
+        "wall": plan.room.walls[0].id,
+        "height": "2.25",
+        "far": far,
+    }
+    command = edit(plan, "ceiling", fields)
+    assert command is not None
+    return command
+
+
+def test_a_ceiling_is_told_by_its_sides_and_an_undo_the_other_way_round(
+    house: Elbowroom, plan_id: str
+) -> None:
+    house.do(plan_id, sloped(house.open(plan_id).plan, "2.703"))
+    house.do(plan_id, sloped(house.open(plan_id).plan, "2.80"))
+    house.undo(plan_id)
+    house.redo(plan_id)
+    house.undo(plan_id)
+    told = [line.what for line in keeping.history(house, plan_id).lines[:5]]
+    assert told == [
+        "Undone: Ceiling at the far side 2.80 m, now 2.703 m",
+        "Done again: Ceiling at the far side 2.703 m, now 2.80 m",
+        "Undone: Ceiling at the far side 2.80 m, now 2.703 m",
+        "Ceiling at the far side 2.703 m, now 2.80 m",
+        "Ceiling flat at 2.40 m, now sloping from 2.25 m at wall A to 2.703 m",
+    ]
+    found = keeping.compare(house, plan_id, 4, 5)
+    assert found.told == ("Ceiling at the far side 2.703 m, now 2.80 m",)
+
+
+def test_heights_under_walls_that_have_moved_since_are_not_guessed(
+    house: Elbowroom, plan_id: str
+) -> None:
+    house.do(plan_id, sloped(house.open(plan_id).plan, "2.70"))
+    plan = house.open(plan_id).plan
+    walls = [wall.id for wall in plan.room.walls]
+    longer = edit(plan, "wall-length", {"wall": walls[1], "length": "5.20", "end": "end"})
+    assert longer is not None
+    house.do(plan_id, longer)
+    told = [line.what for line in keeping.history(house, plan_id).lines[:2]]
+    assert "Ceiling changed" in told[1]
+    assert "now" not in told[1]

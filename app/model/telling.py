@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from app.model.commands import Change
+from app.model.room import Room
+from app.model.telling_ceiling import tell_ceiling
 from app.units import Units, format_length, format_money
 
 NAMES_AT_ONCE = 3
@@ -70,12 +72,17 @@ def tell(
     names: Mapping[str, str],
     units: Units = "metric",
     currency: str = "EUR",
+    room: Room | None = None,
+    undone: bool = False,
 ) -> tuple[str, ...]:
     """Give a phrase for each thing that changed, those that moved alike in one.
 
     `names` are what to call pieces and people, by id; others are called by their own label or id.
+    `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
+    With `undone` these are changes that were taken back: what they came to is what was, and what
+    they began with is now.
     """
-    teller = _Teller(names, units, currency)
+    teller = _Teller(names, units, currency, room, undone)
     by_head: defaultdict[str, list[Change]] = defaultdict(list)
     for change in changes:
         by_head[change.path[0]].append(change)
@@ -95,10 +102,19 @@ def tell(
 
 
 class _Teller:
-    def __init__(self, names: Mapping[str, str], units: Units, currency: str) -> None:
+    def __init__(
+        self,
+        names: Mapping[str, str],
+        units: Units,
+        currency: str,
+        room: Room | None,
+        undone: bool,
+    ) -> None:
         self._names = names
         self._units = units
         self._currency = currency
+        self._room = room
+        self._undone = undone
 
     def pieces(self, changes: Sequence[Change]) -> Iterator[str]:
         moved: defaultdict[str, list[str]] = defaultdict(list)
@@ -159,20 +175,14 @@ class _Teller:
             name = PARTS.get(path[0], path[0].replace("_", " "))
             before, after = change.before, change.after
             if path == ("ceiling",) and isinstance(before, dict) and isinstance(after, dict):
-                yield self._ceiling(before, after)
+                yield tell_ceiling(before, after, self._room, self._units, self._from_to)
             elif len(path) == 1 and isinstance(before, list) and isinstance(after, list):
                 yield from self._list(name, before, after)
             else:
                 yield f"{name} changed"
 
-    def _ceiling(self, before: Data, after: Data) -> str:
-        try:
-            was, now = (min(p["height_mm"] for p in c["planes"]) for c in (before, after))
-        except (KeyError, TypeError, ValueError):
-            return "ceiling changed"
-        if was == now:
-            return "ceiling changed"
-        return f"ceiling {self._long(was)}, now {self._long(now)}"
+    def _from_to(self, was: str, now: str) -> str:
+        return f"{now}, now {was}" if self._undone else f"{was}, now {now}"
 
     def _list(self, name: str, before: list[Any], after: list[Any]) -> Iterator[str]:
         was, now = _by_id(before), _by_id(after)
@@ -217,7 +227,8 @@ class _Teller:
         words = FIELDS.get(field, field.removesuffix("_mm").replace("_", " "))
         if isinstance(was, dict | list) or isinstance(now, dict | list):
             return f"{name}: {words} changed"
-        return f"{name}: {words} {self._value(field, was)}, now {self._value(field, now)}"
+        changed = self._from_to(self._value(field, was), self._value(field, now))
+        return f"{name}: {words} {changed}"
 
     def _value(self, field: str, value: Any) -> str:
         if value is None:
