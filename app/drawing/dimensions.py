@@ -19,6 +19,8 @@ _STEP_EM = 2.3
 _NEAR_MM = 1.0
 _ALIKE_MM = 30.0
 """A whole that one wall shows but for this much is not told again."""
+_WHOLE = "whole "
+"""Stands before a whole, which would else read as another length of a wall nearly as long."""
 _UPRIGHT_DEG = 80.0
 """From here on lettering counts as standing upright; walls are seldom quite square."""
 _ONE_SIDE_DEG = 10.0
@@ -78,20 +80,20 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
     told: list[tuple[Point, Point]] = []
     rows = _Rows(room, medium)
     walls = sorted(room.walls, key=_reading_order)
-    runs: list[tuple[WallShape, Point, list[float]]] = []
+    runs: list[tuple[WallShape, Point, list[float], str]] = []
     for wall in walls:
         stops = _stops(room, wall)
         if len(stops) > 2:
-            runs.append((wall, _face(room, wall)[0], stops))
+            runs.append((wall, _face(room, wall)[0], stops, ""))
     for wall in walls:
         start, end = _face(room, wall)
         if not _is_told(start, end, told):
-            runs.append((wall, start, [0.0, math.dist(start, end)]))
+            runs.append((wall, start, [0.0, math.dist(start, end)], ""))
             told.append((start, end))
     for wall, whole in _overall(room):
-        runs.append((wall, whole[0], [0.0, math.dist(*whole)]))
-    for wall, start, stops in runs:
-        _chain(items, reach, wall, start, stops, rows, medium)
+        runs.append((wall, whole[0], [0.0, math.dist(*whole)], _WHOLE))
+    for wall, start, stops, word in runs:
+        _chain(items, reach, wall, start, stops, rows, medium, word)
     return Dimensions(Group(tuple(items), "layer-dims"), tuple(reach))
 
 
@@ -158,6 +160,7 @@ def _chain(
     stops: list[float],
     rows: _Rows,
     medium: Medium,
+    word: str,
 ) -> None:
     em = medium.em_mm
     out = (-wall.inward[0], -wall.inward[1])
@@ -185,7 +188,7 @@ def _chain(
     turn = _readable(math.degrees(math.atan2(along[1], along[0])))
     up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
     for before, after in pairwise(stops):
-        words = format_short(after - before, medium.units)
+        words = f"{word}{format_short(after - before, medium.units)}"
         x, y = at((before + after) / 2)
         wide = width_of(words, em)
         # a figure wider than its piece of the chain goes under the line, clear of its neighbours

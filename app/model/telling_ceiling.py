@@ -22,14 +22,14 @@ def tell_ceiling(
     Without the walls only level ceilings can be told: how high a slope is hangs on where it ends.
     `from_to` puts what was and what is into words.
     """
+    told: list[str] = []
     try:
         was, now = (Ceiling.model_validate(each) for each in (before, after))
+        rooms = [_under(room, each) for each in (was, now)] if room is not None else []
     except ValueError:
         return "ceiling changed"
-    told: list[str] = []
     if room is not None:
-        # the other parts of the room have no say in how a ceiling is told
-        old, new = (ceiling_form(_under(room, each)) for each in (was, now))
+        old, new = (ceiling_form(each) for each in rooms)
         told = list(_differences(room, old, new, units, from_to))
     elif all(not (p.rise_x or p.rise_y) for each in (was, now) for p in each.planes):
         heights = [
@@ -40,7 +40,8 @@ def tell_ceiling(
 
 
 def _under(room: Room, ceiling: Ceiling) -> Room:
-    return room.model_copy(update={"ceiling": ceiling})
+    """Put a ceiling over the bare walls of a room. Raises ValueError where it lies too low."""
+    return Room(walls=room.walls, ceiling=ceiling)
 
 
 def _differences(

@@ -61,3 +61,11 @@ def test_a_whole_is_not_told_beside_a_wall_that_shows_it_but_for_a_little() -> N
     widest = max(math.dist(a, b) for a, b in zip(SKEWED, SKEWED[1:] + SKEWED[:1], strict=True))
     near = [words for words in figures(drawn) if abs(float(words) - widest) < 30]
     assert near == [f"{widest:.0f}"]
+
+
+def test_a_whole_that_no_wall_shows_has_a_word_with_it() -> None:
+    # the wall of 5420 leans, so that the room is 5467 across from corner to corner
+    askew = ((0, 0), (5420, 0), (5467, 3560), (3127, 3560), (3090, 6060), (13, 6020))
+    words = set(figures(dimensions(room_shape(room_of(askew)), MEDIUM)))
+    assert {"5420", "whole 5467"} <= words
+    assert "5467" not in words
