@@ -85,9 +85,12 @@ def _shifts(
     step = published("arrange.offer-grid-mm")
     ax, ay = wall.along
     ix, iy = wall.inward
+    # what is made for a wall touches it
+    few = 1 if scene.placed[root].kit.for_wall else 1 + 2
+    offs = [back_mm + step * number for number in range(few)]
     for far in np.arange(0.0, math.dist(wall.start, wall.end) + step, step):
         sx, sy = wall.start[0] + ax * far, wall.start[1] + ay * far
-        for off in (back_mm, back_mm + step, back_mm + 2 * step):
+        for off in offs:
             yield sx + ix * off - x, sy + iy * off - y
 
 

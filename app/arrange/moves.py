@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from app.arrange.four_walls import four_walls
+from app.arrange.on_walls import for_wall, keeps_wall, shifts_on_walls
 from app.arrange.tries import free_shifts, movable, shifted, turned_about
 from app.checks.bars import bars
 from app.checks.doors import doors
@@ -24,13 +26,24 @@ from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.naming import wall_called
 from app.units import INCH_MM
 from app.wording import Phrase, joined, phrase
 
 Floats = NDArray[np.float64]
 _SCREEN = (under_ceiling, room_to_use, doors, bars)
 _SLACK = math.ulp(1) ** (1 / 2)
-_SCREENED = ("clash", "outside", "too-tall", "stand-up", "room-", "door-", "bar-")
+_OFF_WALL = "off-the-wall"
+_SCREENED = (
+    "clash",
+    "outside",
+    "too-tall",
+    "stand-up",
+    "room-",
+    "door-",
+    "bar-",
+    _OFF_WALL,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +103,26 @@ class Mover:
                 return Move(f"Turn the {name} a quarter.", poses, 0.0)
         return None
 
+    def _to_another_wall(self, root: str, snag: Snag) -> Move | None:
+        """Find the wall at which a piece made for one clears a snag, the best wall first."""
+        if self.tired:
+            return None
+        self.judging()
+        for place in four_walls(self.scene, root):
+            if clears(self.scene, place.poses, snag, self.before):
+                pose = place.poses[root]
+                far = math.dist((pose.x_mm, pose.y_mm), self.scene.placed[root].at)
+                name = lower(self.scene.placed[root].name)
+                where = wall_called(self.scene, place.wall)
+                return Move(f"Move the {name} to {where}.", place.poses, far)
+        return None
+
     def _shifts(self, root: str, snag: Snag) -> Iterator[Move]:
         """Yield the smallest shift of a station that clears a snag, if there is one."""
         if root not in self._ways:
             self.pause()
-            every = _shifts_to_try(self.scene)
+            walled = for_wall(self.scene, root)
+            every = (shifts_on_walls if walled else _to_try)(self.scene, root)
             self._ways[root] = every[free_shifts(self.scene, root, every)]
         judged = 0
         for dx, dy in self._ways[root]:
@@ -158,11 +186,16 @@ def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Sn
     The slower checks are asked only about what the others accept.
     """
     moved = scene.moved(poses)
+    if not all(keeps_wall(moved, root) for root in {moved.placed[one].root for one in poses}):
+        return False
     return better(run(moved, full=False), snag, before) and better(run(moved), snag, before)
 
 
 def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> bool:
-    """Tell whether a verdict lacks a snag, and any as bad of its kind, and has no new stop."""
+    """Tell whether a verdict lacks a snag, and any as bad of its kind, and has no new stop.
+
+    Nor may what is made for a wall hang free that did not before.
+    """
     rank = SEVERITIES.index(snag.severity)
     for found in after:
         if found.key == snag.key:
@@ -170,8 +203,11 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
         same = found.code == snag.code and found.pieces[:1] == snag.pieces[:1]
         if same and snag.pieces and SEVERITIES.index(found.severity) <= rank:
             return False
-    stops = {found.key for found in before if found.severity == "stop"}
-    return all(found.severity != "stop" or found.key in stops for found in after)
+    known = {found.key for found in before if found.severity == "stop" or found.code == _OFF_WALL}
+    return all(
+        found.key in known or (found.severity != "stop" and found.code != _OFF_WALL)
+        for found in after
+    )
 
 
 def hangs_on_place(snag: Snag) -> bool:
@@ -179,7 +215,7 @@ def hangs_on_place(snag: Snag) -> bool:
     return bool(snag.pieces) and snag.code.startswith(_SCREENED)
 
 
-def _shifts_to_try(scene: Scene) -> Floats:
+def _to_try(scene: Scene, root: str) -> Floats:
     """Give shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
     ring = published("arrange.ring-mm")
     count = int(published("arrange.rings"))

@@ -97,6 +97,18 @@ def _along(
     if last < width_mm / 2 - TOLERANCE_MM:
         return np.zeros(0)
     far = np.append(np.arange(width_mm / 2, last, published("arrange.offer-grid-mm")), last)
+    return off_openings(scene, wall, far, width_mm, (low_mm, high_mm))
+
+
+def off_openings(
+    scene: Scene,
+    wall: WallShape,
+    far: NDArray[np.float64],
+    width_mm: float,
+    between_mm: tuple[float, float],
+) -> NDArray[np.float64]:
+    """Keep those middles of a back, in mm along a wall, at which it is before no opening."""
+    low_mm, high_mm = between_mm
     for shape in scene.room.openings:
         sill = shape.opening.sill_mm
         low, high = max(sill, low_mm), min(sill + shape.opening.height_mm, high_mm)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from app.arrange.moves import Mover, better, hangs_on_place
 from app.arrange.swaps import proposals, without
 from app.checks.run import run
-from app.checks.snag import Snag
+from app.checks.snag import Snag, lower
 from app.errors import ElbowroomError
-from app.model.commands import Command, apply, moves
+from app.model.commands import Command, apply, edits, moves
 from app.model.difference import difference
 from app.scene.build import Scene, build_scene
 
@@ -58,7 +58,8 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover)
         if better(after, snag, before):
             return Remedy(sentence, (command,))
     if snag.code == "bar-rests-on-nothing":
-        return _laid_and_moved(scene, snag, before, mover)
+        moved = _laid_and_moved(scene, snag, before, mover)
+        return moved or _on_the_floor(scene, snag, before, mover)
     if snag.code == "headroom" and snag.severity == "stop":
         sentence, command = without(scene, snag)
         return Remedy(sentence, (command,), gives_up=True)
@@ -69,6 +70,20 @@ def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover)
         return None
     command = moves(scene.plan, move.poses, name="mend", says=move.sentence)
     return Remedy(move.sentence, (command,))
+
+
+def _on_the_floor(
+    scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover
+) -> Remedy | None:
+    """Let a bar that no rack is left for lie on the floor, off what carried it."""
+    if mover.tired:
+        return None
+    mover.judging()
+    bar = scene.placed[snag.pieces[0]]
+    sentence = f"Let the {lower(bar.name)} lie on the floor: no rack, stands or hooks are for it."
+    command = edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)
+    after = run(build_scene(apply(scene.plan, command)))
+    return Remedy(sentence, (command,)) if better(after, snag, before) else None
 
 
 def _laid_and_moved(

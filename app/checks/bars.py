@@ -21,7 +21,7 @@ def bars(scene: Scene) -> Iterator[Snag]:
             continue
         host = scene.placed.get(placed.piece.carried_by or "")
         if host is None or not host.kit.rests:
-            yield _nothing_holds(placed, host)
+            yield _nothing_holds(scene, placed, host)
             continue
         misses = [(_miss_mm(placed, host, rest), rest) for rest in host.kit.rests]
         miss, rest = min(misses, key=lambda found: found[0])
@@ -49,10 +49,16 @@ def _miss_mm(bar: Placed, host: Placed, rest: BarRest) -> float:
     return max(over, aside, 0.0)
 
 
-def _nothing_holds(bar: Placed, host: Placed | None) -> Snag:
-    if host is None:
-        template = "{}: it belongs to no rack or stand, so nothing holds it up here."
+def _nothing_holds(scene: Scene, bar: Placed, host: Placed | None) -> Snag:
+    if host is None and not any(other.kit.rests for other in scene.order):
+        template = (
+            "{}: it needs a rack, stands or hooks, and none is in the plan yet: put one in, or "
+            "let it lie on the floor."
+        )
         values: tuple[object, ...] = (bar.name,)
+    elif host is None:
+        template = "{}: it belongs to no rack or stand, so nothing holds it up here."
+        values = (bar.name,)
     else:
         template = "{}: the {} has no hooks for a bar."
         values = (bar.name, lower(host.name))

@@ -125,7 +125,23 @@ def test_a_bar_that_nothing_holds_is_laid_on_hooks_and_never_on_a_rack_it_falls_
     assert not [s for s in judged(laid) if s.code.startswith("bar-")]
     # a curl bar's shaft is shorter than any rack is wide: it would fall off, so it is not offered
     curl = make_plan(rack, place("curl-bar", 2500, 3600, piece_id="bar"))
-    assert not [key for key in offered(curl) if key.startswith("bar-rests-on-nothing")]
+    found = [r for key, r in offered(curl).items() if key.startswith("bar-rests-on-nothing")]
+    (on_floor,) = found
+    assert "lie on the floor" in on_floor.sentence
+    assert carried_out(curl, on_floor).piece("bar").carried_by is None
+
+
+def test_a_bar_alone_is_told_what_it_needs_and_may_lie_on_the_floor() -> None:
+    plan = make_plan(place("bar-20", 2500, 2500, piece_id="bar"))
+    (snag,) = [s for s in judged(plan) if s.code == "bar-rests-on-nothing"]
+    assert snag.sentence.endswith(
+        "it needs a rack, stands or hooks, and none is in the plan yet: put one in, or let it lie "
+        "on the floor."
+    )
+    remedy = offered(plan)[snag.key]
+    laid = carried_out(plan, remedy)
+    assert laid.piece("bar").on_floor
+    assert stops(judged(laid)) == set()
 
 
 def test_a_rack_in_a_corner_is_moved_for_the_bar_that_is_laid_on_it_in_one_step() -> None:
