@@ -105,3 +105,33 @@ def test_axe_finds_nothing_with_a_form_open(
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+
+
+def test_steps_back_are_taken_at_once_by_keys_and_by_buttons(
+    page: Page, kept: PlanStore, plan_id: str
+) -> None:
+    page.goto(f"/plan/{plan_id}/people")
+    undo, redo = (page.get_by_role("button", name=name) for name in ("Undo", "Redo"))
+    expect(undo).to_be_disabled()
+    before = people(kept, plan_id)["b"]["wishes"]
+    row = page.locator('[data-person="b"] [data-movement]').first
+    movement = row.get_attribute("data-movement")
+    row.locator('input[value="no"]').check()
+    expect(page.locator("#saved")).to_have_text("saved")
+    words = f"{(movement or '').replace('-', ' ')}: no"
+    expect(undo).to_have_attribute("title", f"Undo: {words}")
+    page.keyboard.press("Control+z")
+    expect(page.locator("#saved")).to_have_text(f"taken back: {words}")
+    expect(row.locator('input[value="no"]')).not_to_be_checked()
+    assert people(kept, plan_id)["b"]["wishes"] == before
+    expect(redo).to_have_attribute("title", f"Redo: {words}")
+    page.keyboard.press("Control+y")
+    expect(row.locator('input[value="no"]')).to_be_checked()
+    undo.click()
+    expect(row.locator('input[value="no"]')).not_to_be_checked()
+    expect(undo).to_be_disabled()
+    expect(page.get_by_role("heading", level=1)).to_be_focused()
+    page.keyboard.press("Control+Shift+Z")
+    expect(row.locator('input[value="no"]')).to_be_checked()
+    fresh = {"movement": movement, "wish": "no"}
+    assert fresh in people(kept, plan_id)["b"]["wishes"]

@@ -340,3 +340,30 @@ def test_letters_of_walls_and_numbers_of_parts_stand_clear_of_figures(
     show(page, kept.put(Plan.model_validate(data)), "ceiling")
     expect(page.locator("circle.badge")).to_have_count(5)
     assert page.evaluate(LETTERS) == []
+
+
+def test_a_refused_opening_leads_to_the_field_and_one_opening_to_the_next(
+    page: Page, kept: PlanStore, plan_id: str, watch: Watch
+) -> None:
+    watch.expect("400")
+    show(page, plan_id, "openings")
+    page.get_by_role("button", name="Add it to the room").click()
+    expect(page.locator("#saved")).to_contain_text("not kept")
+    expect(field(page, "add-opening", "width")).to_be_focused()
+    # what was said of that form goes with it
+    page.locator('#index a[data-of="walls"]').click()
+    expect(page.locator("#panel h2")).to_have_text("Walls")
+    expect(page.locator("#saved")).to_be_empty()
+    opening = room_of(kept, plan_id)["openings"][0]["id"]
+    show(page, plan_id, f"opening:{opening}")
+    page.get_by_role("link", name="Add another opening").press("Enter")
+    expect(page.get_by_role("heading", name="Add one")).to_be_focused()
+
+
+def test_the_form_is_two_steps_from_the_head(page: Page, plan_id: str) -> None:
+    show(page, plan_id)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="To the form")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#panel")).to_be_focused()

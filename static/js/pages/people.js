@@ -23,6 +23,7 @@ let waiting = 0;
  */
 function tell(words, bad = false) {
   told.textContent = words;
+  told.title = words;
   told.classList.toggle('bad', bad);
 }
 
@@ -40,7 +41,7 @@ function showKept() {
   for (const input of root.querySelectorAll('input[type=radio]')) {
     if (!(input instanceof HTMLInputElement)) continue;
     const { person, movement } = placeOf(input);
-    input.checked = (wishIn(person, movement) ?? 'nice') === input.value;
+    input.checked = wishIn(person, movement) === input.value;
   }
 }
 
