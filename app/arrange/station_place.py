@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.arrange.places import all_over, free_poses, off_doors
+from app.arrange.places import all_over, free_poses, off_doors, wall_poses
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.anchors import Extent, place
@@ -34,7 +34,10 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
     x0, y0, x1, y1 = _box(station, kit)
     middle = (x0 + x1) / 2, (y0 + y1) / 2
     lift = plan.room.floor.covering.thickness_mm
-    every = free_poses(scene, x1 - x0, y1 - y0, lift, lift + kit.height_mm)
+    free = wall_poses if kit.for_wall else free_poses
+    every = free(scene, x1 - x0, y1 - y0, lift, lift + kit.height_mm)
+    if not every and kit.for_wall:
+        return phrase("no wall has {:bare} x {:mm} free for its back", x1 - x0, y1 - y0)
     if not every:
         return phrase("no free floor of {:bare} x {:mm} under its height", x1 - x0, y1 - y0)
     places = all_over(
