@@ -6,12 +6,19 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import shapely
+from shapely import LineString, affinity
+
+from app.drawing.lettering import width_of
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Polyline, Text
 from app.drawing.svg import fragment
 from app.model.room_walls import letter_at
 from app.units import Units, format_short
 
 _LETTERS_ACROSS = 23.0
+_HEIGHT_LETTERS = 0.86
+"""The size of heights by that of lengths, as in the style sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +64,9 @@ def walk_figure(drawing: WalkDrawing, units: Units) -> str:
     ]
     walls, reach = _walls(drawing, units, em)
     items += walls
-    items += _heights(drawing, units, em)
+    heights, far = _heights(drawing, units, em, [each for each in walls if isinstance(each, Text)])
+    items += heights
+    reach += far
     items += _corners(drawing, em)
     xs += [x for x, _ in reach]
     ys += [y for _, y in reach]
@@ -120,13 +129,52 @@ def _corners(drawing: WalkDrawing, em: float) -> Sequence[Item]:
     return items
 
 
-def _heights(drawing: WalkDrawing, units: Units, em: float) -> Sequence[Item]:
+def _heights(
+    drawing: WalkDrawing, units: Units, em: float, lengths: Sequence[Text]
+) -> tuple[list[Item], list[Point]]:
+    """Mark each height with a cross, and letter it beside where no line or word is in the way."""
     items: list[Item] = []
-    arm = em * 0.4
-    for (x, y), height in drawing.heights:
+    reach: list[Point] = []
+    arm, size = em * 0.4, em * _HEIGHT_LETTERS
+    crowd = _crowd(drawing, em, lengths)
+    for (x, y), _ in drawing.heights:
         items.append(Line((x - arm, y), (x + arm, y), "walk-cross"))
         items.append(Line((x, y - arm), (x, y + arm), "walk-cross"))
-        items.append(
-            Text((x, y - em * 0.8), f"h {format_short(height, units)}", "walk-height", "middle")
+        crowd.take(around((x, y), 2 * arm, 2 * arm))
+    for (x, y), height in drawing.heights:
+        words = f"h {format_short(height, units)}"
+        wide, high = width_of(words, size) + em * 0.4, em * 1.1
+        mx, my = crowd.place(wide, high, _spots((x, y), wide, em))
+        items.append(Text((mx, my + size * 0.36), words, "walk-height", "middle"))
+        reach += [(mx - wide / 2, my - high / 2), (mx + wide / 2, my + high / 2)]
+    return items, reach
+
+
+def _crowd(drawing: WalkDrawing, em: float, lengths: Sequence[Text]) -> Crowd:
+    """Gather what heights are kept clear of: walls, diagonals, corners and lengths."""
+    corners = drawing.corners
+    lines = [LineString([corners[a], corners[b]]) for a, b in drawing.diagonals]
+    crowd = Crowd([LineString((*corners, corners[0]) if drawing.closed else corners), *lines])
+    for corner in corners:
+        crowd.take(around(corner, em * 1.5, em * 1.5))
+    for text in lengths:
+        wide = width_of(text.words, em)
+        box = shapely.box(-wide / 2, -em, wide / 2, em * 0.3)
+        turned = affinity.rotate(box, text.turn_deg, origin=(0, 0))
+        crowd.take(affinity.translate(turned, *text.at))
+    return crowd
+
+
+def _spots(at: Point, wide: float, em: float) -> list[Spot]:
+    """Give places round a point, the nearest as the cheapest."""
+    return [
+        Spot(
+            (
+                at[0] + math.cos(turn * math.pi / 8) * (wide / 2 + away * em),
+                at[1] + math.sin(turn * math.pi / 8) * (1 + away) * em,
+            ),
+            away / 4,
         )
-    return items
+        for away in (0.0, 0.4, 0.8, 1.2, 1.8, 2.4)
+        for turn in range(16)
+    ]

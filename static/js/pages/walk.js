@@ -3,6 +3,7 @@
 import { need, say } from '../dom.js';
 
 const WAIT_MS = 180;
+const HEARD_MS = 4000;
 const form = need(document, 'form.walk', HTMLFormElement);
 const answer = need(document, '#answer', HTMLElement);
 const status = need(document, '#walk-status', HTMLElement);
@@ -15,6 +16,8 @@ const PATTERNS = { walls: '#wall-row', diagonals: '#diagonal-row', heights: '#he
 let asked = 0;
 let shown = 0;
 let waiting = 0;
+let leaving = 0;
+let heard = '';
 
 /** @param {number} index */
 function letterAt(index) {
@@ -99,8 +102,20 @@ async function look() {
   shown = mine;
   answer.innerHTML = told.answer;
   leaveInPeace();
-  say(status, answer.querySelector('[data-status]')?.textContent ?? '');
+  announce(answer.querySelector('[data-status]')?.textContent ?? '');
   showFaults(told.faults);
+}
+
+/**
+ * Say once what the page shows anyway, then take it away: who reads on meets it there alone.
+ * @param {string} text
+ */
+function announce(text) {
+  if (text === heard) return;
+  heard = text;
+  window.clearTimeout(leaving);
+  say(status, text);
+  leaving = window.setTimeout(() => say(status, ''), HEARD_MS);
 }
 
 /** Say beside each field what is wrong with it; the one being typed in is left in peace. @param {Record<string, string>} faults */
