@@ -80,7 +80,7 @@ def _on_the_floor(
         return None
     mover.judging()
     bar = scene.placed[snag.pieces[0]]
-    sentence = f"Let the {lower(bar.name)} lie on the floor: no rack, stands or hooks are for it."
+    sentence = f"Let the {lower(bar.name)} lie on the floor."
     command = edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)
     after = run(build_scene(apply(scene.plan, command)))
     return Remedy(sentence, (command,)) if better(after, snag, before) else None
