@@ -14,6 +14,7 @@ from app.scene.naming import opening_name
 from app.scene.shapes import turn
 from app.scene.walls import WallShape
 from app.takeoff.buying import cheapest
+from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.wording import joined, phrase
 
@@ -102,11 +103,15 @@ def _strips_and_mirrors(scene: Scene, walls: dict[str, list[Hung]]) -> None:
         if run.wall in made and run.profile is not None:
             length = sum(math.dist(a, b) for a, b in zip(run.points, run.points[1:], strict=False))
             clips = math.ceil(length / every) + 1
-            walls.setdefault(made[run.wall], []).append(Hung(run.label or run.id, clips, False))
+            walls.setdefault(made[run.wall], []).append(
+                Hung(strip_called(scene, run), clips, False)
+            )
     for area in scene.plan.fit_out.mirrors:
         if area.wall in made:
             count = math.ceil(area.width_mm / every) + 1
-            walls.setdefault(made[area.wall], []).append(Hung(f"ledge {area.id}", count, False))
+            walls.setdefault(made[area.wall], []).append(
+                Hung(f"ledge of {mirror_called(scene, area)}", count, False)
+            )
 
 
 def wall_behind(scene: Scene, placed: Placed) -> WallShape:

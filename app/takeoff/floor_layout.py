@@ -20,6 +20,7 @@ from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, floor_to_cover, frame_of, gap_of
@@ -150,7 +151,7 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
 
 def check(laying: FloorLaying) -> None:
     """Raise PlanError naming the floor where its sizes make no sense."""
-    where = f"floors / {laying.id}"
+    where = floor_called(laying)
     if not (laying.length_mm >= 1 and laying.width_mm >= 1):
         said = f"a {laying.kind} without length or width cannot be laid: say its size"
         raise PlanError(Fault(where, said))
@@ -174,7 +175,7 @@ def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
     if count > most:
         raise PlanError(
             Fault(
-                f"floors / {laying.id}",
+                floor_called(laying),
                 f"{count:,.0f} pieces of this size; at most {most:,.0f} are laid out one by one",
             )
         )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene
+from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.wording import phrase
@@ -57,15 +58,16 @@ def floors(scene: Scene) -> Gathered:
     """Give a line of the quantities list for each floor that is laid."""
     gathered = Gathered()
     for laying in scene.plan.fit_out.floors:
+        called = floor_called(laying, scene.plan.fit_out.floors)
         if laying.pack < 1:
             gathered.problems.append(
-                f"floors / {laying.id}: a pack of {laying.pack} holds nothing; say how many"
+                f"{called}: a pack of {laying.pack} holds nothing; say how many"
             )
             continue
         try:
             layout = floor_layout(scene, laying)
         except PlanError as error:
-            gathered.problems.append(error.sentence)
+            gathered.problems += [f"{called}: {fault.sentence}" for fault in error.faults]
             continue
         gathered.lines.append(_line(scene, laying, layout, gathered.problems))
         gathered.says.append(f"{laying.name.capitalize()}: {layout.sentence}")
@@ -79,7 +81,8 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     own = next((p for p in scene.plan.money.prices if p.id == key), None)
     if own is not None and own.currency not in (None, scene.plan.currency):
         problems.append(
-            f"{key}: its price is in {own.currency}, the plan's money is {scene.plan.currency}; "
+            f"{floor_called(laying, scene.plan.fit_out.floors)}: its price is in {own.currency}, "
+            f"the plan's money is {scene.plan.currency}; "
             f"give it in {scene.plan.currency}"
         )
     elif own is not None:

@@ -18,6 +18,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.scene.walls import WallShape
+from app.takeoff.calling import floor_called
 
 Shaped = TypeVar("Shaped", bound=BaseGeometry)
 
@@ -83,9 +84,7 @@ def gap_of(laying: FloorLaying) -> float:
     """Give the gap all round in mm: typed, else the register's. Raises PlanError below nothing."""
     gap = published("flooring.gap-mm") if laying.gap_mm is None else laying.gap_mm
     if gap < 0:
-        raise PlanError(
-            Fault(f"floors / {laying.id}", "the gap along the walls is less than nothing")
-        )
+        raise PlanError(Fault(floor_called(laying), "the gap along the walls is less than nothing"))
     return gap
 
 
@@ -117,15 +116,13 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
     if laying.zone:
         zone = Polygon(laying.zone)
         if not zone.is_valid:
-            raise PlanError(
-                Fault(f"floors / {laying.id}", "the outline of its zone crosses itself")
-            )
+            raise PlanError(Fault(floor_called(laying), "the outline of its zone crosses itself"))
         free = free.intersection(zone)
     # A slit behind a thing that stays is left bare.
     slit = published("flooring.left-bare-mm") / 2
     free = free.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
     if free.is_empty:
-        raise PlanError(Fault(f"floors / {laying.id}", "there is no floor left to cover"))
+        raise PlanError(Fault(floor_called(laying), "there is no floor left to cover"))
     return free
 
 
@@ -160,7 +157,7 @@ def start_of(scene: Scene, laying: FloorLaying) -> Start:
         named = [w for w in ranked if w.id == laying.start_wall]
         if not named:
             raise PlanError(
-                Fault(f"floors / {laying.id}", f"there is no wall {laying.start_wall!r}")
+                Fault(floor_called(laying), "the wall it starts from is not in the room")
             )
         wall = named[0]
     return Start(wall.id, _end(scene, laying, wall), laying.along, joints_of(laying))

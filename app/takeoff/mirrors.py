@@ -14,6 +14,7 @@ from app.model.room_check import opening_name
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
+from app.takeoff.calling import NO_WALL, mirror_called
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
 from app.wording import phrase
@@ -28,21 +29,23 @@ def mirrors(scene: Scene) -> Gathered:
     for area in scene.plan.fit_out.mirrors:
         sheet = finishes().sheets.get(area.sheet)
         if sheet is None:
-            gathered.problems.append(f"mirror {area.id}: there is no sheet {area.sheet!r}")
+            gathered.problems.append(
+                f"{mirror_called(scene, area)}: there is no sheet {area.sheet!r}"
+            )
             continue
         try:
             face = face_of(scene, area.wall)
         except KeyError:
-            gathered.problems.append(f"mirror {area.id}: there is no wall {area.wall!r}")
+            gathered.problems.append(f"{mirror_called(scene, area)}: {NO_WALL}")
             continue
         fault = _fault(face, area)
         if fault:
-            gathered.problems.append(f"mirror {area.id}: {fault}")
+            gathered.problems.append(f"{mirror_called(scene, area)}: {fault}")
             continue
         spans = spans_of(scene, area)
         if not spans:
             gathered.problems.append(
-                f"mirror {area.id}: the sockets on {face.name} leave no room for a sheet; "
+                f"{mirror_called(scene, area)}: the sockets there leave no room for a sheet; "
                 "move the area or the sockets"
             )
             continue
@@ -58,7 +61,7 @@ def _fault(face: Face, area: MirrorArea) -> str:
         if hole.intersects(glass):
             return f"it would hang over the {opening_name(opening)}; move it or make it smaller"
     if not face.whole.covers(glass):
-        return f"it reaches beyond {face.name}; move it or make it smaller"
+        return "it reaches beyond the wall; move it or make it smaller"
     return ""
 
 

@@ -13,6 +13,7 @@ from app.model.finishing import PaintJob, PaintTool, Surface
 from app.model.room import Wall
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.calling import paint_called
 from app.takeoff.line import Gathered
 from app.takeoff.surfaces import (
     MM2_A_M2,
@@ -100,13 +101,14 @@ def texture_of(wall: Wall) -> str:
 
 
 def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> list[Coat]:
+    called = paint_called(scene, job)
     known = finishes()
     coating = known.coatings.get(job.coating)
     if coating is None:
-        gathered.problems.append(f"paint {job.id}: there is no coating {job.coating!r}")
+        gathered.problems.append(f"{called}: there is no coating {job.coating!r}")
         return []
     if job.texture is not None and job.texture not in known.textures:
-        gathered.problems.append(f"paint {job.id}: there is no texture {job.texture!r}")
+        gathered.problems.append(f"{called}: there is no texture {job.texture!r}")
         return []
     if job.surface not in coating.suits:
         gathered.says.append(f"{coating.name} is not made for the {job.surface}: read its tin.")
@@ -115,14 +117,15 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
         key = job.texture or texture
         if job.filler and job.surface == "walls" and key in MASONRY:
             filler = known.coatings["block-filler"]
-            found.append(_coat(job, where, area, key, filler, "", gathered, assumed))
+            found.append(_coat(job, called, where, area, key, filler, "", gathered, assumed))
             key = "filled-block"
-        found.append(_coat(job, where, area, key, coating, colour, gathered, assumed))
+        found.append(_coat(job, called, where, area, key, coating, colour, gathered, assumed))
     return [coat for coat in found if coat is not None]
 
 
 def _coat(
     job: PaintJob,
+    called: str,
     where: str,
     area: float,
     texture_key: str,
@@ -136,12 +139,11 @@ def _coat(
     typed = job.rate_m2_l if own else None
     film = coating.film_um if job.film_um is None or not own else job.film_um
     if film is not None and film <= 0:
-        gathered.problems.append(f"paint {job.id}: a film of {film:g} um is none; give its um dry")
+        gathered.problems.append(f"{called}: a film of {film:g} um is none; give its um dry")
         return None
     if typed is not None and typed <= 0:
         gathered.problems.append(
-            f"paint {job.id}: a spreading rate of {typed:g} m2/L covers nothing; "
-            "take the one on the tin"
+            f"{called}: a spreading rate of {typed:g} m2/L covers nothing; take the one on the tin"
         )
         return None
     rate = coating.rate_m2_l
@@ -168,7 +170,7 @@ def _coat(
 def _areas(
     scene: Scene, job: PaintJob, gathered: Gathered
 ) -> Iterator[tuple[str, float, str, str]]:
-    room = scene.plan.room
+    room, called = scene.plan.room, paint_called(scene, job)
     if job.surface == "walls":
         yield from _walls(scene, job, gathered)
     elif job.surface == "ceiling":
@@ -181,7 +183,7 @@ def _areas(
         if job.outline:
             area = area.intersection(Polygon(job.outline))
         if area.area <= 0:
-            gathered.problems.append(f"paint {job.id}: its outline lies off the floor")
+            gathered.problems.append(f"{called}: its outline lies off the floor")
             return
         texture = "timber-board" if room.floor.construction == "timber" else "concrete"
         yield (
@@ -195,17 +197,16 @@ def _areas(
 def _walls(
     scene: Scene, job: PaintJob, gathered: Gathered
 ) -> Iterator[tuple[str, float, str, str]]:
-    every = {face.wall.id: face for face in faces(scene)}
-    for wall_id in job.walls:
-        if wall_id not in every:
-            gathered.problems.append(f"paint {job.id}: there is no wall {wall_id!r}")
+    every, called = {face.wall.id: face for face in faces(scene)}, paint_called(scene, job)
+    if any(wall_id not in every for wall_id in job.walls):
+        gathered.problems.append(f"{called}: one of its walls is not in the room; choose again")
     rule = scene.plan.fit_out.measured_by
     for face in every.values():
         if job.walls and face.wall.id not in job.walls:
             continue
         if overfull(face):
             gathered.problems.append(
-                f"paint {job.id}: {face.name} has {face.openings_m2:.2f} m2 of openings on "
+                f"{called}: {face.name} has {face.openings_m2:.2f} m2 of openings on "
                 f"{face.gross_m2:.2f} m2 of wall; mend the openings, the wall is left out"
             )
             continue

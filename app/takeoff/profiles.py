@@ -11,6 +11,7 @@ from app.model.finishing import StripRun
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
+from app.takeoff.calling import strip_called
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.units import format_short
@@ -27,17 +28,18 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
     for run, legs in runs:
         if run.profile is None:
             continue
+        called = strip_called(scene, run)
         profile = finishes().profiles.get(run.profile)
         if profile is None:
-            gathered.problems.append(f"strip {run.id}: there is no profile {run.profile!r}")
+            gathered.problems.append(f"{called}: there is no profile {run.profile!r}")
             continue
         stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
         if stock <= 0:
-            said = phrase("strip {}: a profile of {:exact} cannot be cut", run.id, stock)
+            said = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
             gathered.problems.append(said.told(scene.plan.units))
             continue
         if run.kerf_mm < 0:
-            said = phrase("strip {}: a kerf of {:exact} is less than nothing", run.id, run.kerf_mm)
+            said = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
             gathered.problems.append(said.told(scene.plan.units))
             continue
         groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
@@ -61,7 +63,7 @@ def _group(
     except PlanError as error:
         gathered.problems.append(f"{profile.name}: {error.sentence}")
         return
-    where = ", ".join(run.label or run.id for run, _ in group)
+    where = ", ".join(strip_called(scene, run) for run, _ in group)
     gathered.lines.append(_line(scene, gathered, profile, stock, kerf, plan, pieces, where))
     legs_count = sum(len(legs) for _, legs in group)
     clips = sum(max(2, math.ceil(piece / published("strip.clip-mm")) + 1) for piece in pieces)

@@ -11,6 +11,7 @@ from app.model.finishing import Projection
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.walls import WallShape
+from app.takeoff.calling import NO_WALL, in_front, projection_called
 from app.takeoff.line import Gathered
 from app.takeoff.surfaces import MM2_A_M2, along_face
 from app.wording import phrase
@@ -38,29 +39,31 @@ def projections(scene: Scene) -> Gathered:
     gathered = Gathered()
     for wanted in scene.plan.fit_out.projections:
         walls = {wall.id: wall for wall in scene.room.walls}
+        called = projection_called(scene, wanted)
         if wanted.wall not in walls:
-            gathered.problems.append(f"projection {wanted.id}: there is no wall {wanted.wall!r}")
+            gathered.problems.append(f"{called}: {NO_WALL}")
             continue
         if wanted.throw_ratio <= 0:
             gathered.problems.append(
-                f"projection {wanted.id}: a throw ratio of {wanted.throw_ratio:g} is none; "
+                f"{called}: a throw ratio of {wanted.throw_ratio:g} is none; "
                 "it stands in the manual"
             )
             continue
         if wanted.lumens <= 0:
-            gathered.problems.append(f"projection {wanted.id}: it gives no light; tell its lumens")
+            gathered.problems.append(f"{called}: it gives no light; tell its lumens")
             continue
         gathered.says += _said(scene, wanted, walls[wanted.wall])
     return gathered
 
 
 def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
+    called = in_front(projection_called(scene, wanted))
     width = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
     high, units = width / wanted.aspect, scene.plan.units
     said = [
         phrase(
-            "Projection {}: from {:fine} it is {:fine} wide and {:fine} high.",
-            wanted.id,
+            "{}: from {:fine} it is {:fine} wide and {:fine} high.",
+            called,
             wanted.distance_mm,
             width,
             high,
@@ -71,25 +74,26 @@ def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
     if at - width / 2 < 0 or at + width / 2 > length:
         said.append(
             phrase(
-                "Projection {}: the wall is {:fine} long there; the picture runs past its end: "
+                "{}: the wall is {:fine} long there; the picture runs past its end: "
                 "move its middle or come nearer.",
-                wanted.id,
+                called,
                 length,
             ).told(units)
         )
     said += _stands(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
     if lux < published("projection.trace-lux"):
-        said.append(f"Projection {wanted.id}: {lux:.0f} lx is faint even in the dark; come nearer.")
+        said.append(f"{called}: {lux:.0f} lx is faint even in the dark; come nearer.")
     else:
         said.append(
-            f"Projection {wanted.id}: {lux:.0f} lx on white, in the dark. The light to train by "
+            f"{called}: {lux:.0f} lx on white, in the dark. The light to train by "
             f"would wash it out, even {dim:.0f} lx shows; and nobody should look into the beam."
         )
     return said
 
 
 def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> list[str]:
+    called = in_front(projection_called(scene, wanted))
     (ax, ay), (ix, iy) = wall.along, wall.inward
     half = published("projection.stand-mm") / 2
     x = wall.start[0] + ax * at + ix * wanted.distance_mm
@@ -100,8 +104,8 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
         longest = _free_mm(scene, wall, at)
         return [
             phrase(
-                "Projection {}: it cannot stand {:fine} off, the room is {:fine} deep there.",
-                wanted.id,
+                "{}: it cannot stand {:fine} off, the room is {:fine} deep there.",
+                called,
                 wanted.distance_mm,
                 longest,
             ).told(scene.plan.units)
@@ -120,11 +124,10 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
         footprint = placed.footprint
         if footprint.intersects(stand):
             said.append(
-                f"Projection {wanted.id}: {placed.name} stands where the projector should; "
-                "move one of them."
+                f"{called}: {placed.name} stands where the projector should; move one of them."
             )
         elif footprint.intersects(beam) and placed.lift_mm + placed.extent.height_mm > low:
-            said.append(f"Projection {wanted.id}: {placed.name} stands in the beam.")
+            said.append(f"{called}: {placed.name} stands in the beam.")
     return said
 
 

@@ -18,6 +18,7 @@ from app.model.finishing import StripRun
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
+from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
 from app.units import Units
@@ -38,10 +39,11 @@ class Leg:
 class Fed:
     """One run worked out: its legs, load, feeds and cable.
 
-    `feeds_mm` are the places of the feeds along the strip.
+    `name` is what people call it; `feeds_mm` are the places of the feeds along the strip.
     """
 
     run: StripRun
+    name: str
     strip: Strip
     legs: tuple[Leg, ...]
     watts: float
@@ -54,11 +56,6 @@ class Fed:
     def strip_mm(self) -> float:
         """The strip of all legs together."""
         return sum(leg.strip_mm for leg in self.legs)
-
-    @property
-    def name(self) -> str:
-        """What people call the run."""
-        return self.run.label or self.run.id
 
 
 def strips(scene: Scene) -> Gathered:
@@ -80,13 +77,13 @@ def strips(scene: Scene) -> Gathered:
 
 
 def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
-    strip = finishes().strips.get(run.strip)
+    strip, called = finishes().strips.get(run.strip), strip_called(scene, run)
     if strip is None:
-        gathered.problems.append(f"strip {run.id}: there is no strip {run.strip!r}")
+        gathered.problems.append(f"{called}: there is no strip {run.strip!r}")
         return None
     walls = {wall.id for wall in scene.plan.room.walls}
     if run.wall is not None and run.wall not in walls:
-        gathered.problems.append(f"strip {run.id}: there is no wall {run.wall!r}")
+        gathered.problems.append(f"{called}: {NO_WALL}")
         return None
     legs = []
     for a, b in zip(run.points, run.points[1:], strict=False):
@@ -95,7 +92,7 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
     whole_m = sum(leg.strip_mm for leg in legs) / _MM
     if whole_m <= 0:
         gathered.problems.append(
-            f"strip {run.id}: its legs are shorter than one segment of "
+            f"{called}: its legs are shorter than one segment of "
             f"{length_words(strip.segment_mm, scene.plan.units)}"
         )
         return None
@@ -107,6 +104,7 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
     farthest = run.cable_mm / _MM + max(feeds)
     return Fed(
         run,
+        called,
         strip,
         tuple(legs),
         strip.watts_m * whole_m,
@@ -199,9 +197,9 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
         if run.cable is None:
             gathered.problems.append(
                 phrase(
-                    "strip {}: no cable in the table carries {:.1f} A over {:metres}; bring the "
+                    "{}: no cable in the table carries {:.1f} A over {:metres}; bring the "
                     "supply nearer or use 24 V",
-                    run.run.id,
+                    run.name,
                     run.amps,
                     run.run.cable_mm,
                 ).told(scene.plan.units)
@@ -264,7 +262,7 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
             phrase(
                 "{}: {:fine}, {:.0f} W, {:.1f} A; feed it {}; its far end loses {:.2f} V of "
                 "{:.0f}.",
-                run.name,
+                in_front(run.name),
                 run.strip_mm,
                 run.watts,
                 run.amps,
@@ -275,7 +273,7 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
         )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
             said.append(
-                f"{run.name}: {run.strip.lamps_m:.0f} lamps a metre show as dots under a cover; "
-                f"{published('strip.dots-lamps-m'):.0f} show fewer."
+                f"{in_front(run.name)}: {run.strip.lamps_m:.0f} lamps a metre show as dots "
+                f"under a cover; {published('strip.dots-lamps-m'):.0f} show fewer."
             )
     return said

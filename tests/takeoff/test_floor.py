@@ -232,7 +232,7 @@ def test_soft_under_a_rack_and_heavy_to_lift() -> None:
         ({"gap_mm": -5}, "the gap along the walls is less than nothing"),
         ({"least_strip_mm": -1}, "the least strip"),
         ({"gap_mm": 3000}, "there is no floor left"),
-        ({"start_wall": "roof"}, "there is no wall 'roof'"),
+        ({"start_wall": "roof"}, "the wall it starts from is not in the room"),
         (
             {"zone": ((0, 0), (900, 900), (900, 0), (0, 900))},
             "the outline of its zone crosses itself",
@@ -244,7 +244,7 @@ def test_what_cannot_be_laid_is_named(fields: dict[str, object], words: str) -> 
     with pytest.raises(PlanError) as refused:
         floor_layout(scene_of(3016, 2016), mat(**fields))
     assert words in refused.value.sentence
-    assert refused.value.sentence.startswith("floors / mats: ")
+    assert refused.value.sentence.startswith("the floor (rubber mat): ")
 
 
 def test_the_list_counts_the_rest() -> None:
@@ -262,7 +262,11 @@ def test_the_list_counts_the_rest() -> None:
     # 6 tiles in packs of 4: two packs at 4 x 500
     assert found.lines[1].bought[0].count == 2
     assert found.lines[1].cost_minor == 2 * 4 * 500
-    assert [problem[:14] for problem in found.problems] == ["floors / none:", "floors / thin:"]
+    # told by their place in the list of floors and what they are, not by their ids
+    assert [problem[:22] for problem in found.problems] == [
+        "floor 2 (rubber mat): ",
+        "floor 3 (rubber mat): ",
+    ]
 
 
 def test_products_side_by_side() -> None:

@@ -103,7 +103,9 @@ def test_no_mirror_over_a_socket() -> None:
 def test_a_mirror_that_a_socket_leaves_no_room_for_is_named() -> None:
     narrow = mirror(width_mm=300, offset_mm=1550)
     found = counted(room=with_socket(1700, 1100), mirrors=[narrow, mirror(id="n", wall="left")])
-    assert found.problems[0].startswith("mirror m: the sockets on the back wall leave no room")
+    assert found.problems[0].startswith(
+        "the mirror on the back wall: the sockets there leave no room"
+    )
     assert found.line("mirrors.n").net > 0
 
 
@@ -117,9 +119,12 @@ def test_throw_ratio_and_light() -> None:
 @pytest.mark.parametrize(
     ("fields", "says"),
     [
-        ({"offset_mm": 4850, "width_mm": 300}, "mirror m: it reaches beyond the back wall"),
-        ({"height_mm": 2300}, "mirror m: it reaches beyond the back wall"),
-        ({"offset_mm": 2000}, "mirror m: it would hang over the window"),
+        (
+            {"offset_mm": 4850, "width_mm": 300},
+            "the mirror on the back wall: it reaches beyond the wall",
+        ),
+        ({"height_mm": 2300}, "the mirror on the back wall: it reaches beyond the wall"),
+        ({"offset_mm": 2000}, "the mirror on the back wall: it would hang over the window"),
     ],
 )
 def test_a_mirror_stays_on_its_wall_and_off_its_openings(fields: Any, says: str) -> None:
@@ -166,7 +171,9 @@ def test_kit_where_the_projector_or_its_beam_would_be_is_named() -> None:
 
 def test_a_throw_ratio_of_nothing_is_named() -> None:
     found = counted(room=make_room(), projections=[shot(throw_ratio=0)])
-    assert found.problems == ("projection p: a throw ratio of 0 is none; it stands in the manual",)
+    assert found.problems == (
+        "the projection on the back wall: a throw ratio of 0 is none; it stands in the manual",
+    )
 
 
 def test_fixings_are_those_of_the_wall() -> None:

@@ -167,11 +167,11 @@ def test_the_cheapest_tins_follow_the_households_prices() -> None:
 @pytest.mark.parametrize(
     ("job", "says"),
     [
-        ({"rate_m2_l": 0}, "paint bad: a spreading rate of 0 m2/L covers nothing"),
-        ({"film_um": 0}, "paint bad: a film of 0 um is none"),
-        ({"coating": "whitewash"}, "paint bad: there is no coating 'whitewash'"),
-        ({"texture": "velvet"}, "paint bad: there is no texture 'velvet'"),
-        ({"walls": ["attic"]}, "paint bad: there is no wall 'attic'"),
+        ({"rate_m2_l": 0}, "the paint for the walls: a spreading rate of 0 m2/L covers nothing"),
+        ({"film_um": 0}, "the paint for the walls: a film of 0 um is none"),
+        ({"coating": "whitewash"}, "the paint for the walls: there is no coating 'whitewash'"),
+        ({"texture": "velvet"}, "the paint for the walls: there is no texture 'velvet'"),
+        ({"walls": ["attic"]}, "the paint for the walls: one of its walls is not in the room"),
     ],
 )
 def test_a_fault_is_named_and_the_rest_is_counted(job: dict[str, Any], says: str) -> None:
@@ -190,7 +190,7 @@ def test_a_wall_with_more_opening_than_wall() -> None:
     found = counted(room=room, paint=[WALLS])
     # 12 m2 of openings on 10 m2 of wall
     assert found.problems[0].startswith(
-        "paint walls: the back wall has 12.00 m2 of openings on 10.00 m2 of wall"
+        "the paint for the walls: the back wall has 12.00 m2 of openings on 10.00 m2 of wall"
     )
     assert of(found.line("paint.walls-emulsion"), "the left wall to coat") == 7.5
 

@@ -47,8 +47,14 @@ def test_a_long_run_is_fed_in_the_middle_and_two_voltages_need_two_supplies() ->
     other = run((0, 1000), (6000, 1000), run_id="two", strip="strip-24v-60")
     took = found(twelve, other)
     # one end feeds 5.16 m at 12 V: 6 m are fed at 3.00; 24 V reaches 10 m from its start
-    assert any(s.startswith("one: 6.00 m") and "feed it 3.00 m along" in s for s in took.says)
-    assert any(s.startswith("two: 6.00 m") and "feed it at its start" in s for s in took.says)
+    assert any(
+        s.startswith("Light strip 1 on the back wall: 6.00 m") and "feed it 3.00 m along" in s
+        for s in took.says
+    )
+    assert any(
+        s.startswith("Light strip 2 on the back wall: 6.00 m") and "feed it at its start" in s
+        for s in took.says
+    )
     assert {"strip.supply-12v", "strip.supply-24v"} <= {line.key for line in took.lines}
 
 
@@ -85,17 +91,25 @@ def test_thirty_lamps_a_metre_show_as_dots_and_sixty_do_not() -> None:
 @pytest.mark.parametrize(
     ("fields", "says"),
     [
-        ({"kerf_mm": -3}, "strip bad: a kerf of -3 mm is less than nothing"),
-        ({"stock_mm": 0}, "strip bad: a profile of 0 mm cannot be cut"),
-        ({"strip": "rope"}, "strip bad: there is no strip 'rope'"),
-        ({"wall": "attic"}, "strip bad: there is no wall 'attic'"),
-        ({"profile": "gold"}, "strip bad: there is no profile 'gold'"),
-        ({"points": ((0, 0), (30, 0))}, "strip bad: its legs are shorter than one segment"),
-        ({"cable_mm": 90_000}, "strip bad: no cable in the table carries 2.4 A over 90.0 m"),
+        ({"kerf_mm": -3}, "light strip 1 on the back wall: a kerf of -3 mm is less than nothing"),
+        ({"stock_mm": 0}, "light strip 1 on the back wall: a profile of 0 mm cannot be cut"),
+        ({"strip": "rope"}, "light strip 1 on the back wall: there is no strip 'rope'"),
+        ({"wall": "attic"}, "the light strip: its wall is not in the room"),
+        ({"profile": "gold"}, "light strip 1 on the back wall: there is no profile 'gold'"),
+        (
+            {"points": ((0, 0), (30, 0))},
+            "light strip 1 on the back wall: its legs are shorter than one segment",
+        ),
+        (
+            {"cable_mm": 90_000},
+            "light strip 1 on the back wall: no cable in the table carries 2.4 A over 90.0 m",
+        ),
     ],
 )
 def test_a_fault_is_named_and_the_rest_is_counted(fields: dict[str, Any], says: str) -> None:
     bad = {**run((0, 2000), (2000, 2000), run_id="bad"), **fields}
     took = found(bad, run((0, 1000), (1500, 1000), run_id="good"))
     assert any(problem.startswith(says) for problem in took.problems)
-    assert "good" in took.line("strip.strip-12v-60").where
+    # of two on one wall the good one is the second; alone on it, it has no number
+    good = "the light strip" if "wall" in fields else "light strip 2"
+    assert f"{good} on the back wall" in took.line("strip.strip-12v-60").where

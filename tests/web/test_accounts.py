@@ -117,7 +117,7 @@ def test_a_fault_of_a_line_is_told_and_the_rest_is_counted(client: Any, house: E
     paint = [{"id": "p", "surface": "walls", "rate_m2_l": 0}]
     plan_id = house.import_plan(text(plan_data(fit_out={"paint": paint}))).plan_id
     page = client.get(f"/plan/{plan_id}/quantities").text
-    assert "paint p: a spreading rate of 0 m2/L covers nothing" in page
+    assert "the paint for the walls: a spreading rate of 0 m2/L covers nothing" in page
     assert 'id="line-paint.ceiling-emulsion"' in page
 
 
