@@ -14,7 +14,8 @@ from app.drawing.sheet_words import (
     KeyRow,
     TitleWords,
     heading,
-    key_lines,
+    key_heights,
+    key_holds,
     key_rows,
     rule_between,
     title_block,
@@ -121,17 +122,17 @@ def _key(
     """Set rows of the key down the columns; give the room that is left, and the rows left over."""
     items: list[Item] = []
     free: list[Box] = []
+    among = rows
     for box in boxes:
         if not rows:
             free.append(box)
             continue
-        each = _ROW_MM * key_lines(rows, box.width)
-        holds = max(0, int((box.height - HEAD_MM) // each))
+        holds = key_holds(rows, among, box.width, box.height - HEAD_MM, _ROW_MM)
         these, rows = rows[:holds], rows[holds:]
         items.append(heading(box.x, box.y, "Kit, more"))
         items.append(Text((box.right, box.y + 3.4), "width × depth, height", "size", "end"))
-        items += key_rows(these, Box(box.x, box.y + HEAD_MM, box.width, 0), _ROW_MM)
-        used = HEAD_MM + len(these) * each + _PAD_MM
+        items += key_rows(these, among, Box(box.x, box.y + HEAD_MM, box.width, 0), _ROW_MM)
+        used = HEAD_MM + sum(key_heights(these, among, box.width, _ROW_MM)) + _PAD_MM
         if box.height - used >= HEAD_MM + _PAD_MM:
             free.append(Box(box.x, box.y + used, box.width, box.height - used))
     return tuple(items), tuple(free), rows

@@ -18,7 +18,8 @@ from app.drawing.sheet_words import (
     caution_items,
     caution_lines,
     heading,
-    key_lines,
+    key_heights,
+    key_holds,
     key_rows,
     rule_between,
     title_block,
@@ -158,12 +159,17 @@ def _under(arrangement: Arrangement) -> Box:
 
 
 def _capacity(free: Sequence[Box], rows: Sequence[KeyRow], row_mm: float) -> int:
-    return sum(_holds(column, rows, row_mm, i == 0) for i, column in enumerate(free))
+    count = 0
+    for i, column in enumerate(free):
+        count += _holds(column, rows[count:], rows, row_mm, i == 0)
+    return count
 
 
-def _holds(column: Box, rows: Sequence[KeyRow], row_mm: float, first: bool) -> int:
+def _holds(
+    column: Box, rows: Sequence[KeyRow], among: Sequence[KeyRow], row_mm: float, first: bool
+) -> int:
     high = column.height - (HEAD_MM if first else 0.0)
-    return max(0, int(high // (row_mm * key_lines(rows, column.width))))
+    return key_holds(rows, among, column.width, high, row_mm)
 
 
 def _key(
@@ -174,7 +180,7 @@ def _key(
     rest = list(rows)
     left: list[Box] = []
     for i, column in enumerate(free):
-        holds = _holds(column, rows, row_mm, i == 0)
+        holds = _holds(column, rest, rows, row_mm, i == 0)
         if not rest or not holds:
             left.append(column)
             continue
@@ -186,8 +192,8 @@ def _key(
             )
         cut = i == len(free) - 1 and len(rest) > holds
         these = rest[: holds - 1] if cut else rest[:holds]
-        items += key_rows(these, Box(column.x, top, column.width, 0), row_mm)
-        used = top + len(these) * row_mm * key_lines(rows, column.width) - column.y
+        items += key_rows(these, rows, Box(column.x, top, column.width, 0), row_mm)
+        used = top + sum(key_heights(these, rows, column.width, row_mm)) - column.y
         rest = rest[len(these) :]
         if cut:
             foot = column.y + used + 3.2

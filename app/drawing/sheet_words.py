@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise, takewhile
 
 from app.drawing.cautions import CAUTIONS, WHO_DECIDES
 from app.drawing.ink import size_of
-from app.drawing.lettering import shorten, width_of, wrap
+from app.drawing.lettering import width_of, wrap
 from app.drawing.marks import Severity, flag_items
 from app.drawing.paper import Box
 from app.drawing.pouring import HEAD_MM, Paragraph
@@ -20,6 +20,7 @@ HOUSEHOLD = "the household"
 TITLE_MM = 47.0
 _FOOT_MM = 304.8
 _LEADING = 1.28
+_NAME_MM, _LEAST_NAME_MM, _RUN_ON, _SLACK_MM = 5.4, 22.0, 0.86, 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,41 +63,60 @@ def heading(x: float, y: float, words: str) -> Text:
     return Text((x, y + 3.4), words, "head", "start")
 
 
-def key_rows(rows: Sequence[KeyRow], box: Box, row_mm: float) -> tuple[Item, ...]:
-    """Letter rows of the key from the top of a box down."""
+def key_rows(
+    rows: Sequence[KeyRow], among: Sequence[KeyRow], box: Box, row_mm: float
+) -> tuple[Item, ...]:
+    """Letter rows of the key from the top of a box down; a long name runs on under itself.
+
+    `among` are all rows of the key, whose sizes are set under one another.
+    """
     items: list[Item] = []
-    size_ink, small = "size", size_of("size")
-    size_wide = max((width_of(row.size, small) for row in rows), default=0.0)
-    high_wide = max((width_of(row.height, small) for row in rows), default=0.0)
-    name_x = box.x + 5.4
-    one_line = box.width - 5.4 - size_wide - high_wide - 5 >= 22
-    lines = 1 if one_line else 2
-    for i, row in enumerate(rows):
-        y = box.y + i * row_mm * lines
-        foot = y + row_mm / 2 + 0.95
+    size_ink, high_wide = "size", _widest(row.height for row in among)
+    free, under = _name_room(among, box.width)
+    x, y = box.x + _NAME_MM, box.y
+    for row, high in zip(rows, key_heights(rows, among, box.width, row_mm), strict=True):
+        foot, step = y + row_mm / 2 + 0.95, row_mm * _RUN_ON
         items.append(Circle((box.x + 1.9, foot - 0.92), 1.85, "key-ring"))
         items.append(Text((box.x + 1.9, foot), str(row.number), "key-numeral"))
-        if one_line:
-            free = box.width - 5.4 - size_wide - high_wide - 5
-            sizes_foot = foot
-        else:
-            free = box.width - 5.4
-            sizes_foot = foot + row_mm * 0.86
-        name = shorten(row.name, size_of("row"), free)
-        items.append(
-            Group((Text((name_x, foot), name, "row", "start"),), "", (("key", str(row.number)),))
+        lines = wrap(row.name, size_of("row"), free)
+        name = tuple(
+            Text((x, foot + i * step), line, "row", "start") for i, line in enumerate(lines)
         )
+        items.append(Group(name, "", (("key", str(row.number)),)))
+        sizes_foot = foot + max(1, len(lines)) * step if under else foot
         items.append(Text((box.right - high_wide - 2.5, sizes_foot), row.size, size_ink, "end"))
         items.append(Text((box.right, sizes_foot), row.height, size_ink, "end"))
+        y += high
     return tuple(items)
 
 
-def key_lines(rows: Sequence[KeyRow], width: float) -> int:
-    """Tell how many lines a row of the key takes in a column of this width."""
-    small = size_of("size")
-    size_wide = max((width_of(row.size, small) for row in rows), default=0.0)
-    high_wide = max((width_of(row.height, small) for row in rows), default=0.0)
-    return 1 if width - 5.4 - size_wide - high_wide - 5 >= 22 else 2
+def key_heights(
+    rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, row_mm: float
+) -> Iterator[float]:
+    """Give the height of each row of the key in a column of this width; `row_mm` is one line's."""
+    free, under = _name_room(among, width)
+    for row in rows:
+        more = max(1, len(wrap(row.name, size_of("row"), free))) - 1
+        yield row_mm * (2 if under else 1) + row_mm * _RUN_ON * more
+
+
+def key_holds(
+    rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, high: float, row_mm: float
+) -> int:
+    """Tell how many rows of the key, from the first on, a column of this size holds."""
+    feet = accumulate(key_heights(rows, among, width, row_mm))
+    return sum(1 for _ in takewhile(lambda foot: foot <= high + _SLACK_MM, feet))
+
+
+def _widest(words: Iterable[str]) -> float:
+    return max((width_of(each, size_of("size")) for each in words), default=0.0)
+
+
+def _name_room(rows: Sequence[KeyRow], width: float) -> tuple[float, bool]:
+    """Give the width for the names, and whether the sizes stand under them instead of beside."""
+    sizes = _widest(row.size for row in rows) + _widest(row.height for row in rows)
+    beside = width - _NAME_MM - sizes - 5
+    return (beside, False) if beside >= _LEAST_NAME_MM else (width - _NAME_MM, True)
 
 
 def snag_paragraph(row: SnagRow) -> Paragraph:

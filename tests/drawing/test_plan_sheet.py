@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -320,3 +321,17 @@ def test_any_room_lies_within_the_frame(width: int, depth: int, paper: str, name
 
 def test_the_same_plan_gives_the_same_file() -> None:
     assert sheet_of(good_layout()).svg == sheet_of(good_layout()).svg
+
+
+def test_a_long_name_in_the_key_runs_on_and_is_not_shortened() -> None:
+    long = "Grandfather's old plate tree with the bent peg " * 2 + "mended at last"
+    plain = [place("plate-tree", 600 + 700 * i, 600, piece_id=f"p-{i}") for i in range(3)]
+    named = plain[1].model_copy(update={"label": long})
+    for paper in ("A4", "A3"):
+        sheet = sheet_of(make_plan(plain[0], named, plain[2]), paper, flags=False)
+        key = [t for t in everything(sheet) if t.ink == "row" and "key" in t.inside]
+        assert " ".join(t.words for t in key) == f"Plate tree {long} Plate tree"
+        # every line stands clear under the one before it: letters are 2.5 mm or larger
+        feet = [t.points[0][1] for t in key]
+        assert all(b - a >= 2.5 for a, b in pairwise(feet))
+        assert_inside_the_frame(sheet)
