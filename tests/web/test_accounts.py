@@ -208,6 +208,26 @@ def _currency(house: Elbowroom, plan_id: str) -> Any:
     return command
 
 
+def test_a_floor_of_many_cuts_prints_all_its_sheets(client: Any, house: Elbowroom) -> None:
+    tiles = {"id": "floor-1", "kind": "tile", "length_mm": 300, "width_mm": 300}
+    data = plan_data(fit_out={"floors": [tiles]})
+    plan_id = house.import_plan(text(data)).plan_id
+    asked = {"sheet": "floor:floor-1", "paper": "A4"}
+    bare = client.get(f"/plan/{plan_id}/sheet", query_string=asked).text
+    numbers = re.findall(r'data-sheet="(\d+)"', bare)
+    sheets = Accounts(house).sheet(plan_id, "floor:floor-1", "A4", None).svgs
+    assert len(sheets) > 1
+    assert bare.count('role="img"') == len(sheets)
+    # every cut stock piece once over all the sheets
+    assert numbers == re.findall(r'data-sheet="(\d+)"', "".join(sheets))
+    assert len(numbers) == len(set(numbers)) > 20
+    page = client.get(f"/plan/{plan_id}/print", query_string=asked).text
+    assert f"There are {len(sheets)} sheets" in page
+    assert page.count('alt="The sheet as it will be printed, page ') == len(sheets)
+    second = client.get(f"/plan/{plan_id}/sheet.svg", query_string={**asked, "page": "2"})
+    assert second.text == sheets[1]
+
+
 def test_sheets_are_chosen_and_drawn(client: Any, plan_id: str) -> None:
     page = client.get(f"/plan/{plan_id}/print?sheet=floor")
     assert "No floor covering is chosen" in page.text
