@@ -14,7 +14,8 @@ ROOT = Path(__file__).resolve().parent.parent
 
 # Two at least: where there is one processor, one worker waits for disk or browser while the
 # other computes. Eight at most: each has a browser and a program of its own.
-WORKERS = min(max(2, os.cpu_count() or 2), 8)
+WORKERS = min((os.cpu_count() or 2) + 1, 8)
+"""One more than processors: browser tests wait a good part of their time."""
 
 # A file stays with one worker, which starts the program once for it. In the order of the
 # folders: the long tests of the browser come early, so that no worker is left alone with them.

@@ -135,6 +135,8 @@ const key = new Key(sheet, library, (id, more) => {
 /** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
 let card = null;
 const cardRoot = need(sheet, '.piece-card', HTMLFormElement);
+// Nothing can be typed on it before it can take that.
+cardRoot.inert = true;
 const openCard = once(async () => {
 	const { PieceCard } = await import('./panels/piece.js');
 	card = new PieceCard(cardRoot, library, {
@@ -147,6 +149,7 @@ const openCard = once(async () => {
 		leave: () => void toDrawing(),
 	});
 	card.update(store.state, null);
+	cardRoot.inert = false;
 	return card;
 });
 

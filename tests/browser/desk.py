@@ -122,7 +122,8 @@ class Desk:
         return self.card.locator(f'[name="{name}"]')
 
     def type_into(self, name: str, text: str) -> None:
-        """Type a value into a field of the card, exactly as a person does."""
+        """Type a value into a field of the card, exactly as a person does: once it takes it."""
+        expect(self.card).not_to_have_attribute("inert", "")
         self.field(name).fill(text)
         self.field(name).press("Enter")
 

@@ -63,6 +63,7 @@ def test_a_wall_chosen_in_the_drawing_takes_a_typed_length(
     expect(page.locator("#drawing")).to_contain_text("5500")
     page.get_by_role("button", name="Undo").click()
     expect(length).to_have_value("5.00 m")
+    expect(page.locator("#saved")).to_have_text("undo done")
     assert corners(kept, plan_id)[1] == (5000, 0)
     page.get_by_role("button", name="Redo").click()
     expect(length).to_have_value("5.50 m")
