@@ -12,10 +12,9 @@ from tests.browser.chromium import CHOICE, NoBrowserError, make_sure
 
 ROOT = Path(__file__).resolve().parent.parent
 
-# Two at least: where there is one processor, one worker waits for disk or browser while the
-# other computes. Eight at most: each has a browser and a program of its own.
+# One more than processors: while one worker waits for disk or browser another computes. Eight
+# at most: each has a browser and a program of its own.
 WORKERS = min((os.cpu_count() or 2) + 1, 8)
-"""One more than processors: browser tests wait a good part of their time."""
 
 # A file stays with one worker, which starts the program once for it. In the order of the
 # folders: the long tests of the browser come early, so that no worker is left alone with them.
