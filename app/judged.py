@@ -7,7 +7,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from app.arrange.mend_all import Mending, mend_all
 from app.arrange.ways_out import Remedy, remedies
@@ -18,8 +18,19 @@ from app.scene.build import Scene
 from app.store.entries import State
 from app.verdict import verdict_of
 
+Key = TypeVar("Key")
+Value = TypeVar("Value")
+
 NEWEST_AT_MOST = 24
 PAST_AT_MOST = 40
+
+
+def _put(kept: OrderedDict[Key, Value], key: Key, value: Value, most: int) -> None:
+    """Keep a value as the newest, and let go of the oldest beyond so many."""
+    kept[key] = value
+    kept.move_to_end(key)
+    while len(kept) > most:
+        kept.popitem(last=False)
 
 
 def _never() -> None:
@@ -111,10 +122,7 @@ class Recent:
     def arrived(self, state: State) -> None:
         """Take note of a plan's newest state, which is not judged yet."""
         with self._lock:
-            self._states[state.plan_id] = state
-            self._states.move_to_end(state.plan_id)
-            while len(self._states) > NEWEST_AT_MOST:
-                self._states.popitem(last=False)
+            _put(self._states, state.plan_id, state, NEWEST_AT_MOST)
 
     def state(self, plan_id: str) -> State | None:
         """Give the last state of a plan that was noted; there may be a newer one by now."""
@@ -138,18 +146,13 @@ class Recent:
         """Keep a revision, and let go of what nobody asked for lately."""
         state = judged.state
         with self._lock:
-            self._newest[state.plan_id] = judged
-            self._newest.move_to_end(state.plan_id)
-            while len(self._newest) > NEWEST_AT_MOST:
-                self._newest.popitem(last=False)
+            _put(self._newest, state.plan_id, judged, NEWEST_AT_MOST)
         self.keep_past(state, judged.found)
 
     def keep_past(self, state: State, found: Found) -> None:
         """Keep what was found in a revision, newest or not."""
         with self._lock:
-            self._past[state.plan_id, state.revision] = found
-            while len(self._past) > PAST_AT_MOST:
-                self._past.popitem(last=False)
+            _put(self._past, (state.plan_id, state.revision), found, PAST_AT_MOST)
 
     def forget(self, plan_id: str) -> None:
         """Let go of a plan."""

@@ -17,7 +17,7 @@ from app.errors import Fault, PlanError
 from app.library.known import check_known
 from app.model.base import json_of
 from app.model.plan import Plan
-from app.model.versions import from_data, parse
+from app.model.versions import from_data, parse, too_new
 from app.picture_reading import PictureError, read_picture
 from app.scene.build import build_scene
 from app.service import Elbowroom
@@ -92,13 +92,7 @@ def _read(text: str | bytes) -> Carried:
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise PlanError(Fault("version", f"must be {VERSION}"))
     if version > VERSION:
-        raise PlanError(
-            Fault(
-                "version",
-                f"the file is of version {version}, this program reads up to {VERSION}: "
-                "it was written by a newer one",
-            )
-        )
+        raise too_new(version, VERSION)
     if data.keys() != FIELDS:
         raise PlanError(
             Fault("", "a plan with pictures has the fields format, version, plan and pictures only")

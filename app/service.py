@@ -270,7 +270,7 @@ class Elbowroom:
 
     def desk_drawing(self, plan_id: str) -> str:
         """Give the desk's drawing of the newest revision as SVG markup."""
-        return self.judged(plan_id).found.drawing
+        return self.judged(plan_id).drawing
 
     def section(self, plan_id: str, key: str) -> str:
         """Give the section of a headroom snag as SVG markup. Raises NotFoundError for another."""

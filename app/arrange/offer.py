@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,7 +9,7 @@ import numpy as np
 import shapely
 
 from app.arrange.joining import usual_bar
-from app.arrange.places import all_over, free_poses, grid, off_doors, wall_poses
+from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.own import kits_of
@@ -30,7 +29,6 @@ _UNHELD = ("fixing", "bar-rests-on-nothing")
 
 # stops, stops with the usual bar of a rack hung on it, stops of what nothing holds, cares, notes
 _Cost = tuple[int, int, int, int, int]
-_Place = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +121,8 @@ def fits(
 
 def _in_turn(
     scene: Scene,
-    first: list[_Place],
-    then: list[_Place],
+    first: list[Place],
+    then: list[Place],
     widths_mm: tuple[float, float],
     depth_mm: float,
 ) -> Iterator[tuple[float, float, float, bool]]:
@@ -133,11 +131,12 @@ def _in_turn(
     `first` are those for a rack with its bar and `then` those for it alone, of these two widths.
     """
     most = int(published("arrange.offer-judged-at-most"))
-    later: list[_Place] = []
+    later: list[Place] = []
     begun = False
     for places, width_mm in zip((first, then), widths_mm, strict=True):
         clear = off_doors(scene, places, width_mm, depth_mm, ways_in=True)
-        later += [place for place in places if place not in set(clear)]
+        known = set(clear)
+        later += [place for place in places if place not in known]
         for place in all_over(clear, most):
             yield (*place, begun)
         begun = begun or bool(clear)
@@ -163,15 +162,18 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
 def _stops_with_bar(before: tuple[Snag, ...], scene: Scene) -> int:
     """Count the stops that are new with the usual bar on the offered rack, on its best hooks."""
     found = usual_bar(scene, scene.placed[_NEW])
-    fewest = math.inf
-    for pose in found[1] if found else ():
-        assert found is not None
-        bar = Piece(id=_BAR, type=found[0].key, pose=pose, carried_by=_NEW)
+    if found is None:
+        return 0
+    kit, poses = found
+    fewest: int | None = None
+    for pose in poses:
+        bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=_NEW)
         stops, *_ = _worse(before, run(build_scene(apply(scene.plan, adds([bar])))))
-        fewest = min(fewest, stops)
+        fewest = stops if fewest is None else min(fewest, stops)
         if not fewest:
             break
-    return int(fewest) if found else 0
+    assert fewest is not None
+    return fewest
 
 
 def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int]:

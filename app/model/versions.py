@@ -21,6 +21,17 @@ UPGRADES: dict[int, Upgrade] = {}
 """Version n -> the step that lifts a document of version n to n + 1."""
 
 
+def too_new(version: int, newest: int) -> PlanError:
+    """Give the error of a file that a newer program wrote."""
+    return PlanError(
+        Fault(
+            "version",
+            f"the file is of version {version}, this program reads up to {newest}: "
+            "it was written by a newer one",
+        )
+    )
+
+
 def load(text: str | bytes) -> Plan:
     """Read a plan from the text of a file, lifting it from an older version if need be.
 
@@ -56,13 +67,7 @@ def from_data(data: object) -> Plan:
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise PlanError(Fault("version", f"must be a whole number from 1 to {VERSION}"))
     if version > VERSION:
-        raise PlanError(
-            Fault(
-                "version",
-                f"the file is of version {version}, this program reads up to {VERSION}: "
-                "it was written by a newer one",
-            )
-        )
+        raise too_new(version, VERSION)
     while version < VERSION:
         data = UPGRADES[version](data)
         version += 1

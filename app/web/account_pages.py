@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from flask import Blueprint, Response, current_app, redirect, render_template, request
+from flask import Blueprint, Response, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -26,13 +26,12 @@ from app.takeoff import quantities
 from app.web.account_view import CHOICES, FitView, known_choice
 from app.web.cost_view import COST_CHOICES, CostView
 from app.web.errors import status_of
-from app.web.house import house
+from app.web.house import beside, house
 from app.web.room_pages import STEPS, Kept
 from app.web.who import author
 
 account_pages = Blueprint("account_pages", __name__)
 
-KEY = "elbowroom-accounts"
 FIELD_LIMIT = 400
 TABLE_LIMIT = 4_000_000
 _NOT_FIELDS = frozenset({"edit", "of", "revision"})
@@ -41,11 +40,7 @@ Editor = Callable[[Plan, str, dict[str, str]], Command | None]
 
 def accounts() -> Accounts:
     """Give the accounts of the application that answers just now."""
-    found = current_app.extensions.get(KEY)
-    if found is None:
-        found = current_app.extensions.setdefault(KEY, Accounts(house()))
-    assert isinstance(found, Accounts)
-    return found
+    return beside(Accounts)
 
 
 @account_pages.get("/plan/<plan_id>/quantities")

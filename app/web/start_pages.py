@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, current_app, redirect, render_template, request
+from flask import Blueprint, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -14,12 +14,11 @@ from app.library.starters import StarterSet, starter_sets
 from app.starting import Starters
 from app.units import format_money
 from app.web.errors import status_of
-from app.web.house import house
+from app.web.house import beside, house
 from app.web.who import author
 
 start_pages = Blueprint("start_pages", __name__)
 
-KEY = "elbowroom-starters"
 PURPOSES = {
     "strength": "Strength",
     "heart": "Heart and lungs",
@@ -30,11 +29,7 @@ PURPOSES = {
 
 def starters() -> Starters:
     """Give the starters of the application that answers just now."""
-    found = current_app.extensions.get(KEY)
-    if found is None:
-        found = current_app.extensions.setdefault(KEY, Starters(house()))
-    assert isinstance(found, Starters)
-    return found
+    return beside(Starters)
 
 
 @start_pages.get("/plan/<plan_id>/start")

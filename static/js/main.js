@@ -36,8 +36,6 @@ const { library } = page;
 const store = new Store({
 	revision: page.revision,
 	plan: page.plan,
-	canUndo: page.can_undo,
-	canRedo: page.can_redo,
 	undoSays: page.undo_says ?? '',
 	redoSays: page.redo_says ?? '',
 	undoTo: page.undo_to,

@@ -312,8 +312,6 @@ export class Sync {
 			redoTo,
 			undoSays,
 			redoSays,
-			canUndo: undoTo !== null,
-			canRedo: redoTo !== null,
 			trying: false,
 			preview,
 			chosen: lives(chosen) ? chosen : null,

@@ -117,8 +117,6 @@
  * @typedef {object} State
  * @property {number} revision
  * @property {Plan} plan
- * @property {boolean} canUndo
- * @property {boolean} canRedo
  * @property {string} undoSays
  * @property {string} redoSays
  * @property {number|null} undoTo  revision that held what an undo leads to

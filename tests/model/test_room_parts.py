@@ -2,35 +2,18 @@
 
 import pytest
 
-from app.errors import PlanError
-from app.model.commands import apply, inverse
 from app.model.plan import Plan
 from app.model.room import Ceiling, Plane, Room
-from app.model.room_edits import edit
 from app.model.room_missing import missing
 from app.model.room_overhead import ceiling_form
 from app.model.room_parts import bare_share, part_form, part_numbers, parts_of
 from tests.builders import make_room
+from tests.model.test_room_edits import after, faults
 
 
 def plan(room: Room | None = None) -> Plan:
     """A room of 5 x 4 m, 2.40 m high; the back wall runs along y = 0."""
     return Plan(name="Room", room=room or make_room(5000, 4000, 2400))
-
-
-def after(before: Plan, name: str, **fields: str) -> Plan:
-    """The plan after an edit; also shows that undo leads back exactly."""
-    command = edit(before, name, fields)
-    assert command is not None
-    done = apply(before, command)
-    assert apply(done, inverse(command)) == before
-    return done
-
-
-def faults(before: Plan, name: str, **fields: str) -> dict[str, str]:
-    with pytest.raises(PlanError) as caught:
-        edit(before, name, fields)
-    return {fault.field: fault.sentence for fault in caught.value.faults}
 
 
 LOW = {"wall": "back", "lies": "rectangle", "long": "5 m", "wide": "1 m", "height": "2 m"}
