@@ -103,7 +103,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _serve(asked: argparse.Namespace) -> int:
-    from app.web.addresses import Share
+    from app.web.guests.addresses import Share
     from app.web.serving import serve
 
     share = None

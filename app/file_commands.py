@@ -14,25 +14,25 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from app.accounts import draw_sheet
 from app.checks.headroom_table import table
 from app.costs import ledger
 from app.costs.cost import costs
 from app.drawing.paper import SheetError
 from app.errors import ElbowroomError, Fault, PlanError, StoreError, one_line
-from app.keeping import back_up_folder, restore_folder
 from app.model.faults import plan_error
 from app.model.people import Person
 from app.model.plan import Plan
 from app.model.versions import BYTE_LIMIT, schema
-from app.picture_reading import PictureError
-from app.pictures import read_plan_file
 from app.scene.build import build_scene
-from app.service import draw, judge
 from app.takeoff import quantities
 from app.takeoff.cutting_1d import cut_lengths
 from app.takeoff.quantities import take_off
 from app.units import parse_length_mm
+from app.usecases.accounts import draw_sheet
+from app.usecases.history import back_up_folder, restore_folder
+from app.usecases.picture_files import read_plan_file
+from app.usecases.picture_reading import PictureError
+from app.usecases.plans import draw, judge
 
 
 def carry_out(asked: argparse.Namespace, data: Path) -> int:
@@ -65,7 +65,7 @@ def _back_up(asked: argparse.Namespace, data: Path) -> int:
 
 
 def _restore(asked: argparse.Namespace, data: Path) -> int:
-    from app.web.first import take_lock
+    from app.store.single_instance import take_lock
 
     lock = take_lock(data)
     if lock is None:

@@ -20,6 +20,8 @@ Units = Literal["metric", "feet"]
 LONGEST_MM = 100_000
 INCH_MM = Fraction(254, 10)
 FOOT_MM = 12 * INCH_MM
+_EXACT_MM = 0.006
+"""Half of the 0.01 mm that a plan keeps, and a little for the last digit."""
 _DECIMAL_METRES_BELOW = 20
 _SIXTEENTHS = 16
 _LONGEST_TEXT = 60
@@ -253,3 +255,37 @@ def _two_readings(text: str, one: str, other: str) -> LengthError:
 
 def _not_a_length(text: str, units: Units) -> LengthError:
     return LengthError(f"{_shown(text)} cannot be read as a length: {_WAYS[units]}")
+
+
+def read_length_mm(text: str, units: Units, asked: tuple[float, float]) -> float:
+    """Read a length that must lie within `asked` (least and most, mm) and give it in mm.
+
+    Raises LengthError when the text is no length; a length outside is given as read.
+    """
+    least, most = asked
+    bare = re.fullmatch(r"\s*\d*(?:[.,]\d+)?\s*", text) and text.strip()
+    try:
+        length = parse_length_mm(text, units)
+    except LengthError:
+        if not (bare and units == "feet"):
+            raise
+        length = parse_length_mm(f'{bare}"', units)
+    if not bare or length >= least:
+        return length
+    for unit in ("cm", "m") if units == "metric" else ("ft",):
+        try:
+            larger = parse_length_mm(f"{bare} {unit}")
+        except LengthError:
+            continue
+        if least <= larger <= most:
+            return larger
+    return length
+
+
+def written(length_mm: float, units: Units) -> str:
+    """Write a length into a field so that it reads back as the same length, to 0.01 mm."""
+    text = format_length(abs(length_mm), units)
+    if abs(parse_length_mm(text, units) - abs(length_mm)) > _EXACT_MM:
+        inches = f'{abs(length_mm) / float(INCH_MM):.4f}"'
+        text = inches if units == "feet" else f"{round(abs(length_mm), 2):.12g} mm"
+    return f"-{text}" if length_mm < 0 else text

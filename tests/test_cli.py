@@ -15,8 +15,8 @@ from xml.etree import ElementTree
 import pytest
 
 from app.cli import main
-from app.service import Elbowroom
-from app.web.first import NOTE_NAME, take_lock
+from app.store.single_instance import NOTE_NAME, take_lock
+from app.usecases.plans import Elbowroom
 from tests.browser.running import ROOT, RunningApp
 from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from app.cli import main
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from tests.browser.running import RunningApp
 from tests.browser.store import PlanStore
 from tests.web.building import plan_data, text

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import apply, moves, wishes
 from app.checks.run import in_few_words
 from app.library.known import check_known
-from app.model.commands import apply, moves, wishes
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.versions import dump, load

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.changes.commands import adds, apply
 from app.checks.bars import rest_pose
 from app.checks.goes_together import inside_mm
 from app.checks.run import run
@@ -12,7 +13,6 @@ from app.library.anchors import place
 from app.library.kit import BarRest, KitType, kit_types
 from app.library.own import kits_of
 from app.library.starters import starter_sets
-from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene

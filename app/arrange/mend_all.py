@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from app.arrange.moves import Mover
 from app.arrange.ways_out import remedy_for
+from app.changes.commands import Command, apply
+from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.model.commands import Command, apply
-from app.model.difference import difference
 from app.model.plan import Plan
 from app.published.register import published
 from app.scene.build import build_scene

@@ -10,10 +10,10 @@ import shapely
 
 from app.arrange.joining import usual_bar
 from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
+from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.own import kits_of
-from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.published.register import published
 from app.scene.build import Scene, build_scene

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from app.arrange.joining import joined
 from app.arrange.same_use import already
 from app.arrange.station_place import about, find_place
+from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import lower
 from app.library.kit import KitType, kit_types
 from app.library.starters import Carried, StarterSet, Station
-from app.model.commands import adds, apply
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id

@@ -9,12 +9,12 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.arrange.places import all_over, free_poses, off_doors, wall_poses
+from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.anchors import Extent, place
 from app.library.kit import KitType, kit_types
 from app.library.starters import Carried, Station
-from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id

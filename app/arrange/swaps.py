@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
 from app.checks.headroom import served_movements
 from app.checks.snag import Snag, lower
@@ -11,7 +12,6 @@ from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
 from app.library.movements import movements
 from app.model.base import json_of
-from app.model.commands import Change, Command, edits, wishes
 from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene

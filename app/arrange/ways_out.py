@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from app.arrange.moves import Mover, better, hangs_on_place
 from app.arrange.swaps import proposals, without
+from app.changes.commands import Command, apply, edits, moves
+from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag, lower
 from app.errors import ElbowroomError
-from app.model.commands import Command, apply, edits, moves
-from app.model.difference import difference
 from app.scene.build import Scene, build_scene
 
 

@@ -7,9 +7,8 @@ is shown for it, sent back as it stands, means the height itself.
 from __future__ import annotations
 
 from app.errors import LengthError
-from app.model.new_room import read_length_mm
 from app.model.room import Room
-from app.units import FOOT_MM, Units, format_length
+from app.units import FOOT_MM, Units, format_length, read_length_mm
 
 HEIGHT = (200.0, 12_000.0)
 """Least and most height of a ceiling that a form takes, in mm."""

@@ -15,11 +15,10 @@ from app.model.room import Ceiling, Opening, Plane, Room, Socket, Wall
 from app.model.room_check import changed_plan, opening_name
 from app.model.room_overhead import fitted_planes, free_ids, split_planes
 from app.model.room_walls import fresh_id, letter_at
-from app.model.typed_fields import written
 from app.model.walk import Diagonal, Hand, TurnWord, Walk, WalkStep
 from app.model.walk_heights import Overhead, overhead
 from app.model.walk_solve import TURNS, Solved, solve
-from app.units import Units, format_length, usual_currency
+from app.units import Units, format_length, usual_currency, written
 
 _SQUARE_DEG = 0.3
 NEW_CEILING_MM = 2400.0

@@ -13,8 +13,8 @@ from typing import Literal
 
 from pydantic import ValidationError
 
+from app.changes.commands import Command, inverse
 from app.errors import ConflictError, ElbowroomError, NotFoundError, StoreError
-from app.model.commands import Command, inverse
 from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.store.entries import State

@@ -9,8 +9,8 @@ from datetime import datetime
 
 from pydantic import ValidationError
 
+from app.changes.commands import Command
 from app.errors import Fault, NotFoundError, PlanError
-from app.model.commands import Command
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now

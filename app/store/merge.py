@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 
+from app.changes.commands import Command
+from app.changes.merging import ClashError, rebased
 from app.errors import ConflictError
-from app.model.commands import Command
-from app.model.merging import ClashError, rebased
 from app.model.plan import Plan
 from app.store import history
 

@@ -8,8 +8,8 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from app.changes.commands import Command, apply
 from app.errors import ConflictError, NotFoundError
-from app.model.commands import Command, apply
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now

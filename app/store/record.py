@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic_core import to_jsonable_python
 
-from app.model.commands import Change, Command, apply
+from app.changes.commands import Change, Command, apply
 from app.model.plan import Plan
 
 AT_ONCE = 7000

@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 
 from pydantic import ValidationError
 
-from app.model.difference import difference
+from app.changes.difference import difference
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database

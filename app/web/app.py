@@ -8,31 +8,31 @@ from typing import Any
 from flask import Flask
 
 from app.resources import folder
-from app.service import Elbowroom
-from app.web.account_pages import account_pages
-from app.web.api import api
+from app.usecases.plans import Elbowroom
+from app.web.api.following import STREAMS, Streams, following
+from app.web.api.pictures import pictures
+from app.web.api.plans import api
+from app.web.compression import packing
 from app.web.errors import answer_faults
-from app.web.figure_pages import figure_pages
-from app.web.following import STREAMS, Streams, following
-from app.web.guard import guard
-from app.web.guest_server import GuestServer
-from app.web.history import history
+from app.web.guard.guard import guard
+from app.web.guard.requester import tell_templates
+from app.web.guests.server import GuestServer
 from app.web.house import put_house
-from app.web.kit_pages import kit_pages
-from app.web.measuring import measuring
-from app.web.option_pages import option_pages
-from app.web.packing import packing
-from app.web.pages import pages
-from app.web.people_pages import people_pages
-from app.web.pictures import pictures
-from app.web.remark_pages import remark_pages
-from app.web.room_pages import room_pages
-from app.web.share_pages import put_guest_server, share_pages
-from app.web.sheets import sheets
-from app.web.sketch import sketch
-from app.web.start_pages import start_pages
-from app.web.walk import walk
-from app.web.who import tell_templates
+from app.web.pages.accounts import account_pages
+from app.web.pages.figures import figure_pages
+from app.web.pages.history import history
+from app.web.pages.measuring import measuring
+from app.web.pages.options import option_pages
+from app.web.pages.own_kit import kit_pages
+from app.web.pages.people import people_pages
+from app.web.pages.plans import pages
+from app.web.pages.remarks import remark_pages
+from app.web.pages.room import room_pages
+from app.web.pages.share import put_guest_server, share_pages
+from app.web.pages.sheets import sheets
+from app.web.pages.sketch import sketch
+from app.web.pages.starters import start_pages
+from app.web.pages.walk import walk
 from app.wording import example_length
 
 MARK = "ELBOWROOM_MARK"

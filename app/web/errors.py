@@ -11,6 +11,8 @@ from typing import Any
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
+from app.changes.conflict_words import told
+from app.changes.merging import ClashError
 from app.errors import (
     ConflictError,
     ElbowroomError,
@@ -19,13 +21,11 @@ from app.errors import (
     PlanError,
     StoreError,
 )
-from app.keeping import names_of
 from app.model.base import json_of
-from app.model.both_versions import told
-from app.model.merging import ClashError
-from app.web.following import CrowdedError
-from app.web.guard import RefusedError, TooLargeError
-from app.web.who import STRANGER, shown_name
+from app.usecases.history import names_of
+from app.web.api.following import CrowdedError
+from app.web.guard.guard import RefusedError, TooLargeError
+from app.web.guard.requester import STRANGER, shown_name
 
 STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (NotFoundError, 404),

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from flask import Flask, current_app
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 
 T = TypeVar("T")
 

@@ -15,14 +15,14 @@ from types import FrameType
 from waitress.server import create_server
 
 from app.errors import ElbowroomError, StoreError, one_line
-from app.keeping import tidy
-from app.service import Elbowroom
-from app.sharing import make_link
-from app.web.addresses import Share
+from app.store.single_instance import leave_note, mark_of, take_note_away
+from app.usecases.history import tidy
+from app.usecases.plans import Elbowroom
+from app.usecases.sharing import make_link
 from app.web.app import STREAMS_OPEN, create_app
-from app.web.first import leave_note, mark_of, take_note_away
-from app.web.guard import BODY_LIMIT
-from app.web.guest_server import WHO_CAN, GuestServer, hide_secrets, qr_text
+from app.web.guard.guard import BODY_LIMIT
+from app.web.guests.addresses import Share
+from app.web.guests.server import WHO_CAN, GuestServer, hide_secrets, qr_text
 
 HOST = "127.0.0.1"
 USUAL_PORT = 8765

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import IO
 
 from app.errors import StoreError
-from app.web.addresses import Share
-from app.web.first import first_address, take_lock
+from app.store.single_instance import first_address, take_lock
+from app.web.guests.addresses import Share
 
 WAIT_SECONDS = 15.0
 SAY_AFTER_SECONDS = 2.0

@@ -1,4 +1,4 @@
-/** What the hand does at once: undo, nudge, put pieces down. What is rarely wanted is in more.js. */
+/** What the hand does at once: undo, nudge, put pieces down. What is rarely wanted is in piece_actions.js. */
 
 import { keepMoved } from './input/joining.js';
 import { inHand, nameOf, pieceOf, shiftedAll } from './model/plan.js';

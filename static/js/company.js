@@ -1,7 +1,7 @@
 /** The desk in company: it follows what others do, shows who looks, remarks, and clashes. */
 
 import { el, say } from './dom.js';
-import { dress } from './late.js';
+import { dress } from './lazy.js';
 import { follow } from './live.js';
 import { chooseBetween } from './panels/conflict.js';
 import { SaidPanel } from './panels/said.js';
@@ -52,7 +52,7 @@ export function inCompany(desk, plan) {
 	};
 
 	// Without a network nothing can be fetched: what the hand may ask for then is fetched now.
-	for (const part of ['./more.js', './panels/piece.js', './panels/tape.js']) import(part).catch(() => {});
+	for (const part of ['./piece_actions.js', './panels/piece.js', './panels/tape.js']) import(part).catch(() => {});
 
 	const others = el('p', { class: 'others', role: 'status', hidden: '' });
 	document.querySelector('.desk-head .who')?.before(others);

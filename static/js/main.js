@@ -6,7 +6,7 @@ import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
-import { dress, fillBelow, once } from './late.js';
+import { dress, fillBelow, once } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
 import { drawers } from './panels/drawers.js';
@@ -99,7 +99,7 @@ const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
-const more = once(async () => (await import('./more.js')).moreActions(desk, does));
+const more = once(async () => (await import('./piece_actions.js')).moreActions(desk, does));
 /** @typedef {Awaited<ReturnType<typeof more>>} More */
 
 /**

@@ -4,9 +4,9 @@ import { ApiError } from './api.js';
 import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
 import { Outbox, isAway } from './outbox.js';
-import { Rest } from './rest.js';
+import { Rest } from './idle_work.js';
 import { Looks, lookOf } from './state/looks.js';
-import { Trying } from './trying.js';
+import { Trying } from './preview_judge.js';
 
 /** @import {Answer, Both, Command, Piece, Plan, Pose, State, Verdict} from './types.js' */
 /** @import {Look} from './state/looks.js' */

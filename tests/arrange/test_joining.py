@@ -3,8 +3,8 @@
 import pytest
 
 from app.arrange.joining import joined
+from app.changes.commands import adds, apply
 from app.checks.run import run
-from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene

@@ -6,9 +6,9 @@ import pytest
 
 from app.arrange.joining import joined
 from app.arrange.offer import fits
+from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.library.kit import kit_types
-from app.model.commands import adds, apply
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Opening

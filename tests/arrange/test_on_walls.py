@@ -3,9 +3,9 @@
 import pytest
 
 from app.arrange.ways_out import Remedy, remedies
+from app.changes.commands import apply
 from app.checks.run import run
 from app.library.kit import kit_types
-from app.model.commands import apply
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.arrange.offer import fits
 from app.arrange.ways_out import remedies
-from app.model.commands import apply
+from app.changes.commands import apply
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import found, make_plan, make_room, place

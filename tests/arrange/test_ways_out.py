@@ -9,10 +9,10 @@ from app.arrange.four_walls import four_walls
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import fits
 from app.arrange.ways_out import Remedy, remedies
+from app.changes.commands import Change, Command, apply, inverse
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.kit import kit_types
-from app.model.commands import Change, Command, apply, inverse
 from app.model.plan import Plan
 from app.model.versions import load
 from app.resources import folder

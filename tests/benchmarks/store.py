@@ -5,12 +5,12 @@ import tempfile
 import time
 from pathlib import Path
 
-from app.keeping import history
-from app.model.commands import moves
+from app.changes.commands import moves
 from app.model.kit import Pose
 from app.model.plan import Plan
-from app.service import Elbowroom, samples
 from app.store.plans import Store
+from app.usecases.history import history
+from app.usecases.plans import Elbowroom, samples
 from tests.benchmarks.table import Row, fastest_ms
 
 WARM_UP, SAVES = 300, 400

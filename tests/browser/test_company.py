@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from app.web.following import HEARTBEAT_SECONDS
+from app.web.api.following import HEARTBEAT_SECONDS
 from tests.browser.desk import SAVE_MS, Desk
 from tests.browser.household import PHONE, Household, away
 from tests.browser.rooms import workshop

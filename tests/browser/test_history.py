@@ -8,8 +8,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from app.changes.commands import moves
 from app.model.base import json_of
-from app.model.commands import moves
 from app.model.kit import Pose
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk

@@ -9,7 +9,7 @@ from app.checks.routes import walking
 from app.drawing.route_film import RouteLine, route_film
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from app.web.figure_pages import table_of_ways
+from app.web.pages.figures import table_of_ways
 from tests.builders import make_plan, make_room, place
 from tests.checks.test_routes import barred, door
 

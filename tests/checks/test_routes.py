@@ -4,15 +4,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.changes.commands import apply
 from app.checks import routes
 from app.checks.run import AFTER_DROP, CHECKS, run
 from app.checks.snag import Snag
 from app.errors import PlanError
-from app.model.commands import apply
+from app.forms.room_edits import edit
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, Room
-from app.model.room_edits import edit
 from app.scene.build import build_scene
 from tests.builders import (
     found,

@@ -2,16 +2,16 @@
 
 import pytest
 
+from app.changes.commands import Command, apply, inverse
+from app.changes.difference import difference
 from app.checks.snag import source, space_key
 from app.costs.cost import costs
 from app.errors import CommandError, PlanError
+from app.forms.own_kit_edits import edit_own_kit, written_fields
 from app.library.kit import kit_types
 from app.library.known import check_known
 from app.library.own import kit_of, kits_of
-from app.library.own_edits import edit_own_kit, written_fields
 from app.model.base import json_of
-from app.model.commands import Command, apply, inverse
-from app.model.difference import difference
 from app.model.kit import Piece
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan

@@ -4,12 +4,12 @@ from typing import Any
 
 import pytest
 
+from app.changes.commands import Change, Command, apply, inverse
+from app.changes.difference import difference
+from app.changes.telling import tell
 from app.errors import PlanError
 from app.model.base import json_of
 from app.model.chalk import ChalkLine
-from app.model.commands import Change, Command, apply, inverse
-from app.model.difference import difference
-from app.model.telling import tell
 from app.model.versions import dump, load
 from tests.builders import make_plan
 

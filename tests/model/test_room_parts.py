@@ -8,7 +8,7 @@ from app.model.room_missing import missing
 from app.model.room_overhead import ceiling_form
 from app.model.room_parts import bare_share, part_form, part_numbers, parts_of
 from tests.builders import make_room
-from tests.model.test_room_edits import after, faults
+from tests.forms.test_room_edits import after, faults
 
 
 def plan(room: Room | None = None) -> Plan:

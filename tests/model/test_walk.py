@@ -6,12 +6,12 @@ import re
 import pytest
 
 from app.errors import PlanError
+from app.forms.walk_form import fields_of, read_walk
+from app.forms.walk_report import report
 from app.model.height_words import shown_height
 from app.model.plan import Plan
 from app.model.room_missing import known
 from app.model.room_overhead import ceiling_form
-from app.model.walk_form import fields_of, read_walk
-from app.model.walk_report import report
 from app.model.walk_room import first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, solve
 from app.units import format_short

@@ -4,7 +4,7 @@ import os
 import sys
 from pathlib import Path
 
-from app.model.commands import moves
+from app.changes.commands import moves
 from app.model.kit import Pose
 from app.store.plans import Store
 

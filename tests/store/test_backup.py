@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import StoreError
-from app.model.commands import moves
 from app.model.kit import Pose
 from app.store.backup import back_up, restore_backup
 from app.store.database import FILE_NAME
 from app.store.plans import Store
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 
 @pytest.fixture

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import StoreError
-from app.model.commands import moves
 from app.model.kit import Pose
 from app.store.database import FILE_NAME, Database
 from app.store.migrations import MIGRATIONS
 from app.store.plans import Store
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 FULL = 2  # PRAGMA synchronous, SQLite's own numbering
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import StoreError
-from app.model.commands import moves
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.backup import back_up, restore_backup
@@ -17,7 +17,7 @@ from app.store.database import FILE_NAME
 from app.store.entries import State
 from app.store.plans import Store
 from tests.browser.running import ROOT
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 DISK_KB = 512
 
@@ -106,7 +106,7 @@ READ_ONLY = """
 import os, sys
 from pathlib import Path
 from app.errors import StoreError
-from app.model.commands import moves
+from app.changes.commands import moves
 from app.model.kit import Pose
 from app.store.plans import Store
 

@@ -9,7 +9,7 @@ from app.errors import CommandError, NotFoundError
 from app.model.plan import Plan
 from app.store.families import OPTIONS_LIMIT
 from app.store.plans import Store
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ import pytest
 from app.store.database import FILE_NAME
 from app.store.plans import Store
 from tests.browser.running import ROOT
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 KILLS, KILLS_LONG = 20, 200
 LONGEST_S = 0.25

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.changes.commands import apply, moves
+from app.changes.difference import difference
 from app.errors import NotFoundError, PlanError
-from app.model.commands import apply, moves
-from app.model.difference import difference
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.log import MILESTONE_LIMIT
 from app.store.plans import Store
-from tests.model.test_commands import PLAN, commands
+from tests.changes.test_commands import PLAN, commands
 
 
 @pytest.fixture

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.changes.commands import Change, Command, edits, moves
 from app.errors import CommandError, ConflictError, NotFoundError, PlanError
-from app.model.commands import Change, Command, edits, moves
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.entries import State
 from app.store.history import SNAPSHOT_EVERY
 from app.store.plans import Store
-from tests.model.test_commands import PLAN, commands
+from tests.changes.test_commands import PLAN, commands
 
 
 @pytest.fixture

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import NotFoundError, PlanError
-from app.model.commands import moves
 from app.model.kit import Pose
 from app.store.plans import Store
 from app.store.sharing import digest_of

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import ConflictError, NotFoundError
-from app.model.commands import moves
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.plans import Store
 from app.store.thinning import WHOLE_COUNT, thin
-from tests.model.test_commands import PLAN
+from tests.changes.test_commands import PLAN
 
 NOW = datetime(2026, 6, 30, 12, tzinfo=UTC)
 Old = tuple[Store, str, dict[int, Plan]]

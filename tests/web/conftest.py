@@ -7,7 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from tests.web.building import plan_data, text
 

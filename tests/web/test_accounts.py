@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from app.accounts import Accounts
-from app.service import Elbowroom
-from app.web.account_view import CHOICES
-from app.web.cost_view import COST_CHOICES
+from app.usecases.accounts import Accounts
+from app.usecases.plans import Elbowroom
+from app.web.pages.accounts_view import CHOICES
+from app.web.pages.cost_view import COST_CHOICES
 from tests.web.building import plan_data, text
 
 MARKUP = '<img src=x onerror="alert(1)">'
@@ -201,7 +201,7 @@ def test_two_plans_are_compared(client: Any, house: Elbowroom, plan_id: str) -> 
 
 
 def _currency(house: Elbowroom, plan_id: str) -> Any:
-    from app.model.money_edits import edit_money
+    from app.forms.money_edits import edit_money
 
     command = edit_money(house.open(plan_id).plan, "terms", {"currency": "GBP"})
     assert command is not None

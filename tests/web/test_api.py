@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from flask import Flask
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from tests.web.building import BAD_FILES, plan_data, text
 
 

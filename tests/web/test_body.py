@@ -3,7 +3,7 @@
 import pytest
 
 from app.errors import PlanError
-from app.web.body import read_command, read_poses
+from app.web.api.body import read_command, read_poses
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from app.model.commands import apply
+from app.changes.commands import apply
 from app.store.plans import Store
 from tests.benchmarks.crowd import crowd
 from tests.browser.running import RunningApp

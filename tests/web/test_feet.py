@@ -12,7 +12,7 @@ import pytest
 
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from tests.web.test_accounts import fitted
 
 METRIC = re.compile(

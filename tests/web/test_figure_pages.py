@@ -3,8 +3,8 @@
 from flask import Flask
 from flask.testing import FlaskClient
 
-from app.service import Elbowroom
-from app.web.guests import RIGHTS
+from app.usecases.plans import Elbowroom
+from app.web.guests.app import RIGHTS
 
 BAR_END = "bar-end.recommended-mm"
 

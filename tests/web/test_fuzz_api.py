@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from werkzeug.routing import Rule
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from tests.web.building import plan_data, text
 

@@ -11,12 +11,12 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from app.service import Elbowroom
-from app.sharing import add_remark, make_link, withdraw
-from app.web.addresses import home_addresses, is_home, is_loopback
+from app.usecases.plans import Elbowroom
+from app.usecases.sharing import add_remark, make_link, withdraw
+from app.web.api.following import HEARTBEAT_SECONDS
 from app.web.app import create_app
-from app.web.following import HEARTBEAT_SECONDS
-from app.web.guest_server import STOP_SECONDS, GuestServer, SharingError, qr_svg, qr_text
+from app.web.guests.addresses import home_addresses, is_home, is_loopback
+from app.web.guests.server import STOP_SECONDS, GuestServer, SharingError, qr_svg, qr_text
 
 SECOND_LOOPBACK = "127.0.0.2"
 

@@ -11,17 +11,17 @@ from flask import Flask
 from PIL import Image
 from werkzeug.routing import Rule
 
-from app.model.difference import difference
-from app.model.room_edits_sketch import laid
-from app.options import copy_as_option, votes_of
-from app.picture_reading import read_picture
-from app.service import Elbowroom
-from app.sharing import add_remark, make_link, withdraw
+from app.changes.difference import difference
+from app.forms.room_edits_sketch import laid
+from app.usecases.options import copy_as_option, votes_of
+from app.usecases.picture_reading import read_picture
+from app.usecases.plans import Elbowroom
+from app.usecases.sharing import add_remark, make_link, withdraw
+from app.web.api.following import Streams
 from app.web.app import create_app
-from app.web.following import Streams
-from app.web.guest_server import hide_secrets
-from app.web.guests import create_guest_app
-from app.web.limits import Buckets
+from app.web.guests.app import create_guest_app
+from app.web.guests.limits import Buckets
+from app.web.guests.server import hide_secrets
 from tests.web.building import plan_data, text
 
 HOME = "http://192.168.1.5:8766"

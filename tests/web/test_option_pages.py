@@ -3,9 +3,9 @@
 import re
 from typing import Any
 
-from app import options
-from app.model.commands import edits
-from app.service import Elbowroom
+from app.changes.commands import edits
+from app.usecases import options
+from app.usecases.plans import Elbowroom
 
 
 def _edit(client: Any, plan_id: str, **form: str) -> str:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from tests.web.building import plan_data, text
 
 MARKUP = '<img src=x onerror="alert(1)">&amp;'

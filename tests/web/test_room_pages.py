@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from app.model.plan import Plan
-from app.service import Elbowroom
-from app.web.room_words import PARTS
+from app.usecases.plans import Elbowroom
+from app.web.pages.room_words import PARTS
 from tests.web.building import door, plan_data, room, text, walls
 
 MARKUP = '<img src=x onerror="alert(1)">'

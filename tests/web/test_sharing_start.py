@@ -9,7 +9,7 @@ from urllib.error import HTTPError
 
 import pytest
 
-from app.web.guest_server import qr_text
+from app.web.guests.server import qr_text
 from tests.browser.rooms import workshop
 from tests.browser.running import ROOT, RunningApp
 from tests.browser.store import PlanStore

@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from PIL import Image
 
 from app.model.sketch import Picture
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 
 
 def made(kind: str = "PNG", size: tuple[int, int] = (300, 200)) -> bytes:

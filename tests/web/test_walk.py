@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from app.service import Elbowroom
+from app.usecases.plans import Elbowroom
 from tests.browser.rooms import workshop
 
 MARKUP = '<img src=x onerror="alert(1)">'

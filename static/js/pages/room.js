@@ -2,7 +2,7 @@
 
 import { PlanApi } from '../api.js';
 import { need } from '../dom.js';
-import { dress } from '../late.js';
+import { dress } from '../lazy.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
 import { tellWhereItBegins } from './room-begins.js';

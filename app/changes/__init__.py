@@ -1,0 +1,1 @@
+"""How a plan changes: commands, what differs between two plans, merging, and words for it all."""

@@ -1,0 +1,320 @@
+"""What has changed, in words: "Mid rack moved 240 mm left", from the changes of commands."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from app.changes.commands import Change
+from app.changes.telling_ceiling import tell_ceiling
+from app.model.room import Room
+from app.units import Units, format_length, format_money
+
+NAMES_AT_ONCE = 3
+LABEL_LETTERS = 60
+Data = dict[str, Any]
+
+FIELDS = {
+    "bar_height_mm": "height of the bar",
+    "deck_mm": "deck",
+    "grade_percent": "incline",
+    "label": "name",
+    "manual_mm": "room its manual asks for",
+    "mass_kg": "mass",
+    "plate_mm": "plates",
+    "power_w": "power",
+    "price_minor": "price",
+    "reach_mm": "reach",
+    "reach_typed": "reach as typed",
+    "stature_mm": "stature",
+    "stature_typed": "stature as typed",
+}
+TOGGLES = {
+    "bolted": ("bolted down", "no longer bolted down"),
+    "bumper_plates": ("with bumper plates", "without bumper plates"),
+    "catches": ("with catches", "without catches"),
+    "later": ("put off until later", "no longer put off"),
+    "on_floor": ("laid on the floor", "no longer on the floor"),
+    "pinned": ("pinned down", "no longer pinned"),
+    "stays": ("marked as staying", "no longer marked as staying"),
+    "trains_alone": ("trains alone", "does not train alone"),
+}
+PARTS = {
+    "ceiling": "ceiling",
+    "chalk": "chalk lines",
+    "climate": "climate",
+    "columns": "columns",
+    "currency": "currency",
+    "drawn_for": "whom it is drawn for",
+    "electricity": "electricity",
+    "fabric": "fabric of the building",
+    "fit_out": "fit-out",
+    "floor": "floor",
+    "low_things": "low things overhead",
+    "money": "prices and money",
+    "openings": "doors and windows",
+    "own_kit": "kit of one's own",
+    "overrides": "published values set otherwise",
+    "situations": "situations",
+    "picture": "picture under the drawing",
+    "sockets": "sockets",
+    "tape_error_mm": "error of the tape",
+    "units": "units",
+    "walls": "walls",
+    "way_in": "way in",
+}
+WISHES = {"want": "wants", "nice": "would like", "no": "does not want"}
+
+
+def tell(
+    changes: Iterable[Change],
+    names: Mapping[str, str],
+    units: Units = "metric",
+    currency: str = "EUR",
+    room: Room | None = None,
+    undone: bool = False,
+) -> tuple[str, ...]:
+    """Give a phrase for each thing that changed, those that moved alike in one.
+
+    `names` are what to call pieces and people, by id; others are called by their own label or id.
+    `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
+    With `undone` these are changes that were taken back: what they came to is what was, and what
+    they began with is now.
+    """
+    teller = _Teller(names, units, currency, room, undone)
+    by_head: defaultdict[str, list[Change]] = defaultdict(list)
+    for change in changes:
+        by_head[change.path[0]].append(change)
+    phrases: list[str] = []
+    for head, some in by_head.items():
+        if head == "pieces":
+            phrases += teller.pieces(some)
+        elif head == "people":
+            phrases += teller.people(some)
+        elif head == "settled":
+            phrases += teller.settled(some)
+        elif head == "name":
+            phrases += [f"renamed “{_short(some[-1].after)}”"]
+        else:
+            phrases += teller.parts(some)
+    return tuple(_capital(phrase) for phrase in dict.fromkeys(phrases) if phrase)
+
+
+class _Teller:
+    def __init__(
+        self,
+        names: Mapping[str, str],
+        units: Units,
+        currency: str,
+        room: Room | None,
+        undone: bool,
+    ) -> None:
+        self._names = names
+        self._units = units
+        self._currency = currency
+        self._room = room
+        self._undone = undone
+
+    def pieces(self, changes: Sequence[Change]) -> Iterator[str]:
+        moved: defaultdict[str, list[str]] = defaultdict(list)
+        come: list[str] = []
+        gone: list[str] = []
+        for change in changes:
+            piece_id = change.path[1] if len(change.path) > 1 else ""
+            name = self._name(piece_id, change)
+            if len(change.path) == 2 and change.before is None:
+                come.append(name)
+            elif len(change.path) == 2 and change.after is None:
+                gone.append(name)
+            elif _is_pose(change):
+                moved[self._way(change.before, change.after)].append(name)
+        yield from (f"{_listed(some)} {way}" for way, some in moved.items() if way)
+        if come:
+            yield f"{_listed(come)} added"
+        if gone:
+            yield f"{_listed(gone)} removed"
+        for change in changes:
+            if len(change.path) > 1 and not _is_pose(change):
+                yield from self._fields(self._name(change.path[1], change), change)
+
+    def people(self, changes: Sequence[Change]) -> Iterator[str]:
+        paths = {change.path for change in changes}
+        for change in changes:
+            if len(change.path) < 2:
+                continue
+            # a length that changed tells what was typed for it
+            field = change.path[-1]
+            if field.endswith("_typed") and (*change.path[:-1], f"{field[:-6]}_mm") in paths:
+                continue
+            name = self._name(change.path[1], change)
+            if len(change.path) == 4 and change.path[2] == "wishes":
+                movement = change.path[3].replace("-", " ")
+                word = change.after.get("wish") if isinstance(change.after, dict) else None
+                said = WISHES.get(str(word), "no longer says anything of")
+                yield f"{name} {said} {movement}"
+            elif len(change.path) == 2 and change.before is None:
+                yield f"{name} added"
+            elif len(change.path) == 2 and change.after is None:
+                yield f"{name} removed"
+            else:
+                yield from self._fields(name, change)
+
+    def settled(self, changes: Sequence[Change]) -> Iterator[str]:
+        for change in changes:
+            if isinstance(change.after, dict) and len(change.path) == 2:
+                yield f"a snag settled: “{_short(change.after.get('reason'))}”"
+            elif change.after is None:
+                yield "a settled snag opened again"
+
+    def parts(self, changes: Sequence[Change]) -> Iterator[str]:
+        for change in changes:
+            path = change.path[1:] if change.path[0] == "room" else change.path
+            if not path:
+                continue
+            name = PARTS.get(path[0], path[0].replace("_", " "))
+            before, after = change.before, change.after
+            if path == ("ceiling",) and isinstance(before, dict) and isinstance(after, dict):
+                yield tell_ceiling(before, after, self._room, self._units, self._from_to)
+            elif len(path) == 1 and isinstance(before, list) and isinstance(after, list):
+                yield from self._list(name, before, after)
+            else:
+                yield f"{name} changed"
+
+    def _from_to(self, was: str, now: str) -> str:
+        return f"{now}, now {was}" if self._undone else f"{was}, now {now}"
+
+    def _list(self, name: str, before: list[Any], after: list[Any]) -> Iterator[str]:
+        was, now = _by_id(before), _by_id(after)
+        come = [_called(now[i], i) for i in now if i not in was]
+        gone = [_called(was[i], i) for i in was if i not in now]
+        if come:
+            yield f"{name}: {_listed(come)} added"
+        if gone:
+            yield f"{name}: {_listed(gone)} removed"
+        edited = [_called(now[i], i) for i in now if i in was and was[i] != now[i]]
+        if edited:
+            yield f"{name}: {_listed(edited)} changed"
+        elif not come and not gone:
+            yield f"{name} changed"
+
+    def _fields(self, name: str, change: Change) -> Iterator[str]:
+        if len(change.path) == 2 and isinstance(change.before, dict):
+            if not isinstance(change.after, dict):
+                return
+            for field in dict.fromkeys((*change.before, *change.after)):
+                was, now = change.before.get(field), change.after.get(field)
+                if was != now:
+                    yield self._field(name, field, was, now)
+        elif len(change.path) == 3:
+            yield self._field(name, change.path[2], change.before, change.after)
+
+    def _field(self, name: str, field: str, was: Any, now: Any) -> str:
+        if field == "pose":
+            return f"{name} {self._way(was, now) or 'moved'}"
+        if field == "label":
+            return f"{name} is now called “{_short(now)}”" if now else f"{name} has lost its name"
+        if field == "carried_by":
+            host = self._names.get(str(now), str(now))
+            return f"{name} now belongs to {host}" if now else f"{name} stands for itself"
+        if field == "trains_with":
+            other = self._names.get(str(now), str(now))
+            return f"{name} trains with {other}" if now else f"{name} trains with nobody named"
+        if field == "type":
+            return f"{name} is another kit type"
+        if field in TOGGLES and isinstance(now, bool):
+            return f"{name} {TOGGLES[field][0 if now else 1]}"
+        words = FIELDS.get(field, field.removesuffix("_mm").replace("_", " "))
+        if isinstance(was, dict | list) or isinstance(now, dict | list):
+            return f"{name}: {words} changed"
+        changed = self._from_to(self._value(field, was), self._value(field, now))
+        return f"{name}: {words} {changed}"
+
+    def _value(self, field: str, value: Any) -> str:
+        if value is None:
+            return "not given"
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, int | float):
+            if field.endswith("_mm"):
+                return self._long(value)
+            if field.endswith("_minor"):
+                return format_money(round(value), self._currency)
+            return f"{value:g}"
+        return _short(value)
+
+    def _way(self, before: Any, after: Any) -> str:
+        """Tell how a pose differs from another, for a reader who looks at the plan."""
+        was, now = _pose(before), _pose(after)
+        if was is None or now is None:
+            return "moved"
+        right, down = now[0] - was[0], now[1] - was[1]
+        ways = [
+            f"{self._long(abs(length))} {word}"
+            for length, word in (
+                (right, "right" if right > 0 else "left"),
+                (down, "to the front" if down > 0 else "to the back"),
+            )
+            if round(length)
+        ]
+        turn = (now[2] - was[2]) % 360
+        turn -= 360 if turn > 180 else 0
+        parts = [f"moved {' and '.join(ways)}"] if ways else []
+        if round(turn, 1):
+            parts.append(f"turned by {abs(turn):.4g}°{'' if turn > 0 else ' to the left'}")
+        if not parts and was != now:
+            return "moved by less than a millimetre"
+        return ", ".join(parts)
+
+    def _name(self, thing_id: str, change: Change) -> str:
+        if thing_id in self._names:
+            return self._names[thing_id]
+        for data in (change.after, change.before):
+            if len(change.path) == 2 and isinstance(data, dict):
+                return _called(data, thing_id)
+        return thing_id.replace("-", " ")
+
+    def _long(self, length_mm: float) -> str:
+        return format_length(length_mm, self._units)
+
+
+def _is_pose(change: Change) -> bool:
+    return len(change.path) == 3 and change.path[2] == "pose"
+
+
+def _pose(data: Any) -> tuple[float, float, float] | None:
+    if not isinstance(data, dict):
+        return None
+    values = [data.get("x_mm"), data.get("y_mm"), data.get("angle_deg", 0)]
+    if not all(isinstance(value, int | float) for value in values):
+        return None
+    x, y, angle = (float(value) for value in values if value is not None)
+    return x, y, angle
+
+
+def _by_id(things: list[Any]) -> dict[str, Any]:
+    return {
+        str(thing["id"]): thing for thing in things if isinstance(thing, dict) and "id" in thing
+    }
+
+
+def _called(data: Any, thing_id: str) -> str:
+    label = data.get("label") if isinstance(data, dict) else None
+    return _short(label) if label else thing_id.replace("-", " ")
+
+
+def _listed(names: Sequence[str]) -> str:
+    some = list(names[:NAMES_AT_ONCE])
+    more = len(names) - len(some)
+    if more:
+        some.append(f"{more} more")
+    return some[0] if len(some) == 1 else f"{', '.join(some[:-1])} and {some[-1]}"
+
+
+def _short(text: Any) -> str:
+    words = " ".join(str(text if text is not None else "").split())
+    return words if len(words) <= LABEL_LETTERS else f"{words[: LABEL_LETTERS - 1]}…"
+
+
+def _capital(phrase: str) -> str:
+    return phrase[:1].upper() + phrase[1:]

@@ -1,0 +1,1 @@
+"""What was typed into a form, read and turned into one command."""

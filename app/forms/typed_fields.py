@@ -1,0 +1,132 @@
+"""Reads the fields of a form as a person typed them and gathers what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import cast, get_args
+
+from app.errors import Fault, LengthError, PlanError
+from app.units import Units, format_length, parse_length_mm, read_length_mm
+
+LABEL_LIMIT = 120
+LARGE_MM = 100.0
+
+
+class Typed:
+    """The fields of one form, read one by one; `done` raises PlanError with every fault found.
+
+    A field that cannot be read gives its least value, so that the rest can be read too.
+    """
+
+    def __init__(self, fields: Mapping[str, str], units: Units) -> None:
+        self.fields = fields
+        self.units = units
+        self.faults: list[Fault] = []
+
+    def fault(self, field: str, sentence: str) -> None:
+        """Note what is wrong with a field."""
+        self.faults.append(Fault(field, sentence))
+
+    def done(self) -> None:
+        """Raise PlanError when anything was wrong."""
+        if self.faults:
+            raise PlanError(*self.faults)
+
+    def say(self, length_mm: float) -> str:
+        """Write a length for a sentence, in the units of the plan."""
+        return format_length(length_mm, self.units)
+
+    def text(self, field: str) -> str:
+        """Give a text of one line, at most 120 letters."""
+        text = " ".join(self.fields.get(field, "").split())
+        if len(text) > LABEL_LIMIT:
+            self.fault(field, f"this has {len(text)} letters; {LABEL_LIMIT} is the most")
+            return text[:LABEL_LIMIT]
+        return text
+
+    def yes(self, field: str) -> bool:
+        """Tell whether a box is ticked."""
+        return bool(self.fields.get(field, "").strip())
+
+    def choice(self, field: str, choices: Sequence[str]) -> str:
+        """Give one of the choices; none given is `unknown` if it is one, else the first."""
+        unsaid = "unknown" if "unknown" in choices else choices[0]
+        given = self.fields.get(field, "").strip() or unsaid
+        if given not in choices:
+            self.fault(field, "choose one of the list")
+            return choices[0]
+        return given
+
+    def one_of(self, field: str, literal: object) -> str:
+        """Give one of the words of a Literal type."""
+        return self.choice(field, cast("Sequence[str]", get_args(literal)))
+
+    def length(
+        self,
+        field: str,
+        what: str,
+        bounds: tuple[float, float],
+        *,
+        empty: float | None = None,
+        signed: bool = False,
+        shown: tuple[str, float] | None = None,
+    ) -> float:
+        """Read a length in mm within `bounds`; `empty` is what nothing typed stands for.
+
+        `signed` takes a minus sign before it. `shown` is a text that the form shows for a length
+        which it writes less finely: sent back as it stands it means that length.
+        """
+        text = self.fields.get(field, "").strip()
+        if shown is not None and text == shown[0]:
+            return shown[1]
+        least, most = bounds
+        if not text:
+            if empty is not None:
+                return empty
+            self.fault(field, f"{what} is missing")
+            return least
+        minus = signed and text[0] in "-−"
+        try:
+            bare = text[1:] if minus else text
+            # only what cannot be a few mm lets a small bare number mean centimetres or metres
+            if least >= LARGE_MM:
+                length = read_length_mm(bare, self.units, bounds)
+            else:
+                length = parse_length_mm(bare, self.units)
+        except LengthError as error:
+            self.fault(field, error.sentence)
+            return least
+        length = -length if minus else length
+        if least <= length <= most:
+            return length
+        self.fault(
+            field,
+            f"{what} is read as {self.say(length)}; "
+            f"it must be {self.say(least)} to {self.say(most)}",
+        )
+        return least
+
+    def maybe_length(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
+        """Read a length in mm that may be left empty."""
+        return self.length(field, what, bounds) if self.fields.get(field, "").strip() else None
+
+    def number(
+        self, field: str, what: str, bounds: tuple[float, float], empty: float | None = None
+    ) -> float:
+        """Read a plain number within `bounds`, with a point or a comma."""
+        text = self.fields.get(field, "").strip().replace("−", "-").replace(",", ".")
+        least, most = bounds
+        if not text and empty is not None:
+            return empty
+        try:
+            number = float(text) if len(text) <= LABEL_LIMIT else float("nan")
+        except ValueError:
+            number = float("nan")
+        if not least <= number <= most:
+            self.fault(field, f"{what} must be a number from {least:g} to {most:g}")
+            return least
+        return number
+
+    def maybe_number(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
+        """Read a number that may be left empty."""
+        return self.number(field, what, bounds) if self.fields.get(field, "").strip() else None

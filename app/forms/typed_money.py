@@ -1,0 +1,88 @@
+"""Sums of money as people type them into a field, to and from minor units of one currency."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal, InvalidOperation
+
+from app.forms.typed_fields import LABEL_LIMIT, Typed
+from app.model.money import MINOR_LIMIT
+from app.units import format_money
+
+_SIGNS = re.compile(r"[€£$\s\u00a0\u202f’']")
+_GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
+
+
+def decimals_of(currency: str) -> int:
+    """Give the decimals of a currency, as sums in it are written."""
+    found = re.search(r"\.(0+)", format_money(0, currency))
+    return len(found[1]) if found else 0
+
+
+def written_sum(minor: int | None, currency: str) -> str:
+    """Write a sum into a field so that it reads back as the same: "32.50"; nothing for None."""
+    return "" if minor is None else f"{Decimal(minor).scaleb(-decimals_of(currency)):f}"
+
+
+def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
+    """Read a sum in minor units; None where nothing is typed. Faults are noted with the field.
+
+    Worked: "1 234,50" and "€1,234.50" are 123450 cents; "1.234" in euros has two readings and is
+    refused, "12 GBP" in a plan in euros too.
+    """
+    text = typed.fields.get(field, "").strip()
+    if not text:
+        return None
+    if len(text) > LABEL_LIMIT:
+        typed.fault(field, f"{what} cannot be read: write it like {_example(currency)}")
+        return None
+    named = re.search(r"[A-Za-z]{3}", text)
+    if named and named[0].upper() != currency:
+        typed.fault(
+            field,
+            f"{what} is in {named[0].upper()}, the plan's money is {currency}: "
+            f"give it in {currency}",
+        )
+        return None
+    minor = _minor(_SIGNS.sub("", text.replace(named[0], "") if named else text), currency)
+    if isinstance(minor, str):
+        typed.fault(field, f"{what} {minor}")
+        return None
+    if minor > MINOR_LIMIT:
+        typed.fault(field, f"{what} is more than {format_money(MINOR_LIMIT, currency)}")
+        return None
+    return minor
+
+
+def _minor(plain: str, currency: str) -> int | str:
+    """Give minor units, or what is wrong in words that follow the name of the sum."""
+    digits = decimals_of(currency)
+    cannot = f"cannot be read: write it like {_example(currency)}"
+    if "." in plain and "," in plain:
+        last = max(plain.rfind("."), plain.rfind(","))
+        head, tail = plain[:last], plain[last + 1 :]
+        other = "," if plain[last] == "." else "."
+        groups = head.split(other)
+        if plain[last] in head or any(len(group) != 3 for group in groups[1:]):
+            return cannot
+        plain = f"{''.join(groups)}.{tail}"
+    elif _GROUPED.fullmatch(plain):
+        joined = re.sub("[.,]", "", plain)
+        if digits != 3 or len(plain) - len(joined) > 1:
+            return f"could be {joined} or less: write it without a mark between thousands"
+    try:
+        value = Decimal(plain.replace(",", "."))
+    except InvalidOperation:
+        return cannot
+    if not value.is_finite() or not re.fullmatch(r"[\d.,-]+", plain):
+        return cannot
+    if value < 0:
+        return "is less than nothing"
+    scaled = value.scaleb(digits)
+    if scaled != scaled.to_integral_value():
+        return f"has more decimals than {currency} has"
+    return int(scaled)
+
+
+def _example(currency: str) -> str:
+    return written_sum(123450 if decimals_of(currency) else 1234, currency)

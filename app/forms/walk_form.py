@@ -1,0 +1,188 @@
+"""Reads the form of a walk as it was typed: walls, turns, diagonals, heights.
+
+Fields, n counted from 1: `length{n}`, `turn{n}` (in, straight, out) and `wall{n}` (the wall of the
+room it stands for, or nothing); `from{n}`, `to{n}` (corner numbers) and `diagonal{n}`; `at{n}`
+(the letter of a wall), `along{n}`, `away{n}` and `height{n}`; `hand` (left, right), `by` (tape,
+laser) and `back` (not empty: the walk is back at its start).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import cast
+
+from pydantic import ValidationError
+
+from app.errors import Fault
+from app.forms.typed_fields import Typed
+from app.model.faults import plan_error
+from app.model.room_walls import letter_at
+from app.model.walk import Diagonal, Hand, HeightAt, MeasuredWith, TurnWord, Walk, WalkStep
+from app.units import Units, format_length
+
+ROWS_MOST = 200
+WALL = (50.0, 60_000.0)
+ACROSS = (50.0, 90_000.0)
+HEIGHT = (300.0, 12_000.0)
+PLACE = (0.0, 60_000.0)
+
+
+@dataclass(frozen=True, slots=True)
+class TypedWalk:
+    """A walk that was read, and for each of its places the field it was typed in."""
+
+    walk: Walk
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+    def beside(self, faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
+        """Give faults of the walk under the fields of the form."""
+        return tuple(Fault(self.fields.get(f.field, f.field), f.sentence) for f in faults)
+
+
+def rows_of(fields: Mapping[str, str], name: str) -> int:
+    """Tell how many rows a form has of a field: its highest number, at most 200."""
+    numbers = [
+        int(found[1]) for key in fields if (found := re.fullmatch(rf"{name}([0-9]{{1,3}})", key))
+    ]
+    return min(max(numbers, default=0), ROWS_MOST)
+
+
+def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
+    """Read a walk. Raises PlanError with one fault for each field that is wrong."""
+    typed = Typed(fields, units)
+    places: dict[str, str] = {}
+    steps = _steps(typed, places)
+    diagonals = _diagonals(typed, places, len(steps))
+    heights = _heights(typed, places, steps)
+    hand = cast("Hand", typed.choice("hand", ("left", "right")))
+    by = cast("MeasuredWith", typed.choice("by", ("tape", "laser")))
+    typed.done()
+    try:
+        walk = Walk(
+            steps=tuple(steps),
+            diagonals=tuple(diagonals),
+            heights=tuple(heights),
+            hand=hand,
+            measured_with=by,
+        )
+    except ValidationError as error:
+        raise plan_error(error) from None
+    return TypedWalk(walk, places)
+
+
+def fields_of(walk: Walk) -> dict[str, str]:
+    """Give the fields of a form that hold a walk as it was typed."""
+    told: dict[str, str] = {"hand": walk.hand, "by": walk.measured_with}
+    for n, step in enumerate(walk.steps, 1):
+        told |= {f"length{n}": step.typed, f"turn{n}": step.turn, f"wall{n}": step.wall or ""}
+    for n, diagonal in enumerate(walk.diagonals, 1):
+        told |= {f"from{n}": str(diagonal.start), f"to{n}": str(diagonal.end)}
+        told[f"diagonal{n}"] = diagonal.typed
+    for n, height in enumerate(walk.heights, 1):
+        told |= {f"at{n}": letter_at(height.wall - 1), f"along{n}": height.along_typed}
+        told |= {f"away{n}": height.out_typed, f"height{n}": height.typed}
+    return told
+
+
+def field_name(field: str) -> str:
+    """Name a field of the form in a sentence by what it is about: `wall C`, `height 1`."""
+    found = re.fullmatch(r"([a-z]+)([0-9]{1,3})", field)
+    if found is None:
+        return "the end of the walk"
+    number = int(found[2])
+    if found[1] == "length":
+        return f"wall {letter_at(number - 1)}"
+    return f"{'diagonal' if found[1] in ('from', 'to', 'diagonal') else 'height'} {number}"
+
+
+def _as_typed(typed: Typed, name: str) -> str:
+    return typed.fields.get(name, "").strip()
+
+
+def _steps(typed: Typed, places: dict[str, str]) -> list[WalkStep]:
+    rows = rows_of(typed.fields, "length")
+    while rows and not _as_typed(typed, f"length{rows}"):
+        rows -= 1
+    steps = []
+    for n in range(1, rows + 1):
+        name = f"length{n}"
+        length = typed.length(name, f"the length of wall {letter_at(n - 1)}", WALL)
+        turn = cast("TurnWord", typed.choice(f"turn{n}", ("in", "straight", "out")))
+        wall = _as_typed(typed, f"wall{n}")
+        known = re.fullmatch(r"[a-z0-9][a-z0-9-]{0,47}", wall)
+        steps.append(
+            WalkStep(
+                length_mm=length,
+                typed=_as_typed(typed, name)[:120],
+                turn=turn,
+                wall=wall if known else None,
+            )
+        )
+        places[f"wall:{len(steps)}"] = name
+    return steps
+
+
+def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diagonal]:
+    found = []
+    for n in range(1, rows_of(typed.fields, "diagonal") + 1):
+        name = f"diagonal{n}"
+        texts = [_as_typed(typed, each) for each in (f"from{n}", f"to{n}", name)]
+        if not any(texts):
+            continue
+        start, end = (_corner(typed, f"{side}{n}", corners) for side in ("from", "to"))
+        length = typed.length(name, "the length of the diagonal", ACROSS)
+        if start is None or end is None:
+            continue
+        if start == end:
+            typed.fault(f"to{n}", "a diagonal runs between two different corners")
+            continue
+        found.append(Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:120]))
+        places[f"diagonal:{len(found)}"] = name
+    return found
+
+
+def _corner(typed: Typed, name: str, corners: int) -> int | None:
+    text = _as_typed(typed, name)
+    if not re.fullmatch(r"[0-9]{1,3}", text) or not 1 <= int(text) <= max(corners, 1):
+        typed.fault(name, f"the number of a corner: 1 to {corners}")
+        return None
+    return int(text)
+
+
+def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> list[HeightAt]:
+    found = []
+    letters = {letter_at(i): i + 1 for i in range(len(steps))}
+    for n in range(1, rows_of(typed.fields, "height") + 1):
+        texts = [_as_typed(typed, f"{each}{n}") for each in ("at", "along", "away", "height")]
+        if not any(texts[1:]):
+            continue
+        height = typed.length(f"height{n}", "the height", HEIGHT)
+        along = typed.length(f"along{n}", "the way along the wall", PLACE, empty=0)
+        away = typed.length(f"away{n}", "the way out from the wall", PLACE, empty=0)
+        wall = letters.get(texts[0].upper() or "A")
+        if wall is None:
+            last = letter_at(len(steps) - 1) if steps else "A"
+            typed.fault(f"at{n}", f"the letter of a wall: A to {last}")
+            continue
+        if along > steps[wall - 1].length_mm:
+            typed.fault(
+                f"along{n}",
+                f"wall {letter_at(wall - 1)} is "
+                f"{format_length(steps[wall - 1].length_mm, typed.units)} long",
+            )
+            continue
+        found.append(
+            HeightAt(
+                wall=wall,
+                along_mm=along,
+                out_mm=away,
+                height_mm=height,
+                typed=texts[3][:120],
+                along_typed=texts[1][:120],
+                out_typed=texts[2][:120],
+            )
+        )
+        places[f"height:{len(found)}"] = f"height{n}"
+    return found

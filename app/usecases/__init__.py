@@ -1,0 +1,1 @@
+"""What pages, API and command line all call: one file a subject."""

@@ -1,0 +1,216 @@
+"""The use cases round quantities and money: lists, costs, floors side by side, their sheets."""
+
+from __future__ import annotations
+
+import copy
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+from app.costs.budget import Difference, compare
+from app.costs.cost import Costs, costs
+from app.costs.ledger import read_csv
+from app.drawing.floor_sheet import floor_sheet
+from app.drawing.plan_sheet import Sheet, TitleFields
+from app.drawing.quantities_sheet import quantities_sheet
+from app.errors import CommandError, NotFoundError, PlanError
+from app.forms.money_edits import with_money
+from app.library.finishes import GUIDE_CURRENCIES
+from app.library.floor_products import FloorProduct, floor_products
+from app.model.base import json_of
+from app.model.flooring import FloorLaying
+from app.model.plan import Plan
+from app.published.register import overridden
+from app.scene.build import Scene, build_scene
+from app.store.entries import State
+from app.takeoff import floor_list
+from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.floor_list import Compared
+from app.takeoff.line import TakeOff
+from app.takeoff.quantities import take_off
+from app.usecases.plans import Elbowroom
+
+KEPT_AT_MOST = 8
+SHEETS = ("floor", "quantities")
+"""The sheets that are drawn here; "floor:floor-2" names one of several floors."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One floor product beside the others; `row` is None where it cannot be laid, with the why."""
+
+    key: str
+    name: str
+    laying: FloorLaying
+    row: Compared | None
+    why_not: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Account:
+    """One plan with its list of quantities and what it costs; each made when first asked for."""
+
+    plan: Plan
+    scene: Scene
+    lock: threading.RLock = field(default_factory=threading.RLock)
+
+    @cached_property
+    def found(self) -> TakeOff:
+        """The list of quantities."""
+        return take_off(self.scene)
+
+    @cached_property
+    def costs(self) -> Costs:
+        """What it costs."""
+        return costs(self.scene, self.found)
+
+    def laying(self, floor_id: str = "") -> FloorLaying:
+        """Give a floor by its id, the first one for none. Raises NotFoundError without any."""
+        for laying in self.plan.fit_out.floors:
+            if floor_id in ("", laying.id):
+                return laying
+        raise NotFoundError("No floor covering is chosen: choose one on the page of quantities.")
+
+    def layout(self, floor_id: str = "") -> Layout:
+        """Give a floor as it is to be laid. Raises NotFoundError, or PlanError for the why not."""
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            return floor_layout(self.scene, self.laying(floor_id))
+
+    def beside(self, floor_id: str) -> tuple[Beside, ...]:
+        """Lay every product of the library in the place and way of a floor; its own is first."""
+        own = self.laying(floor_id)
+        guide = self.plan.currency in GUIDE_CURRENCIES
+        told = [("", own.name, own)]
+        told += [(p.key, p.name, _laid_with(own, p, guide)) for p in floor_products().values()]
+        found = []
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            for key, name, laying in told:
+                try:
+                    (row,) = floor_list.compare(self.scene, [laying])
+                    found.append(Beside(key, name, laying, row))
+                except PlanError as error:
+                    why = error.faults[0].sentence if error.faults else error.sentence
+                    found.append(Beside(key, name, laying, None, why))
+        return tuple(found)
+
+
+def product_laying(product: FloorProduct, currency: str, laying_id: str = "floor-1") -> FloorLaying:
+    """Give a product of the library as a floor, at its guide price where that makes sense."""
+    return _laid_with(FloorLaying(id=laying_id), product, currency in GUIDE_CURRENCIES)
+
+
+def _laid_with(own: FloorLaying, product: FloorProduct, guide: bool) -> FloorLaying:
+    free = product.kind in ("mat", "board") or own.joints != "staggered"
+    return FloorLaying.model_validate(
+        {
+            **json_of(own),
+            "label": product.name,
+            "kind": product.kind,
+            "material": product.material,
+            "length_mm": product.length_mm,
+            "width_mm": product.width_mm,
+            "thickness_mm": product.thickness_mm,
+            "density_kg_m3": None,
+            "mass_kg": None,
+            "price_minor": product.price_minor if guide else None,
+            "pack": 1,
+            "lasts_years": product.lasts_years,
+            "joints": own.joints if free else None,
+        }
+    )
+
+
+class Accounts:
+    """The accounts of the plans of a service; the newest are kept.
+
+    Methods that take a plan's id raise NotFoundError and StoreError as the service does.
+    """
+
+    def __init__(self, house: Elbowroom) -> None:
+        self._house = house
+        self._kept: OrderedDict[str, Account] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def of(self, plan_id: str) -> tuple[State, Account]:
+        """Give a plan as it stands, with its account."""
+        state = self._house.open(plan_id)
+        with self._lock:
+            known = self._kept.get(plan_id)
+            if known is None or known.plan is not state.plan:
+                known = Account(state.plan, _scene(state.plan, known))
+                self._kept[plan_id] = known
+            self._kept.move_to_end(plan_id)
+            while len(self._kept) > KEPT_AT_MOST:
+                self._kept.popitem(last=False)
+        with known.lock:
+            # made under the lock, so that two that ask at once do not count twice
+            _ = known.costs
+        return state, known
+
+    def sheet(self, plan_id: str, sheet: str, paper: str, scale: int | None) -> Sheet:
+        """Draw a sheet of the newest revision; see `draw_sheet`."""
+        state, account = self.of(plan_id)
+        return _sheet(account, sheet, paper, scale, str(state.revision))
+
+    def read_prices(self, plan_id: str, text: str, author: str) -> tuple[str, ...]:
+        """Take prices and standings out of a table; give what is wrong, row by row.
+
+        Rows that are wrong are left out, the others are kept, all as one command.
+        """
+        plan = self._house.open(plan_id).plan
+        money, problems = read_csv(text, plan)
+        command = with_money(plan, money, "prices from a table")
+        if command is not None:
+            self._house.do(plan_id, command, author)
+        return problems
+
+    def compare(self, plan_id: str, other_id: str) -> tuple[Costs, Costs, tuple[Difference, ...]]:
+        """Give the costs of two plans and the lines in which they differ.
+
+        Raises CommandError for two currencies: nothing is converted.
+        """
+        one, other = self.of(plan_id)[1].costs, self.of(other_id)[1].costs
+        try:
+            return one, other, compare(one, other)
+        except ValueError as error:
+            raise CommandError(f"These cannot be compared: {error}.") from None
+
+
+def draw_sheet(plan: Plan, sheet: str, paper: str, scale: int | None) -> Sheet:
+    """Draw a floor or quantities sheet of a plan that is not kept anywhere.
+
+    Raises SheetError for a paper or scale that does not do, NotFoundError for a floor that is
+    not there, PlanError for one that cannot be laid.
+    """
+    return _sheet(Account(plan, build_scene(plan)), sheet, paper, scale, "")
+
+
+def _sheet(account: Account, sheet: str, paper: str, scale: int | None, revision: str) -> Sheet:
+    fields = TitleFields(revision=revision, date=date.today().isoformat())
+    kind, _, floor_id = sheet.partition(":")
+    if kind == "floor":
+        layout = account.layout(floor_id)
+        return floor_sheet(account.scene, layout, paper=paper, scale=scale, fields=fields)
+    if kind == "quantities":
+        return quantities_sheet(account.plan, account.found, paper=paper, fields=fields)
+    raise NotFoundError("There is no such sheet.")
+
+
+def _scene(plan: Plan, known: Account | None) -> Scene:
+    """Build the scene of a plan; where only fit-out and money changed the old one will do."""
+    if known is not None and _stands_alike(plan, known.plan):
+        scene = copy.copy(known.scene)
+        scene.plan = plan
+        return scene
+    return build_scene(plan)
+
+
+def _stands_alike(one: Plan, other: Plan) -> bool:
+    rest = ("fit_out", "money", "currency", "name", "drawn_for", "settled")
+    return all(
+        getattr(one, name) == getattr(other, name)
+        for name in type(one).model_fields
+        if name not in rest
+    )

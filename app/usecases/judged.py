@@ -1,0 +1,161 @@
+"""What was found in a plan, and keeping it as long as somebody may soon ask again."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, TypeVar
+
+from app.arrange.mend_all import Mending, mend_all
+from app.arrange.ways_out import Remedy, remedies
+from app.checks.run import in_few_words, run
+from app.checks.snag import Snag
+from app.drawing.desk import desk_figure
+from app.scene.build import Scene
+from app.store.entries import State
+from app.usecases.verdict import verdict_of
+
+Key = TypeVar("Key")
+Value = TypeVar("Value")
+
+NEWEST_AT_MOST = 24
+PAST_AT_MOST = 40
+
+
+def _put(kept: OrderedDict[Key, Value], key: Key, value: Value, most: int) -> None:
+    """Keep a value as the newest, and let go of the oldest beyond so many."""
+    kept[key] = value
+    kept.move_to_end(key)
+    while len(kept) > most:
+        kept.popitem(last=False)
+
+
+def _never() -> None:
+    """Go on at once."""
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """A plan's scene and all that was found in it. It hangs on the plan alone.
+
+    `snags` are `found` put in few words. `pause` is called now and then by what takes long.
+    """
+
+    scene: Scene
+    found: tuple[Snag, ...]
+    pause: Callable[[], None] = _never
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @cached_property
+    def snags(self) -> tuple[Snag, ...]:
+        """The snags as people read them."""
+        return in_few_words(self.found)
+
+    @cached_property
+    def late(self) -> tuple[Snag, ...]:
+        """What only the checks after a drop find."""
+        quick = {snag.key for snag in run(self.scene, full=False)}
+        return tuple(snag for snag in self.found if snag.key not in quick)
+
+    @cached_property
+    def ways_out(self) -> Mapping[str, Remedy]:
+        """What may be offered for each snag, by key."""
+        return remedies(self.scene, self.snags, self.pause)
+
+    @cached_property
+    def mending(self) -> Mending:
+        """What mends all of it."""
+        return mend_all(self.scene.plan, self.pause)
+
+    @cached_property
+    def drawing(self) -> str:
+        """The desk's drawing as SVG markup."""
+        return desk_figure(self.scene)
+
+
+def find(scene: Scene, pause: Callable[[], None] = _never) -> Found:
+    """Judge a scene."""
+    return Found(scene, run(scene), pause)
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """One revision with all that was found in it. `numbers` are the flag numbers by key."""
+
+    state: State
+    found: Found
+    numbers: Mapping[str, int]
+
+    @property
+    def scene(self) -> Scene:
+        """The plan as geometry."""
+        return self.found.scene
+
+    @property
+    def snags(self) -> tuple[Snag, ...]:
+        """The snags as people read them."""
+        return self.found.snags
+
+    @property
+    def drawing(self) -> str:
+        """The desk's drawing as SVG markup."""
+        return self.found.drawing
+
+    @cached_property
+    def verdict(self) -> dict[str, Any]:
+        """The verdict as JSON data."""
+        return verdict_of(self.state.plan, self.snags, self.numbers)
+
+
+class Recent:
+    """The newest revision of the plans in use, and some that were; for many threads."""
+
+    def __init__(self) -> None:
+        self._newest: OrderedDict[str, Judged] = OrderedDict()
+        self._past: OrderedDict[tuple[str, int], Found] = OrderedDict()
+        self._states: OrderedDict[str, State] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def arrived(self, state: State) -> None:
+        """Take note of a plan's newest state, which is not judged yet."""
+        with self._lock:
+            _put(self._states, state.plan_id, state, NEWEST_AT_MOST)
+
+    def state(self, plan_id: str) -> State | None:
+        """Give the last state of a plan that was noted; there may be a newer one by now."""
+        with self._lock:
+            return self._states.get(plan_id)
+
+    def newest(self, plan_id: str) -> Judged | None:
+        """Give the newest revision that was judged."""
+        with self._lock:
+            return self._newest.get(plan_id)
+
+    def alike(self, state: State) -> Found | None:
+        """Give what was found in a revision that held the same plan."""
+        number = state.revision if state.same_as is None else state.same_as
+        with self._lock:
+            past = self._past.get((state.plan_id, number))
+        # what was removed and brought back stands at the end of its list: not quite the same
+        return past if past is not None and past.scene.plan == state.plan else None
+
+    def keep(self, judged: Judged) -> None:
+        """Keep a revision, and let go of what nobody asked for lately."""
+        state = judged.state
+        with self._lock:
+            _put(self._newest, state.plan_id, judged, NEWEST_AT_MOST)
+        self.keep_past(state, judged.found)
+
+    def keep_past(self, state: State, found: Found) -> None:
+        """Keep what was found in a revision, newest or not."""
+        with self._lock:
+            _put(self._past, (state.plan_id, state.revision), found, PAST_AT_MOST)
+
+    def forget(self, plan_id: str) -> None:
+        """Let go of a plan."""
+        with self._lock:
+            self._newest.pop(plan_id, None)
+            self._states.pop(plan_id, None)

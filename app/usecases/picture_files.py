@@ -1,0 +1,133 @@
+"""One plan as one file with its picture: written, read and kept.
+
+A plan without a picture is written as the plain plan file. One with a picture is wrapped:
+`{"format": "elbowroom-plan-with-pictures", "version": 1, "plan": <the plain plan file>,
+"pictures": {<the id in the plan>: <JPEG, PNG or WebP as base64>}}`.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.errors import Fault, PlanError
+from app.library.known import check_known
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.model.versions import from_data, parse, too_new
+from app.scene.build import build_scene
+from app.store.entries import State
+from app.usecases.picture_reading import PictureError, read_picture
+from app.usecases.plans import Elbowroom
+
+FORMAT = "elbowroom-plan-with-pictures"
+VERSION = 1
+FIELDS = frozenset({"format", "version", "plan", "pictures"})
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A plan with the pictures that its file carries, as they came, by the ids of the plan."""
+
+    plan: Plan
+    pictures: Mapping[str, bytes]
+
+
+def export_file(house: Elbowroom, plan_id: str) -> tuple[str, str]:
+    """Give a file name and the text of the plan's file, its picture in it if it is kept here.
+
+    Raises NotFoundError.
+    """
+    name, text = house.export(plan_id)
+    data = json.loads(text)
+    picture = data.get("picture")
+    if picture is None or not house.store.pictures.holds(picture["id"]):
+        return name, text
+    kept = base64.b64encode(house.store.pictures.read(picture["id"])).decode("ascii")
+    whole = {"format": FORMAT, "version": VERSION, "plan": data, "pictures": {picture["id"]: kept}}
+    return name, json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
+
+
+def import_file(house: Elbowroom, text: str | bytes) -> State:
+    """Keep the plan of a file of either form, with its picture.
+
+    The picture is read and written anew like one that is uploaded, unless the very same one is
+    kept here already. Raises PlanError, PictureError; then nothing is kept.
+    """
+    carried = _read(text)
+    picture = carried.plan.picture
+    if picture is None or picture.id not in carried.pictures:
+        return house.store.create(carried.plan)
+    given = carried.pictures[picture.id]
+    # the id is a digest: what is kept under it is what the file carries
+    known = hashlib.sha256(given).hexdigest().startswith(picture.id)
+    if known and house.store.pictures.holds(picture.id):
+        return house.store.create(carried.plan)
+    plan, kept = _written_anew(carried.plan, given)
+    return house.store.create(plan, pictures=kept)
+
+
+def read_plan_file(text: str | bytes) -> Plan:
+    """Read the plan of a file of either form, look up what it names and see that it can be built.
+
+    The picture it carries must be one that an import takes. Raises PlanError, PictureError.
+    """
+    carried = _read(text)
+    plan = carried.plan
+    for given in carried.pictures.values():
+        plan, _ = _written_anew(plan, given)
+    check_known(plan)
+    build_scene(plan)
+    return plan
+
+
+def _read(text: str | bytes) -> Carried:
+    data = parse(text)
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        return Carried(from_data(data), {})
+    version = data.get("version")
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise PlanError(Fault("version", f"must be {VERSION}"))
+    if version > VERSION:
+        raise too_new(version, VERSION)
+    if data.keys() != FIELDS:
+        raise PlanError(
+            Fault("", "a plan with pictures has the fields format, version, plan and pictures only")
+        )
+    plan = from_data(data["plan"])
+    return Carried(plan, _pictures(plan, data["pictures"]))
+
+
+def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
+    """Give the pictures of a file, which are those that its plan shows and no others."""
+    shown = set() if plan.picture is None else {plan.picture.id}
+    if not isinstance(given, dict):
+        raise PlanError(Fault("pictures", "must be an object with a text for each picture"))
+    if shown - given.keys():
+        raise PlanError(Fault("pictures", "the picture that the plan shows is missing"))
+    if given.keys() - shown:
+        raise PlanError(Fault("pictures", "there is a picture that the plan does not show"))
+    read = {}
+    for picture_id, text in given.items():
+        try:
+            read[picture_id] = base64.b64decode(text, validate=True)
+        except (TypeError, ValueError):
+            raise PlanError(Fault(f"pictures.{picture_id}", "is not a text in base64")) from None
+    return read
+
+
+def _written_anew(plan: Plan, given: bytes) -> tuple[Plan, dict[str, bytes]]:
+    """Give the plan with its picture as it is written here, and that picture by its id."""
+    picture = plan.picture
+    assert picture is not None
+    drawn = read_picture(given)
+    if (drawn.width_px, drawn.height_px) != (picture.width_px, picture.height_px):
+        raise PictureError(
+            f"The picture in the file has {drawn.width_px} x {drawn.height_px} pixels; the plan "
+            f"says {picture.width_px} x {picture.height_px}."
+        )
+    named = {**json_of(picture), "id": drawn.id}
+    return Plan.model_validate({**json_of(plan), "picture": named}), {drawn.id: drawn.data}

@@ -1,0 +1,380 @@
+"""The use cases that pages, API and command line share: keep plans, judge them, draw them."""
+
+from __future__ import annotations
+
+import math
+import re
+import threading
+import time
+from collections import defaultdict
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from app.arrange.four_walls import Place, four_walls
+from app.arrange.joining import Joined, joined
+from app.arrange.mend_all import Mending
+from app.arrange.offer import PLAIN, Offer, fits
+from app.arrange.region import headroom_region
+from app.arrange.ways_out import Remedy
+from app.changes.commands import Change, Command
+from app.checks.open_floor import PersonCard, card
+from app.checks.run import in_few_words, in_order, run
+from app.drawing.film import region_film
+from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.drawing.route_film import RouteFilm, route_film
+from app.drawing.section import headroom_section
+from app.errors import CommandError, EndingError, NotFoundError, OutdatedError
+from app.library.known import check_known
+from app.library.movements import movements
+from app.model.base import json_of
+from app.model.kit import Pose
+from app.model.plan import Plan
+from app.model.versions import dump, load
+from app.published.register import overridden
+from app.resources import folder
+from app.scene.build import Scene, build_scene
+from app.store.entries import Entry as Entry
+from app.store.entries import State
+from app.store.flags import numbered, numbered_for_now
+from app.store.plans import OWNER, Store
+from app.usecases.judged import Found, Judged, Recent, find
+from app.usecases.news import Board
+from app.usecases.verdict import settled_by, verdict_of
+
+DRAG_REST_S = 0.15
+"""How long the hand must rest before a search in the background goes on."""
+GENERIC_TYPE = PLAIN
+NAME_LIMIT = 120
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A plan that comes with the program."""
+
+    key: str
+    plan: Plan
+
+
+def read_plan(text: str | bytes) -> Plan:
+    """Read a plan file, look up what it names and see that it can be built. Raises PlanError."""
+    plan = load(text)
+    check_known(plan)
+    build_scene(plan)
+    return plan
+
+
+def judge(plan: Plan) -> dict[str, Any]:
+    """Give the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return verdict_of(plan, found.snags, numbers, found.ways_out)
+
+
+def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
+    """Draw the plan sheet of a plan that is not kept anywhere.
+
+    `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
+    that does not do.
+    """
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return _sheet(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
+
+
+@cache
+def samples() -> tuple[Sample, ...]:
+    """Give the plans that come with the program, in the order of their file names."""
+    files = sorted(folder("sample_rooms").glob("*.json"))
+    return tuple(Sample(file.stem, read_plan(file.read_bytes())) for file in files)
+
+
+class Elbowroom:
+    """All plans of one folder, with the newest revisions kept judged in memory.
+
+    Every method may raise StoreError; those that take a plan's id raise NotFoundError.
+    """
+
+    def __init__(self, data: Path) -> None:
+        self.store = Store(data, self._check)
+        self.board = Board()
+        self._built: tuple[Plan, Scene] | None = None
+        self._recent = Recent()
+        self._last_try = -math.inf
+        self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
+
+    def close(self) -> None:
+        """Close the file of plans."""
+        self.board.close()
+        self.store.close()
+
+    def list_plans(self, deleted: bool = False) -> tuple[Entry, ...]:
+        """List the plans, or the deleted ones; the last changed first."""
+        return self.store.entries(deleted)
+
+    def create(self, plan: Plan, author: str = OWNER) -> State:
+        """Keep a new plan."""
+        return self.store.create(plan, author)
+
+    def create_sample(self, key: str) -> State:
+        """Keep a plan made from a sample. Raises NotFoundError for an unknown key."""
+        for sample in samples():
+            if sample.key == key:
+                return self.store.create(sample.plan)
+        raise NotFoundError("There is no such sample.")
+
+    def import_plan(self, text: str | bytes) -> State:
+        """Keep the plan of a file. Raises PlanError; then nothing is kept."""
+        return self.store.create(load(text))
+
+    def export(self, plan_id: str) -> tuple[str, str]:
+        """Give a file name and the text of the plan's file."""
+        plan = self.open(plan_id).plan
+        stem = re.sub(r"[^A-Za-z0-9]+", "-", plan.name).strip("-").lower()[:60]
+        return f"{stem or 'plan'}.json", dump(plan)
+
+    def copy(self, plan_id: str) -> State:
+        """Keep a copy of a plan as a plan of its own."""
+        plan = self.open(plan_id).plan
+        name = f"Copy of {plan.name}"[:NAME_LIMIT]
+        return self.store.create(Plan.model_validate({**json_of(plan), "name": name}))
+
+    def rename(self, plan_id: str, name: str, author: str = OWNER) -> State:
+        """Give a plan another name. Raises PlanError for an empty or overlong one."""
+        before = self.open(plan_id).plan.name
+        change = Change(path=("name",), before=before, after=name)
+        command = Command(name="rename", says="rename the plan", changes=(change,))
+        return self.do(plan_id, command, author)
+
+    def delete(self, plan_id: str) -> None:
+        """Put a plan aside; `restore` brings it back."""
+        self.store.delete(plan_id)
+        self._recent.forget(plan_id)
+
+    def restore(self, plan_id: str) -> None:
+        """Bring a deleted plan back."""
+        self.store.restore(plan_id)
+
+    def open(self, plan_id: str) -> State:
+        """Give a plan as it stands."""
+        return self._read(plan_id)
+
+    def do(
+        self, plan_id: str, command: Command, author: str = OWNER, seen: int | None = None
+    ) -> State:
+        """Carry a command out; one made on revision `seen` is merged with what came since.
+
+        Raises ConflictError, CommandError, PlanError; then nothing changes.
+        """
+        known = self._recent.state(plan_id)
+        return self._told(self.store.do(plan_id, command, author, known, seen))
+
+    def undo(self, plan_id: str, author: str = OWNER) -> State:
+        """Take the last command back. Raises ConflictError if there is none."""
+        return self._told(self.store.undo(plan_id, author, self._recent.state(plan_id)))
+
+    def redo(self, plan_id: str, author: str = OWNER) -> State:
+        """Do the last undone command again. Raises ConflictError if there is none."""
+        return self._told(self.store.redo(plan_id, author, self._recent.state(plan_id)))
+
+    def _told(self, state: State) -> State:
+        """Tell the pages that follow a plan how it stands now."""
+        self._recent.arrived(state)
+        self.board.changed(state.plan_id, state.revision)
+        return state
+
+    def judged(self, plan_id: str) -> Judged:
+        """Give the newest revision with everything found in it; judged once and then kept."""
+        with self._plan_locks[plan_id]:
+            known = self._recent.newest(plan_id)
+            state = self._read(plan_id)
+            if known is not None and known.state is state:
+                return known
+            found = self._recent.alike(state) or self._find(plan_id, self._scene(state.plan))
+            before = known.numbers if known else self.store.flags(plan_id)
+            numbers = numbered((snag.key for snag in found.snags), before)
+            if numbers != before:
+                self.store.keep_flags(plan_id, numbers)
+            seen = Judged(state, found, numbers)
+            self._recent.keep(seen)
+            return seen
+
+    def judged_at(self, plan_id: str, number: int) -> Judged:
+        """Give a revision that is kept with everything found in it. Raises NotFoundError."""
+        state = self.store.at(plan_id, number)
+        found = self._recent.alike(state)
+        if found is None:
+            found = self._find(plan_id, build_scene(state.plan))
+            self._recent.keep_past(state, found)
+        numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
+        return Judged(state, found, numbers)
+
+    def _find(self, plan_id: str, scene: Scene) -> Found:
+        return find(scene, self.pause_for(plan_id, scene.plan))
+
+    def _scene(self, plan: Plan) -> Scene:
+        built = self._built
+        return built[1] if built and built[0] is plan else build_scene(plan)
+
+    def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
+        """Give the verdict as it would be with pieces at other poses; nothing is kept.
+
+        Raises CommandError for a piece that is not in the plan.
+        """
+        self._last_try = time.monotonic()
+        seen = self._recent.newest(plan_id) or self.judged(plan_id)
+        strange = [piece_id for piece_id in poses if piece_id not in seen.scene.placed]
+        if strange:
+            raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
+        scene = seen.scene.moved(poses)
+        # what is judged only after the drop stays as it was till then, so that no row flickers
+        snags = in_few_words(in_order((*run(scene, full=False), *seen.found.late)))
+        numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
+        return verdict_of(seen.state.plan, snags, numbers)
+
+    def verdict(self, plan_id: str) -> dict[str, Any]:
+        """Give the verdict on the newest revision, without remedies, as JSON data."""
+        return self.judged(plan_id).verdict
+
+    def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
+        """Give the revision that was looked at, and the remedy of each snag that has one.
+
+        Raises EndingError.
+        """
+        return self._sought(plan_id, lambda found: found.ways_out)
+
+    def fit_offer(
+        self,
+        plan_id: str,
+        width_mm: float,
+        depth_mm: float,
+        height_mm: float,
+        type_key: str | None = None,
+    ) -> Offer:
+        """Tell whether and where a thing of three sizes in mm fits."""
+        scene = self.judged(plan_id).scene
+        return fits(scene, width_mm, depth_mm, height_mm, type_key)
+
+    def joining(self, plan_id: str, type_key: str, chosen: str | None) -> Joined | None:
+        """Tell in which rack a new bar or bench is used, None where it stands for itself."""
+        return joined(self.judged(plan_id).scene, type_key, chosen)
+
+    def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
+        """Give each person's card: what this ceiling allows, movement by movement."""
+        return card(self.judged(plan_id).scene)
+
+    def desk_drawing(self, plan_id: str) -> str:
+        """Give the desk's drawing of the newest revision as SVG markup."""
+        return self.judged(plan_id).drawing
+
+    def section(self, plan_id: str, key: str) -> str:
+        """Give the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
+        seen = self.judged(plan_id)
+        for snag in seen.snags:
+            if snag.key == key and snag.code == "headroom":
+                return headroom_section(seen.scene, snag)
+        raise NotFoundError("There is no section for that.")
+
+    def region(self, plan_id: str, person_id: str, movement: str) -> tuple[str, str]:
+        """Give films of the open floor where a person has the least for a movement, and the need.
+
+        Raises NotFoundError for a person or movement that is not there.
+        """
+        scene = self.judged(plan_id).scene
+        person = next((one for one in scene.plan.people if one.id == person_id), None)
+        if person is None or movement not in movements():
+            raise NotFoundError("There is no such person or movement.")
+        with overridden({override.id: override.value for override in scene.plan.overrides}):
+            least, need = (
+                headroom_region(scene, person, movement, margin) for margin in (False, True)
+            )
+        return region_film(least), region_film(need, "need")
+
+    def ways(self, plan_id: str) -> RouteFilm:
+        """Give the film of the ways on foot of the newest revision."""
+        scene = self.judged(plan_id).scene
+        with overridden({override.id: override.value for override in scene.plan.overrides}):
+            return route_film(scene)
+
+    def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
+        """Draw the plan sheet of the newest revision; see `draw`."""
+        return _sheet(self.judged(plan_id), paper, scale, flags)
+
+    def _check(self, plan: Plan) -> None:
+        """Refuse a plan before it is kept; what was built for that is soon asked for again."""
+        check_known(plan)
+        self._built = (plan, build_scene(plan))
+
+    def mend_all(self, plan_id: str) -> tuple[int, Mending]:
+        """Give the revision that was looked at, and what mends all of it as one command.
+
+        Raises EndingError.
+        """
+        return self._sought(plan_id, lambda found: found.mending)
+
+    def _sought(self, plan_id: str, seek: Callable[[Found], T]) -> tuple[int, T]:
+        """Seek in the newest revision; begin anew in a newer one that comes meanwhile."""
+        while True:
+            seen = self.judged(plan_id)
+            with suppress(OutdatedError), seen.found.lock:
+                return seen.state.revision, seek(seen.found)
+
+    def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
+        """Give the best place along each wall for the station of a piece. CommandError if none."""
+        scene = self.judged(plan_id).scene
+        if piece_id not in scene.placed:
+            raise CommandError(f"There is no piece {piece_id!r} in the plan.")
+        return four_walls(scene, scene.placed[piece_id].root)
+
+    def pause_for(self, plan_id: str, plan: Plan) -> Callable[[], None]:
+        """Give what a long search in a plan calls now and then.
+
+        It raises OutdatedError once the plan is another, EndingError once the program ends.
+        """
+
+        def pause() -> None:
+            self._let_drags_pass()
+            state = self._recent.state(plan_id)
+            # a change that was undone leaves what was sought before worth having
+            if state is not None and state.plan is not plan and state.plan != plan:
+                raise OutdatedError("The plan has been changed meanwhile.")
+
+        return pause
+
+    def _let_drags_pass(self) -> None:
+        """Wait while somebody drags: a search in the background must not make the hand stutter."""
+        while not self.board.closed:
+            since = time.monotonic() - self._last_try
+            if since >= DRAG_REST_S:
+                return
+            time.sleep(DRAG_REST_S - since)
+        raise EndingError("The program is ending.")
+
+    def _read(self, plan_id: str) -> State:
+        state = self.store.read(plan_id, self._recent.state(plan_id))
+        self._recent.arrived(state)
+        return state
+
+
+def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
+    state = judged.state
+    revision = str(state.revision) if state.plan_id else ""
+    settled = {entry.id: entry for entry in state.plan.settled}
+    still_open = [s for s in judged.snags if settled_by(settled, s.key, s) is None]
+    shut = [s for s in judged.snags if settled_by(settled, s.key, s) is not None]
+    fields = TitleFields(revision=revision, date=date.today().isoformat())
+    return plan_sheet(
+        judged.scene,
+        still_open,
+        paper=paper,
+        scale=scale,
+        flags=flags,
+        numbers=judged.numbers,
+        fields=fields,
+        settled=[(judged.numbers[s.key], f"{s.who}: {s.told(state.plan.units)}") for s in shut],
+    )

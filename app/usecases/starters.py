@@ -1,0 +1,87 @@
+"""Starting from a set: placed in this very room, shown, then kept as one command."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass
+
+from app.arrange.starter import PlacedSet, place_set
+from app.changes.commands import adds
+from app.checks.run import in_few_words, run
+from app.costs.cost import GUIDE_CURRENCIES
+from app.drawing.desk import desk_figure
+from app.errors import ConflictError, NotFoundError
+from app.library.starters import StarterSet, starter_sets
+from app.scene.build import build_scene
+from app.store.entries import State
+from app.store.flags import numbered
+from app.store.plans import OWNER
+from app.usecases.options import KitPrice, kit_price
+from app.usecases.plans import Elbowroom
+from app.usecases.verdict import verdict_of
+
+KEPT_AT_MOST = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A set as it would stand in a room: figure, open snags by severity, what the kit costs then.
+
+    `price` is of all the kit on the plan, what was there included.
+    """
+
+    placed: PlacedSet
+    drawing: str
+    counts: dict[str, int]
+    price: KitPrice
+
+
+class Starters:
+    """Places sets on the plans of a service; the newest placings are kept.
+
+    Methods raise NotFoundError for an unknown plan or set, and StoreError.
+    """
+
+    def __init__(self, house: Elbowroom) -> None:
+        self._house = house
+        self._kept: OrderedDict[tuple[str, int, str], PlacedSet] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def sets(self, plan_id: str) -> tuple[tuple[StarterSet, int | None], ...]:
+        """Give the sets with what each costs at guide prices, None where those say nothing."""
+        known = self._house.open(plan_id).plan.currency in GUIDE_CURRENCIES
+        return tuple((one, one.about_minor if known else None) for one in starter_sets().values())
+
+    def shown(self, plan_id: str, key: str) -> Shown:
+        """Show a set placed on a plan as it stands; nothing is kept."""
+        placed = self._placed(self._house.open(plan_id), key)
+        scene = build_scene(placed.plan)
+        snags = in_few_words(run(scene))
+        verdict = verdict_of(placed.plan, snags, numbered((s.key for s in snags), {}))
+        return Shown(placed, desk_figure(scene), verdict["counts"], kit_price(scene))
+
+    def take(self, plan_id: str, key: str, author: str = OWNER) -> tuple[State, PlacedSet]:
+        """Put a set on a plan as one command. Raises ConflictError where nothing of it fits."""
+        state = self._house.open(plan_id)
+        placed = self._placed(state, key)
+        if not placed.pieces:
+            raise ConflictError("Nothing of this set finds a place in this room.")
+        command = adds(placed.pieces, says=f"starter set: {placed.starter.name}")
+        return self._house.do(plan_id, command, author), placed
+
+    def _placed(self, state: State, key: str) -> PlacedSet:
+        starter = starter_sets().get(key)
+        if starter is None:
+            raise NotFoundError("There is no such starter set.")
+        name = (state.plan_id, state.revision, key)
+        with self._lock:
+            known = self._kept.get(name)
+        if known is not None:
+            return known
+        placed = place_set(state.plan, starter)
+        with self._lock:
+            self._kept[name] = placed
+            while len(self._kept) > KEPT_AT_MOST:
+                self._kept.popitem(last=False)
+        return placed

@@ -1,0 +1,1 @@
+"""What scripts ask for: JSON, drawings and the stream of news."""

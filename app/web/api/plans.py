@@ -1,0 +1,293 @@
+"""The API: JSON in, JSON out; every fault in the one shape of `errors`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, current_app, jsonify, request
+
+from app.errors import Fault, LengthError, PlanError
+from app.forms.new_room import plan_from_form
+from app.library.own import kits_of
+from app.model.base import json_of
+from app.units import Units, parse_length_mm
+from app.usecases.judged import Judged
+from app.usecases.picture_files import export_file, import_file
+from app.usecases.plans import Entry
+from app.usecases.verdict import remedy_json
+from app.web.api.body import (
+    BodyError,
+    drawing_of,
+    json_body,
+    number_of,
+    read_command,
+    read_poses,
+    seen_of,
+    text_of,
+)
+from app.web.guard.requester import author
+from app.web.house import house
+
+api = Blueprint("api", __name__, url_prefix="/api")
+
+
+def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
+    """Give a plan as it stands, with its verdict, as JSON data."""
+    return _judged_json(house().judged(plan_id), drawing)
+
+
+def _judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
+    state = seen.state
+    told = {
+        "ok": True,
+        "id": state.plan_id,
+        "revision": state.revision,
+        "plan": json_of(state.plan),
+        "can_undo": state.can_undo,
+        "can_redo": state.can_redo,
+        "undo_to": state.undo_to,
+        "redo_to": state.redo_to,
+        "undo_says": state.undo_says,
+        "redo_says": state.redo_says,
+        "verdict": seen.verdict,
+    }
+    if drawing:
+        told["drawing"] = seen.drawing
+    return told
+
+
+def _entry_json(entry: Entry) -> dict[str, Any]:
+    return {
+        "id": entry.id,
+        "name": entry.name,
+        "revision": entry.revision,
+        "created": entry.created.isoformat(),
+        "changed": entry.changed.isoformat(),
+        "deleted": None if entry.deleted is None else entry.deleted.isoformat(),
+    }
+
+
+def _made(plan_id: str) -> tuple[Response, int]:
+    return jsonify(plan_json(plan_id)), 201
+
+
+@api.get("/hello")
+def hello() -> Response:
+    """Say that this is the program, and which start of it."""
+    return jsonify(ok=True, name="elbowroom", mark=current_app.config["ELBOWROOM_MARK"])
+
+
+@api.get("/plans")
+def list_plans() -> Response:
+    """List the plans, and those that can be brought back."""
+    return jsonify(
+        ok=True,
+        plans=[_entry_json(entry) for entry in house().list_plans()],
+        deleted=[_entry_json(entry) for entry in house().list_plans(deleted=True)],
+    )
+
+
+@api.post("/plans")
+def create() -> tuple[Response, int]:
+    """Make a plan from the fields of a new room, or from a sample."""
+    data = json_body()
+    if "sample" in data:
+        return _made(house().create_sample(text_of(data, "sample")).plan_id)
+    fields = {}
+    for key, value in data.items():
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise PlanError(Fault(key, "must be a text or a number"))
+        fields[key] = str(value)
+    return _made(house().create(plan_from_form(fields)).plan_id)
+
+
+@api.post("/plans/import")
+def import_plan() -> tuple[Response, int]:
+    """Make a plan from a plan file, with or without its picture; it is the whole body."""
+    return _made(import_file(house(), request.get_data()).plan_id)
+
+
+@api.get("/plans/<plan_id>")
+def show(plan_id: str) -> Response:
+    """Give a plan as it stands."""
+    return jsonify(plan_json(plan_id))
+
+
+@api.delete("/plans/<plan_id>")
+def delete(plan_id: str) -> Response:
+    """Put a plan aside."""
+    house().delete(plan_id)
+    return jsonify(ok=True)
+
+
+@api.post("/plans/<plan_id>/restore")
+def restore(plan_id: str) -> Response:
+    """Bring a deleted plan back."""
+    house().restore(plan_id)
+    return jsonify(plan_json(plan_id))
+
+
+@api.post("/plans/<plan_id>/copy")
+def copy(plan_id: str) -> tuple[Response, int]:
+    """Make a copy of a plan."""
+    return _made(house().copy(plan_id).plan_id)
+
+
+@api.post("/plans/<plan_id>/name")
+def rename(plan_id: str) -> Response:
+    """Give a plan another name."""
+    house().rename(plan_id, text_of(json_body(), "name"), author())
+    return jsonify(plan_json(plan_id))
+
+
+@api.get("/plans/<plan_id>/export")
+def export(plan_id: str) -> Response:
+    """Give the plan as a file, its picture with it."""
+    name, text = export_file(house(), plan_id)
+    response = Response(text, mimetype="application/json")
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@api.post("/plans/<plan_id>/commands")
+def command(plan_id: str) -> Response:
+    """Carry a command out; 409 when the plan has been changed meanwhile.
+
+    With `revision`, the one that the command was made on, it is merged with what came since; a
+    409 then holds both versions. With `drawing` false the answer comes sooner, without one.
+    """
+    data = json_body()
+    if "command" not in data:
+        raise BodyError("The field 'command' is missing.")
+    drawing = drawing_of(data)
+    house().do(plan_id, read_command(data["command"]), author(), seen_of(data))
+    return jsonify(plan_json(plan_id, drawing))
+
+
+@api.post("/plans/<plan_id>/undo")
+def undo(plan_id: str) -> Response:
+    """Take the last command back."""
+    drawing = drawing_of(json_body())
+    house().undo(plan_id, author())
+    return jsonify(plan_json(plan_id, drawing))
+
+
+@api.post("/plans/<plan_id>/redo")
+def redo(plan_id: str) -> Response:
+    """Do the last undone command again."""
+    drawing = drawing_of(json_body())
+    house().redo(plan_id, author())
+    return jsonify(plan_json(plan_id, drawing))
+
+
+@api.post("/plans/<plan_id>/try")
+def try_moves(plan_id: str) -> Response:
+    """Give the verdict with pieces at other poses; nothing is kept."""
+    poses = read_poses(json_body().get("moves"))
+    return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
+
+
+@api.get("/plans/<plan_id>/remedies")
+def remedies(plan_id: str) -> Response:
+    """Give what may be offered for each snag, and the revision that was looked at."""
+    revision, found = house().remedies(plan_id)
+    told = {key: remedy_json(remedy) for key, remedy in found.items()}
+    return jsonify(ok=True, revision=revision, remedies=told)
+
+
+@api.get("/plans/<plan_id>/mending")
+def mending(plan_id: str) -> Response:
+    """Give what mends all of it: the steps in words and one command for all of them."""
+    revision, found = house().mend_all(plan_id)
+    return jsonify(
+        ok=True,
+        revision=revision,
+        steps=list(found.steps),
+        command=None if found.command is None else json_of(found.command),
+        stops_left=found.stops_left,
+        cares_left=found.cares_left,
+    )
+
+
+@api.get("/plans/<plan_id>/walls/<piece_id>")
+def walls(plan_id: str, piece_id: str) -> Response:
+    """Give the best place along each wall for the station of a piece, the best wall first."""
+    places = [
+        {
+            "wall": place.wall,
+            "sentence": place.sentence,
+            "stops": place.stops,
+            "cares": place.cares,
+            "poses": {member: json_of(pose) for member, pose in place.poses.items()},
+        }
+        for place in house().four_walls(plan_id, piece_id)
+    ]
+    return jsonify(ok=True, places=places)
+
+
+@api.get("/length")
+def length() -> Response:
+    """Tell how a length that a person wrote is read: mm, or the sentence that says why not."""
+    units = request.args.get("units", "metric")
+    if units not in ("metric", "feet"):
+        raise BodyError("The units must be metric or feet.")
+    understood: Units = "feet" if units == "feet" else "metric"
+    try:
+        return jsonify(ok=True, mm=parse_length_mm(request.args.get("text", ""), understood))
+    except LengthError as error:
+        return jsonify(ok=True, mm=None, sentence=error.sentence)
+
+
+@api.post("/plans/<plan_id>/fits")
+def fits(plan_id: str) -> Response:
+    """Tell whether and where a thing of three sizes fits.
+
+    With `joins` a bar or a bench goes to the rack it is used in: the `chosen` one or the only one.
+    """
+    data = json_body()
+    sizes = {f"{side}_mm": number_of(data, f"{side}_mm") for side in ("width", "depth", "height")}
+    faults = [
+        Fault(side, "must be more than nothing and at most 20 m")
+        for side, size in sizes.items()
+        if not 0 < size <= 20_000
+    ]
+    type_key = data.get("type") or None
+    kits = kits_of(house().open(plan_id).plan)
+    if type_key is not None and (not isinstance(type_key, str) or type_key not in kits):
+        faults.append(Fault("type", "there is no such kit type in the library"))
+    if faults:
+        raise PlanError(*faults)
+    if type_key is not None and data.get("joins") is True:
+        chosen = data.get("chosen")
+        mine = chosen if isinstance(chosen, str) else None
+        joined = house().joining(plan_id, type_key, mine)
+        if joined is not None:
+            place = json_of(joined.pose)
+            return jsonify(ok=True, fits=True, sentence="", place=place, carried_by=joined.host)
+    offer = house().fit_offer(plan_id, **sizes, type_key=type_key)
+    return jsonify(
+        ok=True,
+        fits=offer.fits,
+        sentence=offer.sentence,
+        place=None if offer.place is None else json_of(offer.place),
+        tallest_mm=offer.tallest_mm,
+    )
+
+
+@api.get("/plans/<plan_id>/look")
+def look(plan_id: str) -> Response:
+    """Give the desk's drawing with the revision that it shows."""
+    seen = house().judged(plan_id)
+    return jsonify(ok=True, revision=seen.state.revision, drawing=seen.drawing)
+
+
+@api.get("/plans/<plan_id>/revisions/<int:number>")
+def at_revision(plan_id: str, number: int) -> Response:
+    """Give a plan as it was at a revision that is kept, judged and drawn."""
+    return jsonify(_judged_json(house().judged_at(plan_id, number), drawing=True))
+
+
+@api.get("/plans/<plan_id>/drawing")
+def drawing(plan_id: str) -> Response:
+    """Give the desk's drawing as SVG."""
+    return Response(house().desk_drawing(plan_id), mimetype="image/svg+xml")

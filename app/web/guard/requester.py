@@ -1,0 +1,46 @@
+"""Who asks: the owner on this machine, or a guest by a link. The link comes with the request."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask, request
+
+from app.usecases.sharing import OWNER, Link
+
+LINK = "elbowroom.link"
+STRANGER = "elbowroom.stranger"
+"""Set where no link opens: pages of faults then refer to nothing that is shut as well."""
+OWNER_NAME = "the desk"
+
+
+def link() -> Link | None:
+    """Give the link that the guest came by; None for the owner."""
+    found = request.environ.get(LINK)
+    return found if isinstance(found, Link) else None
+
+
+def author() -> str:
+    """Give the name under which changes are kept."""
+    found = link()
+    return OWNER if found is None else found.name
+
+
+def voice() -> str:
+    """Give what tells two speakers of the same name apart."""
+    found = link()
+    return OWNER if found is None else found.id
+
+
+def shown_name(name: str) -> str:
+    """Give what an author is called on pages."""
+    return OWNER_NAME if name == OWNER else name
+
+
+def tell_templates(app: Flask) -> None:
+    """Let every template know what stands before its addresses, and which guest asks."""
+    app.context_processor(_known)
+
+
+def _known() -> dict[str, Any]:
+    return {"base": request.script_root, "guest": link()}

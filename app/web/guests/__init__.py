@@ -1,0 +1,1 @@
+"""Guests of the home network: their application, their server, their limits."""

@@ -1,0 +1,215 @@
+"""The application for guests: one plan for each link, and of it what the link's right allows.
+
+It is served on the home network, where anybody may knock. Every address begins with the secret
+of a link; what is not in the table of rights is not there for any guest.
+"""
+
+from __future__ import annotations
+
+import mimetypes
+import re
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from flask import Blueprint, Flask, current_app, render_template, request
+from markupsafe import Markup
+
+from app.errors import NotFoundError
+from app.model.base import json_of
+from app.resources import folder
+from app.usecases.options import options_of
+from app.usecases.plans import Elbowroom
+from app.usecases.sharing import Link, Rights, opened_by
+from app.web.api.following import STREAMS, Streams, following
+from app.web.api.pictures import pictures
+from app.web.api.plans import api
+from app.web.compression import packing
+from app.web.errors import answer_faults
+from app.web.guard.guard import RefusedError, guard
+from app.web.guard.requester import LINK, STRANGER, link, tell_templates
+from app.web.guests.limits import Buckets
+from app.web.guests.options import guest_options
+from app.web.house import house, put_house
+from app.web.pages.plans import pages
+from app.web.pages.remarks import remark_pages, said_json
+from app.web.pages.room import room_pages
+from app.web.pages.sheets import sheets
+from app.web.pages.sketch import sketch
+from app.wording import example_length
+
+BODY_LIMIT = 2_000_000
+STREAMS_IN_ALL = 32
+STREAMS_EACH = 8
+BURST = 400.0
+PER_SECOND = 80.0
+STRANGE_BURST = 60.0
+STRANGE_PER_SECOND = 2.0
+
+RANK: dict[Rights, int] = {"look": 0, "comment": 1, "edit": 2}
+RIGHTS: dict[str, Rights] = {
+    "static": "look",
+    "guests.page": "look",
+    "guest_options.page": "look",
+    "api.show": "look",
+    "api.drawing": "look",
+    "following.stream": "look",
+    "remarks.listed": "look",
+    "pictures.section": "look",
+    "sketch.picture": "look",
+    "sheets.choose": "look",
+    "sheets.page": "look",
+    "sheets.svg": "look",
+    "pages.cautions": "look",
+    "remarks.add": "comment",
+    "remarks.reply": "comment",
+    "remarks.settle": "comment",
+    "remarks.vote": "comment",
+    "guest_options.vote": "comment",
+    "pages.desk": "edit",
+    "pages.people": "edit",
+    "room_pages.room": "edit",
+    "room_pages.change": "edit",
+    "room_pages.parts": "edit",
+    "room_pages.command": "edit",
+    "pictures.region": "edit",
+    "pictures.ways": "edit",
+    "api.command": "edit",
+    "api.undo": "edit",
+    "api.redo": "edit",
+    "api.look": "edit",
+    "api.at_revision": "edit",
+    "api.rename": "edit",
+    "api.try_moves": "edit",
+    "api.remedies": "edit",
+    "api.mending": "edit",
+    "api.walls": "edit",
+    "api.length": "edit",
+    "api.fits": "edit",
+}
+"""What each endpoint asks for at the least. One that is missing here is shut for every guest."""
+WORDS: dict[Rights, str] = {
+    "look": "look at the plan",
+    "comment": "look at the plan, pencil remarks on it and vote",
+    "edit": "change the plan, and pencil remarks on it",
+}
+
+GUEST_PAGE = "/guest"
+guests = Blueprint("guests", __name__)
+
+
+class _Door:
+    """Looks up the link in an address and takes it off, before the application sees the rest.
+
+    What begins otherwise comes to the application without a link, and is shut out there.
+    """
+
+    def __init__(self, inside: Callable[..., Iterable[bytes]], kept: Elbowroom) -> None:
+        self._inside = inside
+        self._kept = kept
+
+    def __call__(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+        found = re.fullmatch(r"/g/([A-Za-z0-9_-]{20,64})(/.*)?", environ.get("PATH_INFO", ""))
+        environ.pop(LINK, None)
+        if found is not None:
+            environ[LINK] = _Knock(self._kept, found[1])
+            environ["SCRIPT_NAME"] = f"{environ.get('SCRIPT_NAME', '')}/g/{found[1]}"
+            rest = found[2] or "/"
+            environ["PATH_INFO"] = GUEST_PAGE if rest == "/" else rest
+        return self._inside(environ, start_response)
+
+
+class _Knock:
+    """A secret that has not been looked at yet."""
+
+    def __init__(self, kept: Elbowroom, secret: str) -> None:
+        self._kept = kept
+        self._secret = secret
+
+    def link(self) -> Link | None:
+        return opened_by(self._kept, self._secret)
+
+
+def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -> Flask:
+    """Make the application for guests, answering to the hosts `names`."""
+    mimetypes.add_type("text/javascript", ".js")
+    app = Flask(
+        "elbowroom-guests", static_folder=folder("static"), template_folder=str(folder("templates"))
+    )
+    settings: Any = app.json
+    settings.compact = True
+    settings.sort_keys = False
+    app.jinja_env.trim_blocks = True
+    app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters["example"] = example_length
+    put_house(app, kept)
+    app.extensions[STREAMS] = streams
+    app.extensions["elbowroom-buckets"] = Buckets(BURST, PER_SECOND)
+    app.extensions["elbowroom-strangers"] = Buckets(STRANGE_BURST, STRANGE_PER_SECOND)
+    guard(app, names, BODY_LIMIT)
+    app.before_request(_admit)
+    packing(app)
+    tell_templates(app)
+    answer_faults(app)
+    for blueprint in (
+        api,
+        pages,
+        pictures,
+        sketch,
+        sheets,
+        room_pages,
+        following,
+        remark_pages,
+        guests,
+        guest_options,
+    ):
+        app.register_blueprint(blueprint)
+    app.wsgi_app = _Door(app.wsgi_app, kept)  # type: ignore[method-assign]
+    return app
+
+
+@guests.get(GUEST_PAGE)
+def page() -> str:
+    """The guest's page: the plan, its snags, the remarks, the sheet."""
+    came_by = link()
+    assert came_by is not None
+    seen = house().judged(came_by.plan_id)
+    picture = seen.state.plan.picture
+    return render_template(
+        "guest.html",
+        plan=seen.state.plan,
+        plan_id=came_by.plan_id,
+        rights=came_by.rights,
+        may=WORDS[came_by.rights],
+        options=len(options_of(house(), came_by.plan_id)),
+        drawing=Markup(seen.drawing),
+        page_data={
+            "id": came_by.plan_id,
+            "rights": came_by.rights,
+            "name": came_by.name,
+            "revision": seen.state.revision,
+            "units": seen.state.plan.units,
+            "verdict": seen.verdict,
+            "said": said_json(came_by.plan_id),
+            "picture": picture and json_of(picture),
+            "sketch": picture is None or house().store.pictures.holds(picture.id),
+        },
+    )
+
+
+def _admit() -> None:
+    """Let nobody by but a guest whose link opens this plan and allows this."""
+    knock = request.environ.pop(LINK, None)
+    address = request.remote_addr or ""
+    found = knock.link() if isinstance(knock, _Knock) else None
+    if found is None:
+        request.environ[STRANGER] = True
+        current_app.extensions["elbowroom-strangers"].take(address)
+        raise NotFoundError("There is nothing at this address. The link may have ended.")
+    request.environ[LINK] = found
+    current_app.extensions["elbowroom-buckets"].take(f"{found.id} {address}")
+    needed = RIGHTS.get(request.endpoint or "")
+    asked = (request.view_args or {}).get("plan_id", found.plan_id)
+    if needed is None or asked != found.plan_id:
+        raise NotFoundError("There is nothing at this address.")
+    if RANK[found.rights] < RANK[needed]:
+        raise RefusedError(f"This link lets you {WORDS[found.rights]}; not more.")

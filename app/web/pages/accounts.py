@@ -1,0 +1,218 @@
+"""Quantities and cost: the lists with every choice beside them, tables out and in, comparing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from flask import Blueprint, Response, redirect, render_template, request
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.changes.commands import Command
+from app.costs import ledger
+from app.drawing.desk import desk_figure
+from app.errors import CommandError, ElbowroomError, PlanError
+from app.forms.fit_edits import edit_fit
+from app.forms.money_edits import edit_money
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from app.store.entries import State
+from app.takeoff import quantities
+from app.usecases.accounts import Account, Accounts
+from app.usecases.history import plan_at
+from app.web.errors import status_of
+from app.web.guard.requester import author
+from app.web.house import beside, house
+from app.web.pages.accounts_view import CHOICES, FitView, known_choice
+from app.web.pages.cost_view import COST_CHOICES, CostView
+from app.web.pages.room import STEPS, Kept
+
+account_pages = Blueprint("account_pages", __name__)
+
+FIELD_LIMIT = 400
+TABLE_LIMIT = 4_000_000
+_NOT_FIELDS = frozenset({"edit", "of", "revision"})
+Editor = Callable[[Plan, str, dict[str, str]], Command | None]
+
+
+def accounts() -> Accounts:
+    """Give the accounts of the application that answers just now."""
+    return beside(Accounts)
+
+
+@account_pages.get("/plan/<plan_id>/quantities")
+def show_quantities(plan_id: str) -> str:
+    """The list of quantities; `of` says what is chosen beside it."""
+    return _quantities(plan_id, request.args.get("of", ""), Kept())
+
+
+@account_pages.post("/plan/<plan_id>/quantities")
+def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Carry out the edit of a form, or show it again with what is wrong beside each field."""
+    return _change(plan_id, edit_fit, "quantities", _quantities)
+
+
+@account_pages.get("/plan/<plan_id>/quantities.csv")
+def quantities_table(plan_id: str) -> Response:
+    """Give the list as a table."""
+    state, account = accounts().of(plan_id)
+    return _table(
+        quantities.as_csv(account.found, state.plan.currency, state.plan.units),
+        plan_id,
+        "quantities",
+    )
+
+
+@account_pages.get("/plan/<plan_id>/cost")
+def show_cost(plan_id: str) -> str:
+    """What it costs; `with` names a plan to compare it with."""
+    return _cost(plan_id, request.args.get("of", ""), Kept())
+
+
+@account_pages.post("/plan/<plan_id>/cost")
+def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Carry out the edit of a form, or show it again with what is wrong beside each field."""
+    return _change(plan_id, edit_money, "cost", _cost)
+
+
+@account_pages.get("/plan/<plan_id>/cost.csv")
+def cost_table(plan_id: str) -> Response:
+    """Give every price and standing as a table that can be filled in and read back."""
+    _, account = accounts().of(plan_id)
+    return _table(ledger.as_csv(account.costs, account.found), plan_id, "cost")
+
+
+@account_pages.post("/plan/<plan_id>/cost.csv")
+def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Take prices out of a table; what is wrong in it is told row by row, the rest is kept."""
+    upload = request.files.get("file")
+    data = upload.read(TABLE_LIMIT + 1) if upload else b""
+    faults: tuple[str, ...]
+    if not data:
+        faults = ("Choose a table first: the one that is kept here as CSV, filled in.",)
+    elif len(data) > TABLE_LIMIT:
+        faults = (f"The table has more than {TABLE_LIMIT / 1e6:.0f} MB.",)
+    else:
+        try:
+            faults = accounts().read_prices(plan_id, data.decode("utf-8-sig"), author())
+        except UnicodeDecodeError:
+            faults = ("The table cannot be read: keep it as CSV in UTF-8.",)
+        except ElbowroomError as error:
+            faults = (error.sentence,)
+    if not faults:
+        return redirect(f"{request.script_root}/plan/{plan_id}/cost?of=table", 303)
+    told = {str(number): fault for number, fault in enumerate(faults)}
+    return _cost(plan_id, "table", Kept("table", {}, told)), 400
+
+
+def _change(
+    plan_id: str, editor: Editor, page: str, show: Callable[[str, str, Kept], str]
+) -> AnyResponse | tuple[str, int]:
+    form = dict(list(request.form.to_dict().items())[:FIELD_LIMIT])
+    name, of = form.get("edit", ""), form.get("of", "")
+    try:
+        fresh = _do(plan_id, editor, name, form)
+    except PlanError as error:
+        faults = {f.field if f.field in form else "": f.sentence for f in error.faults}
+        return show(plan_id, of, Kept(name, form, faults)), 400
+    except CommandError as error:
+        return show(plan_id, of, Kept(name, form, {"": error.sentence})), status_of(error)
+    return redirect(f"{request.script_root}/plan/{plan_id}/{page}?of={fresh or of}", 303)
+
+
+def _do(plan_id: str, editor: Editor, name: str, form: dict[str, str]) -> str:
+    """Carry an edit or a step of the history out; give what is to be chosen then, if it changed.
+
+    The revision that the form showed comes with it: what others changed since stays changed.
+    """
+    if name in STEPS:
+        (house().undo if name == "undo" else house().redo)(plan_id, author())
+        return ""
+    shown = form.get("revision", "")
+    seen = int(shown) if re.fullmatch(r"\d{1,15}", shown) else None
+    before = house().open(plan_id).plan if seen is None else plan_at(house(), plan_id, seen)
+    asked = editor(before, name, {k: v for k, v in form.items() if k not in _NOT_FIELDS})
+    if asked is None:
+        return ""
+    after = house().do(plan_id, asked, author(), seen).plan
+    for kind, part in (
+        ("floors", "floor"),
+        ("paint", "paint"),
+        ("strips", "strip"),
+        ("mirrors", "mirror"),
+        ("projections", "projection"),
+    ):
+        was = {thing.id for thing in getattr(before.fit_out, kind)}
+        come = [thing.id for thing in getattr(after.fit_out, kind) if thing.id not in was]
+        if come:
+            return f"{part}:{come[0]}"
+    return ""
+
+
+def _quantities(plan_id: str, of: str, kept: Kept) -> str:
+    state, account = accounts().of(plan_id)
+    view = FitView(account, known_choice(state.plan, of))
+    drawing = room_drawing(account) if view.laid is not None else ""
+    found = re.search(r'viewBox="([^"]+)"', drawing)
+    return render_template(
+        "quantities.html",
+        **_common(state, account, kept),
+        view=view,
+        choices=CHOICES,
+        drawing=Markup(drawing),
+        film=Markup(view.film(found[1])) if found else "",
+        **view.words,
+    )
+
+
+def _cost(plan_id: str, of: str, kept: Kept) -> str:
+    state, account = accounts().of(plan_id)
+    other, fault = request.args.get("with", ""), ""
+    compared = None
+    if other:
+        try:
+            compared = accounts().compare(plan_id, other)
+        except ElbowroomError as error:
+            fault = error.sentence
+    others = [entry for entry in house().list_plans() if entry.id != plan_id]
+    return render_template(
+        "cost.html",
+        **_common(state, account, kept),
+        view=CostView(account, of if of in dict(COST_CHOICES) else "sums"),
+        choices=COST_CHOICES,
+        others=others,
+        other=other,
+        compared=compared,
+        compare_fault=fault,
+    )
+
+
+def _common(state: State, account: Account, kept: Kept) -> dict[str, Any]:
+    return {
+        "plan_id": state.plan_id,
+        "plan": state.plan,
+        "state": state,
+        "account": account,
+        "kept": kept,
+    }
+
+
+def room_drawing(account: Account) -> str:
+    """Draw the room of a plan to scale with what stays in it, as SVG markup."""
+    plan = account.plan
+    kept = [json_of(piece) for piece in plan.pieces if piece.stays]
+    ids = {piece["id"] for piece in kept}
+    alone = [{**p, "carried_by": p["carried_by"] if p["carried_by"] in ids else None} for p in kept]
+    bare = {**json_of(plan), "pieces": alone, "situations": [], "settled": []}
+    return desk_figure(build_scene(Plan.model_validate(bare)))
+
+
+def _table(text: str, plan_id: str, what: str) -> Response:
+    name = house().export(plan_id)[0].removesuffix(".json")
+    # the mark at the front tells table programs that it is UTF-8
+    response = Response("\ufeff" + text, mimetype="text/csv")
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}-{what}.csv"'
+    return response

@@ -1,0 +1,328 @@
+"""What the page of quantities asks for: lines by part, the choices, and how numbers are written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from markupsafe import Markup
+
+from app.drawing.floor_figure import (
+    cut_sheets_of,
+    cut_words,
+    floor_film,
+    sheet_picture,
+    whole_numbers,
+)
+from app.errors import PlanError
+from app.forms.typed_money import written_sum
+from app.library.finishes import finishes
+from app.library.floor_products import floor_products
+from app.library.own import kits_of
+from app.model.flooring import FloorLaying
+from app.model.plan import Plan
+from app.model.room_overhead import Place, place_of
+from app.model.room_walls import letter_at
+from app.takeoff.floor import Layout
+from app.takeoff.floor_layout import StockSheet
+from app.takeoff.line import PART_NAMES
+from app.takeoff.quantities import as_json
+from app.units import format_length, format_money, written
+from app.usecases.accounts import Account, Beside, product_laying
+from app.wording import measure_in, measure_words
+
+CHOICES = (
+    ("floor", "Floor"),
+    ("paint", "Paint"),
+    ("light", "Light"),
+    ("strip", "Light strip"),
+    ("mirror", "Mirrors"),
+    ("projection", "Projection"),
+    ("general", "Measuring"),
+)
+"""The parts of the fit-out that are chosen beside the list."""
+LISTS = {
+    "floor": "floors",
+    "paint": "paint",
+    "strip": "strips",
+    "mirror": "mirrors",
+    "projection": "projections",
+}
+ASPECTS = (("16:9", "16:9"), ("16:10", "16:10"), ("4:3", "4:3"), ("1:1", "1:1"))
+_ASPECT_OF = {1.78: "16:9", 1.6: "16:10", 1.33: "4:3", 1.0: "1:1"}
+WORDS: dict[str, list[tuple[str, str]]] = {
+    "floor_kinds": [("mat", "mat"), ("roll", "roll"), ("tile", "locking tile"), ("board", "board")],
+    "materials": [
+        ("rubber", "rubber"),
+        ("foam", "foam"),
+        ("carpet", "carpet"),
+        ("vinyl", "vinyl"),
+        ("timber", "timber"),
+    ],
+    "joints": [
+        ("", "as a fitter would"),
+        ("staggered", "staggered"),
+        ("straight", "straight both ways"),
+        ("balanced", "balanced edges"),
+    ],
+    "ends": [("", "nearer the training"), ("left", "left end"), ("right", "right end")],
+    "surfaces": [("walls", "walls"), ("ceiling", "ceiling"), ("floor", "floor")],
+    "tools": [
+        ("", "by the surface"),
+        ("brush", "brush"),
+        ("short-roller", "roller, short pile"),
+        ("long-roller", "roller, long pile"),
+        ("spray", "spray"),
+    ],
+    "rules": [
+        ("net", "all openings taken out"),
+        ("over-1-m2", "openings over 1 m² taken out (NRM2)"),
+        ("over-2-5-m2", "openings over 2.5 m² taken out (DIN 18363)"),
+    ],
+    "held": [("clips", "clips"), ("adhesive", "adhesive")],
+    "foot": [("ledge", "a ledge"), ("batten", "a batten")],
+    "parts": [("1", "in one go"), ("2", "in two parts"), ("3", "in three parts")],
+    "aspects": list(ASPECTS),
+}
+
+
+def known_choice(plan: Plan, of: str) -> str:
+    """Give a choice of the page that is there: the one asked for, its list, or the floor."""
+    kind, colon, thing_id = of.partition(":")
+    if kind not in dict(CHOICES):
+        return "floor"
+    if not colon:
+        return of
+    things = getattr(plan.fit_out, LISTS.get(kind, ""), ())
+    return of if any(thing.id == thing_id for thing in things) else kind
+
+
+@dataclass(frozen=True)
+class FitView:
+    """A plan's quantities as the page shows them; `of` is the choice that is open."""
+
+    account: Account
+    of: str
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
+        return self.account.plan
+
+    @property
+    def kind(self) -> str:
+        """The kind of what is chosen: `floor`, `paint` ..."""
+        return self.of.partition(":")[0]
+
+    @cached_property
+    def chosen(self) -> Any:
+        """The thing that is chosen; None for a whole part."""
+        kind, colon, thing_id = self.of.partition(":")
+        if not colon:
+            return None
+        return next(t for t in getattr(self.plan.fit_out, LISTS[kind]) if t.id == thing_id)
+
+    @cached_property
+    def parts(self) -> list[tuple[str, list[dict[str, Any]]]]:
+        """The lines by part: the part's name and its lines as data with their working."""
+        lines = as_json(self.account.found, self.plan.currency, self.plan.units)["lines"]
+        found: dict[str, list[dict[str, Any]]] = {}
+        for line in lines:
+            found.setdefault(line["part"], []).append(line)
+        return [(PART_NAMES[part], these) for part, these in found.items()]  # type: ignore[index]
+
+    @staticmethod
+    def source(step: dict[str, Any]) -> str:
+        """Where a number of the working comes from: a published value or a library row."""
+        known = finishes()
+        for rows in (
+            known.textures, known.coatings, known.strips, known.profiles, known.fittings,
+            known.sheets, known.anchors,
+        ):  # fmt: skip
+            row = rows.get(step["key"])
+            if row is not None:
+                return f"{row.source} ({row.status})"
+        words = step["source"] or step["key"]
+        return str(words if step["source"] or "." not in words else "")
+
+    @property
+    def total(self) -> str:
+        """What all lines with a price come to."""
+        lines = self.account.found.lines
+        return self.money(sum(line.cost_minor or 0 for line in lines))
+
+    @property
+    def unpriced(self) -> int:
+        """How many lines have no price."""
+        return sum(line.cost_minor is None for line in self.account.found.lines)
+
+    @property
+    def mass(self) -> float:
+        """The mass of all that is bought, in kg."""
+        return sum(line.mass_kg for line in self.account.found.lines)
+
+    @property
+    def laid(self) -> FloorLaying | None:
+        """The floor that is shown on the sheet instead of the list."""
+        return self.chosen if self.kind == "floor" else None
+
+    @cached_property
+    def _layout(self) -> tuple[Layout | None, str]:
+        if self.laid is None:
+            return None, ""
+        try:
+            return self.account.layout(self.laid.id), ""
+        except PlanError as error:
+            return None, error.faults[0].sentence if error.faults else error.sentence
+
+    @property
+    def layout(self) -> Layout | None:
+        """The floor as it is to be laid."""
+        return self._layout[0]
+
+    @property
+    def why_not(self) -> str:
+        """Why the floor cannot be laid; empty where it can."""
+        return self._layout[1]
+
+    def film(self, view_box: str) -> str:
+        """The numbered pieces as SVG markup over the room's drawing."""
+        return floor_film(self.layout, view_box) if self.layout is not None else ""
+
+    @property
+    def whole(self) -> str:
+        """The numbers that are laid as they come."""
+        return whole_numbers(self.layout) if self.layout is not None else ""
+
+    @property
+    def cut_sheets(self) -> list[tuple[StockSheet, Markup, tuple[str, ...]]]:
+        """Every stock piece that is cut: itself, its picture, its cuts in words."""
+        layout = self.layout
+        if layout is None:
+            return []
+        found = []
+        for sheet in cut_sheets_of(layout):
+            words = cut_words(sheet, layout.mats, self.plan.units)
+            label = f"Stock piece {sheet.number}, cut into {'; '.join(words)}"
+            found.append((sheet, Markup(sheet_picture(sheet, layout.mats, label)), words))
+        return found
+
+    @property
+    def beside(self) -> tuple[Beside, ...]:
+        """Every product laid in the place of this floor."""
+        return self.account.beside(self.laid.id) if self.laid is not None else ()
+
+    def product_fields(self, laying: FloorLaying) -> dict[str, str]:
+        """The fields of a product, as its form would hold them."""
+        return {
+            "label": laying.label,
+            "kind": laying.kind,
+            "material": laying.material,
+            "length": self.write(laying.length_mm),
+            "width": self.write(laying.width_mm),
+            "thickness": self.write(laying.thickness_mm),
+            "mass": "" if laying.mass_kg is None else f"{laying.mass_kg:g}",
+            "price": self.sum(laying.price_minor),
+            "pack": str(laying.pack),
+            "lasts": "" if laying.lasts_years is None else f"{laying.lasts_years:g}",
+        }
+
+    @property
+    def products(self) -> list[tuple[str, dict[str, str]]]:
+        """Every product of the library: its name and the fields that lay it."""
+        return [
+            (product.name, self.product_fields(product_laying(product, self.plan.currency)))
+            for product in floor_products().values()
+        ]
+
+    @property
+    def words(self) -> dict[str, list[tuple[str, str]]]:
+        """Choices of the forms with the words for each."""
+        known = finishes()
+        return {
+            **WORDS,
+            "coatings": [(row.key, row.name) for row in known.coatings.values()],
+            "textures": [("", "by what it is made of")]
+            + [(row.key, row.name) for row in known.textures.values()],
+            "strips": [(row.key, row.name) for row in known.strips.values()],
+            "profiles": [("", "none")] + [(row.key, row.name) for row in known.profiles.values()],
+            "fittings": [(row.key, row.name) for row in known.fittings.values()],
+            "mirror_sheets": [(row.key, row.name) for row in known.sheets.values()],
+        }
+
+    def wall_choices(self) -> list[tuple[str, str]]:
+        """Every wall with what to call it in a list."""
+        room = self.plan.room
+        return [
+            (wall.id, f"{letter_at(i)}, {self.say(room.wall_length_mm(wall.id))}")
+            for i, wall in enumerate(room.walls)
+        ]
+
+    def wall_zones(self) -> list[tuple[str, str]]:
+        """Every wall as that from which a part of the floor is told."""
+        return [(key, f"a part, told from wall {words}") for key, words in self.wall_choices()]
+
+    def letter(self, wall_id: str | None) -> str:
+        """The letter of a wall, a dash for one that is not there."""
+        ids = [wall.id for wall in self.plan.room.walls]
+        return letter_at(ids.index(wall_id)) if wall_id in ids else "–"
+
+    @property
+    def staying(self) -> list[tuple[str, str]]:
+        """Pieces that stay: id and name."""
+        kits = kits_of(self.plan)
+        return [
+            (p.id, p.label or (kits[p.type].name if p.type in kits else p.type))
+            for p in self.plan.pieces
+            if p.stays
+        ]
+
+    def place(self, outline: Any) -> Place | None:
+        """A rectangle as told from a wall."""
+        return place_of(self.plan.room, outline) if outline else None
+
+    def aspect(self, value: float) -> str:
+        """The name of a picture's form."""
+        return _ASPECT_OF.get(round(value, 2), "16:9")
+
+    def say(self, length_mm: float) -> str:
+        """Write a length for a sentence."""
+        return format_length(length_mm, self.plan.units)
+
+    def write(self, length_mm: float | None) -> str:
+        """Write a length into a field; nothing for None."""
+        return "" if length_mm is None else written(length_mm, self.plan.units)
+
+    def money(self, minor: float | None) -> str:
+        """Write a sum for people, "no price" where there is none."""
+        return "no price" if minor is None else format_money(round(minor), self.plan.currency)
+
+    def sum(self, minor: int | None) -> str:
+        """Write a sum into a field."""
+        return written_sum(minor, self.plan.currency)
+
+    @staticmethod
+    def number(value: float, digits: int = 2) -> str:
+        """Write a number without needless noughts."""
+        text = f"{value:,.{digits}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def measure(self, value: float, unit: str, digits: int = 2) -> str:
+        """Write a quantity with its unit, in the units of the plan."""
+        return measure_words(value, unit, self.plan.units, digits)
+
+    @property
+    def square(self) -> tuple[str, float]:
+        """What areas are counted in, and how many square metres one of them is."""
+        feet, unit = measure_in(1, "m2", self.plan.units)
+        return unit.replace("2", "²"), 1 / feet
+
+    def money_a_square(self, minor_a_m2: float | None) -> str:
+        """Write what a square metre costs as what a square metre or a square foot does."""
+        return self.money(None if minor_a_m2 is None else minor_a_m2 * self.square[1])
+
+    @staticmethod
+    def unit(unit: str) -> str:
+        """Write a unit as one prints it."""
+        return unit.replace("m2", "m²")

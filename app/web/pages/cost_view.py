@@ -1,0 +1,170 @@
+"""What the page of cost asks for: lines with their prices and standings, sums, the order paid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from app.costs.budget import budget_says, in_order
+from app.costs.cost import CostLine, Costs, Group
+from app.costs.ledger import STANDINGS
+from app.forms.money_edits import usual_entry
+from app.forms.typed_money import written_sum
+from app.model.money import Entry, Price
+from app.model.plan import Plan
+from app.published.register import published, row
+from app.takeoff.line import Bought
+from app.units import format_money
+from app.usecases.accounts import Account
+from app.wording import area_words, measure_in
+
+COST_CHOICES = (
+    ("sums", "Sums"),
+    ("terms", "Tax and budget"),
+    ("order", "Order of spending"),
+    ("compare", "Compare"),
+    ("table", "Table"),
+)
+STANDING_WORDS = {
+    "to-come": "to come",
+    "committed": "committed",
+    "bought": "bought",
+    "owned": "owned already",
+}
+ROUNDINGS = ("total-half-up", "total-down", "line-half-up")
+
+
+@dataclass(frozen=True, slots=True)
+class CostRow:
+    """One line as the page shows it. `first` tells of each pack whether its price is asked here."""
+
+    line: CostLine
+    packs: tuple[Bought, ...]
+    first: tuple[bool, ...]
+    entry: Entry
+    usual: Entry
+
+
+@dataclass(frozen=True)
+class CostView:
+    """A plan's costs as the page shows them."""
+
+    account: Account
+    of: str
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
+        return self.account.plan
+
+    @property
+    def costs(self) -> Costs:
+        """What it costs."""
+        return self.account.costs
+
+    @cached_property
+    def groups(self) -> list[tuple[Group, str, list[tuple[str, list[CostRow]]]]]:
+        """Fit-out and kit, each by part with its lines."""
+        bought = {line.key: line.bought for line in self.account.found.lines}
+        entries = {entry.id: entry for entry in self.plan.money.entries}
+        seen: set[str] = set()
+        found: dict[Group, dict[str, list[CostRow]]] = {"fit-out": {}, "kit": {}}
+        for line in self.costs.lines:
+            packs = bought.get(line.key, ())
+            first = tuple(pack.key not in seen for pack in packs)
+            seen |= {pack.key for pack in packs}
+            usual = usual_entry(self.plan, line.key)
+            entry = entries.get(line.key, usual)
+            shown = CostRow(line, packs, first, entry, usual)
+            found[line.group].setdefault(line.part, []).append(shown)
+        names: tuple[tuple[Group, str], ...] = (("fit-out", "Fit-out"), ("kit", "Kit"))
+        return [(group, name, list(found[group].items())) for group, name in names]
+
+    @property
+    def square(self) -> tuple[str, str, float]:
+        """A square metre or foot: its sign, its name, and how many square metres it is."""
+        share, unit = measure_in(1, "m2", self.plan.units)
+        name = "square metre" if unit == "m2" else "square foot"
+        return unit.replace("2", "²"), name, 1 / share
+
+    @property
+    def floor(self) -> str:
+        """How large the floor is."""
+        return area_words(self.costs.area_m2, self.plan.units)
+
+    @property
+    def a_square(self) -> str:
+        """What one of them costs."""
+        return self.money(round(self.costs.per_m2_minor * self.square[2]))
+
+    def price_of(self, key: str) -> Price | None:
+        """The household's own price of a pack."""
+        return next((price for price in self.plan.money.prices if price.id == key), None)
+
+    @property
+    def standings(self) -> list[tuple[str, str]]:
+        """Every standing with its words."""
+        return list(STANDING_WORDS.items())
+
+    @property
+    def by_standing(self) -> list[tuple[str, int]]:
+        """What is bought, committed and still to come."""
+        return [
+            (STANDING_WORDS[word], self.costs.sum_of(standing=word))
+            for word in reversed(STANDINGS[:3])
+        ]
+
+    @property
+    def phases(self) -> list[tuple[str, int, int]]:
+        """Fit-out and kit: what is paid now and what later."""
+        found: list[tuple[str, int, int]] = []
+        names: tuple[tuple[str, Group], ...] = (("Fit-out", "fit-out"), ("Kit", "kit"))
+        for name, group in names:
+            sums = [self.costs.sum_of(group=group, later=later) for later in (False, True)]
+            found.append((name, sums[0], sums[1]))
+        return found
+
+    @property
+    def by_part(self) -> list[tuple[str, int]]:
+        """What each part comes to, the dearest first."""
+        parts = dict.fromkeys(line.part for line in self.costs.lines)
+        sums = [(part, self.costs.sum_of(part=part)) for part in parts]
+        return sorted(sums, key=lambda one: -one[1])
+
+    @property
+    def budget(self) -> str:
+        """Whether the budget holds, and what breaks it."""
+        return budget_says(self.costs)
+
+    @property
+    def order(self) -> list[tuple[CostLine, int, bool]]:
+        """The lines as they are paid, what is spent by then, whether the budget is broken there."""
+        budget = self.plan.money.budget_minor
+        return [
+            (s.line, s.running_minor, budget is not None and s.running_minor > budget)
+            for s in in_order(self.costs)
+        ]
+
+    @property
+    def roundings(self) -> list[tuple[str, str]]:
+        """Every rule of rounding tax with what it says."""
+        return [(key, row(f"money.tax.{key}").applies_to) for key in ROUNDINGS]
+
+    @property
+    def rounding_source(self) -> str:
+        """Where the rule chosen comes from."""
+        found = row(f"money.tax.{self.plan.money.tax_rounding}")
+        return f"{found.title}, {found.clause} ({found.status})"
+
+    @property
+    def usual_contingency(self) -> str:
+        """The share that is set aside where nothing is typed."""
+        return f"{published('money.contingency-percent'):g}"
+
+    def money(self, minor: int | None) -> str:
+        """Write a sum for people, "no price" where there is none."""
+        return "no price" if minor is None else format_money(minor, self.plan.currency)
+
+    def sum(self, minor: int | None) -> str:
+        """Write a sum into a field."""
+        return written_sum(minor, self.plan.currency)

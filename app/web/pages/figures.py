@@ -1,0 +1,187 @@
+"""Who trains beside whom, and the published figures behind a plan, with the household's own."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.checks.narrowest import narrowest, stands_outside
+from app.checks.routes import at_its_own_place
+from app.checks.snag import lower
+from app.checks.together import Together, together
+from app.checks.way_words import between
+from app.errors import CommandError, PlanError
+from app.forms.figure_edits import edit_figure, may_be_set
+from app.model.plan import Plan
+from app.published.register import PublishedValue, all_rows, overridden, published
+from app.scene.build import Scene
+from app.scene.routes import NO_WAY, routes
+from app.units import Units, format_short
+from app.web.errors import status_of
+from app.web.guard.requester import author
+from app.web.house import house
+from app.web.pages.room import Kept
+from app.wording import length_words
+
+figure_pages = Blueprint("figure_pages", __name__)
+
+SHOWN_AT_MOST = 60
+STATUS_WORDS = {
+    "read": "read in the source",
+    "quoted": "quoted by others",
+    "practice": "common practice, no source",
+    "memory": "from memory, not looked up",
+}
+
+
+@figure_pages.get("/plan/<plan_id>/together")
+def at_once(plan_id: str) -> str:
+    """The table of pairs, the largest group, what is shared in turn, the narrowest ways."""
+    seen = house().judged(plan_id)
+    scene, plan = seen.scene, seen.state.plan
+    with overridden({one.id: one.value for one in plan.overrides}):
+        found = together(scene)
+        table = int(published("together.table-most"))
+        ways, worst = table_of_ways(scene), narrowest(scene)
+    stations = found.stations[:table]
+    names = dict(found.stations)
+    return render_template(
+        "together.html",
+        plan_id=plan_id,
+        plan=plan,
+        found=found,
+        stations=stations,
+        left_out=len(found.stations) - len(stations),
+        group=[names[key] for key in found.largest],
+        turns=_turns(found, stations),
+        ways=ways,
+        worst=worst.said.told(plan.units),
+    )
+
+
+def _turns(found: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple[str, list[str]]]:
+    """Give each station with those that are used in turn with it, where there are any."""
+    listed = [
+        (name, [other for that, other in stations if that != key and not found.at_once(key, that)])
+        for key, name in stations
+    ]
+    return [(name, others) for name, others in listed if others]
+
+
+def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
+    """Give the widest way to each station, the narrowest of them first."""
+    ways = routes(scene)
+    if not ways.ways_out:
+        return []
+    told, outside = [], stands_outside(scene, ways)
+    for number, stand in enumerate(ways.stands):
+        way = ways.best(number)
+        wide = math.isinf(way.width_mm)
+        there = between(scene, way) if way.between else ""
+        if there and at_its_own_place(scene, ways, number, way):
+            there = f"{there}, where it is used"
+        if number in outside:
+            way, wide, there = NO_WAY, False, "no place to use it lies in the room"
+        told.append(
+            {
+                "name": scene.order[stand.number].name,
+                "order": way.width_mm,
+                "width": "wide"
+                if wide
+                else _wide(way.width_mm, scene.plan.units)
+                if way.width_mm > 0
+                else "no way",
+                "where": there,
+            }
+        )
+    return sorted(told, key=lambda one: one["order"])
+
+
+def _wide(width_mm: float, units: Units) -> str:
+    """Write widths that stand in a column all in one unit, mm or feet and inches."""
+    return f"{format_short(width_mm, units)}{'' if units == 'feet' else ' mm'}"
+
+
+@figure_pages.get("/plan/<plan_id>/figures")
+def figures(plan_id: str) -> str:
+    """The figures behind this plan's snags, or those that a search finds."""
+    return _figures(plan_id, Kept())
+
+
+@figure_pages.post("/plan/<plan_id>/figures")
+def change(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Set a figure otherwise or take the published one again, or say what is wrong."""
+    form = request.form.to_dict()
+    name, key = form.get("edit", ""), form.get("key", "")
+    try:
+        command = edit_figure(house().open(plan_id).plan, name, form)
+        if command is not None:
+            house().do(plan_id, command, author())
+    except PlanError as error:
+        faults = {fault.field: fault.sentence for fault in error.faults}
+        return _figures(plan_id, Kept(name, form, faults)), 400
+    except CommandError as error:
+        return _figures(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
+    return redirect(f"{request.script_root}/plan/{plan_id}/figures?of={key}#{key}", 303)
+
+
+def _figures(plan_id: str, kept: Kept) -> str:
+    seen = house().judged(plan_id)
+    plan = seen.state.plan
+    asked = " ".join((request.args.get("q") or kept.typed.get("q", "")).split())[:80]
+    of = request.args.get("of") or kept.typed.get("key", "")
+    behind: dict[str, list[str]] = {}
+    for snag in seen.snags:
+        for key in snag.source_keys:
+            behind.setdefault(key, []).append(snag.who)
+    own = {one.id: one for one in plan.overrides}
+    rows = all_rows()
+    if asked:
+        found = [one for one in rows if _meant(one, asked.lower().split())]
+    else:
+        found = [one for one in rows if one.key in behind or one.key in own or one.key == of]
+    shown = found[:SHOWN_AT_MOST]
+    return render_template(
+        "figures.html",
+        plan_id=plan_id,
+        plan=plan,
+        asked=asked,
+        more=len(found) - len(shown),
+        of=of,
+        rows=[_row(one, plan, behind) for one in shown],
+        own=own,
+        kept=kept,
+    )
+
+
+def _meant(one: PublishedValue, words: list[str]) -> bool:
+    text = f"{one.key} {one.applies_to} {one.title} {one.clause}".lower()
+    return all(word in text for word in words)
+
+
+def _in_feet(value: float, unit: str, units: Units) -> str:
+    """Write a figure of a source in inches beside its own unit, for plans in feet."""
+    return f" ({length_words(value, units)})" if unit == "mm" and units == "feet" else ""
+
+
+def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[str, Any]:
+    title = one.title if one.year is None else f"{one.title}, {one.year}"
+    status = STATUS_WORDS[one.status]
+    said = [text for text in (title, one.clause) if text and text != status]
+    own = next((own for own in plan.overrides if own.id == one.key), None)
+    return {
+        "key": one.key,
+        "about": one.applies_to[:1].upper() + one.applies_to[1:],
+        "value": f"{one.value:g}",
+        "unit": "" if one.unit == "ratio" else one.unit,
+        "inches": _in_feet(one.value, one.unit, plan.units),
+        "own_inches": "" if own is None else _in_feet(own.value, one.unit, plan.units),
+        "source": ", ".join(said),
+        "status": status,
+        "behind": [lower(name) for name in dict.fromkeys(behind.get(one.key, ()))],
+        "own": own,
+        "may": may_be_set(one.key),
+    }

@@ -1,0 +1,219 @@
+"""The pages: the list of plans, a new room, the desk, who trains, the cautions."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
+
+from flask import Blueprint, Response, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.drawing.figure_kit import drawing_order, piece_group
+from app.drawing.medium import Medium
+from app.drawing.svg import part
+from app.drawing.symbol import symbol
+from app.errors import ElbowroomError, PlanError
+from app.forms.new_room import plan_from_form
+from app.library.kit import GROUPS, KitType, kit_types
+from app.library.movements import movements
+from app.library.own import kits_of
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from app.units import format_short
+from app.usecases.options import options_of, shelved
+from app.usecases.picture_files import import_file
+from app.usecases.plans import GENERIC_TYPE, Sample, samples
+from app.web.api.plans import plan_json
+from app.web.errors import status_of
+from app.web.guard.requester import link
+from app.web.house import house
+from app.web.pages.people import people_page
+
+pages = Blueprint("pages", __name__)
+
+SHELF_PX_PER_M = 22.0
+OWN_GROUP = "My own"
+
+
+@pages.get("/")
+def home() -> str:
+    """The list of plans."""
+    return _home()
+
+
+@pages.get("/favicon.ico")
+def favicon() -> Response:
+    """Nothing: pages name their own icon, and browsers that ask anyway find no fault."""
+    return Response(status=204)
+
+
+@pages.get("/new")
+def new() -> str:
+    """The form for a new room."""
+    return render_template("new.html", form={}, errors={})
+
+
+@pages.post("/new")
+def create() -> AnyResponse | tuple[str, int]:
+    """Make a plan from the form, or show the form again with what is wrong beside each field."""
+    form = request.form.to_dict()
+    try:
+        state = house().create(plan_from_form(form))
+    except PlanError as error:
+        errors = {fault.field: fault.sentence for fault in error.faults}
+        return render_template("new.html", form=form, errors=errors), 400
+    return redirect(url_for("pages.people", plan_id=state.plan_id), 303)
+
+
+@pages.post("/import")
+def import_plan() -> AnyResponse | tuple[str, int]:
+    """Make a plan from an uploaded plan file."""
+    upload = request.files.get("file")
+    try:
+        state = import_file(house(), upload.read() if upload else b"")
+    except ElbowroomError as error:
+        return _home(error.sentence), status_of(error)
+    return _to_desk(state.plan_id)
+
+
+@pages.post("/samples/<key>")
+def open_sample(key: str) -> AnyResponse:
+    """Make a plan from a sample."""
+    return _to_desk(house().create_sample(key).plan_id)
+
+
+@pages.post("/plan/<plan_id>/copy")
+def copy(plan_id: str) -> AnyResponse:
+    """Make a copy of a plan."""
+    house().copy(plan_id)
+    return _to_home()
+
+
+@pages.post("/plan/<plan_id>/name")
+def rename(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Give a plan another name."""
+    try:
+        house().rename(plan_id, request.form.get("name", "").strip())
+    except PlanError as error:
+        return _home(error.sentence), status_of(error)
+    return _to_home()
+
+
+@pages.post("/plan/<plan_id>/delete")
+def delete(plan_id: str) -> AnyResponse:
+    """Put a plan aside."""
+    house().delete(plan_id)
+    return _to_home()
+
+
+@pages.post("/plan/<plan_id>/restore")
+def restore(plan_id: str) -> AnyResponse:
+    """Bring a deleted plan back."""
+    house().restore(plan_id)
+    return _to_home()
+
+
+@pages.get("/plan/<plan_id>")
+def desk(plan_id: str) -> str:
+    """The desk: the plan as a drawing, the shelf, the list of snags."""
+    told = plan_json(plan_id)
+    drawing = told.pop("drawing")
+    plan = house().open(plan_id).plan
+    data = {
+        **told,
+        "library": {key: _kit_row(kit) for key, kit in kits_of(plan).items()},
+        "movements": {key: movement.name for key, movement in movements().items()},
+        "generic_type": GENERIC_TYPE,
+        "sketch": plan.picture is None or house().store.pictures.holds(plan.picture.id),
+    }
+    return render_template(
+        "desk.html",
+        plan_id=plan_id,
+        plan=plan,
+        page_data=data,
+        shelf=_shelf(plan),
+        shelf_px_per_m=SHELF_PX_PER_M,
+        drawing=Markup(drawing),
+        options=() if link() else options_of(house(), plan_id),
+    )
+
+
+@pages.get("/plan/<plan_id>/people")
+def people(plan_id: str) -> str:
+    """A card per person: what this ceiling allows, and their fields."""
+    return people_page(plan_id)
+
+
+@pages.get("/cautions")
+def cautions() -> str:
+    """What this program cannot know, and who decides."""
+    return render_template("cautions.html")
+
+
+def _home(fault: str | None = None) -> str:
+    return render_template(
+        "home.html",
+        families=shelved(house()),
+        deleted=house().list_plans(deleted=True),
+        samples=[(sample, _kit_standing(sample)) for sample in samples()],
+        fault=fault,
+    )
+
+
+@lru_cache(maxsize=16)
+def _kit_standing(sample: Sample) -> Markup:
+    """Give the kit of a sample where it stands, to be laid into the small picture of its room."""
+    medium = Medium(1, sample.plan.units, strokes=False)
+    order = drawing_order(build_scene(sample.plan))
+    return Markup("".join(part(piece_group(placed, medium), digits=0) for placed in order))
+
+
+def _to_home() -> AnyResponse:
+    return redirect(url_for("pages.home"), 303)
+
+
+def _to_desk(plan_id: str) -> AnyResponse:
+    return redirect(url_for("pages.desk", plan_id=plan_id), 303)
+
+
+def _kit_row(kit: KitType) -> dict[str, Any]:
+    return {
+        "name": kit.name,
+        "group": kit.group,
+        "width_mm": kit.width_mm,
+        "depth_mm": kit.depth_mm,
+        "height_mm": kit.height_mm,
+        "range": json_of(kit.range),
+        "price_minor": kit.price_minor,
+        "bar": kit.bar is not None,
+        "for_wall": kit.for_wall,
+        "runs": any(solid.part == "belt" for solid in kit.solids),
+        "rests": [{"name": rest.name, "y": rest.y} for rest in kit.rests],
+        "states": {state.key: state.name for state in kit.states},
+    }
+
+
+def _shelf(plan: Plan) -> list[dict[str, Any]]:
+    """Give the groups of the library, the plan's own kit first, each type ready to be shown."""
+    kits = kits_of(plan)
+    groups = [(OWN_GROUP, [row.id for row in plan.own_kit])]
+    groups += [
+        (group, [key for key, kit in kit_types().items() if kit.group == group]) for group in GROUPS
+    ]
+    return [
+        {"name": name, "types": [_on_shelf(key, kits[key], plan) for key in keys]}
+        for name, keys in groups
+    ]
+
+
+def _on_shelf(key: str, kit: KitType, plan: Plan) -> dict[str, Any]:
+    sizes = (kit.width_mm, kit.depth_mm, kit.height_mm)
+    return {
+        "key": key,
+        "name": kit.name,
+        "note": kit.note,
+        "sizes": " × ".join(format_short(size, plan.units) for size in sizes),
+        "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
+    }

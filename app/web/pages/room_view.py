@@ -1,0 +1,315 @@
+"""What the templates of the room ask for: names, places of marks, words for every choice."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from app.forms.room_edits_ways import WAYS, wanted_way_mm
+from app.library.known import OUT_OF_ROOM
+from app.library.own import kits_of
+from app.model.height_words import shown_height
+from app.model.plan import Plan, Situation
+from app.model.room import Opening, Room
+from app.model.room_check import opening_name
+from app.model.room_missing import Told, known, missing
+from app.model.room_overhead import (
+    CeilingForm,
+    Place,
+    ceiling_form,
+    floor_fall,
+    place_of,
+    span_mm,
+)
+from app.model.room_parts import parts_of
+from app.model.room_walls import direction, inward, letter, letter_at, taken_up_by
+from app.published.register import PublishedValue, row
+from app.units import format_length, written
+from app.web.pages.part_view import KINDS, PartSeen, bare_words, parts_seen
+from app.web.pages.room_words import LISTS, PARTS
+
+ROUND_SOCKET_MM = 300.0
+ROOMY_WALL_MM = 1500.0
+"""On walls longer than this a letter keeps that far from sockets: neither hides the other."""
+SIDES = ("e", "se", "s", "sw", "w", "nw", "n", "ne")
+
+
+def known_part(plan: Plan, of: str) -> str:
+    """Give a part of the page that is there: the one asked for, its list, or the overview."""
+    kind, colon, thing_id = of.partition(":")
+    if not colon:
+        return of if of in dict(PARTS) else "known"
+    things: dict[str, Any] = {
+        "wall": plan.room.walls,
+        "corner": plan.room.walls,
+        "opening": plan.room.openings,
+        "low": plan.room.low_things,
+        "column": plan.room.columns,
+        "socket": plan.room.sockets,
+        "over": parts_of(plan.room, "ceiling"),
+        "step": parts_of(plan.room, "floor"),
+    }
+    if any(thing.id == thing_id for thing in things.get(kind, ())):
+        return of
+    return LISTS.get(kind, "known")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A mark along a wall, in mm of the room."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The point half way."""
+        return ((self.x1 + self.x2) / 2, (self.y1 + self.y2) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Badge:
+    """The letter of a wall: along a free stretch of its face, `deep_mm` within the wall."""
+
+    along: Line
+    inward: tuple[float, float]
+    deep_mm: float
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """Where it stands unless a figure is there."""
+        x, y = self.along.middle
+        return (x - self.inward[0] * self.deep_mm, y - self.inward[1] * self.deep_mm)
+
+
+@dataclass(frozen=True)
+class RoomView:
+    """A plan's room as one page shows it; `of` is the part or thing that is chosen."""
+
+    plan: Plan
+    of: str
+
+    @property
+    def kind(self) -> str:
+        """The kind of what is chosen: `wall`, `opening`, or the name of a part."""
+        return self.of.partition(":")[0]
+
+    @property
+    def part(self) -> str:
+        """The part of the index under which what is chosen stands."""
+        return LISTS.get(self.kind, self.kind)
+
+    @property
+    def parts(self) -> tuple[tuple[str, str], ...]:
+        """Every part of the index with its name."""
+        return PARTS
+
+    @property
+    def chosen(self) -> Any:
+        """The wall, opening or thing that is chosen; None for a part."""
+        _, colon, thing_id = self.of.partition(":")
+        if not colon:
+            return None
+        room = self.plan.room
+        lists = {
+            "wall": room.walls,
+            "corner": room.walls,
+            "opening": room.openings,
+            "low": room.low_things,
+            "column": room.columns,
+            "socket": room.sockets,
+            "over": parts_of(room, "ceiling"),
+            "step": parts_of(room, "floor"),
+        }
+        return next(thing for thing in lists[self.kind] if thing.id == thing_id)  # type: ignore[attr-defined]
+
+    @property
+    def missing(self) -> tuple[Told, ...]:
+        """What has not been said."""
+        return missing(self.plan)
+
+    @property
+    def known(self) -> tuple[Told, ...]:
+        """What the room comes to."""
+        return known(self.plan)
+
+    @property
+    def open_parts(self) -> frozenset[str]:
+        """The parts of the index in which something is missing."""
+        return frozenset(LISTS.get(t.of.partition(":")[0], t.of) for t in self.missing)
+
+    def say(self, length_mm: float) -> str:
+        """Write a length for a sentence."""
+        return format_length(length_mm, self.plan.units)
+
+    def write(self, length_mm: float | None) -> str:
+        """Write a length into a field; nothing for None."""
+        return "" if length_mm is None else written(length_mm, self.plan.units)
+
+    def write_height(self, height_mm: float) -> str:
+        """Write a height of the ceiling into a field, as typed on the walk where that is true."""
+        return shown_height(self.plan.room, height_mm, self.plan.units)
+
+    def letter(self, wall_id: str) -> str:
+        """The letter of a wall."""
+        return letter(self.plan.room, wall_id)
+
+    def corner_number(self, wall_id: str) -> int:
+        """The number of the corner where a wall starts."""
+        return [wall.id for wall in self.plan.room.walls].index(wall_id) + 1
+
+    def end_number(self, wall_id: str) -> int:
+        """The number of the corner where a wall ends."""
+        return self.corner_number(wall_id) % len(self.plan.room.walls) + 1
+
+    @property
+    def start_side(self) -> str:
+        """The end of every wall at which it starts, seen from inside with one's face to it."""
+        return "left" if self.plan.room.clockwise else "right"
+
+    def taken_up_by(self, wall_id: str) -> str:
+        """The letter of the wall that takes up a change of this one's length."""
+        return self.letter(taken_up_by(self.plan.room, wall_id))
+
+    def wall_choices(self) -> list[tuple[str, str]]:
+        """Every wall with what to call it in a list."""
+        room = self.plan.room
+        return [
+            (wall.id, f"{letter_at(i)}, {self.say(room.wall_length_mm(wall.id))}")
+            for i, wall in enumerate(room.walls)
+        ]
+
+    def name_of(self, opening: Opening) -> str:
+        """The name of an opening, beginning with a capital."""
+        name = opening_name(opening)
+        return name[0].upper() + name[1:]
+
+    def wall_line(self, wall_id: str) -> Line:
+        """A wall's face as measured."""
+        (x1, y1), (x2, y2) = self.plan.room.wall_ends(wall_id)
+        return Line(x1, y1, x2, y2)
+
+    def opening_line(self, opening: Opening) -> Line:
+        """The stretch of wall that an opening takes."""
+        return self._along(opening.wall, opening.offset_mm, opening.offset_mm + opening.width_mm)
+
+    def badge(self, wall_id: str) -> Badge:
+        """Where a wall's letter stands: in the middle of its longest stretch without an opening."""
+        room = self.plan.room
+        length = room.wall_length_mm(wall_id)
+        taken = [
+            (o.offset_mm, o.offset_mm + o.width_mm) for o in room.openings if o.wall == wall_id
+        ]
+        taken += [
+            (max(0.0, s.offset_mm - ROUND_SOCKET_MM), min(length, s.offset_mm + ROUND_SOCKET_MM))
+            for s in room.sockets
+            if s.wall == wall_id and length > ROOMY_WALL_MM
+        ]
+        cuts = sorted(taken)
+        free, at = [], 0.0
+        for start, end in [*cuts, (length, length)]:
+            free.append((start - at, at, start))
+            at = max(at, end)
+        _, start, end = max(free, key=lambda stretch: (round(stretch[0]), -stretch[1]))
+        line = self._along(wall_id, start, end)
+        nx, ny = inward(room, wall_id)
+        deep = next(w.thickness_mm for w in room.walls if w.id == wall_id) / 2
+        return Badge(line, (nx, ny), deep)
+
+    def socket_point(self, socket: Any) -> tuple[float, float]:
+        """Where a socket sits on the face of its wall."""
+        line = self._along(socket.wall, socket.offset_mm, socket.offset_mm)
+        return (line.x1, line.y1)
+
+    def corner_side(self, index: int) -> str:
+        """The side of a corner on which the room lies, as a point of the compass on paper."""
+        room = self.plan.room
+        one = inward(room, room.walls[index].id)
+        other = inward(room, room.walls[index - 1].id)
+        angle = math.degrees(math.atan2(one[1] + other[1], one[0] + other[0]))
+        return SIDES[round(angle / 45) % 8]
+
+    def corner_choices(self) -> list[tuple[int, str, float, float]]:
+        """Every corner: its number, the wall that starts there, x and y."""
+        return [(i + 1, w.id, w.x_mm, w.y_mm) for i, w in enumerate(self.plan.room.walls)]
+
+    @property
+    def ceiling(self) -> CeilingForm:
+        """The ceiling as told from a wall."""
+        return ceiling_form(self.plan.room)
+
+    @property
+    def fall(self) -> tuple[str, float] | None:
+        """The wall to which the floor falls, and by how many mm per m."""
+        return floor_fall(self.plan.room)
+
+    def seen(self, kind: str) -> tuple[PartSeen, ...]:
+        """The parts of the ceiling (`over`) or the steps of the floor (`step`)."""
+        return parts_seen(self.plan.room, kind, self.plan.units)
+
+    @property
+    def seen_chosen(self) -> PartSeen | None:
+        """The part that is chosen, if one is."""
+        if self.kind not in KINDS:
+            return None
+        return next(part for part in self.seen(self.kind) if part.plane == self.chosen)
+
+    @property
+    def bare(self) -> str:
+        """What to say of floor that no ceiling is told over."""
+        return bare_words(self.plan.room)
+
+    def span(self, wall_id: str) -> float:
+        """How far the room reaches from a wall."""
+        return span_mm(self.plan.room, wall_id)
+
+    def place(self, outline: Any) -> Place | None:
+        """A rectangle as told from a wall."""
+        return place_of(self.plan.room, outline)
+
+    @property
+    def wanted_way(self) -> float | None:
+        """The clear width wanted on all ways, in mm; None where none was said."""
+        return wanted_way_mm(self.plan)
+
+    @property
+    def way_widths(self) -> tuple[float, ...]:
+        """The least, wanted and easy width of a way where none was said, in mm."""
+        return tuple(row(key).value for key in WAYS)
+
+    @property
+    def accessible_way(self) -> PublishedValue:
+        """The published width of an accessible route."""
+        return row("accessible.route-mm")
+
+    def state_choices(self) -> list[tuple[str, str, list[tuple[str, str]]]]:
+        """Pieces that can stand otherwise: id, name, and their states with names."""
+        found = []
+        for piece in self.plan.pieces:
+            kit = kits_of(self.plan).get(piece.type)
+            if kit is None:
+                continue
+            states = [(state.key, state.name.lower()) for state in kit.states]
+            if states or kit.group == "Of the house":
+                choices = [("", "as on the plan"), *states, (OUT_OF_ROOM, "out of the room")]
+                found.append((piece.id, piece.label or kit.name, choices))
+        return found
+
+    def states_of(self, situation: Situation) -> dict[str, str]:
+        """How the pieces stand in a situation, by piece."""
+        return {entry.id: entry.state for entry in situation.states}
+
+    def circuit_choices(self) -> list[tuple[str, str]]:
+        """Every circuit with what to call it in a list."""
+        circuits = self.plan.room.electricity.circuits
+        told = [(c.id, f"{c.label or c.id}, {c.amps:g} A") for c in circuits]
+        return [("", "not known"), *told]
+
+    def _along(self, wall_id: str, start: float, end: float) -> Line:
+        room: Room = self.plan.room
+        (x, y), _ = room.wall_ends(wall_id)
+        ux, uy = direction(room, wall_id)
+        return Line(x + ux * start, y + uy * start, x + ux * end, y + uy * end)

@@ -1,0 +1,268 @@
+"""Walk round the room: the form, the outline as it grows, what the tape says of itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, redirect, render_template, request
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.changes.difference import difference
+from app.drawing.walk_figure import WalkDrawing, walk_figure
+from app.errors import ElbowroomError, Fault, PlanError
+from app.forms.walk_form import TypedWalk, field_name, fields_of, read_walk, rows_of
+from app.forms.walk_report import Report, report
+from app.model.plan import Plan
+from app.model.room_walls import letter_at
+from app.model.walk_heights import place
+from app.model.walk_room import Outline, first_plan, outlined, walk_of
+from app.model.walk_solve import comes_back, so_far
+from app.units import Units, format_length
+from app.web.api.body import BodyError, json_body
+from app.web.errors import status_of
+from app.web.house import house
+
+walk = Blueprint("walk", __name__)
+
+FIELD_LIMIT = 3000
+_FRESH_ROWS = {"length": 1, "diagonal": 2, "height": 2}
+_MORE = {"wall": "length", "diagonal": "diagonal", "height": "height"}
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a form of a walk comes to: a drawing, a report once it is closed, faults by field.
+
+    `read` tells that all of it could be read: what is wrong then is what it comes to.
+    """
+
+    drawing: str = ""
+    report: Report | None = None
+    outline: Outline | None = None
+    to_go: str = ""
+    faults: Mapping[str, str] = field(default_factory=dict)
+    read: bool = True
+
+    @property
+    def wrong(self) -> list[tuple[str, str, str]]:
+        """What is wrong at single fields: the field, what it is about, the sentence."""
+        return [(name, field_name(name), said) for name, said in self.faults.items() if name]
+
+
+@walk.get("/walk")
+def new() -> str:
+    """A walk round a room that has no plan yet."""
+    return _page(None, {"units": request.args.get("units", "metric")}, Seen())
+
+
+@walk.post("/walk")
+def make() -> AnyResponse | str | tuple[str, int]:
+    """Show a new walk again with another row or its outline, or make a plan of it."""
+    form = request.form.to_dict()
+    if form.get("act") != "use":
+        return _again(None, form)
+    seen = _look(None, form)
+    if seen.outline is None or seen.faults:
+        return _page(None, form, _not_back(seen)), 400
+    if seen.outline.overhead is None:
+        asked = {"height1": "tape the height from floor to ceiling at one place at least"}
+        return _page(None, form, Seen(seen.drawing, seen.report, seen.outline, "", asked)), 400
+    state = house().create(seen.outline.plan)
+    return redirect(f"/plan/{state.plan_id}/room", 303)
+
+
+@walk.get("/plan/<plan_id>/walk")
+def show(plan_id: str) -> str:
+    """The walk of a plan's room, else its walls as a walk."""
+    plan = house().open(plan_id).plan
+    form = fields_of(walk_of(plan)) | {"back": "yes"}
+    return _page(plan_id, form, _look(plan, form))
+
+
+@walk.post("/plan/<plan_id>/walk")
+def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
+    """Show a walk again with another row or its outline, or put its outline into the plan."""
+    form = request.form.to_dict()
+    if form.get("act") != "use":
+        return _again(plan_id, form)
+    plan = house().open(plan_id).plan
+    seen = _look(plan, form)
+    if seen.outline is None or seen.faults:
+        return _page(plan_id, form, _not_back(seen)), 400
+    asked = difference(plan, seen.outline.plan, "room", "the outline as walked round")
+    if asked is not None:
+        try:
+            house().do(plan_id, asked)
+        except ElbowroomError as error:
+            faults = {"": error.sentence}
+            told = Seen(seen.drawing, seen.report, seen.outline, "", faults)
+            return _page(plan_id, form, told), status_of(error)
+    return redirect(f"/plan/{plan_id}/room", 303)
+
+
+@walk.post("/api/walk")
+def look() -> Response:
+    """Give the outline and the report of a walk as typed so far; nothing is kept.
+
+    Body: `fields` (texts as typed) and `plan` (an id, or nothing for a new room).
+    """
+    data = json_body()
+    fields = data.get("fields")
+    if not isinstance(fields, dict) or len(fields) > FIELD_LIMIT:
+        raise BodyError("The field 'fields' must be an object of texts.")
+    if not all(isinstance(value, str) for value in fields.values()):
+        raise BodyError("The field 'fields' must be an object of texts.")
+    plan_id = data.get("plan") or None
+    plan = house().open(str(plan_id)).plan if plan_id else None
+    seen = _look(plan, fields)
+    return jsonify(
+        ok=True,
+        answer=render_template("_walk_answer.html", **_context(seen)),
+        faults=dict(seen.faults),
+        closed=seen.outline is not None,
+        drawn=bool(seen.drawing),
+    )
+
+
+def _again(plan_id: str | None, form: dict[str, str]) -> str:
+    """Show the form again: with one row more, one less, or with what it comes to."""
+    plan = house().open(plan_id).plan if plan_id else None
+    act, _, which = form.pop("act", "").partition(":")
+    if act == "more" and which in _MORE:
+        name = _MORE[which]
+        form[f"{name}{rows_of(form, name) + 1}"] = ""
+    elif act == "drop" and which.isdecimal():
+        form = _without_wall(form, int(which))
+    return _page(plan_id, form, _look(plan, form))
+
+
+def _without_wall(form: dict[str, str], gone: int) -> dict[str, str]:
+    """Take the row of a wall out of the form; the rows after it move up."""
+    rows = rows_of(form, "length")
+    kept = dict(form)
+    for name in ("length", "turn", "wall"):
+        texts = [form.get(f"{name}{n}", "") for n in range(1, rows + 1) if n != gone]
+        kept.pop(f"{name}{rows}", None)
+        kept |= {f"{name}{n}": text for n, text in enumerate(texts, 1)}
+    return kept
+
+
+def _units(plan: Plan | None, form: Mapping[str, str]) -> Units:
+    if plan is not None:
+        return plan.units
+    return "feet" if form.get("units") == "feet" else "metric"
+
+
+def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
+    """Read and solve a walk as far as it goes."""
+    units = _units(plan, form)
+    try:
+        typed = read_walk(form, units)
+    except PlanError as error:
+        return Seen(_rough(form, units), faults=_by_field(error.faults), read=False)
+    if not typed.walk.steps:
+        return Seen()
+    closed = bool(form.get("back", "").strip()) or comes_back(typed.walk)
+    if not closed:
+        return _under_way(typed, units)
+    try:
+        if plan is None:
+            name = " ".join(form.get("name", "").split())[:120] or "My room"
+            found = first_plan(typed.walk, name, units)
+        else:
+            found = outlined(plan, typed.walk)
+    except PlanError as error:
+        open_walk = _under_way(typed, units)
+        return Seen(open_walk.drawing, faults=_by_field(typed.beside(error.faults)))
+    return Seen(_closed(found, units), report(found.solved, units), found)
+
+
+def _by_field(faults: tuple[Fault, ...]) -> dict[str, str]:
+    return {fault.field: fault.sentence for fault in reversed(faults)}
+
+
+def _rough(form: Mapping[str, str], units: Units) -> str:
+    """Draw the walls up to the first that cannot be read."""
+    fields = {"hand": form.get("hand", "")}
+    best = ""
+    for n in range(1, rows_of(form, "length") + 1):
+        fields |= {f"{name}{n}": form.get(f"{name}{n}", "") for name in ("length", "turn")}
+        try:
+            typed = read_walk(fields, units)
+        except PlanError:
+            return best
+        if typed.walk.steps:
+            best = _under_way(typed, units).drawing
+    return best
+
+
+def _under_way(typed: TypedWalk, units: Units) -> Seen:
+    steps = typed.walk.steps
+    corners = so_far(typed.walk)
+    drawing = WalkDrawing(
+        corners,
+        False,
+        tuple(step.length_mm for step in steps),
+        typed.walk.hand == "right",
+    )
+    gap = ((corners[-1][0]) ** 2 + (corners[-1][1]) ** 2) ** 0.5
+    return Seen(walk_figure(drawing, units), to_go=format_length(gap, units))
+
+
+def _closed(found: Outline, units: Units) -> str:
+    solved, room = found.solved, found.plan.room
+    told = solved.disagree
+    loud = set(told.suspects) if told else set()
+    count = len(solved.walk.steps)
+    braces = solved.walk.diagonals
+    drawing = WalkDrawing(
+        room.corners,
+        True,
+        tuple(step.length_mm for step in solved.walk.steps),
+        solved.walk.hand == "right",
+        tuple((d.start - 1, d.end - 1) for d in braces),
+        frozenset(i for i in loud if i < count),
+        frozenset(i - 2 * count for i in loud if i >= 2 * count),
+        frozenset(i for i in range(count) if solved.found.used[count + i]),
+        tuple(
+            (place(room, each.wall, each.along_mm, each.out_mm), each.height_mm)
+            for each in solved.walk.heights
+        ),
+    )
+    return walk_figure(drawing, units)
+
+
+def _not_back(seen: Seen) -> Seen:
+    if seen.faults:
+        return seen
+    sentence = "type at least three walls"
+    if seen.to_go:
+        sentence = (
+            f"the walk is not back at its start: {seen.to_go} are missing. Walk on, or tick “I am "
+            "back at the start”"
+        )
+    return Seen(seen.drawing, seen.report, seen.outline, seen.to_go, {"back": sentence})
+
+
+def _context(seen: Seen) -> dict[str, Any]:
+    return {"seen": seen, "drawing": Markup(seen.drawing)}
+
+
+def _page(plan_id: str | None, form: Mapping[str, str], seen: Seen) -> str:
+    plan = house().open(plan_id).plan if plan_id else None
+    walls = max(rows_of(form, "length"), _FRESH_ROWS["length"])
+    return render_template(
+        "walk.html",
+        plan_id=plan_id,
+        plan=plan,
+        form=form,
+        errors=seen.faults,
+        units=_units(plan, form),
+        letters=[letter_at(i) for i in range(walls)],
+        diagonals=max(rows_of(form, "diagonal"), _FRESH_ROWS["diagonal"]),
+        heights=max(rows_of(form, "height"), _FRESH_ROWS["height"]),
+        **_context(seen),
+    )
