@@ -113,7 +113,7 @@ def _serve(asked: argparse.Namespace) -> int:
 
 
 def _data(asked: argparse.Namespace) -> Path:
-    """Give the folder that the plans are kept in."""
+    """Return the folder that the plans are kept in."""
     import platformdirs
 
     return asked.data or Path(platformdirs.user_data_dir("elbowroom", appauthor=False))

@@ -13,7 +13,7 @@ class Fault:
     sentence: str
 
     def __str__(self) -> str:
-        """Give the field and its sentence on one line."""
+        """Return the field and its sentence on one line."""
         return f"{self.field}: {self.sentence}" if self.field else self.sentence
 
 

@@ -138,7 +138,7 @@ def format_money(minor: int, currency: str) -> str:
 
 
 def usual_currency(units: Units) -> str:
-    """Give the currency of a new plan for which nobody chose one."""
+    """Return the currency of a new plan for which nobody chose one."""
     return "USD" if units == "feet" else "EUR"
 
 

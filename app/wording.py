@@ -35,14 +35,14 @@ class Phrase:
     template: str
     values: tuple[object, ...] = ()
 
-    def told(self, units: Units) -> str:
-        """Give the text. Two different lengths in it are told apart, to 1/32 inch if need be."""
+    def worded(self, units: Units) -> str:
+        """Return the text. Two different lengths in it are told apart, to 1/32 inch if need be."""
         page = _Page(units)
         text = self.on(page)
         return self.on(_Page(units, _FINER)) if page.alike else text
 
     def on(self, page: _Page) -> str:
-        """Give the text as a page writes its figures."""
+        """Return the text as a page writes its figures."""
         return self.template.format(*[_Said(value, page) for value in self.values])
 
 
@@ -68,7 +68,7 @@ def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> st
 
 
 def example_length(metric: str, units: Units) -> str:
-    """Give an example for a field: a metric one, or near it in whole inches or eighths.
+    """Return an example for a field: a metric one, or near it in whole inches or eighths.
 
     What is no metric length stays as it is.
     """
@@ -95,7 +95,7 @@ def area_words(area_m2: float, units: Units, digits: int = 1) -> str:
 
 
 def measure_in(value: float, unit: str, units: Units) -> tuple[float, str]:
-    """Give a quantity in the units of a plan: ``m`` and ``m2`` become feet and square feet."""
+    """Return a quantity in the units of a plan: ``m`` and ``m2`` become feet and square feet."""
     if units == "feet" and unit == "m":
         return value * 1000 / float(12 * INCH_MM), "ft"
     if units == "feet" and unit == "m2":

@@ -34,40 +34,40 @@ def test_lengths_in_feet(length_mm: float, words: str) -> None:
 
 def test_a_template_says_what_its_figures_are() -> None:
     said = phrase("{} is {:mm} wide, {:bare} is the least; {:.0f} kg", "The rack", 720, 609.8, 80.2)
-    assert said.told("metric") == "The rack is 720 mm wide, 610 is the least; 80 kg"
+    assert said.worded("metric") == "The rack is 720 mm wide, 610 is the least; 80 kg"
     # 609.8 mm = 24.008 in
-    assert said.told("feet") == "The rack is 2' 4 3/8\" wide, 2' 0\" is the least; 80 kg"
+    assert said.worded("feet") == "The rack is 2' 4 3/8\" wide, 2' 0\" is the least; 80 kg"
 
 
 def test_rough_lengths_and_areas() -> None:
     said = phrase("{:metres} off, a cord is about {:bare-metres}", 4523, 1800)
-    assert said.told("metric") == "4.5 m off, a cord is about 1.8"
+    assert said.worded("metric") == "4.5 m off, a cord is about 1.8"
     # 4523 mm = 178.07 in = 14 ft 10 in; 1800 mm = 70.87 in, to the inch 5 ft 11 in
-    assert said.told("feet") == "14' 10\" off, a cord is about 5' 11\""
+    assert said.worded("feet") == "14' 10\" off, a cord is about 5' 11\""
     pane = phrase("{:area} of {:bare-area}", 0.29, 0.33)
-    assert pane.told("metric") == "0.29 square metres of 0.33"
+    assert pane.worded("metric") == "0.29 square metres of 0.33"
     # 1 m2 = 10.7639 ft2: 3.12 and 3.55
-    assert pane.told("feet") == "3.1 square feet of 3.6"
+    assert pane.worded("feet") == "3.1 square feet of 3.6"
 
 
 def test_phrases_are_values_of_phrases() -> None:
     part = phrase("its edge is at {:bare}", 508)
     said = phrase("{:cap}. {:cap}", joined("; ", (part, "a socket is there")), "then")
-    assert said.told("metric") == "Its edge is at 508; a socket is there. Then"
-    assert said.told("feet") == "Its edge is at 1' 8\"; a socket is there. Then"
+    assert said.worded("metric") == "Its edge is at 508; a socket is there. Then"
+    assert said.worded("feet") == "Its edge is at 1' 8\"; a socket is there. Then"
 
 
 def test_two_lengths_that_differ_never_read_alike() -> None:
     # 748.8 and 750 mm are both 29 1/2 in to the sixteenth; to 1/32 they are 29 15/32 and 29 17/32
     said = phrase("{:bare} is clear, {:bare} is the least", 748.8, 750)
-    assert said.told("feet") == "2' 5 15/32\" is clear, 2' 5 17/32\" is the least"
+    assert said.worded("feet") == "2' 5 15/32\" is clear, 2' 5 17/32\" is the least"
     same = phrase("{:bare} of {:bare}", 750, 750)
-    assert same.told("feet") == "2' 5 1/2\" of 2' 5 1/2\""
+    assert same.worded("feet") == "2' 5 1/2\" of 2' 5 1/2\""
 
 
 @given(st.floats(min_value=0.8, max_value=100_000))
 def test_what_is_told_is_read_back_to_a_thirty_second_of_an_inch(length_mm: float) -> None:
-    told = phrase("{:mm}", length_mm).told("feet")
+    told = phrase("{:mm}", length_mm).worded("feet")
     assert abs(parse_length_mm(told, "feet") - length_mm) <= 25.4 / 32 + 1e-6
 
 
@@ -77,6 +77,6 @@ def test_what_is_told_is_read_back_to_a_thirty_second_of_an_inch(length_mm: floa
 )
 def test_a_shortfall_never_reads_as_nothing(clear_mm: float, short_mm: float) -> None:
     said = phrase("{:bare} short: {:bare} of {:bare}", short_mm, clear_mm, clear_mm + short_mm)
-    short, clear, least = re.split(" short: | of ", said.told("feet"))
+    short, clear, least = re.split(" short: | of ", said.worded("feet"))
     assert short != '0"'
     assert clear != least

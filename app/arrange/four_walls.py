@@ -29,7 +29,7 @@ class Place:
 
 
 def four_walls(scene: Scene, root: str) -> tuple[Place, ...]:
-    """Give the best place of a station with its back to each wall, the best wall first.
+    """Return the best place of a station with its back to each wall, the best wall first.
 
     A wall along which it cannot stand is left out. Raises KeyError for an unknown station.
     """

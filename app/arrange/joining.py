@@ -33,7 +33,7 @@ class Joined:
 
 
 def joined(scene: Scene, type_key: str, chosen: str | None = None) -> Joined | None:
-    """Give the place of a new bar or bench in the chosen rack, or in the only one that is free.
+    """Return the place of a new bar or bench in the chosen rack, or in the only one that is free.
 
     Of the hooks of a rack those at which the judge finds least. None for any other kit, where
     no rack is free for it, and where several are and none of them is chosen.
@@ -52,7 +52,7 @@ def joined(scene: Scene, type_key: str, chosen: str | None = None) -> Joined | N
 
 
 def usual_bar(scene: Scene, host: Placed) -> tuple[KitType, tuple[Pose, ...]] | None:
-    """Give the bar that a rack is used with and how it lies on each pair of its hooks.
+    """Return the bar that a rack is used with and how it lies on each pair of its hooks.
 
     It is the first bar of the library that the hooks take; None for what takes no bar.
     """
@@ -70,7 +70,7 @@ def _root(scene: Scene, piece_id: str | None) -> str | None:
 
 
 def _free(scene: Scene, host: Placed, kit: KitType) -> bool:
-    """Tell whether a rack has room for such a piece and is made for it."""
+    """Return whether a rack has room for such a piece and is made for it."""
     if host.kit.group != _RACKS or host.root != host.piece.id or not host.kit.rests:
         return False
     mates = [p for p in scene.stations[host.piece.id] if p.piece.carried_by == host.piece.id]

@@ -77,7 +77,7 @@ class Mover:
 
     @property
     def tired(self) -> bool:
-        """Tell whether the search has done all the work it may."""
+        """Return whether the search has done all the work it may."""
         return self._work > published("arrange.work-at-most")
 
     def judging(self) -> None:
@@ -169,7 +169,7 @@ class Mover:
         name = lower(self.scene.placed[root].name)
         poses = shifted(self.scene, root, *end)
         said = phrase("Move the {} {}.", name, _in_words(self.scene, *end))
-        return Move(said.told(self.scene.plan.units), poses, math.hypot(*end))
+        return Move(said.worded(self.scene.plan.units), poses, math.hypot(*end))
 
     def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
         self.judging()
@@ -181,7 +181,7 @@ def _screen(scene: Scene) -> tuple[Snag, ...]:
 
 
 def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Snag, ...]) -> bool:
-    """Tell whether new poses clear a snag and add no stop, by the full judge.
+    """Return whether new poses clear a snag and add no stop, by the full judge.
 
     The slower checks are asked only about what the others accept.
     """
@@ -192,7 +192,7 @@ def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Sn
 
 
 def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> bool:
-    """Tell whether a verdict lacks a snag, and any as bad of its kind, and has no new stop.
+    """Return whether a verdict lacks a snag, and any as bad of its kind, and has no new stop.
 
     Nor may what is made for a wall hang free that did not before.
     """
@@ -211,12 +211,12 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
 
 
 def hangs_on_place(snag: Snag) -> bool:
-    """Tell whether a snag is of a kind that moving something can clear."""
+    """Return whether a snag is of a kind that moving something can clear."""
     return bool(snag.pieces) and snag.code.startswith(_SCREENED)
 
 
 def _to_try(scene: Scene, root: str) -> Floats:
-    """Give shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
+    """Return shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
     ring = published("arrange.ring-mm")
     count = int(published("arrange.rings"))
     rays = np.arange(1, count + 1)[:, None, None] * ring * _directions(scene)[None, :, :]
@@ -232,7 +232,7 @@ def _to_try(scene: Scene, root: str) -> Floats:
 
 
 def _directions(scene: Scene) -> Floats:
-    """Give eight unit vectors: along and across the longest wall and between; straight first."""
+    """Return eight unit vectors: along and across the longest wall and between; straight first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.atan2(longest.along[1], longest.along[0])
     count = 2**2 * 2
@@ -242,7 +242,7 @@ def _directions(scene: Scene) -> Floats:
 
 
 def _step_mm(scene: Scene) -> float:
-    """Give the step in which a move is told: whole on the household's own tape."""
+    """Return the step in which a move is told: whole on the household's own tape."""
     feet = scene.plan.units == "feet"
     return float(INCH_MM / 2) if feet else published("arrange.rounding-mm")
 

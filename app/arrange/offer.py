@@ -61,7 +61,7 @@ def fits(
         said = phrase(
             "It is {:mm} too high: {:bare} is the tallest here.", height_mm - tallest, tallest
         )
-        return Offer(False, said.told(units), None, tallest)
+        return Offer(False, said.worded(units), None, tallest)
     kit = kits_of(scene.plan).get(type_key or "")
     walled = kit is not None and kit.for_wall
     free = wall_poses if walled else free_poses
@@ -74,7 +74,7 @@ def fits(
             width_mm,
             depth_mm,
         )
-        return Offer(False, said.told(units), None, tallest)
+        return Offer(False, said.worded(units), None, tallest)
     before = run(scene)
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
@@ -105,16 +105,16 @@ def fits(
     room = phrase("{:mm} are left above it", tallest - height_mm)
     if unheld and not stops and walled:
         said = phrase("It fits; what holds it to the wall is still to be settled; {}.", room)
-        return Offer(True, said.told(units), pose, tallest)
+        return Offer(True, said.worded(units), pose, tallest)
     if unheld and not stops:
         words = "There is floor for it, but nothing holds it: it needs a rack, stands or hooks."
         return Offer(False, words, pose, tallest)
     if not stops and not cares:
         said = phrase("It fits, with nothing in its way; {}.", room)
-        return Offer(True, said.told(units), pose, tallest)
+        return Offer(True, said.worded(units), pose, tallest)
     if not stops:
         said = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
-        return Offer(True, said.told(units), pose, tallest)
+        return Offer(True, said.worded(units), pose, tallest)
     words = "There is floor for it, but not to use it: something else would have to go."
     return Offer(False, words, pose, tallest)
 
@@ -145,7 +145,7 @@ def _in_turn(
 
 
 def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> float:
-    """Give how wide a rack is with its usual bar and the room beyond the ends of that; else 0."""
+    """Return how wide a rack is with its usual bar and the room beyond the ends of that; else 0."""
     kit = kits_of(scene.plan).get(type_key or "")
     if kit is None:
         return 0.0
@@ -185,7 +185,7 @@ def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int,
 
 
 def _tallest_mm(scene: Scene) -> float:
-    """Give the tallest thing that can stand anywhere in the room, on the covering."""
+    """Return the tallest thing that can stand anywhere in the room, on the covering."""
     overhead = scene.room.shut
     points = grid(scene)
     half = published("arrange.offer-grid-mm") / 2

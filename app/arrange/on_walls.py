@@ -17,12 +17,12 @@ from app.scene.walls import WallShape
 
 
 def for_wall(scene: Scene, root: str) -> bool:
-    """Tell whether a station is made to have its back on a wall."""
+    """Return whether a station is made to have its back on a wall."""
     return scene.placed[root].kit.for_wall
 
 
 def keeps_wall(scene: Scene, root: str) -> bool:
-    """Tell whether a station stands as it is made to: what is for no wall always does."""
+    """Return whether a station stands as it is made to: what is for no wall always does."""
     placed = scene.placed[root]
     if not placed.kit.for_wall:
         return True
@@ -32,7 +32,7 @@ def keeps_wall(scene: Scene, root: str) -> bool:
 
 
 def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
-    """Give shifts in mm, (n, 2), the smallest first, that bring a back along walls behind it.
+    """Return shifts in mm, (n, 2), the smallest first, that bring a back along walls behind it.
 
     Only walls that the piece faces straight away from count: it is not turned.
     """
@@ -63,7 +63,7 @@ def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
 
 
 def _ends_off(placed: Placed, wall: WallShape) -> tuple[float, float]:
-    """Give how far the two ends of a back are off the line of a wall, in mm."""
+    """Return how far the two ends of a back are off the line of a wall, in mm."""
     w, d = placed.extent.width_mm / 2, placed.extent.depth_mm / 2
     ends = [turn(x, -d, placed.pose.angle_deg) for x in (-w, w)]
     off = [
@@ -75,7 +75,7 @@ def _ends_off(placed: Placed, wall: WallShape) -> tuple[float, float]:
 
 
 def _faces_away(placed: Placed, wall: WallShape) -> bool:
-    """Tell whether a piece could lie with all of its back on a wall as it is turned now."""
+    """Return whether a piece could lie with all of its back on a wall as it is turned now."""
     one, other = _ends_off(placed, wall)
     x, y = turn(0.0, 1.0, placed.pose.angle_deg)
     away = x * wall.inward[0] + y * wall.inward[1] > 0

@@ -20,7 +20,7 @@ Place = tuple[float, float, float]
 
 
 def grid(scene: Scene) -> NDArray[np.float64]:
-    """Give points all over the room, (n, 2) in mm."""
+    """Return points all over the room, (n, 2) in mm."""
     step = published("arrange.offer-grid-mm")
     x0, y0, x1, y1 = scene.room.free.bounds
     xs, ys = np.meshgrid(np.arange(x0, x1 + step, step), np.arange(y0, y1 + step, step))
@@ -30,7 +30,7 @@ def grid(scene: Scene) -> NDArray[np.float64]:
 def free_poses(
     scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
 ) -> list[Place]:
-    """Give poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
+    """Return poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
     quarter = math.degrees(math.pi / 2)
@@ -50,7 +50,7 @@ def free_poses(
 
 
 def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.float64]:
-    """Give middles of boxes that stand with their backs against a wall of this direction."""
+    """Return middles of boxes that stand with their backs against a wall of this direction."""
     step = published("arrange.offer-grid-mm")
     front = turn(0.0, 1.0, angle_deg)
     rows = [np.zeros((0, 2))]
@@ -75,7 +75,7 @@ def _spread(found: list[tuple[float, float, float, float]], apart_mm: float) -> 
 def wall_poses(
     scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
 ) -> list[Place]:
-    """Give poses of a box with the whole of its back on one wall, off openings, wall by wall."""
+    """Return poses of a box with the whole of its back on one wall, off openings, wall by wall."""
     found: list[Place] = []
     for wall in scene.room.walls:
         angle = math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))
@@ -91,7 +91,7 @@ def wall_poses(
 def _along(
     scene: Scene, wall: WallShape, width_mm: float, low_mm: float, high_mm: float
 ) -> NDArray[np.float64]:
-    """Give how far along a wall the middle of a back can be: within it, before no opening."""
+    """Return how far along a wall the middle of a back can be: within it, before no opening."""
     long = math.dist(wall.start, wall.end)
     last = long - width_mm / 2
     if last < width_mm / 2 - TOLERANCE_MM:
@@ -127,7 +127,7 @@ def _free(
     size_mm: tuple[float, float],
     between_mm: tuple[float, float],
 ) -> NDArray[np.bool_]:
-    """Tell at which middles, (n, 2) in mm, a box is in the room and meets nothing solid."""
+    """Return at which middles, (n, 2) in mm, a box is in the room and meets nothing solid."""
     if not len(centres):
         return np.zeros(0, dtype=bool)
     low_mm, high_mm = between_mm
@@ -175,7 +175,7 @@ def off_doors(
 
 
 def all_over(places: Sequence[Place], most: int) -> list[Place]:
-    """Give as many places as are judged: half of them nearest to walls, half from all over."""
+    """Return as many places as are judged: half of them nearest to walls, half from all over."""
     if len(places) <= most:
         return list(places)
     near = list(places[: most // 2])

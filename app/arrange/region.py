@@ -33,7 +33,7 @@ Corners = NDArray[np.float64]
 def headroom_region(
     scene: Scene, person: Person, movement: str, margin: bool = False
 ) -> tuple[Polygon, ...]:
-    """Give the places for the middle of a movement at which a person has its `least`.
+    """Return the places for the middle of a movement at which a person has its `least`.
 
     With `margin` those at which they have the `need`. Along and across the longest wall, with
     the long bar and large plates, garage doors shut. The parts are in no order and do not
@@ -62,7 +62,7 @@ def headroom_region(
 def _needed_mm(
     scene: Scene, person: Person, movement: str, rising: tuple[Part, ...], margin: bool
 ) -> list[float]:
-    """Give the height that each part must find clear, as the card counts it."""
+    """Return the height that each part must find clear, as the card counts it."""
     held = [part.held_mm or 0.0 for part in rising]
     most = None if rising[0].held_mm is None else max(held)
     asked = demand(
@@ -77,7 +77,7 @@ def _needed_mm(
 
 
 def _inside(room: RoomShape, body: Polygon) -> BaseGeometry:
-    """Give the places at which a convex body about the origin lies between the walls."""
+    """Return the places at which a convex body about the origin lies between the walls."""
     near = _swept(room.within.boundary, _corners(body))
     return room.within.difference(shapely.union_all(near))
 
@@ -96,7 +96,7 @@ def _under(room: RoomShape, area: Polygon, height_mm: float) -> Iterator[BaseGeo
 
 
 def _lower_than(item: Above, height_mm: float) -> BaseGeometry:
-    """Give what of a thing overhead hangs lower than a height: it is cut along a level line."""
+    """Return what of a thing overhead hangs lower than a height: it is cut along a level line."""
     a, b, c = item.coefficients
     steep = float(np.hypot(b, c))
     if not steep:

@@ -98,7 +98,7 @@ class _Filling:
         return [one for one in station.carries if not self._stands(kit_types()[one.type])]
 
     def _stands(self, kit: KitType) -> bool:
-        """Tell whether what a station carries is there already, and then say so."""
+        """Return whether what a station carries is there already, and then say so."""
         found = next(already(self.there, kit), None)
         if found is not None:
             self._leave(kit, _stands_already(found))

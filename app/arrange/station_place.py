@@ -28,7 +28,7 @@ _MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
 
 
 def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Phrase:
-    """Give the pieces of a station at the best place, or why there is none."""
+    """Return the pieces of a station at the best place, or why there is none."""
     scene = build_scene(plan)
     kit = kit_types()[key]
     x0, y0, x1, y1 = _box(station, kit)
@@ -89,7 +89,7 @@ def _cost(
 
 
 def about(snag: Snag) -> tuple[object, ...]:
-    """Tell what a snag is about: what nobody can do here stays one thing wherever it is tried."""
+    """Return what a snag is about: what nobody can do here stays one thing wherever it is tried."""
     if snag.person is not None and snag.movement is not None:
         return snag.severity, snag.code, snag.person, snag.movement
     return (snag.severity, snag.key)
@@ -130,7 +130,7 @@ def _on(pose: Pose, carried: Carried, extent: Extent) -> Pose:
 
 
 def _box(station: Station, kit: KitType) -> tuple[float, float, float, float]:
-    """Give the box of a station in the frame of its carrier: least and greatest x and y in mm.
+    """Return the box of a station in the frame of its carrier: least and greatest x and y in mm.
 
     The room that the carrier needs behind it is within.
     """

@@ -52,7 +52,7 @@ def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def _within(piece: Placed, host: Placed) -> bool:
-    """Tell whether the middle of a piece lies in the rectangle of its host."""
+    """Return whether the middle of a piece lies in the rectangle of its host."""
     x, y = turn(piece.at[0] - host.at[0], piece.at[1] - host.at[1], -host.pose.angle_deg)
     return abs(x) <= host.extent.width_mm / 2 and abs(y) <= host.extent.depth_mm / 2
 
@@ -69,7 +69,7 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     small = published("plate.iron-10-diameter-mm")
     if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
         return
-    sentence = phrase("Plates of {:bare} across pass: use those.", small).told(scene.plan.units)
+    sentence = phrase("Plates of {:bare} across pass: use those.", small).worded(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
 
 
@@ -87,7 +87,7 @@ def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def without(scene: Scene, snag: Snag) -> Proposal:
-    """Give what is left when nothing else helps: the person does without the movement."""
+    """Return what is left when nothing else helps: the person does without the movement."""
     assert snag.person is not None
     assert snag.movement is not None
     sentence = f"Do without: {movements()[snag.movement].name} is not wanted."
@@ -164,7 +164,7 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         said = phrase(
             "Take the {} instead: {:bare} high, that fits.", lower(kit.name), kit.height_mm
         )
-        sentence = said.told(scene.plan.units)
+        sentence = said.worded(scene.plan.units)
         yield _instead(scene, tall, kit, sentence)
 
 

@@ -21,18 +21,18 @@ Floats = NDArray[np.float64]
 
 
 def members(scene: Scene, root: str) -> tuple[str, ...]:
-    """Give the pieces of a station."""
+    """Return the pieces of a station."""
     return tuple(piece_id for piece_id, placed in scene.placed.items() if placed.root == root)
 
 
 def movable(scene: Scene, root: str) -> bool:
-    """Tell whether a station may be moved: nothing of it stays or is pinned down."""
+    """Return whether a station may be moved: nothing of it stays or is pinned down."""
     pieces = (scene.placed[piece_id].piece for piece_id in members(scene, root))
     return not any(piece.stays or piece.pinned for piece in pieces)
 
 
 def shifted(scene: Scene, root: str, dx: float, dy: float) -> Mapping[str, Pose]:
-    """Give the poses of a station moved by so many mm."""
+    """Return the poses of a station moved by so many mm."""
     return {
         piece_id: Pose(
             x_mm=scene.placed[piece_id].pose.x_mm + dx,
@@ -44,7 +44,7 @@ def shifted(scene: Scene, root: str, dx: float, dy: float) -> Mapping[str, Pose]
 
 
 def turned_about(scene: Scene, root: str, angle_deg: float) -> Mapping[str, Pose]:
-    """Give the poses of a station turned about the middle of its carrier, clockwise as drawn."""
+    """Return the poses of a station turned about the middle of its carrier, clockwise as drawn."""
     cx, cy = scene.placed[root].at
     poses = {}
     for piece_id in members(scene, root):
@@ -55,7 +55,7 @@ def turned_about(scene: Scene, root: str, angle_deg: float) -> Mapping[str, Pose
 
 
 def free_shifts(scene: Scene, root: str, shifts: Floats) -> NDArray[np.bool_]:
-    """Tell which shifts, (n, 2) in mm, keep a station in the room and out of all other solids."""
+    """Return which shifts, (n, 2) in mm, keep a station in the room and out of all other solids."""
     numbers = [i for i, placed in enumerate(scene.order) if placed.root == root]
     solids = scene.solids
     mine = np.flatnonzero(np.isin(solids.owner, numbers))

@@ -30,7 +30,7 @@ class Remedy:
 def remedies(
     scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
 ) -> dict[str, Remedy]:
-    """Give a remedy for each snag that has one, by key. `scene` is that of its own plan.
+    """Return a remedy for each snag that has one, by key. `scene` is that of its own plan.
 
     `pause` is called between tries.
     """

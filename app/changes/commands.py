@@ -57,7 +57,7 @@ class Command(Frozen):
 
 
 def inverse(command: Command, name: Verb = "undo") -> Command:
-    """Give the command that takes this one back."""
+    """Return the command that takes this one back."""
     return Command(
         name=name,
         says=command.says,

@@ -17,7 +17,7 @@ NO_LONGER = "{name} as it was"
 
 
 def told(error: ClashError, names: Mapping[str, str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Give a phrase for each place: what others made of it, and what was meant.
+    """Return a phrase for each place: what others made of it, and what was meant.
 
     `names` are what to call pieces and people, by id.
     """

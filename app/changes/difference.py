@@ -13,7 +13,7 @@ _WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money"
 
 
 def difference(before: Plan, after: Plan, name: Verb, says: str = "") -> Command | None:
-    """Give one command that turns `before` into `after`, or None when they are alike.
+    """Return one command that turns `before` into `after`, or None when they are alike.
 
     Pieces and people are compared field by field, so that what others change meanwhile holds.
     """

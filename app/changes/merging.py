@@ -67,7 +67,7 @@ class ClashError(ConflictError):
 
 
 def rebased(base: Plan, now: Plan, command: Command) -> Command | None:
-    """Give the command that does on the plan as it stands what one made on `base` meant.
+    """Return the command that does on the plan as it stands what one made on `base` meant.
 
     None when nothing is left to do: others did the same, or it was carried out already. Raises
     ClashError where both changed one place, ConflictError or CommandError when the command does
@@ -96,7 +96,7 @@ def _plan(data: dict[str, Any]) -> Plan:
 
 
 def _rename_doubles(base: dict[str, Any], now: dict[str, Any], mine: dict[str, Any]) -> None:
-    """Give a piece that both sides added under one id an id of its own."""
+    """Return a piece that both sides added under one id an id of its own."""
     known = {piece["id"] for piece in base["pieces"]}
     there = {piece["id"]: piece for piece in now["pieces"]}
     taken = known | there.keys() | {piece["id"] for piece in mine["pieces"]}

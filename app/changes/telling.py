@@ -75,7 +75,7 @@ def tell(
     room: Room | None = None,
     undone: bool = False,
 ) -> tuple[str, ...]:
-    """Give a phrase for each thing that changed, those that moved alike in one.
+    """Return a phrase for each thing that changed, those that moved alike in one.
 
     `names` are what to call pieces and people, by id; others are called by their own label or id.
     `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
@@ -244,7 +244,7 @@ class _Teller:
         return _short(value)
 
     def _way(self, before: Any, after: Any) -> str:
-        """Tell how a pose differs from another, for a reader who looks at the plan."""
+        """Return how a pose differs from another, for a reader who looks at the plan."""
         was, now = _pose(before), _pose(after)
         if was is None or now is None:
             return "moved"

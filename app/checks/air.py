@@ -156,7 +156,7 @@ def _car(scene: Scene) -> tuple[str, str]:
 
 
 def volume_m3(scene: Scene) -> float:
-    """Give the volume of the room under its ceiling planes in m3."""
+    """Return the volume of the room under its ceiling planes in m3."""
     room, volume = scene.plan.room, 0.0
     left: BaseGeometry = scene.room.free
     floor = room.floor.planes[0]
@@ -171,7 +171,7 @@ def volume_m3(scene: Scene) -> float:
 
 
 def loss_w_k(scene: Scene) -> float:
-    """Give the heat in W that the room loses for each degree: fabric and changed air."""
+    """Return the heat in W that the room loses for each degree: fabric and changed air."""
     room = scene.plan.room
     area = scene.room.free.area / _M2
     volume = volume_m3(scene)

@@ -46,7 +46,7 @@ class CatchHeights:
 
 
 def is_caught(scene: Scene, root: str) -> bool:
-    """Tell whether anything of a station catches its bar: as each piece says, else as its row."""
+    """Return whether anything of a station catches its bar: as each piece says, else as its row."""
     return any(
         placed.piece.catches or (placed.piece.catches is None and placed.kit.catches is not None)
         for placed in scene.order
@@ -55,7 +55,7 @@ def is_caught(scene: Scene, root: str) -> bool:
 
 
 def catch_heights(scene: Scene, root: str) -> CatchHeights | None:
-    """Give the catch heights of a station with a bench in it, None without a bench."""
+    """Return the catch heights of a station with a bench in it, None without a bench."""
     station = [placed for placed in scene.order if placed.root == root]
     pads = [top for placed in station if (top := pad_top_mm(placed)) is not None]
     if not pads:
@@ -74,7 +74,7 @@ def catch_heights(scene: Scene, root: str) -> CatchHeights | None:
 
 
 def pad_top_mm(placed: Placed) -> float | None:
-    """Give the top of a bench's largest pad above its foot in mm, None for what is no bench."""
+    """Return the top of a bench's largest pad above its foot in mm, None for what is no bench."""
     if placed.kit.group != "Benches":
         return None
     pads = np.array([part in ("pad", "back-pad") for part in placed.shape.parts], dtype=bool)

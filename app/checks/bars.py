@@ -31,13 +31,13 @@ def bars(scene: Scene) -> Iterator[Snag]:
 
 
 def rest_pose(host: Placed, rest: BarRest) -> tuple[float, float, float]:
-    """Give where a bar lies on a rest: x, y in mm of the room and the angle in degrees."""
+    """Return where a bar lies on a rest: x, y in mm of the room and the angle in degrees."""
     dx, dy = turn(0.0, place(rest.y, host.extent), host.pose.angle_deg)
     return host.at[0] + dx, host.at[1] + dy, host.pose.angle_deg
 
 
 def _miss_mm(bar: Placed, host: Placed, rest: BarRest) -> float:
-    """Tell by how many mm a bar misses a rest; 0 when it lies on it."""
+    """Return by how many mm a bar misses a rest; 0 when it lies on it."""
     dx, dy = turn(bar.at[0] - host.at[0], bar.at[1] - host.at[1], -host.pose.angle_deg)
     over = abs(dy - place(rest.y, host.extent)) - rest.tolerance_mm
     aside = abs(dx) - rest.along_mm

@@ -11,7 +11,7 @@ from app.scene.walls import WallShape
 
 
 def wall_behind(scene: Scene, placed: Placed) -> tuple[WallShape, float]:
-    """Give the wall nearest to the middle of a piece's back edge, and how far off it is in mm."""
+    """Return the wall nearest to the middle of a piece's back edge, and how far off it is in mm."""
     dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
     back = placed.at[0] + dx, placed.at[1] + dy
     away = [(_distance(back, wall), i) for i, wall in enumerate(scene.room.walls)]

@@ -52,7 +52,7 @@ def clashes(scene: Scene) -> Iterator[Snag]:
 
 
 def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
-    """Give the least width of each polygon's hull in mm, in whichever direction that lies.
+    """Return the least width of each polygon's hull in mm, in whichever direction that lies.
 
     It is least square to one of the hull's sides. A polygon without area has none.
     """
@@ -76,7 +76,7 @@ def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
 
 
 def _layers(scene: Scene) -> NDArray[np.bool_]:
-    """Tell which owners of solids are a mere layer on the floor; fixed things are not."""
+    """Return which owners of solids are a mere layer on the floor; fixed things are not."""
     most = published("route.step-over-mm")
     low = [placed.extent.height_mm <= most for placed in scene.order]
     return np.array([*low, *(False for _ in scene.fixed_names)], dtype=bool)

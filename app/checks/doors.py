@@ -44,14 +44,14 @@ def doors(scene: Scene) -> Iterator[Snag]:
 
 
 def _under(scene: Scene) -> float:
-    """Give the height of the lower edge of a leaf above the bare floor."""
+    """Return the height of the lower edge of a leaf above the bare floor."""
     return scene.plan.room.floor.covering.thickness_mm + published(UNDER)
 
 
 def _hits(
     scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float, mats: bool = False
 ) -> Numbers:
-    """Give the solids of pieces that reach into a place between two heights; mats by themselves."""
+    """Return solids of pieces that reach into a place between two heights; mats alone."""
     core = polygon.buffer(-HALF_MM, join_style="mitre")
     found: Numbers = scene.tree.query(core, predicate="intersects")
     found = found[found < scene.piece_solids]
@@ -65,7 +65,7 @@ def _hits(
 
 
 def _mats(scene: Scene, hits: Numbers) -> list[int]:
-    """Give the pieces, by number, that some solids belong to."""
+    """Return the pieces, by number, that some solids belong to."""
     return [int(number) for number in np.unique(scene.solids.owner[hits])]
 
 

@@ -21,7 +21,7 @@ PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")
 
 
 def plate_ways(scene: Scene, found: Routes) -> Iterator[tuple[Placed, Way]]:
-    """Give the way from each plate store of its own to the nearest of the bars, carrying."""
+    """Return the way from each plate store of its own to the nearest of the bars, carrying."""
     least = published(LEAST)
     bars = [p for p in scene.order if p.kit.bar is not None]
     stands = {stand.number: stand for stand in found.stands}
@@ -37,7 +37,7 @@ def plate_ways(scene: Scene, found: Routes) -> Iterator[tuple[Placed, Way]]:
 
 
 def _beside_sleeves(bar: Placed, least_mm: float) -> NDArray[np.float64]:
-    """Give the places before and behind each sleeve from which plates are slid on."""
+    """Return the places before and behind each sleeve from which plates are slid on."""
     assert bar.kit.bar is not None
     x = (bar.kit.bar.shaft_mm + bar.kit.bar.sleeve_mm) / 2
     y = ((bar.piece.plate_mm or published("plate.large-diameter-mm")) + least_mm) / 2
@@ -112,4 +112,4 @@ def less_than_easy(
 
 
 def _narrow_first(said: tuple[float, Phrase]) -> tuple[float, str]:
-    return said[0], said[1].told("metric")
+    return said[0], said[1].worded("metric")

@@ -64,7 +64,7 @@ def _supply(scene: Scene) -> Iterator[Snag]:
 
 
 def _plugged(scene: Scene) -> tuple[str | None, ...]:
-    """Give the circuits of all that draws power: all that the supply's verdict hangs on."""
+    """Return the circuits of all that draws power: all that the supply's verdict hangs on."""
     if not scene.plan.room.electricity.circuits:
         return ()
     powered = scene.kept(("powered",), lambda: tuple(load.placed.piece.id for load in loads(scene)))

@@ -74,7 +74,7 @@ def fixings(scene: Scene) -> Iterator[Snag]:
 
 
 def demand_of(placed: Placed) -> Demand:
-    """Give what a piece asks of its fixings. Raises ValueError for one that hangs on nothing."""
+    """Return what a piece asks of its fixings. Raises ValueError for one that hangs on nothing."""
     kit, fixed = placed.kit, placed.kit.fixed
     if fixed is None:
         raise ValueError(f"{kit.key} hangs on nothing")

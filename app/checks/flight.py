@@ -125,7 +125,7 @@ def _ahead(
 
 
 def _flies(scene: Scene, origin: Point, part: shapely.Geometry) -> bool:
-    """Tell whether no wall is between."""
+    """Return whether no wall is between."""
     line = LineString(shapely.get_coordinates(shapely.shortest_line(origin, part)))
     return bool(scene.room.free.buffer(TOLERANCE_MM).covers(line))
 

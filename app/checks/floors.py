@@ -51,7 +51,7 @@ def _as_planned(scene: Scene) -> Iterator[Snag]:
 
 
 def pressing(scene: Scene) -> tuple[Pressing, ...]:
-    """Give what each station presses on the floor, in the order of the pieces."""
+    """Return what each station presses on the floor, in the order of the pieces."""
     found = []
     for host in scene.order:
         on_floor = host.root == host.piece.id and host.kit.solids and host.kit.fixed is None
@@ -228,7 +228,7 @@ def _slopes(scene: Scene) -> bool:
 
 
 def _under(scene: Scene, placed: Placed) -> tuple[float, Plane]:
-    """Give how much the floor falls between the corners of a piece's foot, and that floor."""
+    """Return how much the floor falls between the corners of a piece's foot, and that floor."""
     planes = scene.plan.room.floor.planes
     at = shapely.Point(placed.at)
     here = [p for p in planes if not p.outline or shapely.Polygon(p.outline).covers(at)]

@@ -74,13 +74,13 @@ def _swept_mm(placed: Placed) -> float:
 
 
 def _too_tall(placed: Placed, highest_mm: float) -> bool:
-    """Tell whether a piece is higher than the room itself, which another check says."""
+    """Return whether a piece is higher than the room itself, which another check says."""
     return placed.extent.height_mm + placed.lift_mm > highest_mm + TOLERANCE_MM
 
 
 @lru_cache(maxsize=2 * 2 * 2)
 def _highest_mm(room: RoomShape, side_mm: float) -> float:
-    """Give the greatest clear height over any square of floor on which a thing is stood up."""
+    """Return the greatest clear height over any square of floor on which a thing is stood up."""
     x0, y0, x1, y1 = room.free.bounds
     squares = [
         box(x, y, x + side_mm, y + side_mm)
@@ -216,7 +216,7 @@ def _part(placed: Placed, parcel: Parcel) -> str:
 
 
 def _heaviest_kg(placed: Placed, parcel: Parcel) -> float:
-    """Give the heaviest part: never more than the whole piece where its own mass was entered."""
+    """Return the heaviest part: never more than the whole piece where its own mass was entered."""
     own = placed.piece.mass_kg
     if own is None or not parcel.heavy_kg:
         return parcel.heavy_kg

@@ -87,12 +87,12 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
 
 
 def is_plates(placed: Placed) -> bool:
-    """Tell whether a piece is a stack of plates."""
+    """Return whether a piece is a stack of plates."""
     return placed.kit.group == "Bars and weights" and _LOOSE_PLATES in placed.kit.key.split("-")
 
 
 def inside_mm(host: Placed) -> float | None:
-    """Give the clear width between the posts of a rack in mm, None for what has no posts."""
+    """Return the clear width between the posts of a rack in mm, None for what has no posts."""
     posts = [solid for solid in host.kit.solids if solid.part == "post" and solid.x is not None]
     left: list[list[float]] = []
     right: list[list[float]] = []

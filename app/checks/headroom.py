@@ -65,7 +65,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
 
 
 def served_movements(scene: Scene) -> frozenset[str]:
-    """Give the movements that something in the plan is there for."""
+    """Return the movements that something in the plan is there for."""
     return served(scene)
 
 
@@ -100,7 +100,7 @@ def _judged(
 
 
 def _least_spare(verdict: Verdict) -> float:
-    """Give what is left above the mark that is just passed: the need, else the least."""
+    """Return what is left above the mark that is just passed: the need, else the least."""
     return verdict.spare_need_mm if verdict.spare_need_mm >= 0 else verdict.spare_least_mm
 
 
@@ -112,7 +112,7 @@ def _remark(
     verdict: Verdict,
     spare_mm: float = 0.0,
 ) -> Snag:
-    """Give one line of a note that is put together for everybody."""
+    """Return one line of a note that is put together for everybody."""
     row = movements()[spot.use.movement]
     key = "measure.tape-error-mm" if code == "measure-again" else _LEAF
     return Snag(
@@ -153,7 +153,7 @@ def _hits(scene: Scene, person: Person, places: tuple[Spot, ...]) -> bool:
 
 
 def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
-    """Give one note of all that hits and of which a person has said nothing."""
+    """Return one note of all that hits and of which a person has said nothing."""
     who = person_name(person, scene.plan.units)
     return Snag(
         code="headroom-unsaid",

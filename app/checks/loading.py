@@ -66,7 +66,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
 
 
 def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:
-    """Give places to stand clear of the plates: in at the sleeve, over its middle, at its end."""
+    """Return places to stand clear of the plates: in at the sleeve, over its middle, at its end."""
     assert bar.kit.bar is not None
     wide = published(_KEY)
     near = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
@@ -143,7 +143,7 @@ def _ends_apart(bars: list[Placed]) -> Iterator[Snag]:
 
 
 def _gap_mm(one: Placed, other: Placed) -> float | None:
-    """Give how far apart two bars' ends are that face one another, None where none do."""
+    """Return how far apart two bars' ends are that face one another, None where none do."""
     abreast = published("bar-end.ample-mm")
     found = None
     for _, way in _SLEEVES:

@@ -21,7 +21,7 @@ class Load:
 
 
 def loads(scene: Scene) -> tuple[Load, ...]:
-    """Give every piece in the room that draws power, the largest first."""
+    """Return every piece in the room that draws power, the largest first."""
     found = []
     for placed in scene.order:
         own = placed.piece.power_w
@@ -34,7 +34,7 @@ def loads(scene: Scene) -> tuple[Load, ...]:
 
 
 def used_together(scene: Scene, among: Sequence[Load]) -> tuple[Load, ...]:
-    """Give what runs at once: all of the house, and a machine for each person."""
+    """Return what runs at once: all of the house, and a machine for each person."""
     people = max(1, len(scene.plan.people))
     machines = [load for load in among if load.placed.kit.group != "Of the house"]
     running = {load.placed.piece.id for load in machines[:people]}
@@ -46,7 +46,7 @@ def used_together(scene: Scene, among: Sequence[Load]) -> tuple[Load, ...]:
 
 
 def said_circuit(scene: Scene, placed: Placed) -> str | None:
-    """Give the circuit that was entered for a piece, or the only one there is."""
+    """Return the circuit that was entered for a piece, or the only one there is."""
     circuits = scene.plan.room.electricity.circuits
     if placed.piece.circuit is not None or len(circuits) != 1:
         return placed.piece.circuit
@@ -54,7 +54,7 @@ def said_circuit(scene: Scene, placed: Placed) -> str | None:
 
 
 def circuit_of(scene: Scene, placed: Placed) -> str | None:
-    """Give the circuit of a piece: the one that was entered, else that of the nearest socket."""
+    """Return the circuit of a piece: the one that was entered, else that of the nearest socket."""
     said = said_circuit(scene, placed)
     sockets = scene.plan.room.sockets
     if said is not None or not any(socket.circuit for socket in sockets):
@@ -65,7 +65,7 @@ def circuit_of(scene: Scene, placed: Placed) -> str | None:
 
 
 def outlets(scene: Scene) -> list[Point]:
-    """Give where the sockets are on the plan, in the order of the room's sockets."""
+    """Return where the sockets are on the plan, in the order of the room's sockets."""
     walls = {wall.id: wall for wall in scene.room.walls}
     points = []
     for socket in scene.plan.room.sockets:

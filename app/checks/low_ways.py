@@ -42,7 +42,7 @@ class _Over:
 
 
 def low_over_ways(scene: Scene, found: Routes) -> tuple[Low, ...]:
-    """Give at most two: the lowest thing that a head may meet, else the lowest of the others."""
+    """Return at most two: the lowest thing that a head may meet, else the lowest of the others."""
     covering = scene.plan.room.floor.covering.thickness_mm
     heads = head_mm(scene) + published("route.overhead-spare-mm")
     note = covering + published("route.overhead-note-mm")
@@ -55,7 +55,7 @@ def low_over_ways(scene: Scene, found: Routes) -> tuple[Low, ...]:
 
 
 def _unavoidable(scene: Scene, found: Routes, level_mm: float, *, care: bool) -> Low | None:
-    """Give the lowest thing under a height that the ways to some stations must pass under."""
+    """Return the lowest thing under a height that the ways to some stations must pass under."""
     over = list(_under(scene, found, level_mm))
     if not over:
         return None
@@ -84,7 +84,7 @@ def _passes(found: Routes, stand: int, area: BaseGeometry) -> bool:
 
 
 def _under(scene: Scene, found: Routes, level_mm: float) -> Iterator[_Over]:
-    """Give what hangs lower than a height: of the room, and the kit that is walked under."""
+    """Return what hangs lower than a height: of the room, and the kit that is walked under."""
     for item in _overhead(scene, found).items:
         area = _lower_part(item.polygon, item.coefficients, level_mm)
         if not area.is_empty:
@@ -101,7 +101,7 @@ def _under(scene: Scene, found: Routes, level_mm: float) -> Iterator[_Over]:
 
 
 def _overhead(scene: Scene, found: Routes) -> Overhead:
-    """Give what is overhead on the way: garage doors stand open where they are the only ways."""
+    """Return what is overhead on the way: garage doors stand open where they are the only ways."""
     garage_only = all(shape.opening.is_garage_door for shape in found.ways_out)
     return scene.room.open if garage_only else scene.overhead
 
@@ -109,7 +109,7 @@ def _overhead(scene: Scene, found: Routes) -> Overhead:
 def _lower_part(
     area: Polygon | MultiPolygon, height: tuple[float, float, float], level_mm: float
 ) -> BaseGeometry:
-    """Give the part of an area over which a sloping height lies under a level."""
+    """Return the part of an area over which a sloping height lies under a level."""
     a, b, c = height
     level = level_mm - TOLERANCE_MM
     steep = math.hypot(b, c)

@@ -24,7 +24,7 @@ def mirrors(scene: Scene) -> Iterator[Snag]:
 
 
 def clean_mirrors(scene: Scene) -> dict[str, str]:
-    """Give what to say of each mirror with nothing wrong, by id: its mass, how it is held."""
+    """Return what to say of each mirror with nothing wrong, by id: its mass, how it is held."""
     return {
         piece_id: f"{lower(scene.placed[piece_id].name)}, {mirror_kg(scene.placed[piece_id]):.0f} "
         "kg, on a ledge, film behind, no glue on the film"
@@ -51,7 +51,7 @@ def _mirrors(scene: Scene) -> tuple[str, ...]:
 
 
 def mirror_kg(placed: Placed) -> float:
-    """Give the mass of a mirror in kg, of its own glass unless its mass is told."""
+    """Return the mass of a mirror in kg, of its own glass unless its mass is told."""
     low, high = _edges_mm(placed)
     thick = published("mirror.thickness-mm")
     return placed.piece.mass_kg or glass_kg(placed.extent.width_mm, high - low, thick)
@@ -63,7 +63,7 @@ def _edges_mm(placed: Placed) -> tuple[float, float]:
 
 
 def _least_mm(scene: Scene) -> float:
-    """Give the lowest lower edge: above a plate on edge where there is a bar."""
+    """Return the lowest lower edge: above a plate on edge where there is a bar."""
     if not scene.bars.any():
         return published("mirror.bottom-low-mm")
     covering = scene.plan.room.floor.covering.thickness_mm

@@ -63,7 +63,7 @@ def narrowest(scene: Scene) -> Narrowest:
 
 
 def stands_outside(scene: Scene, found: Routes) -> list[int]:
-    """Give the stations of whose places of use none lies in the room: nobody gets there."""
+    """Return the stations of whose places of use none lies in the room: nobody gets there."""
     return [i for i in range(len(found.stands)) if not in_the_room(scene, found, i)]
 
 

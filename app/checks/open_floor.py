@@ -58,13 +58,13 @@ class CardLine:
     @property
     def sentence(self) -> str:
         """What the room allows, in the units of the plan."""
-        return self.said.told(self.units)
+        return self.said.worded(self.units)
 
     def beside(self, told_once: str | None) -> str:
-        """Give the sentence on a card that tells once how low the thing `told_once` is."""
+        """Return the sentence on a card that tells once how low the thing `told_once` is."""
         if not self.lowest or self.lowest[0] != told_once:
             return self.sentence
-        return phrase("{}; not everywhere", self.short).told(self.units)
+        return phrase("{}; not everywhere", self.short).worded(self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ class PersonCard:
         if name is None:
             return ""
         heights = [line.lowest[1] for line in self.lines if line.lowest and line.lowest[0] == name]
-        return _lowest(name, min(heights)).told(self.lines[0].units)
+        return _lowest(name, min(heights)).worded(self.lines[0].units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ class Floor:
 
 
 def card(scene: Scene) -> tuple[PersonCard, ...]:
-    """Give the card of every person."""
+    """Return the card of every person."""
     return tuple(
         PersonCard(
             person.id,
@@ -239,7 +239,7 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
 
 
 def directions(room: RoomShape) -> tuple[float, float]:
-    """Give the directions of the longest wall and across it, in degrees."""
+    """Return the directions of the longest wall and across it, in degrees."""
     # of walls of one length, to the mm, the first, however the room is turned
     longest = max(room.walls, key=lambda wall: round(math.dist(wall.start, wall.end)))
     along = math.degrees(math.atan2(longest.along[1], longest.along[0]))
@@ -247,7 +247,7 @@ def directions(room: RoomShape) -> tuple[float, float]:
 
 
 def _grid(free: Polygon, angle: float) -> NDArray[np.float64]:
-    """Give places in even steps over the room, along and across a direction in degrees."""
+    """Return places in even steps over the room, along and across a direction in degrees."""
     count = int(published("scene.card-grid"))
     x0, y0, x1, y1 = turned(free, -angle).bounds
     shares = (np.arange(count) + 1) / (count + 1)

@@ -62,7 +62,7 @@ def _without_a_choice(
 
 
 def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.bool_]:
-    """Tell which solids do not belong to the station of the space."""
+    """Return which solids do not belong to the station of the space."""
     piece = others < len(scene.order)
     mate = np.where(piece, others, owners)
     strangers: NDArray[np.bool_] = ~piece | (scene.roots[owners] != scene.roots[mate])
@@ -70,7 +70,7 @@ def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.boo
 
 
 def _wanted(scene: Scene) -> NDArray[np.bool_]:
-    """Tell which spaces anybody needs: not those of a movement that everybody says no to."""
+    """Return which spaces anybody needs: not those of a movement that everybody says no to."""
     people = scene.plan.people
 
     def refused(movement: str | None) -> bool:
@@ -90,7 +90,7 @@ def _wanted(scene: Scene) -> NDArray[np.bool_]:
 
 
 def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
-    """Give for each space and what is in it: free depth in mm, its area in mm2, where (x, y).
+    """Return for each space and what is in it: free depth in mm, its area in mm2, where (x, y).
 
     What two things that stand still are to one another is measured once for a whole drag.
     """

@@ -86,7 +86,7 @@ def walking(scene: Scene) -> Iterator[Snag]:
 
 
 def _cut_off(found: Routes) -> list[int]:
-    """Give the ways out from which no station is reached."""
+    """Return the ways out from which no station is reached."""
     return [
         door
         for door in range(len(found.ways_out))
@@ -95,12 +95,12 @@ def _cut_off(found: Routes) -> list[int]:
 
 
 def in_the_room(scene: Scene, found: Routes, stand: int) -> bool:
-    """Tell whether any place of use lies in the room: if none does, that is said elsewhere."""
+    """Return whether any place of use lies in the room: if none does, that is said elsewhere."""
     return bool(shapely.contains_xy(scene.room.free, *found.stands[stand].points.T).any())
 
 
 def at_its_own_place(scene: Scene, found: Routes, stand: int, way: Way) -> bool:
-    """Tell whether the narrow place is where the station itself is used, judged as its space."""
+    """Return whether the narrow place is where the station itself is used, judged as its space."""
     if way.where is None:
         return False
     count = len(scene.order)

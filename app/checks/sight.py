@@ -65,7 +65,7 @@ def _users(scene: Scene, patterns: tuple[str, ...]) -> Iterator[tuple[Placed, Po
 
 
 def _eye_mm(scene: Scene, placed: Placed, base_mm: float | None) -> float:
-    """Give the height of an eye: standing on a base, or sitting in a saddle, of a mean person."""
+    """Return the height of an eye: standing on a base, or sitting in a saddle, of a mean person."""
     statures = [person.stature_mm for person in scene.plan.people]
     stature = float(np.mean(statures)) if statures else published("sight.stature-assumed-mm")
     if base_mm is None:
@@ -75,7 +75,7 @@ def _eye_mm(scene: Scene, placed: Placed, base_mm: float | None) -> float:
 
 
 def _face(placed: Placed) -> tuple[Point, Point]:
-    """Give the middle of the front of a screen or mirror, and the way it looks."""
+    """Return the middle of the front of a screen or mirror, and the way it looks."""
     outward = turn(0.0, 1.0, placed.pose.angle_deg)
     half = placed.extent.depth_mm / 2
     middle = (placed.at[0] + outward[0] * half, placed.at[1] + outward[1] * half)
@@ -161,7 +161,7 @@ def _mirror(scene: Scene, mirror: Placed) -> Snag | None:
 def _open(
     scene: Scene, lifter: Placed, mirror: Placed, at: Point, middle: Point, eye_mm: float
 ) -> bool:
-    """Tell whether nothing of another station stands between an eye and a place at its height."""
+    """Return whether nothing of another station stands between an eye and a place at its height."""
     hits = scene.tree.query(LineString([at, middle]), predicate="intersects")
     solids = scene.solids
     hits = hits[hits < scene.piece_solids]

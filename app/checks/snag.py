@@ -76,16 +76,16 @@ class Snag:
     @property
     def sentence(self) -> str:
         """One plain sentence with numbers, in millimetres."""
-        return self.told("metric")
+        return self.worded("metric")
 
-    def told(self, units: Units) -> str:
+    def worded(self, units: Units) -> str:
         """The sentence with its lengths in the units of a plan."""
-        return self.said.told(units)
+        return self.said.worded(units)
 
     def lines(self, units: Units) -> tuple[str, ...]:
         """The sentence as a list of short ones, where it says several things; else nothing."""
         several = self.parts if len(self.parts) >= 2 else ()
-        return tuple(part.told(units) for part in several)
+        return tuple(part.worded(units) for part in several)
 
     @property
     def who(self) -> str:
@@ -100,12 +100,12 @@ class Snag:
 
 
 def kit_key(type_key: str, space_name: str) -> str:
-    """Give the source key of a working space of a kit type."""
+    """Return the source key of a working space of a kit type."""
     return f"{_KIT}{type_key}:{space_name}"
 
 
 def space_key(kit: KitType, space: Space) -> str:
-    """Give the source key of a working space: of the plan's own row if it was entered there."""
+    """Return the source key of a working space: of the plan's own row if it was entered there."""
     if space.source == MANUAL_SOURCE:
         return f"{_OWN}{MANUAL_SOURCE} ({kit.name}, {space.name})"
     if space.source == OWN_SOURCE:
@@ -130,5 +130,5 @@ def source(key: str) -> Source:
 
 
 def lower(name: str) -> str:
-    """Give a name as it stands within a sentence."""
+    """Return a name as it stands within a sentence."""
     return name[:1].lower() + name[1:]

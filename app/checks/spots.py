@@ -70,7 +70,7 @@ class Verdict:
 
 
 def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
-    """Give every movement that something in the plan is there for, with its places."""
+    """Return every movement that something in the plan is there for, with its places."""
     uses = scene.kept(("spots",), lambda: _uses(scene))
     return {
         movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in found)
@@ -79,7 +79,7 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
 
 
 def served(scene: Scene) -> frozenset[str]:
-    """Give the movements that something in the plan is there for."""
+    """Return the movements that something in the plan is there for."""
     return frozenset(scene.kept(("spots",), lambda: _uses(scene)))
 
 
@@ -124,7 +124,7 @@ def best_spot(
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
-    """Give what one person asks for with one part of a movement; the place does not matter."""
+    """Return what one person asks for with one part of a movement; the place does not matter."""
     placed, use = spot.placed, spot.use
     base, rise, bar = place(use.base, placed.extent), 0.0, None
     if use.movement in ("pull-up", "dip"):
@@ -151,7 +151,7 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
 
 
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
-    """Give the clear height over each part; kept while the piece stands where it stands."""
+    """Return the clear height over each part; kept while the piece stands where it stands."""
     known = _known(scene)
     key = _place_of(spot, situation)
     if key not in known:
@@ -247,7 +247,7 @@ def _form(
 
 
 def _own_top_mm(shape: Shape, height_mm: float, area: shapely.Polygon) -> float:
-    """Give the underside of the lowest part of a piece that hangs over an area, in mm.
+    """Return the underside of the lowest part of a piece that hangs over an area, in mm.
 
     What reaches down to the lower half of the piece stands beside the person, not overhead.
     """

@@ -44,7 +44,7 @@ class Together:
     pairs_all: int
 
     def at_once(self, one: str, other: str) -> bool:
-        """Tell whether two stations can be used at once."""
+        """Return whether two stations can be used at once."""
         return frozenset((one, other)) not in self.conflicts
 
 
@@ -72,7 +72,7 @@ def together(scene: Scene) -> Together:
 
 
 def trained_at(scene: Scene) -> tuple[int, ...]:
-    """Give the numbers of the carriers of stations where people train, in their order."""
+    """Return the numbers of the carriers of stations where people train, in their order."""
     busy = {
         int(root)
         for root, placed in zip(scene.roots, scene.order, strict=True)
@@ -82,7 +82,7 @@ def trained_at(scene: Scene) -> tuple[int, ...]:
 
 
 def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """Give the pairs in conflict, by their places among `numbers`, the smaller first."""
+    """Return the pairs in conflict, by their places among `numbers`, the smaller first."""
     bodies, of_body, low, high = _bodies(scene)
     solids = scene.solids
     cores = solids.cores[: scene.piece_solids]
@@ -104,7 +104,7 @@ def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[int, int], ..
 
 
 def _bodies(scene: Scene) -> tuple[Geometries, Numbers, Floats, Floats]:
-    """Give the floor that bodies need: polygon, carrier, and between which heights."""
+    """Return the floor that bodies need: polygon, carrier, and between which heights."""
     spaces = scene.spaces
     taken = (
         s.space.kind != "access" and not _refused(scene, s.space.movement) for s in spaces.shapes
@@ -131,19 +131,19 @@ def _bodies(scene: Scene) -> tuple[Geometries, Numbers, Floats, Floats]:
 
 
 def _refused(scene: Scene, movement: str | None) -> bool:
-    """Tell whether everybody says no to a movement: then its floor is not taken."""
+    """Return whether everybody says no to a movement: then its floor is not taken."""
     people = scene.plan.people
     return bool(movement and people) and all(p.said(movement or "") == "no" for p in people)
 
 
 def _has_its_own(placed: Placed) -> bool:
-    """Tell whether a piece's own spaces say where the body is; a bar sweeps more than its rack."""
+    """Say whether a piece's own spaces say where the body is; a bar sweeps more than its rack."""
     told = any(shape.space.kind != "access" for shape in placed.shape.spaces)
     return told and not placed.kit.rests
 
 
 def _area(scene: Scene, spot: Spot) -> Polygon:
-    """Give the floor that a movement takes where it is done; kept while its piece stands there."""
+    """Return floor that a movement takes where it is done; kept while its piece stands there."""
     placed = spot.placed
     key = ("movement area", placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use))
     return scene.kept(key, lambda: _measured(placed, spot, held_by(scene, placed.root)))
@@ -159,7 +159,7 @@ def _measured(placed: Placed, spot: Spot, held: Held) -> Polygon:
 
 
 def largest_group(count: int, pairs: Sequence[tuple[int, int]], limit: int) -> tuple[int, ...]:
-    """Give a largest set of `count` things with no pair in conflict, of at most `limit`.
+    """Return a largest set of `count` things with no pair in conflict, of at most `limit`.
 
     Branch and bound on the whole tree of choices, so there is none larger. Of several the first.
     """
@@ -197,7 +197,7 @@ def _members(free: int) -> Iterator[int]:
 
 
 def _bound(free: int, against: Sequence[int]) -> int:
-    """Give a number that no set within `free` exceeds: that of cliques that cover it."""
+    """Return a number that no set within `free` exceeds: that of cliques that cover it."""
     cliques = 0
     while free:
         clique = free & -free

@@ -23,7 +23,7 @@ class Neck:
 
 
 def misses(way: Way, key: str) -> bool:
-    """Tell whether a way is narrower than a published width."""
+    """Return whether a way is narrower than a published width."""
     return falls_short(way.width_mm, published(key))
 
 

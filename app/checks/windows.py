@@ -104,7 +104,7 @@ def _blocked(scene: Scene, shape: OpeningShape, only: bool) -> Snag | None:
 
 
 def _widest(taken: list[tuple[float, float]], width_mm: float) -> float:
-    """Give the widest stretch from nought to a width that none of some stretches takes."""
+    """Return the widest stretch from nought to a width that none of some stretches takes."""
     free, at = 0.0, 0.0
     for start, end in sorted(taken):
         free = max(free, min(start, width_mm) - at)

@@ -21,7 +21,7 @@ class Spending:
 
 
 def in_order(costs: Costs) -> tuple[Spending, ...]:
-    """Give all lines as they are paid: bought, committed, then now before later, fit-out first."""
+    """All lines as they are paid: bought, committed, then now before later, fit-out first."""
     lines = sorted(
         (line for line in costs.lines if line.standing != "owned"),
         key=lambda line: (_ORDER[line.standing], line.later, line.group == "kit"),
@@ -35,7 +35,7 @@ def in_order(costs: Costs) -> tuple[Spending, ...]:
 
 
 def gross_of(costs: Costs, line: CostLine) -> Fraction:
-    """Give what a line costs with its tax."""
+    """Return what a line costs with its tax."""
     return Fraction(line.sum_minor) + (0 if costs.with_tax else line.tax)
 
 
@@ -84,7 +84,7 @@ class Difference:
 
 
 def compare(one: Costs, other: Costs) -> tuple[Difference, ...]:
-    """Give the lines in which two options differ, the greatest difference first.
+    """Return the lines in which two options differ, the greatest difference first.
 
     Raises ValueError for two currencies: nothing is converted.
     """

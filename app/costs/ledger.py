@@ -41,7 +41,7 @@ _MOST_ROWS = 10_000
 
 
 def as_json(costs: Costs) -> dict[str, Any]:
-    """Give the costs as JSON data; all sums are whole minor units."""
+    """Return the costs as JSON data; all sums are whole minor units."""
     rounding = row(f"money.tax.{costs.tax_rounding}")
     return {
         "currency": costs.currency,
@@ -102,7 +102,7 @@ def _line(line: CostLine) -> dict[str, Any]:
 
 
 def as_text(costs: Costs) -> list[str]:
-    """Give the costs as lines to read on a console."""
+    """Return the costs as lines to read on a console."""
 
     def money(minor: int) -> str:
         return format_money(minor, costs.currency)
@@ -134,7 +134,7 @@ def as_text(costs: Costs) -> list[str]:
 
 
 def as_csv(costs: Costs, take_off: TakeOff) -> str:
-    """Give every pack, line and piece as CSV: fill in prices and standings and read it back."""
+    """Return every pack, line and piece as CSV: fill in prices and standings and read it back."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
@@ -174,7 +174,7 @@ def as_csv(costs: Costs, take_off: TakeOff) -> str:
 
 
 def minor_digits(currency: str) -> int:
-    """Give the decimals of a currency, as sums in it are written."""
+    """Return the decimals of a currency, as sums in it are written."""
     decimals = re.search(r"\.(0+)", format_money(0, currency))
     return len(decimals[1]) if decimals else 0
 
@@ -258,7 +258,7 @@ def _is_floor_pack(plan: Plan, key: str, cells: dict[str, str]) -> bool:
 
 
 def _floor_price(plan: Plan, key: str) -> int | None:
-    """Give what a pack of a floor costs as its own fields say."""
+    """Return what a pack of a floor costs as its own fields say."""
     for laying in plan.fit_out.floors:
         if key == f"floor.{laying.id}" and laying.price_minor is not None:
             return laying.price_minor * laying.pack
@@ -266,7 +266,7 @@ def _floor_price(plan: Plan, key: str) -> int | None:
 
 
 def _usual(plan: Plan, key: str) -> Entry:
-    """Give what counts for a line or piece of which nothing is said."""
+    """Return what counts for a line or piece of which nothing is said."""
     for piece in plan.pieces:
         if key == f"{PIECE}{piece.id}":
             standing: Standing = "owned" if piece.stays else "to-come"

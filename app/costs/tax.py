@@ -24,12 +24,12 @@ def half_up(value: Fraction) -> int:
 
 
 def rate_of(percent: float) -> Fraction:
-    """Give a rate as written: 7.25 % is 29/400, not the nearest binary number."""
+    """Return a rate as written: 7.25 % is 29/400, not the nearest binary number."""
     return Fraction(str(percent)) / 100
 
 
 def tax_on(minor: Fraction, rate: Fraction, with_tax: bool) -> Fraction:
-    """Give the exact tax on a sum, or in it when the sum is with tax.
+    """Return the exact tax on a sum, or in it when the sum is with tax.
 
     Worked: 20 % on 100: 20; in 120: 20.
     """
@@ -37,7 +37,7 @@ def tax_on(minor: Fraction, rate: Fraction, with_tax: bool) -> Fraction:
 
 
 def rounded(taxes: Iterable[Fraction], rule: TaxRounding) -> int:
-    """Give the tax of all lines in whole minor units, rounded by the rule chosen.
+    """Return the tax of all lines in whole minor units, rounded by the rule chosen.
 
     Worked: 24.81 at 7.25 % is 1.798725: 1.80 to the nearest, 1.79 rounded down.
     """

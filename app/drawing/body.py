@@ -48,7 +48,7 @@ class Silhouette:
 
 
 def bend(start: Spot, end: Spot, first: float, second: float, side: int) -> Spot:
-    """Give the joint between two bones that reach from a start to an end.
+    """Return the joint between two bones that reach from a start to an end.
 
     `side` 1 puts it to the left of the way from start to end, -1 to the right. Where the bones
     are too short they are drawn longer.

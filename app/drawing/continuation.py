@@ -28,7 +28,7 @@ _COLUMN_MM = 95.0
 
 
 def frame_of(width_mm: float, height_mm: float) -> Box:
-    """Give the frame inside the margins of a sheet."""
+    """Return the frame inside the margins of a sheet."""
     return Box(MARGIN_MM, MARGIN_MM, width_mm - 2 * MARGIN_MM, height_mm - 2 * MARGIN_MM)
 
 
@@ -63,7 +63,7 @@ def sheet_document(
 
 
 def column_mm(width_mm: float, height_mm: float) -> float:
-    """Give the height that the lowest column of a further sheet has for words."""
+    """Return the height that the lowest column of a further sheet has for words."""
     return min(box.height for box in columns_of(width_mm, height_mm)[1]) - HEAD_MM
 
 

@@ -13,7 +13,7 @@ _LETTERS_ACROSS = 34.0
 
 
 def desk_figure(scene: Scene) -> str:
-    """Give the desk's figure: user units are mm of the room, inks are classes, no colours.
+    """Return the desk's figure: user units are mm of the room, inks are classes, no colours.
 
     The layers and what they carry are those that the desk's style sheet and scripts know:
     layer-floor, -walls, -mats, -low, -doors, -dims, -spaces, -kit.
@@ -56,7 +56,7 @@ def desk_figure(scene: Scene) -> str:
 
 
 def _patterns(em: float) -> tuple[Pattern, ...]:
-    """Give the hatches of the desk, their tiles sized after the room."""
+    """Return the hatches of the desk, their tiles sized after the room."""
     return tuple(
         Pattern(name, tile, turn, (((0.0, 0.0), (0.0, tile)),), f"hatch-line {name}-line")
         for name, tile, turn in (

@@ -47,7 +47,7 @@ class _Rows:
         self._sides: list[tuple[Point, list[tuple[int, float, float]]]] = []
 
     def offset_mm(self, start: Point, end: Point, out: Point) -> float:
-        """Give how far outside a face its chain stands, and take the place."""
+        """Return how far outside a face its chain stands, and take the place."""
         edge = max(x * out[0] + y * out[1] for x, y in self._corners)
         low, high = sorted(x * out[1] - y * out[0] for x, y in (start, end))
         taken = self._side(out)
@@ -61,7 +61,7 @@ class _Rows:
         return edge - face + self._em * (_FIRST_EM + _STEP_EM * row)
 
     def _side(self, out: Point) -> list[tuple[int, float, float]]:
-        """Give what is taken on the side that lies this way, or nearly so."""
+        """Return what is taken on the side that lies this way, or nearly so."""
         nearly = math.cos(math.radians(_ONE_SIDE_DEG))
         for way, taken in self._sides:
             if way[0] * out[0] + way[1] * out[1] > nearly:
@@ -117,7 +117,7 @@ def _stops(room: RoomShape, wall: WallShape) -> list[float]:
 
 
 def _is_told(start: Point, end: Point, told: list[tuple[Point, Point]]) -> bool:
-    """Tell whether a wall straight across shows the same length between the same lines."""
+    """Return whether a wall straight across shows the same length between the same lines."""
     length = math.dist(start, end)
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
     for other_start, other_end in told:
@@ -133,7 +133,7 @@ def _is_told(start: Point, end: Point, told: list[tuple[Point, Point]]) -> bool:
 
 
 def _overall(room: RoomShape) -> Iterator[tuple[WallShape, tuple[Point, Point]]]:
-    """Give the whole width and depth of a room of right angles that no one wall shows."""
+    """Return the whole width and depth of a room of right angles that no one wall shows."""
     corners = room.room.corners
     if len(corners) <= 4:
         return

@@ -70,7 +70,7 @@ def crowd_of(scene: Scene, medium: Medium) -> Crowd:
 
 
 def notes_of(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
-    """Give the notes on heights that a room's figure carries."""
+    """Return the notes on heights that a room's figure carries."""
     return (*door_notes(room, medium), *height_notes(room, medium))
 
 

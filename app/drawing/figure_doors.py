@@ -104,7 +104,7 @@ def _turning(shape: OpeningShape, deep: float) -> Iterator[Item]:
 def _along_far_edge(
     shape: OpeningShape, polygon: shapely.Polygon, medium: Medium
 ) -> tuple[Spot, ...]:
-    """Give spots just inside the edge of an open leaf that is deepest in the room."""
+    """Return spots just inside the edge of an open leaf that is deepest in the room."""
     em = medium.em_mm
     ix, iy = shape.inward
     depth = max(

@@ -29,12 +29,12 @@ _PUSHED = 0.05
 
 
 def drawing_order(scene: Scene) -> tuple[Placed, ...]:
-    """Give the pieces as they are drawn: what lies on the floor first, then by height."""
+    """Return the pieces as they are drawn: what lies on the floor first, then by height."""
     return tuple(sorted(scene.order, key=_height))
 
 
 def stands_in(placed: Placed, room: RoomShape) -> bool:
-    """Tell whether any of a piece stands in the room or reaches into its walls."""
+    """Return whether any of a piece stands in the room or reaches into its walls."""
     return room.outline.intersects(placed.footprint)
 
 
@@ -133,7 +133,7 @@ def space_outlines(scene: Scene) -> tuple[Item, ...]:
 
 
 def space_area(scene: Scene) -> BaseGeometry:
-    """Give the floor of the room that any working space needs."""
+    """Return the floor of the room that any working space needs."""
     areas = [
         translate(space.polygon, *placed.at)
         for placed in scene.order
@@ -144,7 +144,7 @@ def space_area(scene: Scene) -> BaseGeometry:
 
 
 def strokes_of(scene: Scene) -> Iterator[BaseGeometry]:
-    """Give every stroke of the pieces in the room, for finding room for lettering."""
+    """Return every stroke of the pieces in the room, for finding room for lettering."""
     for placed in scene.order:
         polygons = placed.polygons()
         if len(polygons):

@@ -41,7 +41,7 @@ def _edges(planes: Sequence[Plane], room: RoomShape, ink: str = "thin") -> Itera
 
 
 def wall_area(room: RoomShape) -> BaseGeometry:
-    """Give the walls as they are cut: linings included, openings left out."""
+    """Return the walls as they are cut: linings included, openings left out."""
     solid = shapely.union_all([wall.polygon.buffer(0) for wall in room.walls])
     # the holes reach a little past both faces, so that no sliver of wall stays in front of them
     holes = [hole.hole.buffer(0.5, join_style="mitre") for hole in room.openings]

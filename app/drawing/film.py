@@ -12,7 +12,7 @@ from app.drawing.svg import part
 
 
 def region_film(polygons: Sequence[shapely.Polygon], kind: str = "least") -> str:
-    """Give an SVG `<g class="film">` in mm of the room, for a layer of the desk's drawing.
+    """Return an SVG `<g class="film">` in mm of the room, for a layer of the desk's drawing.
 
     `kind` is the ink of its area: "least", or "need" for the smaller one with its margin. An
     empty group where there is no such place.

@@ -48,7 +48,7 @@ def _number(mat: Mat, em_mm: float) -> Text:
 
 
 def floor_film(layout: Layout, view_box: str) -> str:
-    """Give the laid floor as an `<svg>` to lie over a room's drawing of the same view box."""
+    """Return the laid floor as an `<svg>` to lie over a room's drawing of the same view box."""
     _, _, width, height = (float(word) for word in view_box.split())
     em = max(width, height) / _FILM_LETTERS
     return fragment(
@@ -65,7 +65,7 @@ def floor_film(layout: Layout, view_box: str) -> str:
 
 
 def cut_sheets_of(layout: Layout) -> tuple[StockSheet, ...]:
-    """Give the stock pieces that are touched by the knife."""
+    """Return the stock pieces that are touched by the knife."""
     cut = {mat.sheet for mat in layout.mats if mat.cut}
     return tuple(sheet for sheet in layout.sheets if sheet.number in cut)
 
@@ -136,7 +136,7 @@ def sheet_items(
 
 
 def sheet_picture(sheet: StockSheet, mats: Sequence[Mat], label: str) -> str:
-    """Give a stock piece with its cuts as an `<svg>` to stand in a page, `label` for its name."""
+    """Return a stock piece with its cuts as an `<svg>` to stand in a page, `label` for its name."""
     short, long = sorted((sheet.width_mm, sheet.height_mm))
     em = max(short / _SHEET_LETTERS, long / _LONG_LETTERS)
     rim = em / 4

@@ -75,7 +75,7 @@ class Flow:
         self.head, self.due, self.told = head, True, False
 
     def take(self, high: float) -> Box | None:
-        """Give a box of this height in the column, under its heading; None where it is full."""
+        """Return a box of this height in the column, under its heading; None where it is full."""
         if high > self.room:
             return None
         box = self.boxes[self.column]
@@ -97,7 +97,7 @@ class Flow:
         self.due = self.due or len(self.pages) > 1
 
     def copy(self) -> Flow:
-        """Give a flow that goes on from here, for a trial."""
+        """Return a flow that goes on from here, for a trial."""
         pages = [list(page) for page in self.pages]
         return Flow(
             self.first, self.further, self.column, self.y, self.head, self.due, self.told, pages
@@ -133,7 +133,7 @@ class Flow:
 def told_floor(
     first: Sequence[Box], further: Sequence[Box], layout: Layout, units: Units
 ) -> tuple[tuple[Item, ...], ...]:
-    """Give what stands on each sheet: facts and notes, then the cut stock pieces.
+    """Return what stands on each sheet: facts and notes, then the cut stock pieces.
 
     `first` are the columns of the first sheet in mm of paper, `further` those of every other. The
     cut pieces are drawn as large as there is room for on the first sheet; where they would come out

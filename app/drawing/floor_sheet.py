@@ -118,7 +118,7 @@ def floor_sheet(
 
 
 def floor_look(scale: int) -> Look:
-    """Give the look of every ink of a floor sheet whose figure is at 1:`scale`."""
+    """Return the look of every ink of a floor sheet whose figure is at 1:`scale`."""
 
     def in_room(mm: float) -> str:
         return f"{mm * scale:.4g}"
@@ -140,7 +140,7 @@ def floor_look(scale: int) -> Look:
 
 
 def _told(arrangement: Arrangement, scene: Scene, layout: Layout) -> tuple[tuple[Item, ...], ...]:
-    """Give facts and cut list: what stands beside or below the figure, then on further sheets."""
+    """Return facts and cut list: what stands beside or below the figure, then on further sheets."""
     boxes = [
         Box(c.x + _PAD_MM, c.y + _PAD_MM, c.width - 2 * _PAD_MM, c.height - 2 * _PAD_MM)
         for c in arrangement.columns
@@ -152,7 +152,7 @@ def _told(arrangement: Arrangement, scene: Scene, layout: Layout) -> tuple[tuple
 
 
 def _side(arrangement: Arrangement, told: tuple[Item, ...], words: TitleWords) -> tuple[Item, ...]:
-    """Give the rules round the columns, what is told in them and the title block."""
+    """Return the rules round the columns, what is told in them and the title block."""
     first = arrangement.columns[0]
     if arrangement.beside:
         edges: tuple[Item, ...] = (Line((first.x, first.y), (first.x, first.bottom), "rule"),)

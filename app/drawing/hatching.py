@@ -18,7 +18,7 @@ _MOST = 4000
 
 
 def hatch(area: BaseGeometry, spacing_mm: float, turn_deg: float, ink: str) -> Strokes:
-    """Give the strokes that fill an area, `spacing_mm` apart, at `turn_deg` clockwise to x."""
+    """Return the strokes that fill an area, `spacing_mm` apart, at `turn_deg` clockwise to x."""
     if area.is_empty:
         return Strokes((), ink)
     angle = math.radians(turn_deg)

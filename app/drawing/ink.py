@@ -87,7 +87,7 @@ _SHEET: dict[str, dict[str, float | str]] = {
 
 
 def sheet_look(scale: int) -> Look:
-    """Give the look of every ink of a sheet whose figure is drawn at 1:`scale`."""
+    """Return the look of every ink of a sheet whose figure is drawn at 1:`scale`."""
     look = {ink: _attributes(style, scale) for ink, style in _FIGURE.items()}
     for ink, style in _FLAGS.items():
         look[ink] = _attributes(style, scale)
@@ -98,7 +98,7 @@ def sheet_look(scale: int) -> Look:
 
 
 def size_of(ink: str) -> float:
-    """Give the size of an ink's lettering in mm of paper. Raises KeyError for an ink without."""
+    """Return the size of an ink's lettering in mm of paper. Raises KeyError for an ink without."""
     for styles in (_FIGURE, _FLAGS, _SHEET):
         if ink in styles:
             return float(styles[ink]["font-size"])

@@ -43,7 +43,7 @@ _BOLD = 1.15
 
 
 def width_of(words: str, size: float, *, bold: bool = False) -> float:
-    """Give the width of a line of lettering in the unit of its size (the font size)."""
+    """Return the width of a line of lettering in the unit of its size (the font size)."""
     total = 0.0
     for sign in words:
         known = _WIDTH_OF_SIGN.get(sign)

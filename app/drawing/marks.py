@@ -26,7 +26,7 @@ _MOST_SOUGHT = 120
 def balloons(
     numbered: Mapping[str, int], pieces: Sequence[Placed], crowd: Crowd, scale: int
 ) -> tuple[Group, ...]:
-    """Give every piece its number in a ring, in it or beside it, with a leader where outside.
+    """Return every piece its number in a ring, in it or beside it, with a leader where outside.
 
     The room for each is sought with care for up to 120 pieces; with more it stands in the middle.
     """

@@ -34,7 +34,7 @@ class Note:
 
 
 def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
-    """Give every ring of an area, holes too, without the point that closes it."""
+    """Return every ring of an area, holes too, without the point that closes it."""
     rings: list[tuple[Point, ...]] = []
     for part in shapely.get_parts(area):
         if isinstance(part, shapely.Polygon) and not part.is_empty:
@@ -44,6 +44,6 @@ def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
 
 
 def region(area: BaseGeometry, ink: str, fill: str = "") -> Polygon | Region:
-    """Give an area as the plainest primitive that can show it."""
+    """Return an area as the plainest primitive that can show it."""
     rings = rings_of(area)
     return Polygon(rings[0], ink, fill) if len(rings) == 1 else Region(rings, ink, fill)

@@ -147,7 +147,7 @@ def _divide(arrangement: Arrangement, free_under_mm: float, airy: bool) -> _Divi
 
 
 def _half(lines: Sequence[CautionLine]) -> int:
-    """Give the line where the second of two columns starts: a new subject, nearest the middle."""
+    """Return the line where the second of two columns starts: a new subject, nearest the middle."""
     count = len(lines)
     starts = [i for i, line in enumerate(lines) if line.starts] or [(count + 1) // 2]
     return min(starts, key=lambda i: max(i, count - i))

@@ -107,7 +107,7 @@ Size: TypeAlias = Callable[[int], tuple[float, float]]
 
 
 def paper_of(key: str) -> Paper:
-    """Give a paper by its name, whatever its case. Raises SheetError listing those there are."""
+    """Return a paper by its name, whatever its case. Raises SheetError listing those there are."""
     for paper in PAPERS.values():
         if paper.key.lower() == key.strip().lower():
             return paper
@@ -115,7 +115,7 @@ def paper_of(key: str) -> Paper:
 
 
 def arrangements(paper: Paper) -> tuple[Arrangement, ...]:
-    """Give every way a sheet can be divided, the preferred one first."""
+    """Return every way a sheet can be divided, the preferred one first."""
     return (
         _beside(paper.long_mm, paper.short_mm),
         _below(paper.short_mm, paper.long_mm),
@@ -152,7 +152,7 @@ def _below(width: float, height: float) -> Arrangement:
 
 
 def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement, ...]:
-    """Give the ways to divide the sheet in which the figure fits at this scale."""
+    """Return the ways to divide the sheet in which the figure fits at this scale."""
     wide, high = size(scale)
     return tuple(
         arrangement
@@ -162,7 +162,7 @@ def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement,
 
 
 def size_of_room(width_mm: float, depth_mm: float) -> Size:
-    """Give the paper a room takes, its dimension chains included.
+    """Return the paper a room takes, its dimension chains included.
 
     `width_mm` and `depth_mm` are those of all that is drawn of the room, outer walls included.
     """
@@ -175,12 +175,12 @@ def size_of_room(width_mm: float, depth_mm: float) -> Size:
 def largest_that_fits(
     width_mm: float, depth_mm: float, paper: Paper, units: Units = "metric"
 ) -> int:
-    """Give the largest scale at which a room fits. Raises SheetError when none does."""
+    """Return the largest scale at which a room fits. Raises SheetError when none does."""
     return largest_scale(size_of_room(width_mm, depth_mm), paper, units)
 
 
 def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
-    """Give the largest scale at which a figure fits. Raises SheetError when none does."""
+    """Return the largest scale at which a figure fits. Raises SheetError when none does."""
     for scale in SCALES[units]:
         if arrangements_for(size, paper, scale):
             return scale
@@ -193,7 +193,7 @@ def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
 def arrange_at(
     size: Size, paper: Paper, scale: int, units: Units = "metric"
 ) -> tuple[Arrangement, ...]:
-    """Give the ways to divide the sheet for a figure at a given scale, at least one.
+    """Return the ways to divide the sheet for a figure at a given scale, at least one.
 
     Raises SheetError for a scale that is none, and for a figure too large for it, naming the
     scale and the papers that would do.

@@ -92,7 +92,7 @@ class Crowd:
     def _hidden(
         self, boxes: NDArray[np.object_], width: float, height: float, anywhere: bool
     ) -> Floats:
-        """Give what each of the boxes costs by what it would hide and where it would stand."""
+        """Return what each of the boxes costs by what it would hide and where it would stand."""
         costs: Floats = np.zeros(len(boxes), dtype=np.float64)
         x0, y0, x1, y1 = shapely.bounds(boxes).T[:, :, None]
         costs += self._stroke_within(x0, y0, x1, y1) / height
@@ -107,7 +107,7 @@ class Crowd:
         return costs
 
     def _stroke_within(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
-        """Give the length of all strokes in each of n boxes; their sides have the shape (n, 1)."""
+        """Return length of all strokes in each of n boxes; their sides have the shape (n, 1)."""
         near = (self._low <= (x1.max(), y1.max())) & (self._high >= (x0.min(), y0.min()))
         some = near.all(axis=1)
         start, run = self._starts[some], (self._ends - self._starts)[some]
@@ -136,13 +136,13 @@ def _segments(strokes: Iterable[BaseGeometry]) -> tuple[Floats, Floats]:
 
 
 def around(at: Point, width: float, height: float) -> BaseGeometry:
-    """Give the box of this size round a point."""
+    """Return the box of this size round a point."""
     x, y = at
     return shapely.box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
 
 def grid(bounds: Sequence[float], step: float, most: int = 18) -> list[Point]:
-    """Give points all over a rectangle (min x, min y, max x, max y), about `step` apart."""
+    """Return points all over a rectangle (min x, min y, max x, max y), about `step` apart."""
     x0, y0, x1, y1 = bounds
     nx = int(min(most, max(2, (x1 - x0) // step + 1)))
     ny = int(min(most, max(2, (y1 - y0) // step + 1)))

@@ -63,7 +63,7 @@ class ShownSnag(Protocol):
     def who(self) -> str:
         """A short title."""
 
-    def told(self, units: Units) -> str:
+    def worded(self, units: Units) -> str:
         """One plain sentence with numbers, in the units of the plan."""
 
     def lines(self, units: Units) -> tuple[str, ...]:
@@ -105,7 +105,7 @@ class Sheet:
 
 
 def proposed_scale(scene: Scene, paper: str) -> int:
-    """Give the largest scale at which a plan fits on a paper. Raises SheetError when none does."""
+    """Return largest scale at which a plan fits on a paper. Raises SheetError when none does."""
     return largest_scale(_size(scene), paper_of(paper), scene.plan.units)
 
 
@@ -192,7 +192,7 @@ def plan_sheet(
 
 
 def station_order(scene: Scene) -> tuple[Placed, ...]:
-    """Give the pieces in the order of their numbers: station by station, the carrier first."""
+    """Return the pieces in the order of their numbers: station by station, the carrier first."""
     first: dict[str, int] = {}
     for i, placed in enumerate(scene.order):
         first.setdefault(placed.root, i)
@@ -231,7 +231,7 @@ def _snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:
     several = snag.lines(units)
     if several:
         return SnagRow(number, snag.severity, f"{snag.who}:", several=several)
-    return SnagRow(number, snag.severity, f"{snag.who}: {snag.told(units)}")
+    return SnagRow(number, snag.severity, f"{snag.who}: {snag.worded(units)}")
 
 
 def _people(scene: Scene) -> str:

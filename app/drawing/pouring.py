@@ -36,7 +36,7 @@ class Paragraph:
     """Whether the first part is listed too: so with the rest of one that was divided."""
 
     def lines(self, width_mm: float) -> tuple[tuple[int, bool, str], ...]:
-        """Give its lines in a column of this width: which part, whether it starts there, words."""
+        """Its lines in a column of this width: which part, whether it starts there, words."""
         found = []
         for i, words in enumerate(self.parts):
             hang = _HANG_MM if self._listed(i) else 0.0
@@ -48,7 +48,7 @@ class Paragraph:
         return part > 0 or self.all_listed
 
     def high_mm(self, count: int) -> float:
-        """Give the height that so many of its lines take, the air below included."""
+        """Return the height that so many of its lines take, the air below included."""
         return max(count * _LINE_MM, self.least_mm) + self.after_mm
 
     def lettered(
@@ -68,7 +68,7 @@ class Paragraph:
         return tuple(items), self.high_mm(len(lines))
 
     def rest(self, lines: Sequence[tuple[int, bool, str]]) -> Paragraph:
-        """Give the paragraph that holds only these last lines of this one."""
+        """Return the paragraph that holds only these last lines of this one."""
         first = lines[0][0]
         parts = tuple(
             " ".join(words for part, _, words in lines if part == i)

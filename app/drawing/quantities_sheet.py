@@ -52,7 +52,7 @@ class _Paper:
     bottom: float
 
     def under(self, y: float) -> tuple[Box, ...]:
-        """Give the columns for words that start at a height: left of the block, and above it."""
+        """Return the columns for words that start at a height: left of the block, and above it."""
         left, right = self.body.x, self.block.x
         boxes = (
             Box(left, y, right - left - 2 * _PAD_MM, self.bottom - y),

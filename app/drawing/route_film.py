@@ -191,8 +191,8 @@ def _key(scene: Scene) -> str:
         "A ringed cross: not reached. Each is the widest way, not the shortest.",
         published(WANTED),
         published(LEAST),
-    ).told(scene.plan.units)
-    worst = narrowest(scene).said.told(scene.plan.units)
+    ).worded(scene.plan.units)
+    worst = narrowest(scene).said.worded(scene.plan.units)
     if len(routes(scene).ways_out) > 1:
         words = f"The lines tell each way out by itself. {words}"
     words = f"The narrowest of the best ways: {worst}. {words}"
@@ -209,7 +209,7 @@ def _lines(
         if cut:
             also = _by_another_door(scene, found, cut, LEAST)
             words = phrase("{}: no way.{}", _from_to(scene, found, door, cut), also)
-            yield RouteLine("stop", words.told(scene.plan.units))
+            yield RouteLine("stop", words.worded(scene.plan.units))
     groups: dict[tuple[int, str, str, bool], list[Track]] = {}
     for seen in ways:
         one = seen.track
@@ -237,11 +237,11 @@ def _lines(
             also = _by_another_door(scene, found, stands, LEAST if ink == "stop" else WANTED)
         elif not own and all(_wider(found, i, door) for i in stands):
             also = _by_another_door(scene, found, stands, WANTED)
-        yield RouteLine(ink, phrase("{}: {}.{}", head, end, also).told(scene.plan.units))
+        yield RouteLine(ink, phrase("{}: {}.{}", head, end, also).worded(scene.plan.units))
 
 
 def _wider(found: Routes, stand: int, door: int) -> bool:
-    """Tell whether another way out is wider to a station."""
+    """Return whether another way out is wider to a station."""
     return falls_short(found.ways[stand][door].width_mm, found.best(stand).width_mm)
 
 

@@ -62,7 +62,7 @@ class _Plan:
 
 
 def headroom_section(scene: Scene, snag: Snag) -> str:
-    """Give the section of a headroom snag as an `<svg>` for a page; inks are classes.
+    """Return the section of a headroom snag as an `<svg>` for a page; inks are classes.
 
     User units are mm. Raises ValueError for a snag that has none.
     """
@@ -181,7 +181,7 @@ def _bay_items(scene: Scene, plan: _Plan) -> tuple[tuple[Item, ...], float]:
 
 
 def sorted_box(xa: float, xb: float, za: float, zb: float) -> tuple[float, float, float, float]:
-    """Give the bounds of a box from any two opposite corners."""
+    """Return the bounds of a box from any two opposite corners."""
     return min(xa, xb), min(za, zb), max(xa, xb), max(za, zb)
 
 

@@ -50,16 +50,16 @@ class Bay:
 
     @property
     def hits(self) -> bool:
-        """Tell whether not even the least is clear."""
+        """Return whether not even the least is clear."""
         return falls_short(self.clear_mm, self.demand.least_mm)
 
     @property
     def short(self) -> bool:
-        """Tell whether the margin is missing."""
+        """Return whether the margin is missing."""
         return falls_short(self.clear_mm, self.demand.need_mm)
 
     def term(self, *labels: str) -> float | None:
-        """Give the first term of the least that is called one of these, in mm."""
+        """Return the first term of the least that is called one of these, in mm."""
         for term in self.demand.least:
             if term.label in labels:
                 return term.mm
@@ -67,7 +67,7 @@ class Bay:
 
 
 def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
-    """Give what a headroom snag is about; None where it names no movement or no floor for it."""
+    """Return what a headroom snag is about; None where it names no movement or no floor for it."""
     if snag.code != "headroom" or snag.person is None or snag.movement is None:
         return None
     person = next((p for p in scene.plan.people if p.id == snag.person), None)
@@ -89,7 +89,7 @@ def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
 
 
 def fitting_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
-    """Give the nearest movement of the same pattern that fits with its margin, or just passes."""
+    """Return the nearest movement of the same pattern that fits with its margin, or just passes."""
     passing: Bay | None = None
     served = spots(scene)
     # what the person has declined comes last
@@ -109,7 +109,7 @@ def fitting_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
 
 
 def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
-    """Give the bay of a movement at a piece."""
+    """Return the bay of a movement at a piece."""
     verdict = judge(scene, person, spot, situation)
     placed, row = spot.placed, movements()[spot.use.movement]
     held = held_by(scene, placed.root)
@@ -140,7 +140,7 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
 
 
 def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
-    """Give the bay of a movement on the open floor, at the best place; None where there is none."""
+    """Return bay of a movement on the open floor, at the best place; None where there is none."""
     floor = open_floor(scene, row.key)
     if not len(floor.at):
         return None
@@ -187,7 +187,7 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
 
 
 def _scenes(scene: Scene, snag: Snag) -> list[Scene]:
-    """Give the scene in each situation that a snag names, or as it stands."""
+    """Return the scene in each situation that a snag names, or as it stands."""
     told = snag.situation or ""
     named = [s for s in scene.plan.situations if situation_name(s) in told]
     return [scene.in_situation(s) for s in named or scene.plan.situations] or [scene]
@@ -201,7 +201,7 @@ def _over(overhead: Overhead, area: Polygon) -> tuple[float, str]:
 
 
 def _facing(movement: str, angle_deg: float) -> Point:
-    """Give which way a person looks: at the piece, or with their back to it."""
+    """Return which way a person looks: at the piece, or with their back to it."""
     side = 1.0 if movement in _FACES_FRONT else -1.0
     x, y = turn(0.0, side, angle_deg)
     length = math.hypot(x, y)

@@ -48,13 +48,13 @@ class Hung:
 
 
 def swept(bay: Bay) -> tuple[float, float]:
-    """Give from where to where the deciding part sweeps along the section."""
+    """Return from where to where the deciding part sweeps along the section."""
     along = _along(bay, shapely.get_coordinates(bay.area))[:, 0]
     return float(along.min()), float(along.max())
 
 
 def overhead(scene: Scene, bay: Bay, left: float, right: float) -> tuple[Hung, ...]:
-    """Give all that hangs over the strip between two places along the section."""
+    """Return all that hangs over the strip between two places along the section."""
     sides = _along(bay, shapely.get_coordinates(bay.area))[:, 1]
     low, high = float(sides.min()) + 1, float(sides.max()) - 1
     strip = _to_room(bay, [(left, low), (right, low), (right, high), (left, high)])
@@ -69,7 +69,7 @@ def overhead(scene: Scene, bay: Bay, left: float, right: float) -> tuple[Hung, .
 
 
 def ceiling(hung: Sequence[Hung]) -> tuple[BaseGeometry, tuple[tuple[Spot, ...], ...]]:
-    """Give the cut face of the ceiling and the runs of its underside.
+    """Return the cut face of the ceiling and the runs of its underside.
 
     Where planes lie over one another only the lowest is there.
     """
@@ -89,7 +89,7 @@ def ceiling(hung: Sequence[Hung]) -> tuple[BaseGeometry, tuple[tuple[Spot, ...],
 
 
 def walls(scene: Scene, bay: Bay, left: float, right: float) -> tuple[float | None, float | None]:
-    """Give where the section meets a wall to the left and right of the movement, if it does."""
+    """Return where the section meets a wall to the left and right of the movement, if it does."""
     x, y = bay.at
     fx, fy = bay.facing
     line = shapely.LineString(
@@ -105,7 +105,7 @@ def walls(scene: Scene, bay: Bay, left: float, right: float) -> tuple[float | No
 
 
 def seen(bay: Bay, placed: Placed) -> BaseGeometry:
-    """Give a piece from the side, as one outline."""
+    """Return a piece from the side, as one outline."""
     boxes = []
     for polygon, low, high in zip(
         placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True
@@ -130,7 +130,7 @@ def _to_room(bay: Bay, spots: list[Spot]) -> Polygon:
 
 
 def _underside(bay: Bay, item: Above, part: Polygon) -> tuple[Spot, ...]:
-    """Give the lowest edge of a slanted part as it shows from the side, left to right."""
+    """Return the lowest edge of a slanted part as it shows from the side, left to right."""
     xy = shapely.get_coordinates(part.exterior)
     a, b, c = item.coefficients
     heights = a + b * xy[:, 0] + c * xy[:, 1]

@@ -100,7 +100,7 @@ class Frame:
         toes_deg: tuple[float, float] = (0.0, 0.0),
         open_hands: bool = False,
     ) -> Joints:
-        """Give all joints from hip, shoulder, hands and feet; elbows and knees bend between."""
+        """Return all joints from hip, shoulder, hands and feet; elbows and knees bend between."""
         return Joints(
             self.tall,
             hip,

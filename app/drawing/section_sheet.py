@@ -105,7 +105,7 @@ def _person(scene: Scene, snag: Snag) -> str:
 
 
 def section_look(scale: int) -> Look:
-    """Give the look of every ink of a section at 1:`scale`. Tones are the colour of their ink."""
+    """Return the look of every ink of a section at 1:`scale`. Tones are the colour of their ink."""
     line = {"fill": "none", "stroke": INK}
 
     def width(mm: float) -> str:
@@ -176,7 +176,7 @@ def _foot(box: Box, snag: Snag, units: Units) -> tuple[Item, ...]:
     items: list[Item] = [heading(box.x, box.y + 1.5, snag.who)]
     told = [c for c in CAUTIONS if c.subject in ("Overhead loads", "Lifting alone")]
     lines = [
-        *wrap(snag.told(units), SMALL_MM, box.width),
+        *wrap(snag.worded(units), SMALL_MM, box.width),
         *(
             line
             for caution in told

@@ -49,7 +49,7 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
 
 
 def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
-    """Give the verdict on a bay in a few words, and its ink."""
+    """Return the verdict on a bay in a few words, and its ink."""
     least, need, clear = bay.demand.least_mm, bay.demand.need_mm, bay.clear_mm
     if bay.hits:
         return f"{length_words(least - clear, units)} too high", "stop"

@@ -93,7 +93,7 @@ def key_rows(
 def key_heights(
     rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, row_mm: float
 ) -> Iterator[float]:
-    """Give the height of each row of the key in a column of this width; `row_mm` is one line's."""
+    """Return height of each row of the key in a column of this width; `row_mm` is one line's."""
     free, under = _name_room(among, width)
     for row in rows:
         more = max(1, len(wrap(row.name, size_of("row"), free))) - 1
@@ -103,7 +103,7 @@ def key_heights(
 def key_holds(
     rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, high: float, row_mm: float
 ) -> int:
-    """Tell how many rows of the key, from the first on, a column of this size holds."""
+    """Return how many rows of the key, from the first on, a column of this size holds."""
     feet = accumulate(key_heights(rows, among, width, row_mm))
     return sum(1 for _ in takewhile(lambda foot: foot <= high + _SLACK_MM, feet))
 
@@ -113,14 +113,14 @@ def _widest(words: Iterable[str]) -> float:
 
 
 def _name_room(rows: Sequence[KeyRow], width: float) -> tuple[float, bool]:
-    """Give the width for the names, and whether the sizes stand under them instead of beside."""
+    """Return the width for the names, and whether the sizes stand under them instead of beside."""
     sizes = _widest(row.size for row in rows) + _widest(row.height for row in rows)
     beside = width - _NAME_MM - sizes - 5
     return (beside, False) if beside >= _LEAST_NAME_MM else (width - _NAME_MM, True)
 
 
 def snag_paragraph(row: SnagRow) -> Paragraph:
-    """Give a snag as a paragraph with its flag, or with a ring where it is settled."""
+    """Return a snag as a paragraph with its flag, or with a ring where it is settled."""
 
     def mark(at: Point) -> tuple[Item, ...]:
         x, y = at
@@ -148,7 +148,7 @@ _TABLE_MM = 84.0
 
 
 def caution_lines(width: float, running: bool, table: bool = True) -> tuple[CautionLine, ...]:
-    """Give the cautions wrapped to a width: subjects in a column of their own, or all run on."""
+    """Return the cautions wrapped to a width: subjects in a column of their own, or all run on."""
     size = size_of("small")
     if running:
         paragraphs = [f"{c.subject}: {c.line}" for c in CAUTIONS]
@@ -186,7 +186,7 @@ def caution_items(lines: Sequence[CautionLine], box: Box, title: bool = True) ->
 
 
 def caution_height(lines: Sequence[CautionLine]) -> float:
-    """Give the height that so many lines of cautions take, heading and a little air included."""
+    """Return the height that so many lines of cautions take, heading and a little air included."""
     return HEAD_MM + len(lines) * size_of("small") * _LEADING + 2.5
 
 

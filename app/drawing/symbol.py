@@ -14,7 +14,7 @@ _PAD_PX = 1.0
 
 
 def symbol(kit: KitType, px_per_m: float) -> str:
-    """Give an inline `<svg>` of a kit type; user units are CSS pixels, inks are classes.
+    """Return an inline `<svg>` of a kit type; user units are CSS pixels, inks are classes.
 
     Raises ValueError when there is nothing of it to see at this scale.
     """

@@ -166,7 +166,7 @@ def _crowd(drawing: WalkDrawing, em: float, lengths: Sequence[Text]) -> Crowd:
 
 
 def _spots(at: Point, wide: float, em: float) -> list[Spot]:
-    """Give places round a point, the nearest as the cheapest."""
+    """Return places round a point, the nearest as the cheapest."""
     return [
         Spot(
             (

@@ -20,7 +20,7 @@ FARTHEST = 100
 
 
 def may_be_set(key: str) -> bool:
-    """Tell whether a household may set a figure otherwise."""
+    """Return whether a household may set a figure otherwise."""
     return not key.startswith(FIXED)
 
 

@@ -49,7 +49,7 @@ _GONE = "That is no longer in the plan; what is kept is shown."
 
 
 def edit_fit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Give the command for an edit, None when nothing changes.
+    """Return the command for an edit, None when nothing changes.
 
     Raises PlanError for fields that are wrong, CommandError for an edit that is not known or
     that names something no longer in the plan.
@@ -64,7 +64,7 @@ def edit_fit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None
 
 
 def fit_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Give the plan with other fields in its fit-out. Raises PlanError naming `field`."""
+    """Return the plan with other fields in its fit-out. Raises PlanError naming `field`."""
     fit_out = {name: getattr(plan.fit_out, name) for name in FitOut.model_fields} | changes
     try:
         made = FitOut(**fit_out)

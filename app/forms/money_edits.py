@@ -29,7 +29,7 @@ Edit = Callable[[Plan, Typed], Done]
 
 
 def edit_money(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Give the command for an edit, None when nothing changes.
+    """Return the command for an edit, None when nothing changes.
 
     `price.emulsion-5l` is the edit `price` of that pack. Raises PlanError for fields that are
     wrong, CommandError for an edit that is not known.
@@ -43,7 +43,7 @@ def edit_money(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
 
 
 def money_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Give the plan with other fields in its money. Raises PlanError naming `field`."""
+    """Return the plan with other fields in its money. Raises PlanError naming `field`."""
     money = {name: getattr(plan.money, name) for name in Money.model_fields} | changes
     try:
         made = Money(**money)
@@ -53,7 +53,7 @@ def money_plan(plan: Plan, field: str, **changes: Any) -> Plan:
 
 
 def usual_entry(plan: Plan, key: str) -> Entry:
-    """Give what counts for a line or piece of which nothing is said."""
+    """Return what counts for a line or piece of which nothing is said."""
     for piece in plan.pieces:
         if key == f"{PIECE}{piece.id}":
             standing: Standing = "owned" if piece.stays else "to-come"
@@ -138,7 +138,7 @@ def _terms(plan: Plan, typed: Typed) -> Done:
 
 
 def with_money(plan: Plan, money: Money, says: str) -> Command | None:
-    """Give the command that puts another money side in place, None when nothing changes."""
+    """Return the command that puts another money side in place, None when nothing changes."""
     after = Plan.model_validate({**json_of(plan), "money": json_of(money)})
     return difference(plan, after, "edit", says)
 

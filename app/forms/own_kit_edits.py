@@ -138,7 +138,7 @@ def _as_copied(side: Side, base: KitType | None) -> OwnSpace:
 
 
 def written_fields(plan: Plan, row: OwnKit) -> dict[str, str]:
-    """Give the fields of a row as the form shows them."""
+    """Return the fields of a row as the form shows them."""
     told = {space.side: space for space in row.spaces}
     base = kit_types().get(row.like or "")
     shown = {

@@ -72,7 +72,7 @@ def _read(plan: Plan, person: Person, fields: Mapping[str, str]) -> Person:
 
 
 def _kept(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
-    """Give the text of a field where it says more than the program would write itself."""
+    """Return the text of a field where it says more than the program would write itself."""
     text = worth_keeping(typed.fields.get(field, ""))
     if length_mm is None or (text != before and text == written(length_mm, typed.units)):
         return ""

@@ -49,7 +49,7 @@ Edit = Callable[[Plan, Typed], Done]
 
 
 def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Give the command for an edit, None when nothing changes.
+    """Return the command for an edit, None when nothing changes.
 
     `situation.car-in` is the edit `situation` of the thing `car-in`.
 
@@ -65,7 +65,7 @@ def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
 
 
 def wall_named(room: Room, typed: Typed, field: str = "wall") -> Wall:
-    """Give the wall that a field names. Raises CommandError when it is not there any more."""
+    """Return the wall that a field names. Raises CommandError when it is not there any more."""
     wall_id = typed.text(field)
     for wall in room.walls:
         if wall.id == wall_id:

@@ -87,7 +87,7 @@ def _less(surface: Surface, plan: Plan, typed: Typed) -> Done:
 
 
 def _in_parts(plan: Plan, typed: Typed) -> Done:
-    """Give the whole ceiling the outline of the room, so that another part can be higher."""
+    """Return the whole ceiling the outline of the room, so that another part can be higher."""
     planes = tuple(
         plane if plane.outline else Plane(**{**plane.model_dump(), "outline": plan.room.corners})
         for plane in plan.room.ceiling.planes

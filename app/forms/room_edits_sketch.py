@@ -18,7 +18,7 @@ LARGEST_MM_PER_PX = 1000.0
 
 
 def laid(plan: Plan, picture_id: str, width_px: int, height_px: int) -> Plan:
-    """Give the plan with a picture under it, the whole of it within the room until it is scaled."""
+    """Return plan with a picture under it, the whole of it within the room until it is scaled."""
     xs, ys = zip(*plan.room.corners, strict=True)
     scale = min((max(xs) - min(xs)) / width_px, (max(ys) - min(ys)) / height_px)
     return _with(

@@ -18,7 +18,7 @@ Done = tuple[Plan, str]
 
 
 def wanted_way_mm(plan: Plan) -> float | None:
-    """Give the clear width that a household wants on all ways, None where none was said."""
+    """Return the clear width that a household wants on all ways, None where none was said."""
     return next((own.value for own in plan.overrides if own.id == LEAST), None)
 
 

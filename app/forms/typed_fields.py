@@ -37,7 +37,7 @@ class Typed:
         return format_length(length_mm, self.units)
 
     def text(self, field: str) -> str:
-        """Give a text of one line, at most 120 letters."""
+        """Return a text of one line, at most 120 letters."""
         text = " ".join(self.fields.get(field, "").split())
         if len(text) > LABEL_LIMIT:
             self.fault(field, f"this has {len(text)} letters; {LABEL_LIMIT} is the most")
@@ -45,11 +45,11 @@ class Typed:
         return text
 
     def yes(self, field: str) -> bool:
-        """Tell whether a box is ticked."""
+        """Return whether a box is ticked."""
         return bool(self.fields.get(field, "").strip())
 
     def choice(self, field: str, choices: Sequence[str]) -> str:
-        """Give one of the choices; none given is `unknown` if it is one, else the first."""
+        """Return one of the choices; none given is `unknown` if it is one, else the first."""
         unsaid = "unknown" if "unknown" in choices else choices[0]
         given = self.fields.get(field, "").strip() or unsaid
         if given not in choices:
@@ -58,7 +58,7 @@ class Typed:
         return given
 
     def one_of(self, field: str, literal: object) -> str:
-        """Give one of the words of a Literal type."""
+        """Return one of the words of a Literal type."""
         return self.choice(field, cast("Sequence[str]", get_args(literal)))
 
     def length(

@@ -14,7 +14,7 @@ _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 
 def decimals_of(currency: str) -> int:
-    """Give the decimals of a currency, as sums in it are written."""
+    """Return the decimals of a currency, as sums in it are written."""
     found = re.search(r"\.(0+)", format_money(0, currency))
     return len(found[1]) if found else 0
 
@@ -55,7 +55,7 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
 
 
 def _minor(plain: str, currency: str) -> int | str:
-    """Give minor units, or what is wrong in words that follow the name of the sum."""
+    """Return minor units, or what is wrong in words that follow the name of the sum."""
     digits = decimals_of(currency)
     cannot = f"cannot be read: write it like {_example(currency)}"
     if "." in plain and "," in plain:

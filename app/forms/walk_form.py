@@ -37,12 +37,12 @@ class TypedWalk:
     fields: Mapping[str, str] = field(default_factory=dict)
 
     def beside(self, faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
-        """Give faults of the walk under the fields of the form."""
+        """Return faults of the walk under the fields of the form."""
         return tuple(Fault(self.fields.get(f.field, f.field), f.sentence) for f in faults)
 
 
 def rows_of(fields: Mapping[str, str], name: str) -> int:
-    """Tell how many rows a form has of a field: its highest number, at most 200."""
+    """Return how many rows a form has of a field: its highest number, at most 200."""
     numbers = [
         int(found[1]) for key in fields if (found := re.fullmatch(rf"{name}([0-9]{{1,3}})", key))
     ]
@@ -73,7 +73,7 @@ def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
 
 
 def fields_of(walk: Walk) -> dict[str, str]:
-    """Give the fields of a form that hold a walk as it was typed."""
+    """Return the fields of a form that hold a walk as it was typed."""
     told: dict[str, str] = {"hand": walk.hand, "by": walk.measured_with}
     for n, step in enumerate(walk.steps, 1):
         told |= {f"length{n}": step.typed, f"turn{n}": step.turn, f"wall{n}": step.wall or ""}

@@ -46,7 +46,7 @@ class Report:
 
 
 def report(solved: Solved, units: Units) -> Report:
-    """Tell what the tape of a walk is worth."""
+    """Return what the tape of a walk is worth."""
     return Report(
         _closing(solved, units),
         _again(solved, units),
@@ -120,11 +120,11 @@ def _again(solved: Solved, units: Units) -> str:
 
 
 def _held_by_words(solved: Solved) -> list[int]:
-    """Give the numbers of the corners that only a word holds, counted from 1."""
+    """Return the numbers of the corners that only a word holds, counted from 1."""
     return [
         seen.at + 1
         for i, seen in enumerate(solved.observations)
-        if isinstance(seen, Turn) and solved.found.used[i]
+        if isinstance(seen, Turn) and solved.adjustment.used[i]
     ]
 
 
@@ -153,7 +153,7 @@ def _next_tape(solved: Solved) -> str:
 
 
 def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
-    found, count = solved.found, _count(solved)
+    found, count = solved.adjustment, _count(solved)
     diagonal = solved.diagonal_at(index)
     taped = (
         solved.walk.steps[index].length_mm
@@ -180,11 +180,11 @@ def _corners(solved: Solved, units: Units) -> tuple[Line, ...]:
     words = {"in": 90.0, "straight": 180.0, "out": 270.0}
     lines = []
     for i in range(count):
-        corners = solved.found.corners
+        corners = solved.adjustment.corners
         inside = 180 - turn_deg(corners[i - 1], corners[i], corners[(i + 1) % count])
         said = solved.walk.steps[i - 1].turn
         off = inside - words[said]
-        error = format_length(solved.found.errors_mm[i], units)
+        error = format_length(solved.adjustment.errors_mm[i], units)
         off_it = "as you said" if abs(off) < 0.05 else f"{abs(off):.1f}° off what you said"
         how = "no tape checks it" if i + 1 in held else "measured by the lengths"
         place = "the walk starts here" if i == 0 else f"within about {error}"

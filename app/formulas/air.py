@@ -15,7 +15,7 @@ _SIXTY = published("unit.minutes-an-hour")
 
 
 def outdoor_air_l_s(people: int, area_m2: float) -> float:
-    """Give the outdoor air in L/s that a weight room asks for.
+    """Return the outdoor air in L/s that a weight room asks for.
 
     Worked: one person on 18 m2: 10 + 5.4 = 15.4 L/s.
     """
@@ -23,23 +23,23 @@ def outdoor_air_l_s(people: int, area_m2: float) -> float:
 
 
 def given_off_l_s(people: int, met: float) -> float:
-    """Give the carbon dioxide in L/s that people give off. Worked: one at 6 met, 0.0228 L/s."""
+    """Return the carbon dioxide in L/s that people give off. Worked: one at 6 met, 0.0228 L/s."""
     return people * met * published("air.co2.l-s-met")
 
 
 def flow_l_s(volume_m3: float, changes_per_hour: float) -> float:
-    """Give the flow in L/s that changes a room's air so often. Worked: 43.2 m3, 1/h: 12 L/s."""
+    """Return the flow in L/s that changes a room's air so often. Worked: 43.2 m3, 1/h: 12 L/s."""
     return volume_m3 * changes_per_hour * published("air.l-s-per-m3-h")
 
 
 def after(start: float, steady: float, changes_per_hour: float, minutes: float) -> float:
-    """Give what a concentration has become on its way from `start` to its `steady` value."""
+    """Return what a concentration has become on its way from `start` to its `steady` value."""
     hours = minutes / _SIXTY
     return steady + (start - steady) * math.exp(-changes_per_hour * hours)
 
 
 def co2_steady_ppm(given_l_s: float, air_l_s: float) -> float:
-    """Give the carbon dioxide in ppm that the room settles at; without air it has no end.
+    """Return the carbon dioxide in ppm that the room settles at; without air it has no end.
 
     Worked: 0.0228 L/s in 15.4 L/s of outdoor air at 420 ppm: 1900.5 ppm.
     """
@@ -51,7 +51,7 @@ def co2_steady_ppm(given_l_s: float, air_l_s: float) -> float:
 def co2_after_ppm(
     given_l_s: float, volume_m3: float, changes_per_hour: float, minutes: float
 ) -> float:
-    """Give the carbon dioxide in ppm after a session that began with outdoor air.
+    """Return the carbon dioxide in ppm after a session that began with outdoor air.
 
     Raises ValueError for a room without volume.
     Worked: 0.0228 L/s in 43.2 m3 with 1.283 changes an hour, 45 minutes: 1335 ppm.
@@ -67,5 +67,5 @@ def co2_after_ppm(
 
 
 def co2_guideline_ppm() -> float:
-    """Give the carbon dioxide in ppm that a weight room should stay under: outdoors and 1500."""
+    """Return the carbon dioxide in ppm that a weight room should stay under: outdoors and 1500."""
     return published("air.co2.outdoor-ppm") + published("air.co2.rise-ppm")

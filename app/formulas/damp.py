@@ -10,7 +10,7 @@ _WHOLE = published("unit.percent")
 
 
 def saturated_hpa(air_c: float) -> float:
-    """Give the pressure of saturated vapour in hPa. Worked: 20 C: 23.33 hPa."""
+    """Return the pressure of saturated vapour in hPa. Worked: 20 C: 23.33 hPa."""
     a, b = published("damp.magnus.a"), published("damp.magnus.b-c")
     return published("damp.magnus.e-hpa") * math.exp(a * air_c / (b + air_c))
 
@@ -22,7 +22,7 @@ def _dew_c(vapour_hpa: float) -> float:
 
 
 def dew_point_c(air_c: float, humidity_percent: float) -> float:
-    """Give the temperature in C under which water settles from this air.
+    """Return the temperature in C under which water settles from this air.
 
     Raises ValueError for a humidity of nothing or over 100 %.
     Worked: 20 C at 50 %: 9.26 C.
@@ -33,14 +33,14 @@ def dew_point_c(air_c: float, humidity_percent: float) -> float:
 
 
 def vapour_g_m3(air_c: float, humidity_percent: float) -> float:
-    """Give the water in a cubic metre of air in g. Worked: 20 C at 100 %: 17.2 g."""
+    """Return the water in a cubic metre of air in g. Worked: 20 C at 100 %: 17.2 g."""
     share = humidity_percent / _WHOLE
     kelvin = air_c + published("damp.kelvin")
     return published("damp.vapour-g-k-hpa") * saturated_hpa(air_c) * share / kelvin
 
 
 def dew_point_of_vapour_c(vapour_g: float, air_c: float) -> float:
-    """Give the dew point in C of air at `air_c` that holds so many g of water in a cubic metre.
+    """Return the dew point in C of air at `air_c` that holds so many g of water in a cubic metre.
 
     It is never above `air_c`: what is more has settled already. Raises ValueError for no vapour.
     """

@@ -12,7 +12,7 @@ _MILLI = published("unit.kilo")
 
 
 def gives_w(volts: float, amps: float) -> float:
-    """Give the power in W that a feed of so many amps can carry.
+    """Return the power in W that a feed of so many amps can carry.
 
     Worked: a 13 A spur at 230 V gives 2990 W.
     """
@@ -20,7 +20,7 @@ def gives_w(volts: float, amps: float) -> float:
 
 
 def continuous_w(volts: float, amps: float) -> float:
-    """Give the power in W that may be drawn for three hours or more, 120 V practice.
+    """Return the power in W that may be drawn for three hours or more, 120 V practice.
 
     Worked: 15 A at 120 V give 1440 W, 20 A give 1920 W.
     """
@@ -28,7 +28,7 @@ def continuous_w(volts: float, amps: float) -> float:
 
 
 def volt_drop_v(amps: float, length_m: float, mv_per_a_m: float) -> float:
-    """Give the voltage that a cable of this length costs, in V; the length is one way.
+    """Return the voltage that a cable of this length costs, in V; the length is one way.
 
     Worked: 13 A over 25 m of 2.5 mm2 (18 mV/A/m) cost 5.85 V.
     """
@@ -36,7 +36,7 @@ def volt_drop_v(amps: float, length_m: float, mv_per_a_m: float) -> float:
 
 
 def longest_run_m(amps: float, allowed_v: float, mv_per_a_m: float) -> float:
-    """Give the longest cable in m that costs no more than the voltage allowed.
+    """Return the longest cable in m that costs no more than the voltage allowed.
 
     Raises ValueError unless current and cable figure are positive.
     Worked: 13 A, 11.5 V, 18 mV/A/m: 49.1 m.
@@ -47,6 +47,6 @@ def longest_run_m(amps: float, allowed_v: float, mv_per_a_m: float) -> float:
 
 
 def allowed_drop_v(volts: float, lighting: bool) -> float:
-    """Give the voltage drop allowed on a public supply: 6.9 V and 11.5 V at 230 V."""
+    """Return the voltage drop allowed on a public supply: 6.9 V and 11.5 V at 230 V."""
     key = "electric.drop.lighting-percent" if lighting else "electric.drop.other-percent"
     return volts * published(key) / published("unit.percent")

@@ -17,7 +17,7 @@ Box = tuple[float, float, float]
 
 
 def through_hole(box: Box, width_mm: float, height_mm: float) -> bool:
-    """Tell whether a box passes an opening, its longest side through.
+    """Return whether a box passes an opening, its longest side through.
 
     Rectangle p x q (p the longer) in a x b: upright if p <= a and q <= b; else tilted, Carver,
     American Mathematical Monthly 64, 1957.
@@ -35,7 +35,7 @@ def through_hole(box: Box, width_mm: float, height_mm: float) -> bool:
 
 
 def corner_length_mm(one_mm: float, other_mm: float, thickness_mm: float = 0) -> float:
-    """Give the longest rectangle of this thickness that turns a right-angled corner.
+    """Return the longest rectangle of this thickness that turns a right-angled corner.
 
     The least, over all angles t, of a / sin t + b / cos t - thickness / (sin t cos t); without
     thickness it is (a^(2/3) + b^(2/3))^(3/2). Nought if it is thicker than a corridor.
@@ -51,7 +51,7 @@ def corner_length_mm(one_mm: float, other_mm: float, thickness_mm: float = 0) ->
 
 
 def raised_length_mm(length_mm: float, thickness_mm: float, height_mm: float) -> float:
-    """Give how long a box is on plan with one end raised as far as the height allows.
+    """Return how long a box is on plan with one end raised as far as the height allows.
 
     Worked: 4300 x 200 under 2500: raised by 32.8 degrees, it covers 3721 of the plan.
     """
@@ -65,7 +65,7 @@ def raised_length_mm(length_mm: float, thickness_mm: float, height_mm: float) ->
 
 
 def round_corner(box: Box, one_mm: float, other_mm: float, height_mm: float) -> bool:
-    """Tell whether a box turns a corner between two corridors of this height.
+    """Return whether a box turns a corner between two corridors of this height.
 
     Tried: flat, on edge, on end, and with one end raised.
     """
@@ -91,7 +91,7 @@ def _turns(along: float, across: float, one_mm: float, other_mm: float) -> bool:
 
 
 def stood_up_mm(height_mm: float, depth_mm: float) -> float:
-    """Give the height that a thing sweeps when it is stood up in one piece: its diagonal.
+    """Return the height that a thing sweeps when it is stood up in one piece: its diagonal.
 
     Worked: 2165 high and 800 deep: 2308; 2000 and 1250: 2358.
     """

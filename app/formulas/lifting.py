@@ -19,7 +19,7 @@ def recommended_kg(
     frequency: float = 1,
     grip: float = 1,
 ) -> float:
-    """Give the recommended weight limit in kg.
+    """Return the recommended weight limit in kg.
 
     Hands so far from the ankles and so high above the floor at the start, travelling so far up
     or down; `frequency` and `grip` are the multipliers of the manual's tables. Nought where the
@@ -45,7 +45,7 @@ def recommended_kg(
 
 
 def lifting_index(load_kg: float, limit_kg: float) -> float:
-    """Give the load over its recommended limit; without end where nothing may be lifted.
+    """Return the load over its recommended limit; without end where nothing may be lifted.
 
     Worked: 12 kg over 15.68 kg: 0.765.
     """
@@ -53,7 +53,7 @@ def lifting_index(load_kg: float, limit_kg: float) -> float:
 
 
 def box_limit_kg() -> float:
-    """Give what one person should lift when a box is picked up from the floor, in kg.
+    """Return what one person should lift when a box is picked up from the floor, in kg.
 
     30 cm out, from 20 to 75 cm, fair grip, now and then: 13.7 kg.
     """
@@ -63,7 +63,7 @@ def box_limit_kg() -> float:
 
 
 def people_for(mass_kg: float) -> tuple[int, bool]:
-    """Give how many people a part asks for, one for each 25 kg, and whether they find a hold.
+    """Return how many people a part asks for, one for each 25 kg, and whether they find a hold.
 
     Worked: 45 kg: two. 110 kg: five, but only four find a hold.
     """

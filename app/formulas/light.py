@@ -15,7 +15,7 @@ _NAMES = "light.reflectance."
 
 
 def room_index(length_m: float, width_m: float, mounted_m: float) -> float:
-    """Give the room index of a room with fittings so high above the working plane.
+    """Return the room index of a room with fittings so high above the working plane.
 
     Raises ValueError where a length is not positive. Worked: 6 x 3 m, 2.4 m: 0.833.
     """
@@ -27,7 +27,7 @@ def room_index(length_m: float, width_m: float, mounted_m: float) -> float:
 def lamps_needed(
     wanted_lux: float, area_m2: float, lumens: float, used: float, maintained: float
 ) -> float:
-    """Give the number of fittings, before rounding up.
+    """Return the number of fittings, before rounding up.
 
     Worked: 300 lx on 18 m2, 4000 lm, 0.40, 0.80: 4.22, so 5.
     """
@@ -37,7 +37,7 @@ def lamps_needed(
 def gives_lux(
     fittings: int, area_m2: float, lumens: float, used: float, maintained: float
 ) -> float:
-    """Give the light in lx of so many fittings.
+    """Return the light in lx of so many fittings.
 
     Worked: 6 of 5000 lm on 27.6 m2 at 0.45 and 0.80: 391 lx.
     """
@@ -45,7 +45,7 @@ def gives_lux(
 
 
 def reflectance(colour: str) -> float | None:
-    """Give the reflectance of a colour named in the register, None for any other.
+    """Return the reflectance of a colour named in the register, None for any other.
 
     Worked: "Light grey" is 0.4.
     """
@@ -56,7 +56,7 @@ def reflectance(colour: str) -> float | None:
 
 
 def mean_reflectance(walls: Iterable[tuple[float, float]]) -> float:
-    """Give the mean of walls (area, reflectance), by area. Raises ValueError without area.
+    """Return the mean of walls (area, reflectance), by area. Raises ValueError without area.
 
     Worked: two white walls (0.8) and two black ones (0.1) of one size: 0.45.
     """
@@ -68,7 +68,7 @@ def mean_reflectance(walls: Iterable[tuple[float, float]]) -> float:
 
 
 def used_share(wall_reflectance: float) -> float:
-    """Give the share of the lamps' light that arrives, by the mean reflectance of the walls.
+    """Return the share of the lamps' light that arrives, by the mean reflectance of the walls.
 
     In a line between black, light grey and white walls; beyond them it stays.
     Worked: walls of 0.4: 0.4; white walls: 0.5.
@@ -87,7 +87,7 @@ def used_share(wall_reflectance: float) -> float:
 def darker_costs(
     wanted_lux: float, area_m2: float, lumens: float, lighter: float, darker: float
 ) -> tuple[float, int]:
-    """Give what darker walls cost: lx lost with the same fittings, and fittings more.
+    """Return what darker walls cost: lx lost with the same fittings, and fittings more.
 
     `lighter` and `darker` are mean reflectances of the walls.
     Worked: 300 lx on 27.6 m2, 5000 lm, white (0.8) against half black (0.45): 5 fittings give

@@ -16,33 +16,33 @@ _WHOLE = published("unit.percent")
 
 
 def cable_drop_v(length_m: float, ohm_km: float, amps: float) -> float:
-    """Give the voltage lost in a two-wire cable. Worked: 3 m of 1.5 mm2, 6 A: 0.479 V."""
+    """Return the voltage lost in a two-wire cable. Worked: 3 m of 1.5 mm2, 6 A: 0.479 V."""
     return 2 * length_m * ohm_km / _KILO * amps
 
 
 def end_load_drop_v(length_m: float, loop_ohm_m: float, amps: float) -> float:
-    """Give the drop if all the load hung at the end. Worked: 5 m, 0.06 ohm/m, 6 A: 1.80 V."""
+    """Return the drop if all the load hung at the end. Worked: 5 m, 0.06 ohm/m, 6 A: 1.80 V."""
     return length_m * loop_ohm_m * amps
 
 
 def strip_drop_v(length_m: float, loop_ohm_m: float, amps_m: float) -> float:
-    """Give the drop to the end of a strip fed at one end. Worked: 5 m, 0.06, 1.2 A/m: 0.90 V."""
+    """Return the drop to the end of a strip fed at one end. Worked: 5 m, 0.06, 1.2 A/m: 0.90 V."""
     return end_load_drop_v(length_m, loop_ohm_m, amps_m * length_m) / 2
 
 
 def taps_drop_v(length_m: float, loop_ohm_m: float, amps_m: float, taps: int) -> float:
-    """Give the drop to the end of n equal loads, evenly spaced. Worked: 100 taps: 0.909 V."""
+    """Return the drop to the end of n equal loads, evenly spaced. Worked: 100 taps: 0.909 V."""
     whole = end_load_drop_v(length_m, loop_ohm_m, amps_m * length_m)
     return whole * (taps + 1) / (2 * taps)
 
 
 def both_ends_drop_v(length_m: float, loop_ohm_m: float, amps_m: float) -> float:
-    """Give the drop to the middle of a strip fed at both ends. Worked: 0.225 V."""
+    """Return the drop to the middle of a strip fed at both ends. Worked: 0.225 V."""
     return strip_drop_v(length_m / 2, loop_ohm_m, amps_m)
 
 
 def longest_fed_m(volts: float, loop_ohm_m: float, amps_m: float) -> float:
-    """Give the longest strip in m that one end feeds within the drop allowed.
+    """Return the longest strip in m that one end feeds within the drop allowed.
 
     Worked: 12 V, 0.06 ohm/m, 1.2 A/m, 8 %: 5.16 m.
     """
@@ -51,12 +51,12 @@ def longest_fed_m(volts: float, loop_ohm_m: float, amps_m: float) -> float:
 
 
 def rating_w(load_w: float) -> float:
-    """Give the least rating of a supply for a steady load. Worked: 118.08 W: 147.6 W."""
+    """Return the least rating of a supply for a steady load. Worked: 118.08 W: 147.6 W."""
     return load_w / published("strip.load-ratio")
 
 
 def cut_length_mm(length_mm: float, segment_mm: float) -> float:
-    """Give the longest strip of whole segments within a length. Worked: 1870, 50: 1850."""
+    """Return the longest strip of whole segments within a length. Worked: 1870, 50: 1850."""
     if segment_mm <= 0:
         raise ValueError("a segment has a length")
     # a hair of rounding must not cost a segment
@@ -65,7 +65,7 @@ def cut_length_mm(length_mm: float, segment_mm: float) -> float:
 
 
 def gauge_area_mm2(gauge: int) -> float:
-    """Give the copper of an American wire gauge in mm2. Worked: 18 AWG: 0.823."""
+    """Return the copper of an American wire gauge in mm2. Worked: 18 AWG: 0.823."""
     steps = (published("strip.awg.base-gauge") - gauge) / published("strip.awg.steps")
     diameter: float = published("strip.awg.base-mm") * published("strip.awg.ratio") ** steps
     return math.pi * diameter**2 / (2 * 2)
@@ -76,7 +76,7 @@ CABLES = ("0-5", "0-75", "1-0", "1-5", "2-5", "4-0", "6-0")
 
 
 def cable_for(length_m: float, amps: float, volts: float) -> tuple[str, float] | None:
-    """Give the thinnest cable within the drop allowed, and its drop in V; None for none.
+    """Return the thinnest cable within the drop allowed, and its drop in V; None for none.
 
     Worked: 3 m, 6 A, 12 V (0.36 V allowed): 2.5 mm2 with 0.287 V.
     """

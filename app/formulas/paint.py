@@ -13,7 +13,7 @@ _WHOLE = published("unit.percent")
 
 
 def theoretical_rate_m2_l(solids_percent: float, dry_um: float) -> float:
-    """Give the spreading rate in m2/L at this dry film.
+    """Return the spreading rate in m2/L at this dry film.
 
     Raises ValueError unless both are more than nothing. Worked: 71 %, 125 um: 5.68 m2/L.
     """
@@ -23,33 +23,33 @@ def theoretical_rate_m2_l(solids_percent: float, dry_um: float) -> float:
 
 
 def theoretical_rate_ft2_gal(solids_percent: float, dry_mil: float) -> float:
-    """Give the same in square feet to the US gallon. Worked: 65 %, 5 mil: 208.5 ft2/gal."""
+    """Return the same in square feet to the US gallon. Worked: 65 %, 5 mil: 208.5 ft2/gal."""
     if solids_percent <= 0 or dry_mil <= 0:
         raise ValueError("solids and film must be more than nothing")
     return published("paint.ft2-gal-mil") * solids_percent / _WHOLE / dry_mil
 
 
 def rate_of_ft2_gal(ft2_gal: float) -> float:
-    """Give m2/L for square feet to the US gallon. Worked: 400: 9.82."""
+    """Return m2/L for square feet to the US gallon. Worked: 400: 9.82."""
     return ft2_gal * published("paint.m2-l-per-ft2-gal")
 
 
 def wet_um(dry_um: float, solids_percent: float) -> float:
-    """Give the wet film to lay for a dry film. Worked: 125 um at 71 %: 176 um."""
+    """Return the wet film to lay for a dry film. Worked: 125 um at 71 %: 176 um."""
     if solids_percent <= 0:
         raise ValueError("a coating has solids")
     return dry_um * _WHOLE / solids_percent
 
 
 def practical_rate_m2_l(rate_m2_l: float, loss: float) -> float:
-    """Give the rate when a share is lost. Worked: 6.0 less 30 %: 4.2 m2/L."""
+    """Return the rate when a share is lost. Worked: 6.0 less 30 %: 4.2 m2/L."""
     if not 0 <= loss < 1:
         raise ValueError("a loss lies from nothing to less than the whole")
     return rate_m2_l * (1 - loss)
 
 
 def litres(area_m2: float, coats: int, rate_m2_l: float) -> float:
-    """Give the litres that so many coats take.
+    """Return the litres that so many coats take.
 
     Raises ValueError for a rate of nothing or less. Worked: 33.338 m2 twice at 12: 5.556 L.
     """
@@ -59,19 +59,19 @@ def litres(area_m2: float, coats: int, rate_m2_l: float) -> float:
 
 
 def slower(at_c: float) -> float:
-    """Give how many times as long drying takes as at 20 C. Worked: 10 C: 2; 30 C: 1/2."""
+    """Return how many times as long drying takes as at 20 C. Worked: 10 C: 2; 30 C: 1/2."""
     away = published("paint.reference-c") - at_c
     return float(2 ** (away / published("paint.doubling-k")))
 
 
 def shares(volume_l: float, mix: tuple[int, int]) -> tuple[float, float]:
-    """Give the litres of base and hardener. Worked: 7.5 L at 4 to 1: 6.0 and 1.5."""
+    """Return the litres of base and hardener. Worked: 7.5 L at 4 to 1: 6.0 and 1.5."""
     parts = mix[0] + mix[1]
     return volume_l * mix[0] / parts, volume_l * mix[1] / parts
 
 
 def fresh_air_m3_h(solvent_g: float, hours: float) -> float:
-    """Give the fresh air that keeps evaporating solvent at the limit of a workplace.
+    """Return the fresh air that keeps evaporating solvent at the limit of a workplace.
 
     Well mixed and even over the hours; the first hour is worse. Raises ValueError for no time.
     Worked: 2000 g over 8 h at 525 mg/m3: 476 m3/h.

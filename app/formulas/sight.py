@@ -9,7 +9,7 @@ import math
 
 
 def distance_mm(width_mm: float, angle_deg: float) -> float:
-    """Give the distance from which a screen of this width fills this angle.
+    """Return the distance from which a screen of this width fills this angle.
 
     Worked: 1439 mm fill 30 degrees from 2685 mm, 40 degrees from 1977 mm.
     """
@@ -17,12 +17,12 @@ def distance_mm(width_mm: float, angle_deg: float) -> float:
 
 
 def angle_deg(width_mm: float, distance_mm: float) -> float:
-    """Give the angle that a screen fills from this distance. Worked: 1439 at 2685: 30 degrees."""
+    """Return the angle that a screen fills from this distance. Worked: 1439 at 2685: 30 degrees."""
     return 2 * math.degrees(math.atan2(width_mm / 2, distance_mm))
 
 
 def up_deg(eye_mm: float, middle_mm: float, away_mm: float) -> float:
-    """Give the angle to the middle of a screen, positive upwards.
+    """Return the angle to the middle of a screen, positive upwards.
 
     Worked: 500 higher at 1866 is 15 degrees up.
     """
@@ -30,7 +30,7 @@ def up_deg(eye_mm: float, middle_mm: float, away_mm: float) -> float:
 
 
 def turned_aside_deg(facing: tuple[float, float], towards: tuple[float, float]) -> float:
-    """Give the angle between the way one faces and the way to a thing, 0 to 180 degrees.
+    """Return the angle between the way one faces and the way to a thing, 0 to 180 degrees.
 
     Worked: facing along y, a thing along x: 90 degrees.
     """

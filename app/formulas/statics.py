@@ -26,7 +26,7 @@ class Pull:
 
 
 def weight_n(mass_kg: float, factor: float = 1) -> float:
-    """Give the weight of a mass in newtons, times the factor of its use.
+    """Return the weight of a mass in newtons, times the factor of its use.
 
     An 800 kg pallet weighs 7848 N (a published table of floor loads).
     """
@@ -54,7 +54,7 @@ def hung_pull(load_n: float, count: int) -> Pull:
 
 
 def glass_kg(width_mm: float, height_mm: float, thickness_mm: float) -> float:
-    """Give the mass of a sheet of glass: 1.2 x 1.8 m of 6 mm is 32.4 kg (density of EN 572-1)."""
+    """Return the mass of a sheet of glass: 1.2 x 1.8 m of 6 mm is 32.4 kg (density of EN 572-1)."""
     per_m2 = published("mirror.glass-kg-per-m2-per-mm") * thickness_mm
     return per_m2 * _metres(width_mm) * _metres(height_mm)
 
@@ -66,12 +66,12 @@ def pressure_kpa(mass_kg: float, width_mm: float, depth_mm: float) -> float:
 
 
 def point_kn(mass_kg: float, feet: float) -> float:
-    """Give the force under each of several feet in kN: 450 kg on 4 is 1.10 (statics)."""
+    """Return the force under each of several feet in kN: 450 kg on 4 is 1.10 (statics)."""
     return _metres(weight_n(mass_kg)) / feet
 
 
 def fall_mm(rise_x: float, rise_y: float, dx_mm: float, dy_mm: float) -> float:
-    """Give by how much a plane rises over a distance; rises in mm a metre.
+    """Return by how much a plane rises over a distance; rises in mm a metre.
 
     1 in 100 over 5180 mm is 51.8 mm, over a rack of 1250 mm 12.5 mm.
     """
@@ -79,7 +79,7 @@ def fall_mm(rise_x: float, rise_y: float, dx_mm: float, dy_mm: float) -> float:
 
 
 def plates_on_sleeve(sleeve_mm: float, plate_mm: float) -> int:
-    """Tell how many plates of one thickness go on a sleeve: 415 mm takes 4 of 95 or 6 of 60."""
+    """Return how many plates of one thickness go on a sleeve: 415 mm takes 4 of 95 or 6 of 60."""
     return int(sleeve_mm // plate_mm)
 
 

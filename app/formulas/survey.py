@@ -76,7 +76,7 @@ class Adjusted:
     free: int
 
     def off(self, index: int) -> float | None:
-        """Give by how much an observation differs from what all others make of it.
+        """Return by how much an observation differs from what all others make of it.
 
         Positive: the others say more. None where nothing checks it.
         """
@@ -180,7 +180,7 @@ def _spread(unknowns: Matrix) -> Matrix:
 def _equations(
     places: Matrix, observations: Sequence[Observation], used: Flags
 ) -> tuple[Matrix, Matrix]:
-    """Give computed minus observed over the standard deviation, and its slopes by the unknowns."""
+    """Computed minus observed over the standard deviation, and its slopes by the unknowns."""
     misfit = np.zeros(len(observations))
     slopes = np.zeros((len(observations), places.size))
     for i, seen in enumerate(observations):
@@ -211,14 +211,14 @@ def _add(slopes: Matrix, corner: int, by: Matrix) -> None:
 
 
 def turn_deg(before: Point, at: Point, after: Point) -> float:
-    """Give the turn at a corner in degrees, -180 to 180, clockwise as drawn positive."""
+    """Return the turn at a corner in degrees, -180 to 180, clockwise as drawn positive."""
     ax, ay = at[0] - before[0], at[1] - before[1]
     bx, by = after[0] - at[0], after[1] - at[1]
     return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
 
 
 def _off_deg(places: Matrix, seen: Turn) -> float:
-    """Give how far a turn is from what was said, the short way round."""
+    """Return how far a turn is from what was said, the short way round."""
     before, at, after = (
         (float(places[i][0]), float(places[i][1])) for i in (seen.before, seen.at, seen.after)
     )
@@ -227,7 +227,7 @@ def _off_deg(places: Matrix, seen: Turn) -> float:
 
 
 def _yields(places: Matrix, observations: Sequence[Observation]) -> Flags:
-    """Tell which words are put aside: the lengths alone know those corners better."""
+    """Return which words are put aside: the lengths alone know those corners better."""
     words = np.array([isinstance(seen, Turn) and seen.word for seen in observations])
     firm = np.logical_not(words)
     _, slopes = _equations(places, observations, np.ones(len(observations), dtype=bool))

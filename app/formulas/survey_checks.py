@@ -54,7 +54,7 @@ class Disagreement:
 
 
 def closing(legs: Sequence[tuple[float, float]]) -> Closing:
-    """Give the misclosure of a closed traverse of (bearing in degrees from north, length).
+    """Return the misclosure of a closed traverse of (bearing in degrees from north, length).
 
     Worked: five legs of 2466.05 ft close with -0.71 ft north, +0.53 ft east, 1 in 2771 (Purdue
     University, surveying course notes: traverse calculations).
@@ -88,7 +88,7 @@ def impossible(count: int, observations: Sequence[Observation]) -> tuple[Impossi
 def _shortest(
     count: int, distances: Sequence[tuple[int, Distance]], start: int, end: int
 ) -> tuple[float, tuple[int, ...]]:
-    """Give the shortest way between two corners and the numbers of the lengths it takes."""
+    """Return the shortest way between two corners and the numbers of the lengths it takes."""
     best = {start: (0.0, tuple[int, ...]())}
     for _ in range(count):
         for index, seen in distances:
@@ -103,7 +103,7 @@ def _shortest(
 
 
 def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagreement | None:
-    """Give the lengths of which one is wrong, None where all go together.
+    """Return the lengths of which one is wrong, None where all go together.
 
     Data snooping after Baarda. A length is suspect when nothing is too far off any more once it is
     set aside. With one length to spare all standardised residuals are equal, and so all that the
@@ -128,12 +128,12 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
 
 
 def _twins(found: Adjusted, one: int, other: int) -> bool:
-    """Tell whether an error of one length shows just as an error of the other would."""
+    """Return whether an error of one length shows just as an error of the other would."""
     return abs(float(found.alike[one, other])) >= published("survey.alike-share")
 
 
 def _explains(found: Adjusted, one: int, lengths: Sequence[int]) -> bool:
-    """Tell whether the other lengths go together once this one is set aside.
+    """Return whether the other lengths go together once this one is set aside.
 
     With it goes from every other residual the part that the two have in common.
     """

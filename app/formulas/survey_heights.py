@@ -40,7 +40,7 @@ class Folded:
     misfits_mm: tuple[float, ...]
 
     def height_at(self, away_mm: float) -> float:
-        """Give the height in mm at a distance."""
+        """Return the height in mm at a distance."""
         if away_mm <= self.fold_at_mm:
             share = away_mm / self.fold_at_mm
             return self.height_mm + (self.fold_mm - self.height_mm) * share

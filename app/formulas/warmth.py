@@ -14,7 +14,7 @@ _MM_A_METRE = published("unit.kilo")
 
 
 def lined_u(u_w_m2k: float, lining_mm: float) -> float:
-    """Give the U-value of a wall in W/m2K behind a lining of this depth in mm.
+    """Return the U-value of a wall in W/m2K behind a lining of this depth in mm.
 
     Worked: 2.2 behind 50 mm at 0.05 W/mK: 1 / (1 / 2.2 + 1) = 0.6875.
     """
@@ -25,7 +25,7 @@ def lined_u(u_w_m2k: float, lining_mm: float) -> float:
 def loss_w_per_k(
     parts: Iterable[tuple[float, float]], volume_m3: float, changes_per_hour: float
 ) -> float:
-    """Give the loss in W for each degree: of parts (area in m2, U in W/m2K) and of changed air.
+    """Return the loss in W for each degree: of parts (area in m2, U in W/m2K) and of changed air.
 
     Worked: 10 m2 at 2 and 40 m3 changed 0.5 times an hour: 20 + 6.6 = 26.6 W/K.
     """
@@ -34,7 +34,7 @@ def loss_w_per_k(
 
 
 def lifts_k(watts: float, loss_w_k: float) -> float:
-    """Give by how many degrees a heater lifts a room above outdoors.
+    """Return by how many degrees a heater lifts a room above outdoors.
 
     Raises ValueError for a room that loses nothing. Worked: 3000 W, 265 W/K: 11.3 degrees.
     """

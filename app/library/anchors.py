@@ -41,7 +41,7 @@ Anchor = Annotated[str, AfterValidator(_known)]
 
 
 def place(anchor: str, extent: Extent) -> float:
-    """Give the coordinate in mm that an anchor means on a piece of this size."""
+    """Return the coordinate in mm that an anchor means on a piece of this size."""
     letter, offset = _parse(anchor)
     half_width, half_depth = extent.width_mm / 2, extent.depth_mm / 2
     base = {

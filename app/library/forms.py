@@ -19,7 +19,7 @@ class Flat:
 
 
 def extent_of(piece: Piece, kit: KitType) -> Extent:
-    """Give the real size of a piece: its own figures where given, else those of its row."""
+    """Return the real size of a piece: its own figures where given, else those of its row."""
     return Extent(
         piece.width_mm or kit.width_mm,
         piece.depth_mm or kit.depth_mm,
@@ -28,7 +28,7 @@ def extent_of(piece: Piece, kit: KitType) -> Extent:
 
 
 def flat(form: Form, extent: Extent) -> Flat:
-    """Give a form's ring or disc for a piece of this size."""
+    """Return a form's ring or disc for a piece of this size."""
     if form.shape == "disc":
         assert form.centre is not None
         assert form.radius_mm is not None

@@ -259,11 +259,11 @@ class KitType(Frozen):
 
     @property
     def for_wall(self) -> bool:
-        """Tell whether it is made to have its back on a wall that holds it."""
+        """Return whether it is made to have its back on a wall that holds it."""
         return self.fixing in ("wall", "wall-and-floor")
 
     def state(self, key: str | None) -> KitState | None:
-        """Give a state by its key; None for the ordinary one. KeyError for an unknown key."""
+        """Return a state by its key; None for the ordinary one. KeyError for an unknown key."""
         if key is None:
             return None
         for state in self.states:

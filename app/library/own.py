@@ -23,7 +23,7 @@ SIDE_WORDS = {
 
 
 def kits_of(plan: Plan) -> Mapping[str, KitType]:
-    """Give every kit type that a plan can name, by key, its own after those of the library."""
+    """Return every kit type that a plan can name, by key, its own after those of the library."""
     return kit_types() if not plan.own_kit else _kits(plan.own_kit)
 
 
@@ -75,7 +75,7 @@ def kit_of(own: OwnKit) -> KitType:
 
 
 def told_space(base: KitType | None, side: str) -> Space | None:
-    """Give the space of a library row that an own space of this side stands for."""
+    """Return the space of a library row that an own space of this side stands for."""
     if base is None:
         return None
     return next((space for space in base.spaces if space.side == side), None)
@@ -94,7 +94,7 @@ def _spaces(base: KitType, own: tuple[OwnSpace, ...]) -> tuple[Space, ...]:
 
 
 def _space(own: OwnSpace, old: Space | None) -> Space | None:
-    """Give a space as entered, across the edge as the old one; None where none is needed."""
+    """Return a space as entered, across the edge as the old one; None where none is needed."""
     asked = own.manual_mm or 0
     recommended = max(own.recommended_mm, asked)
     if not recommended:

@@ -40,7 +40,7 @@ class Parcel(Frozen):
         return lengths
 
     def box(self, extent: Extent) -> tuple[float, float, float]:
-        """Give the three lengths in mm of what is carried in, for a piece of this size."""
+        """Return the three lengths in mm of what is carried in, for a piece of this size."""
         return self.long_mm or (extent.width_mm, extent.depth_mm, extent.height_mm)
 
 

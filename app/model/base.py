@@ -85,5 +85,5 @@ def by_id(things: Iterable[Named]) -> tuple[Named, ...]:
 
 
 def json_of(model: BaseModel) -> dict[str, Any]:
-    """Give the model as plain JSON data."""
+    """Return the model as plain JSON data."""
     return model.model_dump(mode="json")

@@ -8,7 +8,7 @@ from app.errors import Fault, PlanError
 
 
 def plan_error(error: ValidationError) -> PlanError:
-    """Give a PlanError with one fault for each thing that was found, at most twenty."""
+    """Return a PlanError with one fault for each thing that was found, at most twenty."""
     faults = []
     for found in error.errors(include_url=False, include_context=True)[:20]:
         field = ""

@@ -37,7 +37,7 @@ def slope_words(mm_per_m: float, units: Units) -> str:
 
 
 def _reads(typed: str, length_mm: float, units: Units) -> bool:
-    """Tell whether a text, typed into a form of the room, means this length."""
+    """Return whether a text, typed into a form of the room, means this length."""
     try:
         return abs(read_length_mm(typed, units, HEIGHT) - length_mm) < _SAME_MM
     except LengthError:

@@ -8,7 +8,7 @@ Corners = Sequence[tuple[float, float]]
 
 
 def signed_area_mm2(corners: Corners) -> float:
-    """Give the area in mm2: positive when the corners run clockwise as drawn (y downwards)."""
+    """Return the area in mm2: positive when the corners run clockwise as drawn (y downwards)."""
     total = 0.0
     for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
         total += x0 * y1 - x1 * y0
@@ -45,7 +45,7 @@ def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]
 def _ahead(
     origin: tuple[float, float], one: tuple[float, float], other: tuple[float, float]
 ) -> bool:
-    """Tell whether two points lie on the same side of the origin: the outline folds back."""
+    """Return whether two points lie on the same side of the origin: the outline folds back."""
     return (one[0] - origin[0]) * (other[0] - origin[0]) + (one[1] - origin[1]) * (
         other[1] - origin[1]
     ) > 0

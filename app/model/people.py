@@ -42,7 +42,7 @@ class Person(Frozen):
     wishes: tuple[Wish, ...] = ()
 
     def said(self, movement: str) -> WishWord | None:
-        """Give the wish for a movement, None where nothing was said of it."""
+        """Return the wish for a movement, None where nothing was said of it."""
         for wish in self.wishes:
             if wish.movement == movement:
                 return wish.wish
@@ -83,13 +83,13 @@ class Person(Frozen):
 
 
 def worth_keeping(text: str) -> str:
-    """Give a typed length as it is kept: in one line, with its unit; empty for a bare number."""
+    """Return a typed length as it is kept: in one line, with its unit; empty for a bare number."""
     tidy = " ".join(text.split())
     return tidy if any(mark.isalpha() or mark in "'\"′″’”" for mark in tidy) else ""
 
 
 def still_true(typed: str, length_mm: float, units: Units) -> str:
-    """Give a typed text while it means this length, else nothing."""
+    """Return a typed text while it means this length, else nothing."""
     try:
         true = bool(typed) and abs(parse_length_mm(typed, units) - length_mm) < _SAME_MM
     except LengthError:

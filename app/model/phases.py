@@ -7,7 +7,7 @@ from app.model.plan import Plan
 
 
 def as_of_now(plan: Plan) -> Plan:
-    """Give the plan without its later pieces.
+    """Return the plan without its later pieces.
 
     What a later piece would carry stands for itself until then; situations no longer speak of
     pieces that are not there. The plan itself where nothing is for later.

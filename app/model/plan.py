@@ -90,14 +90,14 @@ class Plan(Frozen):
     picture: Picture | None = None
 
     def piece(self, piece_id: str) -> Piece:
-        """Give a piece by its id. Raises KeyError for an unknown one."""
+        """Return a piece by its id. Raises KeyError for an unknown one."""
         for piece in self.pieces:
             if piece.id == piece_id:
                 return piece
         raise KeyError(piece_id)
 
     def station_of(self, piece_id: str) -> tuple[str, ...]:
-        """Give the ids of all pieces of a piece's station, the carrier first."""
+        """Return the ids of all pieces of a piece's station, the carrier first."""
         carrier = {piece.id: piece.carried_by for piece in self.pieces}
         root = station_root(piece_id, carrier)
         rest = (p.id for p in self.pieces if p.id != root)

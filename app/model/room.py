@@ -102,12 +102,12 @@ class Opening(Frozen):
 
     @property
     def has_glass(self) -> bool:
-        """Tell whether there is glass in it: every window, and a door of which that is said."""
+        """Return whether there is glass in it: every window, and a door of which that is said."""
         return self.glass or self.kind == "window"
 
     @property
     def is_garage_door(self) -> bool:
-        """Tell whether this is one of the kinds a car drives through."""
+        """Return whether this is one of the kinds a car drives through."""
         return self.kind in GARAGE_KINDS
 
 
@@ -127,7 +127,7 @@ class Plane(Frozen):
     outline: tuple[Point, ...] = ()
 
     def height_at(self, x_mm: float, y_mm: float) -> float:
-        """Give the height in mm at a point of the plan."""
+        """Return the height in mm at a point of the plan."""
         return (
             self.height_mm
             + self.rise_x * (x_mm - self.at[0]) / 1000
@@ -237,11 +237,11 @@ class Room(Frozen):
 
     @property
     def clockwise(self) -> bool:
-        """Tell whether the walls run clockwise as drawn."""
+        """Return whether the walls run clockwise as drawn."""
         return signed_area_mm2(self.corners) > 0
 
     def wall_ends(self, wall_id: str) -> tuple[tuple[float, float], tuple[float, float]]:
-        """Give the two corners of a wall. Raises KeyError for an unknown wall."""
+        """Return the two corners of a wall. Raises KeyError for an unknown wall."""
         for index, wall in enumerate(self.walls):
             if wall.id == wall_id:
                 after = self.walls[(index + 1) % len(self.walls)]
@@ -249,7 +249,7 @@ class Room(Frozen):
         raise KeyError(wall_id)
 
     def wall_length_mm(self, wall_id: str) -> float:
-        """Give the length of a wall in mm. Raises KeyError for an unknown wall."""
+        """Return the length of a wall in mm. Raises KeyError for an unknown wall."""
         return math.dist(*self.wall_ends(wall_id))
 
     @field_validator("openings", "low_things", "columns", "sockets")

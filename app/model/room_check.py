@@ -34,13 +34,13 @@ KIND_NAMES: Mapping[str, str] = {
 
 
 def opening_name(opening: Opening) -> str:
-    """Give the name of an opening for a sentence, without an article."""
+    """Return the name of an opening for a sentence, without an article."""
     name = opening.label or KIND_NAMES[opening.kind]
     return name[0].lower() + name[1:]
 
 
 def changed_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Give the plan with other fields in its room. Raises PlanError naming `field`.
+    """Return the plan with other fields in its room. Raises PlanError naming `field`.
 
     `changes` are values of the room's own fields: models, or tuples of them.
     """

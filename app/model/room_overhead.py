@@ -51,12 +51,12 @@ class Place:
 
 
 def span_mm(room: Room, wall_id: str) -> float:
-    """Give how far the room reaches from a wall, square to it."""
+    """Return how far the room reaches from a wall, square to it."""
     return max(across_mm(room, wall_id, corner) for corner in room.corners)
 
 
 def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
-    """Give the planes of a flat, sloping or ridged ceiling over a room."""
+    """Return the planes of a flat, sloping or ridged ceiling over a room."""
     if form.shape == "flat":
         return (Plane(id="ceiling", height_mm=form.height_mm),)
     span = span_mm(room, form.wall)
@@ -90,7 +90,7 @@ def ceiling_planes(room: Room, form: CeilingForm) -> tuple[Plane, ...]:
 
 
 def split_planes(room: Room) -> tuple[tuple[Plane, ...], tuple[Plane, ...]]:
-    """Give the planes that the ceiling's shape is told by, and its parts that differ from it.
+    """Return the planes that the ceiling's shape is told by, and its parts that differ from it.
 
     Without a shape that has a name every plane is a part.
     """
@@ -130,7 +130,7 @@ def ceiling_form(room: Room) -> CeilingForm:
 
 
 def free_ids(planes: tuple[Plane, ...], *taken: str) -> tuple[Plane, ...]:
-    """Give planes with other ids where theirs are taken."""
+    """Return planes with other ids where theirs are taken."""
     ids = {*taken, *(plane.id for plane in planes)}
     found = []
     for plane in planes:
@@ -141,7 +141,7 @@ def free_ids(planes: tuple[Plane, ...], *taken: str) -> tuple[Plane, ...]:
 
 
 def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
-    """Give the ceiling's planes for a room whose walls have moved; a ridge stays where it was."""
+    """Return the ceiling's planes for a room whose walls have moved; a ridge stays where it was."""
     form = ceiling_form(before)
     if form.shape != "ridged" or form.wall not in {wall.id for wall in after.walls}:
         return before.ceiling.planes
@@ -161,14 +161,14 @@ def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
 
 
 def fall_plane(room: Room, wall_id: str, fall_mm_per_m: float) -> Plane:
-    """Give a floor that falls towards a wall; its highest place is the datum of 0."""
+    """Return a floor that falls towards a wall; its highest place is the datum of 0."""
     nx, ny = inward(room, wall_id)
     far = max(room.corners, key=lambda corner: across_mm(room, wall_id, corner))
     return _tilted("floor", 0.0, far, fall_mm_per_m, (nx, ny))
 
 
 def floor_fall(room: Room) -> tuple[str, float] | None:
-    """Give the wall towards which the floor falls and by how many mm per m; None if not told so.
+    """Return the wall towards which the floor falls and by how many mm per m; None if not told so.
 
     A level floor falls by 0 towards the first wall. Steps on it do not count.
     """
@@ -182,7 +182,7 @@ def floor_fall(room: Room) -> tuple[str, float] | None:
 
 
 def rectangle(room: Room, place: Place) -> tuple[Point, ...]:
-    """Give the corners of a rectangle told from a wall; the first side runs along the wall."""
+    """Return the corners of a rectangle told from a wall; the first side runs along the wall."""
     (x0, y0), _ = room.wall_ends(place.wall)
     ux, uy = direction(room, place.wall)
     nx, ny = inward(room, place.wall)
@@ -206,7 +206,7 @@ def place_of(room: Room, outline: tuple[Point, ...]) -> Place | None:
 
 
 def walls_beside(room: Room, outline: tuple[Point, ...]) -> tuple[str, ...]:
-    """Give all walls, those first from which an outline is told most naturally."""
+    """Return all walls, those first from which an outline is told most naturally."""
     return tuple(sorted((w.id for w in room.walls), key=lambda w: _apart(room, w, outline)))
 
 
@@ -245,7 +245,7 @@ def _told(
 
 
 def _wall_below(room: Room, plane: Plane, other: Plane | None = None) -> str | None:
-    """Give the outermost wall from which a plane rises squarely, and the other one falls."""
+    """Return the outermost wall from which a plane rises squarely, and the other one falls."""
     rise = _rise(plane)
     if rise < _LEVEL:
         return None
@@ -264,7 +264,7 @@ def _rise(plane: Plane) -> float:
 
 
 def across_mm(room: Room, wall_id: str, point: Point) -> float:
-    """Give how far a point lies from a wall into the room, in mm; negative: behind it."""
+    """Return how far a point lies from a wall into the room, in mm; negative: behind it."""
     (x0, y0), _ = room.wall_ends(wall_id)
     nx, ny = inward(room, wall_id)
     return (point[0] - x0) * nx + (point[1] - y0) * ny

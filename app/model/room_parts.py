@@ -44,7 +44,7 @@ class PartForm:
 
 
 def parts_of(room: Room, surface: Surface) -> tuple[Plane, ...]:
-    """Give the parts of a ceiling beside its shape, or the steps of a floor."""
+    """Return the parts of a ceiling beside its shape, or the steps of a floor."""
     if surface == "ceiling":
         return split_planes(room)[1]
     planes = room.floor.planes
@@ -53,7 +53,7 @@ def parts_of(room: Room, surface: Surface) -> tuple[Plane, ...]:
 
 
 def part_numbers(room: Room, surface: Surface) -> dict[str, int]:
-    """Give the number of each part by its id; another part that comes changes none of them.
+    """Return the number of each part by its id; another part that comes changes none of them.
 
     A part whose id ends in its number has that one, the others those that are left.
     """
@@ -67,7 +67,7 @@ def part_numbers(room: Room, surface: Surface) -> dict[str, int]:
 
 
 def next_part_id(room: Room, surface: Surface) -> str:
-    """Give the id of a part that comes: its number lies after all others."""
+    """Return the id of a part that comes: its number lies after all others."""
     planes = room.ceiling.planes if surface == "ceiling" else room.floor.planes
     taken = {plane.id for plane in planes}
     number = max(part_numbers(room, surface).values(), default=0) + 1
@@ -98,7 +98,7 @@ def part_form(room: Room, plane: Plane) -> PartForm:
 def laid_part(
     room: Room, part_id: str, wall: str, outline: tuple[Point, ...], near_mm: float, far_mm: float
 ) -> Plane:
-    """Give a part over `outline` that goes from one height near a wall to another far from it."""
+    """Return a part over `outline` that goes from one height near a wall to another far from it."""
     nx, ny = inward(room, wall)
     corners = outline or room.corners
     away = [across_mm(room, wall, point) for point in corners]
@@ -115,7 +115,7 @@ def laid_part(
 
 
 def bare_share(room: Room) -> float:
-    """Give about how much of the floor, from 0 to 1, has no ceiling told over it."""
+    """Return about how much of the floor, from 0 to 1, has no ceiling told over it."""
     planes = room.ceiling.planes
     if any(not plane.outline for plane in planes):
         return 0.0
@@ -132,7 +132,7 @@ def bare_share(room: Room) -> float:
 
 
 def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
-    """Tell whether a part lies behind the whole ceiling, or under the whole floor, everywhere."""
+    """Return whether a part lies behind the whole ceiling, or under the whole floor, everywhere."""
     planes = room.ceiling.planes if surface == "ceiling" else room.floor.planes
     rest = [other for other in planes if other.id != plane.id and not other.outline]
     way = 1 if surface == "ceiling" else -1
@@ -143,7 +143,7 @@ def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
 
 
 def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
-    """Tell whether an outline lies wholly outside the room, as far as a close look can tell."""
+    """Return whether an outline lies wholly outside the room, as far as a close look can tell."""
     xs, ys = zip(*outline, strict=True)
     wide, deep = max(xs) - min(xs), max(ys) - min(ys)
     points = [
@@ -155,12 +155,12 @@ def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
 
 
 def clockwise(outline: tuple[Point, ...]) -> tuple[Point, ...]:
-    """Give an outline with its corners clockwise as drawn."""
+    """Return an outline with its corners clockwise as drawn."""
     return outline if signed_area_mm2(outline) > 0 else outline[::-1]
 
 
 def _leans(room: Room, wall: str, plane: Plane) -> float:
-    """Give the rise along a wall in mm per metre: none where the part slopes square to it."""
+    """Return the rise along a wall in mm per metre: none where the part slopes square to it."""
     nx, ny = inward(room, wall)
     return abs(plane.rise_x * ny - plane.rise_y * nx)
 

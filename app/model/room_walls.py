@@ -29,12 +29,12 @@ class Edges:
     sockets: tuple[Socket, ...]
 
     def changes(self) -> dict[str, Any]:
-        """Give the three as fields of a room."""
+        """Return the three as fields of a room."""
         return {"walls": self.walls, "openings": self.openings, "sockets": self.sockets}
 
 
 def letter(room: Room, wall_id: str) -> str:
-    """Give the letter of a wall, A for the first. Raises KeyError for an unknown wall."""
+    """Return the letter of a wall, A for the first. Raises KeyError for an unknown wall."""
     for index, wall in enumerate(room.walls):
         if wall.id == wall_id:
             return letter_at(index)
@@ -42,13 +42,13 @@ def letter(room: Room, wall_id: str) -> str:
 
 
 def letter_at(index: int) -> str:
-    """Give the letter of a place: A to Z, then AA, AB ..."""
+    """Return the letter of a place: A to Z, then AA, AB ..."""
     first, last = divmod(index, 26)
     return (chr(64 + first) if first else "") + chr(65 + last)
 
 
 def fresh_id(prefix: str, taken: set[str]) -> str:
-    """Give an id that nothing carries yet: `prefix-1`, `prefix-2` ..."""
+    """Return an id that nothing carries yet: `prefix-1`, `prefix-2` ..."""
     number = 1
     while f"{prefix}-{number}" in taken:
         number += 1
@@ -56,7 +56,7 @@ def fresh_id(prefix: str, taken: set[str]) -> str:
 
 
 def index_of(room: Room, wall_id: str) -> int:
-    """Give the place of a wall. Raises KeyError for an unknown wall."""
+    """Return the place of a wall. Raises KeyError for an unknown wall."""
     for index, wall in enumerate(room.walls):
         if wall.id == wall_id:
             return index
@@ -64,14 +64,14 @@ def index_of(room: Room, wall_id: str) -> int:
 
 
 def direction(room: Room, wall_id: str) -> Point:
-    """Give the unit vector along a wall, from its starting corner."""
+    """Return the unit vector along a wall, from its starting corner."""
     (x0, y0), (x1, y1) = room.wall_ends(wall_id)
     length = math.hypot(x1 - x0, y1 - y0)
     return ((x1 - x0) / length, (y1 - y0) / length)
 
 
 def inward(room: Room, wall_id: str) -> Point:
-    """Give the unit vector from a wall into the room."""
+    """Return the unit vector from a wall into the room."""
     ux, uy = direction(room, wall_id)
     return (-uy, ux) if room.clockwise else (uy, -ux)
 
@@ -104,7 +104,7 @@ def with_length(room: Room, wall_id: str, length_mm: float) -> Edges:
 
 
 def taken_up_by(room: Room, wall_id: str) -> str:
-    """Give the id of the wall that takes up a change of this wall's length."""
+    """Return the id of the wall that takes up a change of this wall's length."""
     return room.walls[_takers(room, wall_id)[0][0]].id
 
 

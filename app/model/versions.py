@@ -22,7 +22,7 @@ UPGRADES: dict[int, Upgrade] = {}
 
 
 def too_new(version: int, newest: int) -> PlanError:
-    """Give the error of a file that a newer program wrote."""
+    """Return the error of a file that a newer program wrote."""
     return PlanError(
         Fault(
             "version",
@@ -41,7 +41,7 @@ def load(text: str | bytes) -> Plan:
 
 
 def parse(text: str | bytes) -> object:
-    """Give the JSON data of a file's text. Raises PlanError when it is too large or no JSON."""
+    """Return the JSON data of a file's text. Raises PlanError when it is too large or no JSON."""
     size = len(text.encode(errors="surrogatepass")) if isinstance(text, str) else len(text)
     if size > BYTE_LIMIT:
         raise PlanError(
@@ -85,7 +85,7 @@ def dump(plan: Plan) -> str:
 
 
 def schema() -> dict[str, Any]:
-    """Give the JSON schema of a plan file."""
+    """Return the JSON schema of a plan file."""
     return Plan.model_json_schema()
 
 

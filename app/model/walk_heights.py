@@ -102,7 +102,7 @@ def overhead(
 
 
 def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:
-    """Give the place of a height: along a wall (counted from 1) and out from it into the room."""
+    """Return the place of a height: along a wall (counted from 1) and out from it into the room."""
     wall_id = room.walls[wall - 1].id
     (x, y), _ = room.wall_ends(wall_id)
     ux, uy = direction(room, wall_id)
@@ -113,7 +113,7 @@ def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:
 def _as_typed(
     room: Room, fitted: Plane, places: Sequence[Point], high: Sequence[float]
 ) -> Plane | None:
-    """Give the slope square to a wall between two of the heights themselves, if all lie on it.
+    """Return the slope square to a wall between two of the heights themselves, if all lie on it.
 
     So the page of the room and the drawing show what was taped, not a millimetre beside it. None
     where a height would lie too far off.
@@ -152,19 +152,19 @@ def _nearest(height_mm: float, high: Sequence[float]) -> float:
 
 
 def _far_height(room: Room, wall: str, plane: Plane) -> float:
-    """Give how high a slope is at the corner that lies farthest from a wall."""
+    """Return how high a slope is at the corner that lies farthest from a wall."""
     return plane.height_at(*max(room.corners, key=lambda corner: across_mm(room, wall, corner)))
 
 
 def _inside(at: Point, rise_x: float, rise_y: float, height: float, room: Room) -> bool:
-    """Tell whether a slope stays above the floor all over the room."""
+    """Return whether a slope stays above the floor all over the room."""
     return all(
         height + (rise_x * (x - at[0]) + rise_y * (y - at[1])) / 1000 > 100 for x, y in room.corners
     )
 
 
 def _ridge(room: Room, places: Sequence[Point], high: Sequence[float]) -> tuple[str, Folded] | None:
-    """Give the wall along which two slopes fit best, with its fold; None where none stands up."""
+    """Return the wall along which two slopes fit best, with its fold; None where none stands up."""
     best: tuple[float, str, Folded] | None = None
     for wall in room.walls:
         (x0, y0), _ = room.wall_ends(wall.id)

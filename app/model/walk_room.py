@@ -40,7 +40,7 @@ class Outline:
 
 
 def outlined(plan: Plan, walk: Walk) -> Outline:
-    """Give the plan with the outline of a walk. Raises PlanError where the walk is no room.
+    """Return the plan with the outline of a walk. Raises PlanError where the walk is no room.
 
     Walls named by steps stay themselves, with all that is fixed to them where it still fits. The
     first wall that stays keeps its place and direction, so that what stands in the room does not
@@ -91,7 +91,7 @@ def first_plan(walk: Walk, name: str, units: Units) -> Outline:
 
 
 def walk_of(plan: Plan) -> Walk:
-    """Give the walk that a room's outline came from, else one read off its walls.
+    """Return the walk that a room's outline came from, else one read off its walls.
 
     Turns are read as the nearest right angle, and a corner that is out of square gets the length
     across it. A walk that the walls no longer follow is read off anew.
@@ -122,7 +122,7 @@ def walk_of(plan: Plan) -> Walk:
 
 
 def _follows(room: Room, walk: Walk) -> bool:
-    """Tell whether the walls of a room are still those that its walk makes."""
+    """Return whether the walls of a room are still those that its walk makes."""
     ids = tuple(wall.id for wall in room.walls)
     if tuple(step.wall for step in walk.steps) != ids:
         return False
@@ -211,7 +211,7 @@ def _floor_of(room: Room) -> Callable[[Point], float]:
 
 
 def _lengths(walls: Sequence[Wall]) -> dict[str, tuple[str, float]]:
-    """Give the letter and length of each wall by its id."""
+    """Return the letter and length of each wall by its id."""
     count = len(walls)
     return {
         wall.id: (

@@ -43,13 +43,13 @@ class Solved:
 
     walk: Walk
     corners: tuple[Point, ...]
-    found: Adjusted
+    adjustment: Adjusted
     observations: tuple[Observation, ...]
     raw: Closing
     disagree: Disagreement | None
 
     def diagonal_at(self, index: int) -> int | None:
-        """Give the number of the diagonal that an observation is, from 0; None for another."""
+        """Return the number of the diagonal that an observation is, from 0; None for another."""
         before = 2 * len(self.walk.steps)
         return index - before if index >= before else None
 
@@ -74,7 +74,7 @@ def solve(walk: Walk, units: Units = "metric") -> Solved:
 
 
 def observations(walk: Walk) -> list[Observation]:
-    """Give what was measured, each with its error; walked with the walls at the left hand."""
+    """Return what was measured, each with its error; walked with the walls at the left hand."""
     count = len(walk.steps)
     laser = walk.measured_with == "laser"
     along = published("survey.laser-mm" if laser else "survey.tape-wall-mm")
@@ -91,7 +91,7 @@ def observations(walk: Walk) -> list[Observation]:
 
 
 def headings(walk: Walk) -> list[float]:
-    """Give the direction of each wall in degrees as its words mean it, the first one 0."""
+    """Return the direction of each wall in degrees as its words mean it, the first one 0."""
     heading, told = 0.0, []
     for step in walk.steps:
         told.append(heading)
@@ -100,7 +100,7 @@ def headings(walk: Walk) -> list[float]:
 
 
 def raw_closing(walk: Walk) -> Closing:
-    """Give how far the end misses the start when all corners are as square as the words."""
+    """Return how far the end misses the start when all corners are as square as the words."""
     lengths = [step.length_mm for step in walk.steps]
     return closing(list(zip(headings(walk), lengths, strict=True)))
 
@@ -118,7 +118,7 @@ def so_far(walk: Walk) -> tuple[Point, ...]:
 
 
 def comes_back(walk: Walk) -> bool:
-    """Tell whether a walk is plainly back at its start: four turns in, the end near the start."""
+    """Return whether a walk is plainly back at its start: four turns in, the end near the start."""
     if len(walk.steps) < 4 or sum(TURNS[step.turn] for step in walk.steps) != 4:
         return False
     way = sum(step.length_mm for step in walk.steps)
@@ -213,7 +213,7 @@ def _check_crossing(corners: Sequence[Point], units: Units) -> None:
 
 
 def _past(point: Point, start: Point, end: Point) -> float:
-    """Give how far a point lies from the line of a wall."""
+    """Return how far a point lies from the line of a wall."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     across = (point[0] - start[0]) * dy - (point[1] - start[1]) * dx
     return abs(across) / (math.hypot(dx, dy) or 1.0)

@@ -61,7 +61,7 @@ class Placed:
 
     @property
     def in_use(self) -> bool:
-        """Tell whether it stands as it is used: not folded, put away or out of the room."""
+        """Return whether it stands as it is used: not folded, put away or out of the room."""
         state = self.piece.state
         if state is None:
             return True
@@ -79,7 +79,7 @@ class Placed:
         return result
 
     def polygons(self) -> Geometries:
-        """Give the true outlines of its solids in the room."""
+        """Return the true outlines of its solids in the room."""
         moved: Geometries = shapely.transform(self.shape.polygons, lambda xy: xy + self.at)
         return moved
 
@@ -141,7 +141,7 @@ class Scene:
         self.door_open = door_open
 
     def kept(self, key: tuple[object, ...], make: Callable[[], Kept]) -> Kept:
-        """Give an answer that hangs only on its key and the room; made once, kept between scenes.
+        """Return an answer that hangs only on its key and the room; made once, kept between scenes.
 
         A key names all that the answer hangs on, such as a piece and its pose.
         """
@@ -190,7 +190,7 @@ class Scene:
         return (*walls, *(column.label or "column" for column, _ in self.room.columns))
 
     def moved(self, poses: Mapping[str, Pose]) -> Scene:
-        """Give the scene with some pieces at other poses. Raises KeyError for an unknown piece."""
+        """Return scene with some pieces at other poses. Raises KeyError for an unknown piece."""
         placed = dict(self.placed)
         for piece_id, pose in poses.items():
             was = placed[piece_id]
@@ -205,7 +205,7 @@ class Scene:
         )
 
     def in_situation(self, situation: Situation) -> Scene:
-        """Give the scene with pieces in the states of a situation, its garage doors likewise.
+        """Return the scene with pieces in the states of a situation, its garage doors likewise.
 
         Raises PlanError for a state that a piece does not have.
         """
@@ -272,7 +272,7 @@ def _in_state(placed: Placed, state: str) -> Placed:
 
 
 def _lift_mm(plan: Plan, kit: KitType) -> float:
-    """Give what lies under a piece: the covering, unless it hangs on a wall clear of the floor."""
+    """What lies under a piece: the covering, unless it hangs on a wall clear of the floor."""
     extent = Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
     hangs = kit.bar is None and kit.solids and min(place(s.z[0], extent) for s in kit.solids) > 0
     return 0.0 if hangs else plan.room.floor.covering.thickness_mm
@@ -281,7 +281,7 @@ def _lift_mm(plan: Plan, kit: KitType) -> float:
 def _rest_mm(
     piece: Piece, kit: KitType, host: Piece | None, kits: Mapping[str, KitType]
 ) -> tuple[float, float]:
-    """Give the least and greatest height of a bar's middle above the foot of what it rests on."""
+    """Return the least and greatest height of a bar's middle above the foot of what it rests on."""
     if kit.bar is None:
         return 0.0, 0.0
     if host is not None and host.type in kits and kits[host.type].rests:

@@ -94,7 +94,7 @@ def _off(point: Corner, direction: Corner, distance_mm: float) -> Corner:
 
 
 def _side_strip(opening: Opening, side: WallShape, wall: WallShape) -> Sweep:
-    """Give the strip of the side wall along which a side-sliding leaf stands when open."""
+    """Return the strip of the side wall along which a side-sliding leaf stands when open."""
     near, far = side.start, side.end
     if math.dist(far, wall.start) < math.dist(near, wall.start) or far == wall.start:
         near, far = far, near
@@ -116,7 +116,7 @@ class _Frame:
     inward: Corner
 
     def _box(self, from_mm: float, to_mm: float, beyond_mm: float = 0.0) -> Polygon:
-        """Give a rectangle between two depths inside, wider than the opening by so much a side."""
+        """A rectangle between two depths inside, wider than the opening by so much a side."""
         width = math.dist(self.left, self.right)
         across = (
             (self.right[0] - self.left[0]) / width,
@@ -132,7 +132,7 @@ class _Frame:
         return Polygon(corners)
 
     def _hinges(self) -> tuple[tuple[Corner, Corner, float], ...]:
-        """Give hinge, far end of the shut leaf and leaf width of each turning leaf."""
+        """Return hinge, far end of the shut leaf and leaf width of each turning leaf."""
         o = self.opening
         middle = (
             (self.left[0] + self.right[0]) / 2,
@@ -183,7 +183,7 @@ class _Frame:
         return turning
 
     def _clear_mm(self) -> float:
-        """Give the underside of an open up-and-over leaf, the cautious end of its range."""
+        """Return the underside of an open up-and-over leaf, the cautious end of its range."""
         loss = published("garage.up-and-over.height-loss-most-mm")
         return max(self.opening.height_mm - loss, 1.0)
 
@@ -223,7 +223,7 @@ class _Frame:
 
 
 def sector(hinge: Corner, end: Corner, inward: Corner, radius_mm: float) -> Polygon:
-    """Give the quarter circle that a leaf sweeps from shut to square; its chords lie outside."""
+    """Return the quarter circle that a leaf sweeps from shut to square; its chords lie outside."""
     shut = ((end[0] - hinge[0]) / radius_mm, (end[1] - hinge[1]) / radius_mm)
     sense = 1 if shut[0] * inward[1] - shut[1] * inward[0] > 0 else -1
     count = 2 * _CHORDS

@@ -19,7 +19,7 @@ _MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
 
 
 def free_floor(scene: Scene) -> BaseGeometry:
-    """Give the largest free floor in one piece that is as wide as a way all over, in mm.
+    """Return the largest free floor in one piece that is as wide as a way all over, in mm.
 
     The floor within the outline of a piece that stands on it is taken, also between posts or legs.
     Of what hangs only that is taken which is lower than the tallest head; what is low enough to
@@ -45,5 +45,5 @@ def free_floor(scene: Scene) -> BaseGeometry:
 
 
 def free_floor_m2(scene: Scene) -> float:
-    """Give the area of the largest free floor in one piece, in square metres."""
+    """Return the area of the largest free floor in one piece, in square metres."""
     return free_floor(scene).area / _MM2_PER_M2

@@ -53,7 +53,7 @@ class Overhead:
         return float((a + b * xy[:, 0] + c * xy[:, 1]).min()) if len(xy) else math.inf
 
     def clear(self, areas: Geometries) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
-        """Give the least clear height in mm over each area, and the item that sets it.
+        """Return the least clear height in mm over each area, and the item that sets it.
 
         An area with nothing overhead gets infinity and -1.
         """
@@ -146,7 +146,7 @@ def _joist_strips(room: Room, free: Polygon) -> list[Polygon]:
 
 
 def joist_polygons(room: Room, free: Polygon) -> list[Polygon]:
-    """Give the joists as they show from below, cut to the room."""
+    """Return the joists as they show from below, cut to the room."""
     return [
         part
         for strip in _joist_strips(room, free)
@@ -156,7 +156,7 @@ def joist_polygons(room: Room, free: Polygon) -> list[Polygon]:
 
 
 def _opener(shape: OpeningShape, ceiling: Overhead) -> Above:
-    """Give the motor head of a garage door: mid-width, behind the lintel, below the ceiling."""
+    """Return the motor head of a garage door: mid-width, behind the lintel, below the ceiling."""
     deep = published("opener.behind-lintel-least-mm")
     length, width = published("opener.length-mm"), published("opener.width-mm")
     mx, my = (

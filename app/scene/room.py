@@ -60,7 +60,7 @@ class RoomShape:
 
     @property
     def opens(self) -> bool:
-        """Tell whether an open garage door hangs anything over the room."""
+        """Return whether an open garage door hangs anything over the room."""
         return any(shape.when_open for shape in self.openings)
 
 

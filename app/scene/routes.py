@@ -97,7 +97,7 @@ class Routes:
         return tuple(self._from_door(shape, self.tree) for shape in self.ways_out)
 
     def _from_door(self, shape: OpeningShape, tree: Ints, without: Bools | None = None) -> Reach:
-        """Give how far one gets from an opening: its joins cross the threshold, less some."""
+        """Return how far one gets from an opening: its joins cross the threshold, less some."""
         graph, joins = self.graph, self._crossing
         ends = np.array([shape.left, shape.right])
         over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
@@ -125,7 +125,7 @@ class Routes:
         )
 
     def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
-        """Give the widest way to each stand that passes under none of these places."""
+        """Return the widest way to each stand that passes under none of these places."""
         graph = self.graph
         used = self._walked.copy()
         used[self._crossing] = True
@@ -147,7 +147,7 @@ class Routes:
         )
 
     def between(self, one: Floats, other: Floats) -> Way:
-        """Give the widest way from any of some points to any of some others."""
+        """Return the widest way from any of some points to any of some others."""
         start = nodes_at(self.graph, self.samples, one)
         start = np.unique(start[start >= 0])
         start = start[self._inside[start]]
@@ -170,7 +170,7 @@ class Routes:
         return Way(width, owners, (float(x), float(y)), node)
 
     def reached(self, door: int) -> Reach:
-        """Give how far one gets from a way out, by its place in their order."""
+        """Return how far one gets from a way out, by its place in their order."""
         return self._from_doors[door]
 
     def line(self, stand: int, door: int) -> LineString | None:
@@ -179,7 +179,7 @@ class Routes:
         return line_to(self.graph, self._from_doors[door], node) if node >= 0 else None
 
     def walked_through(self, stand: int, door: int) -> tuple[int, ...]:
-        """Give the pieces, by number, whose working spaces the way to a stand passes through."""
+        """Return the pieces, by number, whose working spaces the way to a stand passes through."""
         line = self.line(stand, door)
         if line is None:
             return ()
@@ -189,7 +189,7 @@ class Routes:
         return tuple(int(owner) for owner in owners if self._roots[owner] != root)
 
     def best(self, stand: int) -> Way:
-        """Give the widest of the ways to a stand."""
+        """Return the widest of the ways to a stand."""
         return max(self.ways[stand], key=lambda way: way.width_mm, default=NO_WAY)
 
 
@@ -197,7 +197,7 @@ _known: WeakKeyDictionary[Scene, Routes] = WeakKeyDictionary()
 
 
 def routes(scene: Scene) -> Routes:
-    """Give the ways of a scene; found once and kept as long as the scene."""
+    """Return the ways of a scene; found once and kept as long as the scene."""
     found = _known.get(scene)
     if found is None:
         found = _known[scene] = Routes(scene)
@@ -205,7 +205,7 @@ def routes(scene: Scene) -> Routes:
 
 
 def head_mm(scene: Scene) -> float:
-    """Give how high the tallest head in shoes is above the bare floor, covering included.
+    """Return how high the tallest head in shoes is above the bare floor, covering included.
 
     Without people it is the height of an ordinary way.
     """
@@ -217,7 +217,7 @@ def head_mm(scene: Scene) -> float:
 
 
 def ways_out(scene: Scene) -> tuple[OpeningShape, ...]:
-    """Give the openings by which people leave."""
+    """Return the openings by which people leave."""
     return tuple(
         shape
         for shape in scene.room.openings
@@ -226,7 +226,7 @@ def ways_out(scene: Scene) -> tuple[OpeningShape, ...]:
 
 
 def stands(scene: Scene) -> tuple[Stand, ...]:
-    """Give the stations that people go to: those with a space deep enough to stand in.
+    """Return the stations that people go to: those with a space deep enough to stand in.
 
     The carrier's own spaces count where it has any, those where it is trained at before those
     where it is loaded or opened.
@@ -258,12 +258,12 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
 
 
 def _body_mm() -> float:
-    """Give the depth in which a person stands: as published, however wide ways are wanted."""
+    """Return the depth in which a person stands: as published, however wide ways are wanted."""
     return row("route.least-mm").value
 
 
 def _points(scene: Scene, number: int) -> Floats:
-    """Give points in a working space: along a strip half a person off the edge, else all over."""
+    """Return points in a working space: along a strip half a person off the edge, else all over."""
     shape = scene.spaces.shapes[number]
     core = scene.spaces.cores[number]
     if shape.outward is not None:
@@ -283,7 +283,7 @@ def _points(scene: Scene, number: int) -> Floats:
 
 
 def in_the_way(scene: Scene) -> NDArray[np.intp]:
-    """Give the solids that are walked round: pieces and columns, no walls."""
+    """Return the solids that are walked round: pieces and columns, no walls."""
     solids = scene.solids
     covering = scene.plan.room.floor.covering.thickness_mm
     high = solids.high_mm > covering + published("route.step-over-mm") + HALF_MM
@@ -325,7 +325,7 @@ def _wall_faces(
 
 
 def _cross_line(one: Floats, other: Floats, line: Floats) -> Bools:
-    """Tell which stretches cross a straight line between two points; touching counts."""
+    """Return which stretches cross a straight line between two points; touching counts."""
     a, b = line
     along = b - a
 

@@ -127,7 +127,7 @@ def medial(samples: Samples) -> Medial:
 
 
 def _far_corners(xy: Floats) -> Floats:
-    """Give four points far outside, so that every gap lies between two triangles."""
+    """Return four points far outside, so that every gap lies between two triangles."""
     low, high = xy.min(axis=0), xy.max(axis=0)
     middle, away = (low + high) / 2, 2 * 2 * (high - low).max() + 1
     corners: Floats = middle + away * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
@@ -135,7 +135,7 @@ def _far_corners(xy: Floats) -> Floats:
 
 
 def _circles(xy: Floats, corners: Ints) -> tuple[Floats, Floats]:
-    """Give centre and radius of the circle through the three corners of each triangle."""
+    """Return centre and radius of the circle through the three corners of each triangle."""
     a = xy[corners[:, 0]]
     b, c = xy[corners[:, 1]] - a, xy[corners[:, 2]] - a
     twice = 2 * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
@@ -188,7 +188,7 @@ def _gaps(samples: Samples, left: Ints, right: Ints) -> Floats:
 
 
 def _to_stretch(point: Floats, start: Floats, end: Floats) -> Floats:
-    """Give the distance of each point from its straight stretch, which may have no length."""
+    """Return the distance of each point from its straight stretch, which may have no length."""
     along, away = end - start, point - start
     length = (along * along).sum(axis=1)
     share = (away * along).sum(axis=1) / np.where(length > 0, length, 1)
@@ -198,7 +198,7 @@ def _to_stretch(point: Floats, start: Floats, end: Floats) -> Floats:
 
 
 def widest_tree(graph: Medial, allowed: Bools) -> Ints:
-    """Give the numbers of the joins of a maximum spanning tree (a forest) of the allowed joins."""
+    """Return numbers of the joins of a maximum spanning tree (a forest) of the allowed joins."""
     joins = np.flatnonzero(allowed)
     return joins[_tree(graph.one[joins], graph.other[joins], graph.width_mm[joins], len(graph.at))]
 
@@ -220,7 +220,7 @@ def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
 
 
 def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) -> Reach:
-    """Give the widest way from a start outside the graph to every node.
+    """Return the widest way from a start outside the graph to every node.
 
     The start is joined to the nodes `starts`; `joins` are the numbers by which those joins are
     known, `widths` how wide they are.
@@ -279,7 +279,7 @@ def narrowed(graph: Medial, samples: Samples, pieces_up_to: int, by_mm: float) -
 
 
 def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
-    """Give the node of the triangle in which each point lies; -1 if it lies outside all.
+    """Return the node of the triangle in which each point lies; -1 if it lies outside all.
 
     From a point to the node of its triangle the way is free: the triangle lies in the empty
     circle about the node. Walks from triangle to triangle towards all points at once.

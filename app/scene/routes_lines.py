@@ -45,7 +45,7 @@ class Track:
 
 
 def track(found: Routes, stand: int, door: int) -> Track | None:
-    """Give the widest way to a stand from a way out; None where there is none."""
+    """Return the widest way to a stand from a way out; None where there is none."""
     way = found.ways[stand][door]
     if way.node < 0:
         return None
@@ -65,7 +65,7 @@ def track(found: Routes, stand: int, door: int) -> Track | None:
 
 
 def _threshold(found: Routes, door: int, join: int) -> At:
-    """Give the middle of the gap by which a way comes in."""
+    """Return the middle of the gap by which a way comes in."""
     samples, sides = found.samples, np.array([found.graph.left[join], found.graph.right[join]])
     if (sides < len(samples.xy)).all():
         x, y = samples.xy[sides].mean(axis=0)

@@ -60,7 +60,7 @@ class Shape:
 
 
 def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
-    """Give the cached shape of a piece of a kit type, turned to an angle about the origin."""
+    """Return the cached shape of a piece of a kit type, turned to an angle about the origin."""
     return _shape(
         piece.type,
         # a row of one plan alone may be another one tomorrow, so all of it is in the key
@@ -118,7 +118,7 @@ def _shape(
 
 
 def resized_plate(kit: KitType, part: str, form: Flat, plate_mm: float | None) -> Flat:
-    """Give a bar's plate, seen from above, the depth of the plates really used."""
+    """Return a bar's plate, seen from above, the depth of the plates really used."""
     if kit.bar is None or part != "plate" or plate_mm is None or not form.points:
         return form
     xs = [x for x, _ in form.points]
@@ -128,12 +128,12 @@ def resized_plate(kit: KitType, part: str, form: Flat, plate_mm: float | None) -
 
 
 def polygon_of(form: Flat) -> Polygon:
-    """Give a form as a polygon; the chords of a disc lie outside it."""
+    """Return a form as a polygon; the chords of a disc lie outside it."""
     return circle(form.centre, form.radius_mm) if form.radius_mm else Polygon(form.points)
 
 
 def circle(centre: tuple[float, float], radius_mm: float) -> Polygon:
-    """Give a many-sided polygon that holds the whole circle.
+    """Return a many-sided polygon that holds the whole circle.
 
     The middle of a side lies on each axis: against a wall it is as wide as the circle.
     """
@@ -167,7 +167,7 @@ def turned_points(xy: NDArray[np.float64], angle_deg: float) -> NDArray[np.float
 
 
 def _footprint(kit: KitType, extent: Extent) -> Polygon:
-    """Give the outline of the whole piece: its rectangle, or the disc that it is."""
+    """Return the outline of the whole piece: its rectangle, or the disc that it is."""
     discs = [flat(s, extent) for s in kit.solids if s.shape == "disc"]
     half = min(extent.width_mm, extent.depth_mm) / 2
     for disc in discs:
@@ -178,7 +178,7 @@ def _footprint(kit: KitType, extent: Extent) -> Polygon:
 
 
 def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
-    """Give a working space as the maker's manual asks for it, where that is more."""
+    """Return a working space as the maker's manual asks for it, where that is more."""
     asked = manual.get(space.name, 0.0)
     if asked <= space.least_mm:
         return space

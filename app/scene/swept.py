@@ -42,7 +42,7 @@ class Part:
 
 
 def held_by(scene: Scene, root: str) -> Held:
-    """Give the bar of a station with its plates; the long bar with large plates if it has none."""
+    """Return bar of a station with its plates; the long bar with large plates if it has none."""
     for placed in scene.stations.get(root, ()):
         if placed.kit.bar is not None:
             return held_of(placed.kit.bar, placed.piece)
@@ -50,13 +50,13 @@ def held_by(scene: Scene, root: str) -> Held:
 
 
 def held_of(bar: BarShape, piece: Piece) -> Held:
-    """Give the bar that a piece is, with the plates it is used with."""
+    """Return the bar that a piece is, with the plates it is used with."""
     plate = piece.plate_mm or published("plate.large-diameter-mm")
     return Held(bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm, plate)
 
 
 def usual_bar(plate_mm: float | None = None) -> Held:
-    """Give the long bar of the rules with large plates, or with plates of this diameter."""
+    """Return the long bar of the rules with large plates, or with plates of this diameter."""
     return Held(
         published("bar.long.shaft-mm"),
         published("bar.long.sleeve-mm"),
@@ -67,7 +67,7 @@ def usual_bar(plate_mm: float | None = None) -> Held:
 
 @lru_cache(maxsize=int(published("scene.shapes-kept")))
 def parts(movement: str, held: Held) -> tuple[Part, ...]:
-    """Give what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
+    """Return what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
     row = movements()[movement]
     wander = row.wander_mm
     if row.held != "bar":
@@ -89,7 +89,7 @@ def parts(movement: str, held: Held) -> tuple[Part, ...]:
 
 
 def area_size_mm(movement: str, held: Held) -> tuple[float, float]:
-    """Give the floor that a movement takes, wander included: across and deep, in mm."""
+    """Return the floor that a movement takes, wander included: across and deep, in mm."""
     row = movements()[movement]
     width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
     return width + 2 * row.wander_mm, row.area_depth_mm + 2 * row.wander_mm

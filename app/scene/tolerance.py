@@ -29,7 +29,7 @@ def cores(polygons: Geometries) -> Geometries:
 
 
 def falls_short(measured_mm: float, required_mm: float) -> bool:
-    """Tell whether a measure misses what is required by more than the tolerance."""
+    """Return whether a measure misses what is required by more than the tolerance."""
     return measured_mm < required_mm - TOLERANCE_MM
 
 
@@ -39,6 +39,6 @@ def heights_meet(
     low_b: NDArray[np.float64],
     high_b: NDArray[np.float64],
 ) -> NDArray[np.bool_]:
-    """Tell which pairs of height ranges reach into one another by more than the tolerance."""
+    """Return which pairs of height ranges reach into one another by more than the tolerance."""
     met: NDArray[np.bool_] = np.minimum(high_a, high_b) - np.maximum(low_a, low_b) > TOLERANCE_MM
     return met

@@ -46,7 +46,7 @@ class WallShape:
 
 
 def wall_shapes(room: Room) -> tuple[WallShape, ...]:
-    """Give every wall with mitred corners, in the order of the walls."""
+    """Return every wall with mitred corners, in the order of the walls."""
     corners = room.corners
     inner = moved_faces(corners, [wall.lining_mm for wall in room.walls])
     outer = moved_faces(corners, [-wall.thickness_mm for wall in room.walls])

@@ -18,7 +18,7 @@ IDLE_LIMIT = 8
 
 
 def now() -> str:
-    """Give the moment as ISO text in UTC with milliseconds; sorts as time does."""
+    """Return the moment as ISO text in UTC with milliseconds; sorts as time does."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
@@ -59,13 +59,13 @@ class Database:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """Give a connection whose reads all see the same moment. Raises StoreError."""
+        """Return a connection whose reads all see the same moment. Raises StoreError."""
         with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN"):
             yield db
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
-        """Give a connection that alone may write; all is kept at the end, or nothing.
+        """Return a connection that alone may write; all is kept at the end, or nothing.
 
         Raises StoreError.
         """
@@ -73,7 +73,7 @@ class Database:
             yield db
 
     def connected(self) -> sqlite3.Connection:
-        """Give a connection of the caller's own, who closes it. Raises StoreError."""
+        """Return a connection of the caller's own, who closes it. Raises StoreError."""
         with self._said():
             return self._connect()
 

@@ -40,10 +40,10 @@ class State:
 
     @property
     def can_undo(self) -> bool:
-        """Tell whether there is something to take back."""
+        """Return whether there is something to take back."""
         return self.undo_says is not None
 
     @property
     def can_redo(self) -> bool:
-        """Tell whether there is something to do again."""
+        """Return whether there is something to do again."""
         return self.redo_says is not None

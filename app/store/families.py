@@ -43,7 +43,7 @@ class Families:
         self._database = database
 
     def options(self, plan_id: str) -> tuple[Option, ...]:
-        """Give a plan's options that are not deleted, by letter; the plan alone is A.
+        """Return a plan's options that are not deleted, by letter; the plan alone is A.
 
         Raises NotFoundError.
         """
@@ -52,7 +52,7 @@ class Families:
             return _options(db, plan_id)
 
     def all(self) -> Mapping[str, tuple[str, Option]]:
-        """Give the family and the option of each plan that has options and is not deleted."""
+        """Return the family and the option of each plan that has options and is not deleted."""
         with self._database.reading() as db:
             rows = db.execute(
                 "SELECT id, name, letter, chosen, family FROM plans "

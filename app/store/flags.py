@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 
 def numbered(keys: Iterable[str], known: Mapping[str, int]) -> dict[str, int]:
-    """Give each key its number: the known one, else the smallest that is free.
+    """Return each key its number: the known one, else the smallest that is free.
 
     Numbers of keys that no longer live are free again. New keys are numbered in their order.
     """

@@ -48,7 +48,7 @@ class Step:
 
 
 def head(db: sqlite3.Connection, plan_id: str) -> Head:
-    """Give the newest revision of a plan that is not deleted. Raises NotFoundError."""
+    """Return the newest revision of a plan that is not deleted. Raises NotFoundError."""
     row = db.execute(
         "SELECT p.revision, p.deleted_at, r.undoable, r.redoable FROM plans p JOIN revisions r "
         "ON r.plan_id = p.id AND r.number = p.revision WHERE p.id = ?",
@@ -63,7 +63,7 @@ def head(db: sqlite3.Connection, plan_id: str) -> Head:
 
 
 def head_at(db: sqlite3.Connection, plan_id: str, number: int) -> Head:
-    """Give an earlier revision as it was when it was the newest. Raises NotFoundError."""
+    """Return an earlier revision as it was when it was the newest. Raises NotFoundError."""
     row = None
     if 0 <= number < NUMBERS_END:
         row = db.execute(
@@ -76,7 +76,7 @@ def head_at(db: sqlite3.Connection, plan_id: str, number: int) -> Head:
 
 
 def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None = None) -> State:
-    """Give the plan at its newest revision; `known` is one seen before, used if still the newest.
+    """Return the plan at its newest revision; `known` is one seen before, used if still the newest.
 
     Raises StoreError when what is kept cannot be read.
     """
@@ -101,7 +101,7 @@ def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None =
 
 
 def _before(number: int | None) -> int | None:
-    """Give the revision that held what taking this one back leads to.
+    """Return the revision that held what taking this one back leads to.
 
     All that came after it has been taken back by then, so it is the one just before.
     """
@@ -184,7 +184,7 @@ def snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> N
 
 
 def plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
-    """Give the plan as it was at a revision that is kept. Raises StoreError if it is unreadable."""
+    """Return plan as it was at a revision that is kept. Raises StoreError if it is unreadable."""
     row = db.execute(
         "SELECT number, plan FROM snapshots WHERE plan_id = ? AND number <= ? "
         "ORDER BY number DESC LIMIT 1",
@@ -229,5 +229,5 @@ def _undoable(db: sqlite3.Connection, plan_id: str, number: int) -> int | None:
 
 
 def words(command: Command) -> str:
-    """Give what an undo or redo of a command is called."""
+    """Return what an undo or redo of a command is called."""
     return command.says or command.name

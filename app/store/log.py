@@ -61,7 +61,7 @@ class Log:
         self._database = database
 
     def page(self, plan_id: str, below: int | None, count: int) -> tuple[Revision, ...]:
-        """Give the newest `count` revisions with a number under `below`, the newest first.
+        """Return the newest `count` revisions with a number under `below`, the newest first.
 
         `below` None starts at the newest. Raises NotFoundError.
         """
@@ -74,7 +74,7 @@ class Log:
         return tuple(_revision(row) for row in rows)
 
     def revision(self, plan_id: str, number: int) -> tuple[Revision, Plan]:
-        """Give one revision and the plan as it was then. Raises NotFoundError."""
+        """Return one revision and the plan as it was then. Raises NotFoundError."""
         with self._database.reading() as db:
             history.head(db, plan_id)
             found = _one(db, plan_id, number)
@@ -96,7 +96,7 @@ class Log:
         )
 
     def name_milestone(self, plan_id: str, number: int, name: str) -> None:
-        """Give a revision a name; an earlier name of it is replaced.
+        """Name a revision; an earlier name of it is replaced.
 
         Raises NotFoundError, and PlanError for an empty or overlong name or one too many.
         """

@@ -14,7 +14,7 @@ from app.store import history
 def beside(
     db: sqlite3.Connection, plan_id: str, now: Plan, command: Command, seen: int
 ) -> Command | None:
-    """Give the command that does on `now` what one made on revision `seen` meant, None if done.
+    """Return the command that does on `now` what one made on revision `seen` meant, None if done.
 
     Raises ClashError with who made the other version, ConflictError when that revision is gone.
     """

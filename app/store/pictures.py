@@ -27,7 +27,7 @@ class Pictures:
             keep_picture(db, picture_id, data)
 
     def read(self, picture_id: str) -> bytes:
-        """Give a picture. Raises NotFoundError: a plain plan file brings none along."""
+        """Return a picture. Raises NotFoundError: a plain plan file brings none along."""
         with self._database.reading() as db:
             row = db.execute("SELECT data FROM pictures WHERE id = ?", (picture_id,)).fetchone()
         if row is None:
@@ -35,7 +35,7 @@ class Pictures:
         return bytes(row[0])
 
     def holds(self, picture_id: str) -> bool:
-        """Tell whether a picture is kept here."""
+        """Return whether a picture is kept here."""
         with self._database.reading() as db:
             row = db.execute("SELECT 1 FROM pictures WHERE id = ?", (picture_id,)).fetchone()
         return row is not None

@@ -84,12 +84,12 @@ class Store:
         return State(plan_id, plan, 0, None, None)
 
     def revision(self, plan_id: str) -> int:
-        """Give the number of the newest revision. Raises NotFoundError."""
+        """Return the number of the newest revision. Raises NotFoundError."""
         with self.database.reading() as db:
             return history.head(db, plan_id).number
 
     def read(self, plan_id: str, known: State | None = None) -> State:
-        """Give a plan as it stands; `known` saves reading it anew. Raises NotFoundError."""
+        """Return a plan as it stands; `known` saves reading it anew. Raises NotFoundError."""
         with self.database.reading() as db:
             top = history.head(db, plan_id)
             if known is not None and known.plan_id == plan_id and known.revision == top.number:
@@ -97,7 +97,7 @@ class Store:
             return history.state(db, plan_id, top)
 
     def at(self, plan_id: str, number: int) -> State:
-        """Give a plan as it was at a revision that is kept. Raises NotFoundError."""
+        """Return a plan as it was at a revision that is kept. Raises NotFoundError."""
         with self.database.reading() as db:
             history.head(db, plan_id)
             return history.state(db, plan_id, history.head_at(db, plan_id, number))
@@ -158,7 +158,7 @@ class Store:
                 raise NotFoundError("There is no such plan.")
 
     def flags(self, plan_id: str) -> dict[str, int]:
-        """Give the flag number of each snag's key."""
+        """Return the flag number of each snag's key."""
         with self.database.reading() as db:
             rows = db.execute("SELECT key, number FROM flags WHERE plan_id = ?", (plan_id,))
             return {key: int(number) for key, number in rows}

@@ -18,7 +18,7 @@ Path = tuple[str, ...]
 
 
 def as_carried_out(command: Command, before: Plan, after: Plan) -> Command | None:
-    """Give the command that leads exactly from one plan to the other, or None if they are alike.
+    """Return the command that leads exactly from one plan to the other, or None if they are alike.
 
     A command may ask for what a plan then holds rounded, or touch one place twice. The log keeps
     each outermost place once, with what stood there and what stands there now.
@@ -65,7 +65,7 @@ def _outermost(paths: list[Path]) -> list[Path]:
 
 
 def _at(plan: Plan, path: Path) -> Any:
-    """Give what stands at a path of ids and field names, None where nothing does."""
+    """Return what stands at a path of ids and field names, None where nothing does."""
     found: Any = plan
     for step in path:
         if isinstance(found, BaseModel):

@@ -41,7 +41,7 @@ class Link:
     withdrawn: datetime | None
 
     def lives(self, at: datetime | None = None) -> bool:
-        """Tell whether the link still opens at a moment (None: this one)."""
+        """Return whether the link still opens at a moment (None: this one)."""
         return self.withdrawn is None and (at or datetime.now(UTC)) < self.ends
 
 
@@ -80,7 +80,7 @@ class Vote:
 
 
 def digest_of(secret: str) -> bytes:
-    """Give what is kept of a secret."""
+    """Return what is kept of a secret."""
     return hashlib.sha256(secret.encode("utf-8", "replace")).digest()
 
 
@@ -132,12 +132,12 @@ class Sharing:
         return tuple(_link(*row) for row in rows)
 
     def link(self, link_id: str) -> Link:
-        """Give a link as it stands. Raises NotFoundError."""
+        """Return a link as it stands. Raises NotFoundError."""
         with self._database.reading() as db:
             return _link_of(db, link_id)
 
     def opened_by(self, secret: str) -> Link | None:
-        """Give the link that a secret opens now; None for any other secret."""
+        """Return the link that a secret opens now; None for any other secret."""
         with self._database.reading() as db:
             row = db.execute(_LINK + "WHERE digest = ?", (digest_of(secret),)).fetchone()
         if row is None:
@@ -306,7 +306,7 @@ def _add_line(db: sqlite3.Connection, remark_id: int, voice: str, author: str, t
 
 
 def _said(text: str, field: str, limit: int) -> str:
-    """Give a text without needless spaces. Raises PlanError when it is empty or overlong."""
+    """Return a text without needless spaces. Raises PlanError when it is empty or overlong."""
     text = " ".join(text.split())
     if not text or len(text) > limit:
         raise PlanError(Fault(field, f"must have 1 to {limit} letters"))

@@ -74,12 +74,12 @@ def take_note_away(data: Path) -> None:
 
 
 def mark_of(secret: str) -> str:
-    """Give what a program answers that knows the secret, without telling it."""
+    """Return what a program answers that knows the secret, without telling it."""
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
 def first_address(data: Path) -> str | None:
-    """Give the address of the program that serves this folder, None if none answers there."""
+    """Return the address of the program that serves this folder, None if none answers there."""
     try:
         note = json.loads((data / NOTE_NAME).read_text(encoding="utf-8"))
         address, secret = note["address"], note["secret"]

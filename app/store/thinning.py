@@ -45,7 +45,7 @@ def thin(database: Database, at: datetime | None = None) -> int:
 
 
 def _line(db: sqlite3.Connection, plan_id: str, newest: int, cut: str) -> int:
-    """Give the revision from which on the log stays whole."""
+    """Return the revision from which on the log stays whole."""
     (last_old,) = db.execute(
         "SELECT max(number) FROM revisions WHERE plan_id = ? AND number <= ? AND at < ?",
         (plan_id, newest - WHOLE_COUNT, cut),

@@ -141,7 +141,7 @@ class _Search:
         return spare > 0 and self._go(_raised(tops, at, 1, low + 1), spare - 1)
 
     def _fits(self, wide: int, high: int) -> list[tuple[int, int, int]]:
-        """Give what may lie in the corner: kind and size, a piece that closes the gap first."""
+        """Return what may lie in the corner: kind and size, a piece that closes the gap first."""
         found = [
             (kind, w, h)
             for kind, ways in enumerate(self._ways)
@@ -152,7 +152,7 @@ class _Search:
         return sorted(found, key=lambda way: (way[1] != wide, way[0]))
 
     def _starved(self, wide: int, low: int, spare: int) -> bool:
-        """Tell whether the bottom of this gap cannot be covered but for what may be lost."""
+        """Return whether the bottom of this gap cannot be covered but for what may be lost."""
         if spare >= wide:
             return False
         sums = 1
@@ -170,7 +170,7 @@ class _Search:
 def _raised(
     tops: list[tuple[int, int, int]], at: int, wide: int, top: int
 ) -> list[tuple[int, int, int]]:
-    """Give the tops after the left `wide` of one run has been raised."""
+    """Return the tops after the left `wide` of one run has been raised."""
     x, whole, low = tops[at]
     fresh = [(x, wide, top)]
     if wide < whole:

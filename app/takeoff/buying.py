@@ -14,7 +14,7 @@ _MILLI = int(published("unit.kilo"))
 
 
 def cheapest(need: float, offers: Sequence[Offer]) -> tuple[Bought, ...]:
-    """Give the packs that hold at least `need` for the least money, the largest pack first.
+    """Return the packs that hold at least `need` for the least money, the largest pack first.
 
     Of equal sums the one with less left over, then the one with fewer packs. Packs without a
     price are taken only if none has one, and then the least left over decides. Sizes count to a

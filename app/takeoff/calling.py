@@ -53,12 +53,12 @@ def paint_called(scene: Scene, job: PaintJob) -> str:
 
 
 def _with(every: Sequence[Thing], thing: Thing) -> list[Thing]:
-    """Give the things of a kind, what is only assumed included."""
+    """Return the things of a kind, what is only assumed included."""
     return [*every] if thing in every else [*every, thing]
 
 
 def in_front(called: str) -> str:
-    """Give a name as it begins a sentence."""
+    """Return a name as it begins a sentence."""
     return called[:1].upper() + called[1:]
 
 

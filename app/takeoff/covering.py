@@ -11,7 +11,7 @@ from app.wording import phrase
 
 
 def covering(scene: Scene) -> Gathered:
-    """Give one assumed line for the covering, by area and a usual share of waste."""
+    """Return one assumed line for the covering, by area and a usual share of waste."""
     gathered = Gathered()
     laid = scene.plan.room.floor.covering
     fit_out = scene.plan.fit_out
@@ -26,7 +26,9 @@ def covering(scene: Scene) -> Gathered:
         Line(
             key=f"floor.{laid.material}",
             part="floor",
-            item=phrase("{:cap}, {:sold}", laid.material, laid.thickness_mm).told(scene.plan.units),
+            item=phrase("{:cap}, {:sold}", laid.material, laid.thickness_mm).worded(
+                scene.plan.units
+            ),
             where="the whole floor",
             net=area,
             waste=waste,

@@ -141,7 +141,7 @@ def _checked(
 
 
 def _solve(task: _Task) -> tuple[dict[Column, int], int]:
-    """Give the columns used with their times, and the lower bound on the cost."""
+    """Return the columns used with their times, and the lower bound on the cost."""
     best = _first_fit(task)
     full = _all_full(task, best)
     if full is not None:
@@ -239,7 +239,7 @@ def _better(
 
 
 def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float], bool]:
-    """Give the linear bound, the prices of the pieces, and whether both are certain.
+    """Return the linear bound, the prices of the pieces, and whether both are certain.
 
     Adds to `columns` each pattern that is worth more than its stock, until there is none.
     """
@@ -271,7 +271,7 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
 def _all_within(
     task: _Task, prices: Sequence[float], spare: float, most: int
 ) -> tuple[list[Column], bool]:
-    """Give all columns that a plan `spare` above the linear bound may use; and if that is all.
+    """Return all columns that a plan `spare` above the linear bound may use; and if that is all.
 
     A plan costs the linear bound plus the reduced costs of its columns and the prices of what it
     cuts too much, none of which is negative.
@@ -353,7 +353,7 @@ def _told(
     bars: Sequence[float],
     kerf_mm: float,
 ) -> Iterable[Pattern]:
-    """Give the columns in mm, longest pieces first."""
+    """Return the columns in mm, longest pieces first."""
     for (k, counts), times in sorted(used.items(), key=lambda entry: entry[0][1], reverse=True):
         pieces = tuple((length, c) for length, c in zip(lengths, counts, strict=True) if c)
         net = math.fsum(length * c for length, c in pieces)

@@ -62,7 +62,7 @@ class SheetPlan:
 
     @property
     def proven(self) -> bool:
-        """Tell whether no plan needs fewer stock pieces."""
+        """Return whether no plan needs fewer stock pieces."""
         return len(self.sheets) == self.lower_bound
 
 
@@ -122,7 +122,7 @@ def _check(wanted: Sequence[Wanted], width_mm: float, height_mm: float, kerf_mm:
 def _choose(
     ways: Sequence[tuple[Form, ...]], counts: Sequence[int], sets: Sets, sheet_area: int
 ) -> tuple[list[Box], int]:
-    """Give the box of each stock piece used, and the lower bound."""
+    """Return the box of each stock piece used, and the lower bound."""
     area = sum(w[0].width * w[0].height * n for w, n in zip(ways, counts, strict=True))
     bound = max(-(-area // sheet_area), _apart(counts, sets))
     greedy = _greedy(counts, sets)
@@ -188,7 +188,7 @@ def _without_surplus(
 
 
 def _only(box: Box, left: list[int]) -> Box | None:
-    """Give the box with the cuts that are still wanted, and take them off the list."""
+    """Return the box with the cuts that are still wanted, and take them off the list."""
     if box.first is None or box.second is None:
         if left[box.kind] == 0:
             return None

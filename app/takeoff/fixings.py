@@ -39,7 +39,7 @@ class Hung:
 
 
 def fixings(scene: Scene, lights: int = 0) -> Gathered:
-    """Give plugs and anchors by wall, drills, seals and ramps. `lights` are fittings to hang."""
+    """Return plugs and anchors by wall, drills, seals and ramps. `lights` are fittings to hang."""
     gathered = Gathered()
     if scene.plan.fit_out.nothing_assumed:
         return gathered
@@ -60,7 +60,7 @@ def fixings(scene: Scene, lights: int = 0) -> Gathered:
         sizes = sorted(drills)
         few = [phrase("{:bare-sold}", size) for size in sizes[:-1]]
         words = joined(", ", (*few, phrase("{:sold}", sizes[-1])))
-        item = phrase("Drill bits {}", words).told(scene.plan.units)
+        item = phrase("Drill bits {}", words).worded(scene.plan.units)
         gathered.lines.append(
             _plain(scene, gathered, "drill-bit", item, "fixings", len(drills), "pc")
         )
@@ -115,7 +115,7 @@ def _strips_and_mirrors(scene: Scene, walls: dict[str, list[Hung]]) -> None:
 
 
 def wall_behind(scene: Scene, placed: Placed) -> WallShape:
-    """Give the wall nearest to the middle of a piece's back edge."""
+    """Return the wall nearest to the middle of a piece's back edge."""
     dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
     x, y = placed.at[0] + dx, placed.at[1] + dy
 
@@ -167,7 +167,7 @@ def _anchors(
     hammer = "with hammer" if anchor.hammer else "without hammer"
     weight = "heavy" if heavy else "light"
     who = "The maker's manual and a test in this wall decide." if heavy else ""
-    said = phrase("{:sold}", drill).told(scene.plan.units)
+    said = phrase("{:sold}", drill).worded(scene.plan.units)
     return Line(
         key=f"fixings.{anchor.key}-{weight}",
         part="fixings",
@@ -235,7 +235,9 @@ def _doors(scene: Scene, gathered: Gathered) -> Iterator[Line]:
     if doors and room.floor.covering.thickness_mm > 0:
         wide = sum(o.width_mm for o in doors) / _MM
         names = ", ".join(called[o.id] for o in doors)
-        item = phrase("Edge ramp, {:sold}", room.floor.covering.thickness_mm).told(scene.plan.units)
+        item = phrase("Edge ramp, {:sold}", room.floor.covering.thickness_mm).worded(
+            scene.plan.units
+        )
         yield _plain(scene, gathered, "edge-ramp-1m", item, names, wide, "m")
     windows = [o for o in room.openings if not o.is_garage_door and o.kind != "gap"]
     if windows:

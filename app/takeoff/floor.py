@@ -81,7 +81,7 @@ class Layout:
 
     @property
     def proven(self) -> bool:
-        """Tell whether fewer are impossible for this start, direction and joints."""
+        """Return whether fewer are impossible for this start, direction and joints."""
         return self.laid.proven
 
     @property
@@ -136,12 +136,12 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
 
 
 def packs(laid: Laid) -> int:
-    """Give how many packs hold what is needed; a pack of one piece is the piece."""
+    """Return how many packs hold what is needed; a pack of one piece is the piece."""
     return -(-laid.to_buy // laid.laying.pack)
 
 
 def piece_kg(laying: FloorLaying) -> float:
-    """Give the mass of one stock piece: as typed, else density x volume.
+    """Return the mass of one stock piece: as typed, else density x volume.
 
     Worked: 1 m x 1 m x 20 mm at 1000 kg/m3 weighs 20 kg.
     """
@@ -155,12 +155,12 @@ def piece_kg(laying: FloorLaying) -> float:
 
 
 def covering_of(laying: FloorLaying) -> Covering:
-    """Give the covering from which headroom is to be counted with this floor."""
+    """Return the covering from which headroom is to be counted with this floor."""
     return Covering(material=laying.material, thickness_mm=laying.thickness_mm)
 
 
 def piece_m2(laying: FloorLaying) -> float:
-    """Give the area of one stock piece."""
+    """Return the area of one stock piece."""
     return laying.length_mm * laying.width_mm / published("unit.mega")
 
 
@@ -298,7 +298,7 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             now.thickness_mm,
             laying.material,
             laying.thickness_mm,
-        ).told(units)
+        ).worded(units)
     racks = [p for p in scene.order if p.kit.group == "Racks"]
     if laying.material in _SOFT and racks:
         yield (

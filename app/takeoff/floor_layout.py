@@ -90,7 +90,7 @@ class Laid:
 
     @property
     def proven(self) -> bool:
-        """Tell whether fewer are impossible for this start, direction and joints."""
+        """Return whether fewer are impossible for this start, direction and joints."""
         return self.to_buy == self.lower_bound
 
     @property
@@ -164,7 +164,7 @@ def check(laying: FloorLaying) -> None:
 
 
 def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
-    """Give the sizes of a piece as it lies. Raises PlanError for far too many pieces."""
+    """Return the sizes of a piece as it lies. Raises PlanError for far too many pieces."""
     long, short = laying.length_mm, laying.width_mm
     if laying.kind != "roll":
         long, short = max(long, short), min(long, short)
@@ -190,7 +190,7 @@ def _is_whole(cell: Cell, grid: Grid) -> bool:
 
 
 def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
-    """Give what is marked on the stock piece: to half the tolerance, as a fitter could cut it."""
+    """Return what is marked on the stock piece: to half the tolerance, as a fitter could cut it."""
     u0, v0, u1, v1 = cell.bounds
     fine = TOLERANCE_MM / 2
     sizes = (max(round(size / fine), 1) * fine for size in (u1 - u0, v1 - v0))
@@ -199,7 +199,7 @@ def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
 
 
 def _joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
-    """Tell at which edges a neighbour lies: floor goes on there by more than the tolerance."""
+    """Return at which edges a neighbour lies: floor goes on there by more than the tolerance."""
     u0, v0, u1, v1 = cell.bounds
     far = 2 * TOLERANCE_MM
     beside = (
@@ -280,7 +280,7 @@ def _mat(
 
 
 def _in_sheet(cell: Cell, rect: CutRect) -> Polygon:
-    """Give the part as it is drawn on its stock piece, turned as the cut is turned."""
+    """Return the part as it is drawn on its stock piece, turned as the cut is turned."""
     u0, v0, u1, v1 = cell.bounds
     part = shapely.affinity.translate(cell.part, -u0, -v0)
     wide, high = u1 - u0, v1 - v0

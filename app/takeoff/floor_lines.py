@@ -69,7 +69,7 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
 
 
 def lines(low: float, high: float, start: float, step: float) -> list[float]:
-    """Give the ends of the region and every joint between them: start + k x step."""
+    """Return the ends of the region and every joint between them: start + k x step."""
     k = math.floor((low - start) / step)
     found = [low]
     while (at := start + k * step) < high - TOLERANCE_MM:
@@ -80,7 +80,7 @@ def lines(low: float, high: float, start: float, step: float) -> list[float]:
 
 
 def shifts(start: float, step: float, edges: Sequence[float], least: float) -> list[float]:
-    """Give shifts of the start worth trying: none first, then those that widen a narrow strip."""
+    """Return shifts of the start worth trying: none first, then those that widen a narrow strip."""
     found = {0.0: None}
     for edge in edges:
         rest = (edge - start) % step
@@ -92,13 +92,13 @@ def shifts(start: float, step: float, edges: Sequence[float], least: float) -> l
 
 
 def narrow(cell: Cell, least: float) -> bool:
-    """Tell whether a piece is a strip narrower than it should be."""
+    """Return whether a piece is a strip narrower than it should be."""
     u0, v0, u1, v1 = cell.bounds
     return min(u1 - u0, v1 - v0) < least - TOLERANCE_MM
 
 
 def _balanced(low: float, high: float, step: float) -> list[float]:
-    """Give joints with equal cuts of half a piece or more at both ends.
+    """Return joints with equal cuts of half a piece or more at both ends.
 
     Worked: 7 tiles of 12 and a rest of 1.5: 6 tiles and two cuts of 6.75.
     """
@@ -164,7 +164,7 @@ def _first_u(strips: Sequence[BaseGeometry], from_right: bool) -> float:
 
 
 def _edges(shape: BaseGeometry, axis: int) -> list[float]:
-    """Give the coordinates at which the outline may end a strip, each once."""
+    """Return the coordinates at which the outline may end a strip, each once."""
     values = np.round(shapely.get_coordinates(shape)[:, axis] / TOLERANCE_MM) * TOLERANCE_MM
     return [float(value) for value in np.unique(values)]
 

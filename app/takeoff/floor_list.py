@@ -55,7 +55,7 @@ def compare(scene: Scene, layings: Sequence[FloorLaying]) -> tuple[Compared, ...
 
 
 def floors(scene: Scene) -> Gathered:
-    """Give a line of the quantities list for each floor that is laid."""
+    """Return a line of the quantities list for each floor that is laid."""
     gathered = Gathered()
     for laying in scene.plan.fit_out.floors:
         called = floor_called(laying, scene.plan.fit_out.floors)
@@ -92,14 +92,14 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     words = (
         "{} of {:fine}, {:exact} wide" if laying.kind == "roll" else "{} {:bare-exact} × {:exact}"
     )
-    size = phrase(words, laying.kind, laying.length_mm, laying.width_mm).told(units)
+    size = phrase(words, laying.kind, laying.length_mm, laying.width_mm).worded(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
     count = packs(layout.laid)
     whole = sum(not sheet.knife for sheet in layout.sheets)
     return Line(
         key=key,
         part="floor",
-        item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).told(units),
+        item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).worded(units),
         where="a zone" if laying.zone else "the whole floor",
         net=layout.area_m2,
         waste=layout.waste_m2,

@@ -48,7 +48,7 @@ class Frame:
     inward: tuple[float, float]
 
     def into(self, shape: Shaped) -> Shaped:
-        """Give a shape of the plan in this frame."""
+        """Return a shape of the plan in this frame."""
         ix, iy = self.inward
         ox, oy = self.origin
 
@@ -60,7 +60,7 @@ class Frame:
         return turned
 
     def back(self, shape: Shaped) -> Shaped:
-        """Give a shape of this frame on the plan."""
+        """Return a shape of this frame on the plan."""
         ix, iy = self.inward
         ox, oy = self.origin
 
@@ -73,7 +73,7 @@ class Frame:
 
 
 def frame_of(wall: WallShape) -> Frame:
-    """Give the frame of a wall, its origin at the end on the left."""
+    """Return the frame of a wall, its origin at the end on the left."""
     ix, iy = wall.inward
     right = (iy, -ix)
     ends = sorted((wall.start, wall.end), key=lambda p: p[0] * right[0] + p[1] * right[1])
@@ -81,7 +81,7 @@ def frame_of(wall: WallShape) -> Frame:
 
 
 def gap_of(laying: FloorLaying) -> float:
-    """Give the gap all round in mm: typed, else the register's. Raises PlanError below nothing."""
+    """Return gap all round in mm: typed, else the register's. Raises PlanError below nothing."""
     gap = published("flooring.gap-mm") if laying.gap_mm is None else laying.gap_mm
     if gap < 0:
         raise PlanError(Fault(floor_called(laying), "the gap along the walls is less than nothing"))
@@ -89,7 +89,7 @@ def gap_of(laying: FloorLaying) -> float:
 
 
 def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
-    """Give the staying pieces that stand on the floor and that nothing is laid under."""
+    """Return the staying pieces that stand on the floor and that nothing is laid under."""
     return tuple(
         placed
         for placed in scene.order
@@ -101,7 +101,7 @@ def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
 
 
 def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
-    """Give the floor inside the gap, round columns and what stays; within the zone, if any.
+    """Return the floor inside the gap, round columns and what stays; within the zone, if any.
 
     Slits too narrow to lay anything in are left out. Raises PlanError when nothing is left.
     """
@@ -139,14 +139,14 @@ def _at_garage_doors(scene: Scene, stop_mm: float) -> list[Polygon]:
 
 
 def joints_of(laying: FloorLaying) -> Joints:
-    """Give how the joints run: as typed, else staggered for mats and boards."""
+    """Return how the joints run: as typed, else staggered for mats and boards."""
     if laying.joints is not None:
         return laying.joints
     return "staggered" if laying.kind in ("mat", "board") else "straight"
 
 
 def start_of(scene: Scene, laying: FloorLaying) -> Start:
-    """Give the start as typed, the rest as a fitter would choose it.
+    """Return the start as typed, the rest as a fitter would choose it.
 
     The longest straight wall without a garage door, of equal ones the one nearer to the
     training; and the end of it nearer to the training. Raises PlanError for an unknown wall.
@@ -171,7 +171,7 @@ def _end(scene: Scene, laying: FloorLaying, wall: WallShape) -> bool:
 
 
 def walls_by_length(scene: Scene) -> list[WallShape]:
-    """Give the walls in the order in which a fitter would start at them."""
+    """Return the walls in the order in which a fitter would start at them."""
     doors = {s.opening.wall for s in scene.room.openings if s.opening.is_garage_door}
     return sorted(
         scene.room.walls,
@@ -184,7 +184,7 @@ def walls_by_length(scene: Scene) -> list[WallShape]:
 
 
 def _training(scene: Scene, wall: WallShape) -> tuple[float, float]:
-    """Give the middle of what people train at, in the frame of a wall."""
+    """Return the middle of what people train at, in the frame of a wall."""
     points = [p.at for p in scene.order if p.kit.uses and not p.piece.stays]
     if not points:
         middle = scene.room.free.centroid

@@ -36,7 +36,7 @@ _TURNED = {
 
 
 def turned_edges(edges: Edge) -> Edge:
-    """Give where the edges lie after a quarter turn clockwise: left becomes top."""
+    """Return where the edges lie after a quarter turn clockwise: left becomes top."""
     result = NO_EDGE
     for edge, after in _TURNED.items():
         if edge in edges:
@@ -69,7 +69,7 @@ class Box:
 
 
 def forms(width: int, height: int, edges: Edge, turns: bool) -> tuple[Form, ...]:
-    """Give the ways a cut may lie, each once."""
+    """Return the ways a cut may lie, each once."""
     found: dict[tuple[int, int, Edge], Form] = {}
     for quarters in range(2 * 2 if turns else 1):
         found.setdefault((width, height, edges), Form(width, height, edges, quarters))
@@ -92,7 +92,7 @@ class Sets:
 def fitting_sets(
     kinds: Sequence[tuple[Form, ...]], wanted: Sequence[int], width: int, height: int, kerf: int
 ) -> Sets:
-    """Give every set of at most the wanted counts that fits a stock piece.
+    """Return every set of at most the wanted counts that fits a stock piece.
 
     Past the limits of the register (`cutting.sets-at-most`, `cutting.pairs-at-most`) the answer
     is not complete.
@@ -122,7 +122,7 @@ class _Growth:
                 self._known[self._ones[kind]] = _smallest(singles)
 
     def sets(self) -> Sets:
-        """Give all sets, or what the limits let through."""
+        """Return all sets, or what the limits let through."""
         sets_left = int(published("cutting.sets-at-most"))
         pairs_left = int(published("cutting.pairs-at-most"))
         level = list(self._known)
@@ -161,7 +161,7 @@ class _Growth:
     def _boxes(
         self, partings: Iterator[tuple[tuple[int, ...], tuple[int, ...]]]
     ) -> tuple[list[Box], int]:
-        """Give the boxes of a set and how many pairs of boxes were weighed for them."""
+        """Return the boxes of a set and how many pairs of boxes were weighed for them."""
         boxes: list[Box] = []
         weighed = 0
         for one, other in partings:
@@ -182,7 +182,7 @@ def _less(counts: tuple[int, ...], kind: int) -> tuple[int, ...]:
 
 
 def _partings(counts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
-    """Give each way to part a set in two that are not empty, once."""
+    """Return each way to part a set in two that are not empty, once."""
     parts: list[tuple[int, ...]] = [()]
     for count in counts:
         parts = [(*part, n) for part in parts for n in range(count + 1)]
@@ -194,7 +194,7 @@ def _partings(counts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], tuple[
 
 
 def _leaf(kind: int, form: Form, width: int, height: int) -> Box | None:
-    """Give the box of one cut; None if it does not fit or its edges are not to be had."""
+    """Return the box of one cut; None if it does not fit or its edges are not to be had."""
     if form.width > width or form.height > height:
         return None
     if (Edge.LEFT | Edge.RIGHT) in form.edges and form.width < width:

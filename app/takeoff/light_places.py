@@ -89,7 +89,7 @@ def _nearest(
 def _clear_of(
     middles: np.ndarray[tuple[int, int], np.dtype[np.float64]], chosen: Sequence[int], far: float
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Tell which places are so far from every one chosen, that no two crowd together."""
+    """Return which places are so far from every one chosen, that no two crowd together."""
     clear = np.ones(len(middles), dtype=bool)
     for number in chosen:
         clear &= np.hypot(*(middles - middles[number]).T) >= far
@@ -97,7 +97,7 @@ def _clear_of(
 
 
 def _angle(scene: Scene) -> float:
-    """Give the turn of the fittings: along the joists, else along the longest wall."""
+    """Return the turn of the fittings: along the joists, else along the longest wall."""
     joists = scene.plan.room.ceiling.joists
     if joists is not None:
         return joists.direction_deg
@@ -106,7 +106,7 @@ def _angle(scene: Scene) -> float:
 
 
 def _extent(scene: Scene, angle: float) -> tuple[float, float, float, float]:
-    """Give the room's least and greatest coordinate along and across the fittings."""
+    """Return the room's least and greatest coordinate along and across the fittings."""
     back = [turn(x, y, -angle) for x, y in shapely.get_coordinates(scene.room.free)]
     along, across = [p[0] for p in back], [p[1] for p in back]
     return min(along), max(along), min(across), max(across)
@@ -140,7 +140,7 @@ def _rows(scene: Scene, fitting: Fitting, v0: float, v1: float, step: float) -> 
 
 
 def _spread(scene: Scene, count: int, angle: float) -> Iterator[Place]:
-    """Give the middles of an even pattern of rows over the room."""
+    """Return the middles of an even pattern of rows over the room."""
     u0, u1, v0, v1 = _extent(scene, angle)
     long, wide = u1 - u0, v1 - v0
 
@@ -167,7 +167,7 @@ def _room(scene: Scene) -> BaseGeometry:
 
 
 def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
-    """Give what no fitting can hang at: low things, columns, doors that rise as high as it hangs.
+    """Return what no fitting can hang at: low things, columns, doors that rise as high as it hangs.
 
     A door that opens well below it only shades it while it is open.
     """
@@ -187,7 +187,7 @@ def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
 
 
 def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
-    """Give the floor under hands, ropes and bags, and about the heads of those who lie."""
+    """Return the floor under hands, ropes and bags, and about the heads of those who lie."""
     beside = published("lighting.beside-mm")
     joists = scene.plan.room.ceiling.joists
     recessed = joists is not None and joists.depth_mm >= fitting.depth_mm

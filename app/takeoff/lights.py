@@ -42,7 +42,7 @@ class Layout:
 
 
 def lights(scene: Scene) -> Gathered:
-    """Give the fittings chosen, and say what the alternative would be."""
+    """Return the fittings chosen, and say what the alternative would be."""
     gathered = Gathered()
     choice = scene.plan.fit_out.light
     if choice is None and scene.plan.fit_out.nothing_assumed:
@@ -74,7 +74,7 @@ def lights(scene: Scene) -> Gathered:
 
 
 def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
-    """Give the choice and its alternative worked out; an unknown fitting is named and left out."""
+    """Return choice and its alternative worked out; an unknown fitting is named and left out."""
     key = ("light", choice, scene.plan.fit_out.paint, tuple(p.pose for p in scene.order))
     found = []
     for name in dict.fromkeys((choice.fitting, choice.other)):
@@ -105,7 +105,7 @@ def _kept(choice: LightChoice) -> float:
 
 
 def wall_reflectance(scene: Scene) -> float:
-    """Give the mean reflectance of the walls as they will be painted, light grey if not told."""
+    """Return the mean reflectance of the walls as they will be painted, light grey if not told."""
     parts = [
         (face.net_m2(), _colour_share(scene, face.wall.id))
         for face in faces(scene)

@@ -61,7 +61,7 @@ class Bought:
         """What one price is for: "5 L tin", "1 m2 from the roll"."""
         return f"1 {self.name}" if self.by_area else self.name
 
-    def told(self, units: Units) -> str:
+    def worded(self, units: Units) -> str:
         """Say how many as one does in the shop: "2 × 5 L tin", "19 m2 from the roll"."""
         if not self.by_area:
             return f"{self.count} × {self.name}"
@@ -104,7 +104,7 @@ class Line:
 
     def packs_told(self, units: Units) -> str:
         """The packs as one reads them to the shop: "2 × 5 L tin + 1 × 1 L tin"."""
-        return " + ".join(pack.told(units) for pack in self.bought)
+        return " + ".join(pack.worded(units) for pack in self.bought)
 
     @property
     def pack_words(self) -> str:
@@ -133,7 +133,7 @@ class TakeOff:
     says: tuple[str, ...] = ()
 
     def line(self, key: str) -> Line:
-        """Give a line by its key. Raises KeyError for an unknown one."""
+        """Return a line by its key. Raises KeyError for an unknown one."""
         for line in self.lines:
             if line.key == key:
                 return line
@@ -170,12 +170,12 @@ class Offer:
     guide: bool
 
     def times(self, count: int) -> Bought:
-        """Give so many of it."""
+        """Return so many of it."""
         return Bought(self.key, self.name, self.size, count, self.price_minor, self.guide)
 
 
 def offer(plan: Plan, key: str) -> Offer:
-    """Give a pack at the household's own price, else at the guide price of the library.
+    """Return a pack at the household's own price, else at the guide price of the library.
 
     Raises PackError for a pack of nothing, a price in another currency, or an unknown pack.
     """
@@ -199,7 +199,7 @@ def offer(plan: Plan, key: str) -> Offer:
 
 
 def offers(plan: Plan, keys: Iterable[str], problems: list[str]) -> list[Offer]:
-    """Give the packs that can be had; what is wrong with the others goes to the problems."""
+    """Return the packs that can be had; what is wrong with the others goes to the problems."""
     found = []
     for key in keys:
         try:

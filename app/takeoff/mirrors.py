@@ -24,7 +24,7 @@ Span = tuple[float, float]
 
 
 def mirrors(scene: Scene) -> Gathered:
-    """Give the lines of all mirror areas; an area that cannot be is named and left out."""
+    """Return the lines of all mirror areas; an area that cannot be is named and left out."""
     gathered = Gathered()
     for area in scene.plan.fit_out.mirrors:
         sheet = finishes().sheets.get(area.sheet)
@@ -66,7 +66,7 @@ def _fault(face: Face, area: MirrorArea) -> str:
 
 
 def spans_of(scene: Scene, area: MirrorArea) -> tuple[Span, ...]:
-    """Give the widths of the area along the wall that cover no socket, in mm."""
+    """Return the widths of the area along the wall that cover no socket, in mm."""
     off, narrow = published("mirror.socket-off-mm"), published("mirror.narrow-mm")
     top = area.bottom_mm + area.height_mm
     blocked = sorted(
@@ -84,7 +84,7 @@ def spans_of(scene: Scene, area: MirrorArea) -> tuple[Span, ...]:
 
 
 def sheets_across(width_mm: float, sheet: Sheet) -> int:
-    """Give the fewest sheets of equal width with their gaps."""
+    """Return the fewest sheets of equal width with their gaps."""
     gap = published("mirror.joint-mm")
     return math.ceil((width_mm + gap) / (sheet.width_mm + gap))
 
@@ -122,7 +122,7 @@ def _area(
             joints,
             heaviest,
             carry,
-        ).told(scene.plan.units),
+        ).worded(scene.plan.units),
         "Film behind, and an adhesive made for mirrors that does not attack it.",
     ]
     if len(spans) > 1:

@@ -27,7 +27,7 @@ _RULES = {
 
 
 def paint(scene: Scene) -> Gathered:
-    """Give the lines of paint, what is wrong with them, and what to mind while painting."""
+    """Return the lines of paint, what is wrong with them, and what to mind while painting."""
     gathered = Gathered()
     found = coats(scene, gathered)
     for (surface, key, colour), group in groupby(sorted(found, key=_kind), key=_kind):

@@ -20,7 +20,7 @@ FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
 
 
 def says_of_drying(scene: Scene, found: Sequence[Coat]) -> list[str]:
-    """Give the sentences about when to paint, how long it takes, and what is in the air."""
+    """Return the sentences about when to paint, how long it takes, and what is in the air."""
     if not found:
         return []
     return [
@@ -32,7 +32,7 @@ def says_of_drying(scene: Scene, found: Sequence[Coat]) -> list[str]:
 
 
 def painted_at(scene: Scene) -> tuple[float, float]:
-    """Give temperature in C and humidity in % while painting: as chosen, else of a cold day."""
+    """Return temperature in C and humidity in % while painting: as chosen, else of a cold day."""
     fit_out, climate = scene.plan.fit_out, scene.plan.room.climate
     at = climate.unheated_c if fit_out.painted_at_c is None else fit_out.painted_at_c
     damp = fit_out.painted_at_percent
@@ -40,14 +40,14 @@ def painted_at(scene: Scene) -> tuple[float, float]:
 
 
 def hours_of(coat: Coat, at_c: float) -> float:
-    """Give the hours until the last coat may be walked on or touched, in all its parts."""
+    """Return the hours until the last coat may be walked on or touched, in all its parts."""
     coating = coat.coating
     between = (coat.coats - 1) * coating.recoat_h + coating.touch_dry_h
     return between * slower(at_c) * coat.in_parts
 
 
 def cure_days(coat: Coat, at_c: float) -> float:
-    """Give the days from the last coat until it takes load, at this temperature."""
+    """Return the days from the last coat until it takes load, at this temperature."""
     return coat.coating.cure_days * slower(at_c)
 
 
@@ -149,7 +149,7 @@ def _under_mats(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
 
 
 def covered_floor(scene: Scene) -> shapely.Geometry:
-    """Give the floor that a covering will lie on, in mm: the zones chosen, else all or nothing."""
+    """Return floor that a covering will lie on, in mm: the zones chosen, else all or nothing."""
     zones = [laid.zone for laid in scene.plan.fit_out.floors]
     floor = floor_area(scene)
     if any(not zone for zone in zones):

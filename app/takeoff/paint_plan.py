@@ -66,7 +66,7 @@ class Coat:
 
 
 def coats(scene: Scene, gathered: Gathered) -> list[Coat]:
-    """Give every coat of the plan; faults and gaps go to what is gathered."""
+    """Return every coat of the plan; faults and gaps go to what is gathered."""
     fit_out = scene.plan.fit_out
     found: list[Coat] = []
     for job in fit_out.paint:
@@ -80,7 +80,7 @@ def coats(scene: Scene, gathered: Gathered) -> list[Coat]:
 
 
 def _assumed(scene: Scene) -> Iterator[PaintJob]:
-    """Give what one would paint who chose nothing: two coats, a sealer first on bare masonry."""
+    """Return what one would paint who chose nothing: two coats, a sealer first on bare masonry."""
     room = scene.plan.room
     bare = tuple(wall.id for wall in room.walls if texture_of(wall) in MASONRY)
     if bare:
@@ -94,7 +94,7 @@ def _assumed(scene: Scene) -> Iterator[PaintJob]:
 
 
 def texture_of(wall: Wall) -> str:
-    """Give the key of the texture that a wall shows, its lining counted."""
+    """Return the key of the texture that a wall shows, its lining counted."""
     if wall.finish != "bare":
         return _BY_FINISH[wall.finish]
     return _LINED if wall.lining_mm else _BARE[wall.construction]
@@ -218,18 +218,18 @@ def _walls(
 
 
 def overfull(face: Face) -> bool:
-    """Tell whether the openings written for a wall come to more than the wall."""
+    """Return whether the openings written for a wall come to more than the wall."""
     return face.openings_m2 > face.gross_m2
 
 
 def litres_of(coat: Coat) -> tuple[float, float]:
-    """Give the litres on the surface and the litres lost in the tool."""
+    """Return the litres on the surface and the litres lost in the tool."""
     net = litres(coat.area_m2, coat.coats, rate_of(coat))
     loss = published(f"paint.loss.{coat.tool}")
     return net, net / practical_rate_m2_l(1, loss) - net
 
 
 def rate_of(coat: Coat) -> float:
-    """Give the spreading rate on this surface in m2/L: a typed one stands as it is."""
+    """Return the spreading rate on this surface in m2/L: a typed one stands as it is."""
     as_is = coat.own_rate or coat.coating.even
     return coat.rate_m2_l if as_is else coat.rate_m2_l * coat.texture.factor

@@ -69,7 +69,7 @@ def _sleeves(
     return Line(
         key=f"paint.sleeve-{low:.0f}-{high:.0f}",
         part="paint",
-        item=phrase("Roller sleeve, {} pile {:bare} to {:mm}", pile, low, high).told(units),
+        item=phrase("Roller sleeve, {} pile {:bare} to {:mm}", pile, low, high).worded(units),
         where=", ".join(dict.fromkeys(coat.texture.name for coat in group)),
         net=count,
         waste=0,
@@ -89,7 +89,7 @@ def _sleeves(
 
 
 def _edges_m(scene: Scene) -> float:
-    """Give the edges to tape: round each opening, and along floor and ceiling."""
+    """Return the edges to tape: round each opening, and along floor and ceiling."""
     total = 0.0
     for face in faces(scene):
         total += sum(float(hole.length) for _, hole in face.holes)

@@ -30,7 +30,7 @@ class Chosen:
 def linear_bound(
     columns: Columns, costs: Sequence[int], wanted: Sequence[int]
 ) -> tuple[float, NDArray[np.float64]]:
-    """Give the least cost when patterns may be used in part, and what one more piece costs."""
+    """Return the least cost when patterns may be used in part, and what one more piece costs."""
     from scipy.optimize import linprog
 
     # Divided by the greatest cost, so that the solver's tolerances mean the same for any stock.

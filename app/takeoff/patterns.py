@@ -48,14 +48,14 @@ class Search:
         self._least = least
 
     def richest(self, looks: int) -> tuple[float, Counts, bool]:
-        """Give the greatest worth, its pattern, and whether that is certain."""
+        """Return the greatest worth, its pattern, and whether that is certain."""
         self._best, self._best_counts = -1.0, [0] * len(self._order)
         self._found, self._only_best, self._looks = Found(), True, looks
         self._go(0, self._stock, 0.0, [0] * len(self._order))
         return max(self._best, 0.0), self._spread(self._best_counts), self._found.complete
 
     def worth_at_least(self, asked: float, most: int, looks: int) -> Found:
-        """Give every pattern of at least this worth, up to so many."""
+        """Return every pattern of at least this worth, up to so many."""
         self._best, self._only_best, self._looks = asked, False, looks
         self._found, self._most = Found(), most
         self._go(0, self._stock, 0.0, [0] * len(self._order))

@@ -22,7 +22,7 @@ Legs = tuple[StripRun, Sequence[float]]
 
 
 def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
-    """Give the profiles of all runs, by kind, stock length and kerf."""
+    """Return the profiles of all runs, by kind, stock length and kerf."""
     gathered = Gathered()
     groups: dict[tuple[str, float, float], list[Legs]] = {}
     for run, legs in runs:
@@ -36,11 +36,11 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
         stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
         if stock <= 0:
             said = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
-            gathered.problems.append(said.told(scene.plan.units))
+            gathered.problems.append(said.worded(scene.plan.units))
             continue
         if run.kerf_mm < 0:
             said = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
-            gathered.problems.append(said.told(scene.plan.units))
+            gathered.problems.append(said.worded(scene.plan.units))
             continue
         groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
     for (key, stock, kerf), group in groups.items():

@@ -20,7 +20,7 @@ _MM = published("unit.kilo")
 
 
 def image_width_mm(distance_mm: float, throw_ratio: float) -> float:
-    """Give the width of a picture: distance over throw ratio.
+    """Return the width of a picture: distance over throw ratio.
 
     Raises ValueError for a ratio of nothing. Worked: 3.2 m at 1.5: 2133 mm.
     """
@@ -30,7 +30,7 @@ def image_width_mm(distance_mm: float, throw_ratio: float) -> float:
 
 
 def picture_lux(lumens: float, width_mm: float, aspect: float) -> float:
-    """Give the light of a white picture on the wall. Worked: 3000 lm on 2 x 1 m: 1500 lx."""
+    """Return the light of a white picture on the wall. Worked: 3000 lm on 2 x 1 m: 1500 lx."""
     return lumens / (width_mm * width_mm / aspect / MM2_A_M2)
 
 
@@ -67,7 +67,7 @@ def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
             wanted.distance_mm,
             width,
             high,
-        ).told(units)
+        ).worded(units)
     ]
     length = math.dist(wall.start, wall.end)
     at = along_face(wall, wanted.middle_mm)
@@ -78,7 +78,7 @@ def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
                 "move its middle or come nearer.",
                 called,
                 length,
-            ).told(units)
+            ).worded(units)
         )
     said += _stands(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
@@ -108,7 +108,7 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
                 called,
                 wanted.distance_mm,
                 longest,
-            ).told(scene.plan.units)
+            ).worded(scene.plan.units)
         ]
     low = wanted.lens_mm - published("projection.body-mm")
     beam_ends = [

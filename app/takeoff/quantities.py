@@ -47,7 +47,7 @@ PARTS: tuple[Counter, ...] = (covering, floors, paint, lights, strips, mirrors, 
 
 
 def take_off(scene: Scene) -> TakeOff:
-    """Give everything to buy for the fit-out of a plan; what cannot be counted is said instead.
+    """Return everything to buy for the fit-out of a plan; what cannot be counted is said instead.
 
     Published values that the household sets otherwise are used as it sets them.
     """
@@ -78,7 +78,7 @@ def _merged(lines: Sequence[Line]) -> tuple[Line, ...]:
 
 
 def as_json(found: TakeOff, currency: str, units: Units = "metric") -> dict[str, Any]:
-    """Give the list as JSON data, every line with its working and its sources.
+    """Return the list as JSON data, every line with its working and its sources.
 
     `units` are those in which packs are told in words; figures are metric.
     """
@@ -106,7 +106,7 @@ def _line_json(line: Line, units: Units) -> dict[str, Any]:
             {
                 "key": pack.key,
                 "name": pack.name,
-                "told": pack.told(units),
+                "told": pack.worded(units),
                 "size": pack.size,
                 "count": pack.count,
                 "price_minor": pack.price_minor,
@@ -152,7 +152,7 @@ def _told_in(unit: str, units: Units, value: float) -> float:
 
 
 def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
-    """Give the list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
+    """Return list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
@@ -179,7 +179,7 @@ def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
 
 
 def as_text(found: TakeOff, currency: str, units: Units = "metric") -> list[str]:
-    """Give the list as lines to read on a console, by part."""
+    """Return the list as lines to read on a console, by part."""
     told: list[str] = []
     part = ""
     for line in found.lines:

@@ -28,7 +28,7 @@ class _Stack:
 def in_rows(
     kinds: Sequence[tuple[Form, ...]], wanted: Sequence[int], width: int, height: int, kerf: int
 ) -> list[Box] | None:
-    """Give a box for each stock piece; None where a cut needs factory edges or does not fit.
+    """Return a box for each stock piece; None where a cut needs factory edges or does not fit.
 
     Lying flat and standing tall are tried, and the one with fewer stock pieces is given.
     """

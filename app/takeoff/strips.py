@@ -59,7 +59,7 @@ class Fed:
 
 
 def strips(scene: Scene) -> Gathered:
-    """Give the lines of all runs; a run that cannot be is named and left out."""
+    """Return the lines of all runs; a run that cannot be is named and left out."""
     gathered = Gathered()
     fed = [run for run in (_fed(scene, r, gathered) for r in scene.plan.fit_out.strips) if run]
     if not fed:
@@ -116,7 +116,7 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
 
 
 def _feeds(whole_m: float, longest_m: float) -> list[float]:
-    """Give where to feed: at the start if that reaches the end, else in the middle of shares."""
+    """Return where to feed: at the start if that reaches the end, else in the middle of shares."""
     if whole_m <= longest_m:
         return [0.0]
     count = math.ceil(whole_m / (2 * longest_m))
@@ -202,7 +202,7 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
                     run.name,
                     run.amps,
                     run.run.cable_mm,
-                ).told(scene.plan.units)
+                ).worded(scene.plan.units)
             )
             continue
         metres = sum(run.run.cable_mm + feed for feed in run.feeds_mm) / _MM
@@ -269,7 +269,7 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
                 "at its start" if run.feeds_mm == (0.0,) else along,
                 run.drop_v,
                 run.strip.volts,
-            ).told(units)
+            ).worded(units)
         )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
             said.append(

@@ -46,23 +46,23 @@ class Face:
         return sum(opening.width_mm * opening.height_mm for opening, _ in self.holes) / MM2_A_M2
 
     def painted(self, rule: MeasuredBy) -> BaseGeometry:
-        """Give what is measured as wall under a rule."""
+        """Return what is measured as wall under a rule."""
         least = 0.0 if rule == "net" else published(f"paint.rule.{rule}") * MM2_A_M2
         gone = [hole for _, hole in self.holes if hole.area > least]
         return self.whole.difference(shapely.union_all(gone)) if gone else self.whole
 
     def net_m2(self, rule: MeasuredBy = "net") -> float:
-        """Give the area measured under a rule, in m2."""
+        """Return the area measured under a rule, in m2."""
         return float(self.painted(rule).area / MM2_A_M2)
 
 
 def faces(scene: Scene) -> tuple[Face, ...]:
-    """Give every wall laid flat, in the order of the walls; kept with the room."""
+    """Return every wall laid flat, in the order of the walls; kept with the room."""
     return scene.kept(("faces",), lambda: tuple(_faces(scene)))
 
 
 def face_of(scene: Scene, wall_id: str) -> Face:
-    """Give one wall laid flat. Raises KeyError for an unknown wall."""
+    """Return one wall laid flat. Raises KeyError for an unknown wall."""
     for face in faces(scene):
         if face.wall.id == wall_id:
             return face
@@ -98,14 +98,14 @@ def _ends(line: BaseGeometry) -> list[tuple[float, float]]:
 
 
 def _offset(shape: WallShape) -> float:
-    """Give how far the inner face starts beyond the wall's corner as measured."""
+    """Return how far the inner face starts beyond the wall's corner as measured."""
     along = shape.along
     dx, dy = shape.start[0] - shape.wall.x_mm, shape.start[1] - shape.wall.y_mm
     return dx * along[0] + dy * along[1]
 
 
 def along_face(shape: WallShape, offset_mm: float) -> float:
-    """Give the distance along the inner face of a distance along the wall as measured."""
+    """Return the distance along the inner face of a distance along the wall as measured."""
     return offset_mm - _offset(shape)
 
 
@@ -114,7 +114,7 @@ def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
 
 
 def _on(shape: WallShape, at: float, hair: float = 1) -> tuple[float, float]:
-    """Give the point of the plan so far along the face, by default a hair inside it."""
+    """Return the point of the plan so far along the face, by default a hair inside it."""
     ax, ay = shape.along
     ix, iy = shape.inward
     return shape.start[0] + ax * at + ix * hair, shape.start[1] + ay * at + iy * hair
@@ -173,7 +173,7 @@ def _level_with(one: Plane, other: Plane, shape: WallShape, length: float) -> It
 
 
 def floor_area(scene: Scene) -> BaseGeometry:
-    """Give the bare floor inside the linings, columns taken out, in mm."""
+    """Return the bare floor inside the linings, columns taken out, in mm."""
     return scene.kept(("floor area",), lambda: _floor(scene))
 
 
@@ -182,7 +182,7 @@ def _floor(scene: Scene) -> BaseGeometry:
 
 
 def ceiling_m2(scene: Scene) -> float:
-    """Give the ceiling along its slopes in m2; where patches meet, the lowest counts."""
+    """Return the ceiling along its slopes in m2; where patches meet, the lowest counts."""
     return scene.kept(("ceiling area",), lambda: _ceiling(scene))
 
 
@@ -199,7 +199,7 @@ def _ceiling(scene: Scene) -> float:
 
 
 def column_faces_m2(scene: Scene) -> float:
-    """Give the faces of columns and piers that show, in m2."""
+    """Return the faces of columns and piers that show, in m2."""
     total = 0.0
     free = scene.room.free.buffer(-2)
     for _, polygon in scene.room.columns:

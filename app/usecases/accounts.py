@@ -57,24 +57,24 @@ class Account:
     lock: threading.RLock = field(default_factory=threading.RLock)
 
     @cached_property
-    def found(self) -> TakeOff:
+    def take_off(self) -> TakeOff:
         """The list of quantities."""
         return take_off(self.scene)
 
     @cached_property
     def costs(self) -> Costs:
         """What it costs."""
-        return costs(self.scene, self.found)
+        return costs(self.scene, self.take_off)
 
     def laying(self, floor_id: str = "") -> FloorLaying:
-        """Give a floor by its id, the first one for none. Raises NotFoundError without any."""
+        """Return a floor by its id, the first one for none. Raises NotFoundError without any."""
         for laying in self.plan.fit_out.floors:
             if floor_id in ("", laying.id):
                 return laying
         raise NotFoundError("No floor covering is chosen: choose one on the page of quantities.")
 
     def layout(self, floor_id: str = "") -> Layout:
-        """Give a floor as it is to be laid. Raises NotFoundError, or PlanError for the why not."""
+        """Return a floor as it is to be laid. Raises NotFoundError, PlanError."""
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
             return floor_layout(self.scene, self.laying(floor_id))
 
@@ -97,7 +97,7 @@ class Account:
 
 
 def product_laying(product: FloorProduct, currency: str, laying_id: str = "floor-1") -> FloorLaying:
-    """Give a product of the library as a floor, at its guide price where that makes sense."""
+    """Return a product of the library as a floor, at its guide price where that makes sense."""
     return _laid_with(FloorLaying(id=laying_id), product, currency in GUIDE_CURRENCIES)
 
 
@@ -134,7 +134,7 @@ class Accounts:
         self._lock = threading.Lock()
 
     def of(self, plan_id: str) -> tuple[State, Account]:
-        """Give a plan as it stands, with its account."""
+        """Return a plan as it stands, with its account."""
         state = self._house.open(plan_id)
         with self._lock:
             known = self._kept.get(plan_id)
@@ -167,7 +167,7 @@ class Accounts:
         return problems
 
     def compare(self, plan_id: str, other_id: str) -> tuple[Costs, Costs, tuple[Difference, ...]]:
-        """Give the costs of two plans and the lines in which they differ.
+        """Return the costs of two plans and the lines in which they differ.
 
         Raises CommandError for two currencies: nothing is converted.
         """
@@ -194,7 +194,7 @@ def _sheet(account: Account, sheet: str, paper: str, scale: int | None, revision
         layout = account.layout(floor_id)
         return floor_sheet(account.scene, layout, paper=paper, scale=scale, fields=fields)
     if kind == "quantities":
-        return quantities_sheet(account.plan, account.found, paper=paper, fields=fields)
+        return quantities_sheet(account.plan, account.take_off, paper=paper, fields=fields)
     raise NotFoundError("There is no such sheet.")
 
 

@@ -93,7 +93,7 @@ class Comparison:
 
 
 def history(house: Elbowroom, plan_id: str, below: int | None = None) -> Past:
-    """Give a page of a plan's history. Raises NotFoundError."""
+    """Return a page of a plan's history. Raises NotFoundError."""
     state = house.open(plan_id)
     revisions = house.store.log.page(plan_id, below, PAGE + 1)
     shown = revisions[:PAGE]
@@ -108,7 +108,7 @@ def history(house: Elbowroom, plan_id: str, below: int | None = None) -> Past:
 
 
 def name_milestone(house: Elbowroom, plan_id: str, number: int, name: str) -> None:
-    """Give a revision a name, by which it is kept for ever. Raises NotFoundError, PlanError."""
+    """Name a revision, by which it is kept for ever. Raises NotFoundError, PlanError."""
     house.store.log.name_milestone(plan_id, number, name)
 
 
@@ -118,7 +118,7 @@ def drop_milestone(house: Elbowroom, plan_id: str, number: int) -> None:
 
 
 def plan_at(house: Elbowroom, plan_id: str, number: int) -> Plan:
-    """Give the plan as it was at a revision. Raises NotFoundError."""
+    """Return the plan as it was at a revision. Raises NotFoundError."""
     return house.store.log.revision(plan_id, number)[1]
 
 
@@ -198,7 +198,7 @@ def restore_folder(data: Path, backup: Path) -> tuple[int, Path | None]:
 
 
 def names_of(plan: Plan) -> dict[str, str]:
-    """Give what people call each piece and person of a plan, by id."""
+    """Return what people call each piece and person of a plan, by id."""
     kits = kits_of(plan)
     named = {
         piece.id: piece.label or _kit_name(kits, piece.type, piece.id) for piece in plan.pieces
@@ -207,7 +207,7 @@ def names_of(plan: Plan) -> dict[str, str]:
 
 
 def _names_in(changes: Iterable[Change]) -> dict[str, str]:
-    """Give the names of pieces that come or go in these changes."""
+    """Return the names of pieces that come or go in these changes."""
     named = {}
     for change in changes:
         for data in (change.before, change.after):
@@ -304,6 +304,6 @@ def _frame(scene: Scene, piece_id: str) -> str:
 
 
 def _view(drawing: str) -> str:
-    """Give the part of the room's plane that a figure shows: x, y, width, height in mm."""
+    """Return the part of the room's plane that a figure shows: x, y, width, height in mm."""
     start = drawing.index('viewBox="') + len('viewBox="')
     return drawing[start : drawing.index('"', start)]

@@ -38,27 +38,27 @@ def _never() -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
+class Findings:
     """A plan's scene and all that was found in it. It hangs on the plan alone.
 
-    `snags` are `found` put in few words. `pause` is called now and then by what takes long.
+    `snags` are `every_snag` put in few words. `pause` is called now and then by what takes long.
     """
 
     scene: Scene
-    found: tuple[Snag, ...]
+    every_snag: tuple[Snag, ...]
     pause: Callable[[], None] = _never
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     @cached_property
     def snags(self) -> tuple[Snag, ...]:
         """The snags as people read them."""
-        return in_few_words(self.found)
+        return in_few_words(self.every_snag)
 
     @cached_property
     def late(self) -> tuple[Snag, ...]:
         """What only the checks after a drop find."""
         quick = {snag.key for snag in run(self.scene, full=False)}
-        return tuple(snag for snag in self.found if snag.key not in quick)
+        return tuple(snag for snag in self.every_snag if snag.key not in quick)
 
     @cached_property
     def ways_out(self) -> Mapping[str, Remedy]:
@@ -76,9 +76,9 @@ class Found:
         return desk_figure(self.scene)
 
 
-def find(scene: Scene, pause: Callable[[], None] = _never) -> Found:
+def find(scene: Scene, pause: Callable[[], None] = _never) -> Findings:
     """Judge a scene."""
-    return Found(scene, run(scene), pause)
+    return Findings(scene, run(scene), pause)
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,23 +86,23 @@ class Judged:
     """One revision with all that was found in it. `numbers` are the flag numbers by key."""
 
     state: State
-    found: Found
+    findings: Findings
     numbers: Mapping[str, int]
 
     @property
     def scene(self) -> Scene:
         """The plan as geometry."""
-        return self.found.scene
+        return self.findings.scene
 
     @property
     def snags(self) -> tuple[Snag, ...]:
         """The snags as people read them."""
-        return self.found.snags
+        return self.findings.snags
 
     @property
     def drawing(self) -> str:
         """The desk's drawing as SVG markup."""
-        return self.found.drawing
+        return self.findings.drawing
 
     @cached_property
     def verdict(self) -> dict[str, Any]:
@@ -115,7 +115,7 @@ class Recent:
 
     def __init__(self) -> None:
         self._newest: OrderedDict[str, Judged] = OrderedDict()
-        self._past: OrderedDict[tuple[str, int], Found] = OrderedDict()
+        self._past: OrderedDict[tuple[str, int], Findings] = OrderedDict()
         self._states: OrderedDict[str, State] = OrderedDict()
         self._lock = threading.Lock()
 
@@ -125,17 +125,17 @@ class Recent:
             _put(self._states, state.plan_id, state, NEWEST_AT_MOST)
 
     def state(self, plan_id: str) -> State | None:
-        """Give the last state of a plan that was noted; there may be a newer one by now."""
+        """Return the last state of a plan that was noted; there may be a newer one by now."""
         with self._lock:
             return self._states.get(plan_id)
 
     def newest(self, plan_id: str) -> Judged | None:
-        """Give the newest revision that was judged."""
+        """Return the newest revision that was judged."""
         with self._lock:
             return self._newest.get(plan_id)
 
-    def alike(self, state: State) -> Found | None:
-        """Give what was found in a revision that held the same plan."""
+    def alike(self, state: State) -> Findings | None:
+        """Return what was found in a revision that held the same plan."""
         number = state.revision if state.same_as is None else state.same_as
         with self._lock:
             past = self._past.get((state.plan_id, number))
@@ -147,9 +147,9 @@ class Recent:
         state = judged.state
         with self._lock:
             _put(self._newest, state.plan_id, judged, NEWEST_AT_MOST)
-        self.keep_past(state, judged.found)
+        self.keep_past(state, judged.findings)
 
-    def keep_past(self, state: State, found: Found) -> None:
+    def keep_past(self, state: State, found: Findings) -> None:
         """Keep what was found in a revision, newest or not."""
         with self._lock:
             _put(self._past, (state.plan_id, state.revision), found, PAST_AT_MOST)

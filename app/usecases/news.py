@@ -42,7 +42,7 @@ class Board:
 
     @property
     def closed(self) -> bool:
-        """Tell whether the program is ending: nobody should wait any more."""
+        """Return whether the program is ending: nobody should wait any more."""
         return self._closed
 
     def close(self) -> None:
@@ -86,7 +86,7 @@ class Board:
                 self._changed.notify_all()
 
     def now(self, plan_id: str) -> News:
-        """Give the news of a plan as it stands."""
+        """Return the news of a plan as it stands."""
         with self._changed:
             return self._plans.get(plan_id, _Plan()).news()
 

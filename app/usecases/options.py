@@ -99,7 +99,7 @@ class AsOfNow:
 
 
 def shelved(house: Elbowroom) -> tuple[Family, ...]:
-    """Give the list of plans with the options of one plan as one entry, the last changed first."""
+    """Return list of plans with the options of one plan as one entry, the last changed first."""
     entries = house.list_plans()
     known = house.store.families.all()
     groups: dict[str, list[tuple[Option | None, Entry]]] = {}
@@ -118,7 +118,7 @@ def _family(group: Iterable[tuple[Option | None, Entry]]) -> Family:
 
 
 def options_of(house: Elbowroom, plan_id: str) -> tuple[Option, ...]:
-    """Give a plan's options by letter, itself among them. Raises NotFoundError."""
+    """Return a plan's options by letter, itself among them. Raises NotFoundError."""
     return house.store.families.options(plan_id)
 
 
@@ -166,7 +166,7 @@ def side_by_side(house: Elbowroom, plan_id: str) -> tuple[Weighed, ...]:
 
 
 def glances(house: Elbowroom, plan_id: str) -> tuple[Glance, ...]:
-    """Give the pictures and figures of all options of a plan, by letter. Raises NotFoundError."""
+    """Return the pictures and figures of all options of a plan, by letter. Raises NotFoundError."""
     return tuple(_glance(house, option) for option in options_of(house, plan_id))
 
 
@@ -214,7 +214,7 @@ def _weighed(house: Elbowroom, option: Option) -> Weighed:
 
 
 def kit_price(scene: Scene) -> KitPrice:
-    """Give what the kit costs, now and later, as the page of costs counts it."""
+    """Return what the kit costs, now and later, as the page of costs counts it."""
     lines = [line for line in costs(scene, TakeOff(())).lines if line.group == "kit"]
     return KitPrice(
         sum(line.sum_minor for line in lines if not line.later),

@@ -37,7 +37,7 @@ class Carried:
 
 
 def export_file(house: Elbowroom, plan_id: str) -> tuple[str, str]:
-    """Give a file name and the text of the plan's file, its picture in it if it is kept here.
+    """Return a file name and the text of the plan's file, its picture in it if it is kept here.
 
     Raises NotFoundError.
     """
@@ -102,7 +102,7 @@ def _read(text: str | bytes) -> Carried:
 
 
 def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
-    """Give the pictures of a file, which are those that its plan shows and no others."""
+    """Return the pictures of a file, which are those that its plan shows and no others."""
     shown = set() if plan.picture is None else {plan.picture.id}
     if not isinstance(given, dict):
         raise PlanError(Fault("pictures", "must be an object with a text for each picture"))
@@ -120,7 +120,7 @@ def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
 
 
 def _written_anew(plan: Plan, given: bytes) -> tuple[Plan, dict[str, bytes]]:
-    """Give the plan with its picture as it is written here, and that picture by its id."""
+    """Return the plan with its picture as it is written here, and that picture by its id."""
     picture = plan.picture
     assert picture is not None
     drawn = read_picture(given)

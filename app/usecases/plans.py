@@ -42,7 +42,7 @@ from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
-from app.usecases.judged import Found, Judged, Recent, find
+from app.usecases.judged import Findings, Judged, Recent, find
 from app.usecases.news import Board
 from app.usecases.verdict import settled_by, verdict_of
 
@@ -70,7 +70,7 @@ def read_plan(text: str | bytes) -> Plan:
 
 
 def judge(plan: Plan) -> dict[str, Any]:
-    """Give the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
+    """Return the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
     found = find(build_scene(plan))
     numbers = numbered((snag.key for snag in found.snags), {})
     return verdict_of(plan, found.snags, numbers, found.ways_out)
@@ -89,7 +89,7 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
 
 @cache
 def samples() -> tuple[Sample, ...]:
-    """Give the plans that come with the program, in the order of their file names."""
+    """Return the plans that come with the program, in the order of their file names."""
     files = sorted(folder("sample_rooms").glob("*.json"))
     return tuple(Sample(file.stem, read_plan(file.read_bytes())) for file in files)
 
@@ -133,7 +133,7 @@ class Elbowroom:
         return self.store.create(load(text))
 
     def export(self, plan_id: str) -> tuple[str, str]:
-        """Give a file name and the text of the plan's file."""
+        """Return a file name and the text of the plan's file."""
         plan = self.open(plan_id).plan
         stem = re.sub(r"[^A-Za-z0-9]+", "-", plan.name).strip("-").lower()[:60]
         return f"{stem or 'plan'}.json", dump(plan)
@@ -145,7 +145,7 @@ class Elbowroom:
         return self.store.create(Plan.model_validate({**json_of(plan), "name": name}))
 
     def rename(self, plan_id: str, name: str, author: str = OWNER) -> State:
-        """Give a plan another name. Raises PlanError for an empty or overlong one."""
+        """Rename a plan. Raises PlanError for an empty or overlong one."""
         before = self.open(plan_id).plan.name
         change = Change(path=("name",), before=before, after=name)
         command = Command(name="rename", says="rename the plan", changes=(change,))
@@ -161,7 +161,7 @@ class Elbowroom:
         self.store.restore(plan_id)
 
     def open(self, plan_id: str) -> State:
-        """Give a plan as it stands."""
+        """Return a plan as it stands."""
         return self._read(plan_id)
 
     def do(
@@ -189,7 +189,7 @@ class Elbowroom:
         return state
 
     def judged(self, plan_id: str) -> Judged:
-        """Give the newest revision with everything found in it; judged once and then kept."""
+        """Return the newest revision with everything found in it; judged once and then kept."""
         with self._plan_locks[plan_id]:
             known = self._recent.newest(plan_id)
             state = self._read(plan_id)
@@ -205,7 +205,7 @@ class Elbowroom:
             return seen
 
     def judged_at(self, plan_id: str, number: int) -> Judged:
-        """Give a revision that is kept with everything found in it. Raises NotFoundError."""
+        """Return a revision that is kept with everything found in it. Raises NotFoundError."""
         state = self.store.at(plan_id, number)
         found = self._recent.alike(state)
         if found is None:
@@ -214,7 +214,7 @@ class Elbowroom:
         numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
         return Judged(state, found, numbers)
 
-    def _find(self, plan_id: str, scene: Scene) -> Found:
+    def _find(self, plan_id: str, scene: Scene) -> Findings:
         return find(scene, self.pause_for(plan_id, scene.plan))
 
     def _scene(self, plan: Plan) -> Scene:
@@ -222,7 +222,7 @@ class Elbowroom:
         return built[1] if built and built[0] is plan else build_scene(plan)
 
     def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
-        """Give the verdict as it would be with pieces at other poses; nothing is kept.
+        """Return the verdict as it would be with pieces at other poses; nothing is kept.
 
         Raises CommandError for a piece that is not in the plan.
         """
@@ -233,20 +233,20 @@ class Elbowroom:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
         scene = seen.scene.moved(poses)
         # what is judged only after the drop stays as it was till then, so that no row flickers
-        snags = in_few_words(in_order((*run(scene, full=False), *seen.found.late)))
+        snags = in_few_words(in_order((*run(scene, full=False), *seen.findings.late)))
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers)
 
     def verdict(self, plan_id: str) -> dict[str, Any]:
-        """Give the verdict on the newest revision, without remedies, as JSON data."""
+        """Return the verdict on the newest revision, without remedies, as JSON data."""
         return self.judged(plan_id).verdict
 
     def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
-        """Give the revision that was looked at, and the remedy of each snag that has one.
+        """Return the revision that was looked at, and the remedy of each snag that has one.
 
         Raises EndingError.
         """
-        return self._sought(plan_id, lambda found: found.ways_out)
+        return self._sought(plan_id, lambda findings: findings.ways_out)
 
     def fit_offer(
         self,
@@ -256,24 +256,24 @@ class Elbowroom:
         height_mm: float,
         type_key: str | None = None,
     ) -> Offer:
-        """Tell whether and where a thing of three sizes in mm fits."""
+        """Return whether and where a thing of three sizes in mm fits."""
         scene = self.judged(plan_id).scene
         return fits(scene, width_mm, depth_mm, height_mm, type_key)
 
     def joining(self, plan_id: str, type_key: str, chosen: str | None) -> Joined | None:
-        """Tell in which rack a new bar or bench is used, None where it stands for itself."""
+        """Return in which rack a new bar or bench is used, None where it stands for itself."""
         return joined(self.judged(plan_id).scene, type_key, chosen)
 
     def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
-        """Give each person's card: what this ceiling allows, movement by movement."""
+        """Return each person's card: what this ceiling allows, movement by movement."""
         return card(self.judged(plan_id).scene)
 
     def desk_drawing(self, plan_id: str) -> str:
-        """Give the desk's drawing of the newest revision as SVG markup."""
+        """Return the desk's drawing of the newest revision as SVG markup."""
         return self.judged(plan_id).drawing
 
     def section(self, plan_id: str, key: str) -> str:
-        """Give the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
+        """Return the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
         seen = self.judged(plan_id)
         for snag in seen.snags:
             if snag.key == key and snag.code == "headroom":
@@ -281,7 +281,7 @@ class Elbowroom:
         raise NotFoundError("There is no section for that.")
 
     def region(self, plan_id: str, person_id: str, movement: str) -> tuple[str, str]:
-        """Give films of the open floor where a person has the least for a movement, and the need.
+        """Return films of the open floor where a person has the least for a movement, and the need.
 
         Raises NotFoundError for a person or movement that is not there.
         """
@@ -296,7 +296,7 @@ class Elbowroom:
         return region_film(least), region_film(need, "need")
 
     def ways(self, plan_id: str) -> RouteFilm:
-        """Give the film of the ways on foot of the newest revision."""
+        """Return the film of the ways on foot of the newest revision."""
         scene = self.judged(plan_id).scene
         with overridden({override.id: override.value for override in scene.plan.overrides}):
             return route_film(scene)
@@ -311,28 +311,28 @@ class Elbowroom:
         self._built = (plan, build_scene(plan))
 
     def mend_all(self, plan_id: str) -> tuple[int, Mending]:
-        """Give the revision that was looked at, and what mends all of it as one command.
+        """Return the revision that was looked at, and what mends all of it as one command.
 
         Raises EndingError.
         """
-        return self._sought(plan_id, lambda found: found.mending)
+        return self._sought(plan_id, lambda findings: findings.mending)
 
-    def _sought(self, plan_id: str, seek: Callable[[Found], T]) -> tuple[int, T]:
+    def _sought(self, plan_id: str, seek: Callable[[Findings], T]) -> tuple[int, T]:
         """Seek in the newest revision; begin anew in a newer one that comes meanwhile."""
         while True:
             seen = self.judged(plan_id)
-            with suppress(OutdatedError), seen.found.lock:
-                return seen.state.revision, seek(seen.found)
+            with suppress(OutdatedError), seen.findings.lock:
+                return seen.state.revision, seek(seen.findings)
 
     def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
-        """Give the best place along each wall for the station of a piece. CommandError if none."""
+        """Return best place along each wall for the station of a piece. CommandError if none."""
         scene = self.judged(plan_id).scene
         if piece_id not in scene.placed:
             raise CommandError(f"There is no piece {piece_id!r} in the plan.")
         return four_walls(scene, scene.placed[piece_id].root)
 
     def pause_for(self, plan_id: str, plan: Plan) -> Callable[[], None]:
-        """Give what a long search in a plan calls now and then.
+        """Return what a long search in a plan calls now and then.
 
         It raises OutdatedError once the plan is another, EndingError once the program ends.
         """
@@ -376,5 +376,5 @@ def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
         flags=flags,
         numbers=judged.numbers,
         fields=fields,
-        settled=[(judged.numbers[s.key], f"{s.who}: {s.told(state.plan.units)}") for s in shut],
+        settled=[(judged.numbers[s.key], f"{s.who}: {s.worded(state.plan.units)}") for s in shut],
     )

@@ -36,12 +36,12 @@ def withdraw(house: Elbowroom, plan_id: str, link_id: str) -> None:
 
 
 def opened_by(house: Elbowroom, secret: str) -> Link | None:
-    """Give the link that a secret opens now, None for any other secret."""
+    """Return the link that a secret opens now, None for any other secret."""
     return house.store.sharing.opened_by(secret)
 
 
 def still_open(house: Elbowroom, link: Link) -> bool:
-    """Tell whether a link opens still."""
+    """Return whether a link opens still."""
     return house.store.sharing.link(link.id).lives()
 
 

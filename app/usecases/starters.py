@@ -49,7 +49,7 @@ class Starters:
         self._lock = threading.Lock()
 
     def sets(self, plan_id: str) -> tuple[tuple[StarterSet, int | None], ...]:
-        """Give the sets with what each costs at guide prices, None where those say nothing."""
+        """Return the sets with what each costs at guide prices, None where those say nothing."""
         known = self._house.open(plan_id).plan.currency in GUIDE_CURRENCIES
         return tuple((one, one.about_minor if known else None) for one in starter_sets().values())
 

@@ -21,7 +21,7 @@ def verdict_of(
     numbers: Mapping[str, int],
     ways_out: Mapping[str, Remedy] | None = None,
 ) -> dict[str, Any]:
-    """Give a verdict as JSON data: counts of the open snags, and every snag, settled ones too."""
+    """Return a verdict as JSON data: counts of the open snags, and every snag, settled ones too."""
     settled = {entry.id: entry for entry in plan.settled}
     counts = {"stop": 0, "care": 0, "note": 0}
     told = []
@@ -38,7 +38,7 @@ def verdict_of(
                 "code": snag.code,
                 "severity": snag.severity,
                 "who": snag.who,
-                "sentence": snag.told(plan.units),
+                "sentence": snag.worded(plan.units),
                 "lines": list(snag.lines(plan.units)),
                 "pieces": list(snag.pieces),
                 "person": snag.person,
@@ -61,7 +61,7 @@ def verdict_of(
 
 
 def remedy_json(remedy: Remedy) -> dict[str, Any]:
-    """Give a remedy as JSON data."""
+    """Return a remedy as JSON data."""
     return {"sentence": remedy.sentence, "commands": [json_of(c) for c in remedy.commands]}
 
 
@@ -72,7 +72,7 @@ def _source(key: str) -> dict[str, Any]:
 
 
 def settled_by(settled: Mapping[str, Settled], key: str, snag: Snag) -> Settled | None:
-    """Give what settles a snag; one whose numbers have changed is open again."""
+    """Return what settles a snag; one whose numbers have changed is open again."""
     entry = settled.get(key)
     if entry is None or not _near(entry.measured, snag.measured):
         return None

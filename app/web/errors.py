@@ -55,7 +55,7 @@ def answer_faults(app: Flask) -> None:
 
 
 def fault_json(error: ElbowroomError) -> dict[str, Any]:
-    """Give the one error shape as JSON data."""
+    """Return the one error shape as JSON data."""
     faults = error.faults if isinstance(error, PlanError) else ()
     fields = [{"field": fault.field, "sentence": fault.sentence} for fault in faults]
     shape = _shape(error.code, error.sentence, fields)
@@ -65,7 +65,7 @@ def fault_json(error: ElbowroomError) -> dict[str, Any]:
 
 
 def _both(error: ClashError) -> dict[str, Any]:
-    """Give both versions in words, and the command that puts the refused one through."""
+    """Return both versions in words, and the command that puts the refused one through."""
     theirs, mine = told(error, {**names_of(error.now), **names_of(error.base)})
     return {
         "theirs": list(theirs),
@@ -77,7 +77,7 @@ def _both(error: ClashError) -> dict[str, Any]:
 
 
 def status_of(error: ElbowroomError) -> int:
-    """Give the HTTP status for a fault."""
+    """Return the HTTP status for a fault."""
     return next(status for kind, status in STATUS if isinstance(error, kind))
 
 

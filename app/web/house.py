@@ -15,19 +15,19 @@ KEY = "elbowroom"
 
 
 def put_house(app: Flask, house: Elbowroom) -> None:
-    """Give the application its service."""
+    """Hand the application its service."""
     app.extensions[KEY] = house
 
 
 def house() -> Elbowroom:
-    """Give the service of the application that answers just now."""
+    """Return the service of the application that answers just now."""
     found = current_app.extensions[KEY]
     assert isinstance(found, Elbowroom)
     return found
 
 
 def beside(kind: Callable[[Elbowroom], T]) -> T:
-    """Give what a class makes of the service, made once for each application."""
+    """Return what a class makes of the service, made once for each application."""
     kept: dict[object, T] = current_app.extensions.setdefault(f"{KEY}-beside", {})
     if kind not in kept:
         kept.setdefault(kind, kind(house()))

@@ -53,7 +53,7 @@ def test_what_is_too_high_is_left_for_a_lower_one_or_left_out() -> None:
     none = place_set(make_plan(room=make_room(5000, 4000, 1500)), set_of({"type": "mid-rack"}))
     assert none.pieces == ()
     # 2030 mm high and 1250 deep with 150 behind it, 1220 wide: it is the height that it has not
-    assert [(one.name, one.why.told("metric")) for one in none.left_out] == [
+    assert [(one.name, one.why.worded("metric")) for one in none.left_out] == [
         ("Mid rack", "no free floor of 1220 x 1400 mm under its height")
     ]
 
@@ -114,7 +114,7 @@ def test_what_stands_is_not_put_in_twice_and_the_rack_gets_its_bar_and_bench() -
     by_type = {piece.type: piece for piece in placed.pieces}
     assert set(by_type) == {"bar-20", "flat-bench", "iron-plates"}
     assert by_type["bar-20"].carried_by == by_type["flat-bench"].carried_by == "rack"
-    assert [(one.name, one.why.told("metric")) for one in placed.left_out] == [
+    assert [(one.name, one.why.worded("metric")) for one in placed.left_out] == [
         ("Mid rack", "the full rack that stands here does for it"),
         ("Mat space", "the mat space that stands here does for it"),
     ]
@@ -137,7 +137,7 @@ def test_a_set_put_in_twice_puts_in_nothing_the_second_time() -> None:
 def test_all_of_a_station_that_finds_no_place_is_named() -> None:
     starter = starter_sets()["strength-first"]
     placed = place_set(make_plan(room=make_room(5000, 4000, 1500)), starter)
-    told = {one.name: one.why.told("metric") for one in placed.left_out}
+    told = {one.name: one.why.worded("metric") for one in placed.left_out}
     bar, bench = kit_types()["bar-20"].name, kit_types()["flat-bench"].name
     assert told[bar] == told[bench] == "it goes with the mid rack, which is left out"
     named = {kit_types()[piece.type].name for piece in placed.pieces} | set(told)

@@ -73,8 +73,8 @@ CASES = [
 @pytest.mark.parametrize(("plan", "code", "sentence"), CASES, ids=[case[1] for case in CASES])
 def test_a_snag_in_feet(plan: Plan, code: str, sentence: str) -> None:
     snag = only(plan, code)
-    assert snag.told("feet") == sentence
-    assert snag.sentence == snag.told("metric")
+    assert snag.worded("feet") == sentence
+    assert snag.sentence == snag.worded("metric")
     assert '"' not in snag.sentence
 
 

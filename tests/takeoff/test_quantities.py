@@ -99,15 +99,15 @@ def test_what_is_sold_by_the_square_metre_is_asked_for_so(
 
 def test_packs_are_counted_by_the_piece() -> None:
     bought = Bought("masking-tape-50m", "50 m roll", 50, 2, 400)
-    assert (bought.told("metric"), bought.told("feet"), bought.one) == (
+    assert (bought.worded("metric"), bought.worded("feet"), bought.one) == (
         "2 × 50 m roll",
         "2 × 50 m roll",
         "50 m roll",
     )
     by_area = Bought("mirror-sheet-6-m2", "m2, cut to size", 1, 2, 6500)
     # 2 x 10.764 = 21.5
-    assert by_area.told("metric") == "2 m2, cut to size"
-    assert by_area.told("feet") == "2 m2 (22 ft²), cut to size"
+    assert by_area.worded("metric") == "2 m2, cut to size"
+    assert by_area.worded("feet") == "2 m2 (22 ft²), cut to size"
     assert by_area.one == "1 m2, cut to size"
 
 

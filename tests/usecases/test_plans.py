@@ -47,10 +47,10 @@ def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> Non
     second = house.judged(state.plan_id)
     house.undo(state.plan_id)
     back = house.judged(state.plan_id)
-    assert (back.state.revision, back.found) == (2, first.found)
-    assert back.found is first.found
+    assert (back.state.revision, back.findings) == (2, first.findings)
+    assert back.findings is first.findings
     house.redo(state.plan_id)
-    assert house.judged(state.plan_id).found is second.found
+    assert house.judged(state.plan_id).findings is second.findings
 
 
 def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
@@ -85,7 +85,7 @@ def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> 
         target=lambda: answers.append(house.remedies(state.plan_id)[0]), daemon=True
     )
     search.start()
-    while not seen.found.lock.locked():
+    while not seen.findings.lock.locked():
         assert search.is_alive()
         time.sleep(0.001)
     changes = tuple(
@@ -96,7 +96,7 @@ def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> 
     search.join(20)
     assert answers == [1]
     # what was begun on the first revision was let go, not carried to its end
-    assert "ways_out" not in vars(seen.found)
+    assert "ways_out" not in vars(seen.findings)
 
 
 def test_flag_numbers_outlive_the_program(tmp_path: Path) -> None:

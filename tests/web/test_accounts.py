@@ -55,7 +55,7 @@ def test_the_list_of_every_sample_is_shown(client: Any, house: Elbowroom, key: s
     page = client.get(f"/plan/{plan_id}/quantities")
     assert page.status_code == 200
     whole(page.text)
-    for line in Accounts(house).of(plan_id)[1].found.lines:
+    for line in Accounts(house).of(plan_id)[1].take_off.lines:
         assert f'id="line-{line.key}"' in page.text
     page = client.get(f"/plan/{plan_id}/cost")
     assert page.status_code == 200

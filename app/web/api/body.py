@@ -21,7 +21,7 @@ class BodyError(ElbowroomError, ValueError):
 
 
 def json_body() -> dict[str, Any]:
-    """Give the JSON object of the request. Raises BodyError; an empty body is an empty object."""
+    """Return the JSON object of the request. Raises BodyError; an empty body is an empty object."""
     raw = request.get_data()
     if not raw.strip():
         return {}
@@ -39,7 +39,7 @@ def json_body() -> dict[str, Any]:
 
 
 def text_of(data: dict[str, Any], key: str) -> str:
-    """Give a text of the body. Raises BodyError when it is missing or something else."""
+    """Return a text of the body. Raises BodyError when it is missing or something else."""
     value = data.get(key)
     if not isinstance(value, str):
         raise BodyError(f"The field {key!r} must be a text.")
@@ -47,7 +47,7 @@ def text_of(data: dict[str, Any], key: str) -> str:
 
 
 def number_of(data: dict[str, Any], key: str) -> float:
-    """Give a number of the body. Raises BodyError when it is missing or something else."""
+    """Return a number of the body. Raises BodyError when it is missing or something else."""
     value = data.get(key)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise BodyError(f"The field {key!r} must be a number.")
@@ -57,7 +57,7 @@ def number_of(data: dict[str, Any], key: str) -> float:
 
 
 def seen_of(data: dict[str, Any]) -> int | None:
-    """Give the revision that something was made on, None where it is not told. BodyError."""
+    """Return the revision that something was made on, None where it is not told. BodyError."""
     value = data.get("revision")
     if value is None:
         return None
@@ -67,7 +67,7 @@ def seen_of(data: dict[str, Any]) -> int | None:
 
 
 def drawing_of(data: dict[str, Any]) -> bool:
-    """Tell whether an answer is to hold the drawing, as it does unless told. BodyError."""
+    """Return whether an answer is to hold the drawing, as it does unless told. BodyError."""
     value = data.get("drawing", True)
     if not isinstance(value, bool):
         raise BodyError("The field 'drawing' must be true or false.")

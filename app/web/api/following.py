@@ -63,7 +63,7 @@ class Streams:
 
 @following.get("/api/plans/<plan_id>/stream")
 def stream(plan_id: str) -> Response:
-    """Give the news of a plan as they come: revision, remarks, who is looking.
+    """Return the news of a plan as they come: revision, remarks, who is looking.
 
     Who does not ask for a stream of events is told once how things stand.
     """

@@ -11,13 +11,13 @@ pictures = Blueprint("pictures", __name__, url_prefix="/api")
 
 @pictures.get("/plans/<plan_id>/section")
 def section(plan_id: str) -> Response:
-    """Give the section of the headroom snag with the key asked for."""
+    """Return the section of the headroom snag with the key asked for."""
     return jsonify(ok=True, svg=house().section(plan_id, request.args.get("key", "")))
 
 
 @pictures.get("/plans/<plan_id>/region")
 def region(plan_id: str) -> Response:
-    """Give where on the open floor a person has the least and the need for a movement."""
+    """Return where on the open floor a person has the least and the need for a movement."""
     person, movement = request.args.get("person", ""), request.args.get("movement", "")
     least, need = house().region(plan_id, person, movement)
     return jsonify(ok=True, least=least, need=need)
@@ -25,7 +25,7 @@ def region(plan_id: str) -> Response:
 
 @pictures.get("/plans/<plan_id>/ways")
 def ways(plan_id: str) -> Response:
-    """Give the film of the ways on foot, its key, each way in words and all in one sentence."""
+    """Return the film of the ways on foot, its key, each way in words and all in one sentence."""
     film = house().ways(plan_id)
     lines = [{"ink": line.ink, "words": line.words} for line in film.lines]
     return jsonify(ok=True, svg=film.svg, key=film.key, lines=lines, short=film.short)

@@ -32,7 +32,7 @@ api = Blueprint("api", __name__, url_prefix="/api")
 
 
 def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
-    """Give a plan as it stands, with its verdict, as JSON data."""
+    """Return a plan as it stands, with its verdict, as JSON data."""
     return _judged_json(house().judged(plan_id), drawing)
 
 
@@ -109,7 +109,7 @@ def import_plan() -> tuple[Response, int]:
 
 @api.get("/plans/<plan_id>")
 def show(plan_id: str) -> Response:
-    """Give a plan as it stands."""
+    """Return a plan as it stands."""
     return jsonify(plan_json(plan_id))
 
 
@@ -135,14 +135,14 @@ def copy(plan_id: str) -> tuple[Response, int]:
 
 @api.post("/plans/<plan_id>/name")
 def rename(plan_id: str) -> Response:
-    """Give a plan another name."""
+    """Rename a plan."""
     house().rename(plan_id, text_of(json_body(), "name"), author())
     return jsonify(plan_json(plan_id))
 
 
 @api.get("/plans/<plan_id>/export")
 def export(plan_id: str) -> Response:
-    """Give the plan as a file, its picture with it."""
+    """Return the plan as a file, its picture with it."""
     name, text = export_file(house(), plan_id)
     response = Response(text, mimetype="application/json")
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
@@ -182,14 +182,14 @@ def redo(plan_id: str) -> Response:
 
 @api.post("/plans/<plan_id>/try")
 def try_moves(plan_id: str) -> Response:
-    """Give the verdict with pieces at other poses; nothing is kept."""
+    """Return the verdict with pieces at other poses; nothing is kept."""
     poses = read_poses(json_body().get("moves"))
     return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
 
 
 @api.get("/plans/<plan_id>/remedies")
 def remedies(plan_id: str) -> Response:
-    """Give what may be offered for each snag, and the revision that was looked at."""
+    """Return what may be offered for each snag, and the revision that was looked at."""
     revision, found = house().remedies(plan_id)
     told = {key: remedy_json(remedy) for key, remedy in found.items()}
     return jsonify(ok=True, revision=revision, remedies=told)
@@ -197,7 +197,7 @@ def remedies(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/mending")
 def mending(plan_id: str) -> Response:
-    """Give what mends all of it: the steps in words and one command for all of them."""
+    """Return what mends all of it: the steps in words and one command for all of them."""
     revision, found = house().mend_all(plan_id)
     return jsonify(
         ok=True,
@@ -211,7 +211,7 @@ def mending(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/walls/<piece_id>")
 def walls(plan_id: str, piece_id: str) -> Response:
-    """Give the best place along each wall for the station of a piece, the best wall first."""
+    """Return the best place along each wall for the station of a piece, the best wall first."""
     places = [
         {
             "wall": place.wall,
@@ -227,7 +227,7 @@ def walls(plan_id: str, piece_id: str) -> Response:
 
 @api.get("/length")
 def length() -> Response:
-    """Tell how a length that a person wrote is read: mm, or the sentence that says why not."""
+    """Return how a length that a person wrote is read: mm, or the sentence that says why not."""
     units = request.args.get("units", "metric")
     if units not in ("metric", "feet"):
         raise BodyError("The units must be metric or feet.")
@@ -240,7 +240,7 @@ def length() -> Response:
 
 @api.post("/plans/<plan_id>/fits")
 def fits(plan_id: str) -> Response:
-    """Tell whether and where a thing of three sizes fits.
+    """Return whether and where a thing of three sizes fits.
 
     With `joins` a bar or a bench goes to the rack it is used in: the `chosen` one or the only one.
     """
@@ -276,18 +276,18 @@ def fits(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/look")
 def look(plan_id: str) -> Response:
-    """Give the desk's drawing with the revision that it shows."""
+    """Return the desk's drawing with the revision that it shows."""
     seen = house().judged(plan_id)
     return jsonify(ok=True, revision=seen.state.revision, drawing=seen.drawing)
 
 
 @api.get("/plans/<plan_id>/revisions/<int:number>")
 def at_revision(plan_id: str, number: int) -> Response:
-    """Give a plan as it was at a revision that is kept, judged and drawn."""
+    """Return a plan as it was at a revision that is kept, judged and drawn."""
     return jsonify(_judged_json(house().judged_at(plan_id, number), drawing=True))
 
 
 @api.get("/plans/<plan_id>/drawing")
 def drawing(plan_id: str) -> Response:
-    """Give the desk's drawing as SVG."""
+    """Return the desk's drawing as SVG."""
     return Response(house().desk_drawing(plan_id), mimetype="image/svg+xml")

@@ -15,25 +15,25 @@ OWNER_NAME = "the desk"
 
 
 def link() -> Link | None:
-    """Give the link that the guest came by; None for the owner."""
+    """Return the link that the guest came by; None for the owner."""
     found = request.environ.get(LINK)
     return found if isinstance(found, Link) else None
 
 
 def author() -> str:
-    """Give the name under which changes are kept."""
+    """Return the name under which changes are kept."""
     found = link()
     return OWNER if found is None else found.name
 
 
 def voice() -> str:
-    """Give what tells two speakers of the same name apart."""
+    """Return what tells two speakers of the same name apart."""
     found = link()
     return OWNER if found is None else found.id
 
 
 def shown_name(name: str) -> str:
-    """Give what an author is called on pages."""
+    """Return what an author is called on pages."""
     return OWNER_NAME if name == OWNER else name
 
 

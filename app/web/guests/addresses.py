@@ -22,7 +22,7 @@ class Share:
 
 
 def home_addresses() -> tuple[str, ...]:
-    """Give the IPv4 addresses by which others in the house reach this machine.
+    """Return the IPv4 addresses by which others in the house reach this machine.
 
     The one on the way to everywhere else is first. Loopback is left out, and so is any address
     that the whole internet can reach.
@@ -32,7 +32,7 @@ def home_addresses() -> tuple[str, ...]:
 
 
 def is_home(address: str) -> bool:
-    """Tell whether an address is one of a home network and not of this machine alone."""
+    """Return whether an address is one of a home network and not of this machine alone."""
     try:
         found = ipaddress.IPv4Address(address)
     except ValueError:
@@ -41,7 +41,7 @@ def is_home(address: str) -> bool:
 
 
 def is_loopback(address: str) -> bool:
-    """Tell whether an address is of this machine alone."""
+    """Return whether an address is of this machine alone."""
     try:
         return ipaddress.IPv4Address(address).is_loopback
     except ValueError:
@@ -49,7 +49,7 @@ def is_loopback(address: str) -> bool:
 
 
 def _on_the_way() -> str | None:
-    """Give the own address that packets to elsewhere would carry; connecting UDP sends none."""
+    """Return the own address that packets to elsewhere would carry; connecting UDP sends none."""
     with suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way:
         way.connect((SOMEWHERE_ELSE, 9))
         return str(way.getsockname()[0])

@@ -107,7 +107,7 @@ class GuestServer:
         self._secrets.pop(link_id, None)
 
     def url(self, link: Link) -> str | None:
-        """Give the address of a link; None while the server is off or the secret is not known."""
+        """Return the address of a link; None while the server is off or the secret is not known."""
         secret, root = self._secrets.get(link.id), self.root
         return None if secret is None or root is None else f"{root}/g/{secret}/"
 
@@ -171,13 +171,13 @@ def _listen(address: str, port: int | None) -> socket.socket:
 
 
 def qr_svg(url: str) -> str:
-    """Give a QR code as SVG markup, dark on light whatever the page is."""
+    """Return a QR code as SVG markup, dark on light whatever the page is."""
     code = segno.make(url, error="m", micro=False)
     return code.svg_inline(border=4, dark="#000", light="#fff", svgclass="qr", omitsize=True)
 
 
 def qr_text(url: str) -> str:
-    """Give a QR code in letters for a console."""
+    """Return a QR code in letters for a console."""
     rows = [list(row) for row in segno.make(url, error="l", micro=False).matrix_iter(border=2)]
     if len(rows) % 2:
         rows.append([0] * len(rows[0]))

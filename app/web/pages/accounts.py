@@ -28,7 +28,7 @@ from app.web.guard.requester import author
 from app.web.house import beside, house
 from app.web.pages.accounts_view import CHOICES, FitView, known_choice
 from app.web.pages.cost_view import COST_CHOICES, CostView
-from app.web.pages.room import STEPS, Kept
+from app.web.pages.room import STEPS, Refused
 
 account_pages = Blueprint("account_pages", __name__)
 
@@ -39,14 +39,14 @@ Editor = Callable[[Plan, str, dict[str, str]], Command | None]
 
 
 def accounts() -> Accounts:
-    """Give the accounts of the application that answers just now."""
+    """Return the accounts of the application that answers just now."""
     return beside(Accounts)
 
 
 @account_pages.get("/plan/<plan_id>/quantities")
 def show_quantities(plan_id: str) -> str:
     """The list of quantities; `of` says what is chosen beside it."""
-    return _quantities(plan_id, request.args.get("of", ""), Kept())
+    return _quantities(plan_id, request.args.get("of", ""), Refused())
 
 
 @account_pages.post("/plan/<plan_id>/quantities")
@@ -57,10 +57,10 @@ def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 @account_pages.get("/plan/<plan_id>/quantities.csv")
 def quantities_table(plan_id: str) -> Response:
-    """Give the list as a table."""
+    """Return the list as a table."""
     state, account = accounts().of(plan_id)
     return _table(
-        quantities.as_csv(account.found, state.plan.currency, state.plan.units),
+        quantities.as_csv(account.take_off, state.plan.currency, state.plan.units),
         plan_id,
         "quantities",
     )
@@ -69,7 +69,7 @@ def quantities_table(plan_id: str) -> Response:
 @account_pages.get("/plan/<plan_id>/cost")
 def show_cost(plan_id: str) -> str:
     """What it costs; `with` names a plan to compare it with."""
-    return _cost(plan_id, request.args.get("of", ""), Kept())
+    return _cost(plan_id, request.args.get("of", ""), Refused())
 
 
 @account_pages.post("/plan/<plan_id>/cost")
@@ -80,9 +80,9 @@ def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 @account_pages.get("/plan/<plan_id>/cost.csv")
 def cost_table(plan_id: str) -> Response:
-    """Give every price and standing as a table that can be filled in and read back."""
+    """Return every price and standing as a table that can be filled in and read back."""
     _, account = accounts().of(plan_id)
-    return _table(ledger.as_csv(account.costs, account.found), plan_id, "cost")
+    return _table(ledger.as_csv(account.costs, account.take_off), plan_id, "cost")
 
 
 @account_pages.post("/plan/<plan_id>/cost.csv")
@@ -105,11 +105,11 @@ def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
     if not faults:
         return redirect(f"{request.script_root}/plan/{plan_id}/cost?of=table", 303)
     told = {str(number): fault for number, fault in enumerate(faults)}
-    return _cost(plan_id, "table", Kept("table", {}, told)), 400
+    return _cost(plan_id, "table", Refused("table", {}, told)), 400
 
 
 def _change(
-    plan_id: str, editor: Editor, page: str, show: Callable[[str, str, Kept], str]
+    plan_id: str, editor: Editor, page: str, show: Callable[[str, str, Refused], str]
 ) -> AnyResponse | tuple[str, int]:
     form = dict(list(request.form.to_dict().items())[:FIELD_LIMIT])
     name, of = form.get("edit", ""), form.get("of", "")
@@ -117,9 +117,9 @@ def _change(
         fresh = _do(plan_id, editor, name, form)
     except PlanError as error:
         faults = {f.field if f.field in form else "": f.sentence for f in error.faults}
-        return show(plan_id, of, Kept(name, form, faults)), 400
+        return show(plan_id, of, Refused(name, form, faults)), 400
     except CommandError as error:
-        return show(plan_id, of, Kept(name, form, {"": error.sentence})), status_of(error)
+        return show(plan_id, of, Refused(name, form, {"": error.sentence})), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}/{page}?of={fresh or of}", 303)
 
 
@@ -152,7 +152,7 @@ def _do(plan_id: str, editor: Editor, name: str, form: dict[str, str]) -> str:
     return ""
 
 
-def _quantities(plan_id: str, of: str, kept: Kept) -> str:
+def _quantities(plan_id: str, of: str, kept: Refused) -> str:
     state, account = accounts().of(plan_id)
     view = FitView(account, known_choice(state.plan, of))
     drawing = room_drawing(account) if view.laid is not None else ""
@@ -168,7 +168,7 @@ def _quantities(plan_id: str, of: str, kept: Kept) -> str:
     )
 
 
-def _cost(plan_id: str, of: str, kept: Kept) -> str:
+def _cost(plan_id: str, of: str, kept: Refused) -> str:
     state, account = accounts().of(plan_id)
     other, fault = request.args.get("with", ""), ""
     compared = None
@@ -190,7 +190,7 @@ def _cost(plan_id: str, of: str, kept: Kept) -> str:
     )
 
 
-def _common(state: State, account: Account, kept: Kept) -> dict[str, Any]:
+def _common(state: State, account: Account, kept: Refused) -> dict[str, Any]:
     return {
         "plan_id": state.plan_id,
         "plan": state.plan,

@@ -88,7 +88,7 @@ WORDS: dict[str, list[tuple[str, str]]] = {
 
 
 def known_choice(plan: Plan, of: str) -> str:
-    """Give a choice of the page that is there: the one asked for, its list, or the floor."""
+    """Return a choice of the page that is there: the one asked for, its list, or the floor."""
     kind, colon, thing_id = of.partition(":")
     if kind not in dict(CHOICES):
         return "floor"
@@ -126,7 +126,7 @@ class FitView:
     @cached_property
     def parts(self) -> list[tuple[str, list[dict[str, Any]]]]:
         """The lines by part: the part's name and its lines as data with their working."""
-        lines = as_json(self.account.found, self.plan.currency, self.plan.units)["lines"]
+        lines = as_json(self.account.take_off, self.plan.currency, self.plan.units)["lines"]
         found: dict[str, list[dict[str, Any]]] = {}
         for line in lines:
             found.setdefault(line["part"], []).append(line)
@@ -149,18 +149,18 @@ class FitView:
     @property
     def total(self) -> str:
         """What all lines with a price come to."""
-        lines = self.account.found.lines
+        lines = self.account.take_off.lines
         return self.money(sum(line.cost_minor or 0 for line in lines))
 
     @property
     def unpriced(self) -> int:
         """How many lines have no price."""
-        return sum(line.cost_minor is None for line in self.account.found.lines)
+        return sum(line.cost_minor is None for line in self.account.take_off.lines)
 
     @property
     def mass(self) -> float:
         """The mass of all that is bought, in kg."""
-        return sum(line.mass_kg for line in self.account.found.lines)
+        return sum(line.mass_kg for line in self.account.take_off.lines)
 
     @property
     def laid(self) -> FloorLaying | None:

@@ -65,7 +65,7 @@ class CostView:
     @cached_property
     def groups(self) -> list[tuple[Group, str, list[tuple[str, list[CostRow]]]]]:
         """Fit-out and kit, each by part with its lines."""
-        bought = {line.key: line.bought for line in self.account.found.lines}
+        bought = {line.key: line.bought for line in self.account.take_off.lines}
         entries = {entry.id: entry for entry in self.plan.money.entries}
         seen: set[str] = set()
         found: dict[Group, dict[str, list[CostRow]]] = {"fit-out": {}, "kit": {}}

@@ -23,7 +23,7 @@ from app.units import Units, format_short
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import Kept
+from app.web.pages.room import Refused
 from app.wording import length_words
 
 figure_pages = Blueprint("figure_pages", __name__)
@@ -58,12 +58,12 @@ def at_once(plan_id: str) -> str:
         group=[names[key] for key in found.largest],
         turns=_turns(found, stations),
         ways=ways,
-        worst=worst.said.told(plan.units),
+        worst=worst.said.worded(plan.units),
     )
 
 
 def _turns(found: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple[str, list[str]]]:
-    """Give each station with those that are used in turn with it, where there are any."""
+    """Return each station with those that are used in turn with it, where there are any."""
     listed = [
         (name, [other for that, other in stations if that != key and not found.at_once(key, that)])
         for key, name in stations
@@ -72,7 +72,7 @@ def _turns(found: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple
 
 
 def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
-    """Give the widest way to each station, the narrowest of them first."""
+    """Return the widest way to each station, the narrowest of them first."""
     ways = routes(scene)
     if not ways.ways_out:
         return []
@@ -108,7 +108,7 @@ def _wide(width_mm: float, units: Units) -> str:
 @figure_pages.get("/plan/<plan_id>/figures")
 def figures(plan_id: str) -> str:
     """The figures behind this plan's snags, or those that a search finds."""
-    return _figures(plan_id, Kept())
+    return _figures(plan_id, Refused())
 
 
 @figure_pages.post("/plan/<plan_id>/figures")
@@ -122,13 +122,13 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             house().do(plan_id, command, author())
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
-        return _figures(plan_id, Kept(name, form, faults)), 400
+        return _figures(plan_id, Refused(name, form, faults)), 400
     except CommandError as error:
-        return _figures(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
+        return _figures(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}/figures?of={key}#{key}", 303)
 
 
-def _figures(plan_id: str, kept: Kept) -> str:
+def _figures(plan_id: str, kept: Refused) -> str:
     seen = house().judged(plan_id)
     plan = seen.state.plan
     asked = " ".join((request.args.get("q") or kept.typed.get("q", "")).split())[:80]

@@ -74,7 +74,7 @@ def back(plan_id: str, number: str) -> AnyResponse:
 
 @history.post("/backup")
 def backup() -> Response:
-    """Give all plans as one file."""
+    """Return all plans as one file."""
     with tempfile.TemporaryDirectory(prefix="elbowroom-") as folder:
         file = Path(folder) / "backup"
         histories.back_up_open(house(), file)
@@ -86,13 +86,13 @@ def backup() -> Response:
 
 @history.get("/api/plans/<plan_id>/history")
 def api_history(plan_id: str) -> Response:
-    """Give a page of the history; `below` of the answer asks for the next."""
+    """Return a page of the history; `below` of the answer asks for the next."""
     return jsonify(ok=True, **_past_json(histories.history(house(), plan_id, _below())))
 
 
 @history.get("/api/plans/<plan_id>/revisions/<number>")
 def api_revision(plan_id: str, number: str) -> Response:
-    """Give the plan as it was at a revision."""
+    """Return the plan as it was at a revision."""
     at = _number(number)
     plan = histories.plan_at(house(), plan_id, at)
     return jsonify(ok=True, revision=at, plan=json_of(plan))
@@ -100,7 +100,7 @@ def api_revision(plan_id: str, number: str) -> Response:
 
 @history.get("/api/plans/<plan_id>/compare")
 def api_compare(plan_id: str) -> Response:
-    """Give what differs between the revisions `from` and `to`."""
+    """Return what differs between the revisions `from` and `to`."""
     found = _compared(plan_id)
     return jsonify(
         ok=True,
@@ -196,5 +196,5 @@ def _snag_json(snag: Snag, units: Units) -> dict[str, str]:
         "key": snag.key,
         "severity": snag.severity,
         "who": snag.who,
-        "sentence": snag.told(units),
+        "sentence": snag.worded(units),
     }

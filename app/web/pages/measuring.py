@@ -26,7 +26,7 @@ def filled(plan_id: str) -> str:
 
 @measuring.get("/plan/<plan_id>/measuring.svg")
 def svg(plan_id: str) -> Response:
-    """Give the filled sheet as a file."""
+    """Return the filled sheet as a file."""
     return Response(_filled(plan_id).svg, mimetype="image/svg+xml")
 
 

@@ -21,7 +21,7 @@ from app.usecases.plans import Entry
 from app.web.errors import status_of
 from app.web.guard.requester import author, shown_name
 from app.web.house import house
-from app.web.pages.room import Kept
+from app.web.pages.room import Refused
 from app.wording import area_words, phrase
 
 option_pages = Blueprint("option_pages", __name__)
@@ -30,7 +30,7 @@ option_pages = Blueprint("option_pages", __name__)
 @option_pages.get("/plan/<plan_id>/options")
 def show(plan_id: str) -> str:
     """All options of a plan beside one another."""
-    return _page(plan_id, Kept())
+    return _page(plan_id, Refused())
 
 
 @option_pages.post("/plan/<plan_id>/options")
@@ -54,9 +54,9 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             raise CommandError("There is no such thing to do with options.")
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
-        return _page(plan_id, Kept(name, {**form, "of": of}, faults)), 400
+        return _page(plan_id, Refused(name, {**form, "of": of}, faults)), 400
     except CommandError as error:
-        return _page(plan_id, Kept(name, {**form, "of": of}, {"": error.sentence})), (
+        return _page(plan_id, Refused(name, {**form, "of": of}, {"": error.sentence})), (
             status_of(error)
         )
     query = f"?gone={quote(gone)}" if gone else ""
@@ -82,7 +82,7 @@ def now(plan_id: str) -> str:
 
 @option_pages.get("/api/plans/<plan_id>/now")
 def api_now(plan_id: str) -> Response:
-    """Give verdict, drawing and prices of the plan without what is bought later."""
+    """Return verdict, drawing and prices of the plan without what is bought later."""
     found = options.now_of(house(), plan_id)
     return jsonify(
         ok=True,
@@ -98,7 +98,7 @@ def api_now(plan_id: str) -> Response:
 
 @option_pages.get("/api/plans/<plan_id>/options")
 def api_options(plan_id: str) -> Response:
-    """Give the options of a plan with all by which they are compared."""
+    """Return the options of a plan with all by which they are compared."""
     found = options.side_by_side(house(), plan_id)
     return jsonify(
         ok=True,
@@ -112,7 +112,7 @@ def api_options(plan_id: str) -> Response:
                 "free_m2": round(one.free_m2, 2),
                 "floor_m2": round(one.floor_m2, 2),
                 "narrowest_mm": _finite(one.narrowest.width_mm),
-                "narrowest": one.narrowest.said.told(one.plan.units),
+                "narrowest": one.narrowest.said.worded(one.plan.units),
                 "shut": one.narrowest.shut,
                 "at_once": one.at_once,
                 "now_minor": one.price.now_minor,
@@ -124,7 +124,7 @@ def api_options(plan_id: str) -> Response:
     )
 
 
-def _page(plan_id: str, kept: Kept) -> str:
+def _page(plan_id: str, kept: Refused) -> str:
     found = options.side_by_side(house(), plan_id)
     mine = next(one for one in found if one.option.plan_id == plan_id)
     votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in found})
@@ -134,19 +134,19 @@ def _page(plan_id: str, kept: Kept) -> str:
         plan=mine.plan,
         cards=[_card(one, found, votes.get(one.option.letter, "")) for one in found],
         mine=mine,
-        wide=phrase("{:mm}", published(WIDE)).told(mine.plan.units),
+        wide=phrase("{:mm}", published(WIDE)).worded(mine.plan.units),
         kept=kept,
         gone=_deleted(request.args.get("gone", "")),
     )
 
 
 def _deleted(plan_id: str) -> Entry | None:
-    """Give a plan that was put aside and can be put back."""
+    """Return a plan that was put aside and can be put back."""
     return next((one for one in house().list_plans(deleted=True) if one.id == plan_id), None)
 
 
 def votes_by_letter(plan_id: str, revisions: Mapping[str, int]) -> dict[str, str]:
-    """Give who is for each option that has votes, by its letter, as words.
+    """Return who is for each option that has votes, by its letter, as words.
 
     `revisions` are the newest ones by letter: a vote on an older one says so.
     """
@@ -159,7 +159,7 @@ def votes_by_letter(plan_id: str, revisions: Mapping[str, int]) -> dict[str, str
 
 
 def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
-    """Give what a card shows: each measure as words, and whether it is the best of all."""
+    """Return what a card shows: each measure as words, and whether it is the best of all."""
     plan = one.plan
     price = one.price
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
@@ -176,7 +176,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
         (
             "Narrowest way",
-            one.narrowest.said.told(plan.units),
+            one.narrowest.said.worded(plan.units),
             _best(one, every, _way_worth),
         ),
         (
@@ -202,7 +202,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
 
 
 def _way_worth(one: Weighed) -> float:
-    """Give the narrowest way as it is compared; one that is shut is worth nothing."""
+    """Return the narrowest way as it is compared; one that is shut is worth nothing."""
     way = one.narrowest
     return 0.0 if way.shut or way.width_mm is None else min(way.width_mm, LONGEST_MM) // 1
 
@@ -216,13 +216,13 @@ def _weight(one: Weighed) -> int:
 
 
 def _best(one: Weighed, every: Sequence[Weighed], worth: Callable[[Weighed], float]) -> bool:
-    """Tell whether an option is the best of several that differ."""
+    """Return whether an option is the best of several that differ."""
     values = [worth(other) for other in every]
     return len(set(values)) > 1 and worth(one) == max(values)
 
 
 def apart(letter: str, drawing: str) -> Markup:
-    """Give a figure with hatches of its own, so that several can stand on one page."""
+    """Return a figure with hatches of its own, so that several can stand on one page."""
     letter = letter.lower()
     drawing = drawing.replace('id="hatch-', f'id="{letter}-hatch-')
     return Markup(drawing.replace("url(#hatch-", f"url(#{letter}-hatch-"))

@@ -23,7 +23,7 @@ class LaidOver:
 
 
 def laid_over(found: Comparison) -> LaidOver:
-    """Give both figures of two revisions on one sheet.
+    """Return both figures of two revisions on one sheet.
 
     Both show what either shows. A piece that differs has the class `differs`. The hatches of
     `now` get names of their own within the page.

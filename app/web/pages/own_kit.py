@@ -15,7 +15,7 @@ from app.units import format_money, format_short
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import STEPS, Kept
+from app.web.pages.room import STEPS, Refused
 
 kit_pages = Blueprint("kit_pages", __name__)
 
@@ -30,7 +30,7 @@ KIND_WORDS = {
 @kit_pages.get("/plan/<plan_id>/kit")
 def show(plan_id: str) -> str:
     """The kit that only this plan has."""
-    return _page(plan_id, Kept())
+    return _page(plan_id, Refused())
 
 
 @kit_pages.post("/plan/<plan_id>/kit")
@@ -52,13 +52,13 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             opened = come[0] if come else opened
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
-        return _page(plan_id, Kept(name, form, faults)), 400
+        return _page(plan_id, Refused(name, form, faults)), 400
     except CommandError as error:
-        return _page(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
+        return _page(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}/kit?of={opened}#{opened}", 303)
 
 
-def _page(plan_id: str, kept: Kept) -> str:
+def _page(plan_id: str, kept: Refused) -> str:
     state = house().open(plan_id)
     plan = state.plan
     kits = kits_of(plan)

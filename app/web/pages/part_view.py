@@ -50,7 +50,7 @@ class PartSeen:
 
 
 def parts_seen(room: Room, kind: str, units: Units) -> tuple[PartSeen, ...]:
-    """Give the parts of one kind by their numbers."""
+    """Return the parts of one kind by their numbers."""
     found = []
     numbers = part_numbers(room, KINDS[kind])
     for plane in sorted(parts_of(room, KINDS[kind]), key=lambda each: numbers[each.id]):

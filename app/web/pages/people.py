@@ -18,11 +18,11 @@ from app.usecases.history import names_of
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import STEPS, Kept
+from app.web.pages.room import STEPS, Refused
 
 people_pages = Blueprint("people_pages", __name__)
 
-NOTHING = Kept()
+NOTHING = Refused()
 
 
 @people_pages.post("/plan/<plan_id>/people")
@@ -44,14 +44,14 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             card = command.changes[0].path[1] if name == "add" else card
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
-        return people_page(plan_id, Kept(name, form, faults)), 400
+        return people_page(plan_id, Refused(name, form, faults)), 400
     except CommandError as error:
-        return people_page(plan_id, Kept(name, form, {"": error.sentence})), status_of(error)
+        return people_page(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
     at = "" if name == "remove" else f"#person-{quote(card)}"
     return redirect(f"{request.script_root}/plan/{plan_id}/people{at}", 303)
 
 
-def people_page(plan_id: str, kept: Kept = NOTHING) -> str:
+def people_page(plan_id: str, kept: Refused = NOTHING) -> str:
     """Render the cards of all people; `kept` is a form that could not be carried out."""
     state = house().open(plan_id)
     plan = state.plan
@@ -76,7 +76,7 @@ def people_page(plan_id: str, kept: Kept = NOTHING) -> str:
 
 
 def _written(plan: Plan, person: Person) -> dict[str, str]:
-    """Give the fields of a person as they are shown in the form."""
+    """Return the fields of a person as they are shown in the form."""
     named = person.trains_with in {other.id for other in plan.people}
     company = ALONE if person.trains_alone else SOMEBODY
     return {
@@ -88,7 +88,7 @@ def _written(plan: Plan, person: Person) -> dict[str, str]:
 
 
 def _length(typed: str, length_mm: float | None, plan: Plan) -> str:
-    """Give a length as it was typed while that is still true, else as the program writes it."""
+    """Return a length as it was typed while that is still true, else as the program writes it."""
     if length_mm is None:
         return ""
     return still_true(typed, length_mm, plan.units) or written(length_mm, plan.units)

@@ -93,7 +93,7 @@ def copy(plan_id: str) -> AnyResponse:
 
 @pages.post("/plan/<plan_id>/name")
 def rename(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Give a plan another name."""
+    """Rename a plan."""
     try:
         house().rename(plan_id, request.form.get("name", "").strip())
     except PlanError as error:
@@ -164,7 +164,7 @@ def _home(fault: str | None = None) -> str:
 
 @lru_cache(maxsize=16)
 def _kit_standing(sample: Sample) -> Markup:
-    """Give the kit of a sample where it stands, to be laid into the small picture of its room."""
+    """Return the kit of a sample where it stands, to be laid into the small picture of its room."""
     medium = Medium(1, sample.plan.units, strokes=False)
     order = drawing_order(build_scene(sample.plan))
     return Markup("".join(part(piece_group(placed, medium), digits=0) for placed in order))
@@ -196,7 +196,7 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
 
 
 def _shelf(plan: Plan) -> list[dict[str, Any]]:
-    """Give the groups of the library, the plan's own kit first, each type ready to be shown."""
+    """Return the groups of the library, the plan's own kit first, each type ready to be shown."""
     kits = kits_of(plan)
     groups = [(OWN_GROUP, [row.id for row in plan.own_kit])]
     groups += [

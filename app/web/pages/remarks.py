@@ -19,7 +19,7 @@ remark_pages = Blueprint("remarks", __name__, url_prefix="/api/plans/<plan_id>")
 
 
 def said_json(plan_id: str) -> dict[str, Any]:
-    """Give the remarks and votes of a plan as JSON data, seen by who asks."""
+    """Return the remarks and votes of a plan as JSON data, seen by who asks."""
     mine = voice()
     votes = sharing.votes(house(), plan_id)
     own = next((vote.choice for vote in votes if vote.voice == mine), None)
@@ -33,7 +33,7 @@ def said_json(plan_id: str) -> dict[str, Any]:
 
 @remark_pages.get("/remarks")
 def listed(plan_id: str) -> Response:
-    """Give the remarks and votes of a plan."""
+    """Return the remarks and votes of a plan."""
     return jsonify(said_json(plan_id))
 
 

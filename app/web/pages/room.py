@@ -36,7 +36,7 @@ _NOT_FIELDS = frozenset({"edit", "of"})
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class Refused:
     """A form that could not be kept: which one, what was typed, what is wrong with it."""
 
     edit: str = ""
@@ -47,7 +47,7 @@ class Kept:
 @room_pages.get("/plan/<plan_id>/room")
 def room(plan_id: str) -> str:
     """The page of the room; `of` says what is chosen."""
-    return _page(plan_id, request.args.get("of", ""), Kept())
+    return _page(plan_id, request.args.get("of", ""), Refused())
 
 
 @room_pages.post("/plan/<plan_id>/room")
@@ -59,15 +59,15 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
         of = _do(plan_id, name, of, {k: v for k, v in form.items() if k not in _NOT_FIELDS})
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
-        return _page(plan_id, of, Kept(name, form, faults)), 400
+        return _page(plan_id, of, Refused(name, form, faults)), 400
     except CommandError as error:
-        return _page(plan_id, of, Kept(name, form, {"": error.sentence})), status_of(error)
+        return _page(plan_id, of, Refused(name, form, {"": error.sentence})), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}/room?of={of}", 303)
 
 
 @room_pages.get("/api/plans/<plan_id>/room")
 def parts(plan_id: str) -> Response:
-    """Give the parts of the page; `of` says what is chosen.
+    """Return the parts of the page; `of` says what is chosen.
 
     As they stand, or with `at` as they were at that revision when it was the newest.
     """
@@ -117,7 +117,7 @@ def _do(plan_id: str, name: str, of: str, fields: dict[str, str], seen: int | No
 
 
 def _fresh(before: Plan, after: Plan) -> str | None:
-    """Give the part of the page for a thing that has come into the room."""
+    """Return the part of the page for a thing that has come into the room."""
     for part, things, now in (
         ("opening", before.room.openings, after.room.openings),
         ("low", before.room.low_things, after.room.low_things),
@@ -133,17 +133,17 @@ def _fresh(before: Plan, after: Plan) -> str | None:
     return None
 
 
-def page_of(plan_id: str, of: str, kept: Kept) -> str:
-    """Give the page of the room with what could not be kept."""
+def page_of(plan_id: str, of: str, kept: Refused) -> str:
+    """Return the page of the room with what could not be kept."""
     return _page(plan_id, of, kept)
 
 
-def _page(plan_id: str, of: str, kept: Kept) -> str:
+def _page(plan_id: str, of: str, kept: Refused) -> str:
     return render_template("room.html", **_context(plan_id, of, kept))
 
 
 def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
-    context = _context(plan_id, of, Kept(), at)
+    context = _context(plan_id, of, Refused(), at)
     state = context["state"]
     return {
         "ok": True,
@@ -164,7 +164,7 @@ def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
     }
 
 
-def _context(plan_id: str, of: str, kept: Kept, at: State | None = None) -> dict[str, Any]:
+def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> dict[str, Any]:
     state = at or house().open(plan_id)
     drawing = room_drawing(state.plan)
     found = re.search(r'viewBox="([^"]+)"', drawing)
@@ -174,7 +174,7 @@ def _context(plan_id: str, of: str, kept: Kept, at: State | None = None) -> dict
         "room": state.plan.room,
         "state": state,
         "kept": kept,
-        "empty_form": Kept(),
+        "empty_form": Refused(),
         "view": RoomView(state.plan, known_part(state.plan, of)),
         "drawing": Markup(drawing),
         "sketch": _sketch(state.plan),
@@ -184,7 +184,7 @@ def _context(plan_id: str, of: str, kept: Kept, at: State | None = None) -> dict
 
 
 def _sketch(plan: Plan) -> Picture | None:
-    """Give the picture under the drawing if it is kept here: plan files bring none along."""
+    """Return the picture under the drawing if it is kept here: plan files bring none along."""
     picture = plan.picture
     return picture if picture and house().store.pictures.holds(picture.id) else None
 

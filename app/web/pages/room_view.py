@@ -36,7 +36,7 @@ SIDES = ("e", "se", "s", "sw", "w", "nw", "n", "ne")
 
 
 def known_part(plan: Plan, of: str) -> str:
-    """Give a part of the page that is there: the one asked for, its list, or the overview."""
+    """Return a part of the page that is there: the one asked for, its list, or the overview."""
     kind, colon, thing_id = of.partition(":")
     if not colon:
         return of if of in dict(PARTS) else "known"

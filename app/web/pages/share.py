@@ -23,12 +23,12 @@ HOURS = {"2": "2 hours", "24": "a day", "168": "a week", "720": "30 days"}
 
 
 def put_guest_server(app: Flask, server: GuestServer) -> None:
-    """Give the application the server that its switch starts."""
+    """Hand the application the server that its switch starts."""
     app.extensions[KEY] = server
 
 
 def guest_server() -> GuestServer:
-    """Give the server for guests of the application that answers just now."""
+    """Return the server for guests of the application that answers just now."""
     found = current_app.extensions[KEY]
     assert isinstance(found, GuestServer)
     return found

@@ -60,7 +60,7 @@ def choose(plan_id: str) -> str:
 
 @sheets.get("/plan/<plan_id>/sheet.svg")
 def svg(plan_id: str) -> Response:
-    """Give the sheet as a file; of several the one that is asked for, else the first."""
+    """Return the sheet as a file; of several the one that is asked for, else the first."""
     svgs = _as_asked(plan_id).svgs
     asked = request.args.get("page", "1")
     if asked not in {str(i + 1) for i in range(len(svgs))}:
@@ -70,12 +70,12 @@ def svg(plan_id: str) -> Response:
 
 @sheets.get("/plan/<plan_id>/sheet")
 def page(plan_id: str) -> str:
-    """Give a page that holds the sheet and nothing else, with the paper's own size."""
+    """Return a page that holds the sheet and nothing else, with the paper's own size."""
     return bare_page(_as_asked(plan_id))
 
 
 def bare_page(sheet: Sheet) -> str:
-    """Give a page of sheets and nothing else, each on a page of its own when it is printed.
+    """Return a page of sheets and nothing else, each on a page of its own when it is printed.
 
     On a screen it fits the window unless its full size is asked for.
     """
@@ -94,7 +94,7 @@ def bare_page(sheet: Sheet) -> str:
 
 
 def _sheets(plan: Plan) -> list[tuple[str, str]]:
-    """Give every sheet of a plan with its name."""
+    """Return every sheet of a plan with its name."""
     floors = [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
     return [(PLAN_SHEET, "Plan"), *floors, ("quantities", "Quantities")]
 

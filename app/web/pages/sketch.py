@@ -13,7 +13,7 @@ from app.web.api.plans import plan_json
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import Kept, page_of
+from app.web.pages.room import Refused, page_of
 
 sketch = Blueprint("sketch", __name__)
 
@@ -31,14 +31,14 @@ def choose(plan_id: str) -> AnyResponse | tuple[str, int]:
     try:
         _lay(plan_id)
     except PictureError as error:
-        kept = Kept("lay-picture", {}, {"": error.sentence})
+        kept = Refused("lay-picture", {}, {"": error.sentence})
         return page_of(plan_id, "picture", kept), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}/room?of=picture", 303)
 
 
 @sketch.get("/api/plans/<plan_id>/picture/<picture_id>")
 def picture(plan_id: str, picture_id: str) -> Response:
-    """Give the picture that lies under a plan; no other one."""
+    """Return the picture that lies under a plan; no other one."""
     lies = house().open(plan_id).plan.picture
     if lies is None or lies.id != picture_id:
         raise NotFoundError("There is no such picture under this plan.")

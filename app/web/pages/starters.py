@@ -28,7 +28,7 @@ PURPOSES = {
 
 
 def starters() -> Starters:
-    """Give the starters of the application that answers just now."""
+    """Return the starters of the application that answers just now."""
     return beside(Starters)
 
 
@@ -61,7 +61,7 @@ def _page(plan_id: str, key: str, fault: str) -> str:
         fault=fault,
         chosen=chosen,
         shown=shown,
-        left_out=[(one.name, one.why.told(plan.units)) for one in shown.placed.left_out]
+        left_out=[(one.name, one.why.worded(plan.units)) for one in shown.placed.left_out]
         if shown
         else [],
         drawing=Markup(shown.drawing) if shown else "",

@@ -105,7 +105,7 @@ def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
 
 @walk.post("/api/walk")
 def look() -> Response:
-    """Give the outline and the report of a walk as typed so far; nothing is kept.
+    """Return the outline and the report of a walk as typed so far; nothing is kept.
 
     Body: `fields` (texts as typed) and `plan` (an id, or nothing for a new room).
     """
@@ -226,7 +226,7 @@ def _closed(found: Outline, units: Units) -> str:
         tuple((d.start - 1, d.end - 1) for d in braces),
         frozenset(i for i in loud if i < count),
         frozenset(i - 2 * count for i in loud if i >= 2 * count),
-        frozenset(i for i in range(count) if solved.found.used[count + i]),
+        frozenset(i for i in range(count) if solved.adjustment.used[count + i]),
         tuple(
             (place(room, each.wall, each.along_mm, each.out_mm), each.height_mm)
             for each in solved.walk.heights
