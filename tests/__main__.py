@@ -34,6 +34,8 @@ def main(extra: list[str]) -> None:
     step("ruff: rules", "ruff", "check", ".")
     step("ruff: layout", "ruff", "format", "--check", ".")
     step("mypy: types", "mypy")
+    step("djlint: templates", "djlint", "templates", "--lint", "--quiet")
+    step("scripts and styles: types, layout", "tests.scripts")
     print("== browser", flush=True)
     try:
         browser = make_sure()

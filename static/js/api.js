@@ -65,7 +65,7 @@ export class PlanApi {
 		return HERE + this.root;
 	}
 
-	/** @returns {Promise<Answer>} */
+	/** @returns {Promise<Answer & {drawing: string}>} */
 	read() {
 		return ask(this.root);
 	}

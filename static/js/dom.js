@@ -72,8 +72,6 @@ export function put(element, name, value) {
 /** @param {EventTarget|null} target @returns {boolean} whether keys typed there are text */
 export function takesText(target) {
 	return (
-		target instanceof HTMLInputElement ||
-		target instanceof HTMLTextAreaElement ||
-		target instanceof HTMLSelectElement
+		target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement
 	);
 }

@@ -29,9 +29,7 @@ import { Viewport } from './view/viewport.js';
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
 
-const page = /** @type {PageData} */ (
-	JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? '')
-);
+const page = /** @type {PageData} */ (JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? ''));
 const { library } = page;
 const store = new Store({
 	revision: page.revision,
@@ -124,11 +122,16 @@ const slip = new Slip(need(document, '#slip', HTMLElement), {
 	below: (...asked) => void fillBelow(desk, late('settle'), ...asked),
 });
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
-const key = new Key(sheet, library, (id, more) => {
-	if (more) store.toggle(id);
-	else store.choose(id);
-	if (!more) figure.focus(id);
-}, (id) => figure.point(id));
+const key = new Key(
+	sheet,
+	library,
+	(id, more) => {
+		if (more) store.toggle(id);
+		else store.choose(id);
+		if (!more) figure.focus(id);
+	},
+	(id) => figure.point(id),
+);
 
 /** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
 let card = null;
@@ -161,11 +164,15 @@ const openOffer = once(async () => {
 const openMending = once(async () => {
 	const { MendPanel } = await import('./panels/mend.js');
 	const root = need(document, '.mending', HTMLElement);
-	const panel = new MendPanel(root, () => sync.api.mending(), (command) => {
-		does.settleNudges();
-		void sync.command(() => command);
-		tell('All of these moves are made; Undo takes them back as one.');
-	});
+	const panel = new MendPanel(
+		root,
+		() => sync.api.mending(),
+		(command) => {
+			does.settleNudges();
+			void sync.command(() => command);
+			tell('All of these moves are made; Undo takes them back as one.');
+		},
+	);
 	store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
 	return panel;
 });
@@ -176,11 +183,14 @@ const tools = once(async () => {
 	return takeUpTools(desk, does);
 });
 
-need(document, '.films', HTMLDetailsElement).addEventListener('toggle', once(async () => {
-	dress('section.css');
-	const { films } = await import('./tools/films.js');
-	films(need(document, '.films-list', HTMLElement), desk, page.movements);
-}));
+need(document, '.films', HTMLDetailsElement).addEventListener(
+	'toggle',
+	once(async () => {
+		dress('section.css');
+		const { films } = await import('./tools/films.js');
+		films(need(document, '.films-list', HTMLElement), desk, page.movements);
+	}),
+);
 
 const wallsRoot = need(cardRoot, '.walls', HTMLElement);
 

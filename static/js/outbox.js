@@ -38,7 +38,10 @@ export class Outbox {
 
 	/** @param {Command} command @param {number} seen the revision that it was made on */
 	add(command, seen) {
-		const rest = folded(this.#waiting.map((one) => one.command), structuredClone(command));
+		const rest = folded(
+			this.#waiting.map((one) => one.command),
+			structuredClone(command),
+		);
 		if (rest) this.#waiting.push({ command: rest, seen });
 		this.#keep();
 	}

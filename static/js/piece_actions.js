@@ -123,8 +123,7 @@ export function moreActions(desk, does) {
 					? `put ${nameOf(piece, library)} into ${nameOf(carrier, library)}`
 					: `take ${nameOf(piece, library)} out of its station`;
 				const command = edits(piece, { carried_by: host }, says, 'carry');
-				const hooks =
-					carrier && library[piece.type]?.bar ? onHooks(carrier, piece.pose, library) : null;
+				const hooks = carrier && library[piece.type]?.bar ? onHooks(carrier, piece.pose, library) : null;
 				const laid = hooks && moves(plan, { [piece.id]: hooks }, 'move', says);
 				if (command && laid) command.changes.push(...laid.changes);
 				return command;

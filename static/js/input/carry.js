@@ -31,9 +31,7 @@ export function carryFromShelf(shelf, desk, setDown) {
 		let ghost = null;
 		let box = viewport.look();
 		const over = (/** @type {PointerEvent} */ e) => {
-			return (
-				e.clientX > box.left && e.clientX < box.right && e.clientY > box.top && e.clientY < box.bottom
-			);
+			return e.clientX > box.left && e.clientX < box.right && e.clientY > box.top && e.clientY < box.bottom;
 		};
 		/** @type {Pose} */
 		let pose = { x_mm: 0, y_mm: 0, angle_deg: 0 };

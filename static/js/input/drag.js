@@ -198,17 +198,13 @@ function surroundings(desk, id, ids) {
 	const state = desk.store.state;
 	const walls = faces(state.plan.room);
 	const root = rootOf(state.plan, id);
-	const own = [...new Set([id, ids.includes(root) ? root : id])].map((one) =>
-		outline(state, one, desk.library),
-	);
+	const own = [...new Set([id, ids.includes(root) ? root : id])].map((one) => outline(state, one, desk.library));
 	const others = state.plan.pieces
 		.filter((p) => !ids.includes(p.id) && rootOf(state.plan, p.id) !== root)
 		.map((p) => boundsOf(outline(state, p.id, desk.library)));
 	for (const { way, at_mm: at } of state.plan.chalk) {
 		others.push(
-			way === 'x'
-				? { x0: at, x1: at, y0: -Infinity, y1: Infinity }
-				: { x0: -Infinity, x1: Infinity, y0: at, y1: at },
+			way === 'x' ? { x0: at, x1: at, y0: -Infinity, y1: Infinity } : { x0: -Infinity, x1: Infinity, y0: at, y1: at },
 		);
 	}
 	for (const column of state.plan.room.columns) {

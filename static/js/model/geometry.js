@@ -56,11 +56,7 @@ export function shifted(pose, dx, dy) {
  * @param {Pose} pose @param {Point} pivot @param {number} degrees @returns {Pose}
  */
 export function turned(pose, pivot, degrees) {
-	const at = onPlan(
-		{ x_mm: pivot.x, y_mm: pivot.y, angle_deg: degrees },
-		pose.x_mm - pivot.x,
-		pose.y_mm - pivot.y,
-	);
+	const at = onPlan({ x_mm: pivot.x, y_mm: pivot.y, angle_deg: degrees }, pose.x_mm - pivot.x, pose.y_mm - pivot.y);
 	const angle = (((pose.angle_deg + degrees) % 360) + 360) % 360;
 	return { x_mm: hundredth(at.x), y_mm: hundredth(at.y), angle_deg: Math.round(angle * 1000) / 1000 };
 }

@@ -64,9 +64,7 @@ function gapTo(points, wall) {
 	const long = Math.hypot(tx, ty) || 1;
 	const along = points.map((p) => ((p.x - wall.a.x) * tx + (p.y - wall.a.y) * ty) / long);
 	if (Math.max(...along) < 0 || Math.min(...along) > long) return null;
-	return Math.min(
-		...points.map((p) => (p.x - wall.a.x) * wall.nx + (p.y - wall.a.y) * wall.ny),
-	);
+	return Math.min(...points.map((p) => (p.x - wall.a.x) * wall.nx + (p.y - wall.a.y) * wall.ny));
 }
 
 /**

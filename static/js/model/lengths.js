@@ -19,8 +19,7 @@ export function parseLength(text) {
 	}
 	const mixed = /^(\d+)\s*m\s*(\d{1,2})$/.exec(said);
 	if (mixed) return Number(mixed[1]) * 1000 + Number(mixed[2]) * 10;
-	const feet =
-		/^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(said);
+	const feet = /^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(said);
 	if (feet && said && (feet[1] ?? /"|in|″/.test(said))) {
 		const part = feet[3] && Number(feet[4]) ? Number(feet[3]) / Number(feet[4]) : 0;
 		return (Number(feet[1] ?? 0) * 12 + Number(feet[2] ?? 0) + part) * INCH;

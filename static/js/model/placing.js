@@ -29,9 +29,7 @@ export function onHooks(carrier, bar, library) {
 	const depth = sizeOf(carrier, library).depth;
 	const places = rests.map((rest) => onPlan(carrier.pose, 0, anchor(rest.y, depth)));
 	places.sort(
-		(one, other) =>
-			Math.hypot(one.x - bar.x_mm, one.y - bar.y_mm) -
-			Math.hypot(other.x - bar.x_mm, other.y - bar.y_mm),
+		(one, other) => Math.hypot(one.x - bar.x_mm, one.y - bar.y_mm) - Math.hypot(other.x - bar.x_mm, other.y - bar.y_mm),
 	);
 	const best = places[0];
 	return best ? { x_mm: best.x, y_mm: best.y, angle_deg: carrier.pose.angle_deg } : null;

@@ -25,10 +25,7 @@ export function rootOf(plan, id) {
  */
 export function stationOf(plan, id) {
 	const root = rootOf(plan, id);
-	return [
-		root,
-		...plan.pieces.filter((p) => p.id !== root && rootOf(plan, p.id) === root).map((p) => p.id),
-	];
+	return [root, ...plan.pieces.filter((p) => p.id !== root && rootOf(plan, p.id) === root).map((p) => p.id)];
 }
 
 /**

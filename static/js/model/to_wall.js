@@ -19,26 +19,29 @@ const WAYS = { left: [-1, 0], right: [1, 0], back: [0, -1], front: [0, 1] };
 export function toWall(state, all, library, side) {
 	const walls = faces(state.plan.room);
 	const [dx = 0, dy = 0] = WAYS[side];
-	return Object.assign({}, ...all.map(({ ids }) => {
-		/** @param {Poses} poses */
-		const outlines = (poses) =>
-			ids.flatMap((id) => {
-				const piece = pieceOf(state.plan, id);
-				const pose = poses[id];
-				return piece && pose ? [corners(pose, sizeOf(piece, library))] : [];
-			});
-		const [first = ''] = ids;
-		const was = /** @type {Poses} */ (Object.fromEntries(ids.map((id) => [id, poseOf(state, id)])));
-		const at = was[first];
-		if (!at) return {};
-		const backed = library[pieceOf(state.plan, first)?.type ?? '']?.for_wall;
-		const ahead = backed ? wallAhead(walls, { x: at.x_mm, y: at.y_mm }, dx, dy) : null;
-		const now = ahead ? against(state, ids, at, ahead, walls, outlines) : was;
-		const way = ahead ? { x: -ahead.nx, y: -ahead.ny } : { x: dx, y: dy };
-		const free = Math.min(...outlines(now).map((points) => freeWay(walls, points, way)));
-		const put = Number.isFinite(free) ? moved(now, way.x * free, way.y * free) : now;
-		return ids.some((id) => !same(put[id], was[id])) ? put : {};
-	}));
+	return Object.assign(
+		{},
+		...all.map(({ ids }) => {
+			/** @param {Poses} poses */
+			const outlines = (poses) =>
+				ids.flatMap((id) => {
+					const piece = pieceOf(state.plan, id);
+					const pose = poses[id];
+					return piece && pose ? [corners(pose, sizeOf(piece, library))] : [];
+				});
+			const [first = ''] = ids;
+			const was = /** @type {Poses} */ (Object.fromEntries(ids.map((id) => [id, poseOf(state, id)])));
+			const at = was[first];
+			if (!at) return {};
+			const backed = library[pieceOf(state.plan, first)?.type ?? '']?.for_wall;
+			const ahead = backed ? wallAhead(walls, { x: at.x_mm, y: at.y_mm }, dx, dy) : null;
+			const now = ahead ? against(state, ids, at, ahead, walls, outlines) : was;
+			const way = ahead ? { x: -ahead.nx, y: -ahead.ny } : { x: dx, y: dy };
+			const free = Math.min(...outlines(now).map((points) => freeWay(walls, points, way)));
+			const put = Number.isFinite(free) ? moved(now, way.x * free, way.y * free) : now;
+			return ids.some((id) => !same(put[id], was[id])) ? put : {};
+		}),
+	);
 }
 
 /**
@@ -49,17 +52,24 @@ export function toWall(state, all, library, side) {
 function against(state, ids, at, wall, walls, outlines) {
 	const angle = (Math.atan2(-wall.nx, wall.ny) * 180) / Math.PI;
 	const turned = turnedAll(state, ids, { x: at.x_mm, y: at.y_mm }, angle - at.angle_deg);
-	const back = Math.min(...outlines(turned).flat().map((p) => off(wall, p)));
+	const back = Math.min(
+		...outlines(turned)
+			.flat()
+			.map((p) => off(wall, p)),
+	);
 	let poses = moved(turned, -wall.nx * back, -wall.ny * back);
 	const [tx, ty] = [-wall.ny, wall.nx];
 	for (const other of walls) {
 		const along = tx * other.nx + ty * other.ny;
 		if (Math.abs(along) < 0.5) continue;
 		const sign = Math.sign(along);
-		const in_way = Math.max(0, ...outlines(poses).map((points) => {
-			const free = freeWay([other], points, { x: -sign * tx, y: -sign * ty });
-			return free < 0 ? -free : 0;
-		}));
+		const in_way = Math.max(
+			0,
+			...outlines(poses).map((points) => {
+				const free = freeWay([other], points, { x: -sign * tx, y: -sign * ty });
+				return free < 0 ? -free : 0;
+			}),
+		);
 		poses = moved(poses, sign * tx * in_way, sign * ty * in_way);
 	}
 	return poses;

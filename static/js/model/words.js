@@ -24,10 +24,7 @@ export function openCount(counts) {
  * @param {State} state @param {Piece} piece @param {Record<string, KitRow>} library
  */
 export function pieceSentence(state, piece, library) {
-	const near = gaps(
-		faces(state.plan.room),
-		corners(poseOf(state, piece.id), sizeOf(piece, library)),
-	);
+	const near = gaps(faces(state.plan.room), corners(poseOf(state, piece.id), sizeOf(piece, library)));
 	const units = state.plan.units;
 	const wall = near.find((gap) => gap.side === 'left');
 	const snags = state.verdict.snags.filter((s) => !s.settled && s.pieces.includes(piece.id)).length;

@@ -26,9 +26,7 @@ const overlay = need(stage, 'svg.overlay', SVGSVGElement);
 const tell = messages(need(stage, '.message', HTMLElement));
 const lineState = need(document, '.line-state', HTMLElement);
 
-const [x = 0, y = 0, width = 5000, height = 5000] = (drawing.getAttribute('viewBox') ?? '')
-  .split(/[\s,]+/)
-  .map(Number);
+const [x = 0, y = 0, width = 5000, height = 5000] = (drawing.getAttribute('viewBox') ?? '').split(/[\s,]+/).map(Number);
 const viewport = new Viewport(stage, [drawing, overlay], { x0: x, y0: y, x1: x + width, y1: y + height });
 const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => []);
 const lay = underlay(drawing, viewport, api.address);
@@ -39,106 +37,106 @@ let chosen = null;
 let pointing = false;
 
 const panel = new SaidPanel(need(document, '#said', HTMLElement), {
-  plan: page.id,
-  may: page.rights !== 'look',
-  revision: () => revision,
-  draw: (remarks, id) => letters.show(remarks, id),
-  mark: (at) => letters.place(at),
-  point(on) {
-    pointing = on;
-    if (!on) return;
-    stage.scrollIntoView({ block: 'nearest' });
-    tell('Tap the place on the plan that it is about.');
-  },
-  reveal(remark) {
-    stage.scrollIntoView({ block: 'nearest' });
-    viewport.reveal(remark, 60);
-  },
+	plan: page.id,
+	may: page.rights !== 'look',
+	revision: () => revision,
+	draw: (remarks, id) => letters.show(remarks, id),
+	mark: (at) => letters.place(at),
+	point(on) {
+		pointing = on;
+		if (!on) return;
+		stage.scrollIntoView({ block: 'nearest' });
+		tell('Tap the place on the plan that it is about.');
+	},
+	reveal(remark) {
+		stage.scrollIntoView({ block: 'nearest' });
+		viewport.reveal(remark, 60);
+	},
 });
 
 gestures(
-  stage,
-  (event) => {
-    if (event.target instanceof Element && event.target.closest('button')) return null;
-    viewport.look();
-    const start = { x: event.clientX, y: event.clientY };
-    const key = event.target instanceof Element ? event.target.closest('[data-snag]') : null;
-    let last = start;
-    return {
-      move(e) {
-        viewport.pan(e.clientX - last.x, e.clientY - last.y);
-        last = { x: e.clientX, y: e.clientY };
-      },
-      tap() {
-        if (pointing) {
-          pointing = false;
-          panel.put(viewport.toPlan(start.x, start.y));
-        } else if (key) choose(key.getAttribute('data-snag'));
-      },
-    };
-  },
-  (factor, px, py, dx, dy) => {
-    viewport.pan(dx, dy);
-    viewport.zoom(factor, px, py);
-  },
+	stage,
+	(event) => {
+		if (event.target instanceof Element && event.target.closest('button')) return null;
+		viewport.look();
+		const start = { x: event.clientX, y: event.clientY };
+		const key = event.target instanceof Element ? event.target.closest('[data-snag]') : null;
+		let last = start;
+		return {
+			move(e) {
+				viewport.pan(e.clientX - last.x, e.clientY - last.y);
+				last = { x: e.clientX, y: e.clientY };
+			},
+			tap() {
+				if (pointing) {
+					pointing = false;
+					panel.put(viewport.toPlan(start.x, start.y));
+				} else if (key) choose(key.getAttribute('data-snag'));
+			},
+		};
+	},
+	(factor, px, py, dx, dy) => {
+		viewport.pan(dx, dy);
+		viewport.zoom(factor, px, py);
+	},
 );
 const sizes = /** @type {Record<string, () => void>} */ ({
-  larger: () => viewport.zoom(1.25),
-  smaller: () => viewport.zoom(0.8),
-  fit: () => viewport.fit(),
+	larger: () => viewport.zoom(1.25),
+	smaller: () => viewport.zoom(0.8),
+	fit: () => viewport.fit(),
 });
 stage.addEventListener('click', (event) => {
-  const pressed = event.target instanceof Element ? event.target.closest('[data-act]') : null;
-  sizes[pressed?.getAttribute('data-act') ?? '']?.();
+	const pressed = event.target instanceof Element ? event.target.closest('[data-act]') : null;
+	sizes[pressed?.getAttribute('data-act') ?? '']?.();
 });
 
 /** @param {string|null} key of a snag */
 function choose(key) {
-  chosen = key === chosen ? null : key;
-  list();
-  const snag = verdict.snags.find((one) => one.key === chosen);
-  if (snag?.where) viewport.reveal(snag.where, 60);
-  document.querySelector('.snag-words .is-chosen')?.scrollIntoView({ block: 'nearest' });
+	chosen = key === chosen ? null : key;
+	list();
+	const snag = verdict.snags.find((one) => one.key === chosen);
+	if (snag?.where) viewport.reveal(snag.where, 60);
+	document.querySelector('.snag-words .is-chosen')?.scrollIntoView({ block: 'nearest' });
 }
 
 function list() {
-  flags.show(verdict, chosen);
-  say(need(document, '#counts', HTMLElement), countWords(verdict.counts));
-  need(document, '#no-snags', HTMLElement).hidden = verdict.snags.length > 0;
-  const rows = verdict.snags.map((snag) => {
-    const number = button('', '', () => choose(snag.key), String(snag.number));
-    number.setAttribute('aria-label', `${snag.severity} ${snag.number}: show it on the plan`);
-    const look = `${snag.severity}${snag.settled ? ' is-settled' : ''}${snag.key === chosen ? ' is-chosen' : ''}`;
-    const lines = (snag.lines ?? []).map((line) => el('li', {}, line));
-    const said = lines.length ? el('ul', { class: 'said-lines' }, lines) : document.createTextNode(snag.sentence);
-    const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), said]);
-    return el('li', { class: look, 'data-key': snag.key }, [number, words]);
-  });
-  need(document, '.snag-words', HTMLElement).replaceChildren(...rows);
+	flags.show(verdict, chosen);
+	say(need(document, '#counts', HTMLElement), countWords(verdict.counts));
+	need(document, '#no-snags', HTMLElement).hidden = verdict.snags.length > 0;
+	const rows = verdict.snags.map((snag) => {
+		const number = button('', '', () => choose(snag.key), String(snag.number));
+		number.setAttribute('aria-label', `${snag.severity} ${snag.number}: show it on the plan`);
+		const look = `${snag.severity}${snag.settled ? ' is-settled' : ''}${snag.key === chosen ? ' is-chosen' : ''}`;
+		const lines = (snag.lines ?? []).map((line) => el('li', {}, line));
+		const said = lines.length ? el('ul', { class: 'said-lines' }, lines) : document.createTextNode(snag.sentence);
+		const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), said]);
+		return el('li', { class: look, 'data-key': snag.key }, [number, words]);
+	});
+	need(document, '.snag-words', HTMLElement).replaceChildren(...rows);
 }
 
 let reading = false;
 /** Show the plan as it stands, and once more if it changed while it was read. @param {number} wanted */
 async function read(wanted) {
-  if (reading || wanted <= revision) return;
-  reading = true;
-  try {
-    const answer = await api.read();
-    const fresh = new DOMParser().parseFromString(answer.drawing, 'image/svg+xml').documentElement;
-    drawing.replaceChildren(...[...fresh.childNodes].map((node) => document.importNode(node, true)));
-    ({ revision, verdict } = answer);
-    lay(page.sketch ? answer.plan.picture : null);
-    say(need(document, '#name', HTMLElement), answer.plan.name);
-    list();
-    panel.show(panel.said);
-    const sheet = need(document, '.sheet-picture', HTMLImageElement);
-    sheet.src = `${sheet.src.split('?')[0]}?of=${revision}`;
-    document.body.dataset['revision'] = String(revision);
-    say(lineState, '');
-  } catch (error) {
-    say(lineState, error instanceof Error ? error.message : String(error));
-  }
-  reading = false;
+	if (reading || wanted <= revision) return;
+	reading = true;
+	try {
+		const answer = await api.read();
+		const fresh = new DOMParser().parseFromString(answer.drawing, 'image/svg+xml').documentElement;
+		drawing.replaceChildren(...[...fresh.childNodes].map((node) => document.importNode(node, true)));
+		({ revision, verdict } = answer);
+		lay(page.sketch ? answer.plan.picture : null);
+		say(need(document, '#name', HTMLElement), answer.plan.name);
+		list();
+		panel.show(panel.said);
+		const sheet = need(document, '.sheet-picture', HTMLImageElement);
+		sheet.src = `${sheet.src.split('?')[0]}?of=${revision}`;
+		document.body.dataset['revision'] = String(revision);
+		say(lineState, '');
+	} catch (error) {
+		say(lineState, error instanceof Error ? error.message : String(error));
+	}
+	reading = false;
 }
 
 lay(page.sketch ? page.picture : null);
@@ -147,14 +145,14 @@ panel.show(page.said);
 const others = need(document, '.others', HTMLElement);
 let said = -1;
 follow(page.id, (news) => {
-  say(lineState, news ? '' : 'The line is broken; what you see may be old.');
-  if (!news) return;
-  if (news.revision !== null) void read(news.revision);
-  if (said >= 0 && news.said !== said) void panel.read();
-  said = news.said;
-  const rest = news.who.filter((name) => name !== page.name);
-  others.hidden = rest.length === 0;
-  say(others, rest.length ? `also looking: ${rest.join(', ')}` : '');
+	say(lineState, news ? '' : 'The line is broken; what you see may be old.');
+	if (!news) return;
+	if (news.revision !== null) void read(news.revision);
+	if (said >= 0 && news.said !== said) void panel.read();
+	said = news.said;
+	const rest = news.who.filter((name) => name !== page.name);
+	others.hidden = rest.length === 0;
+	say(others, rest.length ? `also looking: ${rest.join(', ')}` : '');
 });
 document.body.dataset['ready'] = 'yes';
 document.body.dataset['revision'] = String(revision);

@@ -8,47 +8,47 @@ const form = need(document, 'form.import', HTMLFormElement);
 const file = need(form, 'input[type=file]', HTMLInputElement);
 
 file.addEventListener('change', () => {
-  if (file.files?.length) form.submit();
+	if (file.files?.length) form.submit();
 });
 
 /** @param {DragEvent} event */
 function carriesFile(event) {
-  return event.dataTransfer?.types.includes('Files') ?? false;
+	return event.dataTransfer?.types.includes('Files') ?? false;
 }
 
 document.addEventListener('dragover', (event) => {
-  if (!carriesFile(event)) return;
-  event.preventDefault();
-  form.classList.add('over');
+	if (!carriesFile(event)) return;
+	event.preventDefault();
+	form.classList.add('over');
 });
 document.addEventListener('dragleave', (event) => {
-  if (event.relatedTarget === null) form.classList.remove('over');
+	if (event.relatedTarget === null) form.classList.remove('over');
 });
 document.addEventListener('drop', (event) => {
-  if (!carriesFile(event) || !event.dataTransfer) return;
-  event.preventDefault();
-  form.classList.remove('over');
-  file.files = event.dataTransfer.files;
-  if (file.files.length) form.submit();
+	if (!carriesFile(event) || !event.dataTransfer) return;
+	event.preventDefault();
+	form.classList.remove('over');
+	file.files = event.dataTransfer.files;
+	if (file.files.length) form.submit();
 });
 
 for (const time of document.querySelectorAll('time')) {
-  const moment = new Date(time.dateTime);
-  if (!Number.isNaN(moment.getTime())) {
-    time.textContent = moment.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
-  }
+	const moment = new Date(time.dateTime);
+	if (!Number.isNaN(moment.getTime())) {
+		time.textContent = moment.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+	}
 }
 
 for (const rename of document.querySelectorAll('details.rename')) {
-  rename.addEventListener('toggle', () => {
-    if (rename instanceof HTMLDetailsElement && rename.open) {
-      rename.querySelector('input')?.select();
-    }
-  });
-  rename.addEventListener('keydown', (event) => {
-    if (event instanceof KeyboardEvent && event.key === 'Escape') {
-      rename.removeAttribute('open');
-      rename.querySelector('summary')?.focus();
-    }
-  });
+	rename.addEventListener('toggle', () => {
+		if (rename instanceof HTMLDetailsElement && rename.open) {
+			rename.querySelector('input')?.select();
+		}
+	});
+	rename.addEventListener('keydown', (event) => {
+		if (event instanceof KeyboardEvent && event.key === 'Escape') {
+			rename.removeAttribute('open');
+			rename.querySelector('summary')?.focus();
+		}
+	});
 }

@@ -9,113 +9,113 @@
 const TICKS = ['checkbox', 'radio'];
 
 export class Drafts {
-  /** @param {string} plan */
-  constructor(plan) {
-    this.key = `elbowroom-room-typed:${plan}`;
-  }
+	/** @param {string} plan */
+	constructor(plan) {
+		this.key = `elbowroom-room-typed:${plan}`;
+	}
 
-  /** @returns {Record<string, Record<string, Draft>>} by form and field */
-  #read() {
-    try {
-      return JSON.parse(sessionStorage.getItem(this.key) ?? '{}') ?? {};
-    } catch {
-      return {};
-    }
-  }
+	/** @returns {Record<string, Record<string, Draft>>} by form and field */
+	#read() {
+		try {
+			return JSON.parse(sessionStorage.getItem(this.key) ?? '{}') ?? {};
+		} catch {
+			return {};
+		}
+	}
 
-  /** @param {string} form @param {Record<string, Draft>} drafts */
-  #write(form, drafts) {
-    const all = this.#read();
-    if (Object.keys(drafts).length) all[form] = drafts;
-    else delete all[form];
-    try {
-      sessionStorage.setItem(this.key, JSON.stringify(all));
-    } catch {
-      // A browser that keeps nothing still has the fields as they are.
-    }
-  }
+	/** @param {string} form @param {Record<string, Draft>} drafts */
+	#write(form, drafts) {
+		const all = this.#read();
+		if (Object.keys(drafts).length) all[form] = drafts;
+		else delete all[form];
+		try {
+			sessionStorage.setItem(this.key, JSON.stringify(all));
+		} catch {
+			// A browser that keeps nothing still has the fields as they are.
+		}
+	}
 
-  /** Keep what differs in a form from what the program knows. @param {HTMLFormElement} form */
-  keep(form) {
-    const name = nameOf(form);
-    if (!name) return;
-    /** @type {Record<string, Draft>} */
-    const drafts = {};
-    for (const field of fieldsOf(form)) {
-      const [value, was] = [valueOf(field), defaultOf(field)];
-      if (value !== was) drafts[keyOf(field)] = { value, was };
-    }
-    this.#write(name, drafts);
-  }
+	/** Keep what differs in a form from what the program knows. @param {HTMLFormElement} form */
+	keep(form) {
+		const name = nameOf(form);
+		if (!name) return;
+		/** @type {Record<string, Draft>} */
+		const drafts = {};
+		for (const field of fieldsOf(form)) {
+			const [value, was] = [valueOf(field), defaultOf(field)];
+			if (value !== was) drafts[keyOf(field)] = { value, was };
+		}
+		this.#write(name, drafts);
+	}
 
-  /** Forget what has been kept by the program. @param {HTMLFormElement} form @param {Record<string, string>} sent */
-  sent(form, sent) {
-    const name = nameOf(form);
-    const drafts = this.#read()[name];
-    if (!drafts) return;
-    const newer = Object.entries(drafts).filter(([key, { value }]) => {
-      const typed = !key.includes('=') && key in sent;
-      return typed && sent[key] !== value;
-    });
-    this.#write(name, Object.fromEntries(newer));
-  }
+	/** Forget what has been kept by the program. @param {HTMLFormElement} form @param {Record<string, string>} sent */
+	sent(form, sent) {
+		const name = nameOf(form);
+		const drafts = this.#read()[name];
+		if (!drafts) return;
+		const newer = Object.entries(drafts).filter(([key, { value }]) => {
+			const typed = !key.includes('=') && key in sent;
+			return typed && sent[key] !== value;
+		});
+		this.#write(name, Object.fromEntries(newer));
+	}
 
-  /**
-   * Put what was typed back into the forms of an element, where the program knows nothing newer.
-   * @param {ParentNode} holder
-   * @returns {boolean} whether there was anything
-   */
-  giveBack(holder) {
-    const all = this.#read();
-    let any = false;
-    for (const form of holder.querySelectorAll('form[data-edit]')) {
-      if (!(form instanceof HTMLFormElement)) continue;
-      const drafts = all[nameOf(form)];
-      if (!drafts) continue;
-      for (const field of fieldsOf(form)) {
-        const draft = drafts[keyOf(field)];
-        if (!draft || draft.was !== defaultOf(field) || valueOf(field) === draft.value) continue;
-        if (field instanceof HTMLInputElement && TICKS.includes(field.type)) field.checked = draft.value === 'on';
-        else field.value = draft.value;
-        field.closest('details')?.setAttribute('open', '');
-        any = true;
-      }
-    }
-    return any;
-  }
+	/**
+	 * Put what was typed back into the forms of an element, where the program knows nothing newer.
+	 * @param {ParentNode} holder
+	 * @returns {boolean} whether there was anything
+	 */
+	giveBack(holder) {
+		const all = this.#read();
+		let any = false;
+		for (const form of holder.querySelectorAll('form[data-edit]')) {
+			if (!(form instanceof HTMLFormElement)) continue;
+			const drafts = all[nameOf(form)];
+			if (!drafts) continue;
+			for (const field of fieldsOf(form)) {
+				const draft = drafts[keyOf(field)];
+				if (!draft || draft.was !== defaultOf(field) || valueOf(field) === draft.value) continue;
+				if (field instanceof HTMLInputElement && TICKS.includes(field.type)) field.checked = draft.value === 'on';
+				else field.value = draft.value;
+				field.closest('details')?.setAttribute('open', '');
+				any = true;
+			}
+		}
+		return any;
+	}
 }
 
 /** The edit of a form with the ids of what it is about. @param {HTMLFormElement} form */
 function nameOf(form) {
-  const ids = [...form.querySelectorAll('input[type="hidden"]')]
-    .map((one) => (one instanceof HTMLInputElement && !['edit', 'of'].includes(one.name) ? one.value : ''))
-    .filter(Boolean);
-  return [form.dataset['edit'] ?? '', ...ids].join(' ').trim();
+	const ids = [...form.querySelectorAll('input[type="hidden"]')]
+		.map((one) => (one instanceof HTMLInputElement && !['edit', 'of'].includes(one.name) ? one.value : ''))
+		.filter(Boolean);
+	return [form.dataset['edit'] ?? '', ...ids].join(' ').trim();
 }
 
 /** @param {HTMLFormElement} form @returns {Field[]} */
 function fieldsOf(form) {
-  return [...form.elements].flatMap((one) => {
-    const typed = one instanceof HTMLInputElement && !['hidden', 'file'].includes(one.type);
-    return typed || one instanceof HTMLSelectElement ? [one] : [];
-  });
+	return [...form.elements].flatMap((one) => {
+		const typed = one instanceof HTMLInputElement && !['hidden', 'file'].includes(one.type);
+		return typed || one instanceof HTMLSelectElement ? [one] : [];
+	});
 }
 
 /** @param {Field} field */
 function keyOf(field) {
-  return field instanceof HTMLInputElement && TICKS.includes(field.type) ? `${field.name}=${field.value}` : field.name;
+	return field instanceof HTMLInputElement && TICKS.includes(field.type) ? `${field.name}=${field.value}` : field.name;
 }
 
 /** @param {Field} field */
 function valueOf(field) {
-  if (field instanceof HTMLInputElement && TICKS.includes(field.type)) return field.checked ? 'on' : '';
-  return field.value;
+	if (field instanceof HTMLInputElement && TICKS.includes(field.type)) return field.checked ? 'on' : '';
+	return field.value;
 }
 
 /** @param {Field} field */
 function defaultOf(field) {
-  if (field instanceof HTMLSelectElement) {
-    return ([...field.options].find((one) => one.defaultSelected) ?? field.options[0])?.value ?? '';
-  }
-  return TICKS.includes(field.type) ? (field.defaultChecked ? 'on' : '') : field.defaultValue;
+	if (field instanceof HTMLSelectElement) {
+		return ([...field.options].find((one) => one.defaultSelected) ?? field.options[0])?.value ?? '';
+	}
+	return TICKS.includes(field.type) ? (field.defaultChecked ? 'on' : '') : field.defaultValue;
 }

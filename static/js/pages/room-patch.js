@@ -5,11 +5,11 @@
  * @returns {Element}
  */
 export function parse(markup) {
-  const holder = document.createElement('template');
-  holder.innerHTML = markup.trim();
-  const made = holder.content.firstElementChild;
-  if (!made) throw new Error('the program sent an empty part');
-  return made;
+	const holder = document.createElement('template');
+	holder.innerHTML = markup.trim();
+	const made = holder.content.firstElementChild;
+	if (!made) throw new Error('the program sent an empty part');
+	return made;
 }
 
 /** @type {WeakMap<HTMLElement, string>} what stood in a field when its form was sent */
@@ -17,9 +17,9 @@ const atSending = new WeakMap();
 
 /** Remember what is sent, so that what is typed after it is kept. @param {HTMLFormElement} form */
 export function remember(form) {
-  for (const one of form.elements) {
-    if (one instanceof HTMLInputElement || one instanceof HTMLSelectElement) atSending.set(one, one.value);
-  }
+	for (const one of form.elements) {
+		if (one instanceof HTMLInputElement || one instanceof HTMLSelectElement) atSending.set(one, one.value);
+	}
 }
 
 /**
@@ -28,8 +28,8 @@ export function remember(form) {
  * @param {HTMLFormElement|null} sent
  */
 function newer(one, sent) {
-  if (one.form === sent && sent) return one.value !== (atSending.get(one) ?? one.value);
-  return one instanceof HTMLInputElement && one === document.activeElement && one.value !== one.defaultValue;
+	if (one.form === sent && sent) return one.value !== (atSending.get(one) ?? one.value);
+	return one instanceof HTMLInputElement && one === document.activeElement && one.value !== one.defaultValue;
 }
 
 /**
@@ -40,25 +40,25 @@ function newer(one, sent) {
  * @param {HTMLFormElement|null} [sent]
  */
 export function patch(old, fresh, sent = null) {
-  if (old instanceof HTMLFormElement && old !== sent && old.querySelector('[aria-invalid]')) return;
-  for (const { name } of [...old.attributes]) {
-    if (!fresh.hasAttribute(name) && !(name === 'open' && old instanceof HTMLDetailsElement)) {
-      old.removeAttribute(name);
-    }
-  }
-  const typed = old instanceof HTMLInputElement || old instanceof HTMLSelectElement ? newer(old, sent) : false;
-  for (const { name, value } of [...fresh.attributes]) {
-    if (old.getAttribute(name) !== value) old.setAttribute(name, value);
-  }
-  if (old instanceof HTMLInputElement && fresh instanceof HTMLInputElement) {
-    if (old.type === 'radio' || old.type === 'checkbox') old.checked = fresh.defaultChecked;
-    else if (!typed) old.value = fresh.defaultValue;
-    return;
-  }
-  const chosen = old instanceof HTMLSelectElement ? old.value : '';
-  const next = fresh instanceof HTMLSelectElement ? fresh.value : '';
-  children(old, fresh, sent);
-  if (old instanceof HTMLSelectElement) old.value = typed ? chosen : next;
+	if (old instanceof HTMLFormElement && old !== sent && old.querySelector('[aria-invalid]')) return;
+	for (const { name } of [...old.attributes]) {
+		if (!fresh.hasAttribute(name) && !(name === 'open' && old instanceof HTMLDetailsElement)) {
+			old.removeAttribute(name);
+		}
+	}
+	const typed = old instanceof HTMLInputElement || old instanceof HTMLSelectElement ? newer(old, sent) : false;
+	for (const { name, value } of [...fresh.attributes]) {
+		if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+	}
+	if (old instanceof HTMLInputElement && fresh instanceof HTMLInputElement) {
+		if (old.type === 'radio' || old.type === 'checkbox') old.checked = fresh.defaultChecked;
+		else if (!typed) old.value = fresh.defaultValue;
+		return;
+	}
+	const chosen = old instanceof HTMLSelectElement ? old.value : '';
+	const next = fresh instanceof HTMLSelectElement ? fresh.value : '';
+	children(old, fresh, sent);
+	if (old instanceof HTMLSelectElement) old.value = typed ? chosen : next;
 }
 
 /**
@@ -67,16 +67,21 @@ export function patch(old, fresh, sent = null) {
  * @param {HTMLFormElement|null} sent
  */
 function children(old, fresh, sent) {
-  const now = [...old.childNodes];
-  const next = [...fresh.childNodes];
-  next.forEach((node, i) => {
-    const held = now[i];
-    if (!held) old.append(node);
-    else if (held instanceof Element && node instanceof Element && held.tagName === node.tagName && held.id === node.id) {
-      patch(held, node, sent);
-    } else if (held.nodeType === Node.TEXT_NODE && node.nodeType === Node.TEXT_NODE) {
-      if (held.textContent !== node.textContent) held.textContent = node.textContent;
-    } else held.replaceWith(node);
-  });
-  for (const extra of now.slice(next.length)) extra.remove();
+	const now = [...old.childNodes];
+	const next = [...fresh.childNodes];
+	next.forEach((node, i) => {
+		const held = now[i];
+		if (!held) old.append(node);
+		else if (
+			held instanceof Element &&
+			node instanceof Element &&
+			held.tagName === node.tagName &&
+			held.id === node.id
+		) {
+			patch(held, node, sent);
+		} else if (held.nodeType === Node.TEXT_NODE && node.nodeType === Node.TEXT_NODE) {
+			if (held.textContent !== node.textContent) held.textContent = node.textContent;
+		} else held.replaceWith(node);
+	});
+	for (const extra of now.slice(next.length)) extra.remove();
 }

@@ -12,18 +12,18 @@ import { HERE } from '../api.js';
 
 /** A refusal: `message` is a sentence, `fields` tell what is wrong with each field. */
 export class Refusal extends Error {
-  /**
-   * @param {string} message
-   * @param {string} code
-   * @param {{field: string, sentence: string}[]} fields
-   * @param {Both|null} [both] where two changed one place
-   */
-  constructor(message, code, fields, both = null) {
-    super(message);
-    this.code = code;
-    this.fields = fields;
-    this.both = both;
-  }
+	/**
+	 * @param {string} message
+	 * @param {string} code
+	 * @param {{field: string, sentence: string}[]} fields
+	 * @param {Both|null} [both] where two changed one place
+	 */
+	constructor(message, code, fields, both = null) {
+		super(message);
+		this.code = code;
+		this.fields = fields;
+		this.both = both;
+	}
 }
 
 /**
@@ -33,8 +33,8 @@ export class Refusal extends Error {
  * @returns {Promise<Parts>}
  */
 export function readParts(plan, of, at = null) {
-  const past = at === null ? '' : `&at=${at}`;
-  return ask(`${address(plan)}?of=${encodeURIComponent(of)}${past}`, { headers: { Accept: 'application/json' } });
+	const past = at === null ? '' : `&at=${at}`;
+	return ask(`${address(plan)}?of=${encodeURIComponent(of)}${past}`, { headers: { Accept: 'application/json' } });
 }
 
 /**
@@ -46,16 +46,16 @@ export function readParts(plan, of, at = null) {
  * @returns {Promise<Parts>}
  */
 export function sendEdit(plan, edit, of, fields, revision) {
-  return ask(address(plan), {
-    method: 'POST',
-    headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
-    body: JSON.stringify({ edit, of, fields, revision }),
-  });
+	return ask(address(plan), {
+		method: 'POST',
+		headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
+		body: JSON.stringify({ edit, of, fields, revision }),
+	});
 }
 
 /** @param {string} plan */
 function address(plan) {
-  return `${HERE}/api/plans/${encodeURIComponent(plan)}/room`;
+	return `${HERE}/api/plans/${encodeURIComponent(plan)}/room`;
 }
 
 /**
@@ -64,21 +64,21 @@ function address(plan) {
  * @returns {Promise<any>}
  */
 async function ask(path, init) {
-  /** @type {Response} */
-  let response;
-  try {
-    response = await fetch(path, init);
-  } catch {
-    throw new Refusal('the program does not answer; is it still running?', 'offline', []);
-  }
-  /** @type {any} */
-  const answer = await response.json().catch(() => null);
-  if (response.ok && answer?.ok) return answer;
-  const fault = answer?.error ?? {};
-  throw new Refusal(
-    fault.message || `the program answered with fault ${response.status}`,
-    fault.code ?? 'fault',
-    fault.fields ?? [],
-    fault.both ?? null,
-  );
+	/** @type {Response} */
+	let response;
+	try {
+		response = await fetch(path, init);
+	} catch {
+		throw new Refusal('the program does not answer; is it still running?', 'offline', []);
+	}
+	/** @type {any} */
+	const answer = await response.json().catch(() => null);
+	if (response.ok && answer?.ok) return answer;
+	const fault = answer?.error ?? {};
+	throw new Refusal(
+		fault.message || `the program answered with fault ${response.status}`,
+		fault.code ?? 'fault',
+		fault.fields ?? [],
+		fault.both ?? null,
+	);
 }

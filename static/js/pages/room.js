@@ -45,28 +45,28 @@ let ahead = 0;
 let drawn = '';
 const drafts = new Drafts(plan);
 const looks = new RoomLooks({
-  read: (where, at) => readParts(plan, where, at),
-  of: () => of,
-  busy: () => waiting > 0,
+	read: (where, at) => readParts(plan, where, at),
+	of: () => of,
+	busy: () => waiting > 0,
 });
 
 /** @param {string} grips @returns {[number, number][]} */
 function places(grips) {
-  return [...stage.querySelectorAll(grips)].map((grip) => [
-    Number(grip.getAttribute('cx')),
-    Number(grip.getAttribute('cy')),
-  ]);
+	return [...stage.querySelectorAll(grips)].map((grip) => [
+		Number(grip.getAttribute('cx')),
+		Number(grip.getAttribute('cy')),
+	]);
 }
 
 /** Tell the drawing how many mm a pixel is, so that lettering and grips keep their size. */
 function fit() {
-  const box = need(stage, '#overlay', SVGSVGElement).viewBox.baseVal;
-  const { width, height } = stage.getBoundingClientRect();
-  if (!width || !height) return;
-  u = Math.max(box.width / width, box.height / height);
-  stage.style.setProperty('--u', String(u));
-  stage.classList.toggle('is-far', u > NOTES_TO);
-  placeLettering(stage);
+	const box = need(stage, '#overlay', SVGSVGElement).viewBox.baseVal;
+	const { width, height } = stage.getBoundingClientRect();
+	if (!width || !height) return;
+	u = Math.max(box.width / width, box.height / height);
+	stage.style.setProperty('--u', String(u));
+	stage.classList.toggle('is-far', u > NOTES_TO);
+	placeLettering(stage);
 }
 
 /**
@@ -74,9 +74,9 @@ function fit() {
  * @param {boolean} [bad]
  */
 function tell(words, bad = false) {
-  told.textContent = words;
-  told.title = words;
-  told.classList.toggle('bad', bad);
+	told.textContent = words;
+	told.title = words;
+	told.classList.toggle('bad', bad);
 }
 
 /**
@@ -85,84 +85,84 @@ function tell(words, bad = false) {
  * @param {HTMLFormElement|null} sent
  */
 function show(parts, sent) {
-  revision = parts.revision;
-  desk.dataset['revision'] = String(revision);
-  looks.keep(parts);
-  if (ahead) return;
-  looks.here = revision;
-  showDrawn(parts);
-  showBeside(parts, sent);
-  showSteps(parts);
-  looks.later();
+	revision = parts.revision;
+	desk.dataset['revision'] = String(revision);
+	looks.keep(parts);
+	if (ahead) return;
+	looks.here = revision;
+	showDrawn(parts);
+	showBeside(parts, sent);
+	showSteps(parts);
+	looks.later();
 }
 
 /** @param {Parts} parts */
 function showDrawn(parts) {
-  corners = parts.corners;
-  if (drawn !== parts.drawing) need(stage, '#drawing', HTMLElement).replaceChildren(parse(parts.drawing));
-  drawn = parts.drawing;
-  patch(need(stage, '#underlay', SVGSVGElement), parse(parts.underlay));
-  patch(need(stage, '#overlay', SVGSVGElement), parse(parts.overlay));
-  fit();
+	corners = parts.corners;
+	if (drawn !== parts.drawing) need(stage, '#drawing', HTMLElement).replaceChildren(parse(parts.drawing));
+	drawn = parts.drawing;
+	patch(need(stage, '#underlay', SVGSVGElement), parse(parts.underlay));
+	patch(need(stage, '#overlay', SVGSVGElement), parse(parts.overlay));
+	fit();
 }
 
 /** @param {Parts} parts */
 function showSteps(parts) {
-  for (const step of /** @type {const} */ (['undo', 'redo'])) {
-    const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
-    const button = need(form, 'button', HTMLButtonElement);
-    const says = parts[`${step}_says`];
-    const focused = document.activeElement === button;
-    button.disabled = !parts[`can_${step}`];
-    button.title = says ? `${step === 'undo' ? 'Undo' : 'Redo'}: ${says}` : '';
-    if (focused && button.disabled) need(panel, 'h2', HTMLElement).focus();
-  }
+	for (const step of /** @type {const} */ (['undo', 'redo'])) {
+		const form = need(document, `form[data-step="${step}"]`, HTMLFormElement);
+		const button = need(form, 'button', HTMLButtonElement);
+		const says = parts[`${step}_says`];
+		const focused = document.activeElement === button;
+		button.disabled = !parts[`can_${step}`];
+		button.title = says ? `${step === 'undo' ? 'Undo' : 'Redo'}: ${says}` : '';
+		if (focused && button.disabled) need(panel, 'h2', HTMLElement).focus();
+	}
 }
 
 /** @param {Parts} parts @param {HTMLFormElement|null} sent */
 function showBeside(parts, sent) {
-  const same = parts.of === of;
-  of = parts.of;
-  patch(need(document, '#index', HTMLElement), parse(parts.index));
-  const fresh = parse(`<div>${parts.panel}</div>`);
-  if (same) {
-    for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
-    patch(panel, fresh, sent);
-  } else {
-    panel.replaceChildren(...fresh.childNodes);
-    panel.scrollTop = 0;
-  }
-  // what was said of a form that is no longer shown leads nowhere
-  if (!same && told.classList.contains('bad')) tell('');
-  if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
-  begins();
-  const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
-  if (address !== location.search) history.replaceState(null, '', address);
+	const same = parts.of === of;
+	of = parts.of;
+	patch(need(document, '#index', HTMLElement), parse(parts.index));
+	const fresh = parse(`<div>${parts.panel}</div>`);
+	if (same) {
+		for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
+		patch(panel, fresh, sent);
+	} else {
+		panel.replaceChildren(...fresh.childNodes);
+		panel.scrollTop = 0;
+	}
+	// what was said of a form that is no longer shown leads nowhere
+	if (!same && told.classList.contains('bad')) tell('');
+	if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
+	begins();
+	const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
+	if (address !== location.search) history.replaceState(null, '', address);
 }
 
 /** @param {'undo'|'redo'} way shown at once where the page knows how it looks there */
 function step(way) {
-  const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
-  const look = ahead === waiting ? looks.step(way, of) : null;
-  if (!look) return send(form);
-  ahead += 1;
-  showDrawn(look.parts);
-  if (look.whole) showBeside(look.parts, null);
-  showSteps(look.parts);
-  tell('saving …');
-  return queue(async () => {
-    try {
-      const parts = await sendEdit(plan, way, of, {}, revision);
-      ahead -= 1;
-      show(parts, null);
-      if (!ahead) tell(`${way} done`);
-    } catch (fault) {
-      ahead -= 1;
-      // what is shown already was not done
-      if (!ahead) show(looks.at(revision, of) ?? (await readParts(plan, of, revision)), null);
-      await refuse(form, fault);
-    }
-  });
+	const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
+	const look = ahead === waiting ? looks.step(way, of) : null;
+	if (!look) return send(form);
+	ahead += 1;
+	showDrawn(look.parts);
+	if (look.whole) showBeside(look.parts, null);
+	showSteps(look.parts);
+	tell('saving …');
+	return queue(async () => {
+		try {
+			const parts = await sendEdit(plan, way, of, {}, revision);
+			ahead -= 1;
+			show(parts, null);
+			if (!ahead) tell(`${way} done`);
+		} catch (fault) {
+			ahead -= 1;
+			// what is shown already was not done
+			if (!ahead) show(looks.at(revision, of) ?? (await readParts(plan, of, revision)), null);
+			await refuse(form, fault);
+		}
+	});
 }
 
 /**
@@ -170,11 +170,11 @@ function step(way) {
  * @param {() => Promise<void>} work
  */
 function queue(work) {
-  waiting += 1;
-  line = line.then(work).finally(() => {
-    waiting -= 1;
-  });
-  return line;
+	waiting += 1;
+	line = line.then(work).finally(() => {
+		waiting -= 1;
+	});
+	return line;
 }
 
 /**
@@ -183,27 +183,27 @@ function queue(work) {
  * @param {string} [to] the id of what is meant in the panel
  */
 function choose(where, byKeys = false, to = '') {
-  return queue(async () => {
-    try {
-      show(await readParts(plan, where), null);
-      const meant = to ? document.getElementById(to) : null;
-      if (meant) meant.focus();
-      else if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
-    } catch (fault) {
-      tell(fault instanceof Error ? fault.message : String(fault), true);
-    }
-  });
+	return queue(async () => {
+		try {
+			show(await readParts(plan, where), null);
+			const meant = to ? document.getElementById(to) : null;
+			if (meant) meant.focus();
+			else if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
+		} catch (fault) {
+			tell(fault instanceof Error ? fault.message : String(fault), true);
+		}
+	});
 }
 
 /** @param {HTMLFormElement} form @param {HTMLElement|null} [submitter] */
 function fieldsOf(form, submitter) {
-  /** @type {Record<string, string>} */
-  const fields = {};
-  for (const [name, value] of new FormData(form)) {
-    if (typeof value === 'string' && name !== 'edit' && name !== 'of') fields[name] = value;
-  }
-  if (submitter instanceof HTMLButtonElement && submitter.name) fields[submitter.name] = submitter.value;
-  return fields;
+	/** @type {Record<string, string>} */
+	const fields = {};
+	for (const [name, value] of new FormData(form)) {
+		if (typeof value === 'string' && name !== 'edit' && name !== 'of') fields[name] = value;
+	}
+	if (submitter instanceof HTMLButtonElement && submitter.name) fields[submitter.name] = submitter.value;
+	return fields;
 }
 
 /**
@@ -212,158 +212,161 @@ function fieldsOf(form, submitter) {
  * @param {HTMLElement|null} [submitter]
  */
 function send(form, submitter) {
-  const edit = form.dataset['edit'] ?? form.dataset['step'] ?? '';
-  const fields = fieldsOf(form, submitter);
-  remember(form);
-  const adds = form.dataset['atOnce'] === undefined;
-  tell('saving …');
-  return queue(async () => {
-    try {
-      const before = of;
-      const parts = await sendEdit(plan, edit, of, fields, revision);
-      clear(form);
-      drafts.sent(form, fields);
-      if (adds && parts.of === before) form.reset();
-      show(parts, form);
-      tell(form.dataset['step'] ? `${form.dataset['step']} done` : parts.undo_says ? `saved: ${parts.undo_says}` : 'saved');
-      if (adds && parts.of !== before) need(panel, 'h2', HTMLElement).focus();
-    } catch (fault) {
-      await refuse(form, fault);
-    }
-  });
+	const edit = form.dataset['edit'] ?? form.dataset['step'] ?? '';
+	const fields = fieldsOf(form, submitter);
+	remember(form);
+	const adds = form.dataset['atOnce'] === undefined;
+	tell('saving …');
+	return queue(async () => {
+		try {
+			const before = of;
+			const parts = await sendEdit(plan, edit, of, fields, revision);
+			clear(form);
+			drafts.sent(form, fields);
+			if (adds && parts.of === before) form.reset();
+			show(parts, form);
+			tell(
+				form.dataset['step'] ? `${form.dataset['step']} done` : parts.undo_says ? `saved: ${parts.undo_says}` : 'saved',
+			);
+			if (adds && parts.of !== before) need(panel, 'h2', HTMLElement).focus();
+		} catch (fault) {
+			await refuse(form, fault);
+		}
+	});
 }
 
 /** @param {HTMLFormElement} form @param {unknown} fault */
 async function refuse(form, fault) {
-  if (!(fault instanceof Refusal)) throw fault;
-  clear(form);
-  /** @type {string[]} */
-  const rest = [];
-  for (const { field, sentence } of fault.fields) {
-    if (!mark(form, field, sentence)) rest.push(sentence);
-  }
-  if (!fault.fields.length) rest.push(fault.message);
-  const whole = form.querySelector('.form-fault');
-  if (rest.length && whole instanceof HTMLElement) {
-    whole.textContent = rest.join(' ');
-    whole.hidden = false;
-  }
-  tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
-  // what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
-  const first = form.dataset['atOnce'] === undefined && form.querySelector('[aria-invalid]');
-  if (first instanceof HTMLElement) first.focus();
-  if (fault.code === 'conflict') {
-    const parts = await readParts(plan, of);
-    show(parts, form);
-    tell('changed elsewhere meanwhile; what is kept is shown', true);
-    offerBoth(fault);
-  }
+	if (!(fault instanceof Refusal)) throw fault;
+	clear(form);
+	/** @type {string[]} */
+	const rest = [];
+	for (const { field, sentence } of fault.fields) {
+		if (!mark(form, field, sentence)) rest.push(sentence);
+	}
+	if (!fault.fields.length) rest.push(fault.message);
+	const whole = form.querySelector('.form-fault');
+	if (rest.length && whole instanceof HTMLElement) {
+		whole.textContent = rest.join(' ');
+		whole.hidden = false;
+	}
+	tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
+	// what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
+	const first = form.dataset['atOnce'] === undefined && form.querySelector('[aria-invalid]');
+	if (first instanceof HTMLElement) first.focus();
+	if (fault.code === 'conflict') {
+		const parts = await readParts(plan, of);
+		show(parts, form);
+		tell('changed elsewhere meanwhile; what is kept is shown', true);
+		offerBoth(fault);
+	}
 }
 
 /** Where two changed one place: show both versions and let one of them be chosen. @param {Refusal} fault */
 function offerBoth({ both }) {
-  if (!both) return;
-  dress('company.css');
-  void chooseBetween(both, ({ command, revision: seen }) =>
-    queue(async () => {
-      if (!command) return;
-      try {
-        await new PlanApi(plan).command(command, seen);
-        show(await readParts(plan, of), null);
-        tell('saved: yours');
-      } catch (error) {
-        tell(`not kept: ${error instanceof Error ? error.message : error}`, true);
-      }
-    }),
-  );
+	if (!both) return;
+	dress('company.css');
+	void chooseBetween(both, ({ command, revision: seen }) =>
+		queue(async () => {
+			if (!command) return;
+			try {
+				await new PlanApi(plan).command(command, seen);
+				show(await readParts(plan, of), null);
+				tell('saved: yours');
+			} catch (error) {
+				tell(`not kept: ${error instanceof Error ? error.message : error}`, true);
+			}
+		}),
+	);
 }
 
 // What others change is shown at once, but never while something is typed or under way.
 follow(plan, (news) => {
-  const typing = document.activeElement instanceof HTMLInputElement && panel.contains(document.activeElement);
-  if (news?.revision && news.revision > revision && !waiting && !typing) void choose(of);
+	const typing = document.activeElement instanceof HTMLInputElement && panel.contains(document.activeElement);
+	if (news?.revision && news.revision > revision && !waiting && !typing) void choose(of);
 });
 
 document.addEventListener('submit', (event) => {
-  const form = event.target;
-  if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
-  event.preventDefault();
-  // Enter in a field that has changed sends the form by its change already
-  if (form.dataset['atOnce'] !== undefined && waiting) return;
-  const way = form.dataset['step'];
-  void (way === 'undo' || way === 'redo' ? step(way) : send(form, event.submitter));
+	const form = event.target;
+	if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
+	event.preventDefault();
+	// Enter in a field that has changed sends the form by its change already
+	if (form.dataset['atOnce'] !== undefined && waiting) return;
+	const way = form.dataset['step'];
+	void (way === 'undo' || way === 'redo' ? step(way) : send(form, event.submitter));
 });
 panel.addEventListener('input', (event) => {
-  const form = event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement ? event.target.form : null;
-  if (form) drafts.keep(form);
+	const form =
+		event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement ? event.target.form : null;
+	if (form) drafts.keep(form);
 });
 panel.addEventListener('change', (event) => {
-  const input = event.target;
-  if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;
-  const form = input.form;
-  if (form?.dataset['atOnce'] === undefined) return;
-  // a choice that asks for more waits until that is typed
-  const lacking = [...form.querySelectorAll('input[data-needed]')].find(
-    (one) => one instanceof HTMLInputElement && one.offsetParent && !one.value.trim(),
-  );
-  const partner = form.elements.namedItem(input.dataset['waits'] ?? '');
-  const idle = partner instanceof HTMLInputElement && !Number(partner.value.replace(',', '.'));
-  if (!lacking && !idle) void send(form);
+	const input = event.target;
+	if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;
+	const form = input.form;
+	if (form?.dataset['atOnce'] === undefined) return;
+	// a choice that asks for more waits until that is typed
+	const lacking = [...form.querySelectorAll('input[data-needed]')].find(
+		(one) => one instanceof HTMLInputElement && one.offsetParent && !one.value.trim(),
+	);
+	const partner = form.elements.namedItem(input.dataset['waits'] ?? '');
+	const idle = partner instanceof HTMLInputElement && !Number(partner.value.replace(',', '.'));
+	if (!lacking && !idle) void send(form);
 });
 document.addEventListener('click', (event) => {
-  const link = event.target instanceof Element ? event.target.closest('a[data-of]') : null;
-  if (!(link instanceof Element) || event.ctrlKey || event.metaKey || event.shiftKey) return;
-  event.preventDefault();
-  const to = link instanceof HTMLAnchorElement ? link.hash.slice(1) : '';
-  void choose(link.getAttribute('data-of') ?? 'known', event.detail === 0, to);
+	const link = event.target instanceof Element ? event.target.closest('a[data-of]') : null;
+	if (!(link instanceof Element) || event.ctrlKey || event.metaKey || event.shiftKey) return;
+	event.preventDefault();
+	const to = link instanceof HTMLAnchorElement ? link.hash.slice(1) : '';
+	void choose(link.getAttribute('data-of') ?? 'known', event.detail === 0, to);
 });
 document.addEventListener('keydown', (event) => {
-  if (event.key === 'Escape' && event.target instanceof Element && panel.contains(event.target)) {
-    const chosen = stage.querySelector('.is-chosen') ?? document.querySelector('#index [aria-current]');
-    if (chosen instanceof SVGElement || chosen instanceof HTMLElement) chosen.focus();
-  }
+	if (event.key === 'Escape' && event.target instanceof Element && panel.contains(event.target)) {
+		const chosen = stage.querySelector('.is-chosen') ?? document.querySelector('#index [aria-current]');
+		if (chosen instanceof SVGElement || chosen instanceof HTMLElement) chosen.focus();
+	}
 });
 window.addEventListener('beforeunload', (event) => {
-  if (waiting) event.preventDefault();
+	if (waiting) event.preventDefault();
 });
 // A page shown again from the browser's memory may be older than the plan.
 window.addEventListener('pageshow', (event) => {
-  if (event.persisted) location.reload();
+	if (event.persisted) location.reload();
 });
 
 /** @param {string} edit @param {Record<string, string>} fields @param {string} what has moved */
 function put(edit, fields, what) {
-  return queue(async () => {
-    try {
-      show(await sendEdit(plan, edit, of, fields, revision), null);
-      tell(`saved: ${what}`);
-    } catch (fault) {
-      if (fault instanceof Refusal) offerBoth(fault);
-      const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
-      tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
-    }
-  });
+	return queue(async () => {
+		try {
+			show(await sendEdit(plan, edit, of, fields, revision), null);
+			tell(`saved: ${what}`);
+		} catch (fault) {
+			if (fault instanceof Refusal) offerBoth(fault);
+			const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
+			tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
+		}
+	});
 }
 
 moveCorners(stage, {
-  corners: () => corners,
-  u: () => u,
-  units,
-  put: (index, x, y) => {
-    const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
-    return put('corner', { corner: wall, x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
-  },
+	corners: () => corners,
+	u: () => u,
+	units,
+	put: (index, x, y) => {
+		const wall = stage.querySelectorAll('.pick.corner')[index]?.getAttribute('data-of')?.slice('corner:'.length) ?? '';
+		return put('corner', { corner: wall, x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
+	},
 });
 moveCorners(stage, {
-  mark: '.pick.bend',
-  corners: () => places('.bend .grip'),
-  lines: () => corners,
-  u: () => u,
-  units,
-  put: (index, x, y) => {
-    const [kind = '', part = ''] = of.split(':');
-    return put(`${kind}-corner`, { part, corner: String(index), x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
-  },
+	mark: '.pick.bend',
+	corners: () => places('.bend .grip'),
+	lines: () => corners,
+	u: () => u,
+	units,
+	put: (index, x, y) => {
+		const [kind = '', part = ''] = of.split(':');
+		return put(`${kind}-corner`, { part, corner: String(index), x: `${x} mm`, y: `${y} mm` }, `corner ${index + 1}`);
+	},
 });
 weighPicture(panel);
 const begins = tellWhereItBegins(stage, panel);

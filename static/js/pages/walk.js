@@ -21,89 +21,92 @@ let heard = '';
 
 /** @param {number} index */
 function letterAt(index) {
-  const first = Math.floor(index / 26);
-  return (first ? String.fromCharCode(64 + first) : '') + String.fromCharCode(65 + (index % 26));
+	const first = Math.floor(index / 26);
+	return (first ? String.fromCharCode(64 + first) : '') + String.fromCharCode(65 + (index % 26));
 }
 
 /** Number the rows of a list anew, so that names, labels and letters follow their order. @param {Element} list */
 function renumber(list) {
-  [...list.children].forEach((row, index) => {
-    const n = index + 1;
-    // two groups of radios must never share a name, not even for a moment
-    const checked = row.querySelector('input[type="radio"]:checked');
-    for (const input of row.querySelectorAll('input[data-name]')) {
-      if (!(input instanceof HTMLInputElement)) continue;
-      const name = `${input.dataset['name']}${n}`;
-      if (input.type === 'radio') input.name = `moving-${name}`;
-      else input.name = name;
-      if (input.type !== 'radio' && input.type !== 'hidden') {
-        row.querySelector(`label[for="${input.id}"]`)?.setAttribute('for', name);
-        row.querySelector(`[data-fault-of="${input.id}"]`)?.setAttribute('data-fault-of', name);
-        input.id = name;
-      }
-    }
-    for (const letter of row.querySelectorAll('[data-letter]')) say(letter, letterAt(index));
-    row.querySelector('[data-letter-label]')?.setAttribute('aria-label', `At the end of wall ${letterAt(index)}`);
-    const drop = row.querySelector('[data-drop]');
-    drop?.setAttribute('value', `drop:${n}`);
-    drop?.setAttribute('aria-label', `Take wall ${letterAt(index)} out`);
-    if (checked instanceof HTMLInputElement) checked.dataset['was'] = 'checked';
-  });
-  for (const radio of list.querySelectorAll('input[type="radio"]')) {
-    if (!(radio instanceof HTMLInputElement)) continue;
-    radio.name = radio.name.replace('moving-', '');
-    if (radio.dataset['was']) radio.checked = true;
-    delete radio.dataset['was'];
-  }
+	[...list.children].forEach((row, index) => {
+		const n = index + 1;
+		// two groups of radios must never share a name, not even for a moment
+		const checked = row.querySelector('input[type="radio"]:checked');
+		for (const input of row.querySelectorAll('input[data-name]')) {
+			if (!(input instanceof HTMLInputElement)) continue;
+			const name = `${input.dataset['name']}${n}`;
+			if (input.type === 'radio') input.name = `moving-${name}`;
+			else input.name = name;
+			if (input.type !== 'radio' && input.type !== 'hidden') {
+				row.querySelector(`label[for="${input.id}"]`)?.setAttribute('for', name);
+				row.querySelector(`[data-fault-of="${input.id}"]`)?.setAttribute('data-fault-of', name);
+				input.id = name;
+			}
+		}
+		for (const letter of row.querySelectorAll('[data-letter]')) say(letter, letterAt(index));
+		row.querySelector('[data-letter-label]')?.setAttribute('aria-label', `At the end of wall ${letterAt(index)}`);
+		const drop = row.querySelector('[data-drop]');
+		drop?.setAttribute('value', `drop:${n}`);
+		drop?.setAttribute('aria-label', `Take wall ${letterAt(index)} out`);
+		if (checked instanceof HTMLInputElement) checked.dataset['was'] = 'checked';
+	});
+	for (const radio of list.querySelectorAll('input[type="radio"]')) {
+		if (!(radio instanceof HTMLInputElement)) continue;
+		radio.name = radio.name.replace('moving-', '');
+		if (radio.dataset['was']) radio.checked = true;
+		delete radio.dataset['was'];
+	}
 }
 
 /** Add a row to a list and give its first field. @param {string} which @returns {HTMLInputElement} */
 function addRow(which) {
-  const list = need(form, `#${which}`, HTMLElement);
-  const pattern = need(document, PATTERNS[which] ?? '', HTMLTemplateElement);
-  list.append(pattern.content.cloneNode(true));
-  renumber(list);
-  return need(list.lastElementChild ?? list, 'input:not([type])', HTMLInputElement);
+	const list = need(form, `#${which}`, HTMLElement);
+	const pattern = need(document, PATTERNS[which] ?? '', HTMLTemplateElement);
+	list.append(pattern.content.cloneNode(true));
+	renumber(list);
+	return need(list.lastElementChild ?? list, 'input:not([type])', HTMLInputElement);
 }
 
 /** Go on to the row after this one; the last one gets a new row behind it. @param {Element} row */
 function goOn(row) {
-  const next = row.nextElementSibling;
-  const list = row.parentElement?.id ?? 'walls';
-  (next ? need(next, 'input:not([type])', HTMLInputElement) : addRow(list)).focus();
+	const next = row.nextElementSibling;
+	const list = row.parentElement?.id ?? 'walls';
+	(next ? need(next, 'input:not([type])', HTMLInputElement) : addRow(list)).focus();
 }
 
 /** @returns {Record<string, string>} */
 function typed() {
-  /** @type {Record<string, string>} */
-  const fields = {};
-  for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields[name] = value;
-  return fields;
+	/** @type {Record<string, string>} */
+	const fields = {};
+	for (const [name, value] of new FormData(form)) if (typeof value === 'string') fields[name] = value;
+	return fields;
 }
 
 async function look() {
-  const mine = ++asked;
-  const fields = typed();
-  /** @type {any} */
-  let told = null;
-  try {
-    const response = await fetch('/api/walk', {
-      method: 'POST',
-      headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
-      body: JSON.stringify({ plan: form.dataset['plan'] ?? '', fields }),
-    });
-    told = await response.json();
-    if (!told.ok) throw new Error(told.error?.message ?? '');
-  } catch (error) {
-    say(status, `The outline is not drawn anew: ${error instanceof Error && error.message ? error.message : 'the program does not answer'}`);
-    return;
-  }
-  if (mine < shown) return;
-  shown = mine;
-  answer.innerHTML = told.answer;
-  leaveInPeace();
-  announce(answer.querySelector('[data-status]')?.textContent ?? '');
-  showFaults(told.faults);
+	const mine = ++asked;
+	const fields = typed();
+	/** @type {any} */
+	let told = null;
+	try {
+		const response = await fetch('/api/walk', {
+			method: 'POST',
+			headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
+			body: JSON.stringify({ plan: form.dataset['plan'] ?? '', fields }),
+		});
+		told = await response.json();
+		if (!told.ok) throw new Error(told.error?.message ?? '');
+	} catch (error) {
+		say(
+			status,
+			`The outline is not drawn anew: ${error instanceof Error && error.message ? error.message : 'the program does not answer'}`,
+		);
+		return;
+	}
+	if (mine < shown) return;
+	shown = mine;
+	answer.innerHTML = told.answer;
+	leaveInPeace();
+	announce(answer.querySelector('[data-status]')?.textContent ?? '');
+	showFaults(told.faults);
 }
 
 /**
@@ -111,59 +114,59 @@ async function look() {
  * @param {string} text
  */
 function announce(text) {
-  if (text === heard) return;
-  heard = text;
-  window.clearTimeout(leaving);
-  say(status, text);
-  leaving = window.setTimeout(() => say(status, ''), HEARD_MS);
+	if (text === heard) return;
+	heard = text;
+	window.clearTimeout(leaving);
+	say(status, text);
+	leaving = window.setTimeout(() => say(status, ''), HEARD_MS);
 }
 
 /** Say beside each field what is wrong with it; the one being typed in is left in peace. @param {Record<string, string>} faults */
 function showFaults(faults) {
-  for (const place of form.querySelectorAll('[data-fault-of]')) {
-    const name = place.getAttribute('data-fault-of') ?? '';
-    const input = form.elements.namedItem(name);
-    const busy = input === document.activeElement;
-    const sentence = busy && !place.childElementCount ? '' : (faults[name] ?? '');
-    if (input instanceof HTMLInputElement) {
-      if (sentence) input.setAttribute('aria-invalid', 'true');
-      else input.removeAttribute('aria-invalid');
-      input.closest('.field, .wall-row')?.classList.toggle('wrong', Boolean(sentence));
-      input.closest('.wall-row')?.classList.toggle('wrong', Boolean(sentence));
-      if (sentence) input.setAttribute('aria-describedby', `${name}-fault`);
-      else input.removeAttribute('aria-describedby');
-    }
-    const line = document.createElement('p');
-    line.className = 'fault';
-    line.id = `${name}-fault`;
-    line.textContent = sentence;
-    place.replaceChildren(...(sentence ? [line] : []));
-  }
-  const sentence = faults[''] ?? '';
-  whole.hidden = true;
-  say(need(whole, 'p', HTMLElement), sentence);
+	for (const place of form.querySelectorAll('[data-fault-of]')) {
+		const name = place.getAttribute('data-fault-of') ?? '';
+		const input = form.elements.namedItem(name);
+		const busy = input === document.activeElement;
+		const sentence = busy && !place.childElementCount ? '' : (faults[name] ?? '');
+		if (input instanceof HTMLInputElement) {
+			if (sentence) input.setAttribute('aria-invalid', 'true');
+			else input.removeAttribute('aria-invalid');
+			input.closest('.field, .wall-row')?.classList.toggle('wrong', Boolean(sentence));
+			input.closest('.wall-row')?.classList.toggle('wrong', Boolean(sentence));
+			if (sentence) input.setAttribute('aria-describedby', `${name}-fault`);
+			else input.removeAttribute('aria-describedby');
+		}
+		const line = document.createElement('p');
+		line.className = 'fault';
+		line.id = `${name}-fault`;
+		line.textContent = sentence;
+		place.replaceChildren(...(sentence ? [line] : []));
+	}
+	const sentence = faults[''] ?? '';
+	whole.hidden = true;
+	say(need(whole, 'p', HTMLElement), sentence);
 }
 
 /** What is wrong with the field that is being typed in is not said yet. */
 function leaveInPeace() {
-  for (const line of answer.querySelectorAll('[data-wrong]')) {
-    if (line.getAttribute('data-wrong') === document.activeElement?.id) line.remove();
-  }
-  for (const list of answer.querySelectorAll('.walk-wrong')) if (!list.querySelector('li')) list.remove();
+	for (const line of answer.querySelectorAll('[data-wrong]')) {
+		if (line.getAttribute('data-wrong') === document.activeElement?.id) line.remove();
+	}
+	for (const list of answer.querySelectorAll('.walk-wrong')) if (!list.querySelector('li')) list.remove();
 }
 
 answer.addEventListener('click', (event) => {
-  const link = event.target instanceof Element ? event.target.closest('a[data-to]') : null;
-  const field = link && form.elements.namedItem(link.getAttribute('data-to') ?? '');
-  if (!(field instanceof HTMLInputElement)) return;
-  event.preventDefault();
-  field.scrollIntoView({ block: 'center' });
-  field.focus();
+	const link = event.target instanceof Element ? event.target.closest('a[data-to]') : null;
+	const field = link && form.elements.namedItem(link.getAttribute('data-to') ?? '');
+	if (!(field instanceof HTMLInputElement)) return;
+	event.preventDefault();
+	field.scrollIntoView({ block: 'center' });
+	field.focus();
 });
 
 function soon() {
-  clearTimeout(waiting);
-  waiting = window.setTimeout(() => void look(), WAIT_MS);
+	clearTimeout(waiting);
+	waiting = window.setTimeout(() => void look(), WAIT_MS);
 }
 
 form.addEventListener('input', soon);
@@ -171,42 +174,44 @@ form.addEventListener('focusout', soon);
 
 // Enter goes on to the next row, as one goes on to the next wall
 form.addEventListener('keydown', (event) => {
-  const input = event.target;
-  if (event.key !== 'Enter' || !(input instanceof HTMLInputElement)) return;
-  event.preventDefault();
-  const row = input.closest('li');
-  if (row) goOn(row);
-  else if (input.type === 'checkbox') input.click();
+	const input = event.target;
+	if (event.key !== 'Enter' || !(input instanceof HTMLInputElement)) return;
+	event.preventDefault();
+	const row = input.closest('li');
+	if (row) goOn(row);
+	else if (input.type === 'checkbox') input.click();
 });
 
 // a turn that is pressed with the mouse or a finger on the last wall brings the next one
 walls.addEventListener('click', (event) => {
-  const input = event.target;
-  if (!(input instanceof HTMLInputElement) || input.type !== 'radio' || event.detail === 0) return;
-  const row = input.closest('li');
-  const length = row?.querySelector('input[data-name="length"]');
-  if (row && !row.nextElementSibling && length instanceof HTMLInputElement && length.value.trim()) goOn(row);
+	const input = event.target;
+	if (!(input instanceof HTMLInputElement) || input.type !== 'radio' || event.detail === 0) return;
+	const row = input.closest('li');
+	const length = row?.querySelector('input[data-name="length"]');
+	if (row && !row.nextElementSibling && length instanceof HTMLInputElement && length.value.trim()) goOn(row);
 });
 
 form.addEventListener('click', (event) => {
-  const press = event.target instanceof Element ? event.target.closest('button') : null;
-  if (!press) return;
-  if (press.dataset['more']) {
-    event.preventDefault();
-    addRow(press.dataset['more']).focus();
-  } else if (press.hasAttribute('data-drop')) {
-    event.preventDefault();
-    const row = press.closest('li');
-    const near = row?.nextElementSibling ?? row?.previousElementSibling;
-    if (!row || !near) return;
-    row.remove();
-    renumber(walls);
-    need(near, 'input:not([type])', HTMLInputElement).focus();
-    soon();
-  }
+	const press = event.target instanceof Element ? event.target.closest('button') : null;
+	if (!press) return;
+	if (press.dataset['more']) {
+		event.preventDefault();
+		addRow(press.dataset['more']).focus();
+	} else if (press.hasAttribute('data-drop')) {
+		event.preventDefault();
+		const row = press.closest('li');
+		const near = row?.nextElementSibling ?? row?.previousElementSibling;
+		if (!row || !near) return;
+		row.remove();
+		renumber(walls);
+		need(near, 'input:not([type])', HTMLInputElement).focus();
+		soon();
+	}
 });
 
 const wrong = form.querySelector('[aria-invalid]');
-const first = wrong ?? [...walls.querySelectorAll('input[data-name="length"]')].find((i) => i instanceof HTMLInputElement && !i.value);
+const first =
+	wrong ??
+	[...walls.querySelectorAll('input[data-name="length"]')].find((i) => i instanceof HTMLInputElement && !i.value);
 if (first instanceof HTMLElement) first.focus();
 if (!form.dataset['plan'] && !answer.querySelector('svg')) soon();

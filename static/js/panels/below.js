@@ -69,9 +69,7 @@ export function section(markup) {
  * @returns {HTMLFormElement}
  */
 export function settleForm(settle, done) {
-	const input = /** @type {HTMLInputElement} */ (
-		el('input', { maxlength: '500', autocomplete: 'off', required: '' })
-	);
+	const input = /** @type {HTMLInputElement} */ (el('input', { maxlength: '500', autocomplete: 'off', required: '' }));
 	const label = el('label', {}, [new Text('Why is this all right?'), input]);
 	const form = /** @type {HTMLFormElement} */ (
 		el('form', { class: 'settle-form' }, [label, el('button', { class: 'plain' }, 'Settle it')])

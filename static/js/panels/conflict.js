@@ -48,7 +48,11 @@ function ask(both, insist) {
 function version(name, title, phrases, act) {
 	return el('section', { class: `version ${name}`, 'aria-label': name }, [
 		el('h3', {}, title),
-		el('ul', {}, phrases.map((phrase) => el('li', {}, phrase))),
+		el(
+			'ul',
+			{},
+			phrases.map((phrase) => el('li', {}, phrase)),
+		),
 		act,
 	]);
 }

@@ -21,7 +21,10 @@ export class Key {
 			const item = event.target instanceof Element ? event.target.closest('[data-id]') : null;
 			if (item) choose(item.getAttribute('data-id') ?? '', event.shiftKey || event.ctrlKey);
 		});
-		for (const [comes, goes] of [['pointerover', 'pointerleave'], ['focusin', 'focusout']]) {
+		for (const [comes, goes] of [
+			['pointerover', 'pointerleave'],
+			['focusin', 'focusout'],
+		]) {
 			this.list.addEventListener(comes ?? '', ({ target }) => {
 				const item = target instanceof Element ? target.closest('[data-id]') : null;
 				point(item?.getAttribute('data-id') ?? null);

@@ -23,18 +23,14 @@ export class OfferForm {
 		this.answer = need(root, '.offer-answer', HTMLElement);
 		this.put = need(root, '[data-act="put-there"]', HTMLButtonElement);
 		this.type = need(root, '[name="type"]', HTMLSelectElement);
-		this.type.append(
-			...Object.entries(library).map(([key, row]) => el('option', { value: key }, row.name)),
-		);
+		this.type.append(...Object.entries(library).map(([key, row]) => el('option', { value: key }, row.name)));
 		this.type.addEventListener('change', () => this.#suggest(library[this.type.value]));
 		this.form.addEventListener('submit', (event) => {
 			event.preventDefault();
 			void this.#ask();
 		});
 		this.form.addEventListener('input', () => this.#clear());
-		need(root, '[data-act="close-offer"]', HTMLButtonElement).addEventListener('click', () =>
-			root.close(),
-		);
+		need(root, '[data-act="close-offer"]', HTMLButtonElement).addEventListener('click', () => root.close());
 		this.put.addEventListener('click', () => {
 			if (!this.#found) return;
 			put(this.#found.offer, this.#found.place);

@@ -48,9 +48,7 @@ export class SaidPanel {
 		say(this.count, open ? `${open} open` : '');
 		say(this.none, said.remarks.length ? '' : 'Nothing has been said yet.');
 		// What somebody is typing outlives the news of others.
-		const typed = new Map(
-			[...this.list.querySelectorAll('input')].map((input) => [input.name, input.value]),
-		);
+		const typed = new Map([...this.list.querySelectorAll('input')].map((input) => [input.name, input.value]));
 		const focus = document.activeElement instanceof HTMLInputElement ? document.activeElement.name : '';
 		this.list.replaceChildren(...said.remarks.map((remark) => this.#row(remark)));
 		for (const input of this.list.querySelectorAll('input')) {
@@ -121,8 +119,7 @@ export class SaidPanel {
 	}
 
 	#ballot() {
-		const press = (/** @type {string} */ choice) => () =>
-			void this.#do(() => ask(`${this.path}/vote`, { choice }));
+		const press = (/** @type {string} */ choice) => () => void this.#do(() => ask(`${this.path}/vote`, { choice }));
 		const made = [
 			button('', 'plain', press('for'), 'For this layout'),
 			button('', 'plain', press('against'), 'Not yet'),
@@ -135,10 +132,15 @@ export class SaidPanel {
 	/** @param {Remark} remark */
 	#row(remark) {
 		const { id, letter } = remark;
-		const mark = button('', 'letter', () => {
-			this.choose(id);
-			this.desk.reveal(remark);
-		}, letter);
+		const mark = button(
+			'',
+			'letter',
+			() => {
+				this.choose(id);
+				this.desk.reveal(remark);
+			},
+			letter,
+		);
 		mark.setAttribute('aria-label', `Show remark ${letter} on the plan`);
 		const lines = remark.lines.map(({ who, text }) =>
 			el('p', { class: 'remark-line' }, [el('b', {}, who), document.createTextNode(` ${text}`)]),

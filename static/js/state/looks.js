@@ -65,9 +65,7 @@ export class Looks {
 		if (to === null || !look) return null;
 		// The way back from there leads to where the page stands now.
 		const back =
-			way === 'undo'
-				? { redoTo: this.here, redoSays: now.undoSays }
-				: { undoTo: this.here, undoSays: now.redoSays };
+			way === 'undo' ? { redoTo: this.here, redoSays: now.undoSays } : { undoTo: this.here, undoSays: now.redoSays };
 		const there = { ...look, ...back };
 		this.keep(to, there);
 		this.here = to;

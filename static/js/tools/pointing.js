@@ -169,7 +169,11 @@ export class Pointing {
 		}
 		return (
 			nearest(at, edges.flat(), CORNER_PX * viewport.u) ??
-			nearest(at, edges.map(([a, b]) => foot(at, a, b)), EDGE_PX * viewport.u) ??
+			nearest(
+				at,
+				edges.map(([a, b]) => foot(at, a, b)),
+				EDGE_PX * viewport.u,
+			) ??
 			at
 		);
 	}

@@ -48,8 +48,7 @@ export function routesFilm(root, words, desk, turned) {
 			const taken = kept.some((one) => meet(one, own(ABOVE_PX)));
 			figure.classList.toggle('is-off', taken);
 			if (taken) continue;
-			const free = (/** @type {number} */ down) =>
-				![...kept, ...names].some((one) => meet(one, own(down)));
+			const free = (/** @type {number} */ down) => ![...kept, ...names].some((one) => meet(one, own(down)));
 			const down = [ABOVE_PX, ...ELSEWHERE_PX].find(free) ?? ABOVE_PX;
 			figure.style.setProperty('--down', String(down));
 			kept.push(own(down));
@@ -86,9 +85,7 @@ export function routesFilm(root, words, desk, turned) {
 			).documentElement;
 			layer.replaceChildren(...[...drawn.children].map((part) => document.importNode(part, true)));
 			desk.figures.changed();
-			list.replaceChildren(
-				...film.lines.map(({ ink, words }) => el('li', { class: `is-${ink}` }, words)),
-			);
+			list.replaceChildren(...film.lines.map(({ ink, words }) => el('li', { class: `is-${ink}` }, words)));
 			say(said, film.short);
 			say(key, film.key);
 		} catch (error) {

@@ -69,12 +69,7 @@ export class Flags {
 			severity: snag.severity,
 			choice: 0,
 		};
-		flag.group.append(
-			sv('circle', { class: 'place', r: 7 }),
-			flag.pole,
-			flag.head,
-			flag.number,
-		);
+		flag.group.append(sv('circle', { class: 'place', r: 7 }), flag.pole, flag.head, flag.number);
 		this.layer.append(flag.group);
 		this.#flags.set(snag.key, flag);
 		return flag;
@@ -88,8 +83,7 @@ export class Flags {
 		const taken = [...this.lettered()];
 		const order = [...this.#snags].sort(
 			(one, other) =>
-				Number(other.key === this.#chosen) - Number(one.key === this.#chosen) ||
-				one.number - other.number,
+				Number(other.key === this.#chosen) - Number(one.key === this.#chosen) || one.number - other.number,
 		);
 		for (const snag of order) {
 			const flag = this.#flags.get(snag.key);

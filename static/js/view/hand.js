@@ -44,14 +44,7 @@ export class Hand {
 		this.tapes = SIDES.map((side) => tape(side));
 		this.name = { plate: sv('rect', { height: NAME.high, rx: 2 }), text: sv('text') };
 		this.named = sv('g', { class: 'hand-name is-off' }, Object.values(this.name));
-		this.layer.append(
-			this.members,
-			...this.tapes.map((one) => one.group),
-			this.ticks,
-			this.arc,
-			this.grip,
-			this.named,
-		);
+		this.layer.append(this.members, ...this.tapes.map((one) => one.group), this.ticks, this.arc, this.grip, this.named);
 		viewport.onChange(() => this.#draw());
 	}
 
@@ -249,10 +242,7 @@ function ticksAt(points, angle) {
 	return points
 		.map((p, i) => {
 			const [sx = 1, sy = 1] = signs[i] ?? [];
-			return [
-				line(p, u, -7 * sx, TICK * sx),
-				line(p, v, -7 * sy, TICK * sy),
-			].join('');
+			return [line(p, u, -7 * sx, TICK * sx), line(p, v, -7 * sy, TICK * sy)].join('');
 		})
 		.join('');
 }

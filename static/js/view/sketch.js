@@ -12,7 +12,9 @@ import { put, sv } from '../dom.js';
  * @returns {(picture: Picture|null) => void} shows a picture, or none
  */
 export function underlay(drawing, viewport, root) {
-	const under = /** @type {SVGSVGElement} */ (sv('svg', { class: 'underlay', 'aria-hidden': 'true', focusable: 'false' }));
+	const under = /** @type {SVGSVGElement} */ (
+		sv('svg', { class: 'underlay', 'aria-hidden': 'true', focusable: 'false' })
+	);
 	const image = sv('image', { class: 'sketch' });
 	return (picture) => {
 		if (!picture) {
