@@ -18,7 +18,8 @@ class WallShape:
     """One wall: its inner face runs from `start` to `end`.
 
     `inward` is the unit normal into the room. `outer_start` and `outer_end` are the corners of
-    its outer face.
+    its outer face. `polygon` is the wall seen from above, linings included: made once with the
+    room, for every step of a drag asks for it.
     """
 
     wall: Wall
@@ -27,16 +28,12 @@ class WallShape:
     outer_start: Corner
     outer_end: Corner
     inward: Corner
+    polygon: Polygon
 
     @property
     def id(self) -> str:
         """The wall's id."""
         return self.wall.id
-
-    @property
-    def polygon(self) -> Polygon:
-        """The wall seen from above, linings included."""
-        return Polygon([self.start, self.end, self.outer_end, self.outer_start])
 
     @property
     def along(self) -> Corner:
@@ -57,7 +54,8 @@ def wall_shapes(room: Room) -> tuple[WallShape, ...]:
         (x0, y0), (x1, y1) = corners[i], corners[j]
         length = math.dist(corners[i], corners[j])
         inward = (-sense * (y1 - y0) / length, sense * (x1 - x0) / length)
-        shapes.append(WallShape(wall, inner[i], inner[j], outer[i], outer[j], inward))
+        polygon = Polygon([inner[i], inner[j], outer[j], outer[i]])
+        shapes.append(WallShape(wall, inner[i], inner[j], outer[i], outer[j], inward, polygon))
     return tuple(shapes)
 
 

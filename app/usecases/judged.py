@@ -16,7 +16,7 @@ from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.scene.build import Scene
 from app.store.entries import State
-from app.usecases.verdict import verdict_of
+from app.usecases.verdict import Row, verdict_of
 
 Key = TypeVar("Key")
 Value = TypeVar("Value")
@@ -108,6 +108,12 @@ class Judged:
     def verdict(self) -> dict[str, Any]:
         """The verdict as JSON data."""
         return verdict_of(self.state.plan, self.snags, self.numbers)
+
+    @cached_property
+    def rows(self) -> Mapping[str, tuple[Snag, Row]]:
+        """The snags by their keys, each with its row of the verdict."""
+        pairs = zip(self.snags, self.verdict["snags"], strict=True)
+        return {snag.key: (snag, row) for snag, row in pairs}
 
 
 class Recent:

@@ -44,7 +44,7 @@ from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
 from app.usecases.judged import Findings, Judged, Recent, find
 from app.usecases.news import Board
-from app.usecases.verdict import settled_by, verdict_of
+from app.usecases.verdict import changed_rows, settled_by, verdict_of
 
 DRAG_REST_S = 0.15
 """How long the hand must rest before a search in the background goes on."""
@@ -226,8 +226,26 @@ class Elbowroom:
 
         Raises CommandError for a piece that is not in the plan.
         """
+        return self._tried(self._seen_lately(plan_id), poses)
+
+    def try_against(
+        self, plan_id: str, poses: Mapping[str, Pose], revision: int
+    ) -> tuple[dict[str, Any] | None, dict[str, Any]]:
+        """Return what changes in the verdict on a revision with pieces at other poses, and all.
+
+        The first is None where only all of it will do: the revision is not the newest any more,
+        or its rows cannot be named. Raises CommandError for a piece that is not in the plan.
+        """
+        seen = self._seen_lately(plan_id)
+        verdict = self._tried(seen, poses)
+        known = seen.state.revision == revision
+        return (changed_rows(seen.verdict, verdict) if known else None), verdict
+
+    def _seen_lately(self, plan_id: str) -> Judged:
         self._last_try = time.monotonic()
-        seen = self._recent.newest(plan_id) or self.judged(plan_id)
+        return self._recent.newest(plan_id) or self.judged(plan_id)
+
+    def _tried(self, seen: Judged, poses: Mapping[str, Pose]) -> dict[str, Any]:
         strange = [piece_id for piece_id in poses if piece_id not in seen.scene.placed]
         if strange:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
@@ -235,7 +253,7 @@ class Elbowroom:
         # what is judged only after the drop stays as it was till then, so that no row flickers
         snags = in_few_words(in_order((*run(scene, full=False), *seen.findings.late)))
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
-        return verdict_of(seen.state.plan, snags, numbers)
+        return verdict_of(seen.state.plan, snags, numbers, known=seen.rows)
 
     def verdict(self, plan_id: str) -> dict[str, Any]:
         """Return the verdict on the newest revision, without remedies, as JSON data."""

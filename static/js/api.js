@@ -1,6 +1,6 @@
 /** JSON to and from the server of this page. */
 
-/** @import {Answer, Both, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
+/** @import {Answer, Both, Changed, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
 
 /** What stands before every address: nothing for the owner, the link for a guest. */
 export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
@@ -95,9 +95,13 @@ export class PlanApi {
 		return ask(`${this.root}/${way}`, { drawing });
 	}
 
-	/** @param {Record<string, Pose>} moves @returns {Promise<{verdict: Verdict}>} */
-	try(moves) {
-		return ask(`${this.root}/try`, { moves });
+	/**
+	 * @param {Record<string, Pose>} moves
+	 * @param {number|null} against the revision whose verdict is at hand
+	 * @returns {Promise<{verdict?: Verdict, changed?: Changed}>} what has changed against it, or all
+	 */
+	try(moves, against) {
+		return ask(`${this.root}/try`, against === null ? { moves } : { moves, against });
 	}
 
 	/**

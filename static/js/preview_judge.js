@@ -1,11 +1,19 @@
 /** Asking the judge what he says of pieces that are in the hand, no more often than he answers. */
 
+import { changedTo } from './model/changed.js';
+
 /** @import {Pose, Verdict} from './types.js' */
 /** @import {PlanApi} from './api.js' */
 
 const MEASURES_KEPT = 5000;
 
-/** @typedef {{moves: Record<string, Pose>, started: number, turn: number}} Question */
+/**
+ * A verdict that is at hand, and of which revision it is: of a step of a drag, only what differs
+ * from it need be sent. Null where the page shows a step that the program has not made yet.
+ * @typedef {{verdict: Verdict, revision: number|null}} Known
+ *
+ * @typedef {{moves: Record<string, Pose>, started: number, turn: number, known: Known}} Question
+ */
 
 export class Trying {
 	/** @type {Question|null} */
@@ -24,11 +32,11 @@ export class Trying {
 	/**
 	 * One question is out at a time; of those that come meanwhile only the newest waits.
 	 * @param {Record<string, Pose>} moves @param {number} started when the handler of the pointer or
-	 * key began
+	 * key began @param {Known} known
 	 */
-	ask(moves, started) {
+	ask(moves, started, known) {
 		this.#turn += 1;
-		const question = { moves, started, turn: this.#turn };
+		const question = { moves, started, turn: this.#turn, known };
 		if (this.#asking) this.#waiting = question;
 		else void this.#ask(question);
 	}
@@ -43,10 +51,11 @@ export class Trying {
 	async #ask(question) {
 		this.#asking = true;
 		try {
-			const { verdict } = await this.api.try(question.moves);
+			const { known, moves } = question;
+			const { verdict, changed } = await this.api.try(moves, known.revision);
 			if (question.turn > this.#shown) {
 				this.#shown = question.turn;
-				this.show(verdict);
+				this.show(verdict ?? (changed ? changedTo(known.verdict, changed) : known.verdict));
 				this.#measure(question.started);
 			}
 		} catch {

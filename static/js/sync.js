@@ -8,8 +8,9 @@ import { Rest } from './idle_work.js';
 import { Looks, lookOf } from './state/looks.js';
 import { Trying } from './preview_judge.js';
 
-/** @import {Answer, Both, Command, Piece, Plan, Pose, State, Verdict} from './types.js' */
+/** @import {Answer, Both, Command, Piece, Plan, Pose, State} from './types.js' */
 /** @import {Look} from './state/looks.js' */
+/** @import {Known} from './preview_judge.js' */
 /** @import {PlanApi} from './api.js' */
 /** @import {Store} from './state/store.js' */
 
@@ -33,7 +34,7 @@ export class Sync {
 	/** @type {Map<string, number>} */
 	#pending = new Map();
 	#asleep = 0;
-	/** @type {Verdict} */
+	/** The verdict on how the plan is saved, or will be. @type {Known} */
 	#committed;
 
 	/** Pieces as they stood when the hand took them. @type {Map<string, {piece: Piece, seen: number}>} */
@@ -53,7 +54,7 @@ export class Sync {
 		this.api = api;
 		this.store = store;
 		this.onDrawing = onDrawing;
-		this.#committed = store.state.verdict;
+		this.#committed = { verdict: store.state.verdict, revision: store.state.revision };
 		this.#looks.here = store.state.revision;
 		this.#looks.keep(store.state.revision, { ...store.state, drawing: '', tidy: true });
 		this.rest = new Rest(api, store, {
@@ -85,7 +86,7 @@ export class Sync {
 		}
 		const preview = { ...this.store.state.preview, ...poses };
 		// The judge is asked first, so that he thinks while the pieces are drawn elsewhere.
-		this.#trying.ask(preview, started);
+		this.#trying.ask(preview, started, this.#committed);
 		this.store.set({ preview });
 	}
 
@@ -98,7 +99,7 @@ export class Sync {
 			delete preview[id];
 		}
 		this.#trying.forget();
-		this.store.set({ preview, verdict: this.#committed, trying: false });
+		this.store.set({ preview, verdict: this.#committed.verdict, trying: false });
 	}
 
 	/**
@@ -301,7 +302,8 @@ export class Sync {
 		);
 		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
 		this.#trying.forget();
-		this.#committed = verdict;
+		// A step shown ahead of the program is a revision still to come.
+		this.#committed = { verdict, revision: more.revision ?? null };
 		const { chosen, others } = this.store.state;
 		const lives = (/** @type {string|null} */ id) => plan.pieces.some((p) => p.id === id);
 		this.store.set({
@@ -339,7 +341,7 @@ export class Sync {
 		const kept = this.#looks.here === revision ? undefined : this.#looks.at(revision);
 		// A step that was shown already was not made.
 		this.#looks.here = revision;
-		if (kept) this.#show(kept);
+		if (kept) this.#show(kept, { revision });
 		const conflict = error instanceof ApiError && error.code === 'conflict';
 		const waits = away && this.outbox.count ? this.#standing().fault : fault;
 		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : waits });

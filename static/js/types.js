@@ -85,6 +85,9 @@
  * @typedef {{stop: number, care: number, note: number}} Counts
  * @typedef {{plan: string, counts: Counts, snags: Snag[]}} Verdict
  *
+ * What makes a verdict into another: rows that fall away, and rows with their places in the end.
+ * @typedef {{counts: Counts, gone: string[], rows: {at: number, row: Snag}[]}} Changed
+ *
  * @typedef {object} KitRow
  * @property {string} name
  * @property {string} group

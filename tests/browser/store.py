@@ -74,6 +74,12 @@ class PlanStore:
         count: int = self.read(plan_id)["verdict"]["counts"]["stop"]
         return count
 
+    def tried(self, plan_id: str, moves: Data) -> Data:
+        """Give the whole verdict with pieces at other poses; nothing is kept."""
+        body = json.dumps({"moves": moves}).encode()
+        verdict: Data = json.loads(self.ask(f"api/plans/{plan_id}/try", body))["verdict"]
+        return verdict
+
     def _list(self) -> Data:
         told: Data = json.loads(self.ask("api/plans"))
         return told

@@ -150,6 +150,25 @@ def test_a_drag_is_judged_and_nothing_is_kept(client: Any, plan_id: str) -> None
     assert ("clash", "stop") not in codes(now["verdict"])
 
 
+def test_a_drag_against_a_known_revision_is_answered_with_what_changes(
+    client: Any, plan_id: str
+) -> None:
+    moves = {"bench-1": {"x_mm": 3600, "y_mm": 2000, "angle_deg": 0}}
+    whole = client.post(f"/api/plans/{plan_id}/try", json={"moves": moves}).json["verdict"]
+    body = {"moves": moves, "against": 0}
+    tried = client.post(f"/api/plans/{plan_id}/try", json=body).json
+    assert tried.keys() == {"ok", "changed"}
+    for one in tried["changed"]["rows"]:
+        assert whole["snags"][one["at"]] == one["row"]
+    assert tried["changed"]["counts"] == whole["counts"]
+    for past in (7, None):
+        body["against"] = past
+        tried = client.post(f"/api/plans/{plan_id}/try", json=body).json
+        assert tried == {"ok": True, "verdict": whole}
+    body["against"] = "0"
+    assert client.post(f"/api/plans/{plan_id}/try", json=body).status_code == 400
+
+
 def test_the_verdict_of_a_drag_is_that_of_the_drop(client: Any, plan_id: str) -> None:
     moves = {"bench-1": {"x_mm": 3600, "y_mm": 2000, "angle_deg": 0}}
     tried = client.post(f"/api/plans/{plan_id}/try", json={"moves": moves}).json["verdict"]

@@ -56,13 +56,13 @@ def number_of(data: dict[str, Any], key: str) -> float:
     return float(value)
 
 
-def seen_of(data: dict[str, Any]) -> int | None:
+def seen_of(data: dict[str, Any], key: str = "revision") -> int | None:
     """Return the revision that something was made on, None where it is not told. BodyError."""
-    value = data.get("revision")
+    value = data.get(key)
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < 2**53:
-        raise BodyError("The field 'revision' must be a whole number.")
+        raise BodyError(f"The field {key!r} must be a whole number.")
     return value
 
 

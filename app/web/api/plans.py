@@ -182,9 +182,19 @@ def redo(plan_id: str) -> Response:
 
 @api.post("/plans/<plan_id>/try")
 def try_moves(plan_id: str) -> Response:
-    """Return the verdict with pieces at other poses; nothing is kept."""
-    poses = read_poses(json_body().get("moves"))
-    return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
+    """Return the verdict with pieces at other poses; nothing is kept.
+
+    With `against`, a revision whose verdict is at hand, only the rows that differ from it are
+    given, as `changed`; the whole verdict where that revision is not the newest.
+    """
+    data = json_body()
+    poses, against = read_poses(data.get("moves")), seen_of(data, "against")
+    if against is None:
+        return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
+    changed, verdict = house().try_against(plan_id, poses, against)
+    if changed is None:
+        return jsonify(ok=True, verdict=verdict)
+    return jsonify(ok=True, changed=changed)
 
 
 @api.get("/plans/<plan_id>/remedies")
