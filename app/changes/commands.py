@@ -19,6 +19,7 @@ from app.model.base import Frozen, json_of
 from app.model.faults import plan_error
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Settled
+from app.model.versions import see_reads_back
 
 Verb = Literal[
     "move",
@@ -77,9 +78,11 @@ def apply(plan: Plan, command: Command) -> Plan:
     for change in command.changes:
         _put(data, change)
     try:
-        return Plan.model_validate(data)
+        changed = Plan.model_validate(data)
     except ValidationError as error:
         raise plan_error(error) from None
+    see_reads_back(changed, data)
+    return changed
 
 
 def _put(data: dict[str, Any], change: Change) -> None:

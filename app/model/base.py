@@ -23,12 +23,23 @@ def _to_hundredth(value: float) -> float:
     return round(value, 2) + 0.0
 
 
+def _more_than_nothing(value: float) -> float:
+    # The bounds of a field look at what was given: what is nothing once it is rounded would be
+    # kept, and refused when it is read again.
+    if value == 0:
+        raise ValueError("is nothing when kept to 0.01; it must be more than nothing")
+    return value
+
+
 def _to_thousandth(value: float) -> float:
     return round(round(value, 3) % 360.0, 3) % 360.0 + 0.0
 
 
 Hundredth = AfterValidator(_to_hundredth)
 """Keeps a number to 0.01; for fields with bounds of their own."""
+
+MoreThanNothing = AfterValidator(_more_than_nothing)
+"""After `Hundredth`, wherever a bound is "more than nothing"."""
 
 Coordinate = Annotated[
     float, Field(ge=-LENGTH_LIMIT_MM, le=LENGTH_LIMIT_MM), AfterValidator(_to_hundredth)
@@ -38,7 +49,7 @@ Coordinate = Annotated[
 Length = Annotated[float, Field(ge=0, le=LENGTH_LIMIT_MM), AfterValidator(_to_hundredth)]
 """A length in mm that may be nothing, kept to 0.01 mm."""
 
-Size = Annotated[float, Field(gt=0, le=LENGTH_LIMIT_MM), AfterValidator(_to_hundredth)]
+Size = Annotated[float, Field(gt=0, le=LENGTH_LIMIT_MM), Hundredth, MoreThanNothing]
 """A length in mm that is more than nothing, kept to 0.01 mm."""
 
 Angle = Annotated[float, Field(ge=-36_000, le=36_000), AfterValidator(_to_thousandth)]
@@ -77,7 +88,9 @@ def by_id(things: Iterable[Named]) -> tuple[Named, ...]:
 
     Raises ValueError naming the id.
     """
-    ordered = sorted(things, key=lambda thing: natural_key(thing.id))
+    # the id itself last: rack-1 and rack-01 are alike to the natural key, and would else hide an
+    # id that stands twice between them
+    ordered = sorted(things, key=lambda thing: (natural_key(thing.id), thing.id))
     for one, other in pairwise(ordered):
         if one.id == other.id:
             raise ValueError(f"the id {one.id!r} stands twice")

@@ -10,7 +10,18 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator
 
-from app.model.base import Coordinate, Frozen, Hundredth, Id, Label, Length, Point, Size, by_id
+from app.model.base import (
+    Coordinate,
+    Frozen,
+    Hundredth,
+    Id,
+    Label,
+    Length,
+    MoreThanNothing,
+    Point,
+    Size,
+    by_id,
+)
 from app.model.surroundings import Celsius
 
 Surface = Literal["walls", "ceiling", "floor"]
@@ -65,7 +76,7 @@ class StripRun(Frozen):
 class LightChoice(Frozen):
     """The light to train by: the illuminance wanted and the fitting."""
 
-    wanted_lux: Annotated[float, Field(gt=0, le=5000), Hundredth] | None = None
+    wanted_lux: Annotated[float, Field(gt=0, le=5000), Hundredth, MoreThanNothing] | None = None
     fitting: Id = "batten-1500"
     other: Id = "batten-1200"
     dirty: bool = False

@@ -79,6 +79,19 @@ def from_data(data: object) -> Plan:
         raise PlanError(Fault("", "the file is nested too deeply")) from None
 
 
+def see_reads_back(plan: Plan, read_from: object = None) -> None:
+    """See that a plan read back from its own JSON equals it; what does not may not be kept.
+
+    `read_from` is the data that it was read from: where they are the plan's own JSON already,
+    nothing has to be read again. Raises PlanError.
+    """
+    data = json_of(plan)
+    if data == read_from:
+        return
+    if from_data(data) != plan:
+        raise PlanError(Fault("", "the plan would be read otherwise than it is kept"))
+
+
 def dump(plan: Plan) -> str:
     """Write a plan as the text of a file."""
     return json.dumps(json_of(plan), indent=1, ensure_ascii=False) + "\n"

@@ -16,7 +16,7 @@ from pydantic import ValidationError
 from app.changes.commands import Command, inverse
 from app.errors import ConflictError, ElbowroomError, NotFoundError, StoreError
 from app.model.plan import Plan
-from app.model.versions import dump, load
+from app.model.versions import dump, load, see_reads_back
 from app.store.entries import State
 from app.store.record import replay
 
@@ -137,7 +137,8 @@ def redone(db: sqlite3.Connection, plan_id: str, top: Head) -> Step:
 
 
 def begin(db: sqlite3.Connection, plan_id: str, plan: Plan, author: str, at: str) -> None:
-    """Put a new plan into the file as its revision 0."""
+    """Put a new plan into the file as its revision 0. Raises PlanError if it would not be read."""
+    see_reads_back(plan)
     db.execute(
         "INSERT INTO plans (id, name, revision, created_at, changed_at) VALUES (?, ?, 0, ?, ?)",
         (plan_id, plan.name, at, at),
