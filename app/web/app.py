@@ -59,7 +59,7 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     app.jinja_env.filters["example"] = example_length
     put_house(app, house)
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
-    app.extensions[STREAMS] = Streams(STREAMS_OPEN, STREAMS_OPEN)
+    app.extensions[STREAMS] = Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN)
     guard(app)
     packing(app)
     tell_templates(app)

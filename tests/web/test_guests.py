@@ -48,7 +48,7 @@ OPEN_FROM = {
 
 @pytest.fixture
 def guests(house: Elbowroom) -> Flask:
-    app = create_guest_app(house, frozenset({"192.168.1.5"}), Streams(6, 2))
+    app = create_guest_app(house, frozenset({"192.168.1.5"}), Streams(3, 3, 2))
     app.extensions["elbowroom-buckets"] = Buckets(1e6, 1e6)
     app.extensions["elbowroom-strangers"] = Buckets(1e6, 1e6)
     return app

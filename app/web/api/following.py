@@ -31,10 +31,15 @@ class CrowdedError(ElbowroomError):
 
 
 class Streams:
-    """Counts open streams: so many in all, so many for one guest."""
+    """Counts open streams: one place for each of so many who follow, and more that they share.
 
-    def __init__(self, in_all: int, each: int) -> None:
-        self.in_all = in_all
+    `each` is the most that one may have. Whoever has no stream yet takes none of the shared places,
+    so however many the others open, the first one of each is there.
+    """
+
+    def __init__(self, first: int, more: int, each: int) -> None:
+        self.first = first
+        self.more = more
         self.each = each
         self.shut = False
         self._open: Counter[str] = Counter()
@@ -43,7 +48,10 @@ class Streams:
     def take(self, key: str) -> None:
         """Count one more. Raises CrowdedError when there are as many as may be."""
         with self._lock:
-            if self._open[key] >= self.each or self._open.total() >= self.in_all:
+            own, all_of_them = self._open[key], len(+self._open)
+            shared = self._open.total() - all_of_them
+            full = own >= self.each or shared >= self.more if own else all_of_them >= self.first
+            if full:
                 raise CrowdedError("As many pages follow this plan as can be; close another one.")
             self._open[key] += 1
 

@@ -28,6 +28,7 @@ from app.web.errors import answer_faults
 from app.web.guard.guard import RefusedError, guard
 from app.web.guard.requester import LINK, STRANGER, link, tell_templates
 from app.web.guests.limits import Buckets
+from app.web.guests.lines import LINE, Line
 from app.web.guests.options import guest_options
 from app.web.house import house, put_house
 from app.web.pages.plans import pages
@@ -38,8 +39,6 @@ from app.web.pages.sketch import sketch
 from app.wording import example_length
 
 BODY_LIMIT = 2_000_000
-STREAMS_IN_ALL = 32
-STREAMS_EACH = 8
 BURST = 400.0
 PER_SECOND = 80.0
 STRANGE_BURST = 60.0
@@ -201,6 +200,9 @@ def _admit() -> None:
     knock = request.environ.pop(LINK, None)
     address = request.remote_addr or ""
     found = knock.link() if isinstance(knock, _Knock) else None
+    line = request.environ.get(LINE)
+    if isinstance(line, Line):
+        line.named(None if found is None else found.id)
     if found is None:
         request.environ[STRANGER] = True
         current_app.extensions["elbowroom-strangers"].take(address)

@@ -11,19 +11,22 @@ from dataclasses import dataclass
 from typing import Any
 
 import segno
-from waitress.server import create_server
 
 from app.errors import ElbowroomError
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import Link
 from app.web.api.following import Streams
 from app.web.guests.addresses import home_addresses, is_home, is_loopback
-from app.web.guests.app import BODY_LIMIT, STREAMS_EACH, STREAMS_IN_ALL, create_guest_app
+from app.web.guests.app import BODY_LIMIT, create_guest_app
+from app.web.guests.lines import Limits, LineServer
 
 USUAL_PORT = 8766
 PORTS_TRIED = 50
-MORE_THREADS = 8
-CONNECTIONS = 300
+LINKS_FOLLOWING = 32
+STREAMS_MORE = 16
+STREAMS_EACH = 8
+"""Each link has room for one stream; beyond that all links share some, up to so many for one."""
+MORE_THREADS = 16
 STOP_SECONDS = 6.0
 WHO_CAN = (
     "Anyone on your home network who has a link can open it until it ends or is withdrawn. "
@@ -52,8 +55,15 @@ class GuestServer:
     Usable from many threads. `allowed` False: it can never be started.
     """
 
-    def __init__(self, house: Elbowroom, port: int | None = None, allowed: bool = True) -> None:
+    def __init__(
+        self,
+        house: Elbowroom,
+        port: int | None = None,
+        allowed: bool = True,
+        limits: Limits | None = None,
+    ) -> None:
         self._house = house
+        self._limits = limits or Limits()
         self._port = port
         self._allowed = allowed
         self._running: _Running | None = None
@@ -114,15 +124,14 @@ class GuestServer:
     def _start(self, address: str) -> _Running:
         listening = _listen(address, self._port)
         port = int(listening.getsockname()[1])
-        streams = Streams(STREAMS_IN_ALL, STREAMS_EACH)
+        streams = Streams(LINKS_FOLLOWING, STREAMS_MORE, STREAMS_EACH)
         app = create_guest_app(self._house, frozenset({address}), streams)
-        server = create_server(
+        server = LineServer(
             app,
-            sockets=[listening],
-            threads=STREAMS_IN_ALL + MORE_THREADS,
+            listening,
+            self._limits,
+            threads=LINKS_FOLLOWING + STREAMS_MORE + MORE_THREADS,
             ident=None,
-            connection_limit=CONNECTIONS,
-            channel_timeout=60,
             channel_request_lookahead=1,
             max_request_header_size=32_768,
             max_request_body_size=4 * BODY_LIMIT,
