@@ -89,14 +89,14 @@ def browser() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningApp]:
-    """The program on a free port, with a data folder that the tests of one file share."""
+    """The program on a free port; all tests of one worker share it and its data folder."""
     with RunningApp(tmp_path_factory.mktemp("data") / "plans") as running:
         yield running
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def kept(live_server: RunningApp) -> PlanStore:
     """What the program keeps, asked past the pages."""
     return PlanStore(live_server.url)

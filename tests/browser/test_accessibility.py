@@ -85,7 +85,7 @@ def check(page: Page, state: State, kept: PlanStore, plan_id: str) -> None:
     assert found == []
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def plan_id(kept: PlanStore) -> str:
     return kept.put(workshop())
 
