@@ -53,6 +53,11 @@ class RunningApp:
         """All the program has written so far, both streams."""
         return "".join(self._lines)
 
+    @property
+    def process_id(self) -> int:
+        """The number that the machine has given the process."""
+        return self._process.pid
+
     def __enter__(self) -> Self:
         self._reader.start()
         try:
