@@ -16,9 +16,9 @@ ROOT = Path(__file__).resolve().parent.parent
 # at most: each has a browser and a program of its own.
 WORKERS = min((os.cpu_count() or 2) + 1, 8)
 
-# A file stays with one worker, which starts the program once for it. In the order of the
-# folders: the long tests of the browser come early, so that no worker is left alone with them.
-SHARED_OUT = ("-n", str(WORKERS), "--dist", "loadfile", "--no-loadscope-reorder")
+# Each worker begins with a stretch of the tests in their order and takes over half of another's
+# rest when it is done: none is left alone with a long file, and few fixtures are made twice.
+SHARED_OUT = ("-n", str(WORKERS), "--dist", "worksteal")
 
 
 def step(title: str, *module: str) -> None:

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -76,13 +76,7 @@ PAGES: dict[str, State] = {
 
 def check(page: Page, state: State, kept: PlanStore, plan_id: str) -> None:
     state(page, kept, plan_id)
-    page.wait_for_timeout(250)
-    results = Axe().run(page)
-    found = [
-        f"{v['id']}: {v['help']} ({v['nodes'][0]['target']}: {v['nodes'][0]['failureSummary']})"
-        for v in results.response["violations"]
-    ]
-    assert found == []
+    assert axe_faults(page) == []
 
 
 @pytest.fixture

@@ -4,11 +4,11 @@ from io import BytesIO
 
 import pypdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.matrix import LOOKED_AT
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -199,12 +199,7 @@ def test_axe_finds_nothing(
     lay(page, plan_id)
     for place in PLACES:
         page.goto(f"/plan/{plan_id}/{place}")
-        page.wait_for_timeout(150)
-        found = [
-            f"{place}: {v['id']}: {v['nodes'][0]['target']} {v['nodes'][0]['failureSummary']}"
-            for v in Axe().run(page).response["violations"]
-        ]
-        assert found == []
+        assert axe_faults(page) == [], place
         # nothing runs out of the side, lettering is 12 px or more, what is pressed 24 px
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         assert page.evaluate(SMALL_LETTERS) == []

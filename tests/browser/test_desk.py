@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
+from tests.browser.rest import in_one_go, painted
 from tests.browser.rooms import BAR, BENCH, RACK, workshop
 from tests.browser.store import PlanStore
 from tests.builders import place
@@ -11,6 +12,7 @@ from tests.builders import place
 # From the middle of the mid rack (depth 1250) to its front hooks: 625 + 37, row of the kit library.
 HOOKS_MM = 662
 PRESS = "headroom|rack|a|standing-press|"
+JUDGED = "(count) => performance.getEntriesByName('drag:verdict').length >= count"
 IN_FRONT = "room-in-front-to-step-out|rack+box|||"
 
 
@@ -44,16 +46,16 @@ def test_the_verdict_follows_the_hand_before_the_button_is_up(desk: Desk) -> Non
     expect(desk.row(IN_FRONT)).to_have_count(0)
     desk.count_patches()
     desk.lift("box")
-    for i in range(12):
+    for i in range(1, 12):
         desk.carry(3300 - 150 * i, 3400 - 75 * i, steps=1)
-        desk.page.wait_for_timeout(30)
+        # each step is judged while the button is down
+        desk.page.wait_for_function(JUDGED, arg=i)
     expect(desk.row(IN_FRONT)).to_be_visible()
     first = desk.row(IN_FRONT).locator(".sentence").text_content()
     expect(desk.flag(IN_FRONT)).to_have_count(1)
     desk.carry(1650, 2700, steps=6)
     expect(desk.row(IN_FRONT).locator(".sentence")).not_to_have_text(first or "")
     assert desk.patches >= 8
-    assert desk.page.evaluate("performance.getEntriesByName('drag:verdict').length") >= 6
     assert desk.pose("box") == (3300, 3400, 180)
     with desk.one_command():
         desk.page.mouse.up()
@@ -69,8 +71,11 @@ def test_escape_during_a_drag_leaves_no_trace(desk: Desk) -> None:
     expect(desk.row(IN_FRONT)).to_be_visible()
     desk.page.keyboard.press("Escape")
     expect(desk.row(IN_FRONT)).to_have_count(0)
+    asked: list[str] = []
+    desk.page.on("request", lambda request: asked.append(request.url))
     desk.page.mouse.up()
-    desk.page.wait_for_timeout(300)
+    painted(desk.page)
+    assert [url for url in asked if url.endswith("/commands")] == []
     assert desk.shown("box") == look
     assert desk.kept.read(desk.plan_id) == before
     assert desk.slip.locator("li.snag").count() == len(before["verdict"]["snags"])
@@ -100,8 +105,7 @@ def test_it_holds_to_a_neighbour(desk: Desk) -> None:
 def test_nudges_and_turns_by_key(desk: Desk) -> None:
     desk.choose("box")
     with desk.one_command():
-        for key in ("ArrowLeft", "ArrowLeft", "ArrowUp", "Shift+ArrowUp"):
-            desk.page.keyboard.press(key)
+        in_one_go(desk.page, "ArrowLeft", "ArrowLeft", "ArrowUp", "Shift+ArrowUp")
     assert desk.pose("box") == (3280, 3290, 180)
     with desk.one_command():
         desk.page.keyboard.press("r")
@@ -301,7 +305,9 @@ def test_a_pinned_piece_stays(desk: Desk) -> None:
     desk.drag("box", 2500, 3000)
     desk.page.keyboard.press("ArrowLeft")
     expect(desk.page.locator(".stage .message")).to_contain_text("pinned down")
-    desk.page.wait_for_timeout(600)
+    # what waited to be saved would be saved before the next command, as one of its own
+    with desk.one_command():
+        desk.page.keyboard.press("p")
     assert desk.pose("box") == (3300, 3400, 180)
 
 

@@ -71,6 +71,7 @@ def test_a_whole_plan_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     x, y, angle = desk.pose("flat-bench-1")
     with desk.one_command():
         page.keyboard.press("ArrowRight")
+    with desk.one_command():
         page.keyboard.press("Shift+ArrowDown")
     assert desk.pose("flat-bench-1") == (x + 10, y + 100, angle)
     with desk.one_command():

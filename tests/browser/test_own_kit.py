@@ -1,12 +1,12 @@
 """Kit of one's own in a browser: entered, placed from the shelf, changed, kept from removal."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.desk import Desk
 from tests.browser.matrix import LOOKED_AT
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -102,6 +102,5 @@ def test_axe_finds_nothing_and_nothing_runs_off_the_page(
     page.get_by_role("button", name="Copy and change").click()
     page.locator("#own-1").wait_for()
     page.get_by_text("Or enter it by its sizes").click()
-    found = Axe().run(page)
-    assert found.violations_count == 0, found.generate_report()
+    assert axe_faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]

@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from app.usecases.plans import samples
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
+from tests.browser.rest import painted
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -61,7 +62,7 @@ def test_a_finger_drags_a_piece(desk: Desk) -> None:
         touch("touchStart", (x, y))
         for i in range(1, 9):
             touch("touchMove", (x - 6 * i, y - 7 * i))
-            desk.page.wait_for_timeout(20)
+            painted(desk.page, frames=1)
         touch("touchEnd")
     moved = desk.pose("box")
     # 48 px to the left and 56 up; holding to something near may add a little
@@ -80,7 +81,7 @@ def test_two_fingers_enlarge_and_move_no_piece(desk: Desk) -> None:
         kind = "touchStart" if i == 0 else "touchMove"
         client.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
     client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    desk.page.wait_for_timeout(200)
+    painted(desk.page)
     assert desk.mm_per_px < scale / 1.5
     assert desk.kept.read(desk.plan_id) == before
 

@@ -1,11 +1,11 @@
 """The room by mouse, by keys and on a phone: what the store keeps is what was typed."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from app.model.plan import Plan
 from tests.browser.conftest import OpenPage, Watch
+from tests.browser.rest import axe_faults, in_one_go
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
@@ -130,9 +130,7 @@ def test_a_corner_goes_by_arrows_as_one_step(page: Page, kept: PlanStore, plan_i
     show(page, plan_id)
     corner = page.locator('.pick.corner[data-of="corner:right"]')
     corner.focus()
-    for _ in range(3):
-        page.keyboard.press("ArrowRight")
-    page.keyboard.press("Shift+ArrowUp")
+    in_one_go(page, "ArrowRight", "ArrowRight", "ArrowRight", "Shift+ArrowUp")
     saved(page, "corner 2")
     assert corners(kept, plan_id)[1] == (5030, -100)
     expect(corner).to_be_focused()
@@ -237,19 +235,12 @@ PARTS = ("known", "walls", "wall:right", "corner:back", "openings", "opening:doo
          "hanging", "electricity", "way-in", "situations")  # fmt: skip
 
 
-def found_by_axe(page: Page) -> list[str]:
-    return [
-        f"{v['id']}: {v['help']} ({v['nodes'][0]['target']}: {v['nodes'][0]['failureSummary']})"
-        for v in Axe().run(page).response["violations"]
-    ]
-
-
 @pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
 def test_axe_finds_nothing(open_page: OpenPage, kept: PlanStore, plan_id: str, dark: bool) -> None:
     page = open_page(1440, 900, dark=dark)
     for of in PARTS:
         show(page, plan_id, of)
-        assert found_by_axe(page) == [], of
+        assert axe_faults(page) == [], of
 
 
 @pytest.mark.parametrize("size", [(1440, 900), (1024, 768), (390, 844)], ids=str)

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -51,7 +51,7 @@ def test_a_part_of_the_ceiling_by_fields_pointer_and_keys(page: Page, kept: Plan
     typed.press("Enter")
     expect(saved).to_have_text("saved: corner 3 of the part of the ceiling")
     assert part(kept, plan_id)["outline"][2] == [x, 900]
-    assert Axe().run(page).response["violations"] == []
+    assert axe_faults(page) == []
     page.get_by_role("button", name="Remove it").click()
     expect(saved).to_have_text("saved: remove the part of the ceiling")
     page.get_by_role("button", name="Undo").click()

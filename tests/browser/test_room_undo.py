@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Watch
+from tests.browser.rest import painted
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -75,7 +76,7 @@ def test_undo_and_redo_show_within_three_frames_and_do_not_flicker(
     assert frames_to(page, "redo", "6.00 m", "6000") <= FRAMES
     # the two changes, and four steps behind what is shown
     at_revision(page, 6)
-    page.wait_for_timeout(400)
+    painted(page)
     assert page.evaluate("() => window.seen") == ["6.00 m", "5.50 m", "5.00 m", "5.50 m", "6.00 m"]
     assert kept.plan(plan_id)["room"]["walls"][1]["x_mm"] == 6000
 
@@ -85,9 +86,10 @@ def test_after_a_reload_too_once_the_hand_has_rested(
 ) -> None:
     show(page, plan_id, "wall:back")
     make_long(page, "5.5 m", "5.50 m")
-    with page.expect_response(lambda reply: "at=0" in reply.url):
+    with page.expect_response(lambda reply: "at=0" in reply.url) as before:
         show(page, plan_id, "wall:back")
-    page.wait_for_timeout(100)
+    before.value.finished()
+    painted(page)
     assert frames_to(page, "undo", "5.00 m", "5000") <= FRAMES
 
 

@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
-from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -22,7 +22,7 @@ def test_a_sketch_is_laid_scaled_and_seen(page: Page, kept: PlanStore, tmp_path:
     expect(image).to_be_visible()
     # the room of 5.00 x 4.00 m under a picture of 1000 x 800 px
     assert kept.plan(plan_id)["picture"]["mm_per_px"] == 5
-    assert Axe().run(page).response["violations"] == []
+    assert axe_faults(page) == []
     page.get_by_role("button", name="Click two points").click()
     box = image.bounding_box()
     assert box is not None

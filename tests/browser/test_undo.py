@@ -5,6 +5,7 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Watch
 from tests.browser.desk import Desk
+from tests.browser.rest import painted
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -74,9 +75,10 @@ def test_after_a_reload_too_once_the_hand_has_rested(desk: Desk) -> None:
     first = desk.shown(BOX)
     with desk.one_command():
         desk.drag(BOX, 2500, 2500)
-    with desk.page.expect_response(lambda reply: "/revisions/0" in reply.url):
+    with desk.page.expect_response(lambda reply: "/revisions/0" in reply.url) as before:
         desk.open()
-    desk.page.wait_for_timeout(100)
+    before.value.finished()
+    painted(desk.page)
     assert frames_to(desk.page, "z", BOX, first) <= FRAMES
 
 
@@ -90,7 +92,7 @@ def test_quick_steps_do_not_flicker_while_the_answers_come(desk: Desk) -> None:
     for wanted in (shown[2], shown[1], shown[0]):
         assert frames_to(desk.page, "z", BOX, wanted) <= FRAMES
     desk.at_revision(6)
-    desk.page.wait_for_timeout(400)
+    painted(desk.page)
     assert desk.page.evaluate("() => window.seen") == shown[::-1]
 
 

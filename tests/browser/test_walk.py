@@ -3,10 +3,10 @@
 import math
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
+from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -101,10 +101,10 @@ def test_nothing_for_axe_and_all_targets_large_enough(
     page = open_page(width, height, dark)
     for address in ("/walk", f"/plan/{kept.put(workshop())}/walk"):
         page.goto(address)
-        page.locator("#length1").fill("5.01")
-        page.wait_for_timeout(500)
-        violations = Axe().run(page).response["violations"]
-        assert [f"{v['id']}: {v['nodes'][0]['target']}" for v in violations] == []
+        with page.expect_response("**/api/walk") as answer:
+            page.locator("#length1").fill("5.01")
+        answer.value.finished()
+        assert axe_faults(page) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         small = page.locator(".walk button:visible, .walk .turn, .walk .choice label").evaluate_all(
             "(all, least) => all.map((one) => one.getBoundingClientRect())"
