@@ -5,35 +5,43 @@
 /** What stands before every address: nothing for the owner, the link for a guest. */
 export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
 
-/** A refusal: `message` is a sentence for people, `code` is for the program. */
+/** A refusal: `message` is a sentence for people, `code` is for the program, `fields` tell what is wrong with each. */
 export class ApiError extends Error {
 	/** @param {string} message @param {string} code */
 	constructor(message, code) {
 		super(message);
 		this.code = code;
+		/** @type {{field: string, sentence: string}[]} */
+		this.fields = [];
 		/** @type {Both|null} where two changed one place: both versions */
 		this.both = null;
 	}
 }
 
-/** @param {string} path @param {unknown} [body] given: POST, else GET @returns {Promise<any>} */
-export async function ask(path, body) {
-	/** @type {Response} */
-	let response;
+/**
+ * The one way to the server.
+ * @param {string} address @param {RequestInit} [init] @returns {Promise<Response>}
+ */
+async function request(address, init) {
 	try {
-		response = await fetch(
-			HERE + path,
-			body === undefined
-				? { headers: { Accept: 'application/json' } }
-				: {
-						method: 'POST',
-						headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
-						body: JSON.stringify(body),
-					},
-		);
+		return await fetch(address, init);
 	} catch {
 		throw new ApiError('the program does not answer; is it still running?', 'offline');
 	}
+}
+
+/** @param {string} path @param {unknown} [body] given: POST, else GET @returns {Promise<any>} */
+export async function ask(path, body) {
+	const response = await request(
+		HERE + path,
+		body === undefined
+			? { headers: { Accept: 'application/json' } }
+			: {
+					method: 'POST',
+					headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
+					body: JSON.stringify(body),
+				},
+	);
 	/** @type {any} */
 	let answer = null;
 	try {
@@ -43,14 +51,40 @@ export async function ask(path, body) {
 	}
 	if (!response.ok || answer.ok === false) {
 		const fault = answer.error ?? {};
-		/** @type {{sentence: string}[]} */
+		/** @type {{field: string, sentence: string}[]} */
 		const fields = fault.fields ?? [];
 		const sentence = fields.map((field) => field.sentence).join('; ') || fault.message;
 		const refusal = new ApiError(sentence || `fault ${response.status}`, fault.code ?? 'fault');
+		refusal.fields = fields;
 		refusal.both = fault.both ?? null;
 		throw refusal;
 	}
 	return answer;
+}
+
+/**
+ * Ask for a page. One that lacks what is looked for is a fault, told in its own words.
+ * @param {string} address
+ * @param {string} part  what the page must have
+ * @param {BodyInit} [body] given: POST, else GET
+ * @returns {Promise<{fresh: Document, ok: boolean}>} `ok` false: the page shows what was refused
+ */
+export async function askPage(address, part, body) {
+	const response = await request(address, body === undefined ? undefined : { method: 'POST', body });
+	const fresh = new DOMParser().parseFromString(await response.text(), 'text/html');
+	if (fresh.querySelector(part)) return { fresh, ok: response.ok };
+	const words = fresh.querySelector('main p')?.textContent;
+	throw new ApiError(words || `the program answered with fault ${response.status}`, 'fault');
+}
+
+/**
+ * The body in which a form would be sent: its files too, where it has any.
+ * @param {HTMLFormElement} form @param {HTMLElement|null} [submitter]
+ */
+export function bodyOf(form, submitter = null) {
+	const body = new FormData(form, submitter instanceof HTMLButtonElement ? submitter : null);
+	if (form.enctype === 'multipart/form-data') return body;
+	return new URLSearchParams([...body].map(([name, value]) => [name, String(value)]));
 }
 
 /** The requests of one plan. */

@@ -204,3 +204,29 @@ def test_axe_finds_nothing(
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         assert page.evaluate(SMALL_LETTERS) == []
         assert page.evaluate(LOW_TARGETS) == []
+
+
+def test_what_is_typed_and_not_sent_is_not_lost(page: Page, plan_id: str) -> None:
+    page.goto(f"/plan/{plan_id}/quantities?of=floor")
+    page.get_by_text("Another product, or only a zone").click()
+    name = field(page, "add-floor", "label")
+    name.fill("Cork tile")
+    field(page, "add-floor", "kind").select_option("tile")
+    # another part, and back
+    page.get_by_role("link", name="Paint", exact=True).click()
+    expect(page.locator("#panel h2")).to_have_text("Paint and sealers")
+    page.get_by_role("link", name="Floor", exact=True).click()
+    expect(name).to_have_value("Cork tile")
+    expect(field(page, "add-floor", "kind")).to_have_value("tile")
+    expect(page.locator("#saved")).to_contain_text("not kept yet")
+    # another page, and back
+    page.goto("/")
+    page.goto(f"/plan/{plan_id}/quantities?of=floor")
+    expect(name).to_have_value("Cork tile")
+    # something else that is kept
+    page.get_by_role("button", name="Rubber mat 1000 × 1000 × 20").click()
+    saved(page, "add the Rubber mat 1000 × 1000 × 20")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#saved")).to_have_text("undo done")
+    page.goto(f"/plan/{plan_id}/quantities?of=floor")
+    expect(name).to_have_value("Cork tile")

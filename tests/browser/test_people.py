@@ -134,3 +134,25 @@ def test_steps_back_are_taken_at_once_by_keys_and_by_buttons(
     expect(row.locator('input[value="no"]')).to_be_checked()
     fresh = {"movement": movement, "wish": "no"}
     assert fresh in people(kept, plan_id)["b"]["wishes"]
+
+
+def test_what_is_typed_and_not_sent_is_not_lost(page: Page, kept: PlanStore, plan_id: str) -> None:
+    page.goto(f"/plan/{plan_id}/people")
+    fresh = page.locator(".add-person")
+    fresh.get_by_label("Name").fill("Cy")
+    fresh.get_by_label("Height, barefoot").fill("1,72")
+    fresh.get_by_label("Trains").select_option("b")
+    # a mark on a card is kept and taken back meanwhile
+    page.locator('[data-person="b"] [data-movement]').first.locator('input[value="no"]').check()
+    expect(page.locator("#saved")).to_have_text("saved")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#saved")).to_contain_text("taken back")
+    expect(fresh.get_by_label("Name")).to_have_value("Cy")
+    expect(fresh.get_by_label("Trains")).to_have_value("b")
+    page.reload()
+    expect(fresh.get_by_label("Name")).to_have_value("Cy")
+    expect(page.locator("#saved")).to_contain_text("not kept yet")
+    fresh.get_by_role("button", name="Add this person").click()
+    expect(page.get_by_role("heading", name="Cy")).to_be_visible()
+    assert people(kept, plan_id)["person-1"]["trains_with"] == "b"
+    expect(fresh.get_by_label("Name")).to_have_value("")

@@ -1,34 +1,17 @@
 /** Quantities and cost: each change is kept at once; the page the server gives back is laid over. */
 
+import { askPage, bodyOf } from '../api.js';
 import { need } from '../dom.js';
-import { patch, remember } from './room-patch.js';
+import { Drafts, GIVEN_BACK } from './drafts.js';
+import { patch, remember } from './patch.js';
+import { SaveQueue } from './save-queue.js';
 import './step-keys.js';
 
 document.documentElement.classList.add('scripted');
 
-const told = need(document, '#saved', HTMLElement);
-/** @type {Promise<void>} what is being kept, and what waits behind it */
-let line = Promise.resolve();
-let waiting = 0;
-
-/**
- * @param {string} words
- * @param {boolean} [bad]
- */
-function tell(words, bad = false) {
-	told.textContent = words;
-	told.title = words;
-	told.classList.toggle('bad', bad);
-}
-
-/** @param {() => Promise<void>} work */
-function queue(work) {
-	waiting += 1;
-	line = line.then(work).finally(() => {
-		waiting -= 1;
-	});
-	return line;
-}
+const PAGE = '#account';
+const saving = new SaveQueue();
+const drafts = new Drafts();
 
 /** Tell the laid floor how many mm a pixel is, so that its lettering keeps its size. */
 function fit() {
@@ -41,19 +24,18 @@ function fit() {
 
 /**
  * Lay a page from the server over this one.
- * @param {string} markup
+ * @param {Document} fresh
  * @param {HTMLFormElement|null} sent
- * @returns {HTMLElement} the fresh content
+ * @returns {{says: string, moved: boolean}} what was done last, and whether something else is chosen now
  */
-function show(markup, sent) {
-	const fresh = new DOMParser().parseFromString(markup, 'text/html');
-	const content = need(fresh, '#account', HTMLElement);
-	const now = need(document, '#account', HTMLElement);
-	const moved = content.dataset['of'] !== now.dataset['of'];
-	const says = content.cloneNode(false);
+function show(fresh, sent) {
+	const content = need(fresh, PAGE, HTMLElement);
+	const now = need(document, PAGE, HTMLElement);
+	const panel = need(document, '#panel', HTMLElement);
+	const { of = '', says = '' } = content.dataset;
+	const moved = of !== now.dataset['of'];
 	if (moved) {
-		const held = need(document, '#panel', HTMLElement);
-		held.replaceChildren();
+		panel.replaceChildren();
 		need(document, '.account-scroll', HTMLElement).scrollTop = 0;
 	}
 	patch(now, content, sent);
@@ -67,16 +49,8 @@ function show(markup, sent) {
 	const print = top.querySelector('a.primary');
 	const printed = above.querySelector('a.primary');
 	if (print && printed) patch(print, printed);
-	return /** @type {HTMLElement} */ (says);
-}
-
-/** @param {string} address @param {RequestInit} [init] @returns {Promise<Response>} */
-async function ask(address, init) {
-	try {
-		return await fetch(address, init);
-	} catch {
-		throw new Error('the program does not answer; is it still running?');
-	}
+	if (moved) history.replaceState(null, '', `?of=${of}`);
+	return { says, moved };
 }
 
 /**
@@ -84,53 +58,40 @@ async function ask(address, init) {
  * @param {HTMLElement|null} [submitter]
  */
 function send(form, submitter = null) {
-	const body = new FormData(form, submitter instanceof HTMLButtonElement ? submitter : null);
+	const body = bodyOf(form, submitter);
 	const step = form.dataset['step'];
-	const upload = form.enctype === 'multipart/form-data';
+	const pressed = form.dataset['atOnce'] === undefined;
 	remember(form);
-	tell('saving …');
-	return queue(async () => {
-		const before = need(document, '#account', HTMLElement).dataset['of'];
-		try {
-			const answer = await ask(form.action, {
-				method: 'POST',
-				body: upload ? body : new URLSearchParams(/** @type {any} */ (body)),
-			});
-			const markup = await answer.text();
-			if (!markup.includes('id="account"')) {
-				const words = new DOMParser().parseFromString(markup, 'text/html').querySelector('main p');
-				tell(words?.textContent || `the program answered with fault ${answer.status}`, true);
-				return;
-			}
-			if (answer.ok) for (const bad of form.querySelectorAll('[aria-invalid]')) bad.removeAttribute('aria-invalid');
-			const fresh = show(markup, form);
-			if (answer.ok) {
-				if (form.dataset['atOnce'] === undefined && !step) form.reset();
-				tell(step ? `${step} done` : fresh.dataset['says'] ? `saved: ${fresh.dataset['says']}` : 'saved');
-				const of = fresh.dataset['of'] ?? '';
-				history.replaceState(null, '', `?of=${of}`);
-				if (of !== before) need(document, '#panel h2', HTMLElement).focus();
-			} else {
-				tell('not kept: what is wrong stands beside the field', true);
-			}
-		} catch (fault) {
-			tell(fault instanceof Error ? fault.message : String(fault), true);
+	saving.tell('saving …');
+	return saving.add(async () => {
+		const { fresh, ok } = await askPage(form.action, PAGE, body);
+		if (!ok) {
+			show(fresh, form);
+			drafts.giveBack(document);
+			saving.tell('not kept: what is wrong stands beside the field', true);
+			// what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
+			const first = pressed && form.querySelector('[aria-invalid]');
+			if (first instanceof HTMLElement) first.focus();
+			return;
 		}
+		for (const bad of form.querySelectorAll('[aria-invalid]')) bad.removeAttribute('aria-invalid');
+		drafts.sent(form, Object.fromEntries(body));
+		const { says, moved } = show(fresh, form);
+		// what a form shows by now is what is kept; what was typed since comes after it
+		if (pressed && !step) form.reset();
+		drafts.giveBack(document);
+		saving.tell(step ? `${step} done` : says ? `saved: ${says}` : 'saved');
+		if (moved) need(document, '#panel h2', HTMLElement).focus();
 	});
 }
 
 /** @param {string} of @param {boolean} byKeys */
 function choose(of, byKeys) {
-	return queue(async () => {
-		try {
-			const answer = await ask(`?of=${encodeURIComponent(of)}`);
-			show(await answer.text(), null);
-			history.replaceState(null, '', `?of=${of}`);
-			tell('');
-			if (byKeys) need(document, '#panel h2', HTMLElement).focus();
-		} catch (fault) {
-			tell(fault instanceof Error ? fault.message : String(fault), true);
-		}
+	return saving.add(async () => {
+		const { fresh } = await askPage(`?of=${encodeURIComponent(of)}`, PAGE);
+		show(fresh, null);
+		saving.tell(drafts.giveBack(document) ? GIVEN_BACK : '');
+		if (byKeys) need(document, '#panel h2', HTMLElement).focus();
 	});
 }
 
@@ -139,7 +100,7 @@ document.addEventListener('submit', (event) => {
 	if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
 	event.preventDefault();
 	// Enter in a field that has changed sends the form by its change already
-	if (form.dataset['atOnce'] !== undefined && waiting) return;
+	if (form.dataset['atOnce'] !== undefined && saving.waiting) return;
 	void send(form, event.submitter);
 });
 document.addEventListener('change', (event) => {
@@ -167,11 +128,6 @@ document.addEventListener('click', (event) => {
 	void choose(link.getAttribute('data-of') ?? '', event.detail === 0);
 });
 window.addEventListener('resize', fit);
-window.addEventListener('beforeunload', (event) => {
-	if (waiting) event.preventDefault();
-});
-// A page shown again from the browser's memory may be older than the plan.
-window.addEventListener('pageshow', (event) => {
-	if (event.persisted) location.reload();
-});
 fit();
+drafts.watch(need(document, PAGE, HTMLElement));
+if (drafts.giveBack(document)) saving.tell(GIVEN_BACK);

@@ -1,33 +1,23 @@
 /** The cards: each wish is kept at once, one command after the other, and honestly told; steps back too. */
 
-import { ApiError, PlanApi } from '../api.js';
+import { ApiError, PlanApi, askPage, bodyOf } from '../api.js';
 import { need } from '../dom.js';
-import { patch } from './room-patch.js';
+import { Drafts, GIVEN_BACK } from './drafts.js';
+import { patch } from './patch.js';
+import { SaveQueue } from './save-queue.js';
 import './step-keys.js';
 
 /** @import {Answer, Command, Plan} from '../types.js' */
 
 const root = need(document, '.people', HTMLElement);
-const told = need(document, '#saved', HTMLElement);
+const saving = new SaveQueue();
+const drafts = new Drafts();
 const api = new PlanApi(root.dataset['plan'] ?? '');
 
 /** @type {Plan|null} the plan as the server last told it */
 let kept = null;
 /** The revision of that plan. */
 let revision = 0;
-/** @type {Promise<void>} what is being kept, and what waits behind it */
-let line = Promise.resolve();
-let waiting = 0;
-
-/**
- * @param {string} words
- * @param {boolean} [bad]
- */
-function tell(words, bad = false) {
-	told.textContent = words;
-	told.title = words;
-	told.classList.toggle('bad', bad);
-}
 
 /**
  * @param {string} person
@@ -122,67 +112,46 @@ async function step(form) {
 	const way = form.dataset['step'] ?? '';
 	const button = need(form, 'button', HTMLButtonElement);
 	const says = button.title.slice(button.title.indexOf(':') + 1).trim();
-	/** @type {Response} */
-	let answer;
-	try {
-		const body = new URLSearchParams(/** @type {any} */ (new FormData(form)));
-		answer = await fetch(form.action, { method: 'POST', body });
-	} catch {
-		throw new Error('the program does not answer; is it still running?');
-	}
-	const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html');
-	const content = fresh.querySelector('.people');
-	if (!answer.ok || !content) {
-		throw new Error(fresh.querySelector('main p')?.textContent || `the program answered with fault ${answer.status}`);
-	}
+	const { fresh } = await askPage(form.action, '.people', bodyOf(form));
 	kept = null;
 	for (const one of ['undo', 'redo']) {
 		const it = `form[data-step="${one}"]`;
 		patch(need(document, it, HTMLFormElement), need(fresh, it, HTMLFormElement));
 	}
-	patch(root, content);
+	patch(root, need(fresh, '.people', HTMLElement));
+	drafts.giveBack(root);
 	for (const skip of document.querySelectorAll('a.skip:not([href="#main"])')) skip.remove();
 	document.querySelector('a.skip')?.after(...fresh.querySelectorAll('a.skip:not([href="#main"])'));
 	// a button that has nothing left to do lets the focus go
 	if (button.disabled) need(root, 'h1', HTMLElement).focus({ preventScroll: true });
-	tell(`${way === 'undo' ? 'taken back' : 'done again'}${says ? `: ${says}` : ''}`);
+	saving.tell(`${way === 'undo' ? 'taken back' : 'done again'}${says ? `: ${says}` : ''}`);
+}
+
+/** @param {HTMLInputElement} input the choice of a wish */
+async function keepAndTell(input) {
+	await keep(input);
+	const left = root.querySelector('.unsaved');
+	if (left) saving.tell('some marks are not saved: choose them again', true);
+	else if (saving.waiting === 1) saving.tell('saved');
 }
 
 document.addEventListener('submit', (event) => {
 	const form = event.target;
-	if (!(form instanceof HTMLFormElement) || !form.dataset['step']) return;
+	if (!(form instanceof HTMLFormElement)) return;
+	if (!form.dataset['step']) {
+		// the browser sends it by itself, and the page that comes shows what was refused
+		drafts.sent(form, Object.fromEntries(new FormData(form)));
+		return;
+	}
 	event.preventDefault();
-	tell('saving …');
-	waiting += 1;
-	line = line
-		.then(() => step(form))
-		.catch((fault) => tell(fault instanceof Error ? fault.message : String(fault), true))
-		.finally(() => {
-			waiting -= 1;
-		});
+	saving.tell('saving …');
+	void saving.add(() => step(form));
 });
 root.addEventListener('change', (event) => {
 	const input = event.target;
 	if (!(input instanceof HTMLInputElement) || input.type !== 'radio') return;
-	tell('saving …');
-	waiting += 1;
-	line = line
-		.then(() => keep(input))
-		.then(
-			() => {
-				waiting -= 1;
-				const left = root.querySelector('.unsaved');
-				if (!waiting && !left) tell('saved');
-				else if (left) tell('some marks are not saved: choose them again', true);
-			},
-			(fault) => {
-				waiting -= 1;
-				tell(fault instanceof Error ? fault.message : String(fault), true);
-			},
-		);
-});
-window.addEventListener('beforeunload', (event) => {
-	if (waiting) event.preventDefault();
+	saving.tell('saving …');
+	void saving.add(() => keepAndTell(input));
 });
 // A form that came back leads to what is wrong in it.
 const wrong = root.querySelector('[aria-invalid=true]') ?? root.querySelector('.person-form .faults');
@@ -190,7 +159,5 @@ if (wrong instanceof HTMLElement) {
 	wrong.focus({ preventScroll: true });
 	wrong.closest('.field, .faults')?.scrollIntoView({ block: 'center' });
 }
-// A page shown again from the browser's memory may be older than the plan.
-window.addEventListener('pageshow', (event) => {
-	if (event.persisted) location.reload();
-});
+drafts.watch(root);
+if (drafts.giveBack(root)) saving.tell(GIVEN_BACK);

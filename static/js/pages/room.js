@@ -1,20 +1,21 @@
 /** The room: choose in the drawing or the lists, type beside it; each change is kept at once. */
 
-import { PlanApi } from '../api.js';
+import { ApiError, PlanApi } from '../api.js';
 import { need } from '../dom.js';
 import { dress } from '../lazy.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
+import { Drafts, GIVEN_BACK } from './drafts.js';
+import { parse, patch, remember } from './patch.js';
 import { tellWhereItBegins } from './room-begins.js';
 import { moveCorners } from './room-corners.js';
-import { Drafts } from './room-drafts.js';
 import { clear, mark } from './room-faults.js';
 import { RoomLooks } from './room-looks.js';
 import { weighPicture } from './room-picture.js';
 import { pickPoints } from './room-points.js';
 import { placeLettering } from './room-lettering.js';
-import { parse, patch, remember } from './room-patch.js';
-import { Refusal, readParts, sendEdit } from './room-send.js';
+import { readParts, sendEdit } from './room-send.js';
+import { SaveQueue } from './save-queue.js';
 import './step-keys.js';
 
 /** @import {Parts} from './room-send.js' */
@@ -24,30 +25,26 @@ document.documentElement.classList.add('scripted');
 const desk = need(document, '.room-desk', HTMLElement);
 const stage = need(document, '#stage', HTMLElement);
 const panel = need(document, '#panel', HTMLElement);
-const told = need(document, '#saved', HTMLElement);
 const plan = desk.dataset['plan'] ?? '';
 const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
 /** Notes in a drawing coarser than this would lie over the numbers of its corners. */
 const NOTES_TO = 10.5;
-const GIVEN_BACK = 'typed before and not kept yet: it stands in its fields again';
 let u = 9;
 /** The revision that the page shows. */
 let revision = Number(desk.dataset['revision'] ?? 0);
 /** @type {[number, number][]} */
 let corners = places('.corner .grip');
-/** @type {Promise<void>} what is being kept, and what waits behind it */
-let line = Promise.resolve();
-let waiting = 0;
+const saving = new SaveQueue();
 /** How many of those are steps that the page shows already. */
 let ahead = 0;
 let drawn = '';
-const drafts = new Drafts(plan);
+const drafts = new Drafts();
 const looks = new RoomLooks({
 	read: (where, at) => readParts(plan, where, at),
 	of: () => of,
-	busy: () => waiting > 0,
+	busy: () => saving.waiting > 0,
 });
 
 /** @param {string} grips @returns {[number, number][]} */
@@ -67,16 +64,6 @@ function fit() {
 	stage.style.setProperty('--u', String(u));
 	stage.classList.toggle('is-far', u > NOTES_TO);
 	placeLettering(stage);
-}
-
-/**
- * @param {string} words
- * @param {boolean} [bad]
- */
-function tell(words, bad = false) {
-	told.textContent = words;
-	told.title = words;
-	told.classList.toggle('bad', bad);
 }
 
 /**
@@ -133,8 +120,8 @@ function showBeside(parts, sent) {
 		panel.scrollTop = 0;
 	}
 	// what was said of a form that is no longer shown leads nowhere
-	if (!same && told.classList.contains('bad')) tell('');
-	if (drafts.giveBack(panel) && !same) tell(GIVEN_BACK);
+	if (!same && saving.bad) saving.tell('');
+	if (drafts.giveBack(panel) && !same) saving.tell(GIVEN_BACK);
 	begins();
 	const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
 	if (address !== location.search) history.replaceState(null, '', address);
@@ -143,19 +130,19 @@ function showBeside(parts, sent) {
 /** @param {'undo'|'redo'} way shown at once where the page knows how it looks there */
 function step(way) {
 	const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
-	const look = ahead === waiting ? looks.step(way, of) : null;
+	const look = ahead === saving.waiting ? looks.step(way, of) : null;
 	if (!look) return send(form);
 	ahead += 1;
 	showDrawn(look.parts);
 	if (look.whole) showBeside(look.parts, null);
 	showSteps(look.parts);
-	tell('saving …');
-	return queue(async () => {
+	saving.tell('saving …');
+	return saving.add(async () => {
 		try {
 			const parts = await sendEdit(plan, way, of, {}, revision);
 			ahead -= 1;
 			show(parts, null);
-			if (!ahead) tell(`${way} done`);
+			if (!ahead) saving.tell(`${way} done`);
 		} catch (fault) {
 			ahead -= 1;
 			// what is shown already was not done
@@ -166,32 +153,16 @@ function step(way) {
 }
 
 /**
- * Put one request behind those that are under way.
- * @param {() => Promise<void>} work
- */
-function queue(work) {
-	waiting += 1;
-	line = line.then(work).finally(() => {
-		waiting -= 1;
-	});
-	return line;
-}
-
-/**
  * @param {string} where
  * @param {boolean} [byKeys] chosen by keys: go on to its fields
  * @param {string} [to] the id of what is meant in the panel
  */
 function choose(where, byKeys = false, to = '') {
-	return queue(async () => {
-		try {
-			show(await readParts(plan, where), null);
-			const meant = to ? document.getElementById(to) : null;
-			if (meant) meant.focus();
-			else if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
-		} catch (fault) {
-			tell(fault instanceof Error ? fault.message : String(fault), true);
-		}
+	return saving.add(async () => {
+		show(await readParts(plan, where), null);
+		const meant = to ? document.getElementById(to) : null;
+		if (meant) meant.focus();
+		else if (byKeys && !where.startsWith('corner:')) need(panel, 'h2', HTMLElement).focus();
 	});
 }
 
@@ -216,8 +187,8 @@ function send(form, submitter) {
 	const fields = fieldsOf(form, submitter);
 	remember(form);
 	const adds = form.dataset['atOnce'] === undefined;
-	tell('saving …');
-	return queue(async () => {
+	saving.tell('saving …');
+	return saving.add(async () => {
 		try {
 			const before = of;
 			const parts = await sendEdit(plan, edit, of, fields, revision);
@@ -225,7 +196,7 @@ function send(form, submitter) {
 			drafts.sent(form, fields);
 			if (adds && parts.of === before) form.reset();
 			show(parts, form);
-			tell(
+			saving.tell(
 				form.dataset['step'] ? `${form.dataset['step']} done` : parts.undo_says ? `saved: ${parts.undo_says}` : 'saved',
 			);
 			if (adds && parts.of !== before) need(panel, 'h2', HTMLElement).focus();
@@ -237,7 +208,7 @@ function send(form, submitter) {
 
 /** @param {HTMLFormElement} form @param {unknown} fault */
 async function refuse(form, fault) {
-	if (!(fault instanceof Refusal)) throw fault;
+	if (!(fault instanceof ApiError)) throw fault;
 	clear(form);
 	/** @type {string[]} */
 	const rest = [];
@@ -250,31 +221,31 @@ async function refuse(form, fault) {
 		whole.textContent = rest.join(' ');
 		whole.hidden = false;
 	}
-	tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
+	saving.tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
 	// what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
 	const first = form.dataset['atOnce'] === undefined && form.querySelector('[aria-invalid]');
 	if (first instanceof HTMLElement) first.focus();
 	if (fault.code === 'conflict') {
 		const parts = await readParts(plan, of);
 		show(parts, form);
-		tell('changed elsewhere meanwhile; what is kept is shown', true);
+		saving.tell('changed elsewhere meanwhile; what is kept is shown', true);
 		offerBoth(fault);
 	}
 }
 
-/** Where two changed one place: show both versions and let one of them be chosen. @param {Refusal} fault */
+/** Where two changed one place: show both versions and let one of them be chosen. @param {ApiError} fault */
 function offerBoth({ both }) {
 	if (!both) return;
 	dress('company.css');
 	void chooseBetween(both, ({ command, revision: seen }) =>
-		queue(async () => {
+		saving.add(async () => {
 			if (!command) return;
 			try {
 				await new PlanApi(plan).command(command, seen);
 				show(await readParts(plan, of), null);
-				tell('saved: yours');
+				saving.tell('saved: yours');
 			} catch (error) {
-				tell(`not kept: ${error instanceof Error ? error.message : error}`, true);
+				saving.tell(`not kept: ${error instanceof Error ? error.message : error}`, true);
 			}
 		}),
 	);
@@ -283,7 +254,7 @@ function offerBoth({ both }) {
 // What others change is shown at once, but never while something is typed or under way.
 follow(plan, (news) => {
 	const typing = document.activeElement instanceof HTMLInputElement && panel.contains(document.activeElement);
-	if (news?.revision && news.revision > revision && !waiting && !typing) void choose(of);
+	if (news?.revision && news.revision > revision && !saving.waiting && !typing) void choose(of);
 });
 
 document.addEventListener('submit', (event) => {
@@ -291,15 +262,11 @@ document.addEventListener('submit', (event) => {
 	if (!(form instanceof HTMLFormElement) || !(form.dataset['edit'] ?? form.dataset['step'])) return;
 	event.preventDefault();
 	// Enter in a field that has changed sends the form by its change already
-	if (form.dataset['atOnce'] !== undefined && waiting) return;
+	if (form.dataset['atOnce'] !== undefined && saving.waiting) return;
 	const way = form.dataset['step'];
 	void (way === 'undo' || way === 'redo' ? step(way) : send(form, event.submitter));
 });
-panel.addEventListener('input', (event) => {
-	const form =
-		event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement ? event.target.form : null;
-	if (form) drafts.keep(form);
-});
+drafts.watch(panel);
 panel.addEventListener('change', (event) => {
 	const input = event.target;
 	if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;
@@ -326,24 +293,17 @@ document.addEventListener('keydown', (event) => {
 		if (chosen instanceof SVGElement || chosen instanceof HTMLElement) chosen.focus();
 	}
 });
-window.addEventListener('beforeunload', (event) => {
-	if (waiting) event.preventDefault();
-});
-// A page shown again from the browser's memory may be older than the plan.
-window.addEventListener('pageshow', (event) => {
-	if (event.persisted) location.reload();
-});
 
 /** @param {string} edit @param {Record<string, string>} fields @param {string} what has moved */
 function put(edit, fields, what) {
-	return queue(async () => {
+	return saving.add(async () => {
 		try {
 			show(await sendEdit(plan, edit, of, fields, revision), null);
-			tell(`saved: ${what}`);
+			saving.tell(`saved: ${what}`);
 		} catch (fault) {
-			if (fault instanceof Refusal) offerBoth(fault);
-			const first = fault instanceof Refusal ? fault.fields[0]?.sentence : '';
-			tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
+			if (fault instanceof ApiError) offerBoth(fault);
+			const first = fault instanceof ApiError ? fault.fields[0]?.sentence : '';
+			saving.tell(`not kept: ${first || (fault instanceof Error ? fault.message : fault)}`, true);
 		}
 	});
 }
@@ -370,9 +330,14 @@ moveCorners(stage, {
 });
 weighPicture(panel);
 const begins = tellWhereItBegins(stage, panel);
-pickPoints(stage, panel, () => u, tell);
+pickPoints(
+	stage,
+	panel,
+	() => u,
+	(words) => saving.tell(words),
+);
 new ResizeObserver(fit).observe(stage);
 fit();
-if (drafts.giveBack(panel)) tell(GIVEN_BACK);
+if (drafts.giveBack(panel)) saving.tell(GIVEN_BACK);
 looks.here = revision;
 looks.later();

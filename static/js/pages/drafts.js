@@ -6,12 +6,23 @@
 /** @typedef {HTMLInputElement|HTMLSelectElement} Field */
 /** @typedef {{value: string, was: string}} Draft what is typed, and what stood there before */
 
+/** What is said when typing stands in its fields again. */
+export const GIVEN_BACK = 'typed before and not kept yet: it stands in its fields again';
+
+/** Hidden fields that do not say what a form is about. */
+const NO_IDS = ['edit', 'of', 'revision'];
 const TICKS = ['checkbox', 'radio'];
 
 export class Drafts {
-	/** @param {string} plan */
-	constructor(plan) {
-		this.key = `elbowroom-room-typed:${plan}`;
+	/** Each page of a plan keeps its own. */
+	key = `elbowroom-typed:${location.pathname}`;
+
+	/** Keep what is typed from now on into the forms of an element. @param {HTMLElement} holder */
+	watch(holder) {
+		holder.addEventListener('input', ({ target }) => {
+			const form = target instanceof HTMLInputElement || target instanceof HTMLSelectElement ? target.form : null;
+			if (form) this.keep(form);
+		});
 	}
 
 	/** @returns {Record<string, Record<string, Draft>>} by form and field */
@@ -48,7 +59,10 @@ export class Drafts {
 		this.#write(name, drafts);
 	}
 
-	/** Forget what has been kept by the program. @param {HTMLFormElement} form @param {Record<string, string>} sent */
+	/**
+	 * Forget what has been kept by the program, and keep what was typed after it was sent.
+	 * @param {HTMLFormElement} form @param {Record<string, unknown>} sent by field
+	 */
 	sent(form, sent) {
 		const name = nameOf(form);
 		const drafts = this.#read()[name];
@@ -88,7 +102,7 @@ export class Drafts {
 /** The edit of a form with the ids of what it is about. @param {HTMLFormElement} form */
 function nameOf(form) {
 	const ids = [...form.querySelectorAll('input[type="hidden"]')]
-		.map((one) => (one instanceof HTMLInputElement && !['edit', 'of'].includes(one.name) ? one.value : ''))
+		.map((one) => (one instanceof HTMLInputElement && !NO_IDS.includes(one.name) ? one.value : ''))
 		.filter(Boolean);
 	return [form.dataset['edit'] ?? '', ...ids].join(' ').trim();
 }
