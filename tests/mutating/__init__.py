@@ -1,0 +1,1 @@
+"""Mutants: small changes to the program that a test should notice (see `tests.mutants`)."""

@@ -1,0 +1,195 @@
+"""Which test runs which line: traced once for each test file, and kept outside the project."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+import pytest
+
+SUITES = {
+    "formulas": ("formulas", "published", "takeoff", "checks"),
+    "takeoff": ("takeoff", "published", "costs", "drawing"),
+    "scene": ("scene", "checks", "published"),
+    "checks": ("checks", "published"),
+    "store": ("store",),
+}
+"""The folders of tests for each package, the nearest first."""
+
+PROGRAM = (*SUITES, "arrange", "changes", "costs", "drawing", "library", "model", "published")
+"""What the tests of those folders use."""
+
+_OWN_IMPORT = re.compile(r"^from (tests[\w.]*) import", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """What one test runs: its name, its seconds, the lines of the program by file."""
+
+    test: str
+    seconds: float
+    lines: dict[str, frozenset[int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """Every test of some folders, and the lines that run while the program is loaded."""
+
+    tests: tuple[Traced, ...]
+    loading: dict[str, frozenset[int]]
+
+    def running(self, file: str, statement: range, module_level: bool) -> list[Traced]:
+        """Return the tests that run a statement; where it runs on loading, all that use its file.
+
+        The nearest first: of the file's namesake, of its package, of others; then the quickest.
+        """
+        lines = frozenset(statement)
+        if module_level or self.loading.get(file, frozenset()) & lines:
+            tests = [each for each in self.tests if file in each.lines]
+        else:
+            tests = [each for each in self.tests if each.lines.get(file, frozenset()) & lines]
+        _, package, name = file.split("/")
+        return sorted(tests, key=lambda each: (_away(each.test, package, name), each.seconds))
+
+    def without(self, test: str) -> Coverage:
+        """Return the same less one test."""
+        return replace(self, tests=tuple(each for each in self.tests if each.test != test))
+
+
+def _away(test: str, package: str, name: str) -> int:
+    """Return how far a test lies from a file: 0 namesake, 1 its package, 2 elsewhere."""
+    file = test.split("::")[0]
+    if file == f"tests/{package}/test_{name}":
+        return 0
+    return 1 if file.startswith(f"tests/{package}/") else 2
+
+
+def coverage_of(copy: Path, packages: Iterable[str]) -> Coverage:
+    """Return which test of a copy runs which line, tracing what is not known yet."""
+    folders = dict.fromkeys(folder for package in packages for folder in SUITES[package])
+    tests: list[Traced] = []
+    loading: dict[str, frozenset[int]] = {}
+    shelf = Path(platformdirs.user_cache_dir("elbowroom")) / "mutants"
+    shelf.mkdir(parents=True, exist_ok=True)
+    program = _digest(file for part in PROGRAM for file in (copy / "app" / part).rglob("*.py"))
+    for file in (file for each in folders for file in (copy / "tests" / each).glob("test_*.py")):
+        known = shelf / f"{_key(program, copy, file)}.json"
+        if not known.exists():
+            name = file.relative_to(copy).as_posix()
+            print(f"tracing {name}", file=sys.stderr, flush=True)
+            _trace(copy, name, known)
+        data = json.loads(known.read_text(encoding="utf-8"))
+        for row in data["tests"]:
+            tests.append(Traced(row["test"], row["seconds"], _sets(row["lines"])))
+        for each, lines in _sets(data["loading"]).items():
+            loading[each] = loading.get(each, frozenset()) | lines
+    return Coverage(tuple(tests), loading)
+
+
+def _key(program: str, copy: Path, file: Path) -> str:
+    """Return what a trace hangs on: the program, the file, and the tests' modules it imports."""
+    needed, open_files = {file}, [file]
+    while open_files:
+        text = open_files.pop().read_text(encoding="utf-8")
+        for module in _OWN_IMPORT.findall(text):
+            other = copy / f"{module.replace('.', '/')}.py"
+            if other.exists() and other not in needed:
+                needed.add(other)
+                open_files.append(other)
+    return hashlib.sha256((program + _digest(needed)).encode()).hexdigest()
+
+
+def _sets(lines: dict[str, list[int]]) -> dict[str, frozenset[int]]:
+    return {file: frozenset(numbers) for file, numbers in lines.items()}
+
+
+def _digest(files: Iterable[Path]) -> str:
+    whole = hashlib.sha256()
+    for file in sorted(files):
+        whole.update(file.name.encode() + file.read_bytes())
+    return whole.hexdigest()
+
+
+def _trace(copy: Path, name: str, kept: Path) -> None:
+    env = os.environ | {"OPENBLAS_NUM_THREADS": "1"}
+    part = kept.with_suffix(".part")
+    run = subprocess.run(
+        [sys.executable, "-m", "tests.mutating.tracing", name, str(part)],
+        cwd=copy,
+        env=env,
+        stdout=subprocess.PIPE,
+        text=True,
+        check=False,
+    )
+    if not part.exists():
+        raise SystemExit(f"{name} cannot be traced:\n{run.stdout}")
+    part.replace(kept)
+
+
+class Tracer:
+    """A plugin of pytest: says to the tracing which test is running, and takes its time."""
+
+    def __init__(self, coverage: Any) -> None:
+        self._coverage = coverage
+        self.seconds: dict[str, float] = {}
+        self.failed: set[str] = set()
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        """Run one test under its own name."""
+        self._coverage.switch_context(item.nodeid)
+        begun = time.perf_counter()
+        try:
+            return (yield)
+        finally:
+            self.seconds[item.nodeid] = round(time.perf_counter() - begun, 3)
+            self._coverage.switch_context("")
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Note what fails without any mutant: it tells nothing of mutants, and is left out."""
+        if report.failed:
+            self.failed.add(report.nodeid)
+            print(f"left out, it fails already: {report.nodeid}", file=sys.stderr)
+
+
+def _main(name: str, out: str) -> None:
+    import coverage
+
+    here = Path.cwd()
+    traced = coverage.Coverage(
+        data_file=None, include=[str(here / "app" / package / "*") for package in SUITES]
+    )
+    # a file of tests that runs nothing of these packages is no mistake
+    traced.set_option("run:disable_warnings", ["no-data-collected"])
+    tracer = Tracer(traced)
+    traced.start()
+    pytest.main(["-q", "-p", "no:cacheprovider", name], plugins=[tracer])
+    traced.stop()
+    data = traced.get_data()
+    lines: dict[str, dict[str, list[int]]] = {}
+    for file in data.measured_files():
+        at = Path(file).relative_to(here).as_posix()
+        for number, tests in data.contexts_by_lineno(file).items():
+            for test in tests:
+                lines.setdefault(test, {}).setdefault(at, []).append(number)
+    rows = [
+        {"test": test, "seconds": seconds, "lines": lines.get(test, {})}
+        for test, seconds in tracer.seconds.items()
+        if test not in tracer.failed
+    ]
+    whole = {"tests": rows, "loading": lines.get("", {})}
+    Path(out).write_text(json.dumps(whole), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    _main(*sys.argv[1:])

@@ -1,0 +1,78 @@
+"""What the mutants of ``python -m tests.mutants`` are: other programs, and never idle ones."""
+
+import ast
+from pathlib import Path
+
+from tests.mutants import ROOT, every_mutant
+from tests.mutating.changes import draw, mutants_of
+
+IDLE = '''"""Of 3 lengths + 1."""
+
+from __future__ import annotations
+
+import math
+
+Way: TypeAlias = tuple[int, 2]
+
+
+@cache(maxsize=3)
+class Thing:
+    """1 + 2."""
+
+    __slots__ = ("one", "two" + "three")
+    size: Literal[1, 2]
+
+    def grow(self, by: Literal[3]) -> Annotated[float, 4]:
+        """Return 1 + 2."""
+        for one, two in zip(self.ones, self.twos, strict=True):
+            raise ValueError("more than " + str(2 + 1))
+        assert by > 0, "by > 0"
+        return f"{1 + 2:.3f}"
+'''
+
+
+def changes(tmp_path: Path, source: str) -> list[tuple[str, str]]:
+    file = tmp_path / "file.py"
+    file.write_text(source, encoding="utf-8")
+    return [(each.before, each.after) for each in mutants_of(file, "app/it/file.py")]
+
+
+def test_every_change_is_another_program() -> None:
+    for mutant in draw(every_mutant(["formulas", "store"]), 60, 1):
+        source = (ROOT / mutant.file).read_text(encoding="utf-8")
+        changed = mutant.written(source)
+        assert ast.dump(ast.parse(changed)) != ast.dump(ast.parse(source)), str(mutant)
+
+
+def test_the_same_seed_draws_the_same_lines_each_once() -> None:
+    every = every_mutant(["formulas"])
+    drawn = draw(every, 50, 7)
+    assert drawn == draw(every, 50, 7)
+    assert drawn != draw(every, 50, 8)
+    assert len({(each.file, each.line) for each in drawn}) == 50
+
+
+def test_what_no_test_can_notice_is_never_changed(tmp_path: Path) -> None:
+    assert changes(tmp_path, IDLE) == []
+
+
+def test_conditions_sums_and_results_are_turned_round(tmp_path: Path) -> None:
+    source = "def f(a: int) -> bool:\n    if a:\n        a += 2\n    return a < 3 and not a\n"
+    assert changes(tmp_path, source) == [
+        ("a", "not (a)"),
+        ("2", "(3)"),
+        ("a += 2", "a -= 2"),
+        ("a < 3 and not a", "(a < 3 or not a)"),
+        ("a < 3", "(a >= 3)"),
+        ("3", "(4)"),
+        ("not a", "(a)"),
+        ("a < 3 and not a", "not (a < 3 and (not a))"),
+    ]
+
+
+def test_letters_of_more_than_a_byte_do_not_shift_the_change(tmp_path: Path) -> None:
+    file = tmp_path / "file.py"
+    source = 'name = "Länge"; size = 1 + 2\n'
+    file.write_text(source, encoding="utf-8")
+    (sums, *_) = mutants_of(file, "app/it/file.py")
+    assert sums.written(source) == 'name = "Länge"; size = 1 + 2\n'.replace("1 + 2", "(1 - 2)")
