@@ -6,7 +6,14 @@ import pytest
 
 from app.model.room import Opening, Plane, Room
 from app.scene.build import build_scene
-from app.takeoff.surfaces import ceiling_m2, column_faces_m2, face_of, faces, floor_area
+from app.takeoff.surfaces import (
+    along_face,
+    ceiling_m2,
+    column_faces_m2,
+    face_of,
+    faces,
+    floor_area,
+)
 from tests.builders import column, make_plan, make_room, rectangle, turned_plan
 from tests.takeoff.making import scene_of
 
@@ -82,3 +89,110 @@ def test_linings_make_the_walls_shorter() -> None:
     room = make_room(5000, 4000, 2500, lining=50)
     assert isinstance(room, Room)
     assert face_of(scene_of(room=room), "back").gross_m2 == pytest.approx(4.9 * 2.5)
+
+
+def test_an_unknown_wall_has_no_face() -> None:
+    with pytest.raises(KeyError, match="nowhere"):
+        face_of(scene_of(room=GARAGE), "nowhere")
+
+
+def test_openings_are_summed_as_written() -> None:
+    # 2.134 x 2.134 = 4.554 m2 on the left wall, 0.838 x 1.981 = 1.660 on the back one
+    scene = scene_of(room=GARAGE)
+    assert face_of(scene, "left").openings_m2 == pytest.approx(4.554, abs=0.0005)
+    assert face_of(scene, "back").openings_m2 == pytest.approx(1.660, abs=0.0005)
+    assert face_of(scene, "front").openings_m2 == 0
+
+
+def test_an_opening_lies_where_it_was_measured() -> None:
+    # by hand: 900 from the corner, sill 1000, 1200 x 800 on a wall of 5000 x 2500 with linings
+    # of 50: the inner face begins 50 beyond the corner
+    window = Opening(
+        id="w",
+        wall="back",
+        kind="window",
+        offset_mm=900,
+        width_mm=1200,
+        height_mm=800,
+        sill_mm=1000,
+    )
+    face = face_of(
+        scene_of(room=make_room(5000, 4000, 2500, lining=50, openings=(window,))), "back"
+    )
+    ((_, hole),) = face.holes
+    assert hole.bounds == pytest.approx((850, 1000, 2050, 1800))
+    assert face.net_m2() == pytest.approx(4.9 * 2.5 - 1.2 * 0.8)
+    assert along_face(face.wall, 900) == pytest.approx(850)
+
+
+def test_a_column_hides_the_whole_height_and_no_more_than_its_width() -> None:
+    # a pier of 400 on the right wall, seen along it; another that stands 500 off hides nothing
+    room = make_room(
+        5000,
+        4000,
+        2600,
+        columns=(
+            column(rectangle(4800, 1000, 5000, 1400)),
+            column(rectangle(2000, 500, 2300, 800), "free"),
+        ),
+    )
+    scene = scene_of(room=room)
+    assert face_of(scene, "right").whole.area / 1e6 == pytest.approx(3.6 * 2.6, abs=0.01)
+    assert face_of(scene, "back").whole.area / 1e6 == pytest.approx(5 * 2.6)
+    # 0.2 + 0.4 + 0.2 m of the pier shows, and 1.2 m of the column
+    assert column_faces_m2(scene) == pytest.approx((0.8 + 1.2) * 2.6, abs=0.03)
+
+
+def test_a_floor_that_falls_makes_the_walls_higher() -> None:
+    # the floor falls 20 mm a metre towards the right: 2.5 m on the left, 2.6 on the right
+    room = make_room(5000, 4000, 2500)
+    floor = room.floor.model_copy(update={"planes": (Plane(id="f", height_mm=0, rise_x=-20),)})
+    falling = room.model_copy(update={"floor": floor})
+    scene = scene_of(room=falling)
+    assert face_of(scene, "left").gross_m2 == pytest.approx(4 * 2.5, abs=1e-4)
+    assert face_of(scene, "right").gross_m2 == pytest.approx(4 * 2.6, abs=1e-4)
+    assert face_of(scene, "back").gross_m2 == pytest.approx(5 * 2.55, abs=1e-4)
+
+
+def test_a_door_stands_on_the_floor_there() -> None:
+    # a step of 150 over the right half: the door in the right wall begins at 150
+    door = Opening(
+        id="d", wall="right", kind="hinged", offset_mm=1000, width_mm=900, height_mm=2000
+    )
+    room = make_room(5000, 4000, 2500, openings=(door,))
+    step = Plane(id="step", height_mm=150, outline=rectangle(2500, 0, 5000, 4000))
+    stepped = room.model_copy(
+        update={
+            "floor": room.floor.model_copy(update={"planes": (Plane(id="f", height_mm=0), step)})
+        }
+    )
+    face = face_of(scene_of(room=stepped), "right")
+    ((_, hole),) = face.holes
+    assert hole.bounds == pytest.approx((1000, 150, 1900, 2150))
+    assert face.gross_m2 == pytest.approx(4 * 2.35)
+    # half the back wall is 2.5 m high, half 2.35
+    assert face_of(scene_of(room=stepped), "back").gross_m2 == pytest.approx(2.5 * (2.5 + 2.35))
+
+
+def test_two_slopes_meet_in_a_ridge() -> None:
+    # the lower of two planes counts: up 0.5 from 2000, down from 3000 at x = 4000 by 0.25: they
+    # meet at x where 2000 + 0.5 x = 3000 - 0.25 (x - 0): x = 1333.3, 2666.7 high (by hand)
+    planes = (
+        Plane(id="up", height_mm=2000, rise_x=500),
+        Plane(id="down", height_mm=3000, rise_x=-250),
+    )
+    scene = scene_of(room=make_room(4000, 3000, planes=planes))
+    first = 4 / 3 * (2 + 8 / 3) / 2
+    second = (4 - 4 / 3) * (8 / 3 + 2) / 2
+    assert face_of(scene, "back").gross_m2 == pytest.approx(first + second, abs=1e-4)
+    assert face_of(scene, "left").gross_m2 == pytest.approx(3 * 2, abs=1e-4)
+
+
+def test_a_sloping_patch_is_counted_along_its_slope() -> None:
+    # 4.6 x 1 m at 900 mm a metre: 4.6 x sqrt(1 + 0.81); the rest 4.6 x 3.4 m level
+    planes = (
+        Plane(id="ceiling", height_mm=2350),
+        Plane(id="slope", height_mm=1450, rise_y=900, outline=rectangle(0, 0, 4600, 1000)),
+    )
+    scene = scene_of(room=make_room(4600, 4400, planes=planes))
+    assert ceiling_m2(scene) == pytest.approx(4.6 * math.sqrt(1.81) + 4.6 * 3.4, abs=1e-4)

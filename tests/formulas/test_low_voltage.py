@@ -1,72 +1,9 @@
-"""Paint and strip against printed figures: rates, films, loss, drying, copper, voltage."""
+"""Strip and cable against printed figures: copper, voltage, supplies."""
 
 import pytest
 
-from app.formulas import low_voltage, paint
+from app.formulas import low_voltage
 from app.published.register import published
-
-
-@pytest.mark.parametrize(
-    ("solids", "dry_um", "rate"),
-    [
-        (71, 125, 5.68),  # paint tech note 5.3: 71 % at 125 um
-        (65, 125, 5.2),  # coatings notes: 65 % at 125 um
-        (60, 100, 6.0),  # maker's note: 60 % at 100 um
-    ],
-)
-def test_the_theoretical_rate(solids: float, dry_um: float, rate: float) -> None:
-    assert paint.theoretical_rate_m2_l(solids, dry_um) == pytest.approx(rate, abs=0.005)
-
-
-def test_the_same_in_feet_and_gallons() -> None:
-    # coatings notes: 65 % at 5 mil is 208.5 ft2/gal; 100 % at 10 mil is 160 (floor epoxy)
-    assert paint.theoretical_rate_ft2_gal(65, 5) == pytest.approx(208.5, abs=0.1)
-    assert paint.theoretical_rate_ft2_gal(100, 10) == pytest.approx(160.4, abs=0.05)
-
-
-def test_the_wet_film() -> None:
-    # paint tech note 5.3: 125 um dry of 71 % is 176 um wet
-    assert paint.wet_um(125, 71) == pytest.approx(176, abs=0.1)
-
-
-def test_what_is_lost() -> None:
-    # maker's note: 6.0 m2/L less 30 % is 4.2
-    assert paint.practical_rate_m2_l(6.0, 0.30) == pytest.approx(4.2)
-
-
-@pytest.mark.parametrize(
-    ("ft2_gal", "m2_l"),
-    [(400, 9.82), (350, 8.59), (160, 3.93)],  # 1 ft2/gal = 0.024542 m2/L
-)
-def test_square_feet_to_the_gallon(ft2_gal: float, m2_l: float) -> None:
-    assert paint.rate_of_ft2_gal(ft2_gal) == pytest.approx(m2_l, abs=0.005)
-
-
-@pytest.mark.parametrize(
-    ("key", "m2_l"),
-    [
-        # US Army TM 43-0139, table 3-2, oil paint: 150 to 300 and 450 on concrete and brick,
-        # 250 to 500 on plaster, 600 on new wood
-        ("concrete-prime-least", 3.7),
-        ("concrete-prime-most", 7.4),
-        ("concrete-third-most", 11.0),
-        ("plaster-prime-least", 6.1),
-        ("plaster-third-most", 12.3),
-        ("wood-most", 14.7),
-    ],
-)
-def test_the_armys_coverage_table(key: str, m2_l: float) -> None:
-    rate = paint.rate_of_ft2_gal(published(f"paint.army.{key}-ft2-gal"))
-    assert rate == pytest.approx(m2_l, abs=0.05)
-
-
-def test_drying_doubles_for_each_ten_degrees() -> None:
-    # trade text: 4 h at 20 C are 8 h at 10 C and 2 h at 30 C
-    assert [4 * paint.slower(at) for at in (20, 10, 30)] == [4, 8, 2]
-
-
-def test_two_parts_by_volume() -> None:
-    assert paint.shares(7.5, (4, 1)) == (6.0, 1.5)  # 7.5 L at 4 to 1
 
 
 @pytest.mark.parametrize(
@@ -136,7 +73,42 @@ def test_one_end_feeds_five_metres_at_12_and_ten_at_24() -> None:
     assert low_voltage.longest_fed_m(24, 0.06, 0.6) == pytest.approx(10, abs=0.5)
 
 
-@pytest.mark.parametrize("rate", [0, -1])
-def test_a_rate_of_nothing_is_refused(rate: float) -> None:
-    with pytest.raises(ValueError, match="more than nothing"):
-        paint.litres(10, 2, rate)
+def test_the_thinnest_cable_that_does() -> None:
+    # 12 V allow 3 % = 0.36 V (trade practice). 3 m, 6 A: 1.5 mm2 loses 0.479 V, 2.5 mm2
+    # 2 x 3 x 0.00798 x 6 = 0.287 V
+    cable = low_voltage.cable_for(3, 6, 12)
+    assert cable is not None
+    assert cable[0] == "2.5"
+    assert cable[1] == pytest.approx(0.287, abs=0.0005)
+    # the thinnest: 0.5 m at 1 A: 2 x 0.5 x 0.039 x 1 = 0.039 V
+    thinnest = low_voltage.cable_for(0.5, 1, 24)
+    assert thinnest is not None
+    assert thinnest[0] == "0.5"
+    assert thinnest[1] == pytest.approx(0.039)
+    # even 6 mm2 loses 2 x 50 x 0.0033 x 6 = 1.98 V on 50 m
+    assert low_voltage.cable_for(50, 6, 12) is None
+
+
+def test_the_longest_run_of_strip() -> None:
+    # 8 % of 12 V are 0.96 V: sqrt(2 x 0.96 / (0.06 x 1.2)) = 5.164 m, which loses just that
+    longest = low_voltage.longest_fed_m(12, 0.06, 1.2)
+    assert longest == pytest.approx(5.164, abs=0.001)
+    assert low_voltage.strip_drop_v(longest, 0.06, 1.2) == pytest.approx(0.96)
+
+
+@pytest.mark.parametrize("segment", [0, -50])
+def test_a_segment_without_a_length_is_refused(segment: float) -> None:
+    with pytest.raises(ValueError, match="segment has a length"):
+        low_voltage.cut_length_mm(1870, segment)
+
+
+def test_a_hair_of_rounding_costs_no_segment() -> None:
+    # 3 x 33.1 is 99.30000000000001 as a computer reckons, 99.3 / 33.1 a hair under 3
+    assert low_voltage.cut_length_mm(99.3, 33.1) == pytest.approx(99.3)
+    assert low_voltage.cut_length_mm(0.3, 0.1) == pytest.approx(0.3)
+
+
+def test_one_tap_is_a_load_at_the_end() -> None:
+    # (n + 1) / 2n is 1 for n = 1, 3/4 for n = 2
+    assert low_voltage.taps_drop_v(5, 0.06, 1.2, 1) == pytest.approx(1.80)
+    assert low_voltage.taps_drop_v(5, 0.06, 1.2, 2) == pytest.approx(1.35)

@@ -109,3 +109,48 @@ def test_a_body_without_a_length_is_refused(length: float) -> None:
         body.grip_reach_typical_mm(length)
     with pytest.raises(ValueError, match="positive number of mm"):
         body.grip_reach_typical_mm(1750, length)
+
+
+@pytest.mark.parametrize(
+    ("part", "ratio"),
+    [
+        # Drillis and Contini 1966, in Winter 2009, fig. 4.1
+        ("ankle_height_mm", 0.039),
+        ("knee_height_mm", 0.285),
+        ("hip_height_mm", 0.530),
+        ("shoulder_height_mm", 0.818),
+        ("chin_height_mm", 0.870),
+        ("eye_height_mm", 0.936),
+        ("upper_arm_mm", 0.186),
+        ("forearm_mm", 0.146),
+        ("hand_mm", 0.108),
+        ("foot_length_mm", 0.152),
+        ("hip_breadth_mm", 0.191),
+        # 0.259 is between the joints in that figure; over the deltoids by ANSUR 1988: 0.291
+        ("shoulder_breadth_mm", 0.291),
+    ],
+)
+def test_each_segment(part: str, ratio: float) -> None:
+    assert getattr(body.proportions(2000), part) == pytest.approx(ratio * 2000)
+    assert body.proportions(2000).stature_mm == 2000
+
+
+def test_other_reaches_by_hand() -> None:
+    # common practice: 0.745, 0.775, 0.93 and 0.96 H; a reach of 2100 at 1750 is 7 under typical
+    assert body.reach_surplus_mm(1750) == 0
+    assert body.reach_surplus_mm(1750, 2100) == pytest.approx(-7)
+    assert body.sitting_grip_reach_typical_mm(1750, 2100) == pytest.approx(0.745 * 1750 - 7)
+    assert body.sitting_grip_reach_cautious_mm(1750, 2100) == pytest.approx(0.775 * 1750 - 7)
+    assert body.kneeling_grip_reach_typical_mm(1750, 2100) == pytest.approx(0.93 * 1750 - 7)
+    assert body.kneeling_grip_reach_cautious_mm(1750, 2100) == pytest.approx(0.96 * 1750 - 7)
+    # ANSUR 1988, computed: 1.253 H
+    assert body.straight_hang_mm(1800) == pytest.approx(2255.4)
+    assert body.straight_hang_mm(1750, 2100) == pytest.approx(1.253 * 1750 - 7)
+
+
+def test_the_tall_end_is_never_under_the_typical_body() -> None:
+    # 1.2755 H - 67.5 is under 1.204 H below 944 mm; 1.3508 H - 71.8 under 1.268 H below 867
+    assert body.grip_reach_cautious_mm(900) == body.grip_reach_typical_mm(900)
+    assert body.grip_reach_cautious_mm(1000) > body.grip_reach_typical_mm(1000)
+    assert body.fingertip_reach_cautious_mm(850) == body.fingertip_reach_typical_mm(850)
+    assert body.fingertip_reach_cautious_mm(1800) == pytest.approx(2359.64)

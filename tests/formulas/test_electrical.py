@@ -55,3 +55,9 @@ def test_units_of_the_volt_drop() -> None:
     unit: UnitRegistry[float] = UnitRegistry()
     drop = unit("18 mV/A/m") * unit("13 A") * unit("25 m")
     assert math.isclose(drop.to("V").magnitude, volt_drop_v(13, 25, 18))
+
+
+@pytest.mark.parametrize(("amps", "figure"), [(0, 18), (-1, 18), (13, 0), (13, -18)])
+def test_no_current_and_no_cable_have_no_longest_run(amps: float, figure: float) -> None:
+    with pytest.raises(ValueError, match="more than nothing"):
+        longest_run_m(amps, 11.5, figure)

@@ -1,10 +1,10 @@
-"""The lumen method and screens against worked examples."""
+"""The lumen method against worked examples."""
 
 import math
 
 import pytest
 
-from app.formulas import light, sight
+from app.formulas import light
 
 
 def test_lamps_of_a_hall() -> None:
@@ -53,20 +53,30 @@ def test_room_index_of_no_room() -> None:
         light.room_index(6, 0, 2.4)
 
 
-@pytest.mark.parametrize(("angle", "distance"), [(30, 2685), (40, 1977)])
-def test_screen_distance(angle: float, distance: float) -> None:
-    # 65 in 16:9 is 1439 mm wide: an article prints 2.69 m for 30 degrees; 40 degrees by hand
-    assert math.isclose(sight.distance_mm(1439, angle), distance, abs_tol=1)
-    assert math.isclose(sight.angle_deg(1439, distance), angle, abs_tol=0.02)
+def test_room_index_of_a_long_room() -> None:
+    # K = L W / (h (L + W)): 12 x 4 / (2 x 16) = 1.5 (CIBSE, by hand)
+    assert math.isclose(light.room_index(12, 4, 2), 1.5)
 
 
-@pytest.mark.parametrize(("angle", "ratio"), [(26, 2.166), (30, 1.866), (36, 1.539), (40, 1.374)])
-def test_screen_distance_over_width(angle: float, ratio: float) -> None:
-    # two audio and video articles print 2.2, 1.9, 1.54 and 1.4
-    assert math.isclose(sight.distance_mm(1000, angle) / 1000, ratio, abs_tol=0.001)
+@pytest.mark.parametrize(
+    ("length", "width", "mounted"), [(0, 3, 2), (6, -3, 2), (6, 3, 0), (-6, -3, 2)]
+)
+def test_a_length_of_nothing_is_refused(length: float, width: float, mounted: float) -> None:
+    with pytest.raises(ValueError, match="more than nothing"):
+        light.room_index(length, width, mounted)
 
 
-def test_angles_aside_and_up() -> None:
-    assert math.isclose(sight.turned_aside_deg((0, -1), (1, -1)), 45)
-    assert math.isclose(sight.turned_aside_deg((0, -1), (0, 1)), 180)
-    assert math.isclose(sight.up_deg(1600, 2100, 1866.03), 15, abs_tol=0.001)
+@pytest.mark.parametrize(
+    ("walls", "used"),
+    # the three figures of the register (0.3, 0.4, 0.5 at 0.1, 0.4, 0.8) and half-way between
+    [(0.1, 0.3), (0.25, 0.35), (0.4, 0.4), (0.6, 0.45), (0.8, 0.5), (0.05, 0.3), (0.95, 0.5)],
+)
+def test_the_share_of_light_lies_in_a_line_between_the_figures(walls: float, used: float) -> None:
+    assert math.isclose(light.used_share(walls), used)
+
+
+def test_mean_reflectance_by_area() -> None:
+    # (30 x 0.8 + 10 x 0.4) / 40 = 0.7, by hand
+    assert math.isclose(light.mean_reflectance([(30, 0.8), (10, 0.4)]), 0.7)
+    with pytest.raises(ValueError, match="have an area"):
+        light.mean_reflectance([])

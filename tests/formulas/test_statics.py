@@ -3,8 +3,10 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pint import UnitRegistry
 
 from app.formulas.statics import (
+    Pull,
     fall_mm,
     glass_kg,
     hung_pull,
@@ -128,3 +130,29 @@ def test_farther_out_pulls_more_and_rows_farther_apart_pull_less(
 @given(st.floats(-30, 30), st.floats(-30, 30), st.floats(-6000, 6000), st.floats(-6000, 6000))
 def test_a_plane_falls_back_as_it_rose(rx: float, ry: float, dx: float, dy: float) -> None:
     assert fall_mm(rx, ry, dx, dy) == pytest.approx(-fall_mm(rx, ry, -dx, -dy))
+
+
+def test_a_pull_straight_out_goes_to_the_upper_row() -> None:
+    # (1000 x 300 / 200 + 500) / 4 = 500 N; shear 1000 / 5 = 200 N; hypot 538.5 (by hand)
+    pull = wall_pull(1000, 300, 200, 4, 5, level_n=500)
+    assert (pull.tension_n, pull.shear_n) == (500, 200)
+    assert pull.resultant_n == pytest.approx(538.52, abs=0.01)
+
+
+def test_one_row_of_fixings_alone_may_carry_all() -> None:
+    # all fixings in the upper row
+    assert wall_pull(900, 300, 300, 3, 3) == Pull(300, 300)
+
+
+def test_a_fall_both_ways_adds_up() -> None:
+    # 10 mm a metre over 2 m and 5 over 4 m: 20 + 20 mm; across it they cancel
+    assert fall_mm(10, 5, 2000, 4000) == pytest.approx(40)
+    assert fall_mm(10, 5, 2000, -4000) == pytest.approx(0)
+
+
+def test_pressure_in_units() -> None:
+    unit: UnitRegistry[float] = UnitRegistry()
+    weight = unit("200 kg") * unit("9.81 m/s^2")
+    area = unit("500 mm") * unit("800 mm")
+    assert pressure_kpa(200, 500, 800) == pytest.approx((weight / area).to("kPa").magnitude)
+    assert point_kn(200, 4) == pytest.approx(weight.to("kN").magnitude / 4)

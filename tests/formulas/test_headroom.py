@@ -243,3 +243,172 @@ def test_unknown_movement_and_impossible_lengths_are_refused() -> None:
     for movement in movement_keys():
         with pytest.raises(ValueError, match="positive number"):
             demand(movement, float("nan"))
+
+
+# Every movement by hand at 1800 on a covering of 20: the ratios are those of Winter 2009 and ANSUR
+# where the register says so, else common practice (`body.*`, `press.*`, `jump.*` ...).
+
+
+@pytest.mark.parametrize(
+    ("movement", "least", "need"),
+    [
+        # 20 + 2167.2 + 225; 20 + 25 + 2228.4 + 225 + 100
+        ("standing-press", 2412.2, 2598.4),
+        ("dumbbell-press", 2262.2, 2448.4),
+        ("kettlebell-overhead", 2222.2, 2408.4),
+        # 20 + 440 + 0.745 H + 225; 20 + 440 + 0.775 H + 225 + 100
+        ("seated-press", 2026, 2180),
+        # 20 + 0.93 H + 225; 20 + 0.96 H + 225 + 100
+        ("kneeling-press", 1919, 2073),
+        # 20 + 440 + 150 + 0.39 H + 225, and 100
+        ("bench-press", 1537, 1637),
+        # bars at the elbow (0.818 - 0.186) H + 20, crown 0.55 H above; and 100
+        ("dip", 2147.6, 2247.6),
+        # tucked 0.80 H + 20 + 50 is the bar; chin to crown 0.13 H, 50 over it; and 100
+        ("pull-up", 1794, 1894),
+        # H + 20; shoe 25, margin 25
+        ("squat", 1820, 1870),
+        ("lunge", 1820, 1870),
+        ("deadlift", 1820, 1870),
+        ("barbell-row", 1820, 1870),
+        ("cable-pull", 1820, 1870),
+        ("machine-row", 1820, 1870),
+        ("kettlebell-swing", 1820, 1870),
+        ("bag", 1820, 1870),
+        # H + 20 + 100; shoe 25, margin 100
+        ("run", 1920, 2045),
+        ("walk", 1820, 1945),
+        ("cross-trainer", 1820, 1945),
+        ("stair-machine", 1820, 1945),
+        ("step-up", 1820, 1945),
+        ("bike", 2020, 2145),
+        # a flight of 350; heels 150 more
+        ("box-jump", 2170, 2445),
+        # a jump of 100; the rope at 1.25 H
+        ("skip", 1920, 2395),
+        # 1.268 H; 1.3508 H - 139.8 + 68
+        ("stretch", 2302.4, 2504.64),
+        ("handstand", 2279, 2404),
+        ("floor-work", 966.8, 1066.8),
+    ],
+)
+def test_every_movement_by_hand(movement: str, least: float, need: float) -> None:
+    found = demand(movement, 1800, floor_mm=20)
+    assert found.least_mm == pytest.approx(least)
+    assert found.need_mm == pytest.approx(need)
+
+
+def test_the_angled_press_by_hand() -> None:
+    # hands at 1.13 x 1800 = 2034; pivot 170, lever 2040: sine 0.91373; plates of 225 square to
+    # the bar add 225 x sqrt(1 - 0.83489) = 91.43
+    found = demand("landmine-press", 1800)
+    assert found.least_mm == pytest.approx(2125.43, abs=0.01)
+    # shoe 25, margin 100
+    assert found.need_mm == pytest.approx(2250.43, abs=0.01)
+    # of 2200 mm the hands would be at 2486: past the steepest, 170 + hypot(2040, 225) = 2222.37
+    # over the pivot bounds the plates
+    assert demand("landmine-press", 2200).least_mm == pytest.approx(2222.37, abs=0.01)
+    # 10 below level of the pivot there is no sine: a child of 120 mm is none, only arithmetic
+    assert demand("landmine-press", 120).least_mm == pytest.approx(1.13 * 120 + 225)
+
+
+def test_a_seat_and_a_bench_as_high_as_told() -> None:
+    # 40 more than the usual 440
+    assert demand("seated-press", 1800, deck_mm=480).least_mm == pytest.approx(
+        demand("seated-press", 1800).least_mm + 40
+    )
+    assert demand("bench-press", 1800, deck_mm=480).least_mm == pytest.approx(
+        demand("bench-press", 1800).least_mm + 40
+    )
+
+
+def test_a_box_higher_than_the_flight_counts() -> None:
+    # a flight of 350: a box of 300 changes nothing, one of 600 lifts by 250 more
+    assert demand("box-jump", 1800, deck_mm=300).least_mm == 2150
+    assert demand("box-jump", 1800, deck_mm=600).least_mm == 2400
+
+
+def test_a_very_tall_person_skips_higher_than_the_rope() -> None:
+    # the head 100 up in the jump against 1.25 H: below 400 mm of stature the head is higher
+    assert demand("skip", 300).need_mm == pytest.approx(400 + 125)
+    assert demand("skip", 500).need_mm == pytest.approx(625 + 125)
+
+
+@pytest.mark.parametrize(
+    ("movement", "arms"),
+    [
+        ("seated-press", True),
+        ("kneeling-press", True),
+        ("bench-press", True),
+        ("handstand", True),
+        ("stretch", True),
+        ("pull-up", True),
+        ("squat", False),
+        ("dip", False),
+        ("floor-work", False),
+        ("skip", False),
+    ],
+)
+def test_long_arms_lift_what_the_arms_lift(movement: str, arms: bool) -> None:
+    # measured 2200 at 1750: 2200 - 1.204 x 1750 = 93 over the typical reach
+    plain = demand(movement, 1750)
+    long = demand(movement, 1750, 2200)
+    assert long.least_mm - plain.least_mm == pytest.approx(93 if arms else 0)
+    if movement != "stretch":
+        assert long.need_mm - plain.need_mm == pytest.approx(93 if arms else 0)
+
+
+def test_fingertips_measured() -> None:
+    # 1.268 x 1750 + 93 + shoe 25 + margin 100; the tall end is for those who did not measure
+    assert demand("stretch", 1750, 2200).need_mm == pytest.approx(2437)
+
+
+def test_hangs_by_hand() -> None:
+    # 20 + 1.253 H, 0.97 H, 0.80 H; a measured reach of 2200 at 1750 adds 93; need is 50 more
+    for form, ratio in (("straight", 1.253), ("bent", 0.97), ("tucked", 0.80)):
+        found = hang_demand(form, 1750, 2200, 20)  # type: ignore[arg-type]
+        assert found.least_mm == pytest.approx(20 + ratio * 1750 + 93)
+        assert found.need_mm == pytest.approx(20 + ratio * 1750 + 143)
+    assert hang_forms(1400 + 19, ADULT, floor_mm=20) == ()
+    assert hang_forms(1400 + 20, ADULT, floor_mm=20) == ("tucked",)
+    assert hang_forms(1420, ADULT, 2108, 20) == ()
+    assert hang_forms(2300, ADULT, floor_mm=20) == ("straight", "bent", "tucked")
+
+
+def test_a_rope_is_whole_unless_short() -> None:
+    # 1.25 H and 1.10 H
+    assert rope_height_mm(1800) == pytest.approx(2250)
+    assert rope_height_mm(1800, short=True) == pytest.approx(1980)
+
+
+def test_a_grade_without_a_lever_takes_a_metre() -> None:
+    # 1000 sin(atan 0.15) = 148.34; none at no grade
+    assert grade_rise_mm(0.15) == pytest.approx(148.34, abs=0.01)
+    assert grade_rise_mm(0) == 0
+
+
+def test_the_working_names_only_what_is_published() -> None:
+    usual = demand("standing-press", 1800, floor_mm=20)
+    assert [(term.label, term.mm, term.key) for term in usual.least] == [
+        ("floor covering", 20, None),
+        ("reach, typical", pytest.approx(2167.2), "body.grip-reach.typical-ratio"),
+        ("held above the grip", 225, "plate.large-diameter-mm"),
+    ]
+    told = demand("standing-press", 1800, 2150, floor_mm=20, held_mm=140, deck_mm=50, rise_mm=30)
+    assert [(term.label, term.mm, term.key) for term in told.need] == [
+        ("floor covering", 20, None),
+        ("shoe", 25, "body.shoe-mm"),
+        ("deck or box", 50, None),
+        ("reach, measured", 2150, None),
+        ("rise of the feet", 30, None),
+        ("held above the grip", 140, None),
+        ("margin", 100, "headroom.margin-mm"),
+    ]
+    assert told.source_keys == ("body.shoe-mm", "headroom.margin-mm")
+
+
+@pytest.mark.parametrize("wrong", [-1, float("nan"), float("inf")])
+@pytest.mark.parametrize("which", ["floor_mm", "held_mm", "deck_mm", "rise_mm", "bar_height_mm"])
+def test_each_length_is_looked_at(which: str, wrong: float) -> None:
+    with pytest.raises(ValueError, match="must be 0 mm or more"):
+        demand("pull-up", ADULT, **{which: wrong})  # type: ignore[arg-type]
