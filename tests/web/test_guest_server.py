@@ -3,7 +3,7 @@
 import http.client
 import json
 import socket
-import time
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from typing import Any
@@ -13,12 +13,14 @@ import pytest
 
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import add_remark, make_link, withdraw
-from app.web.api.following import HEARTBEAT_SECONDS
 from app.web.app import create_app
 from app.web.guests.addresses import home_addresses, is_home, is_loopback
-from app.web.guests.server import STOP_SECONDS, GuestServer, SharingError, qr_svg, qr_text
+from app.web.guests.server import GuestServer, SharingError, qr_svg, qr_text
 
 SECOND_LOOPBACK = "127.0.0.2"
+
+# Nothing that happens at all takes this long, on however busy a machine.
+PATIENCE_S = 60.0
 
 
 def own_address() -> str:
@@ -68,7 +70,9 @@ def follow() -> Iterator[Follow]:
 
 
 def next_news(stream: http.client.HTTPResponse) -> dict[str, Any]:
+    """Return the next news; those that waited for a heartbeat of the stream fail."""
     while line := stream.readline():
+        assert not line.startswith(b":"), "a heartbeat came first"
         if line.startswith(b"data: "):
             told: dict[str, Any] = json.loads(line[6:])
             return told
@@ -97,12 +101,10 @@ def test_a_stream_tells_of_changes_and_remarks_at_once(
     _, secret = make_link(house, plan_id, "Anna", "look", 1)
     stream = follow(server.start(own_address()), secret, plan_id)
     assert next_news(stream) == {"revision": 0, "said": 0, "who": ["Anna"]}
-    started = time.monotonic()
     house.rename(plan_id, "Another name")
     assert next_news(stream)["revision"] == 1
     add_remark(house, plan_id, 0, 0, "here", "owner", "owner")
     assert next_news(stream)["said"] == 1
-    assert time.monotonic() - started < HEARTBEAT_SECONDS / 2
 
 
 def test_a_withdrawn_link_ends_its_streams_before_the_next_heartbeat(
@@ -112,10 +114,9 @@ def test_a_withdrawn_link_ends_its_streams_before_the_next_heartbeat(
     root = server.start(own_address())
     stream = follow(root, secret, plan_id)
     next_news(stream)
-    started = time.monotonic()
     withdraw(house, plan_id, link.id)
+    # a heartbeat would be a line of its own
     assert stream.read().strip() == b""
-    assert time.monotonic() - started < HEARTBEAT_SECONDS
     assert follow(root, secret, plan_id).status == 404
 
 
@@ -126,11 +127,11 @@ def test_who_goes_away_is_soon_seen_no_more(
     root = server.start(own_address())
     stream = follow(root, secret, plan_id)
     next_news(stream)
+    seen = house.board.now(plan_id)
     stream.close()
-    end = time.monotonic() + 2 * HEARTBEAT_SECONDS
-    while house.board.now(plan_id).who and time.monotonic() < end:
-        time.sleep(0.05)
-    assert house.board.now(plan_id).who == ()
+    news = house.board.wait(plan_id, seen, PATIENCE_S)
+    assert news is not None
+    assert news.who == ()
 
 
 def test_stopping_lets_open_streams_go(
@@ -140,9 +141,9 @@ def test_stopping_lets_open_streams_go(
     streams = [follow(server.start(own_address()), secret, plan_id) for _ in range(3)]
     for stream in streams:
         next_news(stream)
-    started = time.monotonic()
     server.stop()
-    assert time.monotonic() - started < STOP_SECONDS
+    # had a stream held on, the server would have been given up and still be there
+    assert "guests" not in {thread.name for thread in threading.enumerate()}
     assert house.board.now(plan_id).who == ()
 
 
