@@ -12,8 +12,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from app.errors import ElbowroomError, StoreError
-from app.store import history
 from app.store.database import FILE_NAME, Database
+from app.store.reading import plan_at
 
 MARK = 0x456C6277
 """PRAGMA application_id of a backup ("Elbw"), so that another file is not taken for one."""
@@ -111,7 +111,7 @@ def _try(fresh: Path, backup: Path) -> int:
         with database.reading() as db:
             newest = db.execute("SELECT id, revision FROM plans").fetchall()
             for plan_id, number in newest:
-                history.plan_at(db, plan_id, number)
+                plan_at(db, plan_id, number)
     except ElbowroomError as error:
         raise StoreError(f"{backup} cannot be used: {error.sentence}") from None
     finally:

@@ -14,11 +14,11 @@ from typing import Literal
 from pydantic import ValidationError
 
 from app.changes.commands import Command, inverse
-from app.errors import ConflictError, ElbowroomError, NotFoundError, StoreError
+from app.errors import ConflictError, NotFoundError, StoreError
 from app.model.plan import Plan
-from app.model.versions import dump, load, see_reads_back
+from app.model.versions import dump, see_reads_back
 from app.store.entries import State
-from app.store.record import replay
+from app.store.reading import as_far_as_it_reads
 
 SNAPSHOT_EVERY = 50
 NUMBERS_END = 2**62
@@ -78,26 +78,53 @@ def head_at(db: sqlite3.Connection, plan_id: str, number: int) -> Head:
 def state(db: sqlite3.Connection, plan_id: str, top: Head, known: State | None = None) -> State:
     """Return the plan at its newest revision; `known` is one seen before, used if still the newest.
 
-    Raises StoreError when what is kept cannot be read.
+    Where what is kept cannot be read, it is the plan as far as it can be, and says which
+    revisions are out of reach. Raises StoreError when nothing of it can be read.
     """
+    out_of_reach = None
     if known is not None and known.plan_id == plan_id and known.revision == top.number:
-        plan = known.plan
+        plan, out_of_reach = known.plan, known.out_of_reach
     else:
-        plan = plan_at(db, plan_id, top.number)
-    undo_says = redo_says = None
-    if top.undoable is not None:
-        undo_says = words(_command(db, plan_id, top.undoable))
-    if top.redoable is not None:
-        redo_says = words(_command(db, plan_id, _target(db, plan_id, top.redoable)))
+        reading = as_far_as_it_reads(db, plan_id, top.number)
+        plan = reading.plan
+        if reading.number < top.number:
+            out_of_reach = (reading.number + 1, top.number)
+    if out_of_reach is not None:
+        # what the log would take back is not what this plan came from
+        return State(plan_id, plan, top.number, None, None, out_of_reach=out_of_reach)
+    undoable, undo_says = top.undoable, None
+    redoable, redo_says = top.redoable, None
+    try:
+        if undoable is not None:
+            undo_says = words(_command(db, plan_id, undoable))
+    except StoreError:
+        undoable = None
+    try:
+        if redoable is not None:
+            redo_says = words(_command(db, plan_id, _target(db, plan_id, redoable)))
+    except StoreError:
+        redoable = None
     return State(
         plan_id,
         plan,
         top.number,
         undo_says,
         redo_says,
-        undo_to=_before(top.undoable),
-        redo_to=_before(top.redoable),
+        undo_to=_before(undoable),
+        redo_to=_before(redoable),
     )
+
+
+def end_undo_at(db: sqlite3.Connection, plan_id: str, top: Head) -> Head:
+    """Let no undo or redo reach back over the newest revision, which cannot be read; give it so.
+
+    What came before stays in the log.
+    """
+    db.execute(
+        "UPDATE revisions SET undoable = NULL, redoable = NULL WHERE plan_id = ? AND number = ?",
+        (plan_id, top.number),
+    )
+    return Head(top.number, None, None)
 
 
 def _before(number: int | None) -> int | None:
@@ -182,27 +209,6 @@ def add(
 def snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> None:
     """Keep the whole plan at a revision, so that later ones need not be replayed from before."""
     db.execute("INSERT OR IGNORE INTO snapshots VALUES (?, ?, ?)", (plan_id, number, dump(plan)))
-
-
-def plan_at(db: sqlite3.Connection, plan_id: str, number: int) -> Plan:
-    """Return plan as it was at a revision that is kept. Raises StoreError if it is unreadable."""
-    row = db.execute(
-        "SELECT number, plan FROM snapshots WHERE plan_id = ? AND number <= ? "
-        "ORDER BY number DESC LIMIT 1",
-        (plan_id, number),
-    ).fetchone()
-    if row is None:
-        raise StoreError(f"The plan {plan_id} has lost its snapshot and cannot be opened.")
-    rows = db.execute(
-        "SELECT command FROM revisions WHERE plan_id = ? AND number > ? AND number <= ? "
-        "AND command IS NOT NULL ORDER BY number",
-        (plan_id, row[0], number),
-    )
-    try:
-        commands = [Command.model_validate_json(text) for (text,) in rows]
-        return replay(load(row[1]), commands)
-    except (ElbowroomError, ValidationError) as error:
-        raise StoreError(f"The plan {plan_id} cannot be read from the file: {error}") from error
 
 
 def _command(db: sqlite3.Connection, plan_id: str, number: int) -> Command:

@@ -14,6 +14,7 @@ from app.errors import Fault, NotFoundError, PlanError
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now
+from app.store.reading import plan_at
 
 NAME_LIMIT = 120
 MILESTONE_LIMIT = 500
@@ -24,8 +25,9 @@ class Revision:
     """One revision of the log.
 
     `kind` is new, do, undo or redo. `command` is None for the first one, for one whose changes
-    came to nothing, and for one that cannot be read. `stands_for` is how many revisions were
-    folded into it, 1 for one that is whole. `milestone` is its name, if it has been given one.
+    came to nothing, and for one that cannot be read, which `unreadable` tells. `stands_for` is how
+    many revisions were folded into it, 1 for one that is whole. `milestone` is its name, if it has
+    been given one.
     """
 
     number: int
@@ -35,6 +37,7 @@ class Revision:
     at: datetime
     stands_for: int
     milestone: str | None
+    unreadable: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,7 @@ class Log:
         with self._database.reading() as db:
             history.head(db, plan_id)
             found = _one(db, plan_id, number)
-            return found, history.plan_at(db, plan_id, number)
+            return found, plan_at(db, plan_id, number)
 
     def milestones(self, plan_id: str) -> tuple[Milestone, ...]:
         """List the milestones, the newest revision first. Raises NotFoundError."""
@@ -158,4 +161,5 @@ def _revision(row: Iterable[object]) -> Revision:
         datetime.fromisoformat(str(at)),
         int(str(stands_for)),
         None if milestone is None else str(milestone),
+        unreadable=text is not None and command is None,
     )

@@ -9,6 +9,7 @@ from app.changes.merging import ClashError, rebased
 from app.errors import ConflictError
 from app.model.plan import Plan
 from app.store import history
+from app.store.reading import plan_at
 
 
 def beside(
@@ -24,7 +25,7 @@ def beside(
     if kept is None:
         raise ConflictError("The plan has been changed too much meanwhile; it must be read anew.")
     try:
-        return rebased(history.plan_at(db, plan_id, seen), now, command)
+        return rebased(plan_at(db, plan_id, seen), now, command)
     except ClashError as clash:
         authors = db.execute(
             "SELECT DISTINCT author FROM revisions WHERE plan_id = ? AND number > ? "

@@ -132,7 +132,12 @@ class Store:
             if carried is None:
                 return at
             self._check(plan)
+            if at.out_of_reach is not None:
+                top = history.end_undo_at(db, plan_id, top)
             top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())
+            if at.out_of_reach is not None:
+                # the log goes on from here: nobody has to read what lies before
+                history.snapshot(db, plan_id, top.number, plan)
             says = history.words(carried)
             return State(plan_id, plan, top.number, says, None, undo_to=top.number - 1)
 
@@ -188,6 +193,8 @@ class Store:
         with self.database.writing() as db:
             top = history.head(db, plan_id)
             at = history.state(db, plan_id, top, known)
+            if at.out_of_reach is not None:
+                raise ConflictError(at.out_of_reach_says)
             step = make(db, plan_id, top)
             same_as = at.undo_to if step.kind == "undo" else at.redo_to
             plan = apply(at.plan, step.command)

@@ -9,6 +9,7 @@ as far as the log is whole.
 from __future__ import annotations
 
 import sqlite3
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 
 from pydantic import ValidationError
@@ -17,6 +18,7 @@ from app.changes.difference import difference
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database
+from app.store.reading import UnreadableError, plan_at
 
 WHOLE_COUNT = 200
 WHOLE_DAYS = 30
@@ -39,7 +41,8 @@ def thin(database: Database, at: datetime | None = None) -> int:
         ]
     gone = 0
     for plan_id in plans:
-        with database.writing() as db:
+        # one that cannot be read keeps all of its log, and the others do not wait for it
+        with suppress(UnreadableError), database.writing() as db:
             gone += _thin(db, plan_id, cut)
     return gone
 
@@ -99,12 +102,12 @@ def _fold(db: sqlite3.Connection, plan_id: str, numbers: list[int], keep: set[in
             continue
         reached = None
         if between:
-            reached = history.plan_at(db, plan_id, number)
-            before = history.plan_at(db, plan_id, start)
+            reached = plan_at(db, plan_id, number)
+            before = plan_at(db, plan_id, start)
             gone += _folded(db, plan_id, before, reached, between, number)
         since_snapshot += 1
         if since_snapshot >= history.SNAPSHOT_EVERY or number == numbers[-1]:
-            reached = reached or history.plan_at(db, plan_id, number)
+            reached = reached or plan_at(db, plan_id, number)
             history.snapshot(db, plan_id, number, reached)
             since_snapshot = 0
         start, between = number, []

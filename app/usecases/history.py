@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,7 +13,7 @@ from pydantic import ValidationError
 from app.changes.commands import Change, inverse
 from app.changes.difference import difference
 from app.changes.telling import tell
-from app.checks.run import in_few_words, run
+from app.checks.run import in_few_words
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, StoreError
@@ -29,6 +30,7 @@ from app.store.log import Milestone, Revision
 from app.store.plans import OWNER
 from app.store.thinning import thin
 from app.units import Units
+from app.usecases.judging import judged_or_said
 from app.usecases.plans import Elbowroom
 
 PAGE = 50
@@ -130,7 +132,7 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
     first, before = house.store.log.revision(plan_id, old)
     second, after = house.store.log.revision(plan_id, new)
     scenes = [_built(plan) for plan in (before, after)]
-    snags = [{s.key: s for s in in_few_words(run(scene))} for scene in scenes]
+    snags = [{s.key: s for s in in_few_words(judged_or_said(scene))} for scene in scenes]
     names = {**names_of(before), **names_of(after)}
     changes = _changes(before, after)
     room_of_both = after.room if before.room.walls == after.room.walls else None
@@ -232,7 +234,9 @@ def _lines(
     """Tell revisions, the newest first, each ceiling by the walls it was changed under."""
     room: Room | None = None
     if any(change.path[:2] == _CEILING for r in shown for change in _changes_of(r)):
-        room = house.store.log.revision(plan_id, shown[0].number)[1].room
+        # where that one cannot be read, a change of the ceiling is told without its walls
+        with suppress(StoreError):
+            room = house.store.log.revision(plan_id, shown[0].number)[1].room
     lines = []
     for revision in shown:
         # under the walls of before one knows no more how high the ends of a slope were
@@ -251,7 +255,9 @@ def _line(
 ) -> Line:
     who = "you" if revision.author == OWNER else revision.author
     command = revision.command
-    if command is None:
+    if revision.unreadable:
+        what = "A change that cannot be read from the file"
+    elif command is None:
         what = "The plan as it was made" if revision.kind == "new" else "Nothing in the end"
     elif command.says.startswith("back to revision"):
         what = command.says[:1].upper() + command.says[1:]

@@ -16,6 +16,7 @@ from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.scene.build import Scene
 from app.store.entries import State
+from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said
 from app.usecases.verdict import Row, verdict_of
 
 Key = TypeVar("Key")
@@ -48,6 +49,7 @@ class Findings:
     every_snag: tuple[Snag, ...]
     pause: Callable[[], None] = _never
     lock: threading.Lock = field(default_factory=threading.Lock)
+    judge: Judge = run
 
     @cached_property
     def snags(self) -> tuple[Snag, ...]:
@@ -57,17 +59,19 @@ class Findings:
     @cached_property
     def late(self) -> tuple[Snag, ...]:
         """What only the checks after a drop find."""
-        quick = {snag.key for snag in run(self.scene, full=False)}
+        quick = {snag.key for snag in judged_or_said(self.scene, False, self.judge)}
         return tuple(snag for snag in self.every_snag if snag.key not in quick)
 
     @cached_property
     def ways_out(self) -> Mapping[str, Remedy]:
         """What may be offered for each snag, by key."""
-        return remedies(self.scene, self.snags, self.pause)
+        return {} if self._failed else remedies(self.scene, self.snags, self.pause)
 
     @cached_property
     def mending(self) -> Mending:
         """What mends all of it."""
+        if self._failed:
+            return Mending((), None, stops_left=1, cares_left=0)
         return mend_all(self.scene.plan, self.pause)
 
     @cached_property
@@ -75,10 +79,14 @@ class Findings:
         """The desk's drawing as SVG markup."""
         return desk_figure(self.scene)
 
+    @property
+    def _failed(self) -> bool:
+        return NOT_JUDGED in self.every_snag
 
-def find(scene: Scene, pause: Callable[[], None] = _never) -> Findings:
-    """Judge a scene."""
-    return Findings(scene, run(scene), pause)
+
+def find(scene: Scene, pause: Callable[[], None] = _never, judge: Judge = run) -> Findings:
+    """Judge a scene; one that cannot be judged has one stop, which says so."""
+    return Findings(scene, judged_or_said(scene, True, judge), pause, judge=judge)
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,8 +9,7 @@ import time
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -25,7 +24,7 @@ from app.changes.commands import Change, Command
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
-from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.drawing.plan_sheet import Sheet
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError
@@ -43,8 +42,10 @@ from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
 from app.usecases.judged import Findings, Judged, Recent, find
+from app.usecases.judged_sheet import sheet_of
+from app.usecases.judging import Judge, judged_or_said, with_what_is_lost
 from app.usecases.news import Board
-from app.usecases.verdict import changed_rows, settled_by, verdict_of
+from app.usecases.verdict import changed_rows, verdict_of
 
 DRAG_REST_S = 0.15
 """How long the hand must rest before a search in the background goes on."""
@@ -84,7 +85,7 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
     """
     found = find(build_scene(plan))
     numbers = numbered((snag.key for snag in found.snags), {})
-    return _sheet(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
+    return sheet_of(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
 
 
 @cache
@@ -100,7 +101,8 @@ class Elbowroom:
     Every method may raise StoreError; those that take a plan's id raise NotFoundError.
     """
 
-    def __init__(self, data: Path) -> None:
+    def __init__(self, data: Path, judge: Judge = run) -> None:
+        self._judge = judge
         self.store = Store(data, self._check)
         self.board = Board()
         self._built: tuple[Plan, Scene] | None = None
@@ -196,6 +198,9 @@ class Elbowroom:
             if known is not None and known.state is state:
                 return known
             found = self._recent.alike(state) or self._find(plan_id, self._scene(state.plan))
+            if state.out_of_reach is not None:
+                lost = with_what_is_lost(state, found.every_snag)
+                found = replace(found, every_snag=lost)
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in found.snags), before)
             if numbers != before:
@@ -215,7 +220,7 @@ class Elbowroom:
         return Judged(state, found, numbers)
 
     def _find(self, plan_id: str, scene: Scene) -> Findings:
-        return find(scene, self.pause_for(plan_id, scene.plan))
+        return find(scene, self.pause_for(plan_id, scene.plan), self._judge)
 
     def _scene(self, plan: Plan) -> Scene:
         built = self._built
@@ -251,7 +256,9 @@ class Elbowroom:
             raise CommandError(f"There is no piece {strange[0]!r} in the plan.")
         scene = seen.scene.moved(poses)
         # what is judged only after the drop stays as it was till then, so that no row flickers
-        snags = in_few_words(in_order((*run(scene, full=False), *seen.findings.late)))
+        snags = in_few_words(
+            in_order((*judged_or_said(scene, False, self._judge), *seen.findings.late))
+        )
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers, known=seen.rows)
 
@@ -321,7 +328,7 @@ class Elbowroom:
 
     def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
         """Draw the plan sheet of the newest revision; see `draw`."""
-        return _sheet(self.judged(plan_id), paper, scale, flags)
+        return sheet_of(self.judged(plan_id), paper, scale, flags)
 
     def _check(self, plan: Plan) -> None:
         """Refuse a plan before it is kept; what was built for that is soon asked for again."""
@@ -377,22 +384,3 @@ class Elbowroom:
         state = self.store.read(plan_id, self._recent.state(plan_id))
         self._recent.arrived(state)
         return state
-
-
-def _sheet(judged: Judged, paper: str, scale: int | None, flags: bool) -> Sheet:
-    state = judged.state
-    revision = str(state.revision) if state.plan_id else ""
-    settled = {entry.id: entry for entry in state.plan.settled}
-    still_open = [s for s in judged.snags if settled_by(settled, s.key, s) is None]
-    shut = [s for s in judged.snags if settled_by(settled, s.key, s) is not None]
-    fields = TitleFields(revision=revision, date=date.today().isoformat())
-    return plan_sheet(
-        judged.scene,
-        still_open,
-        paper=paper,
-        scale=scale,
-        flags=flags,
-        numbers=judged.numbers,
-        fields=fields,
-        settled=[(judged.numbers[s.key], f"{s.who}: {s.worded(state.plan.units)}") for s in shut],
-    )

@@ -1,0 +1,54 @@
+"""Judging a plan come what may: one on which the judge itself fails still opens, and says so."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+
+from app.checks.run import in_order, run
+from app.checks.snag import Snag
+from app.errors import EndingError, OutdatedError
+from app.scene.build import Scene
+from app.store.entries import State
+
+Judge = Callable[[Scene, bool], tuple[Snag, ...]]
+"""What finds the snags of a scene; with False only the checks that a drag waits for."""
+
+NOT_JUDGED = Snag(
+    code="not-judged",
+    severity="stop",
+    template=(
+        "The program failed while it judged this plan: nothing here says whether anything fits. "
+        "What was drawn is unharmed. Undo the last change, or go back to an earlier day of its "
+        "history."
+    ),
+    names=("this plan",),
+    unit=None,
+)
+
+
+def judged_or_said(scene: Scene, full: bool = True, judge: Judge = run) -> tuple[Snag, ...]:
+    """Return what is found in a scene, or the one stop that says that it could not be judged."""
+    try:
+        return judge(scene, full)
+    except (EndingError, OutdatedError):
+        raise
+    except Exception:
+        # whatever it is, the plan must open: else nobody could take back what brought it about
+        logging.getLogger(__name__).exception("a plan could not be judged")
+        return (NOT_JUDGED,)
+
+
+def with_what_is_lost(state: State, snags: tuple[Snag, ...]) -> tuple[Snag, ...]:
+    """Return the snags of a plan, and one more where it could not all be read from the file."""
+    if not state.out_of_reach_says:
+        return snags
+    lost = Snag(
+        code="out-of-reach",
+        severity="care",
+        template="{}",
+        values=(state.out_of_reach_says,),
+        names=("what was kept",),
+        unit=None,
+    )
+    return in_order((lost, *snags))
