@@ -6,16 +6,18 @@ import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
-import { dress, fillBelow, once } from './lazy.js';
+import { dress, eachOnceFetched, once } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
 import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
 import { Key } from './panels/key.js';
 import { messages } from './panels/message.js';
+import { Row } from './panels/row.js';
 import { Shelf } from './panels/shelf.js';
 import { Slip } from './panels/slip.js';
 import { Store } from './state/store.js';
+import { fillBelow } from './snag_detail.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
 import { Flags } from './view/flags.js';
@@ -24,7 +26,7 @@ import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {Desk, Drawn, PageData, Place, State} from './types.js' */
+/** @import {Desk, Drawn, PageData, Place, RowActions, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
@@ -97,38 +99,29 @@ const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
-const more = once(async () => (await import('./piece_actions.js')).moreActions(desk, does));
-/** @typedef {Awaited<ReturnType<typeof more>>} More */
-
-/**
- * @template {keyof More} K @param {K} name
- * @returns {(...given: Parameters<More[K]>) => Promise<void>}
- */
-function late(name) {
-	return async (...given) => {
-		const all = await more();
-		await /** @type {(...given: unknown[]) => unknown} */ (all[name]).apply(all, given);
-	};
-}
+const pieceActions = once(async () => (await import('./piece_actions.js')).moreActions(desk, does));
+const actionOf = eachOnceFetched(pieceActions);
 
 const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
 const toDrawing = () => store.state.chosen && figure.focus(store.state.chosen);
 
-const slip = new Slip(need(document, '#slip', HTMLElement), {
+/** What a row of the list of snags can ask for. @type {RowActions} */
+const rowActions = {
 	choose: (key) => store.set({ snag: store.state.snag === key ? null : key }),
-	remedy: late('remedy'),
-	decline: late('decline'),
-	reopen: late('reopen'),
-	below: (...asked) => void fillBelow(desk, late('settle'), ...asked),
-});
+	remedy: actionOf('remedy'),
+	decline: actionOf('decline'),
+	reopen: actionOf('reopen'),
+	below: (...asked) => void fillBelow(desk, actionOf('settle'), ...asked),
+};
+const slip = new Slip(need(document, '#slip', HTMLElement), (key) => new Row(key, store.state.plan.units, rowActions));
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
 const key = new Key(
 	sheet,
 	library,
-	(id, more) => {
-		if (more) store.toggle(id);
+	(id, beside) => {
+		if (beside) store.toggle(id);
 		else store.choose(id);
-		if (!more) figure.focus(id);
+		if (!beside) figure.focus(id);
 	},
 	(id) => figure.point(id),
 );
@@ -141,10 +134,10 @@ cardRoot.inert = true;
 const openCard = once(async () => {
 	const { PieceCard } = await import('./panels/piece.js');
 	card = new PieceCard(cardRoot, library, {
-		shift: late('shift'),
-		face: late('face'),
-		edit: late('edit'),
-		belong: late('belong'),
+		shift: actionOf('shift'),
+		face: actionOf('face'),
+		edit: actionOf('edit'),
+		belong: actionOf('belong'),
 		length: readLength,
 		refuse: tell,
 		leave: () => void toDrawing(),
@@ -158,7 +151,7 @@ const openOffer = once(async () => {
 	const { OfferForm } = await import('./panels/offer.js');
 	const root = need(document, 'dialog.offer', HTMLDialogElement);
 	const { units } = store.state.plan;
-	return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), late('putOffer'));
+	return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), actionOf('putOffer'));
 });
 
 const openMending = once(async () => {
@@ -223,11 +216,11 @@ async function tryWalls() {
 
 new Shelf(shelfRoot, SHELF_PX_PER_M, page.plan.units, (type) => {
 	drawer.close();
-	void late('place')(type);
+	void actionOf('place')(type);
 });
 carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: SHELF_PX_PER_M }, (type, pose) => {
 	drawer.close();
-	void late('setDown')(type, pose);
+	void actionOf('setDown')(type, pose);
 });
 
 const tapeField = once(async () => {
@@ -251,7 +244,7 @@ async function typeOn(tape, drawn = {}) {
 		at.left + at.width / 2 - box.left,
 		at.top + at.height / 2 - box.top,
 		{
-			set: (side, mm) => (drag.set ?? late('stretch'))(side, mm),
+			set: (side, mm) => (drag.set ?? actionOf('stretch'))(side, mm),
 			next() {
 				void typeOn(hand.after(tape), drag);
 			},
@@ -355,12 +348,12 @@ const presses = {
 		const { chosen, plan, whole } = store.state;
 		if (chosen && stationOf(plan, chosen).length > 1) store.set({ whole: !whole });
 	},
-	turn: () => late('turn')(90),
-	'turn-little': () => late('turn')(15),
-	copy: late('copy'),
-	pin: () => late('flip')('pinned'),
-	later: () => late('flip')('later'),
-	remove: late('remove'),
+	turn: () => actionOf('turn')(90),
+	'turn-little': () => actionOf('turn')(15),
+	copy: actionOf('copy'),
+	pin: () => actionOf('flip')('pinned'),
+	later: () => actionOf('flip')('later'),
+	remove: actionOf('remove'),
 	walls: tryWalls,
 	'move-to': () => tools().then((all) => all.moveTo()),
 	several: () => tools().then((all) => all.several()),

@@ -9,7 +9,7 @@ import { nameOf, sizeOf } from '../model/plan.js';
 export class Key {
 	/**
 	 * @param {HTMLElement} root @param {Record<string, KitRow>} library
-	 * @param {(id: string, more: boolean) => void} choose `more`: beside what is chosen
+	 * @param {(id: string, beside: boolean) => void} choose `beside`: with what is chosen already
 	 * @param {(id: string|null) => void} point shows which piece a row is of
 	 */
 	constructor(root, library, choose, point) {

@@ -2,9 +2,9 @@
 
 import { need, say } from '../dom.js';
 import { countWords, openCount } from '../model/words.js';
-import { Row } from './row.js';
 
-/** @import {RowActions, State} from '../types.js' */
+/** @import {State} from '../types.js' */
+/** @import {Row} from './row.js' */
 
 const FIRST =
 	'Nothing to train with stands here yet. Take a first piece from the shelf below, or carry it into ' +
@@ -17,10 +17,10 @@ export class Slip {
 	/** @type {State|null} */
 	#state = null;
 
-	/** @param {HTMLElement} root @param {RowActions} actions */
-	constructor(root, actions) {
+	/** @param {HTMLElement} root @param {(key: string) => Row} makeRow for a snag that is new in the list */
+	constructor(root, makeRow) {
 		this.root = root;
-		this.actions = actions;
+		this.makeRow = makeRow;
 		this.list = need(root, '.snag-list', HTMLElement);
 		this.counts = need(root, '.counts', HTMLElement);
 		this.none = need(root, '.no-snags', HTMLElement);
@@ -47,7 +47,7 @@ export class Slip {
 		for (const snag of ordered) {
 			let row = this.#rows.get(snag.key);
 			if (!row) {
-				row = new Row(snag.key, state.plan.units, this.actions);
+				row = this.makeRow(snag.key);
 				this.#rows.set(snag.key, row);
 			}
 			row.update(snag, snag.remedy ?? state.remedies[snag.key] ?? null, snag.key === state.snag);
