@@ -76,11 +76,12 @@ class ShownSnag(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class TitleFields:
-    """What the title block says beyond the plan's own words."""
+    """What the title block says beyond the plan's own words; `statures` of people if asked."""
 
     revision: str = ""
     date: str = ""
     drawn_for: str = ""
+    statures: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,7 @@ def plan_sheet(
         fields.revision,
         fields.date,
         fields.drawn_for or scene.plan.drawn_for,
-        _people(scene),
+        _people(scene, fields.statures),
     )
     medium = Medium(LETTER_MM * scale, scene.plan.units, True)
     figure = room_figure(scene.room, medium, _footprints(scene))
@@ -234,13 +235,13 @@ def _snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:
     return SnagRow(number, snag.severity, f"{snag.who}: {snag.worded(units)}")
 
 
-def _people(scene: Scene) -> str:
+def _people(scene: Scene, statures: bool) -> str:
     units = scene.plan.units
     people = []
     for person in scene.plan.people:
-        stature = format_length(person.stature_mm, units)
-        alone = ", alone" if person.trains_alone else ""
-        people.append(f"{person.label} {stature}{alone}" if person.label else f"{stature}{alone}")
+        stature = format_length(person.stature_mm, units) if statures else ""
+        who = " ".join(word for word in (person.label, stature) if word) or "somebody"
+        people.append(f"{who}{', alone' if person.trains_alone else ''}")
     return "; ".join(people)
 
 

@@ -49,7 +49,7 @@ OURS = "Something went wrong inside the program. What was kept is unharmed; plea
 
 def answer_faults(app: Flask) -> None:
     """Register the answers for every fault there can be."""
-    app.register_error_handler(ElbowroomError, _on_own)
+    app.register_error_handler(ElbowroomError, answer_own)
     app.register_error_handler(HTTPException, _on_http)
     app.register_error_handler(Exception, _on_bug)
 
@@ -81,7 +81,8 @@ def status_of(error: ElbowroomError) -> int:
     return next(status for kind, status in STATUS if isinstance(error, kind))
 
 
-def _on_own(error: ElbowroomError) -> Response:
+def answer_own(error: ElbowroomError) -> Response:
+    """Answer with a fault of the family."""
     return _answer(fault_json(error), status_of(error))
 
 

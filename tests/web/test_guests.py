@@ -31,7 +31,7 @@ RANK = {"look": 0, "comment": 1, "edit": 2}
 OPEN_FROM = {
     "look": {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
-        "pictures.section", "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
+        "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
         "sketch.picture", "guest_options.page",
     },
     "comment": {
@@ -39,9 +39,9 @@ OPEN_FROM = {
     },
     "edit": {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
-        "room_pages.command", "pictures.region", "pictures.ways", "api.command", "api.undo",
-        "api.redo", "api.rename", "api.try_moves", "api.remedies", "api.mending", "api.walls",
-        "api.length", "api.fits", "api.look", "api.at_revision",
+        "room_pages.command", "pictures.section", "pictures.region", "pictures.ways",
+        "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
+        "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
     },
 }  # fmt: skip
 

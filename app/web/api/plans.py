@@ -25,6 +25,7 @@ from app.web.api.body import (
     seen_of,
     text_of,
 )
+from app.web.api.shown import plans_along, shown_json
 from app.web.guard.requester import author
 from app.web.house import house
 
@@ -109,7 +110,9 @@ def import_plan() -> tuple[Response, int]:
 
 @api.get("/plans/<plan_id>")
 def show(plan_id: str) -> Response:
-    """Return a plan as it stands."""
+    """Return a plan as it stands; to guests who may not change it, what their page shows."""
+    if not plans_along():
+        return jsonify(shown_json(house().judged(plan_id)))
     return jsonify(plan_json(plan_id))
 
 

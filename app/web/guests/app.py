@@ -11,10 +11,10 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from flask import Blueprint, Flask, current_app, render_template, request
+from flask import Blueprint, Flask, Response, current_app, render_template, request
 from markupsafe import Markup
 
-from app.errors import NotFoundError
+from app.errors import NotFoundError, StoreError
 from app.model.base import json_of
 from app.resources import folder
 from app.usecases.options import options_of
@@ -23,8 +23,9 @@ from app.usecases.sharing import Link, Rights, opened_by
 from app.web.api.following import STREAMS, Streams, following
 from app.web.api.pictures import pictures
 from app.web.api.plans import api
+from app.web.api.shown import shown_verdict
 from app.web.compression import packing
-from app.web.errors import answer_faults
+from app.web.errors import answer_faults, answer_own
 from app.web.guard.guard import RefusedError, guard
 from app.web.guard.requester import LINK, STRANGER, link, tell_templates
 from app.web.guests.limits import Buckets
@@ -53,7 +54,6 @@ RIGHTS: dict[str, Rights] = {
     "api.drawing": "look",
     "following.stream": "look",
     "remarks.listed": "look",
-    "pictures.section": "look",
     "sketch.picture": "look",
     "sheets.choose": "look",
     "sheets.page": "look",
@@ -70,6 +70,7 @@ RIGHTS: dict[str, Rights] = {
     "room_pages.change": "edit",
     "room_pages.parts": "edit",
     "room_pages.command": "edit",
+    "pictures.section": "edit",
     "pictures.region": "edit",
     "pictures.ways": "edit",
     "api.command": "edit",
@@ -92,6 +93,10 @@ WORDS: dict[Rights, str] = {
     "edit": "change the plan, and pencil remarks on it",
 }
 
+OUT_OF_ORDER = (
+    "The plans cannot be read or kept just now. The machine that they are on can say why: ask "
+    "whoever gave you the link."
+)
 GUEST_PAGE = "/guest"
 guests = Blueprint("guests", __name__)
 
@@ -149,6 +154,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
     packing(app)
     tell_templates(app)
     answer_faults(app)
+    app.register_error_handler(StoreError, _without_paths)
     for blueprint in (
         api,
         pages,
@@ -186,13 +192,17 @@ def page() -> str:
             "rights": came_by.rights,
             "name": came_by.name,
             "revision": seen.state.revision,
-            "units": seen.state.plan.units,
-            "verdict": seen.verdict,
+            "verdict": shown_verdict(seen),
             "said": said_json(came_by.plan_id),
             "picture": picture and json_of(picture),
             "sketch": picture is None or house().store.pictures.holds(picture.id),
         },
     )
+
+
+def _without_paths(error: StoreError) -> Response:
+    """Tell a guest that something ails the file of plans; the owner is told what and where."""
+    return answer_own(StoreError(OUT_OF_ORDER))
 
 
 def _admit() -> None:

@@ -1,5 +1,6 @@
 """What a guest sees of the other options of the plan: pictures, figures and who is for which.
 
+What the kit costs is told to those who may change the plan.
 The link still opens one plan only. The others go by their letters: no id and no address of them
 is told here.
 """
@@ -13,6 +14,7 @@ from app.errors import NotFoundError
 from app.units import format_money
 from app.usecases import options
 from app.usecases.options import Glance
+from app.web.api.shown import plans_along
 from app.web.guard.requester import author, link, voice
 from app.web.house import house
 from app.web.pages.options import apart, votes_by_letter
@@ -64,10 +66,10 @@ def _plan_id() -> str:
 def _told(one: Glance) -> list[tuple[str, str]]:
     price, currency = one.price, one.plan.currency
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
-    told = [
-        ("Open", f"{one.counts['stop']} stop, {one.counts['care']} care"),
-        ("Kit now", f"{format_money(price.now_minor, currency)}{unpriced}"),
-    ]
+    told = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
+    if not plans_along():
+        return told
+    told.append(("Kit now", f"{format_money(price.now_minor, currency)}{unpriced}"))
     if price.later_minor:
         told.append(("Kit later", format_money(price.later_minor, currency)))
     return told

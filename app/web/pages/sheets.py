@@ -13,6 +13,9 @@ from app.drawing.paper import PAPERS, SCALES, SheetError, scale_words
 from app.drawing.plan_sheet import Sheet
 from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
+from app.usecases.judged_sheet import sheet_of
+from app.usecases.lookers import for_lookers
+from app.web.api.shown import plans_along
 from app.web.guard.guard import style_elements_allowed
 from app.web.house import house
 from app.web.pages.accounts import accounts
@@ -107,7 +110,10 @@ def _as_asked(plan_id: str) -> Sheet:
 
 def _drawn(plan_id: str, which: str, paper: str, scale: int | None, flags: bool) -> Sheet:
     if which == PLAN_SHEET:
-        return house().sheet(plan_id, paper, scale, flags)
+        if plans_along():
+            return house().sheet(plan_id, paper, scale, flags)
+        seen = for_lookers(house().judged(plan_id))
+        return sheet_of(seen, paper, scale, flags, statures=False)
     return accounts().sheet(plan_id, which, paper, scale)
 
 

@@ -1,0 +1,47 @@
+"""What of a plan is told to whom: all of it to who may change it, to others what they are shown.
+
+Whoever may only look, or pencil remarks, sees the drawing and the sentences. How tall people are,
+what things cost, why something was settled and what was noted stays with those who plan.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from app.model.base import json_of
+from app.usecases.judged import Judged
+from app.usecases.lookers import for_lookers
+from app.web.guard.requester import link
+
+OF_A_SNAG = ("key", "number", "severity", "who", "sentence", "lines", "where")
+
+
+def plans_along() -> bool:
+    """Return whether who asks may change the plan: the owner, or a guest whose link says so."""
+    guest = link()
+    return guest is None or guest.rights == "edit"
+
+
+def shown_json(seen: Judged) -> dict[str, Any]:
+    """Return what the page of a guest who may only look shows, as JSON data."""
+    plan = seen.state.plan
+    return {
+        "ok": True,
+        "id": seen.state.plan_id,
+        "revision": seen.state.revision,
+        "plan": {"name": plan.name, "picture": plan.picture and json_of(plan.picture)},
+        "verdict": shown_verdict(seen),
+        "drawing": seen.drawing,
+    }
+
+
+def shown_verdict(seen: Judged) -> dict[str, Any]:
+    """Return of a verdict the counts and the list; of a reason only that there is one."""
+    verdict = for_lookers(seen).verdict
+    return {
+        "counts": verdict["counts"],
+        "snags": [
+            {**{key: snag[key] for key in OF_A_SNAG}, "settled": snag["settled"] is not None}
+            for snag in verdict["snags"]
+        ],
+    }
