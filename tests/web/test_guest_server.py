@@ -2,7 +2,10 @@
 
 import http.client
 import json
+import re
+import shutil
 import socket
+import subprocess
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -14,7 +17,7 @@ import pytest
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import add_remark, make_link, withdraw
 from app.web.app import create_app
-from app.web.guests.addresses import home_addresses, is_home, is_loopback
+from app.web.guests.addresses import home_addresses, interfaces, is_home, is_loopback
 from app.web.guests.server import GuestServer, SharingError, qr_svg, qr_text
 
 SECOND_LOOPBACK = "127.0.0.2"
@@ -154,11 +157,37 @@ def test_it_listens_on_the_chosen_address_only(server: GuestServer) -> None:
         socket.create_connection(("127.0.0.1", port), 2)
 
 
-@pytest.mark.parametrize("address", ["0.0.0.0", "8.8.8.8", "home.example", "", "::", "224.0.0.1"])
+# 0.0.0.0/8, 224.0.0.0/4, 240.0.0.0/4 and 255.255.255.255 name no machine: RFC 1122, 3.2.1.3
+@pytest.mark.parametrize(
+    "address",
+    [
+        *("0.0.0.0", "0.1.2.3", "8.8.8.8", "224.0.0.1", "239.255.255.250", "240.0.0.1"),
+        *("255.255.255.255", "127.255.255.255", "127.0.0.0", "home.example", "", "::", "fe80::1"),
+    ],
+)
 def test_it_is_not_started_for_the_whole_world(server: GuestServer, address: str) -> None:
     with pytest.raises(SharingError):
         server.start(address)
     assert server.root is None
+
+
+def test_the_ends_of_this_machines_own_networks_are_refused(server: GuestServer) -> None:
+    nets = [one.network for one in interfaces() if one.network.prefixlen < 31]
+    assert nets
+    for end in (end for net in nets for end in (net.network_address, net.broadcast_address)):
+        assert not is_home(str(end))
+        with pytest.raises(SharingError, match="is no address of a home network"):
+            server.start(str(end))
+
+
+def test_interfaces_are_those_that_the_system_names() -> None:
+    """As the system's own tool lists them, where there is one."""
+    tool = shutil.which("ip")
+    if tool is None:
+        pytest.skip("there is no tool that lists interfaces")
+    listed = subprocess.run([tool, "-4", "-o", "addr"], capture_output=True, text=True, check=True)
+    named = set(re.findall(r"inet (\d+\.\d+\.\d+\.\d+/\d+)", listed.stdout))
+    assert {str(one) for one in interfaces()} == named
 
 
 def test_an_address_of_somebody_else_is_refused(server: GuestServer) -> None:

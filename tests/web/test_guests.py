@@ -13,6 +13,7 @@ from werkzeug.routing import Rule
 
 from app.changes.difference import difference
 from app.forms.room_edits_sketch import laid
+from app.model.base import json_of
 from app.usecases.options import copy_as_option, votes_of
 from app.usecases.picture_reading import read_picture
 from app.usecases.plans import Elbowroom
@@ -332,6 +333,19 @@ def test_who_may_only_look_sees_the_picture_under_this_plan_and_no_other(
     assert (shown.status_code, shown.mimetype) == (200, "image/jpeg")
     for path in (f"{plan_id}/picture/{other.id}", f"{other_id}/picture/{other.id}"):
         assert client.get(f"{inside}/api/plans/{path}", base_url=HOME).status_code == 404
+    # nor does one who may change this plan come to see it by laying it under this one
+    inside = door(house, plan_id, "edit")
+    mine, strange = json_of(own), json_of(other)
+    for change, status in (
+        ({"path": ["picture"], "before": mine, "after": strange}, 403),
+        ({"path": ["picture", "id"], "before": own.id, "after": other.id}, 403),
+        ({"path": ["picture", "faint"], "before": own.faint, "after": 0.5}, 200),
+        ({"path": ["picture"], "before": {**mine, "faint": 0.5}, "after": None}, 200),
+    ):
+        body = {"command": {"name": "edit", "says": "x", "changes": [change]}}
+        address = f"{inside}/api/plans/{plan_id}"
+        assert client.post(f"{address}/commands", base_url=HOME, json=body).status_code == status
+        assert client.get(f"{address}/picture/{other.id}", base_url=HOME).status_code == 404
 
 
 def test_a_guest_has_one_vote_for_an_option(

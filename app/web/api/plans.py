@@ -25,7 +25,7 @@ from app.web.api.body import (
     seen_of,
     text_of,
 )
-from app.web.api.shown import plans_along, shown_json
+from app.web.api.shown import lays_own_picture, plans_along, shown_json
 from app.web.guard.requester import author
 from app.web.house import house
 
@@ -163,7 +163,9 @@ def command(plan_id: str) -> Response:
     if "command" not in data:
         raise BodyError("The field 'command' is missing.")
     drawing = drawing_of(data)
-    house().do(plan_id, read_command(data["command"]), author(), seen_of(data))
+    asked = read_command(data["command"])
+    lays_own_picture(house().open(plan_id).plan, asked)
+    house().do(plan_id, asked, author(), seen_of(data))
     return jsonify(plan_json(plan_id, drawing))
 
 

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from app.changes.commands import Command
 from app.model.base import json_of
+from app.model.plan import Plan
 from app.usecases.judged import Judged
 from app.usecases.lookers import for_lookers
+from app.web.guard.guard import RefusedError
 from app.web.guard.requester import link
 
 OF_A_SNAG = ("key", "number", "severity", "who", "sentence", "lines", "where")
@@ -20,6 +23,24 @@ def plans_along() -> bool:
     """Return whether who asks may change the plan: the owner, or a guest whose link says so."""
     guest = link()
     return guest is None or guest.rights == "edit"
+
+
+def lays_own_picture(plan: Plan, asked: Command) -> None:
+    """Refuse a guest's command that lays another picture under the plan. Raises RefusedError.
+
+    Pictures are kept once for all plans: by the name of one that lies under another plan a guest
+    would come to see it.
+    """
+    if link() is None:
+        return
+    own = None if plan.picture is None else plan.picture.id
+    for change in asked.changes:
+        if change.path[0] == "picture":
+            after = change.after
+            named = after.get("id") if isinstance(after, dict) else after
+            whole = len(change.path) == 1 or change.path[1] == "id"
+            if whole and named not in (None, own):
+                raise RefusedError("A picture is laid under the plan by its owner alone.")
 
 
 def shown_json(seen: Judged) -> dict[str, Any]:

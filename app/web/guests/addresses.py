@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-import ipaddress
 import socket
-import struct
-import sys
 from contextlib import suppress
 from dataclasses import dataclass
+from ipaddress import IPv4Address, IPv4Interface, IPv4Network
+
+import ifaddr
 
 SOMEWHERE_ELSE = "192.0.2.1"
 """An address set aside for documentation (RFC 5737): asking for the way there sends nothing."""
+
+
+THIS_NETWORK = IPv4Network("0.0.0.0/8")
+"""RFC 1122, 3.2.1.3: stands for this network, never for a machine in it."""
+LOOPBACK_ENDS = ("127.0.0.0", "127.255.255.255")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,23 +32,34 @@ def home_addresses() -> tuple[str, ...]:
     The one on the way to everywhere else is first. Loopback is left out, and so is any address
     that the whole internet can reach.
     """
-    found = [_on_the_way(), *_of_interfaces(), *_of_name()]
+    found = [_on_the_way(), *(str(one.ip) for one in interfaces()), *_of_name()]
     return tuple(dict.fromkeys(a for a in found if a is not None and is_home(a)))
 
 
 def is_home(address: str) -> bool:
-    """Return whether an address is one of a home network and not of this machine alone."""
+    """Return whether an address is one of a home network and not of this machine alone.
+
+    What names no single machine is none: the network itself, everybody in it, groups. What lies
+    in no network of this machine's own is judged by its number alone.
+    """
     try:
-        found = ipaddress.IPv4Address(address)
+        found = IPv4Address(address)
     except ValueError:
         return False
-    return not (found.is_global or found.is_loopback or found.is_unspecified or found.is_multicast)
+    if found.is_global or found.is_loopback or found.is_unspecified or found.is_multicast:
+        return False
+    if found.is_reserved or found in THIS_NETWORK:
+        return False
+    nets = [one.network for one in interfaces() if found in one.network]
+    # a network of one or two machines has no address that stands for all
+    wide = [net for net in nets if net.prefixlen < 31]
+    return all(found not in (net.network_address, net.broadcast_address) for net in wide)
 
 
 def is_loopback(address: str) -> bool:
     """Return whether an address is of this machine alone."""
     try:
-        return ipaddress.IPv4Address(address).is_loopback
+        return IPv4Address(address).is_loopback and address not in LOOPBACK_ENDS
     except ValueError:
         return False
 
@@ -56,19 +72,12 @@ def _on_the_way() -> str | None:
     return None
 
 
-def _of_interfaces() -> list[str]:
-    if sys.platform != "linux":
-        return []
-    import fcntl
-
-    addresses = []
-    with suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
-        for _, name in socket.if_nameindex():
-            # SIOCGIFADDR; an interface without an IPv4 address answers with an error.
-            with suppress(OSError):
-                packed = fcntl.ioctl(asking, 0x8915, struct.pack("256s", name.encode()[:15]))
-                addresses.append(socket.inet_ntoa(packed[20:24]))
-    return addresses
+def interfaces() -> list[IPv4Interface]:
+    """Return the IPv4 addresses of all interfaces with their networks, on every system alike."""
+    with suppress(OSError):
+        every = [ip for adapter in ifaddr.get_adapters() for ip in adapter.ips if ip.is_IPv4]
+        return [IPv4Interface(f"{ip.ip}/{ip.network_prefix}") for ip in every]
+    return []
 
 
 def _of_name() -> list[str]:
