@@ -93,7 +93,7 @@ def answers(app: Flask, house: Elbowroom, plan_id: str, rights: str) -> dict[str
             address += "?once"
         for query in ("", "?sheet=quantities"):
             with client.open(address + query, method=method, base_url=HOME, data=b"{}") as reply:
-                words = re.sub(r' (d|points|transform)="[^"]*"', "", reply.text)
+                words = re.sub(r' (d|points|transform)="[^"]*"', "", reply.get_data(as_text=True))
                 told[f"{method} {path}{query}"] = f"{reply.headers}\n{words}"
     return told
 
@@ -142,7 +142,10 @@ def test_a_file_that_cannot_be_read_is_no_word_about_where_it_lies(
     for endpoint, method, path in asks(guests, plan_id, 1):
         address = inside + ("/" if endpoint == "guests.page" else path)
         with client.open(address, method=method, base_url=HOME, data=b"{}") as reply:
-            assert str(tmp_path) not in reply.text, (endpoint, method)
-            assert "sqlite" not in reply.text.lower(), (endpoint, method)
-            failed += reply.status_code == 503 and "cannot be read or kept just now" in reply.text
+            assert str(tmp_path) not in reply.get_data(as_text=True), (endpoint, method)
+            assert "sqlite" not in reply.get_data(as_text=True).lower(), (endpoint, method)
+            failed += (
+                reply.status_code == 503
+                and "cannot be read or kept just now" in reply.get_data(as_text=True)
+            )
     assert failed
