@@ -12,18 +12,20 @@ from app.scene.build import Scene
 _LETTERS_ACROSS = 34.0
 
 
-def desk_figure(scene: Scene) -> str:
+def desk_figure(scene: Scene, tidy: bool = True) -> str:
     """Return the desk's figure: user units are mm of the room, inks are classes, no colours.
 
     The layers and what they carry are those that the desk's style sheet and scripts know:
-    layer-floor, -walls, -mats, -low, -doors, -dims, -spaces, -kit.
+    layer-floor, -walls, -mats, -low, -doors, -dims, -spaces, -kit. Finding the best place for each
+    name takes about as long as all the rest: without `tidy` names and notes stand where they would
+    if nothing else were drawn.
     """
     room = scene.room
     x0, y0, x1, y1 = room.outline.bounds
     # on a desk a figure is as large as the window lets it, so lettering follows the room's size
     medium = Medium(max(x1 - x0, y1 - y0, 2400.0) / _LETTERS_ACROSS, scene.plan.units, False)
     figure = room_figure(room, medium)
-    crowd = crowd_of(scene, medium)
+    crowd = crowd_of(scene, medium) if tidy else None
     names = station_names(scene, crowd, medium)
     notes = letter(notes_of(room, medium), crowd, medium)
     order = drawing_order(scene)

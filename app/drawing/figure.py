@@ -74,12 +74,15 @@ def notes_of(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
     return (*door_notes(room, medium), *height_notes(room, medium))
 
 
-def letter(notes: tuple[Note, ...], crowd: Crowd, medium: Medium) -> tuple[Text, ...]:
-    """Set every note where it hides least."""
+def letter(notes: tuple[Note, ...], crowd: Crowd | None, medium: Medium) -> tuple[Text, ...]:
+    """Set every note where it hides least; without a crowd, where it costs least to stand."""
     em = medium.em_mm * 0.85
     placed = []
     for note in notes:
         if note.spots:
-            x, y = crowd.place(width_of(note.words, em), em * 1.3, note.spots)
+            if crowd is None:
+                x, y = min(note.spots, key=lambda spot: spot.cost).at
+            else:
+                x, y = crowd.place(width_of(note.words, em), em * 1.3, note.spots)
             placed.append(Text((x, y + em * 0.36), note.words, note.ink))
     return tuple(placed)

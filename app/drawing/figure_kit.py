@@ -153,10 +153,11 @@ def strokes_of(scene: Scene) -> Iterator[BaseGeometry]:
             yield placed.footprint.boundary
 
 
-def station_names(scene: Scene, crowd: Crowd, medium: Medium) -> dict[str, Group]:
+def station_names(scene: Scene, crowd: Crowd | None, medium: Medium) -> dict[str, Group]:
     """Letter each station once, upright, where it hides least; by the id of its carrier.
 
-    The group is in the carrier's own frame, so that it goes where the carrier goes.
+    The group is in the carrier's own frame, so that it goes where the carrier goes. Without a
+    crowd each name stands before its station, whatever it hides there.
     """
     members: dict[str, list[Placed]] = {}
     for placed in scene.order:

@@ -79,6 +79,11 @@ class Findings:
         """The desk's drawing as SVG markup."""
         return desk_figure(self.scene)
 
+    @cached_property
+    def rough(self) -> str:
+        """The same with names where they can be put at once."""
+        return desk_figure(self.scene, tidy=False)
+
     @property
     def _failed(self) -> bool:
         return NOT_JUDGED in self.every_snag
@@ -111,6 +116,12 @@ class Judged:
     def drawing(self) -> str:
         """The desk's drawing as SVG markup."""
         return self.findings.drawing
+
+    @property
+    def drawing_at_once(self) -> tuple[str, bool]:
+        """The drawing that can be had the soonest, and whether its names are in their places."""
+        tidy = "drawing" in vars(self.findings)
+        return (self.findings.drawing if tidy else self.findings.rough), tidy
 
     @cached_property
     def verdict(self) -> dict[str, Any]:

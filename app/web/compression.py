@@ -8,6 +8,8 @@ from functools import lru_cache
 from flask import Flask, Response, request
 
 PACKED_TYPES = frozenset({"text/javascript", "text/css"})
+PACKED_PAGES = frozenset({"pages.shelf"})
+"""What does not change while the program runs, and so is packed once."""
 KEPT = 256
 
 
@@ -17,7 +19,8 @@ def packing(app: Flask) -> None:
 
 
 def _pack(response: Response) -> Response:
-    if response.mimetype not in PACKED_TYPES or response.status_code != 200:
+    packs = response.mimetype in PACKED_TYPES or request.endpoint in PACKED_PAGES
+    if not packs or response.status_code != 200:
         return response
     response.vary.add("Accept-Encoding")
     if not request.accept_encodings["gzip"] or "Content-Encoding" in response.headers:

@@ -18,6 +18,7 @@ import { Shelf } from './panels/shelf.js';
 import { Slip } from './panels/slip.js';
 import { Store } from './state/store.js';
 import { fillBelow } from './snag_detail.js';
+import { fetchStock, unfolded } from './stock.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
 import { Flags } from './view/flags.js';
@@ -26,13 +27,12 @@ import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {Desk, Drawn, PageData, Place, RowActions, State} from './types.js' */
+/** @import {Desk, Drawn, Place, RowActions, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
 
-const page = /** @type {PageData} */ (JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? ''));
-const { library } = page;
+const page = unfolded(JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? ''));
 const store = new Store({
 	revision: page.revision,
 	plan: page.plan,
@@ -61,6 +61,8 @@ const box = (drawing.getAttribute('viewBox') ?? '0 0 5000 5000').split(/[\s,]+/)
 const [x = 0, y = 0, width = 5000, height = 5000] = box;
 
 const tell = messages(need(stage, '.message', HTMLElement));
+const stock = await fetchStock(page.plan.units, tell);
+const library = { ...stock.rows, ...page.library };
 const figure = new Figure(drawing, library);
 const viewport = new Viewport(stage, [drawing, overlay], {
 	x0: x,
@@ -73,12 +75,17 @@ const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => [
 	...hand.lettered,
 	...desk.figures.boxes(),
 ]);
-const sync = new Sync(new PlanApi(page.id), store, (markup) => {
-	const inStage = stage.contains(document.activeElement);
-	figure.replace(markup, store.state);
-	// What had the focus may be gone from the drawing; keys then still count on the sheet.
-	if (inStage && !stage.contains(document.activeElement)) stage.focus({ preventScroll: true });
-});
+const sync = new Sync(
+	new PlanApi(page.id),
+	store,
+	(markup) => {
+		const inStage = stage.contains(document.activeElement);
+		figure.replace(markup, store.state);
+		// What had the focus may be gone from the drawing; keys then still count on the sheet.
+		if (inStage && !stage.contains(document.activeElement)) stage.focus({ preventScroll: true });
+	},
+	page.tidy,
+);
 scaleBar(need(stage, '.scale-bar', HTMLElement), viewport, page.plan.units);
 
 /** @type {Desk} */
@@ -214,6 +221,7 @@ async function tryWalls() {
 	});
 }
 
+need(shelfRoot, '.none-found', HTMLElement).before(...stock.groups);
 new Shelf(shelfRoot, SHELF_PX_PER_M, page.plan.units, (type) => {
 	drawer.close();
 	void actionOf('place')(type);

@@ -49,14 +49,15 @@ export class Sync {
 	/**
 	 * @param {PlanApi} api @param {Store} store
 	 * @param {(drawing: string) => void} onDrawing shows a drawing, its pieces where the plan has them
+	 * @param {boolean} tidy whether the names of the drawing that the page came with are in their places
 	 */
-	constructor(api, store, onDrawing) {
+	constructor(api, store, onDrawing, tidy) {
 		this.api = api;
 		this.store = store;
 		this.onDrawing = onDrawing;
 		this.#committed = { verdict: store.state.verdict, revision: store.state.revision };
 		this.#looks.here = store.state.revision;
-		this.#looks.keep(store.state.revision, { ...store.state, drawing: '', tidy: true });
+		this.#looks.keep(store.state.revision, { ...store.state, drawing: '', tidy });
 		this.rest = new Rest(api, store, {
 			busy: () => this.#queued > 0 || this.holding.size > 0,
 			draw: (drawing) => {
@@ -67,6 +68,7 @@ export class Sync {
 			knows: (revision) => this.#looks.at(revision) !== undefined,
 			learn: (revision, answer) => this.#looks.keep(revision, lookOf(answer, '')),
 		});
+		this.rest.untidy = !tidy;
 		this.outbox = new Outbox(api);
 		this.#trying = new Trying(api, (verdict) => store.set({ verdict, trying: true }));
 		if (this.outbox.count) queueMicrotask(() => this.awake());

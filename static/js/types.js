@@ -115,7 +115,13 @@
  * @property {string} [drawing]  left out where it was not asked for
  *
  * @typedef {Omit<Answer, 'drawing'> & {library: Record<string, KitRow>,
- *   movements: Record<string, string>, generic_type: string|null, sketch: boolean}} PageData
+ *   movements: Record<string, string>, generic_type: string|null, sketch: boolean,
+ *   tidy: boolean}} PageData
+ *
+ * Rows of the same fields, the names of those written once; page data with its lists as tables.
+ * @typedef {{fields: string[], rows: unknown[][]}} Table
+ * @typedef {Omit<PageData, 'plan'|'verdict'> & {plan: Omit<Plan, 'pieces'> & {pieces: Table},
+ *   verdict: Omit<Verdict, 'snags'> & {snags: Table, sources: Record<string, Source>}}} ShortData
  *
  * @typedef {object} State
  * @property {number} revision

@@ -34,10 +34,11 @@ api = Blueprint("api", __name__, url_prefix="/api")
 
 def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
     """Return a plan as it stands, with its verdict, as JSON data."""
-    return _judged_json(house().judged(plan_id), drawing)
+    return judged_json(house().judged(plan_id), drawing)
 
 
-def _judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
+def judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
+    """Return a revision with its verdict as JSON data."""
     state = seen.state
     told = {
         "ok": True,
@@ -299,7 +300,7 @@ def look(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/revisions/<int:number>")
 def at_revision(plan_id: str, number: int) -> Response:
     """Return a plan as it was at a revision that is kept, judged and drawn."""
-    return jsonify(_judged_json(house().judged_at(plan_id, number), drawing=True))
+    return jsonify(judged_json(house().judged_at(plan_id, number), drawing=True))
 
 
 @api.get("/plans/<plan_id>/drawing")

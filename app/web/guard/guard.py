@@ -42,6 +42,8 @@ HEADERS = {
 }
 OWN_STYLES = "elbowroom_own_styles"
 NAMES = "ELBOWROOM_NAMES"
+OF_THE_PROGRAM = frozenset({"static", "pages.shelf"})
+"""What browsers may keep, asking each time whether it is still so: it says nothing of a plan."""
 TRUSTED_ONLY = "Cross-Origin-Opener-Policy"
 """A header that browsers heed, and do not complain of, on this machine or over TLS only."""
 
@@ -122,6 +124,6 @@ def _finish(response: Response) -> Response:
     for name, value in HEADERS.items():
         if name != TRUSTED_ONLY or current_app.config[NAMES] == OWN_NAMES:
             response.headers[name] = value
-    if request.endpoint != "static":
+    if request.endpoint not in OF_THE_PROGRAM:
         response.headers["Cache-Control"] = "no-store"
     return response

@@ -65,6 +65,7 @@ RIGHTS: dict[str, Rights] = {
     "remarks.vote": "comment",
     "guest_options.vote": "comment",
     "pages.desk": "edit",
+    "pages.shelf": "edit",
     "pages.people": "edit",
     "room_pages.room": "edit",
     "room_pages.change": "edit",

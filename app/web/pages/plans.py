@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 
@@ -13,19 +14,18 @@ from app.drawing.figure_kit import drawing_order, piece_group
 from app.drawing.medium import Medium
 from app.drawing.svg import part
 from app.drawing.symbol import symbol
-from app.errors import ElbowroomError, PlanError
+from app.errors import ElbowroomError, NotFoundError, PlanError
 from app.forms.new_room import plan_from_form
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
-from app.model.plan import Plan
 from app.scene.build import build_scene
-from app.units import format_short
+from app.units import Units, format_short
 from app.usecases.options import options_of, shelved
 from app.usecases.picture_files import import_file
 from app.usecases.plans import GENERIC_TYPE, Sample, samples
-from app.web.api.plans import plan_json
+from app.web.api.plans import judged_json
 from app.web.errors import status_of
 from app.web.guard.requester import link
 from app.web.house import house
@@ -118,12 +118,16 @@ def restore(plan_id: str) -> AnyResponse:
 @pages.get("/plan/<plan_id>")
 def desk(plan_id: str) -> str:
     """The desk: the plan as a drawing, the shelf, the list of snags."""
-    told = plan_json(plan_id)
-    drawing = told.pop("drawing")
-    plan = house().open(plan_id).plan
+    seen = house().judged(plan_id)
+    plan = seen.state.plan
+    drawing, tidy = seen.drawing_at_once
+    whole = judged_json(seen, drawing=False)
     data = {
-        **told,
-        "library": {key: _kit_row(kit) for key, kit in kits_of(plan).items()},
+        **whole,
+        "plan": {**whole["plan"], "pieces": _table(whole["plan"]["pieces"])},
+        "verdict": _short_verdict(whole["verdict"]),
+        "tidy": tidy,
+        "library": {row.id: _kit_row(kits_of(plan)[row.id]) for row in plan.own_kit},
         "movements": {key: movement.name for key, movement in movements().items()},
         "generic_type": GENERIC_TYPE,
         "sketch": plan.picture is None or house().store.pictures.holds(plan.picture.id),
@@ -133,11 +137,28 @@ def desk(plan_id: str) -> str:
         plan_id=plan_id,
         plan=plan,
         page_data=data,
-        shelf=_shelf(plan),
+        own_kit=[_on_shelf(row.id, kits_of(plan)[row.id], plan.units) for row in plan.own_kit],
+        own_group=OWN_GROUP,
         shelf_px_per_m=SHELF_PX_PER_M,
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
     )
+
+
+@pages.get("/shelf/<units>")
+def shelf(units: str) -> Response:
+    """The kit of the library as it lies on every shelf, and its rows for the scripts of a desk.
+
+    It hangs on the library and the units alone: a browser asks only whether it is still so.
+    """
+    if units not in ("metric", "feet"):
+        raise NotFoundError("There is no shelf in those units.")
+    stock = _stock(units == "feet")
+    response = Response(render_template("shelf.html", stock=stock, px_per_m=SHELF_PX_PER_M))
+    response.cache_control.no_cache = True
+    response.add_etag()
+    response.make_conditional(request)
+    return response
 
 
 @pages.get("/plan/<plan_id>/people")
@@ -195,25 +216,45 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
     }
 
 
-def _shelf(plan: Plan) -> list[dict[str, Any]]:
-    """Return the groups of the library, the plan's own kit first, each type ready to be shown."""
-    kits = kits_of(plan)
-    groups = [(OWN_GROUP, [row.id for row in plan.own_kit])]
-    groups += [
-        (group, [key for key, kit in kit_types().items() if kit.group == group]) for group in GROUPS
+@lru_cache(maxsize=2)
+def _stock(feet: bool) -> Markup:
+    """Return the groups of the library with their symbols, and the rows of the kit."""
+    units: Units = "feet" if feet else "metric"
+    kits = kit_types()
+    groups = [
+        {
+            "name": group,
+            "types": [
+                _on_shelf(key, kit, units) for key, kit in kits.items() if kit.group == group
+            ],
+        }
+        for group in GROUPS
     ]
-    return [
-        {"name": name, "types": [_on_shelf(key, kits[key], plan) for key in keys]}
-        for name, keys in groups
-    ]
+    rows = {key: _kit_row(kit) for key, kit in kits.items()}
+    return Markup(render_template("_stock.html", groups=groups, rows=rows))
 
 
-def _on_shelf(key: str, kit: KitType, plan: Plan) -> dict[str, Any]:
+def _on_shelf(key: str, kit: KitType, units: Units) -> dict[str, Any]:
     sizes = (kit.width_mm, kit.depth_mm, kit.height_mm)
     return {
         "key": key,
         "name": kit.name,
         "note": kit.note,
-        "sizes": " × ".join(format_short(size, plan.units) for size in sizes),
+        "sizes": " × ".join(format_short(size, units) for size in sizes),
         "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
     }
+
+
+def _short_verdict(verdict: dict[str, Any]) -> dict[str, Any]:
+    """Return a verdict as a table, each source of its figures named once."""
+    sources = {source["key"]: source for row in verdict["snags"] for source in row["sources"]}
+    snags = [
+        {**row, "sources": [source["key"] for source in row["sources"]]} for row in verdict["snags"]
+    ]
+    return {**verdict, "snags": _table(snags), "sources": sources}
+
+
+def _table(rows: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    """Return rows of the same fields with the names of those written once."""
+    fields = list(rows[0]) if rows else []
+    return {"fields": fields, "rows": [[row[field] for field in fields] for row in rows]}
