@@ -15,8 +15,6 @@ FIXED = ("scene.", "arrange.", "unit.")
 """How the program itself computes: what begins so is not the household's to decide."""
 REASON_LIMIT = 500
 FIGURES_LIMIT = 300
-FARTHEST = 100
-"""How many times larger or smaller than the published value a household's may be."""
 
 
 def may_be_set(key: str) -> bool:
@@ -85,14 +83,12 @@ def _value(plan: Plan, found: PublishedValue, typed: str, faults: list[Fault]) -
         faults.append(Fault("value", f"type one number, in {found.unit}"))
         return 0.0
     usual = found.value
-    if usual > 0:
-        fits = usual / FARTHEST <= value <= usual * FARTHEST
-    else:
-        fits = abs(value) <= max(FARTHEST, FARTHEST * abs(usual))
-    if fits:
+    low, high = found.bounds
+    if low <= value <= high:
         _in_order(plan, found, value, faults)
     else:
         said = f"{value:g} is too far from the published {usual:g} {found.unit}"
+        said += f"; it may be {low:g} to {high:g}"
         faults.append(Fault("value", said))
     return value
 

@@ -59,7 +59,8 @@ def box_limit_kg() -> float:
     """
     low, high = published("lift.box.low-cm"), published("lift.box.high-cm")
     out = published("lift.box.out-cm")
-    return recommended_kg(out, low, high - low, grip=published("lift.grip.fair-low"))
+    # a household may set the hands lower at the end than at the start: then it is set down
+    return recommended_kg(out, low, abs(high - low), grip=published("lift.grip.fair-low"))
 
 
 def people_for(mass_kg: float) -> tuple[int, bool]:

@@ -8,8 +8,8 @@ from app.errors import Fault, PlanError
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
-from app.model.plan import Plan
-from app.published.register import all_rows
+from app.model.plan import Override, Plan
+from app.published.register import all_rows, can_stand, row
 
 FAULT_LIMIT = 20
 OUT_OF_ROOM = "out"
@@ -20,6 +20,39 @@ def check_known(plan: Plan) -> None:
     found = [*_own(plan), *_kit(plan), *_situations(plan), *_wishes(plan), *_overrides(plan)]
     if found:
         raise PlanError(*found[:FAULT_LIMIT])
+
+
+def check_new_values(plan: Plan, before: Plan) -> None:
+    """Refuse a published value that a change sets to what its row cannot be. Raises PlanError.
+
+    What the plan held before is left alone: it is not used, and the plan must go on.
+    """
+    old = set(before.overrides)
+    faults = [
+        Fault(f"overrides[{index}].value", _bounds_say(override))
+        for index, override in enumerate(plan.overrides)
+        if override not in old and not _can_stand(override)
+    ]
+    if faults:
+        raise PlanError(*faults[:FAULT_LIMIT])
+
+
+def unused_values(plan: Plan) -> tuple[Override, ...]:
+    """Return the values that a plan sets outside what their rows can be: none of them is used."""
+    return tuple(override for override in plan.overrides if not _can_stand(override))
+
+
+def _can_stand(override: Override) -> bool:
+    try:
+        return can_stand(override.id, override.value)
+    except KeyError:
+        return False
+
+
+def _bounds_say(override: Override) -> str:
+    known = row(override.id)
+    low, high = known.bounds
+    return f"{override.value:g} cannot be: {override.id} may be {low:g} to {high:g} {known.unit}"
 
 
 def _own(plan: Plan) -> Iterator[Fault]:

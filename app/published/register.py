@@ -28,6 +28,10 @@ UNSOURCED: Mapping[str, str] = {
 }
 
 
+FARTHEST = 100
+"""How many times larger or smaller than the published value a household's may be."""
+
+
 class RegisterError(ValueError):
     """A data file of the register is wrong: the sentence names the file and the row."""
 
@@ -35,7 +39,8 @@ class RegisterError(ValueError):
 class PublishedValue(BaseModel):
     """One row: dotted lower-case key, finite value, its unit, what it applies to, where it stands.
 
-    ``year`` is ``None`` for an undated source; ``clause`` may be empty.
+    ``year`` is ``None`` for an undated source; ``clause`` may be empty. ``least`` and ``most`` are
+    what a household may set it to, where that is narrower than for any row.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -48,6 +53,20 @@ class PublishedValue(BaseModel):
     year: int | None = None
     clause: str = ""
     status: Status
+    least: float | None = Field(default=None, allow_inf_nan=False)
+    most: float | None = Field(default=None, allow_inf_nan=False)
+
+    @property
+    def bounds(self) -> tuple[float, float]:
+        """The least and the most that a household may set it to, in the row's own unit."""
+        far = max(FARTHEST, FARTHEST * abs(self.value))
+        # what is more than nothing stays so: it may be divided by
+        positive = (self.value / FARTHEST, self.value * FARTHEST)
+        low, high = positive if self.value > 0 else (-far, far)
+        return (
+            low if self.least is None else self.least,
+            high if self.most is None else self.most,
+        )
 
 
 _instead: ContextVar[Mapping[str, float]] = ContextVar("instead", default=MappingProxyType({}))
@@ -57,11 +76,10 @@ _instead: ContextVar[Mapping[str, float]] = ContextVar("instead", default=Mappin
 def overridden(values: Mapping[str, float]) -> Iterator[None]:
     """Use other values for some keys while the block runs, as a household may decide.
 
-    Only this thread sees them. Unknown key: ``KeyError``.
+    Only this thread sees them. A value outside the bounds of its row is passed over: an old plan
+    may hold one. Unknown key: ``KeyError``.
     """
-    for key in values:
-        row(key)
-    token = _instead.set(values)
+    token = _instead.set({key: value for key, value in values.items() if can_stand(key, value)})
     try:
         yield
     finally:
@@ -75,6 +93,12 @@ def published(key: str) -> float:
     """
     instead = _instead.get()
     return instead[key] if key in instead else row(key).value
+
+
+def can_stand(key: str, value: float) -> bool:
+    """Return whether a value may stand in the place of the row's own. Unknown key: ``KeyError``."""
+    low, high = row(key).bounds
+    return low <= value <= high
 
 
 def row(key: str) -> PublishedValue:

@@ -23,10 +23,11 @@ from app.store.sharing import Sharing
 
 OWNER = "owner"
 
-Check = Callable[[Plan], None]
+Check = Callable[[Plan, Plan | None], None]
+"""Looks at a plan that is to be kept, and the one that it was made of, None for a new one."""
 
 
-def _anything(plan: Plan) -> None:
+def _anything(plan: Plan, before: Plan | None) -> None:
     """Accept every plan."""
 
 
@@ -75,7 +76,7 @@ class Store:
 
         Raises what the check finds.
         """
-        self._check(plan)
+        self._check(plan, None)
         plan_id = secrets.token_hex(6)
         with self.database.writing() as db:
             history.begin(db, plan_id, plan, author, now())
@@ -131,7 +132,7 @@ class Store:
             carried = as_carried_out(command, at.plan, plan)
             if carried is None:
                 return at
-            self._check(plan)
+            self._check(plan, at.plan)
             if at.out_of_reach is not None:
                 top = history.end_undo_at(db, plan_id, top)
             top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())

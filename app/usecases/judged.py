@@ -16,7 +16,7 @@ from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.scene.build import Scene
 from app.store.entries import State
-from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said
+from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said, with_what_is_unused
 from app.usecases.verdict import Row, verdict_of
 
 Key = TypeVar("Key")
@@ -91,7 +91,8 @@ class Findings:
 
 def find(scene: Scene, pause: Callable[[], None] = _never, judge: Judge = run) -> Findings:
     """Judge a scene; one that cannot be judged has one stop, which says so."""
-    return Findings(scene, judged_or_said(scene, True, judge), pause, judge=judge)
+    snags = with_what_is_unused(scene, judged_or_said(scene, True, judge))
+    return Findings(scene, snags, pause, judge=judge)
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from app.checks.run import in_order, run
 from app.checks.snag import Snag
 from app.errors import EndingError, OutdatedError
+from app.library.known import unused_values
 from app.scene.build import Scene
 from app.store.entries import State
 
@@ -37,6 +38,22 @@ def judged_or_said(scene: Scene, full: bool = True, judge: Judge = run) -> tuple
         # whatever it is, the plan must open: else nobody could take back what brought it about
         logging.getLogger(__name__).exception("a plan could not be judged")
         return (NOT_JUDGED,)
+
+
+def with_what_is_unused(scene: Scene, snags: tuple[Snag, ...]) -> tuple[Snag, ...]:
+    """Return the snags of a plan, and a note where values that it sets are not used."""
+    unused = unused_values(scene.plan)
+    if not unused:
+        return snags
+    note = Snag(
+        code="values-unused",
+        severity="note",
+        template="Set otherwise to what they cannot be, and so not used: {}.",
+        values=(", ".join(f"{one.id} ({one.value:g})" for one in unused),),
+        names=("published values",),
+        unit=None,
+    )
+    return in_order((*snags, note))
 
 
 def with_what_is_lost(state: State, snags: tuple[Snag, ...]) -> tuple[Snag, ...]:

@@ -28,7 +28,7 @@ from app.drawing.plan_sheet import Sheet
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError
-from app.library.known import check_known
+from app.library.known import check_known, check_new_values
 from app.library.movements import movements
 from app.model.base import json_of
 from app.model.kit import Pose
@@ -330,9 +330,11 @@ class Elbowroom:
         """Draw the plan sheet of the newest revision; see `draw`."""
         return sheet_of(self.judged(plan_id), paper, scale, flags)
 
-    def _check(self, plan: Plan) -> None:
+    def _check(self, plan: Plan, before: Plan | None) -> None:
         """Refuse a plan before it is kept; what was built for that is soon asked for again."""
         check_known(plan)
+        if before is not None:
+            check_new_values(plan, before)
         self._built = (plan, build_scene(plan))
 
     def mend_all(self, plan_id: str) -> tuple[int, Mending]:

@@ -260,7 +260,7 @@ def test_a_bad_command_keeps_nothing(
 
 
 def test_what_the_check_refuses_is_not_kept(tmp_path: Path) -> None:
-    def no_bags(plan: Plan) -> None:
+    def no_bags(plan: Plan, before: Plan | None) -> None:
         if any(piece.label == "Bag" for piece in plan.pieces):
             raise CommandError("no bags here")
 
