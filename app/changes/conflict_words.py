@@ -11,8 +11,20 @@ from app.changes.telling import tell
 from app.model.plan import Plan
 from app.model.room import Room
 from app.model.room_walls import letter_at
-from app.units import format_length
+from app.units import format_length, format_money
 
+SPELLED_OUT = frozenset(
+    {"room", "fit_out", "money", "overrides", "own_kit", "situations", "way_in"}
+)
+"""What stands in these is told field by field: its phrases would else name the list alone."""
+LISTS = frozenset(
+    {
+        *("room", "fit_out", "money", "overrides", "own_kit", "situations", "way_in"),
+        *("openings", "low_things", "columns", "sockets", "circuits", "planes"),
+        *("floors", "paint", "strips", "mirrors", "projections", "prices", "entries"),
+    }
+)
+"""Steps of a path that hold things and are none themselves."""
 NO_LONGER = "{name} as it was"
 
 
@@ -35,6 +47,9 @@ def _phrases(
         if clash.path[:2] == ("room", "walls"):
             phrases += _walls(clash, value, error.base.room, plan)
             continue
+        if clash.path[0] in SPELLED_OUT and not isinstance(value, list):
+            phrases.append(_spelled_out(clash.path, value, names, plan))
+            continue
         change = Change(path=clash.path, before=clash.base, after=value)
         phrases += tell([change], names, plan.units, plan.currency) or (_plain(clash, names),)
     return tuple(dict.fromkeys(phrases))
@@ -43,6 +58,35 @@ def _phrases(
 def _plain(clash: Clash, names: Mapping[str, str]) -> str:
     thing = clash.path[1] if len(clash.path) > 1 else clash.path[0]
     return NO_LONGER.format(name=names.get(thing, thing.replace("-", " ")))
+
+
+def _spelled_out(path: tuple[str, ...], value: Any, names: Mapping[str, str], plan: Plan) -> str:
+    """Return what one place holds, such as "Window 1: width 900 mm" or "Window 1 taken away"."""
+    way = [step for step in path if step not in LISTS]
+    called = [names.get(step, step if "." in step else step.replace("-", " ")) for step in way]
+    field = way[-1]
+    if isinstance(value, dict):
+        phrase = f"{called[-1]} changed"
+    elif value is None and path[-2] in LISTS:
+        phrase = f"{called[-1]} taken away"
+    else:
+        words = field.removesuffix("_mm").removesuffix("_minor").replace("_", " ")
+        phrase = f"{words} {_value(field, value, plan)}"
+        if len(called) > 1:
+            phrase = f"{called[-2]}: {phrase}"
+    return phrase[:1].upper() + phrase[1:]
+
+
+def _value(field: str, value: Any, plan: Plan) -> str:
+    if value is None:
+        return "not given"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        if field.endswith("_mm"):
+            return format_length(value, plan.units)
+        return format_money(int(value), plan.currency) if field.endswith("minor") else f"{value:g}"
+    return f"“{value}”" if str(value).strip() else "not given"
 
 
 def _walls(clash: Clash, value: Any, before: Room, plan: Plan) -> list[str]:

@@ -7,6 +7,7 @@ what both changed alike is agreed; what both changed differently is a clash, one
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -23,7 +24,34 @@ from app.model.room_walls import fresh_id
 Path = tuple[str, ...]
 ONE_PLACE = frozenset({"pose"})
 """Fields that are taken as a whole: half of one position and half of another is neither."""
+COMPANY = ("trains_alone", "trains_with")
 IN_ORDER = frozenset({("room", "walls"), ("way_in",)})
+INVENTED: Mapping[Path, tuple[tuple[Path, str], ...]] = {
+    ("pieces",): ((("pieces",), "carried_by"),),
+    ("people",): ((("people",), "trains_with"),),
+    ("own_kit",): ((("pieces",), "type"),),
+    ("situations",): (),
+    ("room", "openings"): (),
+    ("room", "low_things"): (),
+    ("room", "columns"): (),
+    ("room", "sockets"): (),
+    ("room", "electricity", "circuits"): (
+        (("pieces",), "circuit"),
+        (("room", "sockets"), "circuit"),
+    ),
+    ("room", "ceiling", "planes"): (),
+    ("room", "floor", "planes"): (),
+    ("fit_out", "floors"): (),
+    ("fit_out", "paint"): (),
+    ("fit_out", "strips"): (),
+    ("fit_out", "mirrors"): (),
+    ("fit_out", "projections"): (),
+}
+"""Lists whose ids the program makes up, with the places that name them.
+
+Two sides that add to one at once may both take the next free id, so one of the two gets another.
+Lists whose ids mean something, such as keys of the register, are not among them.
+"""
 CORNERS = ("room", "walls", "corners")
 """The place that stands for where all corners of the room are."""
 
@@ -96,20 +124,29 @@ def _plan(data: dict[str, Any]) -> Plan:
 
 
 def _rename_doubles(base: dict[str, Any], now: dict[str, Any], mine: dict[str, Any]) -> None:
-    """Return a piece that both sides added under one id an id of its own."""
-    known = {piece["id"] for piece in base["pieces"]}
-    there = {piece["id"]: piece for piece in now["pieces"]}
-    taken = known | there.keys() | {piece["id"] for piece in mine["pieces"]}
-    renamed: dict[str, str] = {}
-    for piece in mine["pieces"]:
-        own_id = piece["id"]
-        if own_id not in known and own_id in there and there[own_id] != piece:
-            piece["id"] = renamed[own_id] = fresh_id(own_id, taken)
-            taken.add(piece["id"])
-    for piece in mine["pieces"]:
-        added = piece["id"] not in known
-        if added and piece["carried_by"] in renamed:
-            piece["carried_by"] = renamed[piece["carried_by"]]
+    """Give a thing that both sides added under one id an id of its own, in `mine`, in place."""
+    for path, references in INVENTED.items():
+        was, stands, meant = (_at(side, path) for side in (base, now, mine))
+        known = {_name(thing) for thing in was}
+        there = {_name(thing): thing for thing in stands}
+        taken = {str(name) for name in (*known, *there, *(_name(thing) for thing in meant))}
+        for thing in meant:
+            own_id = _name(thing)
+            if own_id is None or own_id in known or there.get(own_id, thing) == thing:
+                continue
+            thing["id"] = fresh_id(own_id.rstrip("0123456789").rstrip("-") or own_id, taken)
+            taken.add(thing["id"])
+            for holders, key in references:
+                for holder in _at(mine, holders):
+                    if holder[key] == own_id:
+                        holder[key] = thing["id"]
+
+
+def _at(data: dict[str, Any], path: Path) -> list[dict[str, Any]]:
+    found: Any = data
+    for step in path:
+        found = found[step]
+    return list(found)
 
 
 def _mended(data: dict[str, Any]) -> dict[str, Any]:
@@ -135,6 +172,8 @@ class _Merger:
             return self._clash(path, base, now, mine)
         if all(isinstance(side, dict) for side in (base, now, mine)):
             keys = dict.fromkeys((*now, *mine))
+            if len(path) == 2 and path[0] == "people":
+                now, mine = self._company(path, base, now, mine)
             return {
                 key: self.merge((*path, key), base.get(key), now.get(key), mine.get(key))
                 for key in keys
@@ -142,6 +181,17 @@ class _Merger:
         if all(_is_named(side) for side in (base, now, mine)):
             return self._lists(path, base, now, mine)
         return self._clash(path, base, now, mine)
+
+    def _company(
+        self, path: Path, base: dict[str, Any], now: dict[str, Any], mine: dict[str, Any]
+    ) -> tuple[dict[str, Any], dict[str, Any]]:
+        """Take alone, with somebody or with whom as one place: it is one choice in two fields."""
+        was, stands, meant = ([side[key] for key in COMPANY] for side in (base, now, mine))
+        if was in (stands, meant) or stands == meant:
+            return now, mine
+        self._clash((*path, COMPANY[1]), was[1], stands[1], meant[1])
+        company = dict(zip(COMPANY, meant if self.insist else stands, strict=True))
+        return {**now, **company}, {**mine, **company}
 
     def _lists(self, path: Path, base: list[Any], now: list[Any], mine: list[Any]) -> Any:
         was, stands, meant = ({str(_name(t)): t for t in side} for side in (base, now, mine))
@@ -189,5 +239,5 @@ def _is_named(side: Any) -> bool:
 def _name(thing: Any) -> str | None:
     if not isinstance(thing, dict):
         return None
-    name = thing.get("id") or thing.get("movement")
+    name = thing.get("id") or thing.get("movement") or thing.get("side")
     return str(name) if name else None

@@ -33,6 +33,7 @@ from app.model.room_overhead import (
     ceiling_planes,
     fall_plane,
     free_ids,
+    place_from,
     rectangle,
     span_mm,
     split_planes,
@@ -235,7 +236,8 @@ def _read_outline(room: Room, typed: Typed, drawn: Any) -> Any:
             f"the room reaches {typed.say(span_mm(room, wall))} from wall {letter(room, wall)}: "
             "this would lie outside",
         )
-    return rectangle(room, Place(wall, along, length, away, width))
+    place = Place(wall, along, length, away, width)
+    return drawn if drawn and place_from(room, drawn, wall) == place else rectangle(room, place)
 
 
 def _add_socket(plan: Plan, typed: Typed) -> Done:

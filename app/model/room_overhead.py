@@ -200,9 +200,12 @@ def rectangle(room: Room, place: Place) -> tuple[Point, ...]:
 
 
 def place_of(room: Room, outline: tuple[Point, ...]) -> Place | None:
-    """Tell a rectangle from the wall it lies along; None where it is no such rectangle."""
-    found = (place_from(room, outline, wall_id) for wall_id in walls_beside(room, outline))
-    return next((place for place in found if place is not None), None)
+    """Tell a rectangle from the wall it lies along; None where it is no such rectangle.
+
+    A place that begins before the wall or behind it cannot be typed, so another wall tells it.
+    """
+    places = (place_from(room, outline, wall_id) for wall_id in walls_beside(room, outline))
+    return next((one for one in places if one and one.along_mm >= 0 and one.away_mm >= 0), None)
 
 
 def walls_beside(room: Room, outline: tuple[Point, ...]) -> tuple[str, ...]:

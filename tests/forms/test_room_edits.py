@@ -18,7 +18,7 @@ from app.model.room_overhead import Place, ceiling_form, floor_fall, place_of, r
 from app.model.room_walls import letter_at
 from app.model.walk import HeightAt, Walk, WalkStep
 from app.units import parse_length_mm, written
-from tests.builders import column, low_thing, make_room
+from tests.builders import column, low_thing, make_plan, make_room
 
 # an L: 6 m along the back, 5 m deep on the left, the front right quarter cut out
 L_SHAPE = ((0, 0), (6000, 0), (6000, 3000), (2000, 3000), (2000, 5000), (0, 5000))
@@ -534,3 +534,19 @@ def test_slopes_are_told_in_the_units_of_the_plan() -> None:
     assert slope_words(96, "metric") == "96 mm in each metre"
     # 96 mm in a metre are 29.26 mm in a foot of 304.8 mm: 1.152 in, nearest 1/16 is 1 1/8
     assert slope_words(96, "feet") == '1 1/8" in each foot'
+
+
+def test_a_column_is_told_from_a_wall_that_it_can_be_typed_from() -> None:
+    room = make_room(5000, 4000)
+    plan = make_plan(room=room)
+    alcove = {"wall": room.walls[2].id, "recess_at": "1 m", "recess_width": "1 m",
+              "recess_depth": "0.3 m", "into": "out"}  # fmt: skip
+    command = edit(plan, "recess", alcove)
+    assert command is not None
+    shape = apply(plan, command).room
+    # beside the line of a side wall of the alcove, 3.4 m before that wall begins
+    outline = ((2900.0, 500.0), (3200.0, 500.0), (3200.0, 800.0), (2900.0, 800.0))
+    place = place_of(shape, outline)
+    assert place is not None
+    assert place.along_mm >= 0
+    assert place.away_mm >= 0

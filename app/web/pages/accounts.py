@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.changes.commands import Command
 from app.costs import ledger
 from app.drawing.desk import desk_figure
-from app.errors import CommandError, ElbowroomError, PlanError
+from app.errors import ElbowroomError
 from app.forms.fit_edits import edit_fit
 from app.forms.money_edits import edit_money
 from app.model.base import json_of
@@ -22,20 +22,24 @@ from app.scene.build import build_scene
 from app.store.entries import State
 from app.takeoff import quantities
 from app.usecases.accounts import Account, Accounts
-from app.usecases.history import plan_at
-from app.web.errors import status_of
+from app.usecases.carrying_out import HasId, Outcome
 from app.web.guard.requester import author
 from app.web.house import beside, house
 from app.web.pages.accounts_view import CHOICES, FitView, known_choice
 from app.web.pages.cost_view import COST_CHOICES, CostView
-from app.web.pages.room import STEPS, Refused
+from app.web.pages.typed_forms import Refused, take_form
 
 account_pages = Blueprint("account_pages", __name__)
 
-FIELD_LIMIT = 400
 TABLE_LIMIT = 4_000_000
-_NOT_FIELDS = frozenset({"edit", "of", "revision"})
-Editor = Callable[[Plan, str, dict[str, str]], Command | None]
+KINDS: Mapping[str, Callable[[Plan], tuple[HasId, ...]]] = {
+    "floor": lambda plan: plan.fit_out.floors,
+    "paint": lambda plan: plan.fit_out.paint,
+    "strip": lambda plan: plan.fit_out.strips,
+    "mirror": lambda plan: plan.fit_out.mirrors,
+    "projection": lambda plan: plan.fit_out.projections,
+}
+"""What can be chosen of the fit-out, by the word for it in the address."""
 
 
 def accounts() -> Accounts:
@@ -52,7 +56,12 @@ def show_quantities(plan_id: str) -> str:
 @account_pages.post("/plan/<plan_id>/quantities")
 def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
-    return _change(plan_id, edit_fit, "quantities", _quantities)
+    return take_form(
+        plan_id,
+        edit_fit,
+        lambda refused: _quantities(plan_id, request.form.get("of", ""), refused),
+        partial(_lead, "quantities"),
+    )
 
 
 @account_pages.get("/plan/<plan_id>/quantities.csv")
@@ -75,7 +84,12 @@ def show_cost(plan_id: str) -> str:
 @account_pages.post("/plan/<plan_id>/cost")
 def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
-    return _change(plan_id, edit_money, "cost", _cost)
+    return take_form(
+        plan_id,
+        edit_money,
+        lambda refused: _cost(plan_id, request.form.get("of", ""), refused),
+        partial(_lead, "cost"),
+    )
 
 
 @account_pages.get("/plan/<plan_id>/cost.csv")
@@ -108,48 +122,13 @@ def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
     return _cost(plan_id, "table", Refused("table", {}, told)), 400
 
 
-def _change(
-    plan_id: str, editor: Editor, page: str, show: Callable[[str, str, Refused], str]
-) -> AnyResponse | tuple[str, int]:
-    form = dict(list(request.form.to_dict().items())[:FIELD_LIMIT])
-    name, of = form.get("edit", ""), form.get("of", "")
-    try:
-        fresh = _do(plan_id, editor, name, form)
-    except PlanError as error:
-        faults = {f.field if f.field in form else "": f.sentence for f in error.faults}
-        return show(plan_id, of, Refused(name, form, faults)), 400
-    except CommandError as error:
-        return show(plan_id, of, Refused(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/{page}?of={fresh or of}", 303)
-
-
-def _do(plan_id: str, editor: Editor, name: str, form: dict[str, str]) -> str:
-    """Carry an edit or a step of the history out; give what is to be chosen then, if it changed.
-
-    The revision that the form showed comes with it: what others changed since stays changed.
-    """
-    if name in STEPS:
-        (house().undo if name == "undo" else house().redo)(plan_id, author())
-        return ""
-    shown = form.get("revision", "")
-    seen = int(shown) if re.fullmatch(r"\d{1,15}", shown) else None
-    before = house().open(plan_id).plan if seen is None else plan_at(house(), plan_id, seen)
-    asked = editor(before, name, {k: v for k, v in form.items() if k not in _NOT_FIELDS})
-    if asked is None:
-        return ""
-    after = house().do(plan_id, asked, author(), seen).plan
-    for kind, part in (
-        ("floors", "floor"),
-        ("paint", "paint"),
-        ("strips", "strip"),
-        ("mirrors", "mirror"),
-        ("projections", "projection"),
-    ):
-        was = {thing.id for thing in getattr(before.fit_out, kind)}
-        come = [thing.id for thing in getattr(after.fit_out, kind) if thing.id not in was]
+def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
+    """Return the page with what is chosen then: what has come into the fit-out, else as it was."""
+    for part, things in KINDS.items():
+        come = outcome.newcomer(things)
         if come:
-            return f"{part}:{come[0]}"
-    return ""
+            return f"{page}?of={part}:{come}"
+    return f"{page}?of={form.get('of', '')}"
 
 
 def _quantities(plan_id: str, of: str, kept: Refused) -> str:

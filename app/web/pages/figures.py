@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from functools import partial
 from typing import Any
+from urllib.parse import quote
 
-from flask import Blueprint, redirect, render_template, request
+from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.checks.narrowest import narrowest, stands_outside
@@ -13,17 +16,15 @@ from app.checks.routes import at_its_own_place
 from app.checks.snag import lower
 from app.checks.together import Together, together
 from app.checks.way_words import between
-from app.errors import CommandError, PlanError
 from app.forms.figure_edits import edit_figure, may_be_set
 from app.model.plan import Plan
 from app.published.register import PublishedValue, all_rows, overridden, published
 from app.scene.build import Scene
 from app.scene.routes import NO_WAY, routes
 from app.units import Units, format_short
-from app.web.errors import status_of
-from app.web.guard.requester import author
+from app.usecases.carrying_out import Outcome
 from app.web.house import house
-from app.web.pages.room import Refused
+from app.web.pages.typed_forms import Refused, take_form
 from app.wording import length_words
 
 figure_pages = Blueprint("figure_pages", __name__)
@@ -114,18 +115,12 @@ def figures(plan_id: str) -> str:
 @figure_pages.post("/plan/<plan_id>/figures")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Set a figure otherwise or take the published one again, or say what is wrong."""
-    form = request.form.to_dict()
-    name, key = form.get("edit", ""), form.get("key", "")
-    try:
-        command = edit_figure(house().open(plan_id).plan, name, form)
-        if command is not None:
-            house().do(plan_id, command, author())
-    except PlanError as error:
-        faults = {fault.field: fault.sentence for fault in error.faults}
-        return _figures(plan_id, Refused(name, form, faults)), 400
-    except CommandError as error:
-        return _figures(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/figures?of={key}#{key}", 303)
+    return take_form(plan_id, edit_figure, partial(_figures, plan_id), _lead)
+
+
+def _lead(form: Mapping[str, str], _: Outcome) -> str:
+    key = quote(form.get("key", ""))
+    return f"figures?of={key}#{key}"
 
 
 def _figures(plan_id: str, kept: Refused) -> str:
@@ -154,6 +149,7 @@ def _figures(plan_id: str, kept: Refused) -> str:
         rows=[_row(one, plan, behind) for one in shown],
         own=own,
         kept=kept,
+        revision=seen.state.revision,
     )
 
 

@@ -21,7 +21,7 @@ from app.usecases.plans import Entry
 from app.web.errors import status_of
 from app.web.guard.requester import author, shown_name
 from app.web.house import house
-from app.web.pages.room import Refused
+from app.web.pages.typed_forms import Refused
 from app.wording import area_words, phrase
 
 option_pages = Blueprint("option_pages", __name__)

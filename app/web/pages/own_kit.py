@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, redirect, render_template, request
+from collections.abc import Mapping
+from functools import partial
+from urllib.parse import quote
+
+from flask import Blueprint, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.symbol import symbol
-from app.errors import CommandError, PlanError
 from app.forms.own_kit_edits import KINDS, edit_own_kit, written_fields
 from app.library.kit import GROUPS, kit_types
 from app.library.own import SIDE_WORDS, kits_of
 from app.units import format_money, format_short
-from app.web.errors import status_of
-from app.web.guard.requester import author
+from app.usecases.carrying_out import STEPS, Outcome
 from app.web.house import house
-from app.web.pages.room import STEPS, Refused
+from app.web.pages.typed_forms import Refused, take_form
 
 kit_pages = Blueprint("kit_pages", __name__)
 
@@ -36,26 +38,14 @@ def show(plan_id: str) -> str:
 @kit_pages.post("/plan/<plan_id>/kit")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Copy, enter, change or remove a row, or show the form again with what is wrong in it."""
-    form = request.form.to_dict()
-    name = form.get("edit", "")
-    opened = form.get("row", "")
-    if name in STEPS:
-        (house().undo if name == "undo" else house().redo)(plan_id, author())
-        return redirect(f"{request.script_root}/plan/{plan_id}/kit", 303)
-    try:
-        before = house().open(plan_id).plan
-        command = edit_own_kit(before, name, form)
-        if command is not None:
-            after = house().do(plan_id, command, author()).plan
-            known = {row.id for row in before.own_kit}
-            come = [row.id for row in after.own_kit if row.id not in known]
-            opened = come[0] if come else opened
-    except PlanError as error:
-        faults = {fault.field: fault.sentence for fault in error.faults}
-        return _page(plan_id, Refused(name, form, faults)), 400
-    except CommandError as error:
-        return _page(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/kit?of={opened}#{opened}", 303)
+    return take_form(plan_id, edit_own_kit, partial(_page, plan_id), _lead)
+
+
+def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
+    if form.get("edit") in STEPS:
+        return "kit"
+    opened = outcome.newcomer(lambda plan: plan.own_kit) or form.get("row", "")
+    return f"kit?of={quote(opened)}#{quote(opened)}"
 
 
 def _page(plan_id: str, kept: Refused) -> str:

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 from urllib.parse import quote
 
-from flask import Blueprint, redirect, render_template, request
+from flask import Blueprint, render_template
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.errors import CommandError, PlanError
 from app.forms.people_edits import ALONE, SOMEBODY, edit_people
 from app.library.movements import movements
 from app.model.people import Person, still_true
 from app.model.plan import Plan
 from app.units import format_short, written
+from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.history import names_of
-from app.web.errors import status_of
-from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import STEPS, Refused
+from app.web.pages.typed_forms import Refused, take_form
 
 people_pages = Blueprint("people_pages", __name__)
 
@@ -31,24 +30,13 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 
     What is kept leads on to the card of the person. `undo` and `redo` are edits as well.
     """
-    form = request.form.to_dict()
-    name, card = form.get("edit", ""), form.get("person", "")
-    if name in STEPS:
-        (house().undo if name == "undo" else house().redo)(plan_id, author())
-        return redirect(f"{request.script_root}/plan/{plan_id}/people", 303)
-    try:
-        before = house().open(plan_id).plan
-        command = edit_people(before, name, form)
-        if command is not None:
-            house().do(plan_id, command, author())
-            card = command.changes[0].path[1] if name == "add" else card
-    except PlanError as error:
-        faults = {fault.field: fault.sentence for fault in error.faults}
-        return people_page(plan_id, Refused(name, form, faults)), 400
-    except CommandError as error:
-        return people_page(plan_id, Refused(name, form, {"": error.sentence})), status_of(error)
-    at = "" if name == "remove" else f"#person-{quote(card)}"
-    return redirect(f"{request.script_root}/plan/{plan_id}/people{at}", 303)
+    return take_form(plan_id, edit_people, partial(people_page, plan_id), _lead)
+
+
+def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
+    card = outcome.newcomer(lambda plan: plan.people) or form.get("person", "")
+    there = card in {person.id for person in outcome.after.people}
+    return f"people#person-{quote(card)}" if there and form.get("edit") not in STEPS else "people"
 
 
 def people_page(plan_id: str, kept: Refused = NOTHING) -> str:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
 from typing import Any
 
-from flask import Blueprint, Response, jsonify, redirect, render_template, request
+from flask import Blueprint, Response, jsonify, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.desk import desk_figure
-from app.errors import CommandError, PlanError
 from app.forms.room_edits import edit
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -19,50 +18,43 @@ from app.model.room_parts import parts_of
 from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.store.entries import State
-from app.usecases.history import plan_at
+from app.usecases.carrying_out import FIELD_LIMIT, Asked, HasId, Outcome, carry_out
 from app.web.api.body import BodyError, json_body, seen_of
-from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.room_view import RoomView, known_part
 from app.web.pages.room_words import WORDS
+from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 
 room_pages = Blueprint("room_pages", __name__)
 
-STEPS = ("undo", "redo")
-FIELD_LIMIT = 400
+KINDS: Mapping[str, Callable[[Plan], tuple[HasId, ...]]] = {
+    "opening": lambda plan: plan.room.openings,
+    "low": lambda plan: plan.room.low_things,
+    "column": lambda plan: plan.room.columns,
+    "socket": lambda plan: plan.room.sockets,
+    "over": lambda plan: parts_of(plan.room, "ceiling"),
+    "step": lambda plan: parts_of(plan.room, "floor"),
+}
+"""What can come into the room, by the word for it in the address."""
 _REVISION = re.compile(r"[0-9]{1,12}")
-_NOT_FIELDS = frozenset({"edit", "of"})
-
-
-@dataclass(frozen=True, slots=True)
-class Refused:
-    """A form that could not be kept: which one, what was typed, what is wrong with it."""
-
-    edit: str = ""
-    typed: dict[str, str] = field(default_factory=dict)
-    faults: dict[str, str] = field(default_factory=dict)
 
 
 @room_pages.get("/plan/<plan_id>/room")
 def room(plan_id: str) -> str:
     """The page of the room; `of` says what is chosen."""
-    return _page(plan_id, request.args.get("of", ""), Refused())
+    return page_of(plan_id, request.args.get("of", ""), Refused())
 
 
 @room_pages.post("/plan/<plan_id>/room")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
-    form = request.form.to_dict()
-    name, of = form.get("edit", ""), form.get("of", "")
-    try:
-        of = _do(plan_id, name, of, {k: v for k, v in form.items() if k not in _NOT_FIELDS})
-    except PlanError as error:
-        faults = {fault.field: fault.sentence for fault in error.faults}
-        return _page(plan_id, of, Refused(name, form, faults)), 400
-    except CommandError as error:
-        return _page(plan_id, of, Refused(name, form, {"": error.sentence})), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/room?of={of}", 303)
+    return take_form(
+        plan_id,
+        edit,
+        lambda refused: page_of(plan_id, request.form.get("of", ""), refused),
+        lambda form, outcome: f"room?of={_chosen(form.get('of', ''), outcome)}",
+    )
 
 
 @room_pages.get("/api/plans/<plan_id>/room")
@@ -89,56 +81,23 @@ def command(plan_id: str) -> Response:
         raise BodyError("The field 'fields' must be an object of texts.")
     if not all(isinstance(value, str) for value in fields.values()):
         raise BodyError("The field 'fields' must be an object of texts.")
-    name, chosen = str(data.get("edit", "")), str(data.get("of", ""))
-    of = _do(plan_id, name, chosen, fields, seen_of(data))
-    return jsonify(_parts(plan_id, of))
+    fields = {name: text for name, text in fields.items() if name not in NOT_FIELDS}
+    asked = Asked(str(data.get("edit", "")), fields, seen_of(data))
+    outcome = carry_out(house(), plan_id, edit, asked, author())
+    return jsonify(_parts(plan_id, _chosen(str(data.get("of", "")), outcome)))
 
 
-def _do(plan_id: str, name: str, of: str, fields: dict[str, str], seen: int | None = None) -> str:
-    """Carry an edit or a step of the history out; give what is to be chosen then.
-
-    `seen` is the revision that the form showed: what others changed since stays changed.
-    """
-    if name in STEPS:
-        (house().undo if name == "undo" else house().redo)(plan_id, author())
-        return known_part(house().open(plan_id).plan, of)
-    before = house().open(plan_id).plan if seen is None else plan_at(house(), plan_id, seen)
-    asked = edit(before, name, fields)
-    if asked is None:
-        return known_part(before, of)
-    try:
-        after = house().do(plan_id, asked, author(), seen).plan
-    except PlanError as error:
-        # of the plan as it stands by now it is said in the words and units of the page
-        edit(house().open(plan_id).plan, name, fields)
-        # what the room as a whole refuses belongs to the form and not to one field of it
-        raise CommandError(error.faults[0].sentence if error.faults else error.sentence) from None
-    return _fresh(before, after) or known_part(after, of)
-
-
-def _fresh(before: Plan, after: Plan) -> str | None:
-    """Return the part of the page for a thing that has come into the room."""
-    for part, things, now in (
-        ("opening", before.room.openings, after.room.openings),
-        ("low", before.room.low_things, after.room.low_things),
-        ("column", before.room.columns, after.room.columns),
-        ("socket", before.room.sockets, after.room.sockets),
-        ("over", parts_of(before.room, "ceiling"), parts_of(after.room, "ceiling")),
-        ("step", parts_of(before.room, "floor"), parts_of(after.room, "floor")),
-    ):
-        was = {thing.id for thing in things}
-        come = [thing.id for thing in now if thing.id not in was]
+def _chosen(of: str, outcome: Outcome) -> str:
+    """Return what is chosen then: what has come into the room, else what was, if it is there."""
+    for part, things in KINDS.items():
+        come = outcome.newcomer(things)
         if come:
-            return f"{part}:{come[0]}"
-    return None
+            return f"{part}:{come}"
+    return known_part(outcome.after, of)
 
 
 def page_of(plan_id: str, of: str, kept: Refused) -> str:
     """Return the page of the room with what could not be kept."""
-    return _page(plan_id, of, kept)
-
-
-def _page(plan_id: str, of: str, kept: Refused) -> str:
     return render_template("room.html", **_context(plan_id, of, kept))
 
 

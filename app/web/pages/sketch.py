@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, jsonify, redirect, request
+from flask import Blueprint, Response, jsonify, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.changes.commands import Command
 from app.changes.difference import difference
 from app.errors import NotFoundError
 from app.forms.room_edits_sketch import laid
-from app.usecases.picture_reading import PictureError, read_picture
+from app.model.plan import Plan
+from app.usecases.carrying_out import Asked, Fields, carry_out
+from app.usecases.picture_reading import read_picture
 from app.web.api.plans import plan_json
-from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room import Refused, page_of
+from app.web.pages.room import page_of
+from app.web.pages.typed_forms import number_of, take_form
 
 sketch = Blueprint("sketch", __name__)
 
@@ -21,19 +24,21 @@ sketch = Blueprint("sketch", __name__)
 @sketch.post("/api/plans/<plan_id>/picture")
 def take(plan_id: str) -> Response:
     """Lay a picture under the drawing: the file `file` of a form, or the whole body."""
-    _lay(plan_id)
+    seen = number_of(request.form.get("revision", ""))
+    carry_out(house(), plan_id, _laid, Asked("lay-picture", {}, seen), author())
     return jsonify(plan_json(plan_id))
 
 
 @sketch.post("/plan/<plan_id>/picture")
 def choose(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Lay the picture of the form under the drawing and show it on the page of the room."""
-    try:
-        _lay(plan_id)
-    except PictureError as error:
-        kept = Refused("lay-picture", {}, {"": error.sentence})
-        return page_of(plan_id, "picture", kept), status_of(error)
-    return redirect(f"{request.script_root}/plan/{plan_id}/room?of=picture", 303)
+    return take_form(
+        plan_id,
+        _laid,
+        lambda refused: page_of(plan_id, "picture", refused),
+        lambda form, outcome: "room?of=picture",
+        {**request.form.to_dict(), "edit": "lay-picture"},
+    )
 
 
 @sketch.get("/api/plans/<plan_id>/picture/<picture_id>")
@@ -45,12 +50,12 @@ def picture(plan_id: str, picture_id: str) -> Response:
     return Response(house().store.pictures.read(picture_id), mimetype="image/jpeg")
 
 
-def _lay(plan_id: str) -> None:
-    plan = house().open(plan_id).plan
+def _laid(plan: Plan, _: str, __: Fields) -> Command | None:
+    """Make the command that lays the picture of the request under a plan. Raises PictureError."""
     upload = request.files.get("file")
+    if upload:
+        upload.seek(0)
     drawn = read_picture(upload.read() if upload else request.get_data())
     house().store.pictures.keep(drawn.id, drawn.data)
     after = laid(plan, drawn.id, drawn.width_px, drawn.height_px)
-    asked = difference(plan, after, "room", "a picture under the drawing")
-    if asked is not None:
-        house().do(plan_id, asked, author())
+    return difference(plan, after, "room", "a picture under the drawing")

@@ -10,9 +10,10 @@ from flask import Blueprint, Response, jsonify, redirect, render_template, reque
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.changes.commands import Command
 from app.changes.difference import difference
 from app.drawing.walk_figure import WalkDrawing, walk_figure
-from app.errors import ElbowroomError, Fault, PlanError
+from app.errors import Fault, PlanError
 from app.forms.walk_form import TypedWalk, field_name, fields_of, read_walk, rows_of
 from app.forms.walk_report import Report, report
 from app.model.plan import Plan
@@ -21,9 +22,10 @@ from app.model.walk_heights import place
 from app.model.walk_room import Outline, first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, so_far
 from app.units import Units, format_length
+from app.usecases.carrying_out import Fields
 from app.web.api.body import BodyError, json_body
-from app.web.errors import status_of
 from app.web.house import house
+from app.web.pages.typed_forms import Refused, take_form
 
 walk = Blueprint("walk", __name__)
 
@@ -86,21 +88,24 @@ def show(plan_id: str) -> str:
 def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
     """Show a walk again with another row or its outline, or put its outline into the plan."""
     form = request.form.to_dict()
-    if form.get("act") != "use":
+    if form.get("act") != "use" and "insist" not in form:
         return _again(plan_id, form)
-    plan = house().open(plan_id).plan
-    seen = _look(plan, form)
+    seen = _look(house().open(plan_id).plan, form)
     if seen.outline is None or seen.faults:
         return _page(plan_id, form, _not_back(seen)), 400
-    asked = difference(plan, seen.outline.plan, "room", "the outline as walked round")
-    if asked is not None:
-        try:
-            house().do(plan_id, asked)
-        except ElbowroomError as error:
-            faults = {"": error.sentence}
-            told = Seen(seen.drawing, seen.report, seen.outline, "", faults)
-            return _page(plan_id, form, told), status_of(error)
-    return redirect(f"/plan/{plan_id}/room", 303)
+
+    def show(refused: Refused) -> str:
+        faults = {"": " ".join(refused.faults.values())}
+        told = Seen(seen.drawing, seen.report, seen.outline, "", faults)
+        return _page(plan_id, refused.typed, told, refused)
+
+    return take_form(plan_id, _walked, show, lambda _, __: "room", form)
+
+
+def _walked(plan: Plan, _: str, fields: Fields) -> Command | None:
+    """Make the command that puts the outline of a walk into a plan. Raises PlanError."""
+    typed = read_walk(fields, plan.units)
+    return difference(plan, outlined(plan, typed.walk).plan, "room", "the outline as walked round")
 
 
 @walk.post("/api/walk")
@@ -251,14 +256,19 @@ def _context(seen: Seen) -> dict[str, Any]:
     return {"seen": seen, "drawing": Markup(seen.drawing)}
 
 
-def _page(plan_id: str | None, form: Mapping[str, str], seen: Seen) -> str:
-    plan = house().open(plan_id).plan if plan_id else None
+def _page(
+    plan_id: str | None, form: Mapping[str, str], seen: Seen, kept: Refused | None = None
+) -> str:
+    state = house().open(plan_id) if plan_id else None
+    plan = state.plan if state else None
     walls = max(rows_of(form, "length"), _FRESH_ROWS["length"])
     return render_template(
         "walk.html",
         plan_id=plan_id,
         plan=plan,
         form=form,
+        state=state,
+        kept=kept or Refused(typed=form),
         errors=seen.faults,
         units=_units(plan, form),
         letters=[letter_at(i) for i in range(walls)],
