@@ -544,8 +544,8 @@ def test_a_column_is_told_from_a_wall_that_it_can_be_typed_from() -> None:
     command = edit(plan, "recess", alcove)
     assert command is not None
     shape = apply(plan, command).room
-    # beside the line of a side wall of the alcove, 3.4 m before that wall begins
-    outline = ((2900.0, 500.0), (3200.0, 500.0), (3200.0, 800.0), (2900.0, 800.0))
+    # beside the line of a side wall of the alcove, 3.5 m before that wall begins
+    outline = ((3600.0, 500.0), (3900.0, 500.0), (3900.0, 800.0), (3600.0, 800.0))
     place = place_of(shape, outline)
     assert place is not None
     assert place.along_mm >= 0
