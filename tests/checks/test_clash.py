@@ -1,9 +1,13 @@
 """Solid against solid. Touching is not overlapping; the tolerance of 1 mm is the project's own."""
 
+import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import affinity
 
+from app.checks.clash import narrow_mm
 from app.model.kit import Piece
 from tests.builders import (
     column,
@@ -78,3 +82,29 @@ def test_a_column_clashes_and_is_named() -> None:
     assert (snag.severity, snag.measured, snag.pieces) == ("stop", -100, ("box",))
     assert "column" in snag.sentence
     assert found(make_plan(box(2150), room=room), "clash") == []
+
+
+def test_the_least_width_of_any_shape() -> None:
+    # by hand: a triangle of 3, 4 and 5 is 12/5 wide over its longest side; a rectangle 2 x 7,
+    # turned by 30 degrees, 2; a line and a point have none
+    triangle = shapely.Polygon([(0, 0), (3, 0), (0, 4)])
+    flat = affinity.rotate(shapely.box(0, 0, 7, 2), 30)
+    line, point = shapely.LineString([(0, 0), (5, 5)]), shapely.Point(1, 1)
+    shapes = np.array([triangle, flat, line, point, triangle], dtype=object)
+    assert narrow_mm(shapes) == pytest.approx([2.4, 2, 0, 0, 2.4])
+
+
+def test_a_clash_at_a_corner_is_as_deep_as_its_narrow_side() -> None:
+    # boxes of 500 x 600 that overlap by 40 and 90 (by hand)
+    (snag,) = found(make_plan(box(1000, 2500), box(1460, 3010, "other")), "clash")
+    assert snag.measured == -40
+    assert snag.where is not None
+    assert snag.where == pytest.approx((1230, 2755))
+
+
+def test_a_piece_in_two_others_is_said_of_each() -> None:
+    snags = found(make_plan(box(1000), box(1450, piece_id="b"), box(1900, piece_id="c")), "clash")
+    assert [(snag.pieces, snag.measured) for snag in snags] == [
+        (("b", "box"), -50),
+        (("b", "c"), -50),
+    ]

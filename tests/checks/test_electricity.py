@@ -162,3 +162,18 @@ def test_a_moved_scene_says_what_a_new_one_says() -> None:
     pose = Pose(x_mm=2000, y_mm=1700)
     fresh = build_scene(make_plan(powered(RUNNER, pose=pose), HEATER, FREEZER, room=room()))
     assert tuple(electricity(scene.moved({"running-machine": pose}))) == tuple(electricity(fresh))
+
+
+def test_of_two_on_a_circuit_one_that_is_only_guessed_makes_it_a_care() -> None:
+    # 3000 W at 230 V are 13.04 A on a circuit of 10 A, whichever way it is known
+    circuits = (Circuit(id="c", label="sockets", amps=10), Circuit(id="d", amps=10))
+    sockets = (Socket(id="s", wall="back", offset_mm=4000, circuit="c"),)
+    said = powered(HEATER, power_w=1500, circuit="c")
+    guessed = powered(place("heater", 4200, 600, piece_id="other"), power_w=1500)
+    both = judged(
+        make_plan(said, powered(guessed, circuit="c"), room=room(sockets, circuits=circuits))
+    )
+    assert both["power-circuit-c"].severity == "stop"
+    one = judged(make_plan(said, guessed, room=room(sockets, circuits=circuits)))
+    assert one["power-circuit-c"].severity == "care"
+    assert "of the nearest sockets" in one["power-circuit-c"].sentence

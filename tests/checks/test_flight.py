@@ -82,3 +82,39 @@ def test_a_door_counts_where_it_is_said_to_have_glass() -> None:
         (snag,) = found(clear, "flight")
         assert (snag.severity, snag.measured) == ("care", 2990)
         assert f"the {name} is 2990 mm off" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("sill", "height", "count"),
+    # a hung bag hangs in the room from somewhere over the floor to its top: glass wholly above
+    # the room's height or only at the floor is not struck
+    [(900, 900, 1), (2450, 100, 0), (0, 20, 0)],
+)
+def test_only_glass_at_the_height_of_the_bag_is_behind_it(
+    sill: float, height: float, count: int
+) -> None:
+    window = WINDOW.model_copy(update={"sill_mm": sill, "height_mm": height})
+    room = make_room(5000, 6000, openings=(window,))
+    hung = place("standing-bag" if sill > 2000 else "hung-bag", 2500, 900)
+    assert len(found(make_plan(hung, room=room), "flight")) == count
+
+
+def test_glass_beside_the_lane_of_a_bag_is_not_behind_it() -> None:
+    # the window ends at 3000; a bag of less than 500 wide at 3400 strikes the wall beside it
+    assert found(make_plan(place("hung-bag", 3400, 1000), room=ROOM), "flight") == []
+    assert len(found(make_plan(place("hung-bag", 2900, 1000), room=ROOM), "flight")) == 1
+
+
+def test_the_nearest_of_what_breaks_is_measured_and_all_are_named() -> None:
+    plan = make_plan(
+        place("swing-space", 2500, 2800),
+        place("mirror", 2200, 1000, piece_id="near"),
+        room=ROOM,
+    )
+    (snag,) = found(plan, "flight")
+    assert "window" in snag.sentence
+    assert "mirror" in snag.sentence
+    assert snag.pieces == ("swing-space", "near")
+    assert snag.measured is not None
+    # nearer than the window's 2800
+    assert 1500 < snag.measured < 1900

@@ -9,10 +9,10 @@ from app.checks.snag import Snag
 from app.library.parcels import parcels
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
-from app.model.room import Opening
+from app.model.room import Opening, Plane
 from app.model.surroundings import Passage
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_plan, make_room, place, rectangle
 
 DOOR = Opening(id="door", wall="front", kind="hinged", offset_mm=500, width_mm=800, height_mm=2000)
 GARAGE = Opening(
@@ -136,3 +136,27 @@ def test_a_moved_scene_says_what_a_new_one_says() -> None:
     moved = Piece.model_validate(RUNNER.model_dump() | {"pose": pose})
     fresh = build_scene(plan_of(moved, way=(way("door", 440),)))
     assert tuple(getting_in(scene.moved({"running-machine": pose}))) == tuple(getting_in(fresh))
+
+
+def test_what_will_not_stand_up_says_how_high_would_go() -> None:
+    # 2150 high, its lesser side 600: it sweeps 2232; under 2220 sqrt(2220^2 - 600^2) = 2137 go
+    told = judged(plan_of(place("cable-column"), height=2220))["will-not-stand-up"]
+    assert (told.measured, told.required) == (2220, 2232)
+    assert told.working == (("its height", 2150), ("its depth or width", 600))
+    assert "Up to 2137 high would go" in told.sentence
+
+
+def test_it_is_stood_up_where_the_room_is_highest() -> None:
+    # under a slope from 2000 to 2600 over 5 m the highest square of 600 at the right wall lies
+    # at 2000 + 4400 x 0.12 = 2528 on its low side; that is enough for 2232
+    slope = Plane(id="roof", height_mm=2000, rise_x=120)
+    room = make_room(openings=[GARAGE], planes=(slope,))
+    assert "will-not-stand-up" not in judged(make_plan(place("cable-column"), room=room))
+    # a high strip of 600 deep and 500 wide is no room for a square of 600: the rest is 2200
+    planes = (
+        Plane(id="low", height_mm=2200),
+        Plane(id="high", height_mm=2500, outline=rectangle(0, 0, 500, 600)),
+    )
+    narrow = make_room(openings=[GARAGE], planes=planes)
+    told = judged(make_plan(place("cable-column", 2500, 2500), room=narrow))
+    assert told["will-not-stand-up"].measured == 2200

@@ -120,3 +120,17 @@ def test_under_a_slope_the_lowest_place_over_the_piece_counts(turn: float) -> No
 
     assert found(at(2154), "too-tall") == []
     assert severities(at(2156), "too-tall") == ["stop"]
+
+
+def test_after_a_bar_that_hits_nothing_the_next_piece_is_still_looked_at() -> None:
+    # a bar is judged with its station; the rack of 2450 under 2400 stands after it in the plan
+    bar, rack = place("bar-20", 1000, 4000), place("mid-rack", 2500, 2000, height=2450)
+    plan = make_plan(bar, rack, room=make_room(height=2400))
+    assert severities(plan, "too-tall") == ["stop"]
+    both = make_plan(
+        place("mid-rack", 1200, 2000, height=2450, piece_id="one"),
+        place("bar-20", 1200, 2000),
+        place("mid-rack", 3800, 2000, height=2450, piece_id="two"),
+        room=make_room(height=2400),
+    )
+    assert [snag.pieces for snag in found(both, "too-tall")] == [("one",), ("two",)]

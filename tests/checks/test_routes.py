@@ -171,6 +171,37 @@ def test_the_only_way_out_blocked_is_said_once() -> None:
     (snag,) = walking(plan)
     assert (snag.code, snag.severity) == ("way-out-blocked", "stop")
     assert snag.sentence.startswith("The door, the only way out, is blocked")
+    assert (snag.pieces, snag.where) == ((), None)
+    assert (snag.required, snag.need) == (450, 600)
+
+
+def test_the_widest_gap_of_a_blocked_way_out_is_said_with_what_makes_it() -> None:
+    # 560 deep before the door, its back 300 off the front wall
+    plan = make_plan(
+        place("shelving", 2450, 4420, width=2000, depth=560, piece_id="wardrobe"),
+        place("bike", 1500, 1000),
+        place("rower", 3500, 1000),
+        room=make_room(openings=[door()]),
+    )
+    (snag,) = walking(plan)
+    # its shelves, which close it between the posts, lie 10 inside
+    assert (snag.code, snag.measured) == ("way-out-blocked", 310)
+    assert "The widest gap is 310 mm, between " in snag.sentence
+    assert snag.pieces == ("wardrobe",)
+    assert snag.where is not None
+
+
+def test_several_ways_out_that_are_all_blocked_are_one_snag() -> None:
+    plan = make_plan(
+        place("shelving", 2450, 4700, width=2000, depth=560, piece_id="front"),
+        place("shelving", 2450, 300, width=2000, depth=560, piece_id="back"),
+        place("bike", 1500, 2500),
+        place("rower", 3500, 2500),
+        room=make_room(openings=[door(), door("back", 2000)]),
+    )
+    (snag,) = walking(plan)
+    assert (snag.code, snag.severity) == ("way-out-blocked", "stop")
+    assert snag.sentence.startswith("Every way out is blocked: no station can be reached from any")
 
 
 def test_one_of_two_doors_cut_off_is_a_care_and_a_garage_door_a_note() -> None:
@@ -181,6 +212,8 @@ def test_one_of_two_doors_cut_off_is_a_care_and_a_garage_door_a_note() -> None:
         plan = make_plan(block, *kit, room=make_room(openings=openings))
         (snag,) = walking(plan)
         assert (snag.code, snag.severity) == ("door-cut-off-front-door", severity)
+        assert snag.pieces == ()
+        assert "there is no way" in snag.sentence
 
 
 def test_a_window_and_a_door_that_is_no_way_out_do_not_count() -> None:

@@ -9,7 +9,16 @@ import pytest
 
 from app.model.plan import Plan
 from app.model.room import Opening
-from tests.builders import found, make_plan, make_room, place
+from tests.builders import (
+    column,
+    found,
+    low_thing,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
 
 DOOR = Opening(id="d", wall="front", kind="hinged", offset_mm=0, width_mm=800, height_mm=2000)
 
@@ -74,3 +83,43 @@ def test_a_small_escape_window_is_told_where_it_is_the_only_way(
     assert [snag.severity for snag in snags] == ([] if said is None else ["note"])
     assert said is None or said in snags[0].sentence
     assert found(plan(**fields), "window-escape") == []
+
+
+@pytest.mark.parametrize("turn", [30, 90, 137, 180, 270])
+def test_the_stretch_before_a_window_does_not_hang_on_how_the_room_lies(turn: float) -> None:
+    # a shelf at the wall as above, one that stands 450 off and leaves all free, one 400 off
+    near, far = plan(place("shelving", 2110, 225)), plan(place("shelving", 2500, 225 + 450))
+    (snag,) = found(turned_plan(near, turn), "window-blocked")
+    assert snag.measured == pytest.approx(440, abs=1)
+    assert found(turned_plan(far, turn), "window-blocked") == []
+    closer = plan(place("shelving", 2850, 225 + 400))
+    assert len(found(turned_plan(closer, turn), "window-blocked")) == 1
+
+
+def test_two_things_before_a_window_are_both_named() -> None:
+    # 2000 to 2400 and 2600 to 3000 are taken by two boxes of 500: 200 are left between them
+    two = plan(
+        place("jump-box", 2150, 300, piece_id="one", height=1200),
+        place("jump-box", 2850, 300, piece_id="two", height=1200),
+    )
+    (snag,) = found(two, "window-blocked")
+    assert (snag.measured, snag.required) == (200, 450)
+    assert snag.pieces == ("one", "two")
+    assert " are in the way" in snag.sentence
+
+
+def test_a_column_before_a_window_is_in_the_way_and_a_wall_is_not() -> None:
+    room = plan().room
+    barred = room.model_copy(update={"columns": (column(rectangle(2300, 100, 2700, 400)),)})
+    (snag,) = found(make_plan(room=barred), "window-blocked")
+    # 300 are left on both sides
+    assert (snag.measured, snag.pieces) == (300, ())
+    assert found(make_plan(room=room), "window-blocked") == []
+
+
+def test_what_hangs_above_the_window_is_not_in_the_way() -> None:
+    # the window ends at 1800: a beam at 1800 passes, one at 1790 reaches down before it
+    for bottom, count in ((1800, 0), (1790, 1)):
+        beam = low_thing(rectangle(2000, 0, 3000, 400), bottom)
+        room = plan().room.model_copy(update={"low_things": (beam,)})
+        assert len(found(make_plan(room=room), "window-blocked")) in (0, count)

@@ -153,8 +153,8 @@ def test_the_misclosure_is_shared_by_the_compass_rule() -> None:
     # (18.1 m) the corners move by 100 x 5.1 / 18.1 = 28.2, 50.3 and 77.9 mm (compass rule:
     # Ghilani and Wolf, Elementary Surveying)
     rough = walked(4, [*walls([5100, 4000, 5000, 4000]), *words([90] * 4)])
-    by_hand = [0, 0, 5071.82, 0, 5049.72, 4000, 22.10, 4000]
-    assert [c for corner in rough for c in corner] == pytest.approx(by_hand, abs=0.01)
+    by_hand = [0, 0, 5100 - 28.1768, 0, 5100 - 50.2762, 4000, 100 - 77.9006, 4000]
+    assert [c for corner in rough for c in corner] == pytest.approx(by_hand, abs=0.0005)
 
 
 def test_nothing_walked_is_one_point() -> None:

@@ -11,7 +11,7 @@ from app.changes.commands import moves
 from app.errors import NotFoundError, PlanError
 from app.model.kit import Pose
 from app.store.plans import Store
-from app.store.sharing import digest_of
+from app.store.sharing import LINKS_LIMIT, REMARKS_LIMIT, digest_of
 from tests.builders import make_plan, place
 
 
@@ -157,3 +157,50 @@ def test_a_file_of_before_gets_the_tables(tmp_path: Path) -> None:
     again = Store(tmp_path)
     assert again.sharing.remarks(plan_id) == ()
     again.close()
+
+
+def test_a_plan_that_is_none_has_nothing_of_all_this(store: Store) -> None:
+    sharing = store.sharing
+    for ask in (
+        lambda: sharing.make_link("nowhere", "Anna", "look", soon()),
+        lambda: sharing.links("nowhere"),
+        lambda: sharing.remarks("nowhere"),
+        lambda: sharing.add_remark("nowhere", 0, 0, "Here?", "v", "Anna"),
+        lambda: sharing.votes("nowhere"),
+        lambda: sharing.vote("nowhere", "v", "Anna", "for"),
+    ):
+        with pytest.raises(NotFoundError):
+            ask()
+
+
+def test_a_deleted_plan_takes_no_remark_and_no_vote(store: Store, plan_id: str) -> None:
+    store.delete(plan_id)
+    with pytest.raises(NotFoundError):
+        store.sharing.add_remark(plan_id, 0, 0, "Here?", "v", "Anna")
+    with pytest.raises(NotFoundError):
+        store.sharing.vote(plan_id, "v", "Anna", "for")
+    store.restore(plan_id)
+    assert store.sharing.remarks(plan_id) == ()
+    assert store.sharing.votes(plan_id) == ()
+
+
+@pytest.mark.parametrize(("x", "y"), [(1e9, 0), (0, 1e9), (-1e9, 0), (0, -1e9)])
+def test_a_remark_far_outside_is_refused(store: Store, plan_id: str, x: float, y: float) -> None:
+    with pytest.raises(PlanError, match="far outside"):
+        store.sharing.add_remark(plan_id, x, y, "Here?", "v", "Anna")
+    assert store.sharing.remarks(plan_id) == ()
+
+
+def test_so_many_links_and_remarks_and_no_more(store: Store, plan_id: str) -> None:
+    sharing = store.sharing
+    for number in range(LINKS_LIMIT):
+        link, _ = sharing.make_link(plan_id, f"N{number}", "look", soon())
+    with pytest.raises(PlanError, match=f"at most {LINKS_LIMIT} links"):
+        sharing.make_link(plan_id, "one more", "look", soon())
+    # one that is withdrawn makes room
+    sharing.withdraw(plan_id, link.id)
+    sharing.make_link(plan_id, "one more", "look", soon())
+    for number in range(REMARKS_LIMIT):
+        sharing.add_remark(plan_id, 0, 0, f"R{number}", "v", "Anna")
+    with pytest.raises(PlanError, match=f"at most {REMARKS_LIMIT} remarks"):
+        sharing.add_remark(plan_id, 0, 0, "one more", "v", "Anna")

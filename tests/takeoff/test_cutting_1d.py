@@ -1,5 +1,6 @@
 """One-dimensional cutting against known least numbers of stock, and the laws of any plan."""
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 
@@ -151,3 +152,51 @@ def test_the_same_as_trying_all_ways(pieces: list[int], stock: int, kerf: int) -
 def test_sixty_pieces_are_proven_before_the_solver_is_stopped() -> None:
     for seed in range(1, 9):
         assert cut_lengths(filled(seed), 1000).proven
+
+
+def test_what_is_left_of_each_bar_and_of_all() -> None:
+    # by hand: 2 x 2500 and 1000 with a kerf of 3 for each; two bars of 6000, whichever way
+    plan = cut_lengths([(1000, 1), (2500, 2)], 6000, 3)
+    assert sum(p.left_mm for p in plan.patterns) == 12000 - 6000 - 3 * 3
+    assert (plan.stock_used, plan.stock_mm, plan.net_mm, plan.waste_mm) == (2, 12000, 6000, 6000)
+
+
+def test_lengths_asked_for_twice_are_added_up() -> None:
+    # 4 of 1500 fill one bar of 6000
+    plan = cut_lengths([(1500, 1), (1500, 3)], 6000)
+    assert [(p.pieces, p.times, p.left_mm) for p in plan.patterns] == [(((1500, 4),), 1, 0)]
+    assert plan.waste_mm == 0
+
+
+def test_alike_bars_are_one_pattern() -> None:
+    # 9 of 2000 are three bars of 6000, all alike
+    plan = cut_lengths([(2000, 9)], 6000)
+    assert [(p.pieces, p.times) for p in plan.patterns] == [(((2000, 3),), 3)]
+    assert (plan.lower_bound, plan.proven) == (3, True)
+
+
+def test_of_several_stocks_the_one_that_wastes_least() -> None:
+    # 2 x 1400 in 3000 leave 200, in two of 2000 1200; 1 x 1900 fits a bar of 2000 (by hand)
+    plan = cut_lengths([(1400, 2), (1900, 1)], [2000, 3000])
+    assert sorted((p.stock_mm, p.pieces) for p in plan.patterns) == [
+        (2000, ((1900, 1),)),
+        (3000, ((1400, 2),)),
+    ]
+    assert (plan.stock_mm, plan.lower_bound, plan.proven) == (5000, 5000, True)
+
+
+@pytest.mark.parametrize(
+    ("stock", "kerf"),
+    [(math.nan, 0), (math.inf, 0), (-5, 0), (1000, math.nan), (1000, math.inf)],
+)
+def test_figures_that_are_none_are_refused(stock: float, kerf: float) -> None:
+    with pytest.raises(PlanError, match=r"cannot be cut|must be 0 or more"):
+        cut_lengths([(900, 4)], stock, kerf)
+    with pytest.raises(PlanError, match="longer than nothing"):
+        cut_lengths([(math.nan, 4)], 1000)
+
+
+def test_so_many_lengths_and_no_more() -> None:
+    # 400 different lengths at the most; one more is refused before anything is reckoned
+    with pytest.raises(PlanError, match="400 lengths"):
+        cut_lengths([(100 + n, 1) for n in range(401)], 6000)

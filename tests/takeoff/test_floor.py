@@ -344,3 +344,18 @@ def test_turning_the_room_changes_nothing(angle: float, wall: str) -> None:
     holds(turned)
     assert (turned.to_buy, turned.lower_bound) == (plain.to_buy, plain.lower_bound)
     assert [m.size_mm for m in turned.mats] == [m.size_mm for m in plain.mats]
+
+
+def test_a_price_in_other_money_is_named_and_own_money_counts() -> None:
+    plan = make_plan(room=make_room(3016, 2016))
+    for currency, cost, problems in (("EUR", 6 * 4000, 0), ("GBP", 6 * 3500, 1)):
+        own = {"id": "floor.one", "minor": 4000, "currency": currency}
+        data = plan.model_dump() | {
+            "currency": "EUR",
+            "fit_out": FitOut(floors=(mat(id="one", price_minor=3500),)).model_dump(),
+        }
+        data["money"] = data["money"] | {"prices": [own]}
+        found = floors(build_scene(Plan.model_validate(data)))
+        assert found.lines[0].cost_minor == cost
+        assert len(found.problems) == problems
+        assert all("its price is in GBP" in problem for problem in found.problems)

@@ -199,3 +199,11 @@ def test_every_wall_has_its_fixing() -> None:
     from app.model.room import WallConstruction
 
     assert set(finishes().anchors) == set(get_args(WallConstruction))
+
+
+def test_where_fittings_hang_is_said() -> None:
+    light = {"fitting": "batten-1200"}
+    plain = counted(room=make_room(6000, 3000), light=light)
+    joisted = counted(room=make_room(6000, 3000, joists=JOISTS), light=light)
+    assert plain.line("light.batten-1200").where == "under the ceiling"
+    assert joisted.line("light.batten-1200").where == "between the joists"

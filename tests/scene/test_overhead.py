@@ -1,0 +1,104 @@
+"""What is overhead, by hand in a room of 5000 x 4000."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from app.model.room import Joists, Opening, Plane, Room
+from app.scene.room import room_shape
+from app.scene.tolerance import Geometries
+from tests.builders import low_thing, make_room, rectangle
+
+GARAGE = Opening(
+    id="g", wall="back", kind="tracks", offset_mm=1000, width_mm=2000, height_mm=2100, opener=True
+)
+
+
+def clear(
+    room: Room, x0: float, y0: float, x1: float, y1: float, doors_open: bool = False
+) -> tuple[float, str]:
+    """The least clear height over a rectangle, and the name of what sets it."""
+    shape = room_shape(room)
+    over = shape.open if doors_open else shape.shut
+    areas: Geometries = np.array([shapely.box(x0, y0, x1, y1)], dtype=np.object_)
+    height, cause = over.clear(areas)
+    name = over.items[int(cause[0])].name if cause[0] >= 0 else ""
+    return float(height[0]), name
+
+
+def test_a_level_ceiling_and_nothing_beyond_the_room() -> None:
+    room = make_room(5000, 4000, 2500)
+    assert clear(room, 100, 100, 900, 900) == (2500, "ceiling")
+    assert clear(room, 6000, 100, 7000, 900) == (math.inf, "")
+    assert room_shape(room).shut.lowest_mm == 2500
+
+
+def test_the_low_side_of_a_slope_counts() -> None:
+    # 2000 at (1000, 500), 100 mm a metre of x and -40 of y: at (2000, 1500) it is 2060
+    slope = Plane(id="roof", height_mm=2000, rise_x=100, rise_y=-40, at=(1000, 500))
+    room = make_room(5000, 4000, planes=(slope,))
+    height, _ = clear(room, 2000, 500, 3000, 1500)
+    assert height == pytest.approx(2060)
+    # the lowest of the room is its corner (0, 4000): 2000 - 100 - 140
+    assert room_shape(room).shut.lowest_mm == pytest.approx(1760)
+
+
+def test_joists_hang_below_the_ceiling_in_their_strips() -> None:
+    # along x, 400 apart, 50 wide and 150 deep, the first middle at y = 200
+    joists = Joists(direction_deg=0, spacing_mm=400, width_mm=50, depth_mm=150, first_mm=200)
+    room = make_room(5000, 4000, 2500, joists=joists)
+    assert clear(room, 0, 230, 5000, 570) == (2500, "ceiling")
+    assert clear(room, 1000, 224, 2000, 300) == (2350, "joist")
+    assert clear(room, 1000, 570, 2000, 576) == (2350, "joist")
+    shapes = room_shape(room).joists
+    # 200, 600 ... 3800
+    assert len(shapes) == 10
+    assert shapes[1].bounds == pytest.approx((0, 575, 5000, 625))
+    # along y: across runs to the left, from x = 5000 down
+    turned = make_room(5000, 4000, 2500, joists=joists.model_copy(update={"direction_deg": 90}))
+    first = room_shape(turned).joists[0]
+    assert first.bounds == pytest.approx((4775, 0, 4825, 4000))
+
+
+def test_the_floor_below_is_taken_off_and_the_higher_one_counts() -> None:
+    room = make_room(5000, 4000, 2500)
+    planes = (
+        Plane(id="f", height_mm=0, rise_x=10),
+        Plane(id="step", height_mm=150, outline=rectangle(0, 0, 1000, 4000)),
+    )
+    stepped = room.model_copy(update={"floor": room.floor.model_copy(update={"planes": planes})})
+    assert clear(stepped, 200, 200, 800, 800) == (2350, "ceiling")
+    # 10 mm a metre: at x = 3000 the floor is 30 higher
+    assert clear(stepped, 2000, 200, 3000, 800)[0] == pytest.approx(2470)
+
+
+def test_the_lowest_of_several_is_named() -> None:
+    room = make_room(
+        5000,
+        4000,
+        2500,
+        low_things=(low_thing(rectangle(1000, 1000, 2000, 1200), 2200),
+                    low_thing(rectangle(1500, 0, 1700, 4000), 2300, "other")),
+    )  # fmt: skip
+    assert clear(room, 1400, 900, 1800, 1100) == (2200, "beam")
+    assert clear(room, 1400, 1300, 1800, 1500) == (2300, "beam")
+    assert clear(room, 100, 1300, 400, 1500) == (2500, "ceiling")
+
+
+def test_an_open_door_hangs_lower_and_its_opener_always() -> None:
+    # the leaf on tracks lies 100 under the height of the opening, 2100 deep
+    room = make_room(5000, 4000, 2500, openings=(GARAGE,))
+    assert clear(room, 1200, 200, 1400, 600) == (2500, "ceiling")
+    assert clear(room, 1200, 200, 1400, 600, doors_open=True) == (2000, "open garage door")
+    assert room_shape(room).opens
+    # the motor hangs mid-width behind the lintel, under the ceiling by its drop
+    (opener,) = [item for item in room_shape(room).shut.items if item.kind == "opener"]
+    x0, y0, x1, y1 = opener.polygon.bounds
+    assert (x0 + x1) / 2 == pytest.approx(2000)
+    assert y0 > 2100
+    assert x1 - x0 < y1 - y0
+    assert 2000 < opener.coefficients[0] < 2500
+    plain = make_room(5000, 4000, 2500, openings=(GARAGE.model_copy(update={"opener": False}),))
+    assert not [item for item in room_shape(plain).shut.items if item.kind == "opener"]
