@@ -60,9 +60,9 @@ export class Rest {
 	}
 
 	async #before() {
-		const { undoTo } = this.store.state;
-		if (undoTo === null || this.desk.knows(undoTo) || this.desk.busy()) return;
-		this.desk.learn(undoTo, await this.api.at(undoTo));
+		const { undo_to: earlier } = this.store.state;
+		if (earlier === null || this.desk.knows(earlier) || this.desk.busy()) return;
+		this.desk.learn(earlier, await this.api.at(earlier));
 	}
 
 	async waysOut() {

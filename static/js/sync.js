@@ -228,7 +228,7 @@ export class Sync {
 
 	/** @param {'undo'|'redo'} way */
 	step(way) {
-		const look = this.#ahead === this.#queued ? this.#looks.step(way, this.store.state) : null;
+		const look = this.#ahead === this.#queued ? this.#looks.step(way)?.look : null;
 		if (!look) return this.#run(() => this.api.step(way, true));
 		this.#ahead += 1;
 		this.#show(look);
@@ -296,7 +296,7 @@ export class Sync {
 
 	/** @param {Look} look @param {Partial<State>} [more] */
 	#show(look, more = {}) {
-		const { plan, verdict, undoTo, redoTo, undoSays, redoSays } = look;
+		const { plan, verdict, undo_to, redo_to, undo_says, redo_says } = look;
 		const preview = Object.fromEntries(
 			Object.entries(this.store.state.preview).filter(
 				([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
@@ -312,10 +312,10 @@ export class Sync {
 			...more,
 			plan,
 			verdict,
-			undoTo,
-			redoTo,
-			undoSays,
-			redoSays,
+			undo_to,
+			redo_to,
+			undo_says,
+			redo_says,
 			trying: false,
 			preview,
 			chosen: lives(chosen) ? chosen : null,

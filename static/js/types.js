@@ -126,10 +126,10 @@
  * @typedef {object} State
  * @property {number} revision
  * @property {Plan} plan
- * @property {string} undoSays
- * @property {string} redoSays
- * @property {number|null} undoTo  revision that held what an undo leads to
- * @property {number|null} redoTo
+ * @property {string|null} undo_says
+ * @property {string|null} redo_says
+ * @property {number|null} undo_to  revision that held what an undo leads to
+ * @property {number|null} redo_to
  * @property {Verdict} verdict   what the list and the flags show now
  * @property {boolean} trying    the verdict is that of a preview
  * @property {Record<string, Remedy>} remedies

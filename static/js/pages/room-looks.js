@@ -1,22 +1,16 @@
-/**
- * The parts of the page at the revisions that it has seen, so that undo and redo are shown at
- * once. What the program answers afterwards is shown in their place.
- */
+/** The parts of the room's page at the revisions that it has seen, and of what is one step away. */
+
+import { StepMemory } from '../state/step_memory.js';
 
 /** @import {Parts} from './room-send.js' */
 
-/** @typedef {'undo'|'redo'} Way */
-
-const KEPT = 40;
+/** Parts hold a drawing of some 100 kB. */
+const MOST = 40;
 const REST_MS = 250;
 
-export class RoomLooks {
-	/** @type {Map<string, Parts>} by revision and what was chosen, the oldest first */
-	#kept = new Map();
+/** @extends {StepMemory<Parts>} */
+export class RoomLooks extends StepMemory {
 	#timer = 0;
-
-	/** The revision whose parts the page shows; the program may still be on its way there. */
-	here = -1;
 
 	/**
 	 * @param {object} page
@@ -25,51 +19,16 @@ export class RoomLooks {
 	 * @param {() => boolean} page.busy something is being kept
 	 */
 	constructor(page) {
+		super(MOST);
 		this.page = page;
 	}
 
-	/** @param {Parts} parts @param {number} [revision] */
-	keep(parts, revision = parts.revision) {
-		const key = `${revision} ${parts.of}`;
-		this.#kept.delete(key);
-		this.#kept.set(key, parts);
-		const [oldest = key] = this.#kept.keys();
-		if (this.#kept.size > KEPT) this.#kept.delete(oldest);
-	}
-
-	/** @param {number} revision @param {string} of @returns {Parts|undefined} */
-	at(revision, of) {
-		return this.#kept.get(`${revision} ${of}`);
-	}
-
-	/** Parts of a revision whatever was chosen then. @param {number} revision */
-	#any(revision) {
-		return [...this.#kept].findLast(([key]) => key.startsWith(`${revision} `))?.[1];
-	}
-
-	/**
-	 * Go one step from what the page shows now.
-	 * @param {Way} way @param {string} of what is chosen
-	 * @returns {{parts: Parts, whole: boolean}|null} the parts there, not `whole` where something
-	 *   else was chosen then; null where only the program knows them
-	 */
+	/** @param {'undo'|'redo'} way @param {string} of @override */
 	step(way, of) {
-		const now = this.at(this.here, of) ?? this.#any(this.here);
-		const to = now?.[`${way}_to`] ?? null;
-		if (!now || to === null) return null;
-		const same = this.at(to, of);
-		const found = same ?? this.#any(to);
-		if (!found) return null;
-		// the way back from there leads to what the page shows now
-		const back =
-			way === 'undo'
-				? { can_redo: true, redo_to: this.here, redo_says: now.undo_says }
-				: { can_undo: true, undo_to: this.here, undo_says: now.redo_says };
-		const there = { ...found, ...back };
-		this.keep(there, to);
-		if (same) this.#kept.set(`${to} ${of}`, there);
-		this.here = to;
-		return { parts: there, whole: Boolean(same) };
+		const taken = super.step(way, of);
+		// what stood in the place of what was chosen is what is chosen now
+		if (taken) this.keep(this.here, taken.look, taken.look.of);
+		return taken;
 	}
 
 	/** Once the hand rests, ask how the page was a step ago, and what it is. */
@@ -95,9 +54,9 @@ export class RoomLooks {
 	/** @param {string} of @param {number} at */
 	async #ask(of, at) {
 		const parts = await this.page.read(of, at);
-		this.keep(parts);
+		this.keep(at, parts, parts.of);
 		// what is chosen now need not have been there: what stood in its place is shown for it
-		if (parts.of !== of) this.#kept.set(`${at} ${of}`, parts);
+		if (parts.of !== of) this.keep(at, parts, of);
 		return parts;
 	}
 }

@@ -74,7 +74,7 @@ function fit() {
 function show(parts, sent) {
 	revision = parts.revision;
 	desk.dataset['revision'] = String(revision);
-	looks.keep(parts);
+	looks.keep(revision, parts, parts.of);
 	if (ahead) return;
 	looks.here = revision;
 	showDrawn(parts);
@@ -128,14 +128,14 @@ function showBeside(parts, sent) {
 }
 
 /** @param {'undo'|'redo'} way shown at once where the page knows how it looks there */
-function step(way) {
+function takeStep(way) {
 	const form = need(document, `form[data-step="${way}"]`, HTMLFormElement);
-	const look = ahead === saving.waiting ? looks.step(way, of) : null;
-	if (!look) return send(form);
+	const step = ahead === saving.waiting ? looks.step(way, of) : null;
+	if (!step) return send(form);
 	ahead += 1;
-	showDrawn(look.parts);
-	if (look.whole) showBeside(look.parts, null);
-	showSteps(look.parts);
+	showDrawn(step.look);
+	if (step.whole) showBeside(step.look, null);
+	showSteps(step.look);
 	saving.tell('saving …');
 	return saving.add(async () => {
 		try {
@@ -264,7 +264,7 @@ document.addEventListener('submit', (event) => {
 	// Enter in a field that has changed sends the form by its change already
 	if (form.dataset['atOnce'] !== undefined && saving.waiting) return;
 	const way = form.dataset['step'];
-	void (way === 'undo' || way === 'redo' ? step(way) : send(form, event.submitter));
+	void (way === 'undo' || way === 'redo' ? takeStep(way) : send(form, event.submitter));
 });
 drafts.watch(panel);
 panel.addEventListener('change', (event) => {

@@ -51,8 +51,8 @@ export class Header {
 		const words = { saved: 'saved', saving: 'saving', failed: `not saved: ${state.fault}` };
 		say(this.saved, words[state.saving]);
 		this.saved.classList.toggle('is-failed', state.saving === 'failed');
-		step(this.undo, 'Undo', state.undoTo !== null, state.undoSays, 'Ctrl+Z');
-		step(this.redo, 'Redo', state.redoTo !== null, state.redoSays, 'Ctrl+Shift+Z');
+		step(this.undo, 'Undo', state.undo_to !== null, state.undo_says ?? '', 'Ctrl+Z');
+		step(this.redo, 'Redo', state.redo_to !== null, state.redo_says ?? '', 'Ctrl+Shift+Z');
 	}
 }
 
