@@ -4,7 +4,7 @@ import { el, say } from './dom.js';
 import { dress } from './lazy.js';
 import { follow } from './live.js';
 import { chooseBetween } from './panels/conflict.js';
-import { SaidPanel } from './panels/said.js';
+import { RemarksPanel } from './panels/remarks.js';
 import { Letters } from './view/letters.js';
 
 /** @import {Desk, Tool} from './types.js' */
@@ -31,7 +31,7 @@ export function inCompany(desk, plan) {
 	};
 	const root = el('details', { class: 'talk', 'aria-label': 'Remarks' });
 	slip.insertBefore(root, slip.querySelector('.slip-foot'));
-	const panel = new SaidPanel(root, {
+	const panel = new RemarksPanel(root, {
 		plan,
 		may: true,
 		revision: () => store.state.revision,

@@ -15,14 +15,14 @@ import { Key } from './panels/key.js';
 import { messages } from './panels/message.js';
 import { Row } from './panels/row.js';
 import { Shelf } from './panels/shelf.js';
-import { Slip } from './panels/slip.js';
+import { SnagList } from './panels/snag_list.js';
 import { Store } from './state/store.js';
 import { fillBelow } from './snag_detail.js';
 import { fetchStock, unfolded } from './stock.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
 import { Flags } from './view/flags.js';
-import { Hand } from './view/hand.js';
+import { Grips } from './view/grips.js';
 import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
@@ -70,9 +70,9 @@ const viewport = new Viewport(stage, [drawing, overlay], {
 	x1: x + width,
 	y1: y + height,
 });
-const hand = new Hand(need(overlay, '.hand', SVGGElement), viewport, library);
+const grips = new Grips(need(overlay, '.hand', SVGGElement), viewport, library);
 const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => [
-	...hand.lettered,
+	...grips.lettered,
 	...desk.figures.boxes(),
 ]);
 const sync = new Sync(
@@ -120,7 +120,10 @@ const rowActions = {
 	reopen: actionOf('reopen'),
 	below: (...asked) => void fillBelow(desk, actionOf('settle'), ...asked),
 };
-const slip = new Slip(need(document, '#slip', HTMLElement), (key) => new Row(key, store.state.plan.units, rowActions));
+const snagList = new SnagList(
+	need(document, '#slip', HTMLElement),
+	(key) => new Row(key, store.state.plan.units, rowActions),
+);
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
 const key = new Key(
 	sheet,
@@ -254,7 +257,7 @@ async function typeOn(tape, drawn = {}) {
 		{
 			set: (side, mm) => (drag.set ?? actionOf('stretch'))(side, mm),
 			next() {
-				void typeOn(hand.after(tape), drag);
+				void typeOn(grips.after(tape), drag);
 			},
 			done(kept) {
 				if (kept) drag.keep?.();
@@ -278,9 +281,9 @@ const update = (now, was) => {
 	if (now.plan !== was?.plan && now.plan.chalk.length) void tools();
 	if (now.plan !== was?.plan) lay(page.sketch ? now.plan.picture : null);
 	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
-	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) hand.show(now);
+	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) grips.show(now);
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
-	slip.update(now);
+	snagList.update(now);
 	if (now.chosen) {
 		// What is typed during a drag must find its field at the first digit.
 		tapeField().catch(() => {});
@@ -308,7 +311,7 @@ const update = (now, was) => {
 function showSnag(now) {
 	const snag = now.verdict.snags.find((s) => s.key === now.snag);
 	if (!snag) return;
-	slip.reveal(snag.key);
+	snagList.reveal(snag.key);
 	if (snag.where) viewport.reveal(snag.where, Math.min(70, viewport.width / 4));
 }
 

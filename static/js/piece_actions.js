@@ -2,7 +2,7 @@
 
 import { moves } from './model/commands.js';
 import { corners, faces, gaps, shifted } from './model/geometry.js';
-import { adds, edits, removes, reopens, settles, wishes } from './model/more_commands.js';
+import { adds, edits, removes, reopens, settles, wishes } from './model/editing.js';
 import { freshId, onHooks, setInto } from './model/placing.js';
 import { inHand, nameOf, pieceOf, poseOf, shiftedAll, sizeOf, turnedAll } from './model/plan.js';
 

@@ -13,6 +13,12 @@ FILES = sorted(path for path in SCRIPTS.rglob("*.js") if path.name != "types.js"
 # The one that knows all the others.
 MAIN = "main"
 
+# Words that name a script only for whoever wrote it.
+VAGUE_NAMES = {
+    "below", "common", "hand", "helpers", "late", "misc", "more", "rest", "said", "slip",
+    "trying", "utils",
+}  # fmt: skip
+
 # What only a page has; the arithmetic of the desk runs without one.
 PAGE = re.compile(r"\b(?:document|window|fetch|location|localStorage|sessionStorage|navigator)\b")
 
@@ -57,6 +63,11 @@ def test_arrows_only_point_upwards() -> None:
         assert (name, targets - above) == (name, set())
         above.add(name)
     assert {part_of(path) for path in FILES} == above | {MAIN}
+
+
+@pytest.mark.parametrize("path", FILES, ids=name_of)
+def test_names_say_something(path: Path) -> None:
+    assert not set(re.split(r"[-_]", path.stem)) & VAGUE_NAMES
 
 
 @pytest.mark.parametrize("path", FILES, ids=name_of)

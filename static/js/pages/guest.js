@@ -6,7 +6,7 @@ import { gestures } from '../input/gestures.js';
 import { follow } from '../live.js';
 import { countWords } from '../model/words.js';
 import { messages } from '../panels/message.js';
-import { SaidPanel } from '../panels/said.js';
+import { RemarksPanel } from '../panels/remarks.js';
 import { Flags } from '../view/flags.js';
 import { Letters } from '../view/letters.js';
 import { underlay } from '../view/sketch.js';
@@ -36,7 +36,7 @@ let { revision, verdict } = page;
 let chosen = null;
 let pointing = false;
 
-const panel = new SaidPanel(need(document, '#said', HTMLElement), {
+const panel = new RemarksPanel(need(document, '#said', HTMLElement), {
 	plan: page.id,
 	may: page.rights !== 'look',
 	revision: () => revision,

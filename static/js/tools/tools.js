@@ -5,7 +5,7 @@ import { showBand, hideBand, takeWithin } from '../input/band.js';
 import { lineUp, spaceEvenly, swap, units } from '../model/arrange.js';
 import { boundsOf, corners, faces } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
-import { chalks, rubs } from '../model/more_commands.js';
+import { chalks, rubs } from '../model/editing.js';
 import { poseOf, shiftedAll, sizeOf } from '../model/plan.js';
 import { toWall } from '../model/to_wall.js';
 import { long, short } from '../model/written.js';

@@ -19,7 +19,7 @@ const LETTER = 7.4;
 const NAME = { high: 16, off: 10 };
 const SIDES = /** @type {const} */ (['left', 'right', 'back', 'front']);
 
-export class Hand {
+export class Grips {
 	/** @type {State|null} */
 	#state = null;
 	#empty = true;

@@ -5,7 +5,7 @@ import { button, el, say } from '../dom.js';
 
 /** @import {Remark, Said} from '../types.js' */
 
-export class SaidPanel {
+export class RemarksPanel {
 	/** @type {Said} */
 	said = { remarks: [], votes: [], own_vote: null };
 	/** @type {number|null} */

@@ -11,7 +11,7 @@ const FIRST =
 	'the room. Has a seller named sizes? Ask “Will this one fit?”.';
 const CLEAR = 'Nothing found against the rules this program knows. The cautions still hold.';
 
-export class Slip {
+export class SnagList {
 	/** @type {Map<string, Row>} */
 	#rows = new Map();
 	/** @type {State|null} */
