@@ -17,7 +17,6 @@ import { Row } from './panels/row.js';
 import { Shelf } from './panels/shelf.js';
 import { SnagList } from './panels/snag_list.js';
 import { Store } from './state/store.js';
-import { fillBelow } from './snag_detail.js';
 import { fetchStock, unfolded } from './stock.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
@@ -108,6 +107,7 @@ const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewp
 
 const pieceActions = once(async () => (await import('./piece_actions.js')).moreActions(desk, does));
 const actionOf = eachOnceFetched(pieceActions);
+const snagDetail = once(() => import('./snag_detail.js'));
 
 const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
 const toDrawing = () => store.state.chosen && figure.focus(store.state.chosen);
@@ -118,7 +118,7 @@ const rowActions = {
 	remedy: actionOf('remedy'),
 	decline: actionOf('decline'),
 	reopen: actionOf('reopen'),
-	below: (...asked) => void fillBelow(desk, actionOf('settle'), ...asked),
+	below: (...asked) => void snagDetail().then(({ fillBelow }) => fillBelow(desk, actionOf('settle'), ...asked)),
 };
 const snagList = new SnagList(
 	need(document, '#slip', HTMLElement),

@@ -29,6 +29,8 @@ const plan = desk.dataset['plan'] ?? '';
 const units = desk.dataset['units'] === 'feet' ? 'feet' : 'metric';
 
 let of = new URLSearchParams(location.search).get('of') ?? 'known';
+/** What a form sends beside its fields. */
+const BESIDE = ['edit', 'of', 'revision'];
 /** Notes in a drawing coarser than this would lie over the numbers of its corners. */
 const NOTES_TO = 10.5;
 let u = 9;
@@ -171,7 +173,7 @@ function fieldsOf(form, submitter) {
 	/** @type {Record<string, string>} */
 	const fields = {};
 	for (const [name, value] of new FormData(form)) {
-		if (typeof value === 'string' && name !== 'edit' && name !== 'of') fields[name] = value;
+		if (typeof value === 'string' && !BESIDE.includes(name)) fields[name] = value;
 	}
 	if (submitter instanceof HTMLButtonElement && submitter.name) fields[submitter.name] = submitter.value;
 	return fields;
@@ -185,13 +187,16 @@ function fieldsOf(form, submitter) {
 function send(form, submitter) {
 	const edit = form.dataset['edit'] ?? form.dataset['step'] ?? '';
 	const fields = fieldsOf(form, submitter);
+	// a form that was refused stays as it was shown, whatever the page has shown since
+	const hidden = form.elements.namedItem('revision');
+	const shown = hidden instanceof HTMLInputElement ? Number(hidden.value) : null;
 	remember(form);
 	const adds = form.dataset['atOnce'] === undefined;
 	saving.tell('saving …');
 	return saving.add(async () => {
 		try {
 			const before = of;
-			const parts = await sendEdit(plan, edit, of, fields, revision);
+			const parts = await sendEdit(plan, edit, of, fields, shown ?? revision);
 			clear(form);
 			drafts.sent(form, fields);
 			if (adds && parts.of === before) form.reset();
