@@ -9,7 +9,7 @@
 
 const REST_MS = 250;
 
-export class Rest {
+export class IdleWork {
 	#timer = 0;
 	#seeking = false;
 

@@ -40,7 +40,7 @@ const store = new Store({
 	undo_to: page.undo_to,
 	redo_to: page.redo_to,
 	verdict: page.verdict,
-	trying: false,
+	previewed: false,
 	remedies: {},
 	remediesOf: -1,
 	preview: {},
@@ -105,7 +105,7 @@ const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
-const pieceActions = once(async () => (await import('./piece_actions.js')).moreActions(desk, does));
+const pieceActions = once(async () => (await import('./piece_actions.js')).pieceActions(desk, does));
 const actionOf = eachOnceFetched(pieceActions);
 const snagDetail = once(() => import('./snag_detail.js'));
 
@@ -299,7 +299,7 @@ const update = (now, was) => {
 		pieceButton.hidden = now.chosen === null;
 		if (now.chosen === null && pieceButton.getAttribute('aria-expanded') === 'true') drawer.close();
 	}
-	if (now.trying || now === was) return;
+	if (now.previewed || now === was) return;
 	header.update(now);
 	say(drawerCount, String(openCount(now.verdict.counts)));
 	const judged = now.verdict !== was?.verdict && now.plan === was?.plan;
@@ -393,6 +393,6 @@ document.addEventListener('click', (event) => {
 });
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');
-sync.rest.later();
+sync.idle.later();
 void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id));
 document.body.dataset['ready'] = 'yes';

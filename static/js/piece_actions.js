@@ -11,7 +11,7 @@ import { inHand, nameOf, pieceOf, poseOf, shiftedAll, sizeOf, turnedAll } from '
 const COPY_OFF_MM = 200;
 
 /** @param {Shared} desk @param {Does} does */
-export function moreActions(desk, does) {
+export function pieceActions(desk, does) {
 	const { store, sync, library, tell } = desk;
 	const { named } = does;
 

@@ -15,7 +15,7 @@ const MEASURES_KEPT = 5000;
  * @typedef {{moves: Record<string, Pose>, started: number, turn: number, known: Known}} Question
  */
 
-export class Trying {
+export class PreviewJudge {
 	/** @type {Question|null} */
 	#waiting = null;
 	#asking = false;

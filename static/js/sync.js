@@ -4,9 +4,9 @@ import { ApiError } from './api.js';
 import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
 import { Outbox, isAway } from './outbox.js';
-import { Rest } from './idle_work.js';
+import { IdleWork } from './idle_work.js';
 import { Looks, lookOf } from './state/looks.js';
-import { Trying } from './preview_judge.js';
+import { PreviewJudge } from './preview_judge.js';
 
 /** @import {Answer, Both, Command, Piece, Plan, Pose, State} from './types.js' */
 /** @import {Look} from './state/looks.js' */
@@ -19,8 +19,8 @@ const AGAIN_MS = 3000;
 const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
 
 export class Sync {
-	/** @type {Trying} */
-	#trying;
+	/** @type {PreviewJudge} */
+	#judge;
 	/** @type {Promise<unknown>} */
 	#queue = Promise.resolve();
 	#queued = 0;
@@ -58,7 +58,7 @@ export class Sync {
 		this.#committed = { verdict: store.state.verdict, revision: store.state.revision };
 		this.#looks.here = store.state.revision;
 		this.#looks.keep(store.state.revision, { ...store.state, drawing: '', tidy });
-		this.rest = new Rest(api, store, {
+		this.idle = new IdleWork(api, store, {
 			busy: () => this.#queued > 0 || this.holding.size > 0,
 			draw: (drawing) => {
 				const look = this.#looks.at(this.store.state.revision);
@@ -68,9 +68,9 @@ export class Sync {
 			knows: (revision) => this.#looks.at(revision) !== undefined,
 			learn: (revision, answer) => this.#looks.keep(revision, lookOf(answer, '')),
 		});
-		this.rest.untidy = !tidy;
+		this.idle.untidy = !tidy;
 		this.outbox = new Outbox(api);
-		this.#trying = new Trying(api, (verdict) => store.set({ verdict, trying: true }));
+		this.#judge = new PreviewJudge(api, (verdict) => store.set({ verdict, previewed: true }));
 		if (this.outbox.count) queueMicrotask(() => this.awake());
 	}
 
@@ -88,7 +88,7 @@ export class Sync {
 		}
 		const preview = { ...this.store.state.preview, ...poses };
 		// The judge is asked first, so that he thinks while the pieces are drawn elsewhere.
-		this.#trying.ask(preview, started, this.#committed);
+		this.#judge.ask(preview, started, this.#committed);
 		this.store.set({ preview });
 	}
 
@@ -100,16 +100,16 @@ export class Sync {
 			this.#taken.delete(id);
 			delete preview[id];
 		}
-		this.#trying.forget();
-		this.store.set({ preview, verdict: this.#committed.verdict, trying: false });
+		this.#judge.forget();
+		this.store.set({ preview, verdict: this.#committed.verdict, previewed: false });
 	}
 
 	/**
 	 * Save where pieces are shown now.
 	 * @param {string[]} ids @param {'move'|'turn'} name @param {string} says
-	 * @param {(command: Command, plan: Plan) => Command} [more] what else belongs to that command
+	 * @param {(command: Command, plan: Plan) => Command} [complete] what else belongs to that command
 	 */
-	keep(ids, name, says, more = (command) => command) {
+	keep(ids, name, says, complete = (command) => command) {
 		const poses = Object.fromEntries(
 			ids.flatMap((id) => {
 				const pose = this.store.state.preview[id];
@@ -124,7 +124,7 @@ export class Sync {
 			for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
 			const { plan, seen } = this.#asTaken(ids);
 			const command = moves(plan, poses, name, says);
-			if (command) return this.#send(more(command, plan), seen);
+			if (command) return this.#send(complete(command, plan), seen);
 			this.cancel(ids);
 			return null;
 		});
@@ -275,7 +275,7 @@ export class Sync {
 			}
 		});
 		this.#queue = done;
-		void done.then(() => this.rest.later());
+		void done.then(() => this.idle.later());
 		return done;
 	}
 
@@ -291,11 +291,11 @@ export class Sync {
 		}
 		this.#looks.here = revision;
 		this.#show(look, { revision });
-		this.rest.later();
+		this.idle.later();
 	}
 
-	/** @param {Look} look @param {Partial<State>} [more] */
-	#show(look, more = {}) {
+	/** @param {Look} look @param {Partial<State>} [beside] */
+	#show(look, beside = {}) {
 		const { plan, verdict, undo_to, redo_to, undo_says, redo_says } = look;
 		const preview = Object.fromEntries(
 			Object.entries(this.store.state.preview).filter(
@@ -303,25 +303,25 @@ export class Sync {
 			),
 		);
 		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
-		this.#trying.forget();
+		this.#judge.forget();
 		// A step shown ahead of the program is a revision still to come.
-		this.#committed = { verdict, revision: more.revision ?? null };
+		this.#committed = { verdict, revision: beside.revision ?? null };
 		const { chosen, others } = this.store.state;
 		const lives = (/** @type {string|null} */ id) => plan.pieces.some((p) => p.id === id);
 		this.store.set({
-			...more,
+			...beside,
 			plan,
 			verdict,
 			undo_to,
 			redo_to,
 			undo_says,
 			redo_says,
-			trying: false,
+			previewed: false,
 			preview,
 			chosen: lives(chosen) ? chosen : null,
 			others: lives(chosen) ? others.filter(lives) : [],
 		});
-		this.rest.untidy = !look.tidy;
+		this.idle.untidy = !look.tidy;
 		this.#draw(look.drawing);
 	}
 

@@ -131,7 +131,7 @@
  * @property {number|null} undo_to  revision that held what an undo leads to
  * @property {number|null} redo_to
  * @property {Verdict} verdict   what the list and the flags show now
- * @property {boolean} trying    the verdict is that of a preview
+ * @property {boolean} previewed  the verdict is that of a preview
  * @property {Record<string, Remedy>} remedies
  * @property {number} remediesOf  revision for which the ways out were sought
  * @property {Record<string, Pose>} preview  pieces that are shown elsewhere than the plan has them

@@ -31,7 +31,7 @@ export class SnagList {
 	update(state) {
 		const was = this.#state;
 		this.#state = state;
-		if (was?.trying !== state.trying) this.list.classList.toggle('is-trying', state.trying);
+		if (was?.previewed !== state.previewed) this.list.classList.toggle('is-trying', state.previewed);
 		this.list.classList.toggle('is-seeking', state.remediesOf !== state.revision);
 		const same = was?.verdict === state.verdict && was.remedies === state.remedies;
 		if (same && was.snag === state.snag) return;
