@@ -72,3 +72,12 @@ def test_turning_everything_changes_nothing(angle: float) -> None:
     bad = make_plan(place("mirror", 800, 15, width=600), place("mid-rack", 3500, 3500))
     assert list(sight(build_scene(turned_plan(good, angle)))) == []
     assert [s.code for s in sight(build_scene(turned_plan(bad, angle)))] == ["sight-mirror"]
+
+
+def test_who_rides_sits_lower_than_who_runs_on_a_deck() -> None:
+    # an eye at 800 + 0.458 x 1750 = 1601 on a saddle (seat: practice; ratio: Winter 2009); on a
+    # running deck it is higher, and the same screen lies no more than 15 degrees above it
+    screen = place("screen", 2500, 30, height=2300)
+    (snag,) = judged(screen, place("bike", 2500, 1400))
+    assert "18 degrees above the eye" in snag.sentence
+    assert judged(screen, place("running-machine", 2500, 1800)) == []

@@ -294,3 +294,15 @@ def test_errors_of_all_lengths_explain_a_little() -> None:
     for over, count in ((51, 0), (53, 1)):
         seen = [Distance(0, 1, 2000 + over, 10), Distance(1, 2, 1000, 10), Distance(0, 2, 1000, 10)]
         assert len(impossible(3, seen)) == count
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_two_lengths_that_each_explain_the_other_are_both_suspect(sign: int) -> None:
+    # by hand, the limit is 3 x sqrt(1 - 0.81) = 1.31. Set aside 10, and 9.5 - 9 leaves 0.5; set
+    # aside 9.5, and 10 - 8.55 leaves 1.45. With 9.8 that is 0.8 and 1.18: either may be wrong
+    alike = [[1, sign * 0.9], [sign * 0.9, 1]]
+    for other, suspects in ((9.5, (0,)), (9.8, (0, 1))):
+        found, seen = residuals_of([10, sign * other], alike)
+        told = disagreement(found, seen)
+        assert told is not None
+        assert told.suspects == suspects

@@ -121,8 +121,9 @@ def _digest(files: Iterable[Path]) -> str:
 
 
 def _trace(copy: Path, name: str, kept: Path) -> None:
+    # two runs may trace the same file at once: each writes its own, and the last one stays
     env = os.environ | {"OPENBLAS_NUM_THREADS": "1"}
-    part = kept.with_suffix(".part")
+    part = kept.with_suffix(f".{os.getpid()}.part")
     run = subprocess.run(
         [sys.executable, "-m", "tests.mutating.tracing", name, str(part)],
         cwd=copy,

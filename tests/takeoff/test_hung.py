@@ -207,3 +207,16 @@ def test_where_fittings_hang_is_said() -> None:
     joisted = counted(room=make_room(6000, 3000, joists=JOISTS), light=light)
     assert plain.line("light.batten-1200").where == "under the ceiling"
     assert joisted.line("light.batten-1200").where == "between the joists"
+
+
+def test_a_drill_bit_for_each_size() -> None:
+    # pegs on brick are drilled with 8 mm (above): one bit
+    peg = place("plate-pegs", 2500, 100)
+    brick = with_walls(make_room(), construction="solid-brick")
+    (bit,) = [
+        line
+        for line in counted(peg, room=brick, nothing_assumed=False).lines
+        if "drill" in line.key or "drill" in line.item.lower()
+    ]
+    assert bit.net == 1
+    assert "8 mm" in bit.item

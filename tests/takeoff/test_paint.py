@@ -213,3 +213,11 @@ def test_a_pack_that_cannot_be_counted_is_named_and_others_are_taken(
     line = found.line("paint.walls-emulsion")
     assert "5 L tin" not in [pack.name for pack in line.bought]
     assert line.to_buy >= line.net + line.waste
+
+
+def test_a_floor_is_degreased_before_it_is_painted_and_walls_are_not() -> None:
+    walls = {line.item for line in counted(room=PLASTERED, paint=[WALLS]).lines}
+    both = [WALLS, {"id": "floor", "surface": "floor"}]
+    floor = {line.item for line in counted(room=PLASTERED, paint=both).lines}
+    assert "Degreaser" not in walls
+    assert "Degreaser" in floor
