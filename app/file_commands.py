@@ -34,6 +34,9 @@ from app.usecases.picture_files import read_plan_file
 from app.usecases.picture_reading import PictureError
 from app.usecases.plans import draw, judge
 
+UNREAD = 1
+"""The exit code where some plans could not be read."""
+
 
 def carry_out(asked: argparse.Namespace, data: Path) -> int:
     """Carry out a command of the command line; `data` is the folder of plans. Gives the exit code.
@@ -59,9 +62,17 @@ def carry_out(asked: argparse.Namespace, data: Path) -> int:
 
 
 def _back_up(asked: argparse.Namespace, data: Path) -> int:
-    count = back_up_folder(data, asked.file)
+    copied = back_up_folder(data, asked.file)
+    count = copied.count
     print(f"{count} {'plan' if count == 1 else 'plans'} written to {asked.file}")
-    return 0
+    return _named(copied.unread)
+
+
+def _named(unread: tuple[str, ...]) -> int:
+    """Name the plans that could not be read, and give the exit code."""
+    for name in unread:
+        print(f"Not to be read, but copied as it is: {one_line(name)}", file=sys.stderr)
+    return UNREAD if unread else 0
 
 
 def _restore(asked: argparse.Namespace, data: Path) -> int:
@@ -71,11 +82,12 @@ def _restore(asked: argparse.Namespace, data: Path) -> int:
     if lock is None:
         raise StoreError(f"A program serves the plans in {data}: stop it first. Nothing changed.")
     with lock:
-        count, aside = restore_folder(data, asked.file)
+        restored = restore_folder(data, asked.file)
+    count, aside = restored.count, restored.aside
     print(f"{count} {'plan' if count == 1 else 'plans'} restored into {data}")
     if aside is not None:
         print(f"The plans that were there before are kept in {aside}")
-    return 0
+    return _named(restored.unread)
 
 
 def _check(path: Path, as_json: bool) -> int:

@@ -32,6 +32,24 @@ def test_there_and_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> N
     house.close()
 
 
+def test_a_plan_that_cannot_be_read_is_named_and_the_exit_code_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    house = Elbowroom(tmp_path / "plans")
+    whole = house.import_plan(text(plan_data(name="Whole"))).plan_id
+    spoilt = house.import_plan(text(plan_data(name="Spoilt"))).plan_id
+    with house.store.database.writing() as db:
+        db.execute("UPDATE snapshots SET plan = '{' WHERE plan_id = ?", (spoilt,))
+    house.close()
+    data, file = str(tmp_path / "plans"), str(tmp_path / "all.backup")
+    for command in ("backup", "restore"):
+        assert main(["--data", data, command, file]) == 1
+        assert capsys.readouterr().err == "Not to be read, but copied as it is: Spoilt\n"
+    house = Elbowroom(tmp_path / "plans")
+    assert house.open(whole).plan.name == "Whole"
+    house.close()
+
+
 def test_what_cannot_be_done_is_one_sentence(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -8,20 +8,35 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from app.errors import ElbowroomError, StoreError
-from app.store.database import FILE_NAME, Database
-from app.store.reading import plan_at
+from app.errors import StoreError
+from app.store.database import FILE_NAME, Database, now
+from app.store.foreign import open_with_care, see_like_ours, see_whole
+from app.store.private import OWNER_ONLY, make_private
+from app.store.reading import UnreadableError, plan_at
 
 MARK = 0x456C6277
 """PRAGMA application_id of a backup ("Elbw"), so that another file is not taken for one."""
 BESIDE = ("-wal", "-shm", "-journal")
 
 
-def back_up(database: Database, target: Path) -> int:
-    """Write all plans into one new file and give how many there are, deleted ones included.
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """How many plans a backup holds, deleted ones included; `unread` names those unreadable.
+
+    `aside` keeps the plans that were there before a restore, None if there were none.
+    """
+
+    count: int
+    unread: tuple[str, ...] = ()
+    aside: Path | None = None
+
+
+def back_up(database: Database, target: Path) -> Copied:
+    """Write all plans into one new file, also those that cannot be read, which are named.
 
     Others may go on reading and writing meanwhile; the backup holds one moment. It appears under
     its name only when it is whole and has been checked. Raises StoreError; also when the file
@@ -40,8 +55,9 @@ def back_up(database: Database, target: Path) -> int:
                 copy.execute("PRAGMA journal_mode = DELETE")
                 copy.execute("PRAGMA synchronous = FULL")
                 copy.execute(f"PRAGMA application_id = {MARK}")
-                _see_whole(copy, made)
-                (count,) = copy.execute("SELECT count(*) FROM plans").fetchone()
+                see_whole(copy, made)
+                copied = _read_all(copy)
+            os.chmod(made, OWNER_ONLY)
             _sync(made)
             # A hard link fails if the name has been taken meanwhile; not every disk knows them.
             try:
@@ -53,35 +69,36 @@ def back_up(database: Database, target: Path) -> int:
             _sync_folder(target.parent)
     finally:
         _remove(made)
-    return int(count)
+    return copied
 
 
-def restore_backup(backup: Path, folder: Path) -> tuple[int, Path | None]:
+def restore_backup(backup: Path, folder: Path) -> Copied:
     """Put a backup in the place of the plans of a folder that no program has open.
 
-    Gives how many plans it holds, and the file that now keeps the plans that were there before
-    (None if there were none). The backup is copied, brought up to today's shape and every plan
-    in it is read before anything is replaced. Raises StoreError; then nothing has changed.
+    The backup is copied, brought up to today's shape and every plan in it is read before anything
+    is replaced; one that cannot be read comes along and is named. Links for guests are shut, all
+    of them. Raises StoreError, also when no plan at all can be read; then nothing has changed.
     """
     _see_marked(backup)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_private(folder)
     except OSError as error:
         raise StoreError(f"The folder {folder} cannot be made: {error.strerror}.") from None
     trial = folder / f".restore-{secrets.token_hex(4)}"
     fresh, current = trial / FILE_NAME, folder / FILE_NAME
     try:
         with _told(backup):
-            trial.mkdir()
+            trial.mkdir(mode=0o700)
             shutil.copyfile(backup, fresh)
-            count = _try(fresh, backup)
+            os.chmod(fresh, OWNER_ONLY)
+            copied = _try(fresh, backup)
             _sync(fresh)
             aside = _put_aside(current)
             os.replace(fresh, current)
             _sync_folder(folder)
     finally:
         shutil.rmtree(trial, ignore_errors=True)
-    return count, aside
+    return replace(copied, aside=aside)
 
 
 def _see_marked(backup: Path) -> None:
@@ -97,28 +114,40 @@ def _see_marked(backup: Path) -> None:
         raise no_backup
 
 
-def _try(fresh: Path, backup: Path) -> int:
-    """Read everything there is in a copy of a backup, and give the number of its plans."""
-    with closing(sqlite3.connect(fresh, isolation_level=None)) as db:
-        _see_whole(db, backup)
-        # Nobody's own statements run when a plan is read or changed.
-        if db.execute("SELECT 1 FROM sqlite_master WHERE type IN ('trigger', 'view')").fetchone():
-            raise StoreError(f"{backup} holds more than plans. Nothing was changed.")
+def _try(fresh: Path, backup: Path) -> Copied:
+    """Read everything there is in a copy of a backup, and shut its links."""
+    with closing(open_with_care(fresh)) as db:
+        see_whole(db, backup)
+        see_like_ours(db, backup)
         # The plans in use carry no mark: else a copy of them would pass for a backup.
         db.execute("PRAGMA application_id = 0")
     database = Database(fresh.parent)
     try:
-        with database.reading() as db:
-            newest = db.execute("SELECT id, revision FROM plans").fetchall()
-            for plan_id, number in newest:
-                plan_at(db, plan_id, number)
-    except ElbowroomError as error:
-        raise StoreError(f"{backup} cannot be used: {error.sentence}") from None
+        with database.writing() as db:
+            copied = _read_all(db)
+            if copied.count and len(copied.unread) == copied.count:
+                raise StoreError(
+                    f"{backup} holds no plan that can be read ({', '.join(copied.unread)}). "
+                    "Nothing was changed."
+                )
+            db.execute("UPDATE links SET withdrawn_at = ? WHERE withdrawn_at IS NULL", (now(),))
     finally:
         database.close()
     with closing(sqlite3.connect(fresh, isolation_level=None)) as db:
         db.execute("PRAGMA journal_mode = DELETE")
-    return len(newest)
+    return copied
+
+
+def _read_all(db: sqlite3.Connection) -> Copied:
+    """Read every plan as it stands; what cannot be read is named."""
+    unread = []
+    plans = db.execute("SELECT id, name, revision FROM plans ORDER BY name, id").fetchall()
+    for plan_id, name, number in plans:
+        try:
+            plan_at(db, plan_id, number)
+        except UnreadableError:
+            unread.append(name)
+    return Copied(len(plans), tuple(unread))
 
 
 def _put_aside(current: Path) -> Path | None:
@@ -140,14 +169,6 @@ def _put_aside(current: Path) -> Path | None:
     except OSError:
         os.replace(current, aside)
     return aside
-
-
-def _see_whole(db: sqlite3.Connection, path: Path) -> None:
-    found = db.execute("PRAGMA integrity_check(1)").fetchone()
-    if found != ("ok",):
-        raise StoreError(f"{path} is damaged ({found[0]}). Nothing was changed.")
-    if db.execute("PRAGMA foreign_key_check").fetchone() is not None:
-        raise StoreError(f"{path} is damaged: parts of a plan are missing. Nothing was changed.")
 
 
 @contextmanager

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from app.errors import StoreError
 from app.store.migrations import migrate
+from app.store.private import make_file_private, make_private
 
 FILE_NAME = "plans.sqlite3"
 BUSY_SECONDS = 10.0
@@ -35,7 +36,8 @@ class Database:
         self._lock = threading.Lock()
         self._closed = False
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_private(folder)
+            make_file_private(self.path)
         except OSError as error:
             raise StoreError(
                 f"The folder {folder} for the plans cannot be made: {error.strerror}."
@@ -85,6 +87,8 @@ class Database:
             db.execute("PRAGMA journal_mode = WAL")
             db.execute("PRAGMA synchronous = FULL")
             db.execute("PRAGMA foreign_keys = ON")
+            # no statement of the file itself may call a function with effects
+            db.execute("PRAGMA trusted_schema = OFF")
         except BaseException:
             db.close()
             raise

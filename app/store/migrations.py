@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 
 from app.errors import StoreError
 
@@ -181,29 +182,26 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )
 
 
+_OWN_TABLE = (
+    "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, applied_at TEXT NOT NULL)"
+)
+
+
 def migrate(db: sqlite3.Connection, now: str) -> None:
     """Apply the steps that are missing, all or none.
 
     Raises StoreError when the file holds a step of a newer program, sqlite3.Error as it comes.
     """
     known = [name for name, _ in MIGRATIONS]
-    if _applied(db) == known:
+    if applied(db) == known:
         return
     db.execute("BEGIN IMMEDIATE")
     try:
-        db.execute(
-            "CREATE TABLE IF NOT EXISTS migrations "
-            "(name TEXT PRIMARY KEY, applied_at TEXT NOT NULL)"
-        )
-        applied = _applied(db)
-        strange = [name for name in applied if name not in known]
-        if strange:
-            raise StoreError(
-                f"The plans were kept by a newer version of Elbowroom (it knows {strange[0]!r}); "
-                "this one leaves them alone."
-            )
+        db.execute(_OWN_TABLE)
+        done = applied(db)
+        _see_known(done)
         for name, statements in MIGRATIONS:
-            if name in applied:
+            if name in done:
                 continue
             for statement in statements:
                 db.execute(statement)
@@ -214,7 +212,32 @@ def migrate(db: sqlite3.Connection, now: str) -> None:
     db.execute("COMMIT")
 
 
-def _applied(db: sqlite3.Connection) -> list[str]:
+def schema_after(done: list[str]) -> list[tuple[str, str, str, str | None]]:
+    """Return the schema of a new file after some of the steps, as SQLite keeps it.
+
+    Raises StoreError for a step of a newer program.
+    """
+    _see_known(done)
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+        db.execute(_OWN_TABLE)
+        for name, statements in MIGRATIONS:
+            for statement in statements if name in done else ():
+                db.execute(statement)
+        return db.execute("SELECT type, name, tbl_name, sql FROM sqlite_master").fetchall()
+
+
+def _see_known(done: list[str]) -> None:
+    known = [name for name, _ in MIGRATIONS]
+    strange = [name for name in done if name not in known]
+    if strange:
+        raise StoreError(
+            f"The plans were kept by a newer version of Elbowroom (it knows {strange[0]!r}); "
+            "this one leaves them alone."
+        )
+
+
+def applied(db: sqlite3.Connection) -> list[str]:
+    """Return the names of the steps that a file has been through."""
     there = db.execute("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'migrations'")
     if there.fetchone() is None:
         return []

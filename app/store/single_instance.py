@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import IO
 
 from app.errors import StoreError
+from app.store.private import make_file_private, make_private
 
 LOCK_NAME = "serving.lock"
 NOTE_NAME = "serving.json"
@@ -28,7 +29,8 @@ def take_lock(data: Path) -> IO[bytes] | None:
     the folder cannot be written to.
     """
     try:
-        data.mkdir(parents=True, exist_ok=True)
+        make_private(data)
+        make_file_private(data / LOCK_NAME)
         file = open(data / LOCK_NAME, "ab")  # noqa: SIM115 - it stays open as long as the lock
     except OSError as error:
         raise StoreError(f"The folder {data} cannot be written to: {error.strerror}.") from None

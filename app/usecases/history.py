@@ -23,7 +23,7 @@ from app.library.own import kits_of
 from app.model.plan import Plan
 from app.model.room import Room
 from app.scene.build import Scene, build_scene
-from app.store.backup import back_up, restore_backup
+from app.store.backup import Copied, back_up, restore_backup
 from app.store.database import FILE_NAME, Database
 from app.store.entries import State
 from app.store.log import Milestone, Revision
@@ -171,13 +171,13 @@ def tidy(house: Elbowroom) -> int:
     return thin(house.store.database)
 
 
-def back_up_open(house: Elbowroom, target: Path) -> int:
+def back_up_open(house: Elbowroom, target: Path) -> Copied:
     """Write all plans into one new file while they are in use; see `back_up_folder`."""
     return back_up(house.store.database, target)
 
 
-def back_up_folder(data: Path, target: Path) -> int:
-    """Write all plans of a folder into one new file; give how many. Raises StoreError.
+def back_up_folder(data: Path, target: Path) -> Copied:
+    """Write all plans of a folder into one new file. Raises StoreError.
 
     A program that serves the folder meanwhile is not disturbed.
     """
@@ -190,11 +190,10 @@ def back_up_folder(data: Path, target: Path) -> int:
         database.close()
 
 
-def restore_folder(data: Path, backup: Path) -> tuple[int, Path | None]:
+def restore_folder(data: Path, backup: Path) -> Copied:
     """Put a backup in the place of the plans of a folder that nobody serves.
 
-    Gives how many plans it holds, and the file in which those from before are kept. Raises
-    StoreError; then nothing has changed.
+    Raises StoreError; then nothing has changed.
     """
     return restore_backup(backup, data)
 

@@ -10,7 +10,7 @@ import pytest
 from app.changes.commands import moves
 from app.errors import StoreError
 from app.model.kit import Pose
-from app.store.backup import back_up, restore_backup
+from app.store.backup import Copied, back_up, restore_backup
 from app.store.database import FILE_NAME
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN
@@ -42,9 +42,8 @@ def test_a_backup_comes_back_with_history_milestones_and_flags(
     gone = store.create(PLAN).plan_id
     store.delete(gone)
     file = tmp_path / "all.backup"
-    assert back_up(store.database, file) == 2
-    count, aside = restore_backup(file, tmp_path / "there")
-    assert (count, aside) == (2, None)
+    assert back_up(store.database, file) == Copied(2)
+    assert restore_backup(file, tmp_path / "there") == Copied(2)
     other = Store(tmp_path / "there")
     assert other.read(plan_id) == store.read(plan_id)
     assert other.undo(plan_id).plan == PLAN
@@ -101,7 +100,8 @@ def test_the_plans_from_before_are_kept_aside(store: Store, tmp_path: Path) -> N
     back_up(store.database, tmp_path / "b")
     push(store, plan_id, 4321)
     store.close()
-    count, aside = restore_backup(tmp_path / "b", tmp_path / "here")
+    restored = restore_backup(tmp_path / "b", tmp_path / "here")
+    count, aside = restored.count, restored.aside
     assert count == 1
     assert aside is not None
     now = Store(tmp_path / "here")
@@ -120,7 +120,8 @@ def test_a_damaged_store_is_kept_aside_too(tmp_path: Path) -> None:
     back_up(whole.database, tmp_path / "b")
     whole.close()
     (tmp_path / "here" / FILE_NAME).write_bytes(b"rubbish " * 1000)
-    count, aside = restore_backup(tmp_path / "b", tmp_path / "here")
+    restored = restore_backup(tmp_path / "b", tmp_path / "here")
+    count, aside = restored.count, restored.aside
     assert count == 1
     assert aside is not None
     assert aside.read_bytes() == b"rubbish " * 1000

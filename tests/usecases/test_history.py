@@ -10,6 +10,7 @@ from app.errors import NotFoundError, StoreError
 from app.forms.room_edits import edit
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.store.backup import Copied
 from app.usecases import history as histories
 from app.usecases.plans import Elbowroom
 from tests.web.building import plan_data, text
@@ -122,9 +123,9 @@ def test_a_folder_without_plans_has_no_backup(tmp_path: Path) -> None:
 def test_a_folder_is_backed_up_while_it_is_open(
     house: Elbowroom, plan_id: str, tmp_path: Path
 ) -> None:
-    assert histories.back_up_folder(tmp_path / "plans", tmp_path / "b") == 1
-    assert histories.back_up_open(house, tmp_path / "c") == 1
-    assert histories.restore_folder(tmp_path / "other", tmp_path / "b") == (1, None)
+    assert histories.back_up_folder(tmp_path / "plans", tmp_path / "b") == Copied(1)
+    assert histories.back_up_open(house, tmp_path / "c") == Copied(1)
+    assert histories.restore_folder(tmp_path / "other", tmp_path / "b") == Copied(1)
     other = Elbowroom(tmp_path / "other")
     assert other.open(plan_id).plan == house.open(plan_id).plan
     other.close()

@@ -1,0 +1,66 @@
+"""What the program keeps is for the owner's account alone, whatever the umask of the machine."""
+
+import os
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.store.backup import back_up, restore_backup
+from app.store.plans import Store
+from app.store.private import make_private
+from app.store.single_instance import leave_note, take_lock
+from tests.changes.test_commands import PLAN
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="rights are another matter there")
+
+
+@pytest.fixture(params=[0o000, 0o022, 0o077], ids=oct)
+def umask(request: pytest.FixtureRequest) -> Iterator[None]:
+    before = os.umask(request.param)
+    yield
+    os.umask(before)
+
+
+def rights(path: Path) -> str:
+    return oct(path.stat().st_mode & 0o777)
+
+
+@pytest.mark.usefixtures("umask")
+def test_folder_files_and_backups_are_for_the_owner_alone(tmp_path: Path) -> None:
+    data = tmp_path / "plans"
+    lock = take_lock(data)
+    assert lock is not None
+    store = Store(data)
+    store.create(PLAN)
+    leave_note(data, "http://127.0.0.1:9/", "x")
+    back_up(store.database, tmp_path / "b")
+    assert rights(data) == "0o700"
+    # the file, what SQLite writes beside it, the lock and the note
+    assert {path.name: rights(path) for path in data.iterdir()} == {
+        path.name: "0o600" for path in data.iterdir()
+    }
+    assert rights(tmp_path / "b") == "0o600"
+    store.close()
+    restored = restore_backup(tmp_path / "b", data)
+    assert restored.aside is not None
+    assert rights(restored.aside) == "0o600"
+    assert {rights(path) for path in data.iterdir()} == {"0o600"}
+    lock.close()
+
+
+def test_an_older_folder_is_shut_too(tmp_path: Path) -> None:
+    data = tmp_path / "plans"
+    Store(data).close()
+    data.chmod(0o755)
+    (data / "plans.sqlite3").chmod(0o644)
+    Store(data).close()
+    assert (rights(data), rights(data / "plans.sqlite3")) == ("0o700", "0o600")
+
+
+def test_a_folder_that_holds_other_things_keeps_its_rights(tmp_path: Path) -> None:
+    (tmp_path / "letters").mkdir()
+    tmp_path.chmod(0o755)
+    make_private(tmp_path)
+    assert rights(tmp_path) == "0o755"
