@@ -18,6 +18,7 @@ from app.model.room_missing import missing
 from app.model.room_walls import letter_at
 from app.model.walk import HeightAt, Walk
 from app.model.walk_room import walk_of
+from app.scene.part_cover import bare_share
 from app.units import Units, format_short
 
 _MARGIN = 12.0
@@ -115,7 +116,10 @@ def _known(plan: Plan) -> _Known:
             )
             for o in room.openings
         ),
-        (*_unheld(walk), *(f"{line.what}: {line.sentence}" for line in missing(plan))),
+        (
+            *_unheld(walk),
+            *(f"{line.what}: {line.sentence}" for line in missing(plan, bare_share(plan.room))),
+        ),
     )
 
 

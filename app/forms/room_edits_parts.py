@@ -16,14 +16,13 @@ from app.model.room_check import changed_plan
 from app.model.room_overhead import Place, rectangle, span_mm
 from app.model.room_parts import (
     Surface,
-    counts_nowhere,
-    is_clear_of,
     laid_part,
     next_part_id,
     part_form,
     parts_of,
 )
 from app.model.room_walls import letter
+from app.scene.part_cover import counts_nowhere, is_clear_of
 
 HEIGHTS: Mapping[Surface, tuple[float, float]] = {
     "ceiling": (200.0, 12_000.0),

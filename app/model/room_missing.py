@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from app.model.outline import signed_area_mm2
 from app.model.plan import Plan
 from app.model.room import Room
-from app.model.room_parts import bare_share
 from app.model.room_walls import letter_at
 from app.units import Units, format_length
 
@@ -25,8 +24,11 @@ class Told:
     sentence: str
 
 
-def missing(plan: Plan) -> tuple[Told, ...]:
-    """List what has not been said, in the order in which it matters."""
+def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
+    """List what has not been said, in the order in which it matters.
+
+    `bare_share` is how much of the floor, from 0 to 1, has no ceiling told over it.
+    """
     room = plan.room
     lines: list[Told] = []
 
@@ -37,7 +39,7 @@ def missing(plan: Plan) -> tuple[Told, ...]:
         ask("openings", "Openings", "no door is said; routes and doors cannot be judged")
     elif not any(opening.way_out for opening in room.openings):
         ask("openings", "Openings", "none is said to be a way out")
-    share = bare_share(room) * _PERCENT
+    share = bare_share * _PERCENT
     if share:
         about = "under 1" if share < 1 else f"about {share:.0f}"
         said = f"none is told over {about} percent of the floor; heights are taken as free there"

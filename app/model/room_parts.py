@@ -23,8 +23,6 @@ Tilt = Literal["level", "slope", "drawn"]
 _LEVEL = 0.01
 """Rise in mm per metre below which a part is level."""
 _NUMBERED = re.compile(r"part-([1-9][0-9]{0,3})")
-_SAMPLES = 24
-"""Points across the room at which it is asked whether a ceiling is told over them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,46 +112,6 @@ def laid_part(
     )
 
 
-def bare_share(room: Room) -> float:
-    """Return about how much of the floor, from 0 to 1, has no ceiling told over it."""
-    planes = room.ceiling.planes
-    if any(not plane.outline for plane in planes):
-        return 0.0
-    xs, ys = zip(*room.corners, strict=True)
-    wide, deep = max(xs) - min(xs), max(ys) - min(ys)
-    points = [
-        (min(xs) + wide * (i + 0.5) / _SAMPLES, min(ys) + deep * (j + 0.5) / _SAMPLES)
-        for i in range(_SAMPLES)
-        for j in range(_SAMPLES)
-    ]
-    inside = [point for point in points if _holds(room.corners, point)]
-    bare = [p for p in inside if not any(_holds(plane.outline, p) for plane in planes)]
-    return len(bare) / len(inside) if inside else 0.0
-
-
-def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
-    """Return whether a part lies behind the whole ceiling, or under the whole floor, everywhere."""
-    planes = room.ceiling.planes if surface == "ceiling" else room.floor.planes
-    rest = [other for other in planes if other.id != plane.id and not other.outline]
-    way = 1 if surface == "ceiling" else -1
-    return bool(plane.outline) and any(
-        all(way * (plane.height_at(x, y) - other.height_at(x, y)) >= 0 for x, y in plane.outline)
-        for other in rest
-    )
-
-
-def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
-    """Return whether an outline lies wholly outside the room, as far as a close look can tell."""
-    xs, ys = zip(*outline, strict=True)
-    wide, deep = max(xs) - min(xs), max(ys) - min(ys)
-    points = [
-        (min(xs) + wide * (i + 0.5) / _SAMPLES, min(ys) + deep * (j + 0.5) / _SAMPLES)
-        for i in range(_SAMPLES)
-        for j in range(_SAMPLES)
-    ]
-    return not any(_holds(outline, p) and _holds(room.corners, p) for p in points)
-
-
 def clockwise(outline: tuple[Point, ...]) -> tuple[Point, ...]:
     """Return an outline with its corners clockwise as drawn."""
     return outline if signed_area_mm2(outline) > 0 else outline[::-1]
@@ -163,12 +121,3 @@ def _leans(room: Room, wall: str, plane: Plane) -> float:
     """Return the rise along a wall in mm per metre: none where the part slopes square to it."""
     nx, ny = inward(room, wall)
     return abs(plane.rise_x * ny - plane.rise_y * nx)
-
-
-def _holds(outline: tuple[tuple[float, float], ...], point: Point) -> bool:
-    x, y = point
-    inside = False
-    for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
-        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
-            inside = not inside
-    return inside

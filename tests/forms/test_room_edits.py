@@ -473,12 +473,12 @@ def test_what_is_not_there_is_refused(name: str) -> None:
 
 def test_what_is_missing_shrinks_as_it_is_said() -> None:
     before = plan()
-    told = {line.what for line in missing(before)}
+    told = {line.what for line in missing(before, 0)}
     assert {"Ceiling", "Walls", "Floor", "Electricity", "Way in", "Tape", "Building"} <= told
     done = after(before, "all-walls", construction="concrete", finish="bare")
-    assert "Walls" not in {line.what for line in missing(done)}
+    assert "Walls" not in {line.what for line in missing(done, 0)}
     done = after(done, "wall", wall="left", construction="unknown", thickness="140", finish="bare")
-    line = next(line for line in missing(done) if line.what == "Wall D")
+    line = next(line for line in missing(done, 0) if line.what == "Wall D")
     assert (line.of, line.sentence) == ("wall:left", "not said what it is made of")
 
 

@@ -6,7 +6,8 @@ from app.model.plan import Plan
 from app.model.room import Ceiling, Plane, Room
 from app.model.room_missing import missing
 from app.model.room_overhead import ceiling_form
-from app.model.room_parts import bare_share, part_form, part_numbers, parts_of
+from app.model.room_parts import part_form, part_numbers, parts_of
+from app.scene.part_cover import bare_share
 from tests.builders import make_room
 from tests.forms.test_room_edits import after, faults
 
@@ -141,14 +142,18 @@ def test_a_part_that_comes_or_goes_leaves_the_numbers_of_the_others() -> None:
 
 def test_floor_without_a_ceiling_is_missing() -> None:
     parts = after(plan(), "ceiling-parts")
-    said = [line.sentence for line in missing(parts) if line.what == "Ceiling"]
+    said = [
+        line.sentence for line in missing(parts, bare_share(parts.room)) if line.what == "Ceiling"
+    ]
     assert not [sentence for sentence in said if "percent" in sentence]
     # the front half of the part goes: half of 5 x 4 m has nothing over it
     half = parts
     for corner in ("2", "3"):
         x = "5 m" if corner == "2" else "0"
         half = after(half, "over-corner", part="ceiling", corner=corner, x=x, y="2 m")
-    said = [line.sentence for line in missing(half) if line.what == "Ceiling"]
+    said = [
+        line.sentence for line in missing(half, bare_share(half.room)) if line.what == "Ceiling"
+    ]
     assert said[0] == (
         "none is told over about 50 percent of the floor; heights are taken as free there"
     )

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from app.model.base import Point
 from app.model.room import Plane, Room
-from app.model.room_parts import PartForm, Surface, bare_share, part_form, part_numbers, parts_of
+from app.model.room_parts import PartForm, Surface, part_form, part_numbers, parts_of
+from app.scene.part_cover import bare_share
 from app.units import Units, format_length
 
 KINDS: dict[str, Surface] = {"over": "ceiling", "step": "floor"}

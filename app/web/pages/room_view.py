@@ -25,6 +25,7 @@ from app.model.room_overhead import (
 from app.model.room_parts import parts_of
 from app.model.room_walls import direction, inward, letter, letter_at, taken_up_by
 from app.published.register import PublishedValue, row
+from app.scene.part_cover import bare_share
 from app.units import format_length, written
 from app.web.pages.part_view import KINDS, PartSeen, bare_words, parts_seen
 from app.web.pages.room_words import LISTS, PARTS
@@ -129,7 +130,7 @@ class RoomView:
     @property
     def missing(self) -> tuple[Told, ...]:
         """What has not been said."""
-        return missing(self.plan)
+        return missing(self.plan, bare_share(self.plan.room))
 
     @property
     def known(self) -> tuple[Told, ...]:
