@@ -20,8 +20,8 @@ def ceiling(*planes: Plane) -> Room:
     return Room(**{**ROOM.model_dump(), "ceiling": whole.model_dump()})
 
 
-def part(*outline: Point, name: str = "part", height: float = 2000, **rise: float) -> Plane:
-    return Plane(id=name, height_mm=height, outline=outline, **rise)
+def part(*outline: Point, name: str = "part", height: float = 2000) -> Plane:
+    return Plane(id=name, height_mm=height, outline=outline)
 
 
 def test_the_bare_share_is_an_area_and_no_count_of_points() -> None:
@@ -43,11 +43,14 @@ def test_a_part_counts_where_it_is_lower_within_the_room() -> None:
     room = ceiling(whole)
     assert counts_nowhere(room, part(*rectangle(0, 0, 1000, 1000), height=2400), "ceiling")
     assert not counts_nowhere(room, part(*rectangle(0, 0, 1000, 1000), height=2390), "ceiling")
-    # 2.6 m at the left, falling 100 mm a metre: below 2.4 m from x = 2 m on, which lies outside
-    # the room where the part begins 3 m to the left of it
-    sloping = {"height": 2900.0, "at": (-3000, 0), "rise_x": -100.0}
-    assert counts_nowhere(room, part(*rectangle(-3000, 0, 1500, 1000), **sloping), "ceiling")
-    assert not counts_nowhere(room, part(*rectangle(-3000, 0, 2500, 1000), **sloping), "ceiling")
+    # it begins 3 m left of the room at 2.9 m and falls 100 mm a metre: below 2.4 m from x = 2 m on
+
+    def sloping(right: float) -> Plane:
+        outline = rectangle(-3000, 0, right, 1000)
+        return Plane(id="part", height_mm=2900, at=(-3000, 0), rise_x=-100, outline=outline)
+
+    assert counts_nowhere(room, sloping(1500), "ceiling")
+    assert not counts_nowhere(room, sloping(2500), "ceiling")
     assert counts_nowhere(room, part(*rectangle(0, 0, 1000, 1000), height=-5), "floor")
 
 
