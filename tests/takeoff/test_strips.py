@@ -113,3 +113,13 @@ def test_a_fault_is_named_and_the_rest_is_counted(fields: dict[str, Any], says: 
     # of two on one wall the good one is the second; alone on it, it has no number
     good = "the light strip" if "wall" in fields else "light strip 2"
     assert f"{good} on the back wall" in took.line("strip.strip-12v-60").where
+
+
+@pytest.mark.parametrize(("length", "metres"), [(2000, 1.0), (6000, 4.0)])
+def test_cable_reaches_from_the_supply_to_where_the_strip_is_fed(
+    length: float, metres: float
+) -> None:
+    # 1 m to the start; 6 m at 12 V are fed at 3.00 m (above), so 3 m along the strip as well
+    took = found(run((0, 2000), (length, 2000), cable_mm=1000))
+    (line,) = [line for line in took.lines if line.key.startswith("strip.cable-")]
+    assert line.net == pytest.approx(metres, abs=0.01)
