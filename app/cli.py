@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ BAD = 2
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and give the exit code: 0 well, 1 open stops, 2 it cannot be done."""
+    _say_into_nothing_without_a_console()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A console that lacks a letter shows its code instead of failing.
@@ -33,6 +35,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return BAD
     except BrokenPipeError:
         return BAD
+
+
+def _say_into_nothing_without_a_console() -> None:
+    """Give the program streams to print to where it has none, as when started without a console."""
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - for as long as it runs
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - likewise
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -116,7 +126,9 @@ def _data(asked: argparse.Namespace) -> Path:
     """Return the folder that the plans are kept in."""
     import platformdirs
 
-    return asked.data or Path(platformdirs.user_data_dir("elbowroom", appauthor=False))
+    usual = asked.data or Path(platformdirs.user_data_dir("elbowroom", appauthor=False))
+    # the whole path, for it is printed: a relative one says nothing in another folder
+    return Path(os.path.abspath(usual))
 
 
 def _length(text: str) -> float:

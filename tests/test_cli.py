@@ -355,3 +355,33 @@ def test_a_file_of_plans_that_is_none_is_said(tmp_path: Path) -> None:
     assert started.returncode == 2
     assert "damaged or is no file of plans" in started.stderr
     assert started.stderr.count("\n") == 1
+
+
+def test_a_relative_folder_is_printed_whole(tmp_path: Path) -> None:
+    relative = os.path.relpath(tmp_path / "plans", ROOT)
+    with RunningApp(tmp_path / "plans"):
+        second = start(Path(relative), "--port", "0")
+    assert second.stdout.splitlines()[1] == f"Plans are kept in {tmp_path / 'plans'}"
+
+
+def test_a_folder_that_cannot_be_made_names_data(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "file").write_text("")
+    assert main(["--no-browser", "--data", str(tmp_path / "file" / "plans")]) == 2
+    assert "--data" in capsys.readouterr().err
+
+
+WITHOUT_CONSOLE = """
+import sys
+sys.stdout = sys.stderr = None
+from app.cli import main
+sys.exit(main(["schema"]) + main(["check", "none.json"]))
+"""
+
+
+def test_without_a_console_nothing_is_printed_and_nothing_fails() -> None:
+    command = [sys.executable, "-c", WITHOUT_CONSOLE]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=False)
+    # 0 for the schema and 2 for the file that is not there
+    assert (done.returncode, done.stdout, done.stderr) == (2, b"", b"")

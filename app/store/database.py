@@ -40,7 +40,8 @@ class Database:
             make_file_private(self.path)
         except OSError as error:
             raise StoreError(
-                f"The folder {folder} for the plans cannot be made: {error.strerror}."
+                f"The folder {folder} for the plans cannot be made: {error.strerror}. "
+                "Choose another one with --data."
             ) from None
         with self._said():
             db = self._connect()

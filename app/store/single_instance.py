@@ -33,7 +33,10 @@ def take_lock(data: Path) -> IO[bytes] | None:
         make_file_private(data / LOCK_NAME)
         file = open(data / LOCK_NAME, "ab")  # noqa: SIM115 - it stays open as long as the lock
     except OSError as error:
-        raise StoreError(f"The folder {data} cannot be written to: {error.strerror}.") from None
+        raise StoreError(
+            f"The folder {data} cannot be written to: {error.strerror}. "
+            "Choose another one with --data."
+        ) from None
     try:
         _lock(file)
     except OSError as error:
