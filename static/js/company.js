@@ -5,6 +5,7 @@ import { dress } from './lazy.js';
 import { follow } from './live.js';
 import { chooseBetween } from './panels/conflict.js';
 import { RemarksPanel } from './panels/remarks.js';
+import { WaitingPanel } from './panels/waiting.js';
 import { Letters } from './view/letters.js';
 
 /** @import {Desk, Tool} from './types.js' */
@@ -31,6 +32,11 @@ export function inCompany(desk, plan) {
 	};
 	const root = el('details', { class: 'talk', 'aria-label': 'Remarks' });
 	slip.insertBefore(root, slip.querySelector('.slip-foot'));
+	const waits = el('details', { class: 'waits', 'aria-label': 'Changes not kept yet' });
+	slip.insertBefore(waits, root);
+	const waiting = new WaitingPanel(waits, (id) => void sync.drop(id));
+	store.subscribe((now) => waiting.show(now.waiting));
+	waiting.show(store.state.waiting);
 	const panel = new RemarksPanel(root, {
 		plan,
 		may: true,
@@ -59,6 +65,7 @@ export function inCompany(desk, plan) {
 	let said = -1;
 	let broken = false;
 	follow(plan, (news) => {
+		if (store.state.deaf === Boolean(news)) store.set({ deaf: !news });
 		if (!news) {
 			broken = true;
 			return;

@@ -19,6 +19,7 @@ function join(port) {
 	port.onmessage = ({ data }) => {
 		if (data === 'seen') {
 			seen.add(port);
+			port.postMessage('here');
 			stream.open();
 			if (last) port.postMessage(last);
 		} else {

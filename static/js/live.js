@@ -5,13 +5,24 @@ import { Stream } from './stream.js';
 
 /** @import {News} from './types.js' */
 
+/** A worker that says nothing for so long is none: its script did not come, or it broke. */
+const SILENT_MS = 5000;
+
 /**
  * Follow a plan while this page is seen.
  * @param {string} plan id @param {(news: News|null) => void} onNews null: the line broke
  */
 export function follow(plan, onNews) {
 	const path = `${HERE}/api/plans/${encodeURIComponent(plan)}/stream`;
-	const line = shared(path, onNews) ?? new Stream(path, (news) => onNews(/** @type {News|null} */ (news)));
+	const own = () => new Stream(path, (news) => onNews(/** @type {News|null} */ (news)));
+	/** @type {{open: () => void, close: () => void}} */
+	let line =
+		shared(path, onNews, () => {
+			onNews(null);
+			line.close();
+			line = own();
+			look();
+		}) ?? own();
 	const look = () => (document.visibilityState === 'visible' ? line.open() : line.close());
 	document.addEventListener('visibilitychange', look);
 	window.addEventListener('pagehide', () => line.close());
@@ -22,17 +33,35 @@ export function follow(plan, onNews) {
 
 /**
  * @param {string} path @param {(news: News|null) => void} onNews
+ * @param {() => void} onDead told once where the worker does not work
  * @returns {{open: () => void, close: () => void}|null} null where tabs cannot share a worker
  */
-function shared(path, onNews) {
+function shared(path, onNews, onDead) {
 	if (typeof SharedWorker === 'undefined') return null;
 	const script = new URL('live-worker.js', import.meta.url);
 	script.searchParams.set('of', path);
 	const worker = new SharedWorker(script, { type: 'module', name: path });
-	worker.port.addEventListener('message', ({ data }) => onNews(data));
+	let [dead, silent] = [false, 0];
+	const die = () => {
+		clearTimeout(silent);
+		if (!dead) onDead();
+		dead = true;
+	};
+	worker.addEventListener('error', die);
+	worker.port.addEventListener('message', ({ data }) => {
+		clearTimeout(silent);
+		if (!dead && data !== 'here') onNews(data);
+	});
 	worker.port.start();
 	return {
-		open: () => worker.port.postMessage('seen'),
-		close: () => worker.port.postMessage('hidden'),
+		open() {
+			clearTimeout(silent);
+			silent = setTimeout(die, SILENT_MS);
+			worker.port.postMessage('seen');
+		},
+		close() {
+			clearTimeout(silent);
+			worker.port.postMessage('hidden');
+		},
 	};
 }

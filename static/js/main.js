@@ -16,7 +16,7 @@ import { messages } from './panels/message.js';
 import { Row } from './panels/row.js';
 import { Shelf } from './panels/shelf.js';
 import { SnagList } from './panels/snag_list.js';
-import { Store } from './state/store.js';
+import { ALL_KEPT, Store } from './state/store.js';
 import { fetchStock, unfolded } from './stock.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
@@ -48,8 +48,7 @@ const store = new Store({
 	others: [],
 	snag: null,
 	whole: true,
-	saving: 'saved',
-	fault: '',
+	...ALL_KEPT,
 });
 
 const sheet = need(document, '#sheet', HTMLElement);
@@ -279,6 +278,7 @@ const update = (now, was) => {
 	if (now.preview !== was?.preview) figure.place(now);
 	// The tools draw the chalk lines; without any there is nothing to fetch them for.
 	if (now.plan !== was?.plan && now.plan.chalk.length) void tools();
+	if (now.plan !== was?.plan || now.waiting !== was.waiting) figure.ahead(now);
 	if (now.plan !== was?.plan) lay(page.sketch ? now.plan.picture : null);
 	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) grips.show(now);

@@ -4,9 +4,9 @@
  */
 
 import { ApiError } from './api.js';
-import { folded } from './model/apply.js';
+import { folded, without } from './model/apply.js';
 
-/** @import {Answer, Both, Command} from './types.js' */
+/** @import {Answer, Both, Command, Waiting} from './types.js' */
 /** @import {PlanApi} from './api.js' */
 
 /** @param {unknown} error @returns {boolean} whether asking again later may help */
@@ -15,7 +15,7 @@ export function isAway(error) {
 }
 
 export class Outbox {
-	/** @type {{command: Command, seen: number}[]} */
+	/** As they were made, so that each can be let go by itself. @type {Waiting[]} */
 	#waiting = [];
 
 	/** @param {PlanApi} api */
@@ -36,14 +36,45 @@ export class Outbox {
 		return this.#waiting.length;
 	}
 
+	/** What waits, in its order. @returns {readonly Waiting[]} */
+	get all() {
+		return this.#waiting;
+	}
+
 	/** @param {Command} command @param {number} seen the revision that it was made on */
 	add(command, seen) {
-		const rest = folded(
-			this.#waiting.map((one) => one.command),
-			structuredClone(command),
-		);
-		if (rest) this.#waiting.push({ command: rest, seen });
+		const id = Math.max(0, ...this.#waiting.map((one) => one.id ?? 0)) + 1;
+		this.#waiting.push({ id, command: structuredClone(command), seen });
 		this.#keep();
+	}
+
+	/** Let one go; what was made on it is let go with it. @param {number} id */
+	drop(id) {
+		const at = this.#waiting.findIndex((one) => one.id === id);
+		if (at < 0) return;
+		const rest = without(
+			this.#waiting.map((one) => one.command),
+			at,
+		);
+		this.#waiting = this.#waiting.flatMap((one, i) => {
+			const command = rest[i];
+			return command ? [{ ...one, command }] : [];
+		});
+		this.#keep();
+	}
+
+	/** What waits as it is sent: each place once. @returns {Waiting[]} */
+	#folded() {
+		/** @type {Waiting[]} */
+		const less = [];
+		for (const one of structuredClone(this.#waiting)) {
+			const rest = folded(
+				less.map((other) => other.command),
+				one.command,
+			);
+			if (rest) less.push({ ...one, command: rest });
+		}
+		return less;
 	}
 
 	/**
@@ -55,7 +86,8 @@ export class Outbox {
 	async send(onBoth, onRefused) {
 		/** @type {Answer|null} */
 		let answer = null;
-		for (let first = this.#waiting[0]; first; first = this.#waiting[0]) {
+		const rest = this.#folded();
+		for (let first = rest[0]; first; first = rest[0]) {
 			try {
 				answer = await this.api.command(first.command, first.seen);
 			} catch (error) {
@@ -64,9 +96,11 @@ export class Outbox {
 				if (error instanceof ApiError && error.both) onBoth(error.both);
 				else onRefused(error instanceof Error ? error.message : String(error));
 			}
-			this.#waiting.shift();
+			rest.shift();
 			// Those behind it were made on what it led to.
-			for (const one of this.#waiting) one.seen = answer.revision;
+			for (const one of rest) one.seen = answer.revision;
+			// Only now that the program has taken one is what waits another.
+			this.#waiting = structuredClone(rest);
 			this.#keep();
 		}
 		return answer;

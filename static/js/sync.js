@@ -159,7 +159,7 @@ export class Sync {
 		this.outbox.add(command, seen);
 		const plan = applied(this.store.state.plan, command);
 		this.#own(command, { plan, revision: this.store.state.revision });
-		this.store.set({ plan });
+		this.store.set({ plan, waiting: [...this.outbox.all] });
 		this.#wake();
 		return null;
 	}
@@ -200,12 +200,37 @@ export class Sync {
 		});
 	}
 
+	/**
+	 * Let a change go that waits, and show what will be kept.
+	 * @param {number} [id] none: the last one, and what is kept already where none waits any more
+	 */
+	drop(id) {
+		return this.#run(async () => {
+			const last = id ?? this.outbox.all.at(-1)?.id;
+			if (last === undefined) return this.api.step('undo', true);
+			const { revision, preview, plan: was } = this.store.state;
+			const base = this.#looks.at(revision)?.plan;
+			this.outbox.drop(last);
+			if (!base) return this.api.read();
+			const plan = this.outbox.all.reduce((so, { command }) => applied(so, command), base);
+			const held = Object.entries(preview).filter(([one]) => this.holding.has(one));
+			const moved = was.pieces.flatMap(({ id: one }) => {
+				const pose = plan.pieces.find((piece) => piece.id === one)?.pose;
+				return pose ? [/** @type {[string, Pose]} */ ([one, pose])] : [];
+			});
+			this.#taken.clear();
+			this.store.set({ plan, preview: { ...Object.fromEntries(moved), ...Object.fromEntries(held) } });
+			return null;
+		});
+	}
+
 	/** Whether all is saved, in the words of the header. */
 	#standing() {
 		const { count } = this.outbox;
-		if (!count) return { saving: /** @type {const} */ ('saved'), fault: '' };
+		const waiting = [...this.outbox.all];
+		if (!count) return { saving: /** @type {const} */ ('saved'), fault: '', waiting };
 		const fault = `${count} ${count === 1 ? 'change waits' : 'changes wait'} until the program answers`;
-		return { saving: /** @type {const} */ ('failed'), fault };
+		return { saving: /** @type {const} */ ('failed'), fault, waiting };
 	}
 
 	/**
@@ -228,6 +253,7 @@ export class Sync {
 
 	/** @param {'undo'|'redo'} way */
 	step(way) {
+		if (way === 'undo' && this.outbox.count) return this.drop();
 		const look = this.#ahead === this.#queued ? this.#looks.step(way)?.look : null;
 		if (!look) return this.#run(() => this.api.step(way, true));
 		this.#ahead += 1;

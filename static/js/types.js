@@ -123,6 +123,12 @@
  * @typedef {Omit<PageData, 'plan'|'verdict'> & {plan: Omit<Plan, 'pieces'> & {pieces: Table},
  *   verdict: Omit<Verdict, 'snags'> & {snags: Table, sources: Record<string, Source>}}} ShortData
  *
+ * A change that waits until the program answers.
+ * @typedef {object} Waiting
+ * @property {number} id
+ * @property {Command} command
+ * @property {number} seen  revision that it was made on
+ *
  * @typedef {object} State
  * @property {number} revision
  * @property {Plan} plan
@@ -139,6 +145,8 @@
  * @property {string[]} others     ids of more pieces in the hand
  * @property {string|null} snag    key of the chosen snag
  * @property {boolean} whole       move the whole station
+ * @property {Waiting[]} waiting   changes that the program could not be told yet
+ * @property {boolean} deaf        what others change is not heard of
  * @property {'saved'|'saving'|'failed'} saving
  * @property {string} fault        why it was not saved
  *

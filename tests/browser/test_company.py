@@ -249,6 +249,76 @@ def test_both_work_on_without_a_network_and_come_back(
     home.expect(AWAY)
 
 
+def test_undo_without_a_network_takes_back_the_last_change_that_waits(home: Household) -> None:
+    desk = home.owners_desk()
+    desk.page.wait_for_function(LATE_PARTS, arg=["piece_actions.js", "piece.js", "tape.js"])
+    stood = desk.shown("box")
+    with away(desk.page):
+        desk.drag("tree", 3900, 900)
+        wait_saved(desk, "not saved: 1 change waits until the program answers")
+        first = desk.shown("tree")
+        desk.drag("box", 2700, 3400)
+        wait_saved(desk, "not saved: 2 changes wait until the program answers")
+        assert desk.shown("box") != stood
+        desk.page.locator('[data-act="undo"]').click()
+        wait_saved(desk, "not saved: 1 change waits until the program answers")
+        assert (desk.shown("tree"), desk.shown("box")) == (first, stood)
+        assert desk.page.locator("details.waits li").count() == 1
+    desk.at_revision(1)
+    assert desk.pose("tree")[:2] == pytest.approx((3900, 900), abs=20)
+    assert desk.shown("box") == stood
+    home.expect(AWAY)
+
+
+def test_removal_and_adding_show_at_once_without_a_network_and_can_be_dropped(
+    home: Household,
+) -> None:
+    desk = home.owners_desk()
+    page = desk.page
+    page.wait_for_function(LATE_PARTS, arg=["piece_actions.js", "piece.js", "tape.js"])
+    with away(page):
+        remove(desk, "tree")
+        expect(desk.drawn("tree")).to_be_hidden()
+        desk.choose("box")
+        page.locator('[data-act="copy"]').first.click()
+        copied = page.locator("g.is-ahead[data-piece]")
+        expect(copied).to_be_visible()
+        wait_saved(desk, "not saved: 2 changes wait until the program answers")
+        waits = page.locator("details.waits")
+        waits.locator("summary").click()
+        assert waits.locator("li").count() == 2
+        waits.get_by_role("button", name="Drop: remove").click()
+        expect(desk.drawn("tree")).to_be_visible()
+        expect(waits.locator("li")).to_have_count(1)
+    before = workshop().pieces
+    desk.at_revision(1)
+    after = home.kept.read(home.plan_id)["plan"]["pieces"]
+    assert len(after) == len(before) + 1
+    expect(page.locator("g.is-ahead")).to_have_count(0)
+    expect(waits).to_be_hidden()
+    home.expect(AWAY)
+
+
+def test_a_worker_that_fails_to_load_leaves_nobody_deaf(home: Household) -> None:
+    home.owner.route("**/live-worker.js*", lambda route: route.abort())
+    desk = home.owners_desk()
+    guest = home.guests_desk(home.invite("Anna", "edit"))
+    guest.drag("tree", 3900, 900)
+    desk.at_revision(1)
+    wait_saved(desk, "saved")
+    home.expect(r"live-worker|ERR_FAILED|Failed to load")
+
+
+def test_who_does_not_hear_of_changes_is_not_told_that_all_is_saved(home: Household) -> None:
+    home.owner.route("**/stream", lambda route: route.fulfill(status=503))
+    home.owner.route("**/live-worker.js*", lambda route: route.abort())
+    desk = home.owners_desk()
+    wait_saved(desk, "out of reach: what you see may be old")
+    home.owner.unroute("**/stream")
+    wait_saved(desk, "saved")
+    home.expect(r"live-worker|ERR_FAILED|503|Failed to load")
+
+
 def test_what_waits_outlives_a_reload(home: Household) -> None:
     desk = home.owners_desk()
     desk.page.wait_for_function(LATE_PARTS, arg=["piece_actions.js", "piece.js", "tape.js"])

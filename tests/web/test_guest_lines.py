@@ -130,7 +130,7 @@ def answer(line: http.client.HTTPConnection, ask: str, path: str, **more: Any) -
 
 def news(stream: http.client.HTTPResponse) -> dict[str, Any]:
     while read := stream.readline():
-        if read.startswith(b"data: "):
+        if read.startswith(b"data: ") and read != b"data: {}\n":
             told: dict[str, Any] = json.loads(read[6:])
             return told
     raise AssertionError("the stream ended")

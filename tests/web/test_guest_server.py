@@ -76,7 +76,7 @@ def next_news(stream: http.client.HTTPResponse) -> dict[str, Any]:
     """Return the next news; those that waited for a heartbeat of the stream fail."""
     while line := stream.readline():
         assert not line.startswith(b":"), "a heartbeat came first"
-        if line.startswith(b"data: "):
+        if line.startswith(b"data: ") and line != b"data: {}\n":
             told: dict[str, Any] = json.loads(line[6:])
             return told
     raise AssertionError("the stream ended")

@@ -153,7 +153,8 @@ def _lines(
             quiet += GLANCE_SECONDS
             if quiet >= HEARTBEAT_SECONDS:
                 quiet = 0.0
-                yield b": still here\n\n"
+                # a comment would keep the line open as well, but no page could hear it
+                yield b"event: beat\ndata: {}\n\n"
 
 
 def _event(news: News) -> bytes:

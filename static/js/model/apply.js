@@ -27,6 +27,30 @@ function put(holder, { path, after }) {
 	}
 }
 
+/**
+ * Leave one command out of several that follow one another: where a later one changes the same
+ * place it finds what stood there before, and what it changes on a thing that never came is gone.
+ * @param {Command[]} commands @param {number} at @returns {(Command|null)[]} null: nothing is left
+ */
+export function without(commands, at) {
+	const left = structuredClone(commands);
+	for (const gone of left[at]?.changes ?? []) {
+		const place = gone.path.join(' / ');
+		let later = true;
+		for (const command of left.slice(at + 1)) {
+			command.changes = command.changes.filter((change) => {
+				const path = change.path.join(' / ');
+				if (gone.before === null && path.startsWith(`${place} / `)) return false;
+				if (path !== place || !later) return true;
+				later = false;
+				change.before = gone.before;
+				return change.before !== null || change.after !== null;
+			});
+		}
+	}
+	return left.map((command, i) => (i !== at && command.changes.length ? command : null));
+}
+
 /** @param {any} thing @param {string} name */
 function named(thing, name) {
 	return (thing?.id ?? thing?.movement) === name;

@@ -48,10 +48,15 @@ export class Header {
 	update(state) {
 		say(this.name, state.plan.name);
 		say(this.who, whoTrains(state.plan));
-		const words = { saved: 'saved', saving: 'saving', failed: `not saved: ${state.fault}` };
+		const words = {
+			saved: state.deaf ? 'out of reach: what you see may be old' : 'saved',
+			saving: 'saving',
+			failed: `not saved: ${state.fault}`,
+		};
 		say(this.saved, words[state.saving]);
-		this.saved.classList.toggle('is-failed', state.saving === 'failed');
-		step(this.undo, 'Undo', state.undo_to !== null, state.undo_says ?? '', 'Ctrl+Z');
+		this.saved.classList.toggle('is-failed', state.saving === 'failed' || (state.deaf && state.saving === 'saved'));
+		const last = state.waiting.at(-1)?.command.says;
+		step(this.undo, 'Undo', last !== undefined || state.undo_to !== null, last ?? state.undo_says ?? '', 'Ctrl+Z');
 		step(this.redo, 'Redo', state.redo_to !== null, state.redo_says ?? '', 'Ctrl+Shift+Z');
 	}
 }

@@ -2,6 +2,9 @@
 
 /** @import {State} from '../types.js' */
 
+/** Nothing waits to be kept. @type {Pick<State, 'saving'|'fault'|'waiting'|'deaf'>} */
+export const ALL_KEPT = { saving: 'saved', fault: '', waiting: [], deaf: false };
+
 /** @typedef {(now: State, was: State) => void} Listener */
 
 export class Store {

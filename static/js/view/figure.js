@@ -1,11 +1,11 @@
 /** The server's own drawing of the plan: moved about, never redrawn here. */
 
-import { put } from '../dom.js';
+import { put, sv } from '../dom.js';
 import { covers } from '../model/geometry.js';
 import { inHand, poseOf, sizeOf } from '../model/plan.js';
 import { pieceSentence } from '../model/words.js';
 
-/** @import {KitRow, Point, Pose, State} from '../types.js' */
+/** @import {KitRow, Piece, Point, Pose, State} from '../types.js' */
 
 const PARSED_KEPT = 40;
 
@@ -16,6 +16,8 @@ export class Figure {
 	#drawn = new Map();
 	/** Drawings by their markup, so that undo need not read one again. @type {Map<string, SVGSVGElement>} */
 	#parsed = new Map();
+	/** Whether something is shown that the program has not drawn. */
+	#ahead = false;
 
 	/** @param {SVGSVGElement} svg @param {Record<string, KitRow>} library */
 	constructor(svg, library) {
@@ -42,6 +44,7 @@ export class Figure {
 		for (const { id, pose } of state.plan.pieces) {
 			for (const group of this.#groups.get(id) ?? []) settle(group, pose);
 		}
+		this.ahead(state);
 		this.decorate(state);
 		if (focused && !this.svg.contains(document.activeElement)) this.focus(focused);
 	}
@@ -67,6 +70,39 @@ export class Figure {
 			groups.push(/** @type {SVGGElement} */ (group));
 			this.#groups.set(id, groups);
 		}
+	}
+
+	/**
+	 * Show what the program has not drawn yet: what is gone is hidden, what has come is an outline.
+	 * @param {State} state
+	 */
+	ahead(state) {
+		if (!state.waiting.length && !this.#ahead) return;
+		this.#ahead = state.waiting.length > 0;
+		const standing = new Map(state.plan.pieces.map((piece) => [piece.id, piece]));
+		for (const [id, groups] of this.#groups) {
+			for (const group of groups) {
+				if (group.classList.contains('is-ahead') && !standing.has(id)) group.remove();
+				else put(group, 'visibility', standing.has(id) ? 'visible' : 'hidden');
+			}
+		}
+		for (const piece of this.#ahead ? standing.values() : []) {
+			if (!this.#groups.has(piece.id)) this.svg.querySelector('.layer-kit')?.append(this.#outline(piece));
+		}
+		this.#gather();
+		this.decorate(state);
+	}
+
+	/** @param {Piece} piece */
+	#outline(piece) {
+		const { width, depth } = sizeOf(piece, this.library);
+		const [x, y] = [-width / 2, -depth / 2];
+		const look = { x, y, width, height: depth, fill: '#ffffff', stroke: 'currentColor', 'stroke-dasharray': '60 30' };
+		const group = sv('g', { class: 'piece is-ahead', 'data-piece': piece.id }, [
+			sv('rect', { ...look, 'stroke-width': 10 }),
+		]);
+		group.setAttribute('transform', transformOf(piece.pose));
+		return group;
 	}
 
 	/** @param {string} id @returns {SVGGElement|null} the drawn piece, without its working spaces */
