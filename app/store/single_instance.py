@@ -69,6 +69,8 @@ def leave_note(data: Path, address: str, secret: str) -> None:
             json.dump({"address": address, "secret": secret}, file)
         os.replace(fresh, note)
     except OSError as error:
+        with suppress(OSError):
+            fresh.unlink()
         raise StoreError(f"{note} cannot be written: {error.strerror}.") from None
 
 

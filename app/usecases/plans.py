@@ -27,7 +27,7 @@ from app.drawing.film import region_film
 from app.drawing.plan_sheet import Sheet
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
-from app.errors import CommandError, EndingError, NotFoundError, OutdatedError
+from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, StoreError
 from app.library.known import check_known, check_new_values
 from app.library.movements import movements
 from app.model.base import json_of
@@ -204,7 +204,9 @@ class Elbowroom:
             before = known.numbers if known else self.store.flags(plan_id)
             numbers = numbered((snag.key for snag in found.snags), before)
             if numbers != before:
-                self.store.keep_flags(plan_id, numbers)
+                # where nothing can be written, the plan is shown all the same
+                with suppress(StoreError):
+                    self.store.keep_flags(plan_id, numbers)
             seen = Judged(state, found, numbers)
             self._recent.keep(seen)
             return seen

@@ -62,7 +62,9 @@ def run(data: Path, port: int | None, greet: Callable[[str], None], share: Share
                 max_request_body_size=8 * BODY_LIMIT,
                 clear_untrusted_proxy_headers=True,
             )
-            leave_note(data, address, secret)
+            # On a full disk plans can still be looked at; a second start will not find this one.
+            with suppress(StoreError):
+                leave_note(data, address, secret)
             _end_on_signal(house.board.close)
             hide_secrets()
             greet(address)

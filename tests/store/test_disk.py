@@ -3,6 +3,8 @@
 import os
 import subprocess
 import sys
+import urllib.error
+import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,12 +14,14 @@ from app.changes.commands import moves
 from app.errors import StoreError
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.model.versions import from_data
 from app.store.backup import back_up, restore_backup
 from app.store.database import FILE_NAME
 from app.store.entries import State
 from app.store.plans import Store
-from tests.browser.running import ROOT
+from tests.browser.running import ROOT, RunningApp
 from tests.changes.test_commands import PLAN
+from tests.web.building import plan_data
 
 DISK_KB = 512
 
@@ -37,9 +41,9 @@ def tiny_disk(tmp_path: Path) -> Iterator[Path]:
     subprocess.run(["umount", "-l", place], check=True)
 
 
-def step(store: Store, state: State) -> State:
+def step(store: Store, state: State, piece_id: str = "rack-1") -> State:
     pose = Pose(x_mm=state.revision + 1, y_mm=0)
-    return store.do(state.plan_id, moves(state.plan, {"rack-1": pose}), known=state)
+    return store.do(state.plan_id, moves(state.plan, {piece_id: pose}), known=state)
 
 
 def fill(folder: Path) -> None:
@@ -52,12 +56,12 @@ def fill(folder: Path) -> None:
             pass
 
 
-def until_full(store: Store, state: State) -> State:
+def until_full(store: Store, state: State, piece_id: str = "rack-1") -> State:
     kept = [state]
 
     def go_on_for_ever() -> None:
         while True:
-            kept[0] = step(store, kept[0])
+            kept[0] = step(store, kept[0], piece_id)
 
     with pytest.raises(StoreError, match="disk is full: the change was not kept"):
         go_on_for_ever()
@@ -100,6 +104,25 @@ def test_a_backup_that_does_not_fit_leaves_nothing_behind(tiny_disk: Path, tmp_p
     with pytest.raises(StoreError):
         restore_backup(tmp_path / "b", tiny_disk)
     assert [path.name for path in tiny_disk.iterdir()] == ["ballast"]
+
+
+def test_a_full_disk_is_started_on_shown_and_exported_from(tiny_disk: Path) -> None:
+    store = Store(tiny_disk)
+    kept = until_full(store, store.create(from_data(plan_data())), "bench-1")
+    store.close()
+    fill(tiny_disk)
+    with RunningApp(tiny_disk) as running:
+        api = f"{running.url}api/plans/{kept.plan_id}"
+        for address in (running.url, f"{running.url}plan/{kept.plan_id}", api, f"{api}/export"):
+            with urllib.request.urlopen(address, timeout=30) as reply:
+                assert reply.status == 200
+        undo = urllib.request.Request(f"{api}/undo", b"{}", method="POST")
+        undo.add_header("Content-Type", "application/json")
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(undo, timeout=30)
+        assert refused.value.code == 503
+        assert b"disk is full: the change was not kept" in refused.value.read()
+        refused.value.close()
 
 
 READ_ONLY = """
