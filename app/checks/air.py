@@ -23,7 +23,7 @@ _METRE, _M2 = published("unit.kilo"), published("unit.mega")
 
 def air_and_damp(scene: Scene) -> Iterator[Snag]:
     """Yield the stop of a burned fuel, and one note of what lies beyond a limit."""
-    yield from scene.kept(("air",), lambda: tuple(_all(scene)))
+    yield from scene.memo(("air",), lambda: tuple(_all(scene)))
 
 
 def _all(scene: Scene) -> Iterator[Snag]:

@@ -92,7 +92,7 @@ def alone(scene: Scene) -> Iterator[Snag]:
         bare = [
             spot
             for spot in places
-            if not scene.kept(
+            if not scene.memo(
                 ("caught", spot.placed.root), partial(is_caught, scene, spot.placed.root)
             )
         ]

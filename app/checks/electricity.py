@@ -23,7 +23,7 @@ _KILO = published("unit.kilo")
 
 def electricity(scene: Scene) -> Iterator[Snag]:
     """Yield what is drawn together above its supply, missing protection, sockets too far off."""
-    for snag in scene.kept(("electricity", _plugged(scene)), lambda: tuple(_supply(scene))):
+    for snag in scene.memo(("electricity", _plugged(scene)), lambda: tuple(_supply(scene))):
         yield replace(snag, where=scene.placed[snag.pieces[0]].at) if snag.pieces else snag
     yield from sockets_in_reach(scene)
 
@@ -67,7 +67,7 @@ def _plugged(scene: Scene) -> tuple[str | None, ...]:
     """Return the circuits of all that draws power: all that the supply's verdict hangs on."""
     if not scene.plan.room.electricity.circuits:
         return ()
-    powered = scene.kept(("powered",), lambda: tuple(load.placed.piece.id for load in loads(scene)))
+    powered = scene.memo(("powered",), lambda: tuple(load.placed.piece.id for load in loads(scene)))
     return tuple(circuit_of(scene, scene.placed[piece_id]) for piece_id in powered)
 
 

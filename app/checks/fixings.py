@@ -57,12 +57,12 @@ class Demand:
 
 def fixings(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each piece that a person or bag hangs on, and one for all that only hang."""
-    hung = scene.kept(("hung",), lambda: _hung(scene))
+    hung = scene.memo(("hung",), lambda: _hung(scene))
     steady = []
     for piece_id in hung:
         placed = scene.placed[piece_id]
         key = ("fixing", piece_id, *placed.at, placed.pose.angle_deg)
-        snag, demand = scene.kept(key, partial(_judged, scene, placed))
+        snag, demand = scene.memo(key, partial(_judged, scene, placed))
         if snag is not None:
             yield snag
         elif demand is not None:

@@ -34,7 +34,7 @@ Target = tuple[str, str | None, float]
 
 def flight(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each swung weight, bag or store of plates with glass in its way."""
-    windows = scene.kept(("flight windows",), lambda: _windows(scene))
+    windows = scene.memo(("flight windows",), lambda: _windows(scene))
     for placed, at in _swung(scene):
         yield from _judged(
             placed,

@@ -194,14 +194,14 @@ def _damp(scene: Scene) -> Iterator[Snag]:
 
 def _falls(scene: Scene) -> Iterator[Snag]:
     """Yield one note where the floor falls under what should stand level."""
-    if not scene.kept(("slopes",), lambda: _slopes(scene)):
+    if not scene.memo(("slopes",), lambda: _slopes(scene)):
         return
     worst: tuple[float, Placed, Plane] | None = None
     for placed in scene.order:
         if placed.root != placed.piece.id or not (placed.kit.rests or placed.kit.group == "Racks"):
             continue
         key = ("falls", placed.piece.id, *placed.at, placed.pose.angle_deg)
-        found = scene.kept(key, partial(_under, scene, placed))
+        found = scene.memo(key, partial(_under, scene, placed))
         if worst is None or found[0] > worst[0]:
             worst = (found[0], placed, found[1])
     if worst is None or worst[0] < published("floor.pack-least-mm"):

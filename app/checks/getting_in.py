@@ -34,7 +34,7 @@ _WORDS = ("nobody", "one person", "two people", "three people", "four people")
 
 def getting_in(scene: Scene) -> Iterator[Snag]:
     """Yield what does not pass or stand up, and one note on carrying. Poses do not matter."""
-    for snag in scene.kept(("getting-in",), lambda: tuple(_all(scene))):
+    for snag in scene.memo(("getting-in",), lambda: tuple(_all(scene))):
         yield replace(snag, where=scene.placed[snag.pieces[0]].at) if snag.pieces else snag
 
 

@@ -54,9 +54,9 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     said = [person.said(move) for person in scene.plan.people for move in moves]
     if said and set(said) == {"no"}:
         return
-    bars = scene.kept(("all bars",), lambda: tuple(p for p in scene.order if p.kit.bar is not None))
+    bars = scene.memo(("all bars",), lambda: tuple(p for p in scene.order if p.kit.bar is not None))
     free = [bar for bar in bars if bar.root == host.piece.id or bar.root == bar.piece.id]
-    plates = scene.kept(("any plates",), lambda: _any_plates(scene))
+    plates = scene.memo(("any plates",), lambda: _any_plates(scene))
     bench_press = [use for use in host.kit.uses if use.movement == "bench-press"]
     wants = any(person.said("bench-press") == "want" for person in scene.plan.people)
     unserved = "bench-press" not in served(scene) and "bench" in (
@@ -152,7 +152,7 @@ def _sleeves(scene: Scene, mates: list[Placed]) -> Iterator[Snag]:
     bars = [placed for placed in mates if placed.kit.bar is not None]
     if not bars:
         return
-    stacks = scene.kept(
+    stacks = scene.memo(
         ("plates with a hole",),
         lambda: tuple(p for p in scene.order if is_plates(p) and p.kit.hole_mm > 0),
     )

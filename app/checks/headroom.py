@@ -49,11 +49,11 @@ def headroom(scene: Scene) -> Iterator[Snag]:
             wish = person.said(movement)
             if wish is None:
                 key = ("unsaid", person.id, movement, where[movement])
-                if scene.kept(key, partial(_hits, scene, person, found)):
+                if scene.memo(key, partial(_hits, scene, person, found)):
                     unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
-                found_here = scene.kept(key, partial(_all_judged, scene, person, movement, found))
+                found_here = scene.memo(key, partial(_all_judged, scene, person, movement, found))
                 said_once += [snag for snag in found_here if snag.code in _SAID_ONCE]
                 yield from (snag for snag in found_here if snag.code not in _SAID_ONCE)
         if unsaid:

@@ -89,7 +89,7 @@ def _places(scene: Scene, bar: Placed, way: float, side: int) -> tuple[list[Poly
 def _taken(scene: Scene, bar: Placed, way: float, side: int) -> str | None:
     """Say what stands on one side of a sleeve; None where a square there is free."""
     key = ("loading squares", bar.piece.id, *bar.at, bar.pose.angle_deg, way, side)
-    squares, inside = scene.kept(key, lambda: _places(scene, bar, way, side))
+    squares, inside = scene.memo(key, lambda: _places(scene, bar, way, side))
     covering = scene.plan.room.floor.covering.thickness_mm
     low = covering + published("route.step-over-mm")
     high = published("route.overhead-note-mm")

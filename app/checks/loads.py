@@ -59,7 +59,7 @@ def circuit_of(scene: Scene, placed: Placed) -> str | None:
     sockets = scene.plan.room.sockets
     if said is not None or not any(socket.circuit for socket in sockets):
         return said
-    points = scene.kept(("outlet-points",), lambda: outlets(scene))
+    points = scene.memo(("outlet-points",), lambda: outlets(scene))
     away = shapely.distance(np.array(points, dtype=object), placed.footprint)
     return sockets[int(away.argmin())].circuit
 

@@ -35,10 +35,10 @@ def clean_mirrors(scene: Scene) -> dict[str, str]:
 
 def _looked_at(scene: Scene) -> list[tuple[str, tuple[Phrase, ...]]]:
     found = []
-    for piece_id in scene.kept(("mirrors",), lambda: _mirrors(scene)):
+    for piece_id in scene.memo(("mirrors",), lambda: _mirrors(scene)):
         placed = scene.placed[piece_id]
         key = ("mirror", piece_id, *placed.at, placed.pose.angle_deg)
-        found.append((piece_id, scene.kept(key, partial(_faults, scene, placed))))
+        found.append((piece_id, scene.memo(key, partial(_faults, scene, placed))))
     return found
 
 

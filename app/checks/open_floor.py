@@ -20,7 +20,7 @@ from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape
 from app.scene.shapes import turned
@@ -201,7 +201,7 @@ def open_floor(scene: Scene, movement: str) -> Floor:
     return _try_places(scene.room, movement)
 
 
-@lru_cache(maxsize=int(published("scene.shapes-kept")))
+@lru_cache(maxsize=ANSWERS_AT_MOST)
 def _try_places(room: RoomShape, movement: str) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)
@@ -277,7 +277,7 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
                 continue
             row = movements()[wish.movement]
             key = ("line", person.id, row.key)
-            found = scene.kept(key, partial(line, scene, person, row))
+            found = scene.memo(key, partial(line, scene, person, row))
             if found.verdict == "fits":
                 continue
             hits = found.verdict == "does-not"

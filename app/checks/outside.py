@@ -73,7 +73,7 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
         if placed.kit.bar is not None:
             continue
         entries = np.flatnonzero(near & (owner == number))
-        found = scene.kept(
+        found = scene.memo(
             ("under", placed.piece.id, placed.pose),
             partial(_under, scene, placed, entries, build),
         )

@@ -10,8 +10,8 @@ import shapely
 from numpy.typing import NDArray
 
 from app.checks.snag import Severity, Snag, lower, space_key
-from app.published.register import published
-from app.scene.build import Scene
+from app.recent import Recent
+from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
 from app.wording import phrase
 
@@ -28,7 +28,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     spaces, solids = scene.spaces, scene.solids
     of, hit = scene.tree.query(spaces.cores, predicate="intersects")
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
-    keep &= scene.kept(("spaces wanted",), lambda: _wanted(scene))[of]
+    keep &= scene.memo(("spaces wanted",), lambda: _wanted(scene))[of]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
@@ -94,7 +94,9 @@ def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
 
     What two things that stand still are to one another is measured once for a whole drag.
     """
-    known = scene.kept(("room to use",), dict[tuple[object, ...], tuple[float, ...]])
+    known = scene.memo(
+        ("room to use",), lambda: Recent[tuple[object, ...], tuple[float, ...]](ANSWERS_AT_MOST)
+    )
     poses: list[object] = [(*placed.at, placed.pose.angle_deg) for placed in scene.order]
     poses += [None for _ in scene.fixed_names]
     owners, others = scene.spaces.owner[of].tolist(), scene.solids.owner[hit].tolist()
@@ -104,16 +106,16 @@ def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
             of.tolist(), hit.tolist(), owners, others, strict=True
         )
     ]
-    new = [i for i, key in enumerate(keys) if key not in known]
+    answers = known.get_all(keys)
+    new = [i for i, answer in enumerate(answers) if answer is None]
     if new:
-        if len(known) > published("scene.shapes-kept") + 2 * len(keys):
-            known.clear()
-            new = list(range(len(keys)))
         depths, nearest = _depths(scene, of[new], hit[new])
         taken = shapely.area(scene.solids.cores[hit[new]])
-        rows = np.column_stack([depths, taken, nearest])
-        known.update(zip([keys[i] for i in new], map(tuple, rows.tolist()), strict=True))
-    return np.array([known[key] for key in keys], dtype=np.float64)
+        rows = [tuple(row) for row in np.column_stack([depths, taken, nearest]).tolist()]
+        for i, row in zip(new, rows, strict=True):
+            answers[i] = row
+        known.put_all([keys[i] for i in new], rows)
+    return np.array(answers, dtype=np.float64)
 
 
 def _depths(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:

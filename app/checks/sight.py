@@ -26,7 +26,7 @@ _LIFTING = ("press", "squat", "hinge", "swing", "pull")
 
 def sight(scene: Scene) -> Iterator[Snag]:
     """Yield one note if no machine sees the screen well, else if no lifter sees oneself."""
-    looked = scene.kept(("looked-at",), lambda: _looked_at(scene))
+    looked = scene.memo(("looked-at",), lambda: _looked_at(scene))
     if not looked:
         return
     for piece_id in looked:

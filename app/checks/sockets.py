@@ -20,7 +20,7 @@ def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
     if not scene.plan.room.sockets:
         return
     least = published("electric.lead-matters-w")
-    movable = scene.kept(
+    movable = scene.memo(
         ("needs-socket",),
         lambda: tuple(
             load.placed.piece.id
@@ -32,7 +32,7 @@ def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
     )
     if not movable:
         return
-    points = scene.kept(("outlets",), lambda: shapely.multipoints(outlets(scene)))
+    points = scene.memo(("outlets",), lambda: shapely.multipoints(outlets(scene)))
     cord = published("electric.cord-mm")
     far = []
     for piece_id in movable:

@@ -16,7 +16,8 @@ from app.library.kit import Use
 from app.library.movements import movements
 from app.model.people import Person
 from app.published.register import published
-from app.scene.build import Placed, Scene
+from app.recent import Recent
+from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.overhead import Overhead
 from app.scene.shapes import Shape, turn, turned_points
 from app.scene.swept import Held, Part, held_by, parts
@@ -71,7 +72,7 @@ class Verdict:
 
 def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
     """Return every movement that something in the plan is there for, with its places."""
-    uses = scene.kept(("spots",), lambda: _uses(scene))
+    uses = scene.memo(("spots",), lambda: _uses(scene))
     return {
         movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in found)
         for movement, found in uses.items()
@@ -80,7 +81,7 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
 
 def served(scene: Scene) -> frozenset[str]:
     """Return the movements that something in the plan is there for."""
-    return frozenset(scene.kept(("spots",), lambda: _uses(scene)))
+    return frozenset(scene.memo(("spots",), lambda: _uses(scene)))
 
 
 def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
@@ -147,40 +148,43 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
             bar_height_mm=bar,
         )
 
-    return scene.kept(("demand", person.id, use.movement, held_mm, base, rise, bar), ask)
+    return scene.memo(("demand", person.id, use.movement, held_mm, base, rise, bar), ask)
 
 
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
-    """Return the clear height over each part; kept while the piece stands where it stands."""
-    known = _known(scene)
-    key = _place_of(spot, situation)
-    if key not in known:
-        measure(scene, (spot,), situation)
-    return known[key]
+    """Return the clear height over each part; remembered while the piece is not moved."""
+    clears = _measured(scene).get(_place_of(spot, situation))
+    # what was measured is given back itself: another thread may push it out of the memo meanwhile
+    return clears if clears is not None else _measure(scene, [spot], situation)[0]
 
 
 def measure(scene: Scene, places: Sequence[Spot], situation: str) -> None:
     """Measure the clear height at many places at once; `judge` then finds it ready."""
-    known = _known(scene)
-    if len(known) > published("scene.shapes-kept") + 2 * len(places):
-        known.clear()
     by_key = {_place_of(spot, situation): spot for spot in places}
-    new = {key: spot for key, spot in by_key.items() if key not in known}
-    if not new:
-        return
-    forms = [_form_of(scene, spot) for spot in new.values()]
+    clears = _measured(scene).get_all(by_key)
+    new = [spot for spot, clear in zip(by_key.values(), clears, strict=True) if clear is None]
+    if new:
+        _measure(scene, new, situation)
+
+
+def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tuple[Clear, ...], ...]:
+    """Return the clear height over each part at each of some places, and remember it."""
+    forms = [_form_of(scene, spot) for spot in places]
     counts = [len(form.parts) for form in forms]
-    at = np.repeat([spot.placed.at for spot in new.values()], counts, axis=0)
+    at = np.repeat([spot.placed.at for spot in places], counts, axis=0)
     areas = np.concatenate([form.areas for form in forms])
     xy, index = shapely.get_coordinates(areas, return_index=True)
     moved: Geometries = shapely.set_coordinates(areas, xy + at[index])
     overhead: Overhead = scene.room.open if situation == OPEN else scene.overhead
     heights, causes = overhead.clear(moved)
     ends = np.cumsum(counts)
-    for (key, spot), form, end, count in zip(new.items(), forms, ends, counts, strict=True):
+    measured = []
+    for spot, form, end, count in zip(places, forms, ends, counts, strict=True):
         mine = slice(int(end) - count, int(end))
         names = [overhead.items[c].name if c >= 0 else "sky" for c in causes[mine]]
-        known[key] = _lowest(spot, form, heights[mine].tolist(), names)
+        measured.append(_lowest(spot, form, heights[mine].tolist(), names))
+    _measured(scene).put_all([_place_of(spot, situation) for spot in places], measured)
+    return tuple(measured)
 
 
 def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> tuple[Clear, ...]:
@@ -195,8 +199,10 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
     return tuple(found)
 
 
-def _known(scene: Scene) -> dict[tuple[object, ...], tuple[Clear, ...]]:
-    return scene.kept(("clear",), dict[tuple[object, ...], tuple[Clear, ...]])
+def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
+    return scene.memo(
+        ("clear",), lambda: Recent[tuple[object, ...], tuple[Clear, ...]](ANSWERS_AT_MOST)
+    )
 
 
 def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
@@ -224,7 +230,7 @@ def _form_of(scene: Scene, spot: Spot) -> Form:
     return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))
 
 
-@lru_cache(maxsize=int(published("scene.shapes-kept")))
+@lru_cache(maxsize=ANSWERS_AT_MOST)
 def _form(
     shape: Shape,
     height_mm: float,

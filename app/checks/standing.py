@@ -11,7 +11,7 @@ from app.scene.build import Scene
 
 def kept_snags(scene: Scene, name: str, find: Callable[[Scene], Iterable[Snag]]) -> Iterator[Snag]:
     """Yield what a check finds that no pose matters to: found once a revision, not in a drag."""
-    for snag in scene.kept((name,), lambda: tuple(find(scene))):
+    for snag in scene.memo((name,), lambda: tuple(find(scene))):
         if snag.pieces:
             at = scene.placed[snag.pieces[0]].at
             yield snag if snag.where == at else replace(snag, where=at)

@@ -146,7 +146,7 @@ def _area(scene: Scene, spot: Spot) -> Polygon:
     """Return floor that a movement takes where it is done; kept while its piece stands there."""
     placed = spot.placed
     key = ("movement area", placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use))
-    return scene.kept(key, lambda: _measured(placed, spot, held_by(scene, placed.root)))
+    return scene.memo(key, lambda: _measured(placed, spot, held_by(scene, placed.root)))
 
 
 def _measured(placed: Placed, spot: Spot, held: Held) -> Polygon:

@@ -25,7 +25,7 @@ def windows(scene: Scene) -> Iterator[Snag]:
 
     Of an only way out that is smaller than an escape window should be, a note tells.
     """
-    looked_at = scene.kept(("windows that open",), lambda: _that_open(scene))
+    looked_at = scene.memo(("windows that open",), lambda: _that_open(scene))
     if not looked_at:
         return
     only = [shape for shape in looked_at if shape.opening.way_out and not ways_out(scene)]
@@ -34,7 +34,7 @@ def windows(scene: Scene) -> Iterator[Snag]:
         if snag is not None:
             yield snag
     if only:
-        yield from scene.kept(("escape window",), lambda: tuple(_small(only)))
+        yield from scene.memo(("escape window",), lambda: tuple(_small(only)))
 
 
 def _that_open(scene: Scene) -> tuple[OpeningShape, ...]:

@@ -27,6 +27,7 @@ from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
 from app.model.room_walls import letter_at
 from app.published.register import published
+from app.recent import Recent
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
@@ -34,8 +35,12 @@ from app.scene.tolerance import Geometries, cores
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-Kept = TypeVar("Kept")
-_KEPT_AT_MOST = int(published("scene.shapes-kept"))
+Answer = TypeVar("Answer")
+Memo = Recent[tuple[object, ...], object]
+
+ANSWERS_AT_MOST = 4096
+"""Answers of one kind that are remembered: some dozens a piece for a hall of a hundred pieces,
+and still only megabytes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,7 +132,7 @@ class Scene:
         solids: Solids,
         spaces: Spaces,
         roots: Ints,
-        known: dict[tuple[object, ...], object],
+        memo: Memo,
         door_open: bool = False,
     ) -> None:
         self.plan = plan
@@ -137,19 +142,16 @@ class Scene:
         self.solids = solids
         self.spaces = spaces
         self.roots = roots
-        self._known = known
+        self._memo = memo
         self.door_open = door_open
 
-    def kept(self, key: tuple[object, ...], make: Callable[[], Kept]) -> Kept:
-        """Return an answer that hangs only on its key and the room; made once, kept between scenes.
+    def memo(self, key: tuple[object, ...], make: Callable[[], Answer]) -> Answer:
+        """Return an answer that hangs only on its key and the room; made once for many scenes.
 
-        A key names all that the answer hangs on, such as a piece and its pose.
+        A key names all that the answer hangs on, such as a piece and its pose. It begins with a
+        name of its own for each kind of answer, so that one key always has answers of one type.
         """
-        if key not in self._known:
-            if len(self._known) >= _KEPT_AT_MOST:
-                self._known.clear()
-            self._known[key] = make()
-        return cast(Kept, self._known[key])
+        return cast(Answer, self._memo.made(key, make))
 
     @cached_property
     def tree(self) -> STRtree:
@@ -201,7 +203,7 @@ class Scene:
         solids = _replace(self.solids, list(placed.values()), numbers)
         spaces = _replace_spaces(self.spaces, list(placed.values()), numbers)
         return Scene(
-            self.plan, self.room, placed, solids, spaces, self.roots, self._known, self.door_open
+            self.plan, self.room, placed, solids, spaces, self.roots, self._memo, self.door_open
         )
 
     def in_situation(self, situation: Situation) -> Scene:
@@ -215,7 +217,7 @@ class Scene:
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
-        known = self.kept(("situation", situation.id), dict[tuple[object, ...], object])
+        memo = self.memo(("situation", situation.id), lambda: Memo(ANSWERS_AT_MOST))
         return Scene(
             self.plan,
             self.room,
@@ -223,7 +225,7 @@ class Scene:
             _solids(everything, self.room),
             _spaces(everything),
             self.roots,
-            known,
+            memo,
             situation.door_open,
         )
 
@@ -259,7 +261,8 @@ def build_scene(plan: Plan) -> Scene:
     index = {piece_id: i for i, piece_id in enumerate(placed)}
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
-    return Scene(plan, room, placed, _solids(everything, room), _spaces(everything), roots, {})
+    solids, spaces = _solids(everything, room), _spaces(everything)
+    return Scene(plan, room, placed, solids, spaces, roots, Memo(ANSWERS_AT_MOST))
 
 
 def _in_state(placed: Placed, state: str) -> Placed:

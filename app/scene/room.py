@@ -13,11 +13,13 @@ from shapely import Polygon
 from app.errors import Fault, PlanError
 from app.model.outline import signed_area_mm2
 from app.model.room import Column, LowThing, Room
-from app.published.register import published
 from app.scene.doors import OpeningShape, opening_shape
 from app.scene.overhead import Overhead, joist_polygons, room_overhead
 from app.scene.tolerance import HALF_MM
 from app.scene.walls import WallShape, wall_shapes
+
+ROOMS_AT_MOST = 64
+"""Rooms that are remembered as geometry: those of all plans in use, each with a few edits."""
 
 _OWN = threading.local()
 
@@ -64,7 +66,7 @@ class RoomShape:
         return any(shape.when_open for shape in self.openings)
 
 
-@lru_cache(maxsize=int(published("scene.rooms-kept")))
+@lru_cache(maxsize=ROOMS_AT_MOST)
 def room_shape(room: Room) -> RoomShape:
     """Turn a room into geometry; cached by the room's value.
 

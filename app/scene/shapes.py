@@ -25,6 +25,9 @@ from app.scene.tolerance import HALF_MM, Geometries, cores
 OUT = "out"
 """The state of whatever is not in the room."""
 
+SHAPES_AT_MOST = 4096
+"""Turned shapes that are remembered: every angle of a slow turn of a piece, many times over."""
+
 _CHORDS = int(published("scene.arc-chords-a-quarter"))
 _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
@@ -75,7 +78,7 @@ def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
     )
 
 
-@lru_cache(maxsize=int(published("scene.shapes-kept")))
+@lru_cache(maxsize=SHAPES_AT_MOST)
 def _shape(
     type_key: str,
     own: KitType | None,

@@ -15,7 +15,7 @@ from app.library.kit import BarShape
 from app.library.movements import movements
 from app.model.kit import Piece
 from app.published.register import published
-from app.scene.build import Placed, Scene
+from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.shapes import turned
 
 
@@ -65,7 +65,7 @@ def usual_bar(plate_mm: float | None = None) -> Held:
     )
 
 
-@lru_cache(maxsize=int(published("scene.shapes-kept")))
+@lru_cache(maxsize=ANSWERS_AT_MOST)
 def parts(movement: str, held: Held) -> tuple[Part, ...]:
     """Return what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
     row = movements()[movement]

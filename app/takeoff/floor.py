@@ -107,7 +107,7 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
     """
     stand = tuple((p.piece, p.pose) for p in scene.order)
     key = ("floor layout", laying, compare, stand, *(published(name) for name in _DECIDE))
-    return scene.kept(key, lambda: _laid_out(scene, laying, compare))
+    return scene.memo(key, lambda: _laid_out(scene, laying, compare))
 
 
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:

@@ -82,7 +82,7 @@ def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layo
         if fitting is None:
             gathered.problems.append(f"light: there is no fitting {name!r}")
             continue
-        found.append(scene.kept((*key, name), partial(_layout, scene, choice, fitting)))
+        found.append(scene.memo((*key, name), partial(_layout, scene, choice, fitting)))
     return tuple(found)
 
 

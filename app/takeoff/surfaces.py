@@ -58,7 +58,7 @@ class Face:
 
 def faces(scene: Scene) -> tuple[Face, ...]:
     """Return every wall laid flat, in the order of the walls; kept with the room."""
-    return scene.kept(("faces",), lambda: tuple(_faces(scene)))
+    return scene.memo(("faces",), lambda: tuple(_faces(scene)))
 
 
 def face_of(scene: Scene, wall_id: str) -> Face:
@@ -174,7 +174,7 @@ def _level_with(one: Plane, other: Plane, shape: WallShape, length: float) -> It
 
 def floor_area(scene: Scene) -> BaseGeometry:
     """Return the bare floor inside the linings, columns taken out, in mm."""
-    return scene.kept(("floor area",), lambda: _floor(scene))
+    return scene.memo(("floor area",), lambda: _floor(scene))
 
 
 def _floor(scene: Scene) -> BaseGeometry:
@@ -183,7 +183,7 @@ def _floor(scene: Scene) -> BaseGeometry:
 
 def ceiling_m2(scene: Scene) -> float:
     """Return the ceiling along its slopes in m2; where patches meet, the lowest counts."""
-    return scene.kept(("ceiling area",), lambda: _ceiling(scene))
+    return scene.memo(("ceiling area",), lambda: _ceiling(scene))
 
 
 def _ceiling(scene: Scene) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import threading
-from collections import OrderedDict
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -23,6 +22,7 @@ from app.model.base import json_of
 from app.model.flooring import FloorLaying
 from app.model.plan import Plan
 from app.published.register import overridden
+from app.recent import Recent
 from app.scene.build import Scene, build_scene
 from app.store.entries import State
 from app.takeoff import floor_list
@@ -32,7 +32,7 @@ from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
 from app.usecases.plans import Elbowroom
 
-KEPT_AT_MOST = 8
+ACCOUNTS_AT_MOST = 8
 SHEETS = ("floor", "quantities")
 """The sheets that are drawn here; "floor:floor-2" names one of several floors."""
 
@@ -130,20 +130,17 @@ class Accounts:
 
     def __init__(self, house: Elbowroom) -> None:
         self._house = house
-        self._kept: OrderedDict[str, Account] = OrderedDict()
+        self._accounts = Recent[str, Account](ACCOUNTS_AT_MOST)
         self._lock = threading.Lock()
 
     def of(self, plan_id: str) -> tuple[State, Account]:
         """Return a plan as it stands, with its account."""
         state = self._house.open(plan_id)
         with self._lock:
-            known = self._kept.get(plan_id)
+            known = self._accounts.get(plan_id)
             if known is None or known.plan is not state.plan:
                 known = Account(state.plan, _scene(state.plan, known))
-                self._kept[plan_id] = known
-            self._kept.move_to_end(plan_id)
-            while len(self._kept) > KEPT_AT_MOST:
-                self._kept.popitem(last=False)
+                self._accounts.put(plan_id, known)
         with known.lock:
             # made under the lock, so that two that ask at once do not count twice
             _ = known.costs

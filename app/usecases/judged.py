@@ -3,35 +3,24 @@
 from __future__ import annotations
 
 import threading
-from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import Any
 
 from app.arrange.mend_all import Mending, mend_all
 from app.arrange.ways_out import Remedy, remedies
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
+from app.recent import Recent
 from app.scene.build import Scene
 from app.store.entries import State
 from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said, with_what_is_unused
 from app.usecases.verdict import Row, verdict_of
 
-Key = TypeVar("Key")
-Value = TypeVar("Value")
-
 NEWEST_AT_MOST = 24
 PAST_AT_MOST = 40
-
-
-def _put(kept: OrderedDict[Key, Value], key: Key, value: Value, most: int) -> None:
-    """Keep a value as the newest, and let go of the oldest beyond so many."""
-    kept[key] = value
-    kept.move_to_end(key)
-    while len(kept) > most:
-        kept.popitem(last=False)
 
 
 def _never() -> None:
@@ -136,52 +125,44 @@ class Judged:
         return {snag.key: (snag, row) for snag, row in pairs}
 
 
-class Recent:
+class InUse:
     """The newest revision of the plans in use, and some that were; for many threads."""
 
     def __init__(self) -> None:
-        self._newest: OrderedDict[str, Judged] = OrderedDict()
-        self._past: OrderedDict[tuple[str, int], Findings] = OrderedDict()
-        self._states: OrderedDict[str, State] = OrderedDict()
-        self._lock = threading.Lock()
+        self._newest = Recent[str, Judged](NEWEST_AT_MOST)
+        self._past = Recent[tuple[str, int], Findings](PAST_AT_MOST)
+        self._states = Recent[str, State](NEWEST_AT_MOST)
 
     def arrived(self, state: State) -> None:
         """Take note of a plan's newest state, which is not judged yet."""
-        with self._lock:
-            _put(self._states, state.plan_id, state, NEWEST_AT_MOST)
+        self._states.put(state.plan_id, state)
 
     def state(self, plan_id: str) -> State | None:
         """Return the last state of a plan that was noted; there may be a newer one by now."""
-        with self._lock:
-            return self._states.get(plan_id)
+        return self._states.get(plan_id)
 
     def newest(self, plan_id: str) -> Judged | None:
         """Return the newest revision that was judged."""
-        with self._lock:
-            return self._newest.get(plan_id)
+        return self._newest.get(plan_id)
 
     def alike(self, state: State) -> Findings | None:
         """Return what was found in a revision that held the same plan."""
         number = state.revision if state.same_as is None else state.same_as
-        with self._lock:
-            past = self._past.get((state.plan_id, number))
+        past = self._past.get((state.plan_id, number))
         # what was removed and brought back stands at the end of its list: not quite the same
         return past if past is not None and past.scene.plan == state.plan else None
 
     def keep(self, judged: Judged) -> None:
         """Keep a revision, and let go of what nobody asked for lately."""
         state = judged.state
-        with self._lock:
-            _put(self._newest, state.plan_id, judged, NEWEST_AT_MOST)
+        self._newest.put(state.plan_id, judged)
         self.keep_past(state, judged.findings)
 
     def keep_past(self, state: State, found: Findings) -> None:
         """Keep what was found in a revision, newest or not."""
-        with self._lock:
-            _put(self._past, (state.plan_id, state.revision), found, PAST_AT_MOST)
+        self._past.put((state.plan_id, state.revision), found)
 
     def forget(self, plan_id: str) -> None:
         """Let go of a plan."""
-        with self._lock:
-            self._newest.pop(plan_id, None)
-            self._states.pop(plan_id, None)
+        self._newest.forget(plan_id)
+        self._states.forget(plan_id)

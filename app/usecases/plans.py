@@ -41,7 +41,7 @@ from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
-from app.usecases.judged import Findings, Judged, Recent, find
+from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judged_sheet import sheet_of
 from app.usecases.judging import Judge, judged_or_said, with_what_is_lost
 from app.usecases.news import Board
@@ -106,7 +106,7 @@ class Elbowroom:
         self.store = Store(data, self._check)
         self.board = Board()
         self._built: tuple[Plan, Scene] | None = None
-        self._recent = Recent()
+        self._recent = InUse()
         self._last_try = -math.inf
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from dataclasses import dataclass
 
 from app.arrange.starter import PlacedSet, place_set
@@ -13,6 +11,7 @@ from app.costs.cost import GUIDE_CURRENCIES
 from app.drawing.desk import desk_figure
 from app.errors import ConflictError, NotFoundError
 from app.library.starters import StarterSet, starter_sets
+from app.recent import Recent
 from app.scene.build import build_scene
 from app.store.entries import State
 from app.store.flags import numbered
@@ -21,7 +20,7 @@ from app.usecases.options import KitPrice, kit_price
 from app.usecases.plans import Elbowroom
 from app.usecases.verdict import verdict_of
 
-KEPT_AT_MOST = 24
+PLACINGS_AT_MOST = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +44,7 @@ class Starters:
 
     def __init__(self, house: Elbowroom) -> None:
         self._house = house
-        self._kept: OrderedDict[tuple[str, int, str], PlacedSet] = OrderedDict()
-        self._lock = threading.Lock()
+        self._placings = Recent[tuple[str, int, str], PlacedSet](PLACINGS_AT_MOST)
 
     def sets(self, plan_id: str) -> tuple[tuple[StarterSet, int | None], ...]:
         """Return the sets with what each costs at guide prices, None where those say nothing."""
@@ -75,13 +73,4 @@ class Starters:
         if starter is None:
             raise NotFoundError("There is no such starter set.")
         name = (state.plan_id, state.revision, key)
-        with self._lock:
-            known = self._kept.get(name)
-        if known is not None:
-            return known
-        placed = place_set(state.plan, starter)
-        with self._lock:
-            self._kept[name] = placed
-            while len(self._kept) > KEPT_AT_MOST:
-                self._kept.popitem(last=False)
-        return placed
+        return self._placings.made(name, lambda: place_set(state.plan, starter))
