@@ -23,6 +23,7 @@ SHOWN_FILES = sorted(
 
 LONGEST = 400
 PLAIN_NUMBERS = (0, 1, 2)
+CAPITALS = re.compile(r"_?[A-Z][A-Z0-9_]*$")
 WITHOUT_LITERALS = ("arrange", "checks", "formulas", "scene", "takeoff")
 VAGUE_NAMES = {"common", "helper", "helpers", "misc", "util", "utils"}
 AT_HOME = {"flask": "web/", "werkzeug": "web/", "sqlite3": "store/", "svgwrite": "drawing/svg.py"}
@@ -60,8 +61,20 @@ def at_load(tree: ast.Module) -> ast.Module:
     return shell
 
 
-def numbers(tree: ast.AST) -> Iterator[tuple[int, complex]]:
-    """Each numeric literal that needs a name and a source, with its line."""
+def numbers(text: str) -> Iterator[tuple[int, complex]]:
+    """Each numeric literal that is not a constant of its module with a name and a reason.
+
+    A constant stands at module level, its name in capitals; its reason is a docstring below it or
+    a comment above or beside it. Quantities come from the register all the same: a constant is a
+    count, an angle, a tolerance, tuning, or how a unit is defined.
+    """
+    tree, lines = ast.parse(text), text.splitlines()
+    for node, after in zip(tree.body, [*tree.body[1:], None], strict=True):
+        if not (_is_constant(node) and _has_reason(node, after, lines)):
+            yield from _literals(node)
+
+
+def _literals(tree: ast.AST) -> Iterator[tuple[int, complex]]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Constant):
             value = node.value
@@ -69,6 +82,44 @@ def numbers(tree: ast.AST) -> Iterator[tuple[int, complex]]:
                 continue
             if value not in PLAIN_NUMBERS:
                 yield node.lineno, value
+
+
+def _is_constant(node: ast.stmt) -> bool:
+    if isinstance(node, ast.Assign):
+        names = node.targets
+    elif isinstance(node, ast.AnnAssign):
+        names = [node.target]
+    else:
+        return False
+    return all(isinstance(name, ast.Name) and CAPITALS.match(name.id) for name in names)
+
+
+def _has_reason(node: ast.stmt, after: ast.stmt | None, lines: list[str]) -> bool:
+    above, beside = lines[max(node.lineno - 2, 0)], lines[(node.end_lineno or 0) - 1]
+    if above.startswith("# ") or "  # " in beside:
+        return True
+    below = after.value if isinstance(after, ast.Expr) else None
+    return isinstance(below, ast.Constant) and isinstance(below.value, str)
+
+
+def disguises(tree: ast.AST) -> Iterator[int]:
+    """The lines where a number is made of plain ones, so as not to be written down; 1 / 2 is one.
+
+    Turning pi into degrees, which is 180, is another way to do it.
+    """
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.BinOp | ast.Call):
+            continue
+        text = ast.unparse(node)
+        made = isinstance(node, ast.BinOp) and text != "1 / 2" and _all_numbers(node)
+        if made or text.startswith(("math.degrees(math.pi", "math.ulp(")):
+            yield node.lineno
+
+
+def _all_numbers(node: ast.AST) -> bool:
+    if isinstance(node, ast.BinOp):
+        return _all_numbers(node.left) and _all_numbers(node.right)
+    return isinstance(node, ast.Constant) and isinstance(node.value, int | float)
 
 
 def strings(tree: ast.AST) -> Iterator[tuple[int, str]]:
@@ -160,7 +211,9 @@ def test_files_are_short(path: Path) -> None:
     ids=name_of,
 )
 def test_numbers_come_from_the_register(path: Path) -> None:
-    assert list(numbers(parsed(path))) == []
+    text = path.read_text(encoding="utf-8")
+    assert list(numbers(text)) == []
+    assert list(disguises(ast.parse(text))) == []
 
 
 @pytest.mark.parametrize("path", APP_FILES, ids=name_of)
@@ -215,7 +268,21 @@ def test_late_imports_do_not_count_as_early() -> None:
 
 def test_the_reader_sees_numbers() -> None:
     text = '"""Up to 300."""\nx = [0, 1.0, -2, True, 3, -4.5, f"{y:.1f}"]'
-    assert [value for _, value in numbers(ast.parse(text))] == [3, 4.5]
+    assert [value for _, value in numbers(text)] == [3, 4.5]
+
+
+def test_the_reader_asks_constants_for_a_reason() -> None:
+    text = "# a quarter\nA = 90\n\nB = 91\n"
+    text += (
+        'C_2 = 92\n"""Why."""\nD = 93  # why\ne = 94  # why\n# why\ndef f(x=95):\n    G = 96  # why'
+    )
+    assert [value for _, value in numbers(text)] == [91, 94, 95, 96]
+
+
+def test_the_reader_sees_numbers_in_disguise() -> None:
+    text = 'a = 2**2 * 2\nb = n * 2\nc = "x" + "y"\nd = math.degrees(math.pi / 2)\ne = 1 / 2\n'
+    text += "f = math.ulp(1) ** (1 / 2)"
+    assert set(disguises(ast.parse(text))) == {1, 4, 6}
 
 
 def test_the_reader_sees_promises() -> None:

@@ -8,13 +8,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.arrange.effort import OFFER_GRID_MM, PLACES_JUDGED_AT_MOST
 from app.arrange.tries import free_shifts, members, turned_about
 from app.checks.run import run
 from app.checks.snag import Snag, lower
 from app.model.kit import Pose
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.walls import WallShape
+from app.units import QUARTER_TURN_DEG
+
+STARTS_FROM_A_WALL = 3
+"""Distances from a wall that are tried: against it, and a step or two off it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,7 @@ def _best_along(
     scene: Scene, root: str, wall: WallShape, name: str, before: tuple[Snag, ...]
 ) -> Place | None:
     placed = scene.placed[root]
-    facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - math.degrees(math.pi / 2)
+    facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
     about = turned_about(scene, root, facing - placed.pose.angle_deg)
     turned = scene.moved(about)
     back = placed.extent.depth_mm / 2
@@ -82,11 +86,11 @@ def _shifts(
 ) -> Iterator[tuple[float, float]]:
     """Yield the shifts that put the back of a turned station against a wall, or a little off."""
     x, y = scene.placed[root].at
-    step = published("arrange.offer-grid-mm")
+    step = OFFER_GRID_MM
     ax, ay = wall.along
     ix, iy = wall.inward
     # what is made for a wall touches it
-    few = 1 if scene.placed[root].kit.for_wall else 1 + 2
+    few = 1 if scene.placed[root].kit.for_wall else STARTS_FROM_A_WALL
     offs = [back_mm + step * number for number in range(few)]
     for far in np.arange(0.0, math.dist(wall.start, wall.end) + step, step):
         sx, sy = wall.start[0] + ax * far, wall.start[1] + ay * far
@@ -96,7 +100,7 @@ def _shifts(
 
 def _spread(shifts: np.typing.NDArray[np.float64]) -> np.typing.NDArray[np.float64]:
     """Thin places out evenly to as many as are judged."""
-    most = int(published("arrange.offer-judged-at-most"))
+    most = PLACES_JUDGED_AT_MOST
     if len(shifts) <= most:
         return shifts
     picked = np.linspace(0, len(shifts) - 1, most).round().astype(int)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from app.arrange.effort import STEPS_AT_MOST
 from app.arrange.moves import Mover
 from app.arrange.ways_out import remedy_for
 from app.changes.commands import Command, apply
@@ -12,7 +13,6 @@ from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.plan import Plan
-from app.published.register import published
 from app.scene.build import build_scene
 
 
@@ -37,7 +37,7 @@ def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
     scene = build_scene(now)
     verdict = run(scene)
     refused: set[str] = set()
-    while len(steps) < published("arrange.steps-at-most"):
+    while len(steps) < STEPS_AT_MOST:
         snag = next((s for s in verdict if _wants_mending(s, settled | refused)), None)
         if snag is None:
             break

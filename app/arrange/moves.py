@@ -14,6 +14,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from app.arrange.effort import (
+    MESH_MM,
+    MOVES_JUDGED_AT_MOST,
+    RING_MM,
+    RINGS,
+    ROUNDING_MM,
+    WORK_AT_MOST,
+)
 from app.arrange.four_walls import four_walls
 from app.arrange.on_walls import for_wall, keeps_wall, shifts_on_walls
 from app.arrange.tries import free_shifts, movable, shifted, turned_about
@@ -24,15 +32,18 @@ from app.checks.room_to_use import room_to_use
 from app.checks.run import run
 from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.naming import wall_called
-from app.units import INCH_MM
+from app.scene.tolerance import ROUNDING
+from app.units import INCH_MM, QUARTER_TURN_DEG
 from app.wording import Phrase, joined, phrase
+
+DIRECTIONS = 8
+"""Rays along which moves are tried: along the walls, which people can measure, and between."""
+
 
 Floats = NDArray[np.float64]
 _SCREEN = (under_ceiling, room_to_use, doors, bars)
-_SLACK = math.ulp(1) ** (1 / 2)
 _OFF_WALL = "off-the-wall"
 _SCREENED = (
     "clash",
@@ -78,7 +89,7 @@ class Mover:
     @property
     def tired(self) -> bool:
         """Return whether the search has done all the work it may."""
-        return self._work > published("arrange.work-at-most")
+        return self._work > WORK_AT_MOST
 
     def judging(self) -> None:
         """Count one judgement of the plan, after letting others go first."""
@@ -97,7 +108,7 @@ class Mover:
             return min(moves, key=lambda move: move.distance_mm)
         for root in roots:
             self.pause()
-            poses = turned_about(self.scene, root, math.degrees(math.pi / 2))
+            poses = turned_about(self.scene, root, QUARTER_TURN_DEG)
             if clears(self.scene, poses, snag, self.before):
                 name = lower(self.scene.placed[root].name)
                 return Move(f"Turn the {name} a quarter.", poses, 0.0)
@@ -134,7 +145,7 @@ class Mover:
                 yield self._come_back(root, snag, float(dx), float(dy))
                 return
             judged += 1
-            if judged >= published("arrange.judged-at-most"):
+            if judged >= MOVES_JUDGED_AT_MOST:
                 return
 
     def _passes_screen(self, root: str, dx: float, dy: float, snag: Snag) -> bool:
@@ -163,7 +174,7 @@ class Mover:
         far = high * step if low < high else length
         end = (ux * far, uy * far)
         # whole steps are easier to set out with a tape; away from where it does not clear
-        whole = tuple(math.copysign(math.ceil(abs(d) / step - _SLACK) * step, d) for d in end)
+        whole = tuple(math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in end)
         if self._clears(root, snag, whole[0], whole[1]):
             end = (whole[0], whole[1])
         name = lower(self.scene.placed[root].name)
@@ -217,11 +228,11 @@ def hangs_on_place(snag: Snag) -> bool:
 
 def _to_try(scene: Scene, root: str) -> Floats:
     """Return shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
-    ring = published("arrange.ring-mm")
-    count = int(published("arrange.rings"))
+    ring = RING_MM
+    count = RINGS
     rays = np.arange(1, count + 1)[:, None, None] * ring * _directions(scene)[None, :, :]
     x0, y0, x1, y1 = scene.room.free.bounds
-    mesh = published("arrange.mesh-mm")
+    mesh = MESH_MM
     across = np.arange(-np.ceil((x1 - x0) / mesh), np.ceil((x1 - x0) / mesh) + 1) * mesh
     down = np.arange(-np.ceil((y1 - y0) / mesh), np.ceil((y1 - y0) / mesh) + 1) * mesh
     xs, ys = np.meshgrid(across, down)
@@ -235,7 +246,7 @@ def _directions(scene: Scene) -> Floats:
     """Return eight unit vectors: along and across the longest wall and between; straight first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.atan2(longest.along[1], longest.along[0])
-    count = 2**2 * 2
+    count = DIRECTIONS
     order = [*range(0, count, 2), *range(1, count, 2)]
     angles = [base + 2 * math.pi * i / count for i in order]
     return np.array([[math.cos(angle), math.sin(angle)] for angle in angles])
@@ -244,7 +255,7 @@ def _directions(scene: Scene) -> Floats:
 def _step_mm(scene: Scene) -> float:
     """Return the step in which a move is told: whole on the household's own tape."""
     feet = scene.plan.units == "feet"
-    return float(INCH_MM / 2) if feet else published("arrange.rounding-mm")
+    return float(INCH_MM / 2) if feet else ROUNDING_MM
 
 
 def _in_words(scene: Scene, dx: float, dy: float) -> Phrase:

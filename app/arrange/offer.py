@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from app.arrange.effort import OFFER_GRID_MM, PLACES_JUDGED_AT_MOST
 from app.arrange.joining import usual_bar
 from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
 from app.changes.commands import adds, apply
@@ -15,7 +16,6 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.own import kits_of
 from app.model.kit import Piece, Pose
-from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.wording import phrase
@@ -130,7 +130,7 @@ def _in_turn(
 
     `first` are those for a rack with its bar and `then` those for it alone, of these two widths.
     """
-    most = int(published("arrange.offer-judged-at-most"))
+    most = PLACES_JUDGED_AT_MOST
     later: list[Place] = []
     begun = False
     for places, width_mm in zip((first, then), widths_mm, strict=True):
@@ -188,7 +188,7 @@ def _tallest_mm(scene: Scene) -> float:
     """Return the tallest thing that can stand anywhere in the room, on the covering."""
     overhead = scene.room.shut
     points = grid(scene)
-    half = published("arrange.offer-grid-mm") / 2
+    half = OFFER_GRID_MM / 2
     boxes = np.asarray(shapely.box(*(points - half).T, *(points + half).T), dtype=object)
     inside = np.asarray(shapely.covers(scene.room.within, boxes))
     clear, _ = overhead.clear(boxes[inside])

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from app.arrange.effort import ROUNDING_MM
 from app.arrange.places import off_openings
 from app.checks.behind import wall_behind
 from app.published.register import published
@@ -40,7 +41,7 @@ def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
     width = placed.extent.width_mm
     lift = scene.plan.room.floor.covering.thickness_mm
     between = lift, lift + placed.extent.height_mm
-    step = published("arrange.rounding-mm")
+    step = ROUNDING_MM
     rows = [np.zeros((0, 2))]
     for wall in scene.room.walls:
         if not _faces_away(placed, wall):

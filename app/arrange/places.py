@@ -10,18 +10,23 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from app.published.register import published
+from app.arrange.effort import OFFER_GRID_MM
 from app.scene.build import Scene
 from app.scene.shapes import turn
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, ROUNDING, TOLERANCE_MM
 from app.scene.walls import WallShape
+from app.units import QUARTER_TURN_DEG
+
+QUARTERS = 4
+"""Ways in which a piece may face along the walls of a square room."""
+
 
 Place = tuple[float, float, float]
 
 
 def grid(scene: Scene) -> NDArray[np.float64]:
     """Return points all over the room, (n, 2) in mm."""
-    step = published("arrange.offer-grid-mm")
+    step = OFFER_GRID_MM
     x0, y0, x1, y1 = scene.room.free.bounds
     xs, ys = np.meshgrid(np.arange(x0, x1 + step, step), np.arange(y0, y1 + step, step))
     return np.stack([xs.ravel(), ys.ravel()], axis=1)
@@ -33,9 +38,9 @@ def free_poses(
     """Return poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
-    quarter = math.degrees(math.pi / 2)
+    quarter = QUARTER_TURN_DEG
     found: list[tuple[float, float, float, float]] = []
-    for i in range(2 * 2):
+    for i in range(QUARTERS):
         angle = base + i * quarter
         centres = np.vstack([grid(scene), _along_walls(scene, depth_mm, angle)])
         free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
@@ -51,11 +56,11 @@ def free_poses(
 
 def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.float64]:
     """Return middles of boxes that stand with their backs against a wall of this direction."""
-    step = published("arrange.offer-grid-mm")
+    step = OFFER_GRID_MM
     front = turn(0.0, 1.0, angle_deg)
     rows = [np.zeros((0, 2))]
     for wall in scene.room.walls:
-        if front[0] * wall.inward[0] + front[1] * wall.inward[1] < 1 - math.ulp(1) ** (1 / 2):
+        if front[0] * wall.inward[0] + front[1] * wall.inward[1] < 1 - ROUNDING:
             continue
         along = np.arange(0.0, math.dist(wall.start, wall.end), step)
         start = np.array(wall.start) + np.array(wall.inward) * depth_mm / 2
@@ -96,7 +101,7 @@ def _along(
     last = long - width_mm / 2
     if last < width_mm / 2 - TOLERANCE_MM:
         return np.zeros(0)
-    far = np.append(np.arange(width_mm / 2, last, published("arrange.offer-grid-mm")), last)
+    far = np.append(np.arange(width_mm / 2, last, OFFER_GRID_MM), last)
     return off_openings(scene, wall, far, width_mm, (low_mm, high_mm))
 
 

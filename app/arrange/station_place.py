@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from app.arrange.effort import PLACES_JUDGED_AT_MOST
 from app.arrange.places import all_over, free_poses, off_doors, wall_poses
 from app.changes.commands import adds, apply
 from app.checks.run import run
@@ -18,13 +19,13 @@ from app.library.starters import Carried, Station
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
-from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.scene.shapes import turn
+from app.units import MM_PER_M
 from app.wording import Phrase, phrase
 
 Cost = tuple[int, int, float]
-_MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
+_MM2_PER_M2 = MM_PER_M**2
 
 
 def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Phrase:
@@ -40,9 +41,7 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
         return phrase("no wall has {:bare} x {:mm} free for its back", x1 - x0, y1 - y0)
     if not every:
         return phrase("no free floor of {:bare} x {:mm} under its height", x1 - x0, y1 - y0)
-    places = all_over(
-        off_doors(scene, every, x1 - x0, y1 - y0), int(published("arrange.offer-judged-at-most"))
-    )
+    places = all_over(off_doors(scene, every, x1 - x0, y1 - y0), PLACES_JUDGED_AT_MOST)
     if not places:
         return phrase("the only free floor for it is where a door swings")
     names = _ids(plan, station, key)

@@ -15,10 +15,11 @@ from app.formulas import air, damp, warmth
 from app.model.room import Opening, Wall
 from app.published.register import published
 from app.scene.build import Scene
+from app.units import KILO, MEGA, MINUTES_AN_HOUR
 from app.wording import phrase
 
 _IRON = ("Racks", "Bars and weights")
-_METRE, _M2 = published("unit.kilo"), published("unit.mega")
+_METRE, _M2 = KILO, MEGA
 
 
 def air_and_damp(scene: Scene) -> Iterator[Snag]:
@@ -131,7 +132,7 @@ def _wet(scene: Scene) -> tuple[str, str]:
     start = damp.vapour_g_m3(climate.unheated_c, climate.humidity_percent)
     given = len(scene.plan.people) * published("damp.training-g-h")
     volume, changes = volume_m3(scene), climate.air_changes_per_hour
-    hours = climate.session_minutes / published("unit.minutes-an-hour")
+    hours = climate.session_minutes / MINUTES_AN_HOUR
     if changes > 0:
         steady = start + given / (volume * changes)
         held = air.after(start, steady, changes, climate.session_minutes)

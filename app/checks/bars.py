@@ -12,6 +12,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import HALF_TURN_DEG
 
 
 def bars(scene: Scene) -> Iterator[Snag]:
@@ -41,7 +42,7 @@ def _miss_mm(bar: Placed, host: Placed, rest: BarRest) -> float:
     dx, dy = turn(bar.at[0] - host.at[0], bar.at[1] - host.at[1], -host.pose.angle_deg)
     over = abs(dy - place(rest.y, host.extent)) - rest.tolerance_mm
     aside = abs(dx) - rest.along_mm
-    half_turn = math.degrees(math.pi)
+    half_turn = HALF_TURN_DEG
     turned = (bar.pose.angle_deg - host.pose.angle_deg) % half_turn
     turned = min(turned, half_turn - turned)
     if turned > published("rack.bar-turn-tolerance-deg"):

@@ -9,7 +9,17 @@ from numpy.typing import NDArray
 
 from app.checks.low_ways import Low
 from app.checks.snag import Snag, lower
-from app.checks.way_words import EASY, LEAST, WANTED, Neck, between, misses, names_of, owner_name
+from app.checks.way_words import (
+    EASY,
+    LEAST,
+    WANTED,
+    WAYS_NAMED_AT_MOST,
+    Neck,
+    between,
+    misses,
+    names_of,
+    owner_name,
+)
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import Routes, Way
@@ -80,7 +90,7 @@ def less_than_easy(
         text = phrase("{:mm} with plates to the bar, {}", way.width_mm, between(scene, way))
         said.setdefault(way.between, (way.width_mm, text))
     ordered = sorted(said.values(), key=_narrow_first)
-    most = int(published("route.named-at-most"))
+    most = WAYS_NAMED_AT_MOST
     texts = [text for _, text in ordered[:most]]
     if len(ordered) > most:
         texts.append(phrase("{} more", len(ordered) - most))

@@ -21,6 +21,7 @@ from app.model.room import CeilingConstruction, WallConstruction
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
+from app.units import KILO
 from app.wording import Phrase, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag"})
@@ -146,7 +147,7 @@ def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
 
 def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: Phrase, where: str) -> Snag:
     placed, pull = demand.placed, demand.pull
-    kilo = published("statics.mm-per-m")
+    kilo = KILO
     share = f"{pull.tension_n / kilo:.1f} kN"
     if fixed.rows is None:
         each = "its fixing carries" if fixed.count == 1 else "each fixing carries"
@@ -193,7 +194,7 @@ def _off_wall(placed: Placed, gap_mm: float) -> Snag:
 
 def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
     """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care."""
-    kilo, said, weak = published("statics.mm-per-m"), list(glass.values()), []
+    kilo, said, weak = KILO, list(glass.values()), []
     for demand in demands:
         wall, _ = wall_behind(scene, demand.placed)
         pull = f"{demand.pull.tension_n / kilo:.1f}"

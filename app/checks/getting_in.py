@@ -25,9 +25,14 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.room import RoomShape
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import KILO
 from app.wording import Phrase, phrase
 
-_METRE = published("unit.kilo")
+_ROOMS_AT_MOST = 8
+"""Rooms in use at a time, each with the one size of square that things are stood up on."""
+
+
+_METRE = KILO
 _TURNS = ("corner", "landing")
 _WORDS = ("nobody", "one person", "two people", "three people", "four people")
 
@@ -78,7 +83,7 @@ def _too_tall(placed: Placed, highest_mm: float) -> bool:
     return placed.extent.height_mm + placed.lift_mm > highest_mm + TOLERANCE_MM
 
 
-@lru_cache(maxsize=2 * 2 * 2)
+@lru_cache(maxsize=_ROOMS_AT_MOST)
 def _highest_mm(room: RoomShape, side_mm: float) -> float:
     """Return the greatest clear height over any square of floor on which a thing is stood up."""
     x0, y0, x1, y1 = room.free.bounds

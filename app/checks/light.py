@@ -10,6 +10,7 @@ from app.formulas.light import gives_lux, lamps_needed, used_share
 from app.model.finishing import LightChoice
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST
 
 _WANTED = "light.wanted-lux"
 
@@ -44,7 +45,7 @@ def light(scene: Scene) -> Iterator[Snag]:
     kept = published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
     walls, white = wall_reflectance(scene), published("light.reflectance.white")
     used, best = used_share(walls), used_share(white)
-    counted = layout.count <= published("lighting.most")
+    counted = layout.count <= FITTINGS_PLACED_AT_MOST
     lux = gives_lux(hung, area, fitting.lumens, used, kept) if counted else layout.lux
     fewest = math.ceil(lamps_needed(wanted, area, fitting.lumens, best, kept))
     more = layout.count - fewest

@@ -26,8 +26,13 @@ from app.scene.room import RoomShape
 from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.units import Units
+from app.units import QUARTER_TURN_DEG, Units
 from app.wording import Phrase, phrase
+
+PLACES_A_SIDE = 7
+"""Places tried along each side of the room: in a room of 5 m one every 60 cm, as far as one steps
+aside without noticing; each more costs a look overhead for every movement of every person."""
+
 
 Answer = Literal["fits", "tight", "does-not"]
 
@@ -243,12 +248,12 @@ def directions(room: RoomShape) -> tuple[float, float]:
     # of walls of one length, to the mm, the first, however the room is turned
     longest = max(room.walls, key=lambda wall: round(math.dist(wall.start, wall.end)))
     along = math.degrees(math.atan2(longest.along[1], longest.along[0]))
-    return along, along + math.degrees(math.pi / 2)
+    return along, along + QUARTER_TURN_DEG
 
 
 def _grid(free: Polygon, angle: float) -> NDArray[np.float64]:
     """Return places in even steps over the room, along and across a direction in degrees."""
-    count = int(published("scene.card-grid"))
+    count = PLACES_A_SIDE
     x0, y0, x1, y1 = turned(free, -angle).bounds
     shares = (np.arange(count) + 1) / (count + 1)
     xs, ys = np.meshgrid(x0 + shares * (x1 - x0), y0 + shares * (y1 - y0))

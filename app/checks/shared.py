@@ -7,9 +7,11 @@ from itertools import islice
 
 from app.checks.snag import Snag, lower
 from app.checks.together import together
-from app.published.register import published
 from app.scene.build import Scene
 from app.wording import phrase
+
+PAIRS_NAMED_AT_MOST = 4
+"""Pairs that are named in one line: with more nobody reads to the end of the sentence."""
 
 
 def shared(scene: Scene) -> Iterator[Snag]:
@@ -50,6 +52,6 @@ def shared(scene: Scene) -> Iterator[Snag]:
 
 
 def _few(texts: Iterator[str], count: int) -> list[str]:
-    most = int(published("together.named-at-most"))
+    most = PAIRS_NAMED_AT_MOST
     tail = [f"{count - most} more"] if count > most else []
     return [*islice(texts, most), *tail]

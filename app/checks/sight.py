@@ -16,10 +16,11 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import KILO
 from app.wording import Phrase, phrase
 
 Point = tuple[float, float]
-_METRE = published("unit.kilo")
+_METRE = KILO
 _RIDING = ("run", "ride", "climb")
 _LIFTING = ("press", "squat", "hinge", "swing", "pull")
 

@@ -10,8 +10,9 @@ from app.checks.loads import loads, outlets
 from app.checks.snag import Snag, lower
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.units import KILO
 
-_METRE = published("unit.kilo")
+_METRE = KILO
 _WIRED = ("wall", "ceiling")
 
 

@@ -22,6 +22,11 @@ from app.scene.build import Placed, Scene
 from app.scene.swept import Held, held_by, put
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 
+STATIONS_IN_TABLE_AT_MOST = 40
+"""Stations in the table of pairs: its work grows with their square, and a wider one is not
+read."""
+
+
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
 
@@ -55,7 +60,7 @@ def together(scene: Scene) -> Together:
     pairs = conflicts(scene, numbers)
     people = len(scene.plan.people)
     limit = min(people or len(ids), len(ids))
-    table = int(published("together.table-most"))
+    table = STATIONS_IN_TABLE_AT_MOST
     whole = len(ids) <= table
     first = set(range(min(len(ids), table)))
     inner = [(a, b) for a, b in pairs if a in first and b in first]

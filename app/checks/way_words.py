@@ -11,6 +11,10 @@ from app.scene.build import Scene
 from app.scene.routes import Routes, Way
 from app.scene.tolerance import falls_short
 
+WAYS_NAMED_AT_MOST = 3
+"""Ways that are named in one line: with more nobody reads to the end of the sentence."""
+
+
 LEAST, WANTED, EASY = "route.least-mm", "route.recommended-mm", "route.easy-mm"
 
 
@@ -60,7 +64,7 @@ def between(scene: Scene, way: Way) -> str:
 def names_of(scene: Scene, found: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
     names = [f"the {lower(scene.order[found.stands[i].number].name)}" for i in stands]
-    most = int(published("route.named-at-most"))
+    most = WAYS_NAMED_AT_MOST
     if len(names) > most:
         names = [*names[:most], f"{len(names) - most} more"]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -14,6 +14,7 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes import ways_out
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.units import MEGA
 from app.wording import Phrase, joined, phrase
 
 _SIDE = "window.escape.side-mm"
@@ -135,7 +136,7 @@ def _small(only: list[OpeningShape]) -> Iterator[Snag]:
 
 def _faults(shape: OpeningShape) -> list[Phrase]:
     opening = shape.opening
-    area = opening.width_mm * opening.height_mm / published("unit.mega")
+    area = opening.width_mm * opening.height_mm / MEGA
     least, side = published("window.escape.area-m2"), published(_SIDE)
     sill = published("window.escape.sill-mm")
     found = []

@@ -11,7 +11,7 @@ from app.model.base import json_of
 from app.model.plan import Override, Plan
 from app.published.register import PublishedValue, row
 
-FIXED = ("scene.", "arrange.", "unit.")
+FIXED = ("scene.",)
 """How the program itself computes: what begins so is not the household's to decide."""
 REASON_LIMIT = 500
 FIGURES_LIMIT = 300

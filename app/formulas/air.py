@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 
 from app.published.register import published
+from app.units import KILO, L_S_PER_M3_H, MEGA, MINUTES_AN_HOUR
 
-_LITRES, _MILLION = published("unit.kilo"), published("unit.mega")
-_SIXTY = published("unit.minutes-an-hour")
+_LITRES, _MILLION = KILO, MEGA
+_SIXTY = MINUTES_AN_HOUR
 
 
 def outdoor_air_l_s(people: int, area_m2: float) -> float:
@@ -29,7 +30,7 @@ def given_off_l_s(people: int, met: float) -> float:
 
 def flow_l_s(volume_m3: float, changes_per_hour: float) -> float:
     """Return the flow in L/s that changes a room's air so often. Worked: 43.2 m3, 1/h: 12 L/s."""
-    return volume_m3 * changes_per_hour * published("air.l-s-per-m3-h")
+    return volume_m3 * changes_per_hour * L_S_PER_M3_H
 
 
 def after(start: float, steady: float, changes_per_hour: float, minutes: float) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from app.published.register import published
+from app.units import KELVIN_AT_0_C, PERCENT
 
-_WHOLE = published("unit.percent")
+_WHOLE = PERCENT
 
 
 def saturated_hpa(air_c: float) -> float:
@@ -35,7 +36,7 @@ def dew_point_c(air_c: float, humidity_percent: float) -> float:
 def vapour_g_m3(air_c: float, humidity_percent: float) -> float:
     """Return the water in a cubic metre of air in g. Worked: 20 C at 100 %: 17.2 g."""
     share = humidity_percent / _WHOLE
-    kelvin = air_c + published("damp.kelvin")
+    kelvin = air_c + KELVIN_AT_0_C
     return published("damp.vapour-g-k-hpa") * saturated_hpa(air_c) * share / kelvin
 
 
@@ -46,6 +47,6 @@ def dew_point_of_vapour_c(vapour_g: float, air_c: float) -> float:
     """
     if vapour_g <= 0:
         raise ValueError("air always holds some water")
-    kelvin = air_c + published("damp.kelvin")
+    kelvin = air_c + KELVIN_AT_0_C
     pressure = vapour_g * kelvin / published("damp.vapour-g-k-hpa")
     return min(air_c, _dew_c(pressure))

@@ -7,8 +7,9 @@ Sources: BS 7671 appendix 4 (millivolts per ampere and metre), US National Elect
 from __future__ import annotations
 
 from app.published.register import published
+from app.units import KILO, PERCENT
 
-_MILLI = published("unit.kilo")
+_MILLI = KILO
 
 
 def gives_w(volts: float, amps: float) -> float:
@@ -49,4 +50,4 @@ def longest_run_m(amps: float, allowed_v: float, mv_per_a_m: float) -> float:
 def allowed_drop_v(volts: float, lighting: bool) -> float:
     """Return the voltage drop allowed on a public supply: 6.9 V and 11.5 V at 230 V."""
     key = "electric.drop.lighting-percent" if lighting else "electric.drop.other-percent"
-    return volts * published(key) / published("unit.percent")
+    return volts * published(key) / PERCENT

@@ -10,9 +10,18 @@ from __future__ import annotations
 import math
 
 from app.published.register import published
+from app.units import KILO, PERCENT
 
-_KILO = published("unit.kilo")
-_WHOLE = published("unit.percent")
+_SQUARE_OF_TWO = 4
+"""The area of a circle is pi d2 / 4."""
+
+
+_ROUNDING = 1.5e-8
+"""A length that misses whole segments by so small a share has been rounded, not cut."""
+
+
+_KILO = KILO
+_WHOLE = PERCENT
 
 
 def cable_drop_v(length_m: float, ohm_km: float, amps: float) -> float:
@@ -60,7 +69,7 @@ def cut_length_mm(length_mm: float, segment_mm: float) -> float:
     if segment_mm <= 0:
         raise ValueError("a segment has a length")
     # a hair of rounding must not cost a segment
-    whole: int = math.floor(length_mm / segment_mm + math.sqrt(math.ulp(1)))
+    whole: int = math.floor(length_mm / segment_mm + _ROUNDING)
     return whole * segment_mm
 
 
@@ -68,7 +77,7 @@ def gauge_area_mm2(gauge: int) -> float:
     """Return the copper of an American wire gauge in mm2. Worked: 18 AWG: 0.823."""
     steps = (published("strip.awg.base-gauge") - gauge) / published("strip.awg.steps")
     diameter: float = published("strip.awg.base-mm") * published("strip.awg.ratio") ** steps
-    return math.pi * diameter**2 / (2 * 2)
+    return math.pi * diameter**2 / _SQUARE_OF_TWO
 
 
 CABLES = ("0-5", "0-75", "1-0", "1-5", "2-5", "4-0", "6-0")

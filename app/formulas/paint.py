@@ -8,8 +8,9 @@ doubled for each 10 K (trade text).
 from __future__ import annotations
 
 from app.published.register import published
+from app.units import KILO, M2_L_PER_FT2_GAL, PERCENT
 
-_WHOLE = published("unit.percent")
+_WHOLE = PERCENT
 
 
 def theoretical_rate_m2_l(solids_percent: float, dry_um: float) -> float:
@@ -31,7 +32,7 @@ def theoretical_rate_ft2_gal(solids_percent: float, dry_mil: float) -> float:
 
 def rate_of_ft2_gal(ft2_gal: float) -> float:
     """Return m2/L for square feet to the US gallon. Worked: 400: 9.82."""
-    return ft2_gal * published("paint.m2-l-per-ft2-gal")
+    return ft2_gal * M2_L_PER_FT2_GAL
 
 
 def wet_um(dry_um: float, solids_percent: float) -> float:
@@ -78,5 +79,5 @@ def fresh_air_m3_h(solvent_g: float, hours: float) -> float:
     """
     if hours <= 0:
         raise ValueError("evaporating takes time")
-    limit = published("paint.solvent-limit-mg-m3") / published("unit.kilo")
+    limit = published("paint.solvent-limit-mg-m3") / KILO
     return solvent_g / hours / limit

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from app.published.register import published
+from app.units import KILO
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,4 +85,4 @@ def plates_on_sleeve(sleeve_mm: float, plate_mm: float) -> int:
 
 
 def _metres(thousandths: float) -> float:
-    return thousandths / published("statics.mm-per-m")
+    return thousandths / KILO

@@ -20,6 +20,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.published.register import published
+from app.units import WHOLE_TURN_DEG
+
+STILL_MM = 1e-7
+"""A step of the adjustment this small is the last, and a length this small counts as none."""
+
+
+ROUNDS_AT_MOST = 300
+"""How often the adjustment is improved; ten are usual, the rest is for walks with a blunder."""
+
+
+RANK_SHARE = 1e-6
+"""Singular values below this share of the greatest leave something open: far above what rounding
+makes of nought, far below what a measured length does."""
+
+
+DAMPING_STEP = 10
+"""How much more or less careful the next step is, as Marquardt has it."""
+
+
+DAMPING = 0.001
+"""How careful the first step of the adjustment is: nearly a plain Gauss-Newton step, for walks are
+nearly right to begin with."""
+
 
 Point: TypeAlias = tuple[float, float]
 Matrix: TypeAlias = NDArray[np.float64]
@@ -120,7 +143,7 @@ def walked(count: int, observations: Sequence[Observation]) -> tuple[Point, ...]
         elif isinstance(seen, Turn):
             turns[seen.at] = seen.turn_deg
     turning = [i for i, turn in enumerate(turns) if turn] or list(range(count))
-    whole = published("survey.whole-turn-deg")
+    whole = WHOLE_TURN_DEG
     sense = math.copysign(1, math.fsum(turns))
     lacking = (sense * whole - math.fsum(turns)) / len(turning)
     heading = 0.0
@@ -149,10 +172,10 @@ def _settled(places: Matrix) -> Matrix:
 
 
 def _improved(places: Matrix, observations: Sequence[Observation], used: Flags) -> Matrix:
-    damping, step = published("survey.damping"), published("survey.damping-step")
-    still = published("survey.still-mm")
+    damping, step = DAMPING, DAMPING_STEP
+    still = STILL_MM
     misfit, slopes = _equations(places, observations, used)
-    for _ in range(int(published("survey.rounds-at-most"))):
+    for _ in range(ROUNDS_AT_MOST):
         normal = slopes.T @ slopes
         damped = normal + damping * np.diag(np.diag(normal))
         change = np.asarray(np.linalg.lstsq(damped, -slopes.T @ misfit, rcond=None)[0], np.float64)
@@ -188,7 +211,7 @@ def _equations(
             continue
         if isinstance(seen, Distance):
             away = places[seen.end] - places[seen.start]
-            length = float(np.hypot(*away)) or published("survey.still-mm")
+            length = float(np.hypot(*away)) or STILL_MM
             misfit[i] = (length - seen.length_mm) / seen.error_mm
             _add(slopes[i], seen.end, away / length / seen.error_mm)
             _add(slopes[i], seen.start, -away / length / seen.error_mm)
@@ -197,7 +220,7 @@ def _equations(
             misfit[i] = math.radians(_off_deg(places, seen)) / error
             for start, end, sign in ((seen.before, seen.at, -1), (seen.at, seen.after, 1)):
                 dx, dy = places[end] - places[start]
-                square = dx * dx + dy * dy or published("survey.still-mm")
+                square = dx * dx + dy * dy or STILL_MM
                 by = sign * np.array([-dy, dx]) / square / error
                 _add(slopes[i], end, by)
                 _add(slopes[i], start, -by)
@@ -232,7 +255,7 @@ def _yields(places: Matrix, observations: Sequence[Observation]) -> Flags:
     firm = np.logical_not(words)
     _, slopes = _equations(places, observations, np.ones(len(observations), dtype=bool))
     _, sizes, ways = np.linalg.svd(slopes[firm])
-    least = sizes.max(initial=0.0) * published("survey.rank-share")
+    least = sizes.max(initial=0.0) * RANK_SHARE
     rank = int((sizes > least).sum())
     closed, open_ways = ways[:rank], ways[rank:]
     share = published("survey.word-yields-share")
@@ -252,7 +275,7 @@ def _summed_up(places: Matrix, observations: Sequence[Observation], used: Flags)
     share = np.clip(np.diag(cofactor), 0, 1)
     redundancy = np.where(share >= published("survey.checked-share"), share, 0)
     # a length that is hardly checked may still be the wrong one
-    touched = share > published("survey.rank-share")
+    touched = share > RANK_SHARE
     own = np.sqrt(np.where(touched, share, 1))
     alike = np.where(np.outer(touched, touched), cofactor / np.outer(own, own), 0)
     units = [o.error_mm if isinstance(o, Distance) else o.error_deg for o in observations]

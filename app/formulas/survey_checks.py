@@ -14,6 +14,9 @@ from dataclasses import dataclass
 from app.formulas.survey import Adjusted, Distance, Observation
 from app.published.register import published
 
+ALIKE_SHARE = 0.98
+"""Standardised residuals this near to one another cannot be told apart."""
+
 
 @dataclass(frozen=True, slots=True)
 class Closing:
@@ -129,7 +132,7 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
 
 def _twins(found: Adjusted, one: int, other: int) -> bool:
     """Return whether an error of one length shows just as an error of the other would."""
-    return abs(float(found.alike[one, other])) >= published("survey.alike-share")
+    return abs(float(found.alike[one, other])) >= ALIKE_SHARE
 
 
 def _explains(found: Adjusted, one: int, lengths: Sequence[int]) -> bool:

@@ -9,7 +9,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from app.published.register import published
+from app.formulas.survey import RANK_SHARE
+from app.units import KILO
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +60,9 @@ def tilted(heights: Sequence[tuple[float, float, float]]) -> Tilted:
     data = np.array(heights, dtype=float)
     middle = data.mean(axis=0)
     away = data[:, :2] - middle[:2]
-    rises = np.linalg.lstsq(away, data[:, 2] - middle[2], rcond=published("survey.rank-share"))[0]
+    rises = np.linalg.lstsq(away, data[:, 2] - middle[2], rcond=RANK_SHARE)[0]
     misfits = data[:, 2] - middle[2] - away @ rises
-    metre = published("unit.kilo")
+    metre = KILO
     return Tilted(
         (float(middle[0]), float(middle[1])),
         float(middle[2]),

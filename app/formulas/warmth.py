@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.published.register import published
+from app.units import KILO
 
-_MM_A_METRE = published("unit.kilo")
+_MM_A_METRE = KILO
 
 
 def lined_u(u_w_m2k: float, lining_mm: float) -> float:

@@ -9,7 +9,7 @@ from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.plan import Override, Plan
-from app.published.register import all_rows, can_stand, row
+from app.published.register import RETIRED, all_rows, can_stand, row
 
 FAULT_LIMIT = 20
 OUT_OF_ROOM = "out"
@@ -97,7 +97,7 @@ def _wishes(plan: Plan) -> Iterator[Fault]:
 def _overrides(plan: Plan) -> Iterator[Fault]:
     if not plan.overrides:
         return
-    keys = {row.key for row in all_rows()}
+    keys = RETIRED.union(row.key for row in all_rows())
     for index, override in enumerate(plan.overrides):
         if override.id not in keys:
             yield Fault(f"overrides[{index}].id", f"there is no published value {override.id!r}")

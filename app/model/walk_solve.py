@@ -25,7 +25,7 @@ from app.model.outline import first_crossing
 from app.model.room_walls import letter_at
 from app.model.walk import Walk
 from app.published.register import published
-from app.units import Units, format_length
+from app.units import QUARTER_TURN_DEG, Units, format_length
 
 TURNS = {"in": 1, "straight": 0, "out": -1}
 _OUTRIGHT_DEG = 60.0
@@ -79,7 +79,7 @@ def observations(walk: Walk) -> list[Observation]:
     laser = walk.measured_with == "laser"
     along = published("survey.laser-mm" if laser else "survey.tape-wall-mm")
     across = published("survey.laser-mm" if laser else "survey.tape-diagonal-mm")
-    quarter, word = published("survey.quarter-turn-deg"), published("survey.turn-word-deg")
+    quarter, word = QUARTER_TURN_DEG, published("survey.turn-word-deg")
     return [
         *(Distance(i, (i + 1) % count, step.length_mm, along) for i, step in enumerate(walk.steps)),
         *(
@@ -95,7 +95,7 @@ def headings(walk: Walk) -> list[float]:
     heading, told = 0.0, []
     for step in walk.steps:
         told.append(heading)
-        heading += TURNS[step.turn] * published("survey.quarter-turn-deg")
+        heading += TURNS[step.turn] * QUARTER_TURN_DEG
     return told
 
 

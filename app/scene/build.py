@@ -31,7 +31,7 @@ from app.recent import Recent
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
-from app.scene.tolerance import Geometries, cores
+from app.scene.tolerance import SKY_MM, Geometries, cores
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -299,7 +299,7 @@ def _rest_mm(
 def _solids(placed: Sequence[Placed], room: RoomShape) -> Solids:
     columns = [polygon for _, polygon in room.columns]
     fixed = np.array([*(w.polygon for w in room.walls), *columns], dtype=object)
-    top = published("scene.low-thing-ends-mm")
+    top = SKY_MM
     count = len(placed)
     parts = [_moved_cores(p) for p in placed]
     owners = [np.full(len(p.shape.cores), i, dtype=np.intp) for i, p in enumerate(placed)]

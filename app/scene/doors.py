@@ -11,10 +11,11 @@ from shapely import LineString, Polygon
 from app.model.room import Opening
 from app.published.register import published
 from app.scene.shapes import turn
+from app.scene.tolerance import CHORDS_A_QUARTER
 from app.scene.walls import WallShape
+from app.units import QUARTER_TURN_DEG
 
 Corner = tuple[float, float]
-_CHORDS = int(published("scene.arc-chords-a-quarter"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,9 +227,9 @@ def sector(hinge: Corner, end: Corner, inward: Corner, radius_mm: float) -> Poly
     """Return the quarter circle that a leaf sweeps from shut to square; its chords lie outside."""
     shut = ((end[0] - hinge[0]) / radius_mm, (end[1] - hinge[1]) / radius_mm)
     sense = 1 if shut[0] * inward[1] - shut[1] * inward[0] > 0 else -1
-    count = 2 * _CHORDS
-    quarter = math.degrees(math.pi / 2)
-    outer = radius_mm / math.cos(math.pi / (2 * 2 * count))
+    count = 2 * CHORDS_A_QUARTER
+    quarter = QUARTER_TURN_DEG
+    outer = radius_mm / math.cos(math.radians(QUARTER_TURN_DEG) / (2 * count))
     points = [hinge, _off(hinge, shut, radius_mm)]
     for i in range(count):
         direction = turn(shut[0], shut[1], sense * quarter * (2 * i + 1) / (2 * count))

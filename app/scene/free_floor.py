@@ -11,11 +11,13 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.routes import in_the_way
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.units import MM_PER_M
 
 WIDE = "route.recommended-mm"
-_SQUARE = 1 + 1 / 2
-"""How far corners are filled, in half widths: square ones whole, sharper ones cut off."""
-_MM2_PER_M2 = published("scene.mm-in-a-metre") ** 2
+_SQUARE = 1.5
+"""How far corners are filled, in half widths: square ones whole, whose mitre is 1.41 long, sharper
+ones cut off."""
+_MM2_PER_M2 = MM_PER_M**2
 
 
 def free_floor(scene: Scene) -> BaseGeometry:

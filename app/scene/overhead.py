@@ -21,8 +21,9 @@ from app.model.room import Plane, Room
 from app.published.register import published
 from app.scene.doors import OpeningShape
 from app.scene.tolerance import Geometries
+from app.units import MM_PER_M
 
-_MM_PER_M = published("scene.mm-in-a-metre")
+_MM_PER_M = MM_PER_M
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes_graph import (
+    FAR_CORNERS,
     Bools,
     Floats,
     Ints,
@@ -36,6 +37,18 @@ from app.scene.routes_graph import (
     widest_tree,
 )
 from app.scene.tolerance import HALF_MM, Geometries
+
+PLACES_ALONG = 3
+"""Places along a side, in the middle of each third of it."""
+
+
+CORNERS = 4
+"""Corners of a rectangle; its ring tells the first one twice."""
+
+
+SAMPLE_MM = 120
+"""How closely outlines are sampled. Twice this is less than the narrowest way of the register, so
+that no way that counts passes between two samples of one outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +127,7 @@ class Routes:
 
     @cached_property
     def _xy(self) -> Floats:
-        return np.concatenate([self.samples.xy, np.full((2 * 2, 2), np.inf)])
+        return np.concatenate([self.samples.xy, np.full((FAR_CORNERS, 2), np.inf)])
 
     @cached_property
     def ways(self) -> tuple[tuple[Way, ...], ...]:
@@ -267,17 +280,17 @@ def _points(scene: Scene, number: int) -> Floats:
     shape = scene.spaces.shapes[number]
     core = scene.spaces.cores[number]
     if shape.outward is not None:
-        corners = np.asarray(core.exterior.coords)[: 2 * 2]
+        corners = np.asarray(core.exterior.coords)[:CORNERS]
         out = np.array(shape.outward)
         depth = corners @ out
         near = corners[np.argsort(depth, kind="stable")[:2]]
         off = min(_body_mm(), float(np.ptp(depth))) / 2
-        shares = (np.arange(1 + 2) * 2 + 1) / (2 * (1 + 2))
+        shares = (np.arange(PLACES_ALONG) * 2 + 1) / (2 * PLACES_ALONG)
         line: Floats = near[0] + shares[:, None] * (near[1] - near[0]) + out * off
         return line
-    box = np.asarray(core.minimum_rotated_rectangle.exterior.coords)[: 2 * 2]
+    box = np.asarray(core.minimum_rotated_rectangle.exterior.coords)[:CORNERS]
     origin, u, v = box[0], box[1] - box[0], box[-1] - box[0]
-    shares = (np.arange(1 + 2) * 2 + 1) / (2 * (1 + 2))
+    shares = (np.arange(PLACES_ALONG) * 2 + 1) / (2 * PLACES_ALONG)
     a, b = np.meshgrid(shares, shares)
     return np.asarray(origin + a.reshape(-1, 1) * u + b.reshape(-1, 1) * v)
 
@@ -294,7 +307,7 @@ def in_the_way(scene: Scene) -> NDArray[np.intp]:
 
 
 def _outlines(scene: Scene, doors: Sequence[OpeningShape]) -> Samples:
-    spacing = published("route.sample-mm")
+    spacing = SAMPLE_MM
     standing = in_the_way(scene)
     solids = scene.solids
     lines, owners = [], []

@@ -20,6 +20,11 @@ from shapely import LineString
 
 from app.scene.tolerance import Geometries
 
+FAR_CORNERS = 4
+"""Corners of a square round everything, which stands off by as many times the size of it all: no
+gap of the room then lies nearer to one of them than to the outlines."""
+
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
@@ -129,7 +134,7 @@ def medial(samples: Samples) -> Medial:
 def _far_corners(xy: Floats) -> Floats:
     """Return four points far outside, so that every gap lies between two triangles."""
     low, high = xy.min(axis=0), xy.max(axis=0)
-    middle, away = (low + high) / 2, 2 * 2 * (high - low).max() + 1
+    middle, away = (low + high) / 2, FAR_CORNERS * (high - low).max() + 1
     corners: Floats = middle + away * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     return corners
 
@@ -273,7 +278,7 @@ def _narrowest(width: Floats, neck: Ints, up: Ints, root: int) -> tuple[Floats, 
 
 def narrowed(graph: Medial, samples: Samples, pieces_up_to: int, by_mm: float) -> Medial:
     """Take off what the cores of pieces were drawn in by; owners up to a number are pieces."""
-    drawn_in = np.concatenate([samples.owner < pieces_up_to, np.zeros(2 * 2, dtype=bool)])
+    drawn_in = np.concatenate([samples.owner < pieces_up_to, np.zeros(FAR_CORNERS, dtype=bool)])
     count = drawn_in[graph.left].astype(float) + drawn_in[graph.right]
     return replace(graph, width_mm=graph.width_mm - by_mm * count)
 

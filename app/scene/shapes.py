@@ -19,8 +19,11 @@ from app.library.anchors import Extent, place
 from app.library.forms import Flat, flat
 from app.library.kit import KitType, Space, kit_types
 from app.model.kit import Piece
-from app.published.register import published
-from app.scene.tolerance import HALF_MM, Geometries, cores
+from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, Geometries, cores
+
+QUARTERS = 4
+"""Quarters of a circle."""
+
 
 OUT = "out"
 """The state of whatever is not in the room."""
@@ -28,7 +31,6 @@ OUT = "out"
 SHAPES_AT_MOST = 4096
 """Turned shapes that are remembered: every angle of a slow turn of a piece, many times over."""
 
-_CHORDS = int(published("scene.arc-chords-a-quarter"))
 _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
 
@@ -140,7 +142,7 @@ def circle(centre: tuple[float, float], radius_mm: float) -> Polygon:
 
     The middle of a side lies on each axis: against a wall it is as wide as the circle.
     """
-    count = 2 * 2 * _CHORDS
+    count = QUARTERS * CHORDS_A_QUARTER
     outer = radius_mm / math.cos(math.pi / count)
     turns = [(2 * i + 1) * math.pi / count for i in range(count)]
     return Polygon(
@@ -194,7 +196,7 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
     if space.side in ("ring", "area"):
         polygon = _footprint(kit, extent)
         if space.side == "ring":
-            grown = polygon.buffer(space.recommended_mm, quad_segs=_CHORDS)
+            grown = polygon.buffer(space.recommended_mm, quad_segs=CHORDS_A_QUARTER)
             polygon = Polygon(grown.exterior)
         polygon = turned(polygon, angle_deg)
         return SpaceShape(space, polygon, _core(polygon), None, 0.0, (0.0, 0.0))

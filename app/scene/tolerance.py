@@ -13,6 +13,20 @@ from numpy.typing import NDArray
 
 from app.published.register import published
 
+ROUNDING = 1.5e-8
+"""Share that counts as nothing when directions are compared: the root of the precision of a float,
+above what a few multiplications lose and far below any angle of a house."""
+
+
+SKY_MM = 100_000
+"""Top of what reaches up to the ceiling, in mm: above every room."""
+
+
+CHORDS_A_QUARTER = 8
+"""Straight pieces that stand for a quarter of a circle: on a radius of 2 m they lie 10 mm inside it
+at most, less than a tape errs."""
+
+
 Geometries = NDArray[np.object_]
 
 TOLERANCE_MM = published("scene.touch-tolerance-mm")

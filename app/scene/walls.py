@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from app.model.outline import signed_area_mm2
 from app.model.room import Room, Wall
+from app.scene.tolerance import ROUNDING
 
 Corner = tuple[float, float]
 
@@ -79,7 +80,7 @@ def moved_faces(corners: tuple[Corner, ...], inward_mm: list[float]) -> list[Cor
         ax, ay, adx, ady = lines[i - 1]
         bx, by, bdx, bdy = lines[i]
         cross = adx * bdy - ady * bdx
-        if abs(cross) < math.ulp(1) ** (1 / 2):
+        if abs(cross) < ROUNDING:
             most = max(inward_mm[i - 1], inward_mm[i], key=abs)
             result.append((corners[i][0] - sense * bdy * most, corners[i][1] + sense * bdx * most))
             continue

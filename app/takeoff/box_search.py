@@ -12,7 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
 
-from app.published.register import published
+from app.takeoff.effort import PLACES_AT_MOST
+
+_SHARES = (16, 2, 1)
+"""One part in so many of all steps goes to each try: a quick look from both sides first, for what
+is found at all is mostly found soon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +59,10 @@ def place_all(
     spare = inner[0] * inner[1] - sum(w * h for w, h in scaled)
     if spare < 0:
         return BoxAnswer(None, True, 0)
-    left = int(published("cutting.places-at-most")) if limit is None else limit
+    left = PLACES_AT_MOST if limit is None else limit
     whole = left
     # Seen from the other side of the diagonal some sets come out at once, so both are begun.
-    for share in (2**2 * 2**2, 2, 1):
+    for share in _SHARES:
         for flipped in (False, True):
             given = min(left, whole // share)
             search = _Search(_seen(scaled, flipped), *_seen([inner], flipped)[0], turns, given)

@@ -7,10 +7,15 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import reduce
 
-from app.published.register import published
 from app.takeoff.line import Bought, Offer
+from app.units import KILO
 
-_MILLI = int(published("unit.kilo"))
+UNITS_COUNTED_AT_MOST = 200_000
+"""Steps of a purchase that are counted one by one; beyond them an integer
+programme decides."""
+
+
+_MILLI = KILO
 
 
 def cheapest(need: float, offers: Sequence[Offer]) -> tuple[Bought, ...]:
@@ -31,7 +36,7 @@ def cheapest(need: float, offers: Sequence[Offer]) -> tuple[Bought, ...]:
     if wanted <= 0:
         return ()
     step = reduce(math.gcd, sizes)
-    if wanted / step <= published("buying.units-most"):
+    if wanted / step <= UNITS_COUNTED_AT_MOST:
         counts = _by_steps(-(-wanted // step), [size // step for size in sizes], priced)
     else:
         counts = _by_programme(wanted, sizes, priced)

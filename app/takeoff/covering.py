@@ -7,6 +7,7 @@ from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, floor_area
+from app.units import KILO
 from app.wording import phrase
 
 
@@ -20,7 +21,7 @@ def covering(scene: Scene) -> Gathered:
     area = float(floor_area(scene).area / MM2_A_M2)
     waste = area * published("covering.waste-ratio")
     density = published(f"covering.density.{laid.material}")
-    kilos = density * laid.thickness_mm / published("unit.kilo")
+    kilos = density * laid.thickness_mm / KILO
     packs = offers(scene.plan, [f"covering-{laid.material}-m2"], gathered.problems)
     gathered.lines.append(
         Line(

@@ -17,7 +17,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.errors import Fault, PlanError
-from app.published.register import published
+from app.takeoff.effort import (
+    CUTS_AT_MOST,
+    FULL_PATTERNS_AT_MOST,
+    LENGTHS_AT_MOST,
+    LOOKS_AT_MOST,
+    PATTERNS_AT_MOST,
+    PATTERNS_FIRST,
+    PATTERNS_SOLVED,
+    QUICK_S,
+    ROUNDS_AT_MOST,
+    SLACK,
+    SOLVER_S,
+    STEPS_PER_MM,
+)
 from app.takeoff.pattern_choice import Chosen, linear_bound, whole_choice
 from app.takeoff.patterns import Counts, Search
 
@@ -81,7 +94,7 @@ def cut_lengths(
     wanted = _checked(list(pieces), stocks, kerf_mm)
     if not wanted:
         return CuttingPlan((), 0, 0.0, 0.0, True, 0.0)
-    steps = published("cutting.steps-per-mm")
+    steps = STEPS_PER_MM
     lengths = sorted(wanted, reverse=True)
     bars = sorted(set(stocks))
     kerf = round(kerf_mm * steps)
@@ -115,11 +128,11 @@ def _checked(
     if not stocks:
         raise PlanError(Fault("stock", "give at least one stock length"))
     for stock in stocks:
-        if not (math.isfinite(stock) and round(stock * published("cutting.steps-per-mm")) > 0):
+        if not (math.isfinite(stock) and round(stock * STEPS_PER_MM) > 0):
             raise PlanError(Fault("stock", f"a stock of {stock:g} mm cannot be cut"))
     if not (math.isfinite(kerf_mm) and kerf_mm >= 0):
         raise PlanError(Fault("kerf", f"a kerf of {kerf_mm:g} mm: it must be 0 or more"))
-    steps = published("cutting.steps-per-mm")
+    steps = STEPS_PER_MM
     wanted: dict[float, int] = {}
     for length, count in pieces:
         line = f"{length:g}:{count}"
@@ -132,7 +145,7 @@ def _checked(
                 Fault(line, f"the piece of {length:g} is longer than the stock of {max(stocks):g}")
             )
         wanted[length] = wanted.get(length, 0) + count
-    limits = published("cutting.pieces-at-most"), published("cutting.lengths-at-most")
+    limits = CUTS_AT_MOST, LENGTHS_AT_MOST
     if sum(wanted.values()) > limits[0] or len(wanted) > limits[1]:
         raise PlanError(
             Fault("pieces", "at most {:,.0f} pieces of {:.0f} lengths at once".format(*limits))
@@ -148,9 +161,9 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
         return full, _cost(task, full)
     columns = [*dict.fromkeys([*best, *_singles(task)])]
     linear, prices, sure = _linear(task, columns)
-    bound = max(math.ceil(linear / (1 + published("cutting.slack"))), 1) if sure else 1
+    bound = max(math.ceil(linear / (1 + SLACK)), 1) if sure else 1
     if _cost(task, best) > bound:
-        quick = _choose(task, columns, None, published("cutting.quick-s"))
+        quick = _choose(task, columns, None, QUICK_S)
         best = _better(task, best, columns, quick)
     while sure and _cost(task, best) > bound:
         # With one stock the cost counts lengths: one step at a time keeps the list of patterns
@@ -178,8 +191,8 @@ def _with_more(
     The columns that cost least beyond their pieces come first, for the solver is slow with very
     many; where `first` the first plan found will do.
     """
-    most = int(published("cutting.patterns-at-most"))
-    few = int(published("cutting.patterns-first"))
+    most = PATTERNS_AT_MOST
+    few = PATTERNS_FIRST
     found, complete = _all_within(task, prices, spare, most)
     found.sort(
         key=lambda column: (
@@ -189,12 +202,12 @@ def _with_more(
     )
     made: dict[Column, int] | None = None
     counts = {min(few, len(found))}
-    if complete and len(found) <= published("cutting.patterns-solved"):
+    if complete and len(found) <= PATTERNS_SOLVED:
         counts.add(len(found))
     for count in sorted(counts):
         whole = complete and count == len(found)
         pool = [*dict.fromkeys([*columns, *found[:count]])]
-        choice = _choose(task, pool, goal, published("cutting.solver-s"))
+        choice = _choose(task, pool, goal, SOLVER_S)
         if choice.times is not None:
             made = {column: t for column, t in zip(pool, choice.times, strict=True) if t}
             if first:
@@ -217,11 +230,11 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
     if len(task.stocks) > 1 or _cost(task, best) == goal:
         return best if len(task.stocks) == 1 else None
     prices = [length / stock for length in task.lengths]
-    few = int(published("cutting.full-patterns-at-most"))
+    few = FULL_PATTERNS_AT_MOST
     found, complete = _all_within(task, prices, goal - net / stock, few)
     if not (complete and found):
         return None
-    made = _better(task, best, found, _choose(task, found, goal, published("cutting.quick-s")))
+    made = _better(task, best, found, _choose(task, found, goal, QUICK_S))
     return _trimmed(task, made) if _cost(task, made) == goal else None
 
 
@@ -243,10 +256,10 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
 
     Adds to `columns` each pattern that is worth more than its stock, until there is none.
     """
-    slack, looks = published("cutting.slack"), int(published("cutting.looks-at-most"))
+    slack, looks = SLACK, LOOKS_AT_MOST
     linear, prices = 0.0, [0.0] * len(task.lengths)
     known = set(columns)
-    for _ in range(int(published("cutting.rounds-at-most"))):
+    for _ in range(ROUNDS_AT_MOST):
         costs = [task.costs[k] for k, _ in columns]
         linear, priced = linear_bound([counts for _, counts in columns], costs, task.wanted)
         prices = [float(price) for price in priced]
@@ -276,12 +289,12 @@ def _all_within(
     A plan costs the linear bound plus the reduced costs of its columns and the prices of what it
     cuts too much, none of which is negative.
     """
-    looks = int(published("cutting.looks-at-most"))
+    looks = LOOKS_AT_MOST
     columns: list[Column] = []
     complete = True
     for k, stock in enumerate(task.stocks):
         cost = task.costs[k]
-        asked = cost - spare - cost * published("cutting.slack")
+        asked = cost - spare - cost * SLACK
         search = Search(task.lengths, task.wanted, stock, prices)
         found = search.worth_at_least(asked, most - len(columns), looks)
         columns.extend((k, counts) for counts in found.patterns)

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.errors import Fault, PlanError
-from app.published.register import published
+from app.takeoff.effort import SOLVER_S, STEPS_PER_MM
 from app.takeoff.guillotine import NO_EDGE, Box, Edge, Form, Sets, fitting_sets, forms
 from app.takeoff.pattern_choice import whole_choice
 from app.takeoff.shelves import in_rows
@@ -77,7 +77,7 @@ def cut_sheets(
     _check(wanted, width_mm, height_mm, kerf_mm)
     if not wanted:
         return SheetPlan((), 0)
-    steps = published("cutting.steps-per-mm")
+    steps = STEPS_PER_MM
     width, height, kerf = (round(mm * steps) for mm in (width_mm, height_mm, kerf_mm))
     kinds: dict[tuple[Form, ...], list[int]] = {}
     for number, one in enumerate(wanted):
@@ -129,7 +129,7 @@ def _choose(
     if len(greedy) > bound:
         largest = [s for s in sets.boxes if not _grows(s, sets)]
         ones = [1] * len(largest)
-        choice = whole_choice(largest, ones, counts, None, published("cutting.solver-s"))
+        choice = whole_choice(largest, ones, counts, None, SOLVER_S)
         if choice.times is not None and choice.cost <= len(greedy):
             if choice.settled and sets.complete:
                 bound = choice.cost
@@ -203,7 +203,7 @@ def _only(box: Box, left: list[int]) -> Box | None:
 def _sheet(box: Box, width: int, height: int, kerf: int, numbers: list[list[int]]) -> CutSheet:
     rects: list[CutRect] = []
     knife: list[Segment] = []
-    steps = published("cutting.steps-per-mm")
+    steps = STEPS_PER_MM
 
     def cut(x0: int, y0: int, x1: int, y1: int) -> None:
         knife.append(((x0 / steps, y0 / steps), (x1 / steps, y1 / steps)))

@@ -16,9 +16,10 @@ from app.scene.walls import WallShape
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.line import Gathered, Line, Step, offers
+from app.units import KILO
 from app.wording import joined, phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
 _CEILINGS = {
     "solid-joists": "bolt M10 through the middle third of two joists with a spreader",

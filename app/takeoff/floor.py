@@ -11,8 +11,10 @@ from app.model.flooring import FloorLaying, Joints
 from app.model.room import Covering
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.effort import STARTS_TRIED
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, check, lay_floor
 from app.takeoff.floor_region import Start, laid_round, start_of, walls_by_length
+from app.units import KILO, MEGA
 from app.wording import length_words, phrase
 
 JOINT_NAMES: dict[Joints, str] = {
@@ -151,7 +153,7 @@ def piece_kg(laying: FloorLaying) -> float:
     if density is None:
         bare = laying.material == "bare"
         density = 0.0 if bare else published(f"covering.density.{laying.material}")
-    return density * piece_m2(laying) * laying.thickness_mm / published("unit.kilo")
+    return density * piece_m2(laying) * laying.thickness_mm / KILO
 
 
 def covering_of(laying: FloorLaying) -> Covering:
@@ -161,7 +163,7 @@ def covering_of(laying: FloorLaying) -> Covering:
 
 def piece_m2(laying: FloorLaying) -> float:
     """Return the area of one stock piece."""
-    return laying.length_mm * laying.width_mm / published("unit.mega")
+    return laying.length_mm * laying.width_mm / MEGA
 
 
 def _some(count: int, one: str) -> str:
@@ -202,7 +204,7 @@ def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
     """Lay the same product otherwise: other walls, direction and joints, factory edges."""
     laying, start = chosen.laying, chosen.start
     tries: list[tuple[str, FloorLaying, Start]] = []
-    for wall in walls_by_length(scene)[: int(published("flooring.starts-tried"))]:
+    for wall in walls_by_length(scene)[:STARTS_TRIED]:
         if wall.id != start.wall:
             plain = _with(laying, start_wall=wall.id, start_end=None)
             other = replace(start_of(scene, plain), along=start.along, joints=start.joints)

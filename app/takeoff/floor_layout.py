@@ -22,9 +22,11 @@ from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
+from app.takeoff.effort import PIECES_LAID_AT_MOST, STEPS_PER_MM
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, floor_to_cover, frame_of, gap_of
 from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
+from app.units import MEGA
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,7 +123,7 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     frame = frame_of(wall)
     plan_region = floor_to_cover(scene, laying)
     # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
-    fine = 1 / published("cutting.steps-per-mm")
+    fine = 1 / STEPS_PER_MM
     region = shapely.set_precision(frame.into(plan_region), fine)
     grid = _grid(laying, start, region)
     cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
@@ -134,8 +136,8 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     ]
     cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
     mats, sheets = _numbered(cells, plan, cuts, grid, edges, frame)
-    area = float(shapely.area(region)) / published("unit.mega")
-    bought = len(sheets) * grid.length * grid.depth / published("unit.mega")
+    area = float(shapely.area(region)) / MEGA
+    bought = len(sheets) * grid.length * grid.depth / MEGA
     whole = len(cells) - len(plan)
     return Laid(
         laying,
@@ -171,7 +173,7 @@ def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
     length, depth = (long, short) if start.along else (short, long)
     u0, v0, u1, v1 = region.bounds
     count = (u1 - u0) * (v1 - v0) / (length * depth)
-    most = published("flooring.pieces-at-most")
+    most = PIECES_LAID_AT_MOST
     if count > most:
         raise PlanError(
             Fault(

@@ -14,7 +14,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntFlag, auto
 
-from app.published.register import published
+from app.takeoff.effort import PAIRS_AT_MOST, SETS_AT_MOST
+
+QUARTERS = 4
+"""Ways to lay a rectangle by quarter turns."""
 
 
 class Edge(IntFlag):
@@ -71,7 +74,7 @@ class Box:
 def forms(width: int, height: int, edges: Edge, turns: bool) -> tuple[Form, ...]:
     """Return the ways a cut may lie, each once."""
     found: dict[tuple[int, int, Edge], Form] = {}
-    for quarters in range(2 * 2 if turns else 1):
+    for quarters in range(QUARTERS if turns else 1):
         found.setdefault((width, height, edges), Form(width, height, edges, quarters))
         width, height, edges = height, width, turned_edges(edges)
     return tuple(found.values())
@@ -123,8 +126,8 @@ class _Growth:
 
     def sets(self) -> Sets:
         """Return all sets, or what the limits let through."""
-        sets_left = int(published("cutting.sets-at-most"))
-        pairs_left = int(published("cutting.pairs-at-most"))
+        sets_left = SETS_AT_MOST
+        pairs_left = PAIRS_AT_MOST
         level = list(self._known)
         size = 1
         while level:

@@ -19,6 +19,14 @@ from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.swept import held_by, parts, put
 
+STEP_MM = 150
+"""Grid of the places that are tried for a fitting: finer than a fitting is wide."""
+
+
+FITTINGS_PLACED_AT_MOST = 60
+"""Fittings that are placed one by one: more than any room of a house has, few enough to wait."""
+
+
 UPWARD = frozenset(
     {
         "standing-press",
@@ -114,7 +122,7 @@ def _extent(scene: Scene, angle: float) -> tuple[float, float, float, float]:
 
 def _tries(scene: Scene, fitting: Fitting, angle: float) -> Iterator[Place]:
     u0, u1, v0, v1 = _extent(scene, angle)
-    step = published("lighting.step-mm")
+    step = STEP_MM
     half = fitting.length_mm / 2
     rows = list(_rows(scene, fitting, v0, v1, step))
     u = u0 + half + published("lighting.off-wall-mm") / 2

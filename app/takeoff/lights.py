@@ -18,9 +18,10 @@ from app.library.finishes import Fitting, finishes
 from app.model.finishing import LightChoice
 from app.published.register import published, row
 from app.scene.build import Scene
-from app.takeoff.light_places import Places, places
+from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, places
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
+from app.units import KILO
 
 _ASSUMED_COLOUR = "light grey"
 _BARE = {"solid-brick": "red brick"}
@@ -91,7 +92,7 @@ def _layout(scene: Scene, choice: LightChoice, fitting: Fitting) -> Layout:
     used, kept = used_share(wall_reflectance(scene)), _kept(choice)
     count = max(1, math.ceil(lamps_needed(_wanted(choice), area, fitting.lumens, used, kept)))
     hung = Places((), 0.0, 0)
-    if count <= published("lighting.most"):
+    if count <= FITTINGS_PLACED_AT_MOST:
         hung = places(scene, fitting, count)
     return Layout(fitting, count, gives_lux(count, area, fitting.lumens, used, kept), hung)
 
@@ -133,7 +134,7 @@ def _line(
     fitting = layout.fitting
     area = floor_area(scene).area / MM2_A_M2
     walls = wall_reflectance(scene)
-    kilo = published("unit.kilo")
+    kilo = KILO
     low = scene.overhead.lowest_mm
     x0, y0, x1, y1 = scene.room.free.bounds
     mounted = max(low - published("lighting.plane-mm"), 1) / kilo

@@ -17,9 +17,10 @@ from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, mirror_called
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
+from app.units import KILO
 from app.wording import phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 Span = tuple[float, float]
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from app.formulas.paint import shares, wet_um
 from app.library.finishes import Coating
-from app.published.register import published, row
+from app.published.register import row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
@@ -17,8 +17,11 @@ from app.takeoff.paint_plan import Coat, coats, litres_of, rate_of
 from app.takeoff.paint_tools import tool_lines
 from app.takeoff.surfaces import faces
 
+KEY_LETTERS = 80
+"""Longest key of a line of the list, for colours may have long names."""
+
+
 _KEY_WORDS = re.compile("[a-z0-9]+")
-_KEY_LONG = int(published("takeoff.key-letters"))
 _RULES = {
     "net": "all openings taken out",
     "over-1-m2": "openings up to 1 m2 not taken out (NRM2)",
@@ -74,7 +77,7 @@ def _line(
         ]
     name = f"{coating.name}, {colour}" if colour else coating.name
     return Line(
-        key="-".join((f"paint.{surface}", key, *_KEY_WORDS.findall(colour.lower())))[:_KEY_LONG],
+        key="-".join((f"paint.{surface}", key, *_KEY_WORDS.findall(colour.lower())))[:KEY_LETTERS],
         part="paint",
         item=name,
         where=", ".join(dict.fromkeys(coat.where for coat in group)),

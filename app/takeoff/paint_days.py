@@ -15,6 +15,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.paint_plan import Coat, litres_of
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
+from app.units import HOURS_A_DAY, KILO
 
 FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
 
@@ -77,7 +78,7 @@ def _why(scene: Scene) -> str:
 
 def _days(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
     at, _ = painted_at(scene)
-    day = published("paint.hours-a-day")
+    day = HOURS_A_DAY
     for surface in dict.fromkeys(coat.surface for coat in found):
         of = [coat for coat in found if coat.surface == surface]
         by_coating: dict[str, float] = {}
@@ -123,7 +124,7 @@ def _mean_height_m(scene: Scene) -> float:
     corners = np.array([Point(at) for at in inside.exterior.coords], dtype=object)
     heights, _ = scene.room.shut.clear(corners)
     finite = [float(h) for h in heights if math.isfinite(float(h))]
-    return sum(finite) / max(len(finite), 1) / published("unit.kilo")
+    return sum(finite) / max(len(finite), 1) / KILO
 
 
 def _under_mats(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
@@ -140,7 +141,7 @@ def _under_mats(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
         if both * MM2_A_M2 < 1:
             continue
         saved = sum(litres_of(coat)) * both / coat.area_m2
-        days = cure_days(coat, at) + hours_of(coat, at) / published("paint.hours-a-day")
+        days = cure_days(coat, at) + hours_of(coat, at) / HOURS_A_DAY
         yield (
             f"You are painting {both:.0f} m2 that mats will cover. Leave it bare, at most with "
             f"dust sealer: {saved:.1f} L and {days:.0f} days at {at:g} C saved. Rubber stains and "

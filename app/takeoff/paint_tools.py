@@ -11,9 +11,10 @@ from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.surfaces import faces
+from app.units import KILO, MEGA
 from app.wording import phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 
 
 def tool_lines(scene: Scene, found: Sequence[Coat], gathered: Gathered) -> Iterator[Line]:
@@ -26,7 +27,7 @@ def tool_lines(scene: Scene, found: Sequence[Coat], gathered: Gathered) -> Itera
         yield _sleeves(scene, [c for c in rolled if c.texture.nap_mm == nap], nap, gathered)
     walls = [coat for coat in found if coat.surface == "walls"]
     area = sum({coat.where: coat.area_m2 for coat in walls}.values())
-    floor_m2 = scene.room.free.area / published("unit.mega")
+    floor_m2 = scene.room.free.area / MEGA
     if rolled:
         yield _plain(scene, gathered, "roller-set", "Roller frame, tray and pole", 1, "pc", assumed)
     colours = len({(coat.coating.key, coat.colour) for coat in found})

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from app.published.register import published
+from app.takeoff.effort import SLACK
 
 Counts = tuple[int, ...]
 
@@ -40,7 +40,7 @@ class Search:
         self._worth = [worth[i] for i in self._order]
         self._count = len(lengths)
         self._stock = stock
-        self._slack = published("cutting.slack") ** 2
+        self._slack = SLACK**2
         least = [0] * (len(self._order) + 1)
         for at in range(len(self._order) - 1, -1, -1):
             last = at == len(self._order) - 1

@@ -14,10 +14,10 @@ from app.takeoff.buying import cheapest
 from app.takeoff.calling import strip_called
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
-from app.units import format_short
+from app.units import KILO, format_short
 from app.wording import length_words, phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 Legs = tuple[StripRun, Sequence[float]]
 
 

@@ -10,13 +10,15 @@ from shapely import Polygon
 from app.model.finishing import Projection
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.tolerance import SKY_MM
 from app.scene.walls import WallShape
 from app.takeoff.calling import NO_WALL, in_front, projection_called
 from app.takeoff.line import Gathered
 from app.takeoff.surfaces import MM2_A_M2, along_face
+from app.units import KILO
 from app.wording import phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 
 
 def image_width_mm(distance_mm: float, throw_ratio: float) -> float:
@@ -134,7 +136,7 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
 def _free_mm(scene: Scene, wall: WallShape, at: float) -> float:
     (ax, ay), (ix, iy) = wall.along, wall.inward
     x, y = wall.start[0] + ax * at + ix, wall.start[1] + ay * at + iy
-    far = published("scene.low-thing-ends-mm")
+    far = SKY_MM
     ray = shapely.LineString([(x, y), (x + ix * far, y + iy * far)])
     inside = shapely.get_parts(ray.intersection(scene.room.free))
     start = shapely.Point(x, y)

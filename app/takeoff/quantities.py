@@ -23,7 +23,11 @@ from app.takeoff.strips import strips
 from app.units import Units, format_money
 from app.wording import measure_in
 
-_TOLD = 2 + 1
+_DIGITS = 4
+"""Digits of a step of the working: more than any price or size has."""
+
+
+_TOLD = 3  # with more names nobody reads to the end of the sentence
 COLUMNS = (
     "key",
     "item",
@@ -122,7 +126,7 @@ def _line_json(line: Line, units: Units) -> dict[str, Any]:
         "working": [
             {
                 "label": step.label,
-                "value": round(step.value, 2 * 2),
+                "value": round(step.value, _DIGITS),
                 "unit": step.unit,
                 "key": step.key,
                 "source": _source(step.key),

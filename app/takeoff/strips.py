@@ -21,10 +21,10 @@ from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
-from app.units import Units
+from app.units import KILO, Units
 from app.wording import joined, length_words, phrase
 
-_MM = published("unit.kilo")
+_MM = KILO
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,10 +20,12 @@ from app.model.finishing import MeasuredBy
 from app.model.room import Opening, Plane, Room
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.tolerance import ROUNDING, SKY_MM
 from app.scene.walls import WallShape
+from app.units import KILO, MEGA
 
-MM2_A_M2 = published("unit.mega")
-_SMALL = math.ulp(1) ** (1 / 2)
+MM2_A_M2 = MEGA
+_SMALL = ROUNDING
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +81,7 @@ def _faces(scene: Scene) -> Iterable[Face]:
             if covered.is_empty or covered.length <= 2:
                 continue
             at = [shapely.Point(shape.start).distance(Point(c)) for c in _ends(covered)]
-            top = published("scene.low-thing-ends-mm")
+            top = SKY_MM
             whole = whole.difference(_box(min(at), -top, max(at), top))
         start = _offset(shape)
         holes = []
@@ -189,7 +191,7 @@ def ceiling_m2(scene: Scene) -> float:
 def _ceiling(scene: Scene) -> float:
     left = floor_area(scene)
     planes = sorted(scene.plan.room.ceiling.planes, key=lambda plane: not plane.outline)
-    kilo, total = published("unit.kilo"), 0.0
+    kilo, total = KILO, 0.0
     for plane in planes:
         patch = left if not plane.outline else left.intersection(Polygon(plane.outline))
         slope = math.hypot(1, plane.rise_x / kilo, plane.rise_y / kilo)

@@ -16,7 +16,7 @@ from app.errors import CommandError, Fault, PlanError
 from app.model.base import json_of
 from app.model.phases import as_of_now
 from app.model.plan import Plan
-from app.published.register import overridden, published
+from app.published.register import overridden
 from app.scene.build import Scene, build_scene
 from app.scene.free_floor import free_floor_m2
 from app.store.entries import Entry, State
@@ -24,6 +24,7 @@ from app.store.families import Option, OptionVote
 from app.store.flags import numbered_for_now
 from app.store.plans import OWNER
 from app.takeoff.line import TakeOff
+from app.units import MM_PER_M
 from app.usecases.plans import NAME_LIMIT, Elbowroom
 from app.usecases.verdict import verdict_of
 
@@ -204,7 +205,7 @@ def _weighed(house: Elbowroom, option: Option) -> Weighed:
         seen.drawing,
         seen.verdict["counts"],
         free,
-        scene.room.free.area / published("scene.mm-in-a-metre") ** 2,
+        scene.room.free.area / MM_PER_M**2,
         worst,
         len(group.largest),
         group.proven,

@@ -1,8 +1,13 @@
 """States of kit and of the room that are judged together; the maker's manual."""
 
+import json
+
 from app.checks.snag import Snag
+from app.library.known import check_known
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.model.versions import load
+from app.published.register import RETIRED, all_rows
 from tests.builders import judge, make_plan, make_room, place
 
 
@@ -100,3 +105,16 @@ def test_a_value_set_otherwise_for_the_plan_is_used() -> None:
     override = {"id": "rack.stand-up-spare-mm", "value": 20, "reason": "it comes with a jack"}
     relaxed = Plan.model_validate({**low.model_dump(mode="json"), "overrides": [override]})
     assert coded(relaxed, "stand-up") == []
+
+
+def test_a_value_that_is_no_longer_published_is_read_and_counts_for_nothing() -> None:
+    # how the geometry samples was in the register once, and a household may have set it otherwise
+    plan = plan_with(RACK, situations=[])
+    keys = ("scene.card-grid", "unit.kilo", "arrange.rings", "cutting.solver-s", "survey.damping")
+    old = [{"id": key, "value": 1, "reason": "as we thought then"} for key in keys]
+    data = json.dumps({**plan.model_dump(mode="json"), "overrides": old})
+    opened = load(data.encode())
+    check_known(opened)
+    assert {override.id for override in opened.overrides} == set(keys)
+    assert judge(opened) == judge(plan)
+    assert not RETIRED & {value.key for value in all_rows()}

@@ -3,6 +3,7 @@
 import pytest
 
 from app.published.register import published, row
+from app.scene.routes import SAMPLE_MM
 
 
 @pytest.mark.parametrize(
@@ -28,7 +29,7 @@ def test_the_register_holds_what_the_sources_say(key: str, value: float, status:
 
 def test_the_samples_are_closer_than_the_least_way_is_wide() -> None:
     # so that no way as wide as the least can pass between two samples of one outline
-    assert 2 * published("route.sample-mm") < published("route.least-mm")
+    assert published("route.least-mm") > 2 * SAMPLE_MM
 
 
 def test_inches() -> None:

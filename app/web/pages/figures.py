@@ -14,11 +14,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.checks.narrowest import narrowest, stands_outside
 from app.checks.routes import at_its_own_place
 from app.checks.snag import lower
-from app.checks.together import Together, together
+from app.checks.together import STATIONS_IN_TABLE_AT_MOST, Together, together
 from app.checks.way_words import between
 from app.forms.figure_edits import edit_figure, may_be_set
 from app.model.plan import Plan
-from app.published.register import PublishedValue, all_rows, overridden, published
+from app.published.register import PublishedValue, all_rows, overridden
 from app.scene.build import Scene
 from app.scene.routes import NO_WAY, routes
 from app.units import Units, format_short
@@ -45,7 +45,7 @@ def at_once(plan_id: str) -> str:
     scene, plan = seen.scene, seen.state.plan
     with overridden({one.id: one.value for one in plan.overrides}):
         found = together(scene)
-        table = int(published("together.table-most"))
+        table = STATIONS_IN_TABLE_AT_MOST
         ways, worst = table_of_ways(scene), narrowest(scene)
     stations = found.stations[:table]
     names = dict(found.stations)

@@ -1,0 +1,52 @@
+"""How hard the solvers of cutting and laying try before they state a gap instead of a proof."""
+
+STEPS_PER_MM = 100
+"""Whole steps in which lengths are cut, so that sums are exact: plans keep lengths to 0.01 mm."""
+
+SLACK = 1e-6
+"""Share of a cost that counts as rounding of the solver: it works to about 1e-9 itself."""
+
+CUTS_AT_MOST = 1_000_000
+"""Pieces of one cut list; a house has thousands, and sums stay exact far beyond this."""
+
+LENGTHS_AT_MOST = 400
+"""Different lengths of one cut list: each is a row of the solver's table."""
+
+PATTERNS_AT_MOST = 30_000
+"""Ways to cut one stock length that are listed; their number grows without measure."""
+
+PATTERNS_FIRST = 1_000
+"""Of those, the ones that lose least, which are tried first and mostly hold the answer."""
+
+PATTERNS_SOLVED = 5_000
+"""Of those, the most that are given to the integer solver at once."""
+
+FULL_PATTERNS_AT_MOST = 3_000
+"""Ways to cut almost without waste, tried before all others."""
+
+LOOKS_AT_MOST = 400_000
+"""Steps of one search for ways to cut a stock length: about a tenth of a second."""
+
+ROUNDS_AT_MOST = 600
+"""Ways to cut that are added one after the other while they make the bound better."""
+
+QUICK_S = 0.3
+"""First try of the integer solver, in seconds, with the patterns of the linear bound."""
+
+SOLVER_S = 1.5
+"""Longest that the integer solver may take, in seconds, before a gap is stated."""
+
+SETS_AT_MOST = 3_000
+"""Sets of cuts weighed for one stock piece, beyond which only a gap is stated."""
+
+PAIRS_AT_MOST = 60_000
+"""Ways to part sets of cuts in two that are weighed for one stock piece."""
+
+PLACES_AT_MOST = 3_000_000
+"""Steps of one search for a place for each piece in a box: some seconds at worst."""
+
+PIECES_LAID_AT_MOST = 4_000
+"""Pieces of one laid floor: more are a size typed wrong, and no drawing would show them."""
+
+STARTS_TRIED = 4
+"""Walls from which a floor is laid for comparison: the longest ones, where one begins anyway."""
