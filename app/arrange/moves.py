@@ -45,16 +45,6 @@ DIRECTIONS = 8
 Floats = NDArray[np.float64]
 _SCREEN = (under_ceiling, room_to_use, doors, bars)
 _OFF_WALL = "off-the-wall"
-_SCREENED = (
-    "clash",
-    "outside",
-    "too-tall",
-    "stand-up",
-    "room-",
-    "door-",
-    "bar-",
-    _OFF_WALL,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +213,7 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
 
 def hangs_on_place(snag: Snag) -> bool:
     """Return whether a snag is of a kind that moving something can clear."""
-    return bool(snag.pieces) and snag.code.startswith(_SCREENED)
+    return bool(snag.pieces) and snag.hangs_on_place
 
 
 def _to_try(scene: Scene, root: str) -> Floats:

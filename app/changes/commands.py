@@ -32,6 +32,7 @@ Verb = Literal[
     "wish",
     "settle",
     "unsettle",
+    "back",
     "rename",
     "room",
     "people",
@@ -55,6 +56,16 @@ class Command(Frozen):
     name: Verb
     changes: tuple[Change, ...] = Field(min_length=1, max_length=7000)
     says: Annotated[str, Field(max_length=300)] = ""
+
+
+def named_as_now(command: Command) -> Command:
+    """Return a command of a log with the name it has now.
+
+    In logs of before `back` was a verb, going back was an edit that only its words told apart.
+    """
+    if command.name != "edit" or not command.says.startswith("back to revision "):
+        return command
+    return Command(name="back", says=command.says, changes=command.changes)
 
 
 def inverse(command: Command, name: Verb = "undo") -> Command:

@@ -44,6 +44,7 @@ def _all(scene: Scene) -> Iterator[Snag]:
     elif climate.fuel_burned_here == "unknown" and _has(scene, "boiler"):
         yield Snag(
             code="ask-fuel",
+            question=True,
             severity="note",
             template="whether the boiler burns a fuel and takes its air from this room",
             unit=None,
@@ -78,6 +79,7 @@ def _note(scene: Scene) -> Iterator[Snag]:
         text = "; ".join(said)
         yield Snag(
             code="air",
+            background=True,
             severity="note",
             template="{}.",
             values=(text[:1].upper() + text[1:],),

@@ -106,6 +106,7 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
         code = f"clash-column-{number}"
     return Snag(
         code=code,
+        hangs_on_place=True,
         severity="stop",
         template="{} and {} stand in one another by {:mm}.",
         values=(one.name, name, depth_mm),

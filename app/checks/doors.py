@@ -76,6 +76,7 @@ def _over_mat(scene: Scene, shape: OpeningShape, number: int) -> Snag:
     tail = ", and it is a way out" if shape.opening.way_out else ""
     return Snag(
         code=f"door-over-mat-{shape.opening.id}",
+        hangs_on_place=True,
         severity="care",
         template="The {} swings over the {}, {:bare} high{}: {:mm} is usual under a leaf. Move it, "
         "trim it, or measure the gap.",
@@ -119,6 +120,7 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
     at = xy[far][least]
     return Snag(
         code=f"door-opens-{shape.opening.id}",
+        hangs_on_place=True,
         severity=severity,
         template=template,
         values=(lower(opening_name(scene, shape)), angle, lower(other.name), tail),
@@ -155,6 +157,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     key = keys.get(sweep.name, "garage.retractable.keep-behind-mm")
     return Snag(
         code=f"door-{'-'.join(sweep.name.split())}-{shape.opening.id}",
+        hangs_on_place=True,
         severity="stop" if slides else "care",
         template=template,
         values=(placed.name, door, published(key)),
@@ -175,6 +178,7 @@ def _under_leaf(
     middle = scene.solids.cores[mine[0]].centroid
     return Snag(
         code=f"door-overhead-{shape.opening.id}",
+        hangs_on_place=True,
         severity="stop",
         template="{} reaches {:bare}; the open leaf of the {} hangs at {:bare}: it cannot open.",
         values=(placed.name, top, lower(opening_name(scene, shape)), bottom_mm),

@@ -106,6 +106,7 @@ def less_than_easy(
     keys = (EASY,) if ordered else ()
     yield Snag(
         code="ways-not-easy",
+        background=True,
         severity="note",
         template="Passable, not easy: {}.{}",
         values=(

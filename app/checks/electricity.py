@@ -207,6 +207,7 @@ def _own_circuit(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
         key = "electric.circuit.running-machine-120-amps"
         yield Snag(
             code="power-own-circuit",
+            background=True,
             severity="note",
             template="{}",
             values=(tail.strip(),),
@@ -230,6 +231,7 @@ def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
         kind = "circuit" if low else "spur"
         yield Snag(
             code="ask-feed",
+            question=True,
             severity="note",
             template="what feeds the room (a {:.0f} A {} gives {:.1f} kW), and whether its sockets "
             "have residual current protection",
@@ -240,6 +242,7 @@ def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
     elif electricity.residual_current_protection == "unknown":
         yield Snag(
             code="ask-residual-current",
+            question=True,
             severity="note",
             template="whether the sockets have residual current protection",
             unit=None,

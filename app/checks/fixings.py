@@ -180,6 +180,7 @@ def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: Phrase, where
 def _off_wall(placed: Placed, gap_mm: float) -> Snag:
     return Snag(
         code="off-the-wall",
+        hangs_on_place=True,
         severity="care",
         template="{} is made for a wall and stands {:mm} off the nearest: nothing holds it.",
         values=(placed.name, gap_mm),
@@ -242,6 +243,7 @@ def _asked(scene: Scene, placed: Placed) -> Iterator[Snag]:
 def _ask(what: str, question: str) -> Snag:
     return Snag(
         code=f"ask-{what}",
+        question=True,
         severity="note",
         template="{}",
         values=(question,),

@@ -91,6 +91,7 @@ def _load(scene: Scene) -> Iterator[Snag]:
         if above:
             yield Snag(
                 code="ask-floor",
+                question=True,
                 severity="note",
                 template="whether the floor lies on the ground or over a room",
                 source_keys=keys,
@@ -160,6 +161,7 @@ def _impact(scene: Scene) -> Iterator[Snag]:
     if told:
         yield Snag(
             code="impact",
+            background=True,
             severity="note",
             template="Drops, jumps and running are heard through {}: pads, no drops, hours agreed.",
             values=(" and through ".join(told),),
@@ -186,6 +188,7 @@ def _damp(scene: Scene) -> Iterator[Snag]:
     else:
         yield Snag(
             code="ask-damp",
+            question=True,
             severity="note",
             template="whether the floor is dry (tape a plastic sheet down overnight)",
             source_keys=("floor.damp-sheet-hours",),

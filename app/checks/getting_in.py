@@ -203,6 +203,7 @@ def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Ite
     if said:
         yield Snag(
             code="carry-in",
+            background=True,
             severity="note",
             template="{}.",
             values=("; ".join(said),),
@@ -237,6 +238,7 @@ def _asked(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Snag]:
         return
     yield Snag(
         code="ask-way-in",
+        question=True,
         severity="note",
         template="the doors, turns and stairs on the way in (the longest part is {:metres})",
         values=(longest,),

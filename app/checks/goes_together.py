@@ -192,6 +192,7 @@ def _holes(scene: Scene) -> Iterator[Snag]:
             sizes = joined(" or ", (phrase("{:bare}", size) for size in sorted(sleeves)))
             yield Snag(
                 code="ask-plate-hole",
+                question=True,
                 severity="note",
                 template="whether the hole of the {} is {}, as the sleeves are",
                 values=(lower(stack.name), sizes),

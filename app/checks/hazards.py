@@ -70,6 +70,7 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
         said.append("make no holes in tanked walls, and have radon measured below ground")
     yield Snag(
         code="hazards",
+        background=True,
         severity="note",
         template="Before drilling or sanding: {}.",
         values=("; ".join(said),),
@@ -83,6 +84,7 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
 def _ask(what: str, question: str) -> Snag:
     return Snag(
         code=f"ask-{what}",
+        question=True,
         severity="note",
         template="{}",
         values=(question,),

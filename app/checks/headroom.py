@@ -25,13 +25,14 @@ from app.units import Units, format_length
 from app.wording import joined, phrase
 
 _LEAF = "garage.up-and-over.height-loss-most-mm"
+_DOOR_OPEN = "door-open-headroom"
 _SAID_ONCE = {
     "measure-again": "{0} passes by {1:bare} under {2:bare}",
-    "door-open-headroom": "{0}, {2:bare} is clear then",
+    _DOOR_OPEN: "{0}, {2:bare} is clear then",
 }
 _INTRO = {
     "measure-again": "Within your measuring error, so measure the height there again",
-    "door-open-headroom": "Shut the garage door for",
+    _DOOR_OPEN: "Shut the garage door for",
 }
 
 
@@ -117,6 +118,8 @@ def _remark(
     key = "measure.tape-error-mm" if code == "measure-again" else _LEAF
     return Snag(
         code=code,
+        hangs_on_place=code == _DOOR_OPEN,
+        background=code == _DOOR_OPEN,
         severity="note",
         template=_SAID_ONCE[code],
         values=(
@@ -157,6 +160,7 @@ def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
     who = person_name(person, scene.plan.units)
     return Snag(
         code="headroom-unsaid",
+        while_training=True,
         severity="note",
         template="Too low here for {}: {}. Say on the card what is wanted.",
         values=(who, ", ".join(names)),
@@ -192,6 +196,7 @@ def _snag(
     )
     return Snag(
         code="headroom",
+        while_training=True,
         severity=severity if person.said(row.key) == "want" else "note",
         template=template,
         values=values,
@@ -220,6 +225,7 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
     key = "body.hang.tucked-ratio"
     yield Snag(
         code="hang",
+        while_training=True,
         severity="care" if person.said("pull-up") == "want" else "note",
         template="The bar at {:bare} is so low that drawn-up knees meet the floor.",
         values=(bar,),

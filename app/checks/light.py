@@ -67,6 +67,7 @@ def light(scene: Scene) -> Iterator[Snag]:
         )
     yield Snag(
         code="light",
+        background=True,
         severity="note",
         template="{}. An estimate: the maker's figures for the fitting decide.",
         values=("; ".join(said)[:1].upper() + "; ".join(said)[1:],),

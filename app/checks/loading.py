@@ -52,6 +52,8 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
     side = published(_KEY)
     return Snag(
         code="room-to-load",
+        hangs_on_place=True,
+        while_training=True,
         severity="care",
         template="Nowhere to stand and put plates on: {:bare} x {:mm} are wanted before or "
         "behind each sleeve; {}.",
@@ -130,6 +132,7 @@ def _ends_apart(bars: list[Placed]) -> Iterator[Snag]:
     gap, one, other = nearest
     yield Snag(
         code="bar-ends-apart",
+        hangs_on_place=True,
         severity="note",
         template="{:mm} between the ends of the two bars; {:bare} let two people load at once.",
         values=(gap, wanted),

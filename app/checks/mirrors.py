@@ -89,6 +89,7 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
     is_low = falls_short(low, least)
     return Snag(
         code="mirror",
+        background=True,
         severity="care",
         template="{}: {}. It weighs {:.0f} kg: ledge or channel, film behind, no glue on the film.",
         values=(

@@ -40,6 +40,7 @@ def _into_wall(scene: Scene, placed: Placed, entries: NDArray[np.intp]) -> Snag:
     name = scene.fixed_names[int(np.argmin(walls))]
     return Snag(
         code="outside",
+        hangs_on_place=True,
         severity="stop",
         template="{} is {:mm} inside {}.",
         values=(_end_of(placed, at), depth, name),
@@ -109,6 +110,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
         values = (placed.name, -spare, top, said, over, tallest)
     return Snag(
         code="stand-up" if fits else "too-tall",
+        hangs_on_place=True,
         severity="care" if fits else "stop",
         template=template,
         values=values,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
 
 import numpy as np
 import shapely
@@ -218,7 +217,11 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         template = "{} stands right against it; {:mm} are wanted{}."
         values = (_upper(name), *wanted)
     return Snag(
-        code=f"room-{_slug(space.name)}",
+        code=f"room-{space.key}",
+        hangs_on_place=True,
+        while_training=True,
+        space=space.key,
+        to_reach=space.to_reach,
         severity=severity,
         template=template,
         values=values,
@@ -231,11 +234,6 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         where=at,
         source_keys=(space_key(owner.kit, space),),
     )
-
-
-@cache
-def _slug(name: str) -> str:
-    return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
 
 
 def _upper(name: str) -> str:

@@ -135,6 +135,7 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
     at = _gap(". The widest gap is {:mm}, {}", scene, way)
     return Snag(
         code="way-out-blocked",
+        blocked=True,
         severity="stop",
         template=template,
         values=(which, "it" if only else "any door", at, published(LEAST)),
@@ -157,6 +158,7 @@ def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
     template = "Nobody gets to the {} from the kit: {}; {:bare} is the least for a way."
     return Snag(
         code=f"door-cut-off-{shape.opening.id}",
+        hangs_on_place=True,
         severity="note" if shape.opening.is_garage_door else "care",
         template=template,
         values=(name, at if way.between else "there is no way", published(LEAST)),
@@ -178,6 +180,7 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     template = "The {} cannot be reached{}. Keep {:bare} wide and {:bare} deep before it free."
     return Snag(
         code=f"{name.replace(' ', '-')}-blocked",
+        blocked=True,
         severity="stop",
         template=template,
         values=(name, at, published("meter.width-mm"), published("meter.depth-mm")),

@@ -39,25 +39,6 @@ def _wanted(scene: Scene) -> Iterator[Snag]:
     return wanted_without_kit(scene, served_movements(scene))
 
 
-_ASK = "ask-"
-_BACKGROUND = frozenset(
-    {
-        "air",
-        "carry-in",
-        "door-open-headroom",
-        "fixings",
-        "floor-falls",
-        "hazards",
-        "impact",
-        "light",
-        "mirror",
-        "power-own-circuit",
-        "sight-mirror",
-        "sight-screen",
-        "ways-not-easy",
-    }
-)
-
 CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     outside,
     under_ceiling,
@@ -114,11 +95,11 @@ def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
     """Leave out what only follows: where two things cross, no room is left between them either."""
     into_walls = {snag.pieces[0] for snag in found if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in found if snag.code == "clash"}
-    shut_off = {snag.pieces[0] for snag in found if snag.code.endswith("-blocked") and snag.pieces}
+    shut_off = {snag.pieces[0] for snag in found if snag.blocked and snag.pieces}
     for snag in found:
-        if snag.code.startswith("room-to-reach-") and snag.pieces[0] in shut_off:
+        if snag.to_reach and snag.pieces[0] in shut_off:
             continue
-        if snag.code.startswith("room-") and snag.measured is not None and snag.measured <= 0:
+        if snag.space is not None and snag.measured is not None and snag.measured <= 0:
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled or frozenset(snag.pieces) in crossing:
                 continue
@@ -126,9 +107,9 @@ def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
 
 
 def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
-    """Gather what the household must still find out into one note; `ask-` snags are its parts."""
-    asked = [snag for snag in found if snag.code.startswith(_ASK)]
-    yield from (snag for snag in found if not snag.code.startswith(_ASK))
+    """Gather what the household must still find out into one note; the questions are its parts."""
+    asked = [snag for snag in found if snag.question]
+    yield from (snag for snag in found if not snag.question)
     if asked:
         questions = tuple(dict.fromkeys(snag.said for snag in asked))
         yield Snag(
@@ -145,7 +126,7 @@ def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
 
 def in_few_words(found: tuple[Snag, ...]) -> tuple[Snag, ...]:
     """Put what is only worth knowing of the room as a whole into one note, for people to read."""
-    told = [snag for snag in found if snag.severity == "note" and snag.code in _BACKGROUND]
+    told = [snag for snag in found if snag.severity == "note" and snag.background]
     if len(told) < 2:
         return found
     one = Snag(

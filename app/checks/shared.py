@@ -37,6 +37,7 @@ def shared(scene: Scene) -> Iterator[Snag]:
     more = "" if len(found.largest) <= 2 else f" ({found.pairs_free} of {found.pairs_all} pairs)"
     yield Snag(
         code="shared-in-turn",
+        while_training=True,
         severity="note",
         template="At once: {}{}; in turn: {}.",
         values=(once or "nothing", more, ", ".join(turns)),

@@ -117,6 +117,7 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
     away, machine, why = failing
     return Snag(
         code="sight-screen",
+        background=True,
         severity="note",
         template="From the {} the screen {}: turn the one or move the other.",
         values=(lower(machine.name), why),
@@ -147,6 +148,7 @@ def _mirror(scene: Scene, mirror: Placed) -> Snag | None:
         return None
     return Snag(
         code="sight-mirror",
+        background=True,
         severity="note",
         template="Nobody who lifts stands square before the mirror; the {} is nearest. Hang it "
         "where one sees oneself.",

@@ -16,7 +16,6 @@ from app.scene.shapes import OUT
 from app.wording import phrase
 
 Judge = Callable[[Scene], tuple[Snag, ...]]
-_WHILE_TRAINING = ("headroom", "hang", "room-", "shared", "together", "alone")
 
 
 def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
@@ -30,7 +29,7 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
         there = scene.in_situation(situation)
         verdict = judge(there)
         if not situation.trains:
-            verdict = tuple(s for s in verdict if not s.code.startswith(_WHILE_TRAINING))
+            verdict = tuple(s for s in verdict if not s.while_training)
         for snag in verdict:
             found.setdefault(replace(snag, situation=None).key, []).append((situation, snag))
         usable += _with_the_car(there, situation, verdict)

@@ -36,6 +36,13 @@ class Snag:
     things. `measured`, `required` and `need` are in `unit`;
     `required` is the figure that was missed, `need` the recommended one where it is another.
     `where` is a place on the plan in mm. `working` are the terms behind a required figure.
+
+    What the program does with a snag hangs on fields, never on its code or words:
+    `hangs_on_place`: moving something can clear it. `while_training`: it matters only in
+    situations in which people train. `background`: as a note it is only worth knowing of the room
+    as a whole. `question`: the household must find something out. `blocked`: there is no way to
+    what it names first. `space` is the key of the working space that is not free, `to_reach` that
+    this is room before what must be got at.
     """
 
     code: str
@@ -55,6 +62,13 @@ class Snag:
     source_keys: tuple[str, ...] = ()
     working: tuple[tuple[str, float], ...] = ()
     parts: tuple[Phrase, ...] = ()
+    hangs_on_place: bool = False
+    while_training: bool = False
+    background: bool = False
+    question: bool = False
+    blocked: bool = False
+    space: str | None = None
+    to_reach: bool = False
 
     @property
     def key(self) -> str:
@@ -99,9 +113,9 @@ class Snag:
         return tuple(source(key) for key in self.source_keys)
 
 
-def kit_key(type_key: str, space_name: str) -> str:
-    """Return the source key of a working space of a kit type."""
-    return f"{_KIT}{type_key}:{space_name}"
+def kit_key(type_key: str, part: str) -> str:
+    """Return the source key of a part of a kit type, such as a working space by its key."""
+    return f"{_KIT}{type_key}:{part}"
 
 
 def space_key(kit: KitType, space: Space) -> str:
@@ -110,7 +124,7 @@ def space_key(kit: KitType, space: Space) -> str:
         return f"{_OWN}{MANUAL_SOURCE} ({kit.name}, {space.name})"
     if space.source == OWN_SOURCE:
         return f"{_OWN}{OWN_SOURCE} ({kit.name}, {space.name})"
-    return kit_key(kit.key, space.name)
+    return kit_key(kit.key, space.key)
 
 
 def source(key: str) -> Source:
@@ -118,10 +132,10 @@ def source(key: str) -> Source:
     if key.startswith(_OWN):
         return Source(key, key.removeprefix(_OWN), "", "read")
     if key.startswith(_KIT):
-        type_key, space_name = key.removeprefix(_KIT).split(":", 1)
+        type_key, part = key.removeprefix(_KIT).split(":", 1)
         kit = kit_types()[type_key]
         for space in kit.spaces:
-            if space.name == space_name:
+            if space.key == part:
                 return Source(key, f"{space.source} ({kit.name}, {space.name})", "", space.status)
         return Source(key, f"{kit.source} ({kit.name})", "", kit.status)
     found = row(key)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.drawing.figure import crowd_of, letter, notes_of, room_figure
 from app.drawing.figure_kit import drawing_order, piece_group, space_group, station_names
+from app.drawing.framed import Framed
 from app.drawing.medium import Medium
 from app.drawing.primitives import Group, Item, Pattern
 from app.drawing.svg import fragment
@@ -12,7 +13,7 @@ from app.scene.build import Scene
 _LETTERS_ACROSS = 34.0
 
 
-def desk_figure(scene: Scene, tidy: bool = True) -> str:
+def desk_figure(scene: Scene, tidy: bool = True) -> Framed:
     """Return the desk's figure: user units are mm of the room, inks are classes, no colours.
 
     The layers and what they carry are those that the desk's style sheet and scripts know:
@@ -43,18 +44,19 @@ def desk_figure(scene: Scene, tidy: bool = True) -> str:
     em = medium.em_mm
     bx0, by0, bx1, by1 = figure.bounds
     left, top = bx0 - em, by0 - em
-    view = (left, top, bx1 + em - left, by1 + em - top)
-    return fragment(
+    view = " ".join(f"{value:.1f}" for value in (left, top, bx1 + em - left, by1 + em - top))
+    markup = fragment(
         layers,
         {
             "class": "figure",
-            "viewBox": " ".join(f"{value:.1f}" for value in view),
+            "viewBox": view,
             "data-em": f"{em:.1f}",
             "data-room": " ".join(f"{value:.2f}" for value in (x0, y0, x1, y1)),
             "preserveAspectRatio": "xMidYMid meet",
         },
         _patterns(em),
     )
+    return Framed(markup, view)
 
 
 def _patterns(em: float) -> tuple[Pattern, ...]:

@@ -112,9 +112,14 @@ class Space(Frozen):
     where they get on, load or reach. Things lower than `z[0]` or higher than `z[1]` don't matter.
     Of the spaces of a piece that are marked `either`, one that is free is enough: a bike is
     mounted from the left or from the right. `movement` names the movement it is for, if it is
-    for one only: who does without that does not need the space.
+    for one only: who does without that does not need the space. `to_reach` is room before what
+    must be got at, such as a main switch.
+
+    `key` is what snags are told apart by and settled under. It never changes, whatever becomes of
+    `name`, which is for people.
     """
 
+    key: Id
     name: Label
     kind: Literal["body", "fall-off", "access"]
     side: Literal["front", "back", "left", "right", "ring", "area"]
@@ -124,6 +129,7 @@ class Space(Frozen):
     z: tuple[Length, Length] = (50, 2000)
     either: bool = False
     movement: Id | None = None
+    to_reach: bool = False
     source: str = "common practice, no source"
     status: Status = "practice"
 

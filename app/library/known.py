@@ -43,6 +43,9 @@ def unused_values(plan: Plan) -> tuple[Override, ...]:
 
 
 def _can_stand(override: Override) -> bool:
+    # what is no longer published is not used, whatever its value
+    if override.id in RETIRED:
+        return True
     try:
         return can_stand(override.id, override.value)
     except KeyError:

@@ -13,6 +13,13 @@ OWN_SOURCE = "entered for this plan"
 MANUAL_SOURCE = "the maker's manual, as entered for this plan"
 PLAIN = "entered by its three sizes: only its box is known"
 KEPT = 64
+SIDE_KEYS = {
+    "front": "in-front",
+    "back": "behind",
+    "left": "at-its-left",
+    "right": "at-its-right",
+    "ring": "all-round",
+}
 SIDE_WORDS = {
     "front": "in front",
     "back": "behind",
@@ -102,6 +109,7 @@ def _space(own: OwnSpace, old: Space | None) -> Space | None:
     kept = {} if old is None else old.model_dump()
     return Space.model_validate(
         {
+            "key": SIDE_KEYS[own.side],
             "name": SIDE_WORDS[own.side],
             **kept,
             "side": own.side,

@@ -184,7 +184,8 @@ def _footprint(kit: KitType, extent: Extent) -> Polygon:
 
 def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
     """Return a working space as the maker's manual asks for it, where that is more."""
-    asked = manual.get(space.name, 0.0)
+    # plan files of before spaces had keys ask by name
+    asked = manual.get(space.key, manual.get(space.name, 0.0))
     if asked <= space.least_mm:
         return space
     wider = {"least_mm": asked, "recommended_mm": max(asked, space.recommended_mm)}

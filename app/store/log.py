@@ -9,7 +9,7 @@ from datetime import datetime
 
 from pydantic import ValidationError
 
-from app.changes.commands import Command
+from app.changes.commands import Command, named_as_now
 from app.errors import Fault, NotFoundError, PlanError
 from app.model.plan import Plan
 from app.store import history
@@ -150,7 +150,7 @@ def _revision(row: Iterable[object]) -> Revision:
     command = None
     if isinstance(text, str):
         try:
-            command = Command.model_validate_json(text)
+            command = named_as_now(Command.model_validate_json(text))
         except ValidationError:
             command = None
     return Revision(

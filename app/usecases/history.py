@@ -160,7 +160,7 @@ def go_back(house: Elbowroom, plan_id: str, number: int, author: str = OWNER) ->
     now = house.open(plan_id)
     named = f", “{revision.milestone}”" if revision.milestone else ""
     try:
-        command = difference(now.plan, past, "edit", f"back to revision {number}{named}")
+        command = difference(now.plan, past, "back", f"back to revision {number}{named}")
     except ValidationError:
         raise CommandError("Too much differs to go back in one step; copy the plan.") from None
     return now if command is None else house.do(plan_id, command, author)
@@ -258,7 +258,7 @@ def _line(
         what = "A change that cannot be read from the file"
     elif command is None:
         what = "The plan as it was made" if revision.kind == "new" else "Nothing in the end"
-    elif command.says.startswith("back to revision"):
+    elif command.name == "back":
         what = command.says[:1].upper() + command.says[1:]
     else:
         undone = revision.kind == "undo"
@@ -299,16 +299,10 @@ def _built(plan: Plan) -> Scene:
 def _side(line: Line, scene: Scene, differs: Container[str]) -> Side:
     drawing = desk_figure(scene)
     marks = tuple(_frame(scene, piece_id) for piece_id in scene.placed if piece_id in differs)
-    return Side(line, drawing, marks, _view(drawing))
+    return Side(line, drawing.svg, marks, drawing.view_box)
 
 
 def _frame(scene: Scene, piece_id: str) -> str:
     x0, y0, x1, y1 = scene.placed[piece_id].footprint.bounds
     x0, y0, x1, y1 = x0 - MARK_ROOM_MM, y0 - MARK_ROOM_MM, x1 + MARK_ROOM_MM, y1 + MARK_ROOM_MM
     return " ".join(f"{x:.0f},{y:.0f}" for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
-
-
-def _view(drawing: str) -> str:
-    """Return the part of the room's plane that a figure shows: x, y, width, height in mm."""
-    start = drawing.index('viewBox="') + len('viewBox="')
-    return drawing[start : drawing.index('"', start)]

@@ -66,7 +66,7 @@ class Findings:
     @cached_property
     def drawing(self) -> str:
         """The desk's drawing as SVG markup."""
-        return desk_figure(self.scene)
+        return desk_figure(self.scene).svg
 
     @cached_property
     def rough(self) -> str:

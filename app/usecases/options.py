@@ -237,4 +237,4 @@ def now_of(house: Elbowroom, plan_id: str) -> AsOfNow:
     numbers = numbered_for_now((snag.key for snag in snags), before)
     verdict = verdict_of(plan, snags, numbers)
     left_out = tuple(placed.name for placed in whole.order if placed.piece.later)
-    return AsOfNow(state, plan, verdict, desk_figure(scene), kit_price(whole), left_out)
+    return AsOfNow(state, plan, verdict, desk_figure(scene).svg, kit_price(whole), left_out)

@@ -57,7 +57,7 @@ class Starters:
         scene = build_scene(placed.plan)
         snags = in_few_words(run(scene))
         verdict = verdict_of(placed.plan, snags, numbered((s.key for s in snags), {}))
-        return Shown(placed, desk_figure(scene), verdict["counts"], kit_price(scene))
+        return Shown(placed, desk_figure(scene).svg, verdict["counts"], kit_price(scene))
 
     def take(self, plan_id: str, key: str, author: str = OWNER) -> tuple[State, PlacedSet]:
         """Put a set on a plan as one command. Raises ConflictError where nothing of it fits."""

@@ -4,7 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.library.kit import Space, kit_types
 from app.model.plan import Plan
+from app.scene.shapes import by_the_manual
+from app.usecases.verdict import verdict_of
 from tests.builders import (
     column,
     found,
@@ -152,3 +155,38 @@ def test_a_bike_is_mounted_from_either_side() -> None:
     assert sides(600, 100) == sides(100, 600) == []
     assert sides(300, 100) == ["room-to-get-on-left"]
     assert sides(100, 300) == ["room-to-get-on-right"]
+
+
+def test_what_was_settled_before_spaces_had_keys_is_still_settled() -> None:
+    # the id stands in plan files of before, made of the words for the space
+    plan = behind(1500)
+    (snag,) = found(plan, BEHIND)
+    old = {
+        "id": "room-behind-the-belt|running-machine+jump-box|||",
+        "reason": "the box goes out first",
+        "on": "2024-03-14",
+        "measured": snag.measured,
+        "required": snag.required,
+    }
+    opened = Plan.model_validate({**plan.model_dump(mode="json"), "settled": [old]})
+    (told,) = [s for s in verdict_of(opened, judge(opened), {})["snags"] if s["code"] == BEHIND]
+    assert told["settled"] == {"reason": "the box goes out first", "on": "2024-03-14"}
+
+
+def test_spaces_are_told_apart_by_keys_that_words_do_not_change() -> None:
+    kit = kit_types()["running-machine"]
+    (space,) = [space for space in kit.spaces if f"room-{space.key}" == BEHIND]
+    assert [len({s.key for s in k.spaces}) for k in kit_types().values()] == [
+        len(k.spaces) for k in kit_types().values()
+    ]
+    renamed = Space.model_validate({**space.model_dump(), "name": "at the back end of the belt"})
+    # a manual that asks for more does so by key, and in plan files of before by the old words
+    for asked in (space.key, "at the back end of the belt"):
+        assert by_the_manual(renamed, {asked: 2500}).least_mm == 2500
+    assert by_the_manual(renamed, {"elsewhere": 2500}) == renamed
+
+
+def test_the_source_of_a_space_is_looked_up_by_its_key() -> None:
+    (snag,) = found(behind(1500), BEHIND)
+    assert snag.source_keys == ("kit:running-machine:behind-the-belt",)
+    assert snag.sources[0].title.endswith("(Running machine, behind the belt)")

@@ -16,7 +16,7 @@ from tests.layouts import good_layout
 
 
 def test_layers_of_the_desk() -> None:
-    root = parse(desk_figure(build_scene(good_layout())))
+    root = parse(desk_figure(build_scene(good_layout())).svg)
     assert root.get("class") == "figure"
     layers = [element.get("class") for element in root.findall(f"{SVG}g")]
     assert layers == [
@@ -36,7 +36,7 @@ def test_layers_of_the_desk() -> None:
 
 
 def test_pieces_can_be_moved_by_their_transform() -> None:
-    root = parse(desk_figure(build_scene(good_layout())))
+    root = parse(desk_figure(build_scene(good_layout())).svg)
     pieces = {e.get("data-piece"): e for e in root.iter() if e.get("class") == "piece"}
     assert len(pieces) == 14
     assert pieces["bar"].get("data-station") == "rack"
@@ -47,7 +47,7 @@ def test_pieces_can_be_moved_by_their_transform() -> None:
 
 
 def test_a_station_is_named_once_and_upright() -> None:
-    root = parse(desk_figure(build_scene(good_layout())))
+    root = parse(desk_figure(build_scene(good_layout())).svg)
     names = {}
     for piece in (e for e in root.iter() if e.get("class") == "piece"):
         for name in (e for e in piece if e.get("class") == "name"):
@@ -58,28 +58,28 @@ def test_a_station_is_named_once_and_upright() -> None:
 
 
 def test_low_things_are_drawn_under_high_ones() -> None:
-    root = parse(desk_figure(build_scene(good_layout())))
+    root = parse(desk_figure(build_scene(good_layout())).svg)
     order = [e.get("data-piece") for e in root.iter() if e.get("class") == "piece"]
     assert order[0] == "mat"
     assert order.index("bench") < order.index("bar") < order.index("rack")
 
 
 def test_no_style_or_colour_in_the_page() -> None:
-    svg = desk_figure(build_scene(good_layout()))
+    svg = desk_figure(build_scene(good_layout())).svg
     assert "style" not in svg
     assert not re.search(r"#[0-9a-f]{3,6}\b(?!\))", svg)
     assert re.findall(r'fill="(?!url\(#hatch-)[^"]*"', svg) == []
 
 
 def test_names_with_markup_stay_text() -> None:
-    svg = desk_figure(build_scene(make_plan(place(label="<script>x</script>"))))
+    svg = desk_figure(build_scene(make_plan(place(label="<script>x</script>")))).svg
     assert "<script" not in svg
     assert "&lt;script&gt;" in svg
 
 
 def test_plates_are_drawn_as_large_as_they_are() -> None:
     plan = make_plan(place("bar-20", plate=280, on_floor=True), room=make_room(6000, 6000))
-    root = parse(desk_figure(build_scene(plan)))
+    root = parse(desk_figure(build_scene(plan)).svg)
     (bar,) = [e for e in root.iter() if e.get("class") == "piece"]
     tall = []
     for shape in bar.iter(f"{SVG}polygon"):
@@ -90,7 +90,7 @@ def test_plates_are_drawn_as_large_as_they_are() -> None:
 
 
 def test_what_stays_is_hatched() -> None:
-    svg = desk_figure(build_scene(make_plan(place("chest-freezer", stays=True))))
+    svg = desk_figure(build_scene(make_plan(place("chest-freezer", stays=True)))).svg
     assert 'class="thing stay"' in svg
     assert 'fill="url(#hatch-stay)"' in svg
 
@@ -114,7 +114,7 @@ def test_a_symbol_needs_a_scale() -> None:
 
 def test_a_note_on_a_height_hides_no_piece_but_what_lies_flat() -> None:
     scene = build_scene(good_layout())
-    root = parse(desk_figure(scene))
+    root = parse(desk_figure(scene).svg)
     (layer,) = [e for e in root if e.get("class") == "layer-notes"]
     (note,) = [e for e in layer if (e.text or "").startswith("Garage door when open")]
     # lettering of a fortieth of the 5.32 m, notes 0.85 of it

@@ -102,6 +102,25 @@ def test_going_back_is_a_new_revision_that_can_be_undone(house: Elbowroom, plan_
     assert house.undo(plan_id).plan.piece("bench-1").pose == ONTO
 
 
+def test_a_log_of_before_back_was_a_verb_tells_the_same(house: Elbowroom, plan_id: str) -> None:
+    # then it was an edit that only its words told apart
+    plan = house.open(plan_id).plan
+    old = Command(
+        name="edit",
+        says="back to revision 0, “As measured”",
+        changes=removes(plan, ["bench-1"]).changes,
+    )
+    house.do(plan_id, old)
+    assert histories.history(house, plan_id).lines[0].what == "Back to revision 0, “As measured”"
+
+
+def test_words_alone_do_not_make_a_way_back(house: Elbowroom, plan_id: str) -> None:
+    plan = house.open(plan_id).plan
+    removal = removes(plan, ["bench-1"], says="back to revision 7 of the list")
+    house.do(plan_id, removal)
+    assert histories.history(house, plan_id).lines[0].what == "Flat bench removed"
+
+
 def test_going_back_to_what_is_changes_nothing(house: Elbowroom, plan_id: str) -> None:
     assert histories.go_back(house, plan_id, 1).revision == 3
 

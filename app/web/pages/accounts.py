@@ -13,6 +13,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.costs import ledger
 from app.drawing.desk import desk_figure
+from app.drawing.framed import Framed
 from app.errors import ElbowroomError
 from app.forms.fit_edits import edit_fit
 from app.forms.money_edits import edit_money
@@ -134,15 +135,14 @@ def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
 def _quantities(plan_id: str, of: str, kept: Refused) -> str:
     state, account = accounts().of(plan_id)
     view = FitView(account, known_choice(state.plan, of))
-    drawing = room_drawing(account) if view.laid is not None else ""
-    found = re.search(r'viewBox="([^"]+)"', drawing)
+    drawing = room_drawing(account) if view.laid is not None else None
     return render_template(
         "quantities.html",
         **_common(state, account, kept),
         view=view,
         choices=CHOICES,
-        drawing=Markup(drawing),
-        film=Markup(view.film(found[1])) if found else "",
+        drawing=Markup(drawing.svg) if drawing else "",
+        film=Markup(view.film(drawing.view_box)) if drawing else "",
         **view.words,
     )
 
@@ -179,7 +179,7 @@ def _common(state: State, account: Account, kept: Refused) -> dict[str, Any]:
     }
 
 
-def room_drawing(account: Account) -> str:
+def room_drawing(account: Account) -> Framed:
     """Draw the room of a plan to scale with what stays in it, as SVG markup."""
     plan = account.plan
     kept = [json_of(piece) for piece in plan.pieces if piece.stays]

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from app.drawing.framed import Framed, through
 from app.usecases.history import Comparison
 
 _PIECE = re.compile(r'class="(piece[^"]*)" data-piece="([^"]*)"')
-_VIEW = re.compile(r'viewBox="[^"]*"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ def laid_over(found: Comparison) -> LaidOver:
     right, bottom = (max(box[i] + box[i + 2] for box in boxes) for i in (0, 1))
     view = f"{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}"
     then, now = (
-        _inked(_VIEW.sub(f'viewBox="{view}"', side.drawing, count=1), found.pieces)
+        _inked(through(Framed(side.drawing, side.view), view).svg, found.pieces)
         for side in (found.old, found.new)
     )
     now = now.replace('id="hatch-', 'id="now-hatch-').replace("url(#hatch-", "url(#now-hatch-")

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.desk import desk_figure
+from app.drawing.framed import Framed
 from app.forms.room_edits import edit
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -126,7 +127,6 @@ def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
 def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> dict[str, Any]:
     state = at or house().open(plan_id)
     drawing = room_drawing(state.plan)
-    found = re.search(r'viewBox="([^"]+)"', drawing)
     return {
         "plan_id": state.plan_id,
         "plan": state.plan,
@@ -135,9 +135,9 @@ def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> d
         "kept": kept,
         "empty_form": Refused(),
         "view": RoomView(state.plan, known_part(state.plan, of)),
-        "drawing": Markup(drawing),
+        "drawing": Markup(drawing.svg),
         "sketch": _sketch(state.plan),
-        "view_box": found[1] if found else "0 0 1 1",
+        "view_box": drawing.view_box,
         **WORDS,
     }
 
@@ -148,7 +148,7 @@ def _sketch(plan: Plan) -> Picture | None:
     return picture if picture and house().store.pictures.holds(picture.id) else None
 
 
-def room_drawing(plan: Plan) -> str:
+def room_drawing(plan: Plan) -> Framed:
     """Draw the room of a plan to scale, without any kit, as SVG markup."""
     bare = {**json_of(plan), "pieces": [], "situations": [], "settled": []}
     return desk_figure(build_scene(Plan.model_validate(bare)))
