@@ -11,6 +11,7 @@ from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.resources import folder
+from app.scene.build import build_scene
 from tests.builders import judge
 
 FILES = sorted(folder("sample_rooms").glob("*.json"))
@@ -73,7 +74,7 @@ def test_the_double_garage_is_cleared_by_dragging_and_another_movement() -> None
             y_mm=plan.piece(piece_id).pose.y_mm - 200,
             angle_deg=plan.piece(piece_id).pose.angle_deg,
         )
-        for piece_id in plan.station_of("rack-1")
+        for piece_id in (placed.piece.id for placed in build_scene(plan).stations["rack-1"])
     }
     poses |= {
         "bike-1": Pose(x_mm=4200, y_mm=4500),

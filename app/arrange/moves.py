@@ -22,7 +22,6 @@ from app.arrange.effort import (
     ROUNDING_MM,
     WORK_AT_MOST,
 )
-from app.arrange.four_walls import four_walls
 from app.arrange.on_walls import for_wall, keeps_wall, shifts_on_walls
 from app.arrange.tries import free_shifts, movable, shifted, turned_about
 from app.checks.bars import bars
@@ -33,7 +32,6 @@ from app.checks.run import run
 from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
 from app.scene.build import Scene
-from app.scene.naming import wall_called
 from app.scene.tolerance import ROUNDING
 from app.units import INCH_MM, QUARTER_TURN_DEG
 from app.wording import Phrase, joined, phrase
@@ -102,20 +100,6 @@ class Mover:
             if clears(self.scene, poses, snag, self.before):
                 name = lower(self.scene.placed[root].name)
                 return Move(f"Turn the {name} a quarter.", poses, 0.0)
-        return None
-
-    def _to_another_wall(self, root: str, snag: Snag) -> Move | None:
-        """Find the wall at which a piece made for one clears a snag, the best wall first."""
-        if self.tired:
-            return None
-        self.judging()
-        for place in four_walls(self.scene, root):
-            if clears(self.scene, place.poses, snag, self.before):
-                pose = place.poses[root]
-                far = math.dist((pose.x_mm, pose.y_mm), self.scene.placed[root].at)
-                name = lower(self.scene.placed[root].name)
-                where = wall_called(self.scene, place.wall)
-                return Move(f"Move the {name} to {where}.", place.poses, far)
         return None
 
     def _shifts(self, root: str, snag: Snag) -> Iterator[Move]:

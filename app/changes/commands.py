@@ -18,7 +18,7 @@ from app.errors import CommandError, ConflictError
 from app.model.base import Frozen, json_of
 from app.model.faults import plan_error
 from app.model.kit import Piece, Pose
-from app.model.plan import Plan, Settled
+from app.model.plan import Plan
 from app.model.versions import see_reads_back
 
 Verb = Literal[
@@ -189,25 +189,6 @@ def adds(pieces: Sequence[Piece], name: Verb = "add", says: str = "") -> Command
     )
 
 
-def removes(plan: Plan, piece_ids: Sequence[str], says: str = "") -> Command:
-    """Build the command that takes pieces off the plan; what they carry is set free first."""
-    gone = set(piece_ids)
-    freed = tuple(
-        Change(path=("pieces", p.id, "carried_by"), before=p.carried_by, after=None)
-        for p in plan.pieces
-        if p.carried_by in gone and p.id not in gone
-    )
-    return Command(
-        name="remove",
-        says=says,
-        changes=freed
-        + tuple(
-            Change(path=("pieces", piece_id), before=json_of(plan.piece(piece_id)), after=None)
-            for piece_id in piece_ids
-        ),
-    )
-
-
 def edits(plan: Plan, piece_id: str, says: str = "", **fields: JsonValue) -> Command:
     """Build the command that changes fields of one piece. Raises KeyError for an unknown one."""
     now = json_of(plan.piece(piece_id))
@@ -237,12 +218,3 @@ def wishes(plan: Plan, person_id: str, says: str = "", **words: str | None) -> C
             )
         )
     return Command(name="wish", says=says, changes=tuple(changes))
-
-
-def settles(plan: Plan, settled: Settled) -> Command:
-    """Build the command that settles a snag with a reason."""
-    before = next((json_of(s) for s in plan.settled if s.id == settled.id), None)
-    return Command(
-        name="settle",
-        changes=(Change(path=("settled", settled.id), before=before, after=json_of(settled)),),
-    )

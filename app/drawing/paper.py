@@ -172,13 +172,6 @@ def size_of_room(width_mm: float, depth_mm: float) -> Size:
     )
 
 
-def largest_that_fits(
-    width_mm: float, depth_mm: float, paper: Paper, units: Units = "metric"
-) -> int:
-    """Return the largest scale at which a room fits. Raises SheetError when none does."""
-    return largest_scale(size_of_room(width_mm, depth_mm), paper, units)
-
-
 def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
     """Return the largest scale at which a figure fits. Raises SheetError when none does."""
     for scale in SCALES[units]:

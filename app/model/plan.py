@@ -96,14 +96,6 @@ class Plan(Frozen):
                 return piece
         raise KeyError(piece_id)
 
-    def station_of(self, piece_id: str) -> tuple[str, ...]:
-        """Return the ids of all pieces of a piece's station, the carrier first."""
-        carrier = {piece.id: piece.carried_by for piece in self.pieces}
-        root = station_root(piece_id, carrier)
-        rest = (p.id for p in self.pieces if p.id != root)
-        members = [other for other in rest if station_root(other, carrier) == root]
-        return (root, *members)
-
     @field_validator("pieces", mode="before")
     @classmethod
     def _not_too_many(cls, pieces: object) -> object:

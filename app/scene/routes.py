@@ -191,16 +191,6 @@ class Routes:
         node = self.ways[stand][door].node
         return line_to(self.graph, self._from_doors[door], node) if node >= 0 else None
 
-    def walked_through(self, stand: int, door: int) -> tuple[int, ...]:
-        """Return the pieces, by number, whose working spaces the way to a stand passes through."""
-        line = self.line(stand, door)
-        if line is None:
-            return ()
-        spaces, root = self._spaces, self.stands[stand].number
-        met = np.asarray(shapely.intersects(spaces.cores, line))
-        owners = np.unique(spaces.owner[met])
-        return tuple(int(owner) for owner in owners if self._roots[owner] != root)
-
     def best(self, stand: int) -> Way:
         """Return the widest of the ways to a stand."""
         return max(self.ways[stand], key=lambda way: way.width_mm, default=NO_WAY)

@@ -42,9 +42,6 @@ SETS_AT_MOST = 3_000
 PAIRS_AT_MOST = 60_000
 """Ways to part sets of cuts in two that are weighed for one stock piece."""
 
-PLACES_AT_MOST = 3_000_000
-"""Steps of one search for a place for each piece in a box: some seconds at worst."""
-
 PIECES_LAID_AT_MOST = 4_000
 """Pieces of one laid floor: more are a size typed wrong, and no drawing would show them."""
 

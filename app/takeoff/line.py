@@ -107,11 +107,6 @@ class Line:
         return " + ".join(pack.worded(units) for pack in self.bought)
 
     @property
-    def pack_words(self) -> str:
-        """The packs told to a metric household."""
-        return self.packs_told("metric")
-
-    @property
     def cost_minor(self) -> int | None:
         """What the packs cost, None while the price of one is not known."""
         if not self.bought and self.net + self.waste > 0:

@@ -16,8 +16,6 @@ from app.changes.commands import (
     edits,
     inverse,
     moves,
-    removes,
-    settles,
     wishes,
 )
 from app.errors import CommandError, ConflictError, PlanError
@@ -25,6 +23,7 @@ from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Settled
 from app.model.versions import dump, from_data
+from tests.commands import removes, settles
 
 
 def make_plan() -> Plan:

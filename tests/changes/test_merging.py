@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.changes.commands import Command, adds, apply, edits, moves, removes
+from app.changes.commands import Command, adds, apply, edits, moves
 from app.changes.conflict_words import told
 from app.changes.merging import ClashError, rebased
 from app.errors import ConflictError
@@ -14,6 +14,7 @@ from app.forms.room_edits import edit
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from tests.builders import make_person, make_plan, make_room, place
+from tests.commands import removes
 
 NAMES = {"a": "Rack", "b": "Bike", "c": "Box"}
 PLAN = make_plan(

@@ -13,8 +13,6 @@ from app.changes.commands import (
     apply,
     edits,
     moves,
-    removes,
-    settles,
     wishes,
 )
 from app.changes.difference import difference
@@ -23,6 +21,7 @@ from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Settled
 from tests.changes.test_commands import PLAN, commands
+from tests.commands import removes, settles
 
 NAMES = {"rack-1": "Rack", "bar-1": "Bar", "bag-2": "Bag", "ada": "Ada", "bo": "Bo"}
 

@@ -11,7 +11,7 @@ from app.drawing.paper import (
     SheetError,
     arrange_at,
     arrangements,
-    largest_that_fits,
+    largest_scale,
     paper_of,
     scale_words,
     size_of_room,
@@ -67,7 +67,7 @@ def test_scales_are_those_of_drawing_offices() -> None:
     ],
 )
 def test_largest_scale(width: float, depth: float, paper: str, units: Units, scale: int) -> None:
-    assert largest_that_fits(width, depth, paper_of(paper), units) == scale
+    assert largest_scale(size_of_room(width, depth), paper_of(paper), units) == scale
 
 
 def test_too_large_says_what_would_do() -> None:
@@ -81,7 +81,7 @@ def test_too_large_says_what_would_do() -> None:
 
 def test_no_paper_would_do() -> None:
     with pytest.raises(SheetError, match="even at 1:100: no paper known here would do"):
-        largest_that_fits(90_000, 90_000, paper_of("A3"))
+        largest_scale(size_of_room(90_000, 90_000), paper_of("A3"))
 
 
 def test_unknown_scale_is_refused() -> None:
@@ -97,7 +97,7 @@ def test_unknown_scale_is_refused() -> None:
 def test_the_scale_given_is_the_largest(width: float, depth: float, paper: str) -> None:
     size, sheet = size_of_room(width, depth), paper_of(paper)
     try:
-        scale = largest_that_fits(width, depth, sheet)
+        scale = largest_scale(size_of_room(width, depth), sheet)
     except SheetError:
         scale = 10_000
     for larger in (s for s in SCALES["metric"] if s < scale):

@@ -1,7 +1,5 @@
 """Sections: the person drawn is as tall as the sum behind the verdict, under the real ceiling."""
 
-import math
-
 import pytest
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -14,7 +12,6 @@ from app.drawing.section_bay import fitting_bay, open_bay, snag_bay
 from app.drawing.section_cut import ceiling, overhead, swept
 from app.drawing.section_frame import Disc, Given, Slab
 from app.drawing.section_pose import stance
-from app.drawing.section_sheet import section_sheet
 from app.formulas.headroom import demand
 from app.library.movements import movements
 from app.model.base import json_of
@@ -23,7 +20,7 @@ from app.model.plan import Plan
 from app.model.room import Plane
 from app.scene.build import Scene, build_scene
 from tests.builders import low_thing, make_person, make_plan, make_room, place, rectangle
-from tests.drawing.reading import SVG, parse, seen
+from tests.drawing.reading import SVG, parse
 from tests.layouts import garage, good_layout
 
 FLOOR = 20.0
@@ -206,20 +203,3 @@ def test_what_has_no_section_is_refused() -> None:
     ):
         with pytest.raises(ValueError, match="no section"):
             headroom_section(scene, snag)
-
-
-@pytest.mark.parametrize("paper", ["A4", "A3", "Letter"])
-def test_the_sheet_is_true_to_scale_and_large_enough_to_read(paper: str) -> None:
-    person = make_person(1880, want=("standing-press",))
-    scene = build_scene(make_plan(room=garage(2310), people=(person,)))
-    sheet = section_sheet(scene, headroom_snag("standing-press"), paper)
-    things = list(seen(parse(sheet.svg)))
-    (hundred,) = [t for t in things if t.element.get("data-measure") == "100"]
-    assert math.dist(*hundred.points) == pytest.approx(100, abs=0.001)
-    clear = [math.dist(*t.points) for t in things if t.ink == "dim"]
-    assert any(length == pytest.approx(2310 / sheet.scale, abs=0.01) for length in clear)
-    assert min(t.size_mm for t in things if t.tag == "text") >= 2.5 - 1e-9
-    for thing in things:
-        for x, y in thing.points:
-            assert 0 <= x <= sheet.width_mm
-            assert 0 <= y <= sheet.height_mm

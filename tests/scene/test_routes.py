@@ -160,23 +160,6 @@ def test_points_are_found_in_their_triangles() -> None:
             assert Polygon(xy[corners]).distance(Point(point)) < 1e-6
 
 
-def test_what_is_walked_through_is_named() -> None:
-    # the bike stands behind the running machine: the way goes through its run-off
-    plan = make_plan(
-        place("running-machine", 2500, 2200),
-        place("shelving", 450, 3600, piece_id="a"),
-        place("shelving", 4550, 3600, piece_id="b", width=900),
-        place("shelving", 1200, 3600, piece_id="c", width=600),
-        place("bike", 2500, 600, 90),
-        room=make_room(openings=[DOOR]),
-    )
-    scene = build_scene(plan)
-    found = routes(scene)
-    bike = next(i for i, s in enumerate(found.stands) if scene.order[s.number].piece.id == "bike")
-    through = [scene.order[i].piece.id for i in found.walked_through(bike, 0)]
-    assert "running-machine" in through
-
-
 def test_the_ways_are_found_once_and_go_with_their_scene() -> None:
     scene = build_scene(furnished(("bike", 2500, 2500, 30)))
     assert routes(scene) is routes(scene)

@@ -92,7 +92,7 @@ def test_what_is_sold_by_the_square_metre_is_asked_for_so(
     floor = room.floor.model_copy(update={"covering": covering})
     found = counted(room=room.model_copy(update={"floor": floor}), nothing_assumed=False)
     line = found.line(f"floor.{material}")
-    assert line.pack_words == metric
+    assert line.packs_told("metric") == metric
     assert line.packs_told("feet") == feet
     assert f"{metric}," in "\n".join(as_text(found, "EUR"))
 
@@ -118,4 +118,4 @@ def test_rolls_are_asked_for_by_length_and_width() -> None:
     }  # fmt: skip
     # 4 m of a roll as wide as the floor do
     line = counted(room=make_room(4000, 2000), floors=[roll]).line("floor.r")
-    assert line.pack_words == "1 × roll of 20.00 m, 2000 mm wide"
+    assert line.packs_told("metric") == "1 × roll of 20.00 m, 2000 mm wide"

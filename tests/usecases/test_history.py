@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.changes.commands import Command, edits, moves, removes
+from app.changes.commands import Command, edits, moves
 from app.errors import NotFoundError, StoreError
 from app.forms.room_edits import edit
 from app.model.kit import Pose
@@ -13,6 +13,7 @@ from app.model.plan import Plan
 from app.store.backup import Copied
 from app.usecases import history as histories
 from app.usecases.plans import Elbowroom
+from tests.commands import removes
 from tests.web.building import plan_data, text
 
 ONTO = Pose(x_mm=3600, y_mm=2000)

@@ -13,7 +13,6 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.checks.snag import Snag
 from app.errors import NotFoundError
-from app.model.base import json_of
 from app.units import Units
 from app.usecases import history as histories
 from app.usecases.history import Comparison, Line, Past, Side
@@ -88,14 +87,6 @@ def backup() -> Response:
 def api_history(plan_id: str) -> Response:
     """Return a page of the history; `below` of the answer asks for the next."""
     return jsonify(ok=True, **_past_json(histories.history(house(), plan_id, _below())))
-
-
-@history.get("/api/plans/<plan_id>/revisions/<number>")
-def api_revision(plan_id: str, number: str) -> Response:
-    """Return the plan as it was at a revision."""
-    at = _number(number)
-    plan = histories.plan_at(house(), plan_id, at)
-    return jsonify(ok=True, revision=at, plan=json_of(plan))
 
 
 @history.get("/api/plans/<plan_id>/compare")
