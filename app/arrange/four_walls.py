@@ -77,8 +77,8 @@ def _best_along(
         return None
     (stops, cares), poses = best
     was = sum(snag.severity == "stop" for snag in before)
-    said = f"{stops} stop and {cares} care in the whole plan, {was} stop now"
-    return Place(wall.id, f"The {lower(placed.name)} at {name}: {said}.", poses, stops, cares)
+    counts = f"{stops} stop and {cares} care in the whole plan, {was} stop now"
+    return Place(wall.id, f"The {lower(placed.name)} at {name}: {counts}.", poses, stops, cares)
 
 
 def _shifts(

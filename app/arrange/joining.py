@@ -117,5 +117,5 @@ def _pressing(host: Placed) -> Iterator[Pose]:
 def _weight(scene: Scene, type_key: str, way: Joined) -> tuple[int, int]:
     """Count the stops and cares of the plan with the piece there."""
     piece = Piece(id=_NEW, type=type_key, pose=way.pose, carried_by=way.host)
-    said = [snag.severity for snag in run(build_scene(apply(scene.plan, adds([piece]))))]
-    return said.count("stop"), said.count("care")
+    severities = [snag.severity for snag in run(build_scene(apply(scene.plan, adds([piece]))))]
+    return severities.count("stop"), severities.count("care")

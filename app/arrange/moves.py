@@ -153,8 +153,8 @@ class Mover:
             end = (whole[0], whole[1])
         name = lower(self.scene.placed[root].name)
         poses = shifted(self.scene, root, *end)
-        said = phrase("Move the {} {}.", name, _in_words(self.scene, *end))
-        return Move(said.worded(self.scene.plan.units), poses, math.hypot(*end))
+        sentence = phrase("Move the {} {}.", name, _in_words(self.scene, *end))
+        return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(*end))
 
     def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
         self.judging()
@@ -162,7 +162,7 @@ class Mover:
 
 
 def _screen(scene: Scene) -> tuple[Snag, ...]:
-    return tuple(found for check in _SCREEN for found in check(scene))
+    return tuple(snag for check in _SCREEN for snag in check(scene))
 
 
 def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Snag, ...]) -> bool:
@@ -182,16 +182,16 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
     Nor may what is made for a wall hang free that did not before.
     """
     rank = SEVERITIES.index(snag.severity)
-    for found in after:
-        if found.key == snag.key:
+    for other in after:
+        if other.key == snag.key:
             return False
-        same = found.code == snag.code and found.pieces[:1] == snag.pieces[:1]
-        if same and snag.pieces and SEVERITIES.index(found.severity) <= rank:
+        same = other.code == snag.code and other.pieces[:1] == snag.pieces[:1]
+        if same and snag.pieces and SEVERITIES.index(other.severity) <= rank:
             return False
-    known = {found.key for found in before if found.severity == "stop" or found.code == _OFF_WALL}
+    known = {other.key for other in before if other.severity == "stop" or other.code == _OFF_WALL}
     return all(
-        found.key in known or (found.severity != "stop" and found.code != _OFF_WALL)
-        for found in after
+        other.key in known or (other.severity != "stop" and other.code != _OFF_WALL)
+        for other in after
     )
 
 

@@ -58,23 +58,23 @@ def fits(
     tallest, units = _tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
     if height_mm > tallest + TOLERANCE_MM:
-        said = phrase(
+        sentence = phrase(
             "It is {:mm} too high: {:bare} is the tallest here.", height_mm - tallest, tallest
         )
-        return Offer(False, said.worded(units), None, tallest)
+        return Offer(False, sentence.worded(units), None, tallest)
     kit = kits_of(scene.plan).get(type_key or "")
     walled = kit is not None and kit.for_wall
     free = wall_poses if walled else free_poses
     poses = free(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not poses:
-        said = phrase(
+        sentence = phrase(
             "It is made to have its back on a wall, and no wall has room for {:bare} x {:bare}."
             if walled
             else "There is no free floor of {:bare} x {:bare} for it here.",
             width_mm,
             depth_mm,
         )
-        return Offer(False, said.worded(units), None, tallest)
+        return Offer(False, sentence.worded(units), None, tallest)
     before = run(scene)
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
@@ -104,17 +104,17 @@ def fits(
     (stops, _, unheld, cares, _), pose = best
     room = phrase("{:mm} are left above it", tallest - height_mm)
     if unheld and not stops and walled:
-        said = phrase("It fits; what holds it to the wall is still to be settled; {}.", room)
-        return Offer(True, said.worded(units), pose, tallest)
+        sentence = phrase("It fits; what holds it to the wall is still to be settled; {}.", room)
+        return Offer(True, sentence.worded(units), pose, tallest)
     if unheld and not stops:
         words = "There is floor for it, but nothing holds it: it needs a rack, stands or hooks."
         return Offer(False, words, pose, tallest)
     if not stops and not cares:
-        said = phrase("It fits, with nothing in its way; {}.", room)
-        return Offer(True, said.worded(units), pose, tallest)
+        sentence = phrase("It fits, with nothing in its way; {}.", room)
+        return Offer(True, sentence.worded(units), pose, tallest)
     if not stops:
-        said = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
-        return Offer(True, said.worded(units), pose, tallest)
+        sentence = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
+        return Offer(True, sentence.worded(units), pose, tallest)
     words = "There is floor for it, but not to use it: something else would have to go."
     return Offer(False, words, pose, tallest)
 
@@ -151,20 +151,20 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
         return 0.0
     middle = Pose(x_mm=0, y_mm=0)
     piece = Piece(id=_NEW, type=kit.key, pose=middle, width_mm=width_mm)
-    found = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[_NEW])
-    if found is None:
+    usual = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[_NEW])
+    if usual is None:
         return 0.0
-    bar, _ = found
+    bar, _ = usual
     ends = [space.least_mm or 0.0 for space in bar.spaces if space.side in ("left", "right")]
     return bar.width_mm + 2 * max(ends, default=0.0)
 
 
 def _stops_with_bar(before: tuple[Snag, ...], scene: Scene) -> int:
     """Count the stops that are new with the usual bar on the offered rack, on its best hooks."""
-    found = usual_bar(scene, scene.placed[_NEW])
-    if found is None:
+    usual = usual_bar(scene, scene.placed[_NEW])
+    if usual is None:
         return 0
-    kit, poses = found
+    kit, poses = usual
     fewest: int | None = None
     for pose in poses:
         bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=_NEW)
@@ -180,8 +180,13 @@ def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int,
     known = {snag.key for snag in before}
     new = [snag for snag in after if snag.key not in known]
     unheld = sum(snag.severity == "stop" and snag.code in _UNHELD for snag in new)
-    said = [snag.severity for snag in new]
-    return said.count("stop") - unheld, unheld, said.count("care"), said.count("note")
+    severities = [snag.severity for snag in new]
+    return (
+        severities.count("stop") - unheld,
+        unheld,
+        severities.count("care"),
+        severities.count("note"),
+    )
 
 
 def _tallest_mm(scene: Scene) -> float:

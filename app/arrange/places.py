@@ -39,19 +39,19 @@ def free_poses(
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
     quarter = QUARTER_TURN_DEG
-    found: list[tuple[float, float, float, float]] = []
+    poses: list[tuple[float, float, float, float]] = []
     for i in range(QUARTERS):
         angle = base + i * quarter
         centres = np.vstack([grid(scene), _along_walls(scene, depth_mm, angle)])
         free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
         backs = centres + np.array(turn(0.0, -depth_mm / 2, angle))
         away = shapely.distance(shapely.points(backs), scene.room.free.exterior)
-        found += [
+        poses += [
             (float(away[k]), float(centres[k, 0]), float(centres[k, 1]), angle)
             for k in np.flatnonzero(free)
         ]
-    found.sort(key=lambda place: place[0])
-    return _spread(found, max(width_mm, depth_mm) / 2)
+    poses.sort(key=lambda place: place[0])
+    return _spread(poses, max(width_mm, depth_mm) / 2)
 
 
 def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.float64]:
@@ -68,20 +68,20 @@ def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.
     return np.vstack(rows)
 
 
-def _spread(found: list[tuple[float, float, float, float]], apart_mm: float) -> list[Place]:
+def _spread(poses: list[tuple[float, float, float, float]], apart_mm: float) -> list[Place]:
     """Thin places out so that those judged lie all over the room, best first."""
-    kept: list[Place] = []
-    for _, x, y, angle in found:
-        if all(a != angle or math.dist((x, y), (u, v)) >= apart_mm for u, v, a in kept):
-            kept.append((x, y, angle))
-    return kept
+    picked: list[Place] = []
+    for _, x, y, angle in poses:
+        if all(a != angle or math.dist((x, y), (u, v)) >= apart_mm for u, v, a in picked):
+            picked.append((x, y, angle))
+    return picked
 
 
 def wall_poses(
     scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
 ) -> list[Place]:
     """Return poses of a box with the whole of its back on one wall, off openings, wall by wall."""
-    found: list[Place] = []
+    poses: list[Place] = []
     for wall in scene.room.walls:
         angle = math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))
         far = _along(scene, wall, width_mm, low_mm, high_mm)
@@ -89,8 +89,8 @@ def wall_poses(
         centres = back + np.array(wall.inward) * depth_mm / 2
         free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
         rows = [(0.0, float(x), float(y), angle) for x, y in centres[free]]
-        found += _spread(rows, width_mm / 2)
-    return found
+        poses += _spread(rows, width_mm / 2)
+    return poses
 
 
 def _along(

@@ -47,7 +47,7 @@ def headroom_region(
     body = Polygon([(-across, -deep), (across, -deep), (across, deep), (-across, deep)])
     needed = _needed_mm(scene, person, movement, rising, margin)
     room = scene.room
-    found = []
+    areas = []
     for angle in directions(room):
         free = _inside(room, turned(body, angle))
         low = [
@@ -55,8 +55,8 @@ def headroom_region(
             for part, height in zip(rising, needed, strict=True)
             for forbidden in _under(room, turned(part.area, angle), height)
         ]
-        found.append(free.difference(shapely.union_all(low)) if low else free)
-    return tuple(_polygons(shapely.union_all(found)))
+        areas.append(free.difference(shapely.union_all(low)) if low else free)
+    return tuple(_polygons(shapely.union_all(areas)))
 
 
 def _needed_mm(
@@ -119,14 +119,14 @@ def _lower_than(item: Above, height_mm: float) -> BaseGeometry:
 
 def _swept(edges: BaseGeometry, corners: Corners) -> list[BaseGeometry]:
     """Sweep a convex body, turned inside out, along every edge of some outlines."""
-    found: list[BaseGeometry] = []
+    areas: list[BaseGeometry] = []
     for line in shapely.get_parts(edges):
         xy = shapely.get_coordinates(line)
         ends = np.stack([xy[:-1], xy[1:]], axis=1)
         spots = (ends[:, :, None, :] - corners[None, None, :, :]).reshape(len(ends), -1, 2)
         groups = np.asarray(shapely.multipoints(np.asarray(shapely.points(spots))), dtype=object)
-        found += np.asarray(shapely.convex_hull(groups), dtype=object).tolist()
-    return found
+        areas += np.asarray(shapely.convex_hull(groups), dtype=object).tolist()
+    return areas
 
 
 def _corners(polygon: Polygon) -> Corners:

@@ -81,28 +81,28 @@ class _Filling:
         lean = Station(type=station.type, instead=station.instead, carries=tuple(wanted))
         why = phrase("")
         for key in (station.type, *station.instead):
-            found = find_place(self.plan, lean, key)
-            if isinstance(found, tuple):
+            spot = find_place(self.plan, lean, key)
+            if isinstance(spot, tuple):
                 if key != station.type:
                     name, other = kit_types()[key].name, lower(kit.name)
                     self.says.append(f"{name} instead of the {other}, which does not fit.")
-                self._put(found)
+                self._put(spot)
                 return
-            why = why if why.template else found
+            why = why if why.template else spot
         self._leave(kit, why)
         for carried in wanted:
             rest = phrase("it goes with the {}, which is left out", lower(kit.name))
             self._leave(kit_types()[carried.type], rest)
 
     def _missing(self, station: Station) -> list[Carried]:
-        return [one for one in station.carries if not self._stands(kit_types()[one.type])]
+        return [one for one in station.carries if not self._already_there(kit_types()[one.type])]
 
-    def _stands(self, kit: KitType) -> bool:
+    def _already_there(self, kit: KitType) -> bool:
         """Return whether what a station carries is there already, and then say so."""
-        found = next(already(self.there, kit), None)
-        if found is not None:
-            self._leave(kit, _stands_already(found))
-        return found is not None
+        there = next(already(self.there, kit), None)
+        if there is not None:
+            self._leave(kit, _stands_already(there))
+        return there is not None
 
     def _carry(self, carried: Carried, hosts: Sequence[Placed]) -> None:
         """Put a bar or bench to a rack that stands, where it brings no new stop."""
@@ -128,7 +128,7 @@ class _Filling:
                 self._put((piece,))
                 self.says.append(f"{kit.name}: goes to the {name} that stands.")
                 return
-            why = phrase("in the {} that stands it would be a stop: {}", name, new[0].said)
+            why = phrase("in the {} that stands it would be a stop: {}", name, new[0].wording)
         self._leave(kit, why)
 
     def _put(self, pieces: tuple[Piece, ...]) -> None:

@@ -66,7 +66,7 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
     if best is None:
         first = _at(there, station, kit, names, in_turn[0][2])
         new = [one for one in run(first) if one.severity == "stop" and about(one) not in known]
-        return phrase("no place without a stop; at the best of them: {}", new[0].said)
+        return phrase("no place without a stop; at the best of them: {}", new[0].wording)
     return _pieces(station, kit, names, best[1])
 
 

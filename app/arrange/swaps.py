@@ -161,10 +161,10 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         key=lambda kit: (len(uses ^ {use.movement for use in kit.uses}), -kit.height_mm)
     )
     for kit in lower_ones:
-        said = phrase(
+        sold = phrase(
             "Take the {} instead: {:bare} high, that fits.", lower(kit.name), kit.height_mm
         )
-        sentence = said.worded(scene.plan.units)
+        sentence = sold.worded(scene.plan.units)
         yield _instead(scene, tall, kit, sentence)
 
 

@@ -36,12 +36,12 @@ def remedies(
     """
     before = run(scene)
     mover = Mover(scene, before, pause) if pause else Mover(scene, before)
-    found = {}
+    offered = {}
     for snag in snags:
         remedy = remedy_for(scene, snag, before, mover)
         if remedy is not None:
-            found[snag.key] = remedy
-    return found
+            offered[snag.key] = remedy
+    return offered
 
 
 def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover) -> Remedy | None:

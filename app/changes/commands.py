@@ -106,8 +106,8 @@ def _put(data: dict[str, Any], change: Change) -> None:
         index = _index(holder, last)
         if index is None and change.after is not None and not _names(change.after, last):
             raise CommandError(f"{where}: what is added there must carry the id {last!r}")
-        found = None if index is None else holder[index]
-        _expect(where, found, change.before)
+        there = None if index is None else holder[index]
+        _expect(where, there, change.before)
         if index is None:
             if change.after is not None:
                 holder.append(copy.deepcopy(change.after))
@@ -144,22 +144,22 @@ def _names(thing: Any, thing_id: str) -> bool:
     return isinstance(thing, dict) and (thing.get("id") or thing.get("movement")) == thing_id
 
 
-def _expect(where: str, found: Any, before: Any) -> None:
-    if not _alike(found, before):
+def _expect(where: str, there: Any, before: Any) -> None:
+    if not _alike(there, before):
         raise ConflictError(f"{where} has been changed meanwhile")
 
 
-def _alike(found: Any, before: Any) -> bool:
+def _alike(there: Any, before: Any) -> bool:
     """Compare what stands in the plan with what a command expects; omitted fields are None."""
-    if isinstance(found, Mapping) and isinstance(before, Mapping):
-        return all(_alike(found.get(k), before.get(k)) for k in {*found, *before})
-    if isinstance(found, list) and isinstance(before, list):
-        return len(found) == len(before) and all(
-            _alike(a, b) for a, b in zip(found, before, strict=True)
+    if isinstance(there, Mapping) and isinstance(before, Mapping):
+        return all(_alike(there.get(k), before.get(k)) for k in {*there, *before})
+    if isinstance(there, list) and isinstance(before, list):
+        return len(there) == len(before) and all(
+            _alike(a, b) for a, b in zip(there, before, strict=True)
         )
-    if isinstance(found, bool) or isinstance(before, bool):
-        return found is before
-    return bool(found == before)
+    if isinstance(there, bool) or isinstance(before, bool):
+        return there is before
+    return bool(there == before)
 
 
 def moves(plan: Plan, poses: Mapping[str, Pose], name: Verb = "move", says: str = "") -> Command:
@@ -205,11 +205,11 @@ def edits(plan: Plan, piece_id: str, says: str = "", **fields: JsonValue) -> Com
 def wishes(plan: Plan, person_id: str, says: str = "", **words: str | None) -> Command:
     """Build the command that sets a person's wishes; keys are movements with `_` for `-`."""
     person = next(p for p in plan.people if p.id == person_id)
-    said = {wish.movement: wish.wish for wish in person.wishes}
+    wished = {wish.movement: wish.wish for wish in person.wishes}
     changes = []
     for key, word in words.items():
         movement = key.replace("_", "-")
-        before = said.get(movement)
+        before = wished.get(movement)
         changes.append(
             Change(
                 path=("people", person_id, "wishes", movement),

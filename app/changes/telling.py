@@ -151,8 +151,8 @@ class _Teller:
             if len(change.path) == 4 and change.path[2] == "wishes":
                 movement = change.path[3].replace("-", " ")
                 word = change.after.get("wish") if isinstance(change.after, dict) else None
-                said = WISHES.get(str(word), "no longer says anything of")
-                yield f"{name} {said} {movement}"
+                word_for = WISHES.get(str(word), "no longer says anything of")
+                yield f"{name} {word_for} {movement}"
             elif len(change.path) == 2 and change.before is None:
                 yield f"{name} added"
             elif len(change.path) == 2 and change.after is None:

@@ -22,7 +22,7 @@ def tell_ceiling(
     Without the walls only level ceilings can be told: how high a slope is hangs on where it ends.
     `from_to` puts what was and what is into words.
     """
-    told: list[str] = []
+    phrases: list[str] = []
     try:
         was, now = (Ceiling.model_validate(each) for each in (before, after))
         rooms = [_under(room, each) for each in (was, now)] if room is not None else []
@@ -30,13 +30,13 @@ def tell_ceiling(
         return "ceiling changed"
     if room is not None:
         old, new = (ceiling_form(each) for each in rooms)
-        told = list(_differences(room, old, new, units, from_to))
+        phrases = list(_differences(room, old, new, units, from_to))
     elif all(not (p.rise_x or p.rise_y) for each in (was, now) for p in each.planes):
         heights = [
             format_length(min(p.height_mm for p in each.planes), units) for each in (was, now)
         ]
-        told = [from_to(*heights)] if heights[0] != heights[1] else []
-    return f"ceiling {'; '.join(told)}" if told else "ceiling changed"
+        phrases = [from_to(*heights)] if heights[0] != heights[1] else []
+    return f"ceiling {'; '.join(phrases)}" if phrases else "ceiling changed"
 
 
 def _under(room: Room, ceiling: Ceiling) -> Room:

@@ -59,31 +59,31 @@ def _has(scene: Scene, *types: str) -> bool:
 
 
 def _note(scene: Scene) -> Iterator[Snag]:
-    said: list[str] = []
+    clauses: list[str] = []
     keys: list[str] = []
     ppm = _co2_ppm(scene)
     limit = air.co2_guideline_ppm()
     if ppm > limit:
         minutes, people = scene.plan.room.climate.session_minutes, len(scene.plan.people)
         who = "one person" if people == 1 else f"{people} people"
-        said.append(
+        clauses.append(
             f"after {minutes:.0f} minutes with {who} carbon dioxide is near "
             f"{round(ppm, -1):.0f} ppm, {limit:.0f} is the guideline: open a door now and then"
         )
         keys += ["air.co2.rise-ppm", "air.co2.l-s-met", "air.met.training"]
     for text, key in (_cold(scene), _wet(scene), _car(scene)):
         if text:
-            said.append(text)
+            clauses.append(text)
             keys.append(key)
-    if said:
-        text = "; ".join(said)
+    if clauses:
+        text = "; ".join(clauses)
         yield Snag(
             code="air",
             background=True,
             severity="note",
             template="{}.",
             values=(text[:1].upper() + text[1:],),
-            parts=tuple(phrase("{:cap}.", one) for one in said),
+            parts=tuple(phrase("{:cap}.", one) for one in clauses),
             names=("air and damp",),
             measured=round(ppm) if ppm > limit else None,
             required=round(limit) if ppm > limit else None,

@@ -223,11 +223,11 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         tall = kit.group == "Racks" or kit.fixing in ("bolt", "ballast")
         if not uses or not tall or piece.bolted or kit.fixing not in _LOOSE:
             continue
-        said = [p.said(use) for p in scene.plan.people for use in uses]
+        wishes = [p.said(use) for p in scene.plan.people for use in uses]
         mass = piece.mass_kg or kit.mass_kg
         shallow = placed.extent.depth_mm < deep - TOLERANCE_MM
         light = mass < heavy
-        if not (shallow or light) or (said and set(said) == {"no"}):
+        if not (shallow or light) or (wishes and set(wishes) == {"no"}):
             continue
         measured, required = (mass, heavy) if light else (placed.extent.depth_mm, deep)
         hold = "Weigh it down" if kit.fixing == "ballast" else "Bolt it down"

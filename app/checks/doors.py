@@ -53,15 +53,15 @@ def _hits(
 ) -> Numbers:
     """Return solids of pieces that reach into a place between two heights; mats alone."""
     core = polygon.buffer(-HALF_MM, join_style="mitre")
-    found: Numbers = scene.tree.query(core, predicate="intersects")
-    found = found[found < scene.piece_solids]
+    hit: Numbers = scene.tree.query(core, predicate="intersects")
+    hit = hit[hit < scene.piece_solids]
     solids = scene.solids
-    met = np.minimum(solids.high_mm[found], high_mm) - np.maximum(solids.low_mm[found], low_mm)
-    found = found[met > TOLERANCE_MM]
+    met = np.minimum(solids.high_mm[hit], high_mm) - np.maximum(solids.low_mm[hit], low_mm)
+    hit = hit[met > TOLERANCE_MM]
     # a mat is no obstacle that a leaf stops at: it is trimmed, or rolled up
-    soft = [set(scene.order[owner].shape.parts) == {"mat"} for owner in solids.owner[found]]
-    kept: Numbers = found[np.array(soft, dtype=bool) == mats]
-    return kept
+    soft = [set(scene.order[owner].shape.parts) == {"mat"} for owner in solids.owner[hit]]
+    counted: Numbers = hit[np.array(soft, dtype=bool) == mats]
+    return counted
 
 
 def _mats(scene: Scene, hits: Numbers) -> list[int]:

@@ -30,18 +30,18 @@ PLATES = "plate-store.way-mm"
 PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")
 
 
-def plate_ways(scene: Scene, found: Routes) -> Iterator[tuple[Placed, Way]]:
+def plate_ways(scene: Scene, paths: Routes) -> Iterator[tuple[Placed, Way]]:
     """Return the way from each plate store of its own to the nearest of the bars, carrying."""
     least = published(LEAST)
     bars = [p for p in scene.order if p.kit.bar is not None]
-    stands = {stand.number: stand for stand in found.stands}
+    stands = {stand.number: stand for stand in paths.stands}
     if not bars or all(p.kit.key not in PLATE_STORES for p in scene.order):
         return
     ends = np.concatenate([_beside_sleeves(p, least) for p in bars])
     for number, placed in enumerate(scene.order):
         if placed.kit.key not in PLATE_STORES or number not in stands:
             continue
-        way = found.between(stands[number].points, ends)
+        way = paths.between(stands[number].points, ends)
         if misses(way, PLATES) and way.between:
             yield placed, way
 
@@ -75,21 +75,21 @@ def plates_snag(scene: Scene, store: Placed, way: Way) -> Snag:
 
 def less_than_easy(
     scene: Scene,
-    found: Routes,
+    paths: Routes,
     necks: Sequence[Neck],
     plates: Sequence[tuple[Placed, Way]],
     low: Sequence[Low],
 ) -> Iterator[Snag]:
     """Say in one note what is passable but not easy."""
-    said: dict[tuple[int, ...], tuple[float, Phrase]] = {}
+    clauses: dict[tuple[int, ...], tuple[float, Phrase]] = {}
     for neck in necks:
-        to = names_of(scene, found, neck.to)
+        to = names_of(scene, paths, neck.to)
         text = phrase("{:mm} to {}, {}", neck.way.width_mm, to, between(scene, neck.way))
-        said[neck.way.between] = neck.way.width_mm, text
+        clauses[neck.way.between] = neck.way.width_mm, text
     for _, way in plates:
         text = phrase("{:mm} with plates to the bar, {}", way.width_mm, between(scene, way))
-        said.setdefault(way.between, (way.width_mm, text))
-    ordered = sorted(said.values(), key=_narrow_first)
+        clauses.setdefault(way.between, (way.width_mm, text))
+    ordered = sorted(clauses.values(), key=_narrow_first)
     most = WAYS_NAMED_AT_MOST
     texts = [text for _, text in ordered[:most]]
     if len(ordered) > most:
@@ -102,7 +102,7 @@ def less_than_easy(
     if not texts:
         return
     narrowest = round(ordered[0][0]) if ordered else None
-    makes = min(said, key=lambda key: _narrow_first(said[key])) if said else ()
+    makes = min(clauses, key=lambda key: _narrow_first(clauses[key])) if clauses else ()
     keys = (EASY,) if ordered else ()
     yield Snag(
         code="ways-not-easy",
@@ -122,5 +122,5 @@ def less_than_easy(
     )
 
 
-def _narrow_first(said: tuple[float, Phrase]) -> tuple[float, str]:
-    return said[0], said[1].worded("metric")
+def _narrow_first(clause: tuple[float, Phrase]) -> tuple[float, str]:
+    return clause[0], clause[1].worded("metric")

@@ -35,7 +35,7 @@ def _supply(scene: Scene) -> Iterator[Snag]:
         return
     electricity = scene.plan.room.electricity
     known = {circuit.id: circuit for circuit in electricity.circuits}
-    said = False
+    warned = False
     for circuit in known.values():
         mine = [load for load in every if circuit_of(scene, load.placed) == circuit.id]
         sure = all(said_circuit(scene, load.placed) for load in mine)
@@ -43,12 +43,12 @@ def _supply(scene: Scene) -> Iterator[Snag]:
         if not sure:
             name += " of the nearest sockets"
         for snag in _against(scene, mine, circuit.amps, name, f"circuit-{circuit.id}"):
-            said = True
+            warned = True
             yield snag if sure else replace(snag, severity="care")
     for snag in _against_feed(scene, every):
-        said = True
+        warned = True
         yield snag
-    if not said:
+    if not warned:
         yield from _own_circuit(scene, every)
     if electricity.residual_current_protection == "no":
         yield Snag(

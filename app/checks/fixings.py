@@ -195,11 +195,11 @@ def _off_wall(placed: Placed, gap_mm: float) -> Snag:
 
 def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
     """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care."""
-    kilo, said, weak = KILO, list(glass.values()), []
+    kilo, sentences, weak = KILO, list(glass.values()), []
     for demand in demands:
         wall, _ = wall_behind(scene, demand.placed)
         pull = f"{demand.pull.tension_n / kilo:.1f}"
-        said.append(f"{lower(demand.placed.name)}, {pull} kN pull on each upper fixing")
+        sentences.append(f"{lower(demand.placed.name)}, {pull} kN pull on each upper fixing")
         known_weak = wall.wall.construction in _WEAK_WALLS
         if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
             weak.append(wall_name(scene, wall))
@@ -210,8 +210,8 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
         code="fixings",
         severity="care" if weak else "note",
         template="To hang on walls: {}. The maker's data or a test on the wall decides{}.",
-        values=("; ".join(said), tail),
-        parts=tuple(phrase("{:cap}.", one) for one in said),
+        values=("; ".join(sentences), tail),
+        parts=tuple(phrase("{:cap}.", one) for one in sentences),
         pieces=pieces,
         names=("wall fixings",),
         measured=round(max(d.pull.tension_n for d in demands)) if demands else None,

@@ -110,7 +110,7 @@ def _ahead(
     half = (width if isinstance(width, float | int) else placed.extent.width_mm) / 2
     lane = put(Polygon([(-half, 0), (half, 0), (half, -far), (-half, -far)]), placed, at)
     origin = Point(put(Polygon([(-1, -1), (1, -1), (1, 1), (-1, 1)]), placed, at).centroid)
-    found: list[Target] = [
+    targets: list[Target] = [
         (_window_name(shape), None, origin.distance(part))
         for shape in windows
         if (part := lane.intersection(_pane(shape))).length > TOLERANCE_MM
@@ -121,8 +121,8 @@ def _ahead(
             continue
         part = lane.intersection(other.footprint)
         if part.area > TOLERANCE_MM and _flies(scene, origin, part):
-            found.append((other.name, other.piece.id, origin.distance(part)))
-    return found
+            targets.append((other.name, other.piece.id, origin.distance(part)))
+    return targets
 
 
 def _flies(scene: Scene, origin: Point, part: shapely.Geometry) -> bool:

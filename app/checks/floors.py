@@ -52,7 +52,7 @@ def _as_planned(scene: Scene) -> Iterator[Snag]:
 
 def pressing(scene: Scene) -> tuple[Pressing, ...]:
     """Return what each station presses on the floor, in the order of the pieces."""
-    found = []
+    pressed = []
     for host in scene.order:
         on_floor = host.root == host.piece.id and host.kit.solids and host.kit.fixed is None
         if not on_floor or host.piece.stays:
@@ -64,7 +64,7 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
         if any(mate.kit.bar is not None for mate in mates):
             mass += published("floor.plates-on-bar-kg")
         size = host.extent
-        found.append(
+        pressed.append(
             Pressing(
                 host,
                 mass,
@@ -72,7 +72,7 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
                 point_kn(mass, published("floor.feet")),
             )
         )
-    return tuple(found)
+    return tuple(pressed)
 
 
 def _load(scene: Scene) -> Iterator[Snag]:
@@ -155,16 +155,16 @@ def _impact(scene: Scene) -> Iterator[Snag]:
     if not thumping and not scene.bars.any():
         return
     names = zip(scene.fixed_names, scene.room.walls, strict=False)
-    told = [f"the shared {name.removeprefix('the ')}" for name, wall in names if wall.wall.shared]
+    shared = [f"the shared {name.removeprefix('the ')}" for name, wall in names if wall.wall.shared]
     if room.fabric.below == "room":
-        told.insert(0, "the floor in the room below")
-    if told:
+        shared.insert(0, "the floor in the room below")
+    if shared:
         yield Snag(
             code="impact",
             background=True,
             severity="note",
             template="Drops, jumps and running are heard through {}: pads, no drops, hours agreed.",
-            values=(" and through ".join(told),),
+            values=(" and through ".join(shared),),
             names=("impact",),
             unit=None,
         )
@@ -204,9 +204,9 @@ def _falls(scene: Scene) -> Iterator[Snag]:
         if placed.root != placed.piece.id or not (placed.kit.rests or placed.kit.group == "Racks"):
             continue
         key = ("falls", placed.piece.id, *placed.at, placed.pose.angle_deg)
-        found = scene.memo(key, partial(_under, scene, placed))
-        if worst is None or found[0] > worst[0]:
-            worst = (found[0], placed, found[1])
+        fall = scene.memo(key, partial(_under, scene, placed))
+        if worst is None or fall[0] > worst[0]:
+            worst = (fall[0], placed, fall[1])
     if worst is None or worst[0] < published("floor.pack-least-mm"):
         return
     pack, placed, plane = worst

@@ -184,7 +184,7 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
 def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Iterator[Snag]:
     placed, parcel = max(coming, key=lambda found: _heaviest_kg(*found))
     mass = _heaviest_kg(placed, parcel)
-    said, keys = [], []
+    clauses, keys = [], []
     if mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
         share, limit = mass / people, box_limit_kg()
@@ -193,21 +193,21 @@ def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Ite
         if share > limit:
             text += f" at {share:.0f} kg each, and the lifting equation recommends at most "
             text += f"{limit:.0f} from the floor: open it and carry the parts, or roll it"
-        said.append(text)
+        clauses.append(text)
         keys += ["lift.guide-kg", "lift.load-kg"]
     if upright:
         names = " and ".join(dict.fromkeys(lower(p.name) for p in upright))
         verb = "is" if len(upright) == 1 else "are"
-        said.append(f"{'the' if said else 'The'} {names} {verb} built upright, not stood up")
+        clauses.append(f"{'the' if clauses else 'The'} {names} {verb} built upright, not stood up")
         keys.append("way-in.stand-mm")
-    if said:
+    if clauses:
         yield Snag(
             code="carry-in",
             background=True,
             severity="note",
             template="{}.",
-            values=("; ".join(said),),
-            parts=tuple(phrase("{:cap}.", one) for one in said),
+            values=("; ".join(clauses),),
+            parts=tuple(phrase("{:cap}.", one) for one in clauses),
             pieces=(placed.piece.id,) if mass > published("lift.guide-kg") else (),
             names=("getting it in",),
             measured=round(mass),

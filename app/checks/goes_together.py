@@ -51,8 +51,8 @@ def _any_plates(scene: Scene) -> bool:
 
 def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     moves = {use.movement for use in host.kit.uses if "bar" in use.needs}
-    said = [person.said(move) for person in scene.plan.people for move in moves]
-    if said and set(said) == {"no"}:
+    wishes = [person.said(move) for person in scene.plan.people for move in moves]
+    if wishes and set(wishes) == {"no"}:
         return
     bars = scene.memo(("all bars",), lambda: tuple(p for p in scene.order if p.kit.bar is not None))
     free = [bar for bar in bars if bar.root == host.piece.id or bar.root == bar.piece.id]

@@ -51,30 +51,30 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
             f"{'' if old == 'no' else age}where cables and pipes run, before anything is drilled",
         )
         return
-    said = []
+    clauses = []
     if drilled:
-        said.append("trace cables and pipes")
+        clauses.append("trace cables and pipes")
         if old != "no":
-            said.append(
+            clauses.append(
                 f"boards, coatings and tiles from before {year:.0f} may hold asbestos and old "
                 "paint lead: have them tested, do not sand"
             )
         masonry = walls and any(wall.construction in _MASONRY for wall in room.walls)
         if masonry or bolted or (ceiling and room.ceiling.construction == "slab"):
-            said.append("the dust of block and concrete needs a mask and a vacuum")
+            clauses.append("the dust of block and concrete needs a mask and a vacuum")
         if bolted and room.fabric.post_tensioned == "yes":
-            said.append("a post-tensioned slab must not be drilled")
+            clauses.append("a post-tensioned slab must not be drilled")
         if any(opening.kind in _SPRUNG for opening in room.openings):
-            said.append("leave the springs of the garage door alone")
+            clauses.append("leave the springs of the garage door alone")
     if tanked:
-        said.append("make no holes in tanked walls, and have radon measured below ground")
+        clauses.append("make no holes in tanked walls, and have radon measured below ground")
     yield Snag(
         code="hazards",
         background=True,
         severity="note",
         template="Before drilling or sanding: {}.",
-        values=("; ".join(said),),
-        parts=tuple(phrase("{:cap}.", one) for one in said),
+        values=("; ".join(clauses),),
+        parts=tuple(phrase("{:cap}.", one) for one in clauses),
         names=("the fabric of the house",),
         unit=None,
         source_keys=("hazard.asbestos-before",),

@@ -40,21 +40,21 @@ def headroom(scene: Scene) -> Iterator[Snag]:
     """Yield the snags of each person and movement that does not pass with its margin."""
     places = spots(scene)
     where = {
-        movement: tuple((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in found)
-        for movement, found in places.items()
+        movement: tuple((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in there)
+        for movement, there in places.items()
     }
     said_once: list[Snag] = []
     for person in scene.plan.people:
         unsaid = []
-        for movement, found in places.items():
+        for movement, there in places.items():
             wish = person.said(movement)
             if wish is None:
                 key = ("unsaid", person.id, movement, where[movement])
-                if scene.memo(key, partial(_hits, scene, person, found)):
+                if scene.memo(key, partial(_hits, scene, person, there)):
                     unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
-                found_here = scene.memo(key, partial(_all_judged, scene, person, movement, found))
+                found_here = scene.memo(key, partial(_all_judged, scene, person, movement, there))
                 said_once += [snag for snag in found_here if snag.code in _SAID_ONCE]
                 yield from (snag for snag in found_here if snag.code not in _SAID_ONCE)
         if unsaid:
@@ -137,7 +137,7 @@ def _remark(
 
 def _in_one(alike: list[Snag]) -> Snag:
     """Put what several movements have in common into one note."""
-    parts = [snag.said for snag in alike]
+    parts = [snag.wording for snag in alike]
     intro = _INTRO[alike[0].code]
     return replace(
         alike[0],

@@ -35,33 +35,33 @@ def light(scene: Scene) -> Iterator[Snag]:
         other=choice.fitting,
         dirty=choice.dirty,
     )
-    found = layouts(scene, only, Gathered())
-    if not found:
+    laid = layouts(scene, only, Gathered())
+    if not laid:
         return
-    layout = found[0]
+    layout = laid[0]
     fitting, hung = layout.fitting, len(layout.places.at)
     wanted = choice.wanted_lux or published(_WANTED)
     area = floor_area(scene).area / MM2_A_M2
-    kept = published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
+    maintained = published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
     walls, white = wall_reflectance(scene), published("light.reflectance.white")
     used, best = used_share(walls), used_share(white)
     counted = layout.count <= FITTINGS_PLACED_AT_MOST
-    lux = gives_lux(hung, area, fitting.lumens, used, kept) if counted else layout.lux
-    fewest = math.ceil(lamps_needed(wanted, area, fitting.lumens, best, kept))
+    lux = gives_lux(hung, area, fitting.lumens, used, maintained) if counted else layout.lux
+    fewest = math.ceil(lamps_needed(wanted, area, fitting.lumens, best, maintained))
     more = layout.count - fewest
-    lost = gives_lux(fewest, area, fitting.lumens, best, kept)
-    lost -= gives_lux(fewest, area, fitting.lumens, used, kept)
+    lost = gives_lux(fewest, area, fitting.lumens, best, maintained)
+    lost -= gives_lux(fewest, area, fitting.lumens, used, maintained)
     dark = walls < published("light.reflectance.light-grey") and more > 0
     if lux >= wanted and not dark:
         return
-    said = []
+    clauses = []
     if lux < wanted:
-        said.append(
+        clauses.append(
             f"{hung} of {layout.count} x {lower(fitting.name)} find a place and give about "
             f"{lux:.0f} lx, {wanted:.0f} are wanted"
         )
     if more > 0:
-        said.append(
+        clauses.append(
             f"walls as dark as these cost {lost:.0f} lx with {fewest} fittings that do between "
             f"white ones, or {more} fitting{'s' if more > 1 else ''} more"
         )
@@ -70,7 +70,7 @@ def light(scene: Scene) -> Iterator[Snag]:
         background=True,
         severity="note",
         template="{}. An estimate: the maker's figures for the fitting decide.",
-        values=("; ".join(said)[:1].upper() + "; ".join(said)[1:],),
+        values=("; ".join(clauses)[:1].upper() + "; ".join(clauses)[1:],),
         names=("light",),
         measured=round(lux),
         required=round(wanted),

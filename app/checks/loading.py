@@ -40,14 +40,14 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
 
     Of a sleeve that is not in the room at all the check of what lies outside tells.
     """
-    said: list[str] = []
+    clauses: list[str] = []
     for name, way in _SLEEVES:
         if not scene.room.within.covers(Point(_end(bar, turn(way, 0.0, bar.pose.angle_deg)))):
             continue
         before, behind = (_taken(scene, bar, way, side) for side in (1, -1))
         if before and behind:
-            said.append(f"at the {name} one {before} is before, {behind} behind")
-    if not said:
+            clauses.append(f"at the {name} one {before} is before, {behind} behind")
+    if not clauses:
         return None
     side = published(_KEY)
     return Snag(
@@ -57,7 +57,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
         severity="care",
         template="Nowhere to stand and put plates on: {:bare} x {:mm} are wanted before or "
         "behind each sleeve; {}.",
-        values=(side, side, ", ".join(said)),
+        values=(side, side, ", ".join(clauses)),
         pieces=(bar.piece.id,),
         names=(bar.name, "loading"),
         measured=None,
@@ -148,7 +148,7 @@ def _ends_apart(bars: list[Placed]) -> Iterator[Snag]:
 def _gap_mm(one: Placed, other: Placed) -> float | None:
     """Return how far apart two bars' ends are that face one another, None where none do."""
     abreast = published("bar-end.ample-mm")
-    found = None
+    nearest = None
     for _, way in _SLEEVES:
         out = turn(way, 0.0, one.pose.angle_deg)
         for _, back in _SLEEVES:
@@ -158,8 +158,8 @@ def _gap_mm(one: Placed, other: Placed) -> float | None:
             ahead = dx * out[0] + dy * out[1]
             aside = abs(dx * out[1] - dy * out[0])
             if out[0] * theirs[0] + out[1] * theirs[1] < 0 < ahead and aside < abreast:
-                found = ahead if found is None else min(found, ahead)
-    return found
+                nearest = ahead if nearest is None else min(nearest, ahead)
+    return nearest
 
 
 def _end(bar: Placed, out: tuple[float, float]) -> tuple[float, float]:

@@ -22,14 +22,14 @@ class Load:
 
 def loads(scene: Scene) -> tuple[Load, ...]:
     """Return every piece in the room that draws power, the largest first."""
-    found = []
+    result = []
     for placed in scene.order:
         own = placed.piece.power_w
         watts = placed.kit.power_w if own is None else own
         if watts > 0 and placed.piece.state != "out":
-            found.append(Load(placed, watts))
+            result.append(Load(placed, watts))
     return tuple(
-        sorted(found, key=lambda load: (-load.watts, load.placed.kit.group == "Of the house"))
+        sorted(result, key=lambda load: (-load.watts, load.placed.kit.group == "Of the house"))
     )
 
 
@@ -55,10 +55,10 @@ def said_circuit(scene: Scene, placed: Placed) -> str | None:
 
 def circuit_of(scene: Scene, placed: Placed) -> str | None:
     """Return the circuit of a piece: the one that was entered, else that of the nearest socket."""
-    said = said_circuit(scene, placed)
+    typed = said_circuit(scene, placed)
     sockets = scene.plan.room.sockets
-    if said is not None or not any(socket.circuit for socket in sockets):
-        return said
+    if typed is not None or not any(socket.circuit for socket in sockets):
+        return typed
     points = scene.memo(("outlet-points",), lambda: outlets(scene))
     away = shapely.distance(np.array(points, dtype=object), placed.footprint)
     return sockets[int(away.argmin())].circuit

@@ -41,51 +41,51 @@ class _Over:
     lowest_mm: float
 
 
-def low_over_ways(scene: Scene, found: Routes) -> tuple[Low, ...]:
+def low_over_ways(scene: Scene, paths: Routes) -> tuple[Low, ...]:
     """Return at most two: the lowest thing that a head may meet, else the lowest of the others."""
     covering = scene.plan.room.floor.covering.thickness_mm
     heads = head_mm(scene) + published("route.overhead-spare-mm")
     note = covering + published("route.overhead-note-mm")
     if scene.plan.people:
-        low = _unavoidable(scene, found, heads, care=True)
+        low = _unavoidable(scene, paths, heads, care=True)
         if low is not None:
             return (low,)
-    low = _unavoidable(scene, found, note, care=False)
+    low = _unavoidable(scene, paths, note, care=False)
     return () if low is None else (low,)
 
 
-def _unavoidable(scene: Scene, found: Routes, level_mm: float, *, care: bool) -> Low | None:
+def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) -> Low | None:
     """Return the lowest thing under a height that the ways to some stations must pass under."""
-    over = list(_under(scene, found, level_mm))
+    over = list(_under(scene, paths, level_mm))
     if not over:
         return None
     least = published("route.least-mm")
     areas = [part for item in over for part in shapely.get_parts(item.area)]
-    avoiding = found.ways_avoiding([part for part in areas if isinstance(part, Polygon)])
+    avoiding = paths.ways_avoiding([part for part in areas if isinstance(part, Polygon)])
     to = [
         i
         for i, way in enumerate(avoiding)
-        if falls_short(way.width_mm, least) and not falls_short(found.best(i).width_mm, least)
+        if falls_short(way.width_mm, least) and not falls_short(paths.best(i).width_mm, least)
     ]
-    passed = [item for item in over for i in to if _passes(found, i, item.area)]
+    passed = [item for item in over for i in to if _passes(paths, i, item.area)]
     if not passed:
         return None
     lowest = min(passed, key=lambda item: item.lowest_mm)
     at = lowest.area.representative_point()
-    under = tuple(i for i in to if _passes(found, i, lowest.area))
+    under = tuple(i for i in to if _passes(paths, i, lowest.area))
     return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
 
 
-def _passes(found: Routes, stand: int, area: BaseGeometry) -> bool:
-    ways = found.ways[stand]
+def _passes(paths: Routes, stand: int, area: BaseGeometry) -> bool:
+    ways = paths.ways[stand]
     door = max(range(len(ways)), key=lambda i: ways[i].width_mm)
-    one = track(found, stand, door)
+    one = track(paths, stand, door)
     return one is not None and bool(shapely.intersects(area, LineString(one.points)))
 
 
-def _under(scene: Scene, found: Routes, level_mm: float) -> Iterator[_Over]:
+def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:
     """Return what hangs lower than a height: of the room, and the kit that is walked under."""
-    for item in _overhead(scene, found).items:
+    for item in _overhead(scene, paths).items:
         area = _lower_part(item.polygon, item.coefficients, level_mm)
         if not area.is_empty:
             a, b, c = item.coefficients
@@ -100,9 +100,9 @@ def _under(scene: Scene, found: Routes, level_mm: float) -> Iterator[_Over]:
         yield _Over(placed.name, solids.cores[i], float(low[i]))
 
 
-def _overhead(scene: Scene, found: Routes) -> Overhead:
+def _overhead(scene: Scene, paths: Routes) -> Overhead:
     """Return what is overhead on the way: garage doors stand open where they are the only ways."""
-    garage_only = all(shape.opening.is_garage_door for shape in found.ways_out)
+    garage_only = all(shape.opening.is_garage_door for shape in paths.ways_out)
     return scene.room.open if garage_only else scene.overhead
 
 

@@ -18,7 +18,7 @@ MIRROR = "mirror"
 
 def mirrors(scene: Scene) -> Iterator[Snag]:
     """Yield one care for all mirrors that hang low or over a socket."""
-    faulty = [(piece_id, found) for piece_id, found in _looked_at(scene) if found]
+    faulty = [(piece_id, faults) for piece_id, faults in _looked_at(scene) if faults]
     if faulty:
         yield _snag(scene, faulty)
 
@@ -28,18 +28,18 @@ def clean_mirrors(scene: Scene) -> dict[str, str]:
     return {
         piece_id: f"{lower(scene.placed[piece_id].name)}, {mirror_kg(scene.placed[piece_id]):.0f} "
         "kg, on a ledge, film behind, no glue on the film"
-        for piece_id, found in _looked_at(scene)
-        if not found
+        for piece_id, faults in _looked_at(scene)
+        if not faults
     }
 
 
 def _looked_at(scene: Scene) -> list[tuple[str, tuple[Phrase, ...]]]:
-    found = []
+    looked_at = []
     for piece_id in scene.memo(("mirrors",), lambda: _mirrors(scene)):
         placed = scene.placed[piece_id]
         key = ("mirror", piece_id, *placed.at, placed.pose.angle_deg)
-        found.append((piece_id, scene.memo(key, partial(_faults, scene, placed))))
-    return found
+        looked_at.append((piece_id, scene.memo(key, partial(_faults, scene, placed))))
+    return looked_at
 
 
 def _mirrors(scene: Scene) -> tuple[str, ...]:
@@ -76,14 +76,14 @@ def _faults(scene: Scene, placed: Placed) -> tuple[Phrase, ...]:
     if falls_short(low, least):
         why = "a plate on edge reaches {:bare}" if scene.bars.any() else "{:bare} is the least"
         # rounded, so that two mirrors hung alike say it once
-        said = phrase("its lower edge is at {:bare}, {}", round(low, 1), phrase(why, least))
-        faults.insert(0, said)
+        words = phrase("its lower edge is at {:bare}, {}", round(low, 1), phrase(why, least))
+        faults.insert(0, words)
     return tuple(faults)
 
 
 def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
     pieces = tuple(piece_id for piece_id, _ in faulty)
-    said = joined("; ", dict.fromkeys(fault for _, found in faulty for fault in found))
+    words = joined("; ", dict.fromkeys(fault for _, faults in faulty for fault in faults))
     least = _least_mm(scene)
     low = min(_edges_mm(scene.placed[piece_id])[0] for piece_id in pieces)
     is_low = falls_short(low, least)
@@ -94,7 +94,7 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
         template="{}: {}. It weighs {:.0f} kg: ledge or channel, film behind, no glue on the film.",
         values=(
             scene.placed[pieces[0]].name,
-            said,
+            words,
             max(mirror_kg(scene.placed[piece_id]) for piece_id in pieces),
         ),
         pieces=pieces,

@@ -20,13 +20,13 @@ class Narrowest:
 
     `width_mm` is None where there is no way out or no station, 0 where a station is not reached
     at all, without end where nothing narrows any way. `shut` tells that a station is not reached:
-    its best way is less than the least, or no place to use it lies in the room. `said` names the
+    its best way is less than the least, or no place to use it lies in the room. `wording` names the
     place and what it leads to, and the ways out that are of no use.
     """
 
     width_mm: float | None
     shut: bool
-    said: Phrase
+    wording: Phrase
 
 
 def narrowest(scene: Scene) -> Narrowest:
@@ -34,55 +34,55 @@ def narrowest(scene: Scene) -> Narrowest:
 
     Where a station itself narrows the floor it is used on, that is no matter of ways.
     """
-    found = routes(scene)
-    if not found.ways_out or not found.stands:
+    paths = routes(scene)
+    if not paths.ways_out or not paths.stands:
         return Narrowest(None, False, phrase("no way to judge"))
-    outside = stands_outside(scene, found)
-    inside = [i for i in range(len(found.stands)) if i not in outside]
+    outside = stands_outside(scene, paths)
+    inside = [i for i in range(len(paths.stands)) if i not in outside]
     ways = {
-        i: found.best(i) for i in inside if not at_its_own_place(scene, found, i, found.best(i))
+        i: paths.best(i) for i in inside if not at_its_own_place(scene, paths, i, paths.best(i))
     }
     if outside:
         cut = [*outside, *(i for i in ways if misses(ways[i], LEAST))]
         other = _other_doors(scene, inside)
-        said = phrase("shut: no way to {}{}", names_of(scene, found, cut), other)
-        return Narrowest(0.0, True, said)
+        sentence = phrase("shut: no way to {}{}", names_of(scene, paths, cut), other)
+        return Narrowest(0.0, True, sentence)
     worst = min(ways, key=lambda i: ways[i].width_mm, default=inside[0])
     way = ways.get(worst, Way(math.inf, (), None, -1))
     other = _other_doors(scene, inside)
     if misses(way, LEAST):
         cut = [i for i in ways if misses(ways[i], LEAST)]
-        to = names_of(scene, found, cut)
+        to = names_of(scene, paths, cut)
         at = phrase(": {:mm} at most, {}", way.width_mm, between(scene, way)) if way.between else ""
         return Narrowest(way.width_mm, True, phrase("shut: no way to {}{}{}", to, at, other))
     if math.isinf(way.width_mm):
         return Narrowest(way.width_mm, False, phrase("nothing narrows it{}", other))
-    to, place = names_of(scene, found, [worst]), between(scene, way)
-    said = phrase("{:mm} to {}, {}{}", way.width_mm, to, place, other)
-    return Narrowest(way.width_mm, False, said)
+    to, place = names_of(scene, paths, [worst]), between(scene, way)
+    sentence = phrase("{:mm} to {}, {}{}", way.width_mm, to, place, other)
+    return Narrowest(way.width_mm, False, sentence)
 
 
-def stands_outside(scene: Scene, found: Routes) -> list[int]:
+def stands_outside(scene: Scene, paths: Routes) -> list[int]:
     """Return the stations of whose places of use none lies in the room: nobody gets there."""
-    return [i for i in range(len(found.stands)) if not in_the_room(scene, found, i)]
+    return [i for i in range(len(paths.stands)) if not in_the_room(scene, paths, i)]
 
 
 def _other_doors(scene: Scene, inside: list[int]) -> Phrase:
     """Say by which ways out some station is not reached that is reached by another."""
-    found = routes(scene)
-    told = []
-    for door, shape in enumerate(found.ways_out):
+    paths = routes(scene)
+    clauses = []
+    for door, shape in enumerate(paths.ways_out):
         worse = [
-            found.ways[i][door]
+            paths.ways[i][door]
             for i in inside
-            if misses(found.ways[i][door], LEAST) and not misses(found.best(i), LEAST)
+            if misses(paths.ways[i][door], LEAST) and not misses(paths.best(i), LEAST)
         ]
         if worse:
-            told.append((opening_name(scene, shape), min(worse, key=lambda way: way.width_mm)))
-    if not told:
+            clauses.append((opening_name(scene, shape), min(worse, key=lambda way: way.width_mm)))
+    if not clauses:
         return phrase("")
-    name, way = min(told, key=lambda one: one[1].width_mm)
-    which = f"the {lower(name)}" if len(told) == 1 else "one way out"
+    name, way = min(clauses, key=lambda one: one[1].width_mm)
+    which = f"the {lower(name)}" if len(clauses) == 1 else "one way out"
     if way == NO_WAY or not way.between:
         return phrase(". By {} alone not all is reached", which)
     return phrase(". By {} alone it would be {:mm}", which, way.width_mm)

@@ -41,7 +41,7 @@ Answer = Literal["fits", "tight", "does-not"]
 class CardLine:
     """One movement of one person on the open floor of this room. Heights in mm.
 
-    `said` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high it
+    `wording` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high it
     is, where the movement does not fit everywhere.
     """
 
@@ -53,7 +53,7 @@ class CardLine:
     clear_mm: float | None
     least_mm: float
     need_mm: float
-    said: Phrase
+    wording: Phrase
     short: Phrase
     lowest: tuple[str, float] | None
     wish: WishWord | None
@@ -63,7 +63,7 @@ class CardLine:
     @property
     def sentence(self) -> str:
         """What the room allows, in the units of the plan."""
-        return self.said.worded(self.units)
+        return self.wording.worded(self.units)
 
     def beside(self, told_once: str | None) -> str:
         """Return the sentence on a card that tells once how low the thing `told_once` is."""
@@ -84,8 +84,8 @@ class PersonCard:
     @property
     def lowest(self) -> str | None:
         """What hangs lowest in the room, where several lines would tell of it; else None."""
-        told = Counter(line.lowest[0] for line in self.lines if line.lowest)
-        name, times = next(iter(told.most_common(1)), ("", 0))
+        counts = Counter(line.lowest[0] for line in self.lines if line.lowest)
+        name, times = next(iter(counts.most_common(1)), ("", 0))
         return name if times > 2 else None
 
     @property
@@ -142,20 +142,20 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     lowest: tuple[str, float] | None = None
     if not len(floor.over_mm):
         width, depth = area_size_mm(row.key, usual_bar())
-        said = phrase("takes {:bare} x {:bare} of floor: the room is too small", width, depth)
+        sentence = phrase("takes {:bare} x {:bare} of floor: the room is too small", width, depth)
     else:
         clear = float(floor.over_mm.max()) + (floor.held_mm or 0.0)
         worst = float(floor.over_mm.min()) + (floor.held_mm or 0.0)
         hits, tight = falls_short(clear, least), falls_short(clear, need)
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
-        said = _sentence(verdict, clear, least, need)
+        sentence = _sentence(verdict, clear, least, need)
         if not everywhere and verdict != "does-not":
             lowest = (floor.under, worst)
-    short = _with_its_terms(row, said, bool(len(floor.over_mm)))
+    short = _with_its_terms(row, sentence, bool(len(floor.over_mm)))
     if lowest:
-        said = phrase("{}. Not everywhere: {}", said, _lowest(*lowest))
-    said = _with_its_terms(row, said, bool(len(floor.over_mm)))
+        sentence = phrase("{}. Not everywhere: {}", sentence, _lowest(*lowest))
+    sentence = _with_its_terms(row, sentence, bool(len(floor.over_mm)))
     return CardLine(
         row.key,
         row.name,
@@ -165,7 +165,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         None if clear is None else round(clear),
         round(least),
         round(need),
-        said,
+        sentence,
         short,
         lowest,
         person.said(row.key),
@@ -181,13 +181,13 @@ def _lowest(under: str, worst_mm: float) -> Phrase:
     return phrase("under the {} the room has {:bare} clear", name, worst_mm)
 
 
-def _with_its_terms(row: Movement, said: Phrase, placed: bool) -> Phrase:
+def _with_its_terms(row: Movement, sentence: Phrase, placed: bool) -> Phrase:
     """Add what a sentence takes for granted, where there is a place for the movement."""
     if placed and row.pattern == "run":
-        return phrase("{}; on a deck of {:bare}, flat", said, published("run.deck-assumed-mm"))
+        return phrase("{}; on a deck of {:bare}, flat", sentence, published("run.deck-assumed-mm"))
     if placed and row.key == "pull-up":
-        return phrase("{}; with the bar as low as drawn-up knees allow", said)
-    return said
+        return phrase("{}; with the bar as low as drawn-up knees allow", sentence)
+    return sentence
 
 
 def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
@@ -282,11 +282,11 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
                 continue
             row = movements()[wish.movement]
             key = ("line", person.id, row.key)
-            found = scene.memo(key, partial(line, scene, person, row))
-            if found.verdict == "fits":
+            card_line = scene.memo(key, partial(line, scene, person, row))
+            if card_line.verdict == "fits":
                 continue
-            hits = found.verdict == "does-not"
-            terms = found.demand.least if hits else found.demand.need
+            hits = card_line.verdict == "does-not"
+            terms = card_line.demand.least if hits else card_line.demand.need
             floor = open_floor(scene, wish.movement)
             best = floor.at[int(floor.over_mm.argmax())] if len(floor.at) else None
             yield Snag(
@@ -294,14 +294,14 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
                 while_training=True,
                 severity="stop" if hits else "care",
                 template="{:cap}.",
-                values=(found.said,),
-                names=(found.name, person_name(person, scene.plan.units)),
+                values=(card_line.wording,),
+                names=(card_line.name, person_name(person, scene.plan.units)),
                 person=person.id,
                 movement=wish.movement,
-                measured=found.clear_mm,
-                required=found.least_mm,
-                need=found.need_mm,
+                measured=card_line.clear_mm,
+                required=card_line.least_mm,
+                need=card_line.need_mm,
                 where=None if best is None else (float(best[0]), float(best[1])),
-                source_keys=found.demand.source_keys,
+                source_keys=card_line.demand.source_keys,
                 working=tuple((term.label, round(term.mm, 1)) for term in terms),
             )

@@ -74,12 +74,12 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
         if placed.kit.bar is not None:
             continue
         entries = np.flatnonzero(near & (owner == number))
-        found = scene.memo(
+        snag = scene.memo(
             ("under", placed.piece.id, placed.pose),
             partial(_under, scene, placed, entries, build),
         )
-        if found is not None:
-            yield found
+        if snag is not None:
+            yield snag
 
 
 def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:
@@ -93,21 +93,21 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     if fits and not (built_here and spare < build_mm - TOLERANCE_MM):
         return None
     name = scene.overhead.items[int(cause[worst])].name
-    said = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
+    what = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
     point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
     if fits:
         template = (
             "{} reaches {:bare} with the covering and {} is at {:bare}: {:mm} are left to "
             "stand it up, {:bare} are wanted. Lift its top on last."
         )
-        values: tuple[object, ...] = (placed.name, top, said, over, spare, build_mm)
+        values: tuple[object, ...] = (placed.name, top, what, over, spare, build_mm)
     else:
         template = (
             "{} is {:mm} higher than the room here: it reaches {:bare} with the covering, "
             "{} is at {:bare}. The tallest that fits here is {:bare}."
         )
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
-        values = (placed.name, -spare, top, said, over, tallest)
+        values = (placed.name, -spare, top, what, over, tallest)
     return Snag(
         code="stand-up" if fits else "too-tall",
         hangs_on_place=True,

@@ -34,10 +34,10 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     of, hit = of[keep], hit[keep]
     if not len(of):
         return
-    told = _measured(scene, of, hit)
-    measured, nearest = told[:, 0], told[:, 2:]
+    answers = _measured(scene, of, hit)
+    measured, nearest = answers[:, 0], answers[:, 2:]
     # of several that leave nothing free the largest is named
-    order = np.lexsort((-told[:, 1], measured, of))
+    order = np.lexsort((-answers[:, 1], measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
     for i in _without_a_choice(scene, of, short, measured):
@@ -55,9 +55,9 @@ def _without_a_choice(
             choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(i)
         else:
             yield i
-    for owner, found in choices.items():
-        if len(found) == sum(s.space.either for s in scene.order[owner].shape.spaces):
-            yield max(found, key=lambda i: measured[i])
+    for owner, taken in choices.items():
+        if len(taken) == sum(s.space.either for s in scene.order[owner].shape.spaces):
+            yield max(taken, key=lambda i: measured[i])
 
 
 def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.bool_]:
@@ -145,15 +145,15 @@ def _along(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
     depth = (away * out).sum(axis=1) - spaces.edge_mm[space]
     low, high = spaces.aside_mm[space].T
     abreast = (across >= low) & (across <= high)
-    found = [(index[abreast], depth[abreast], xy[abreast])]
+    cuts = [(index[abreast], depth[abreast], xy[abreast])]
     sides = np.flatnonzero((np.diff(index) == 0) & ~(abreast[:-1] & abreast[1:]))
     for bound in (low, high):
         enters = sides[(across[sides] - bound[sides]) * (across[sides + 1] - bound[sides]) < 0]
         share = (bound[enters] - across[enters]) / (across[enters + 1] - across[enters])
         there = depth[enters] + share * (depth[enters + 1] - depth[enters])
         places = xy[enters] + share[:, None] * (xy[enters + 1] - xy[enters])
-        found.append((index[enters], there, places))
-    whose, depths, places = (np.concatenate(parts) for parts in zip(*found, strict=True))
+        cuts.append((index[enters], there, places))
+    whose, depths, places = (np.concatenate(parts) for parts in zip(*cuts, strict=True))
     # assignment keeps the last of several values for one place, so the least depth wins
     order = np.argsort(-depths, kind="stable")
     measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))

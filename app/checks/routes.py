@@ -39,73 +39,73 @@ def walking(scene: Scene) -> Iterator[Snag]:
     electricity, gas or water. `care`: narrower than recommended, or so low that the tallest head
     may meet it. What is only less than easy is said in one note.
     """
-    found = routes(scene)
-    stands = found.stands
+    paths = routes(scene)
+    stands = paths.stands
     if not stands:
         return
-    if not found.ways_out:
+    if not paths.ways_out:
         yield _no_door()
         return
-    cut_off = _cut_off(found)
-    if len(cut_off) == len(found.ways_out) and len(stands) > 1:
-        yield _way_out_blocked(scene, found)
+    cut_off = _cut_off(paths)
+    if len(cut_off) == len(paths.ways_out) and len(stands) > 1:
+        yield _way_out_blocked(scene, paths)
         return
-    yield from (_door_cut_off(scene, found, door) for door in cut_off if len(cut_off) == 1)
-    ways = {i: found.best(i) for i in range(len(stands)) if in_the_room(scene, found, i)}
+    yield from (_door_cut_off(scene, paths, door) for door in cut_off if len(cut_off) == 1)
+    ways = {i: paths.best(i) for i in range(len(stands)) if in_the_room(scene, paths, i)}
     for i in list(ways):
         placed = scene.order[stands[i].number]
         if placed.kit.key in SHUT_OFFS:
             if falls_short(ways[i].width_mm, published(LEAST)):
                 yield _shut_off(scene, placed, ways[i])
             del ways[i]
-        elif at_its_own_place(scene, found, i, ways[i]):
+        elif at_its_own_place(scene, paths, i, ways[i]):
             del ways[i]
     for neck in necks_of(ways, 0.0, LEAST):
-        yield _no_way(scene, found, neck)
+        yield _no_way(scene, paths, neck)
     narrow = necks_of(ways, published(LEAST), WANTED)
     for neck in narrow:
-        yield _narrow(scene, found, neck)
-    low = low_over_ways(scene, found)
-    yield from (_low(scene, found, item) for item in low if item.care)
-    plates = plate_ways(scene, found)
-    told = {neck.way.between for neck in narrow}
+        yield _narrow(scene, paths, neck)
+    low = low_over_ways(scene, paths)
+    yield from (_low(scene, paths, item) for item in low if item.care)
+    plates = plate_ways(scene, paths)
+    named = {neck.way.between for neck in narrow}
     tight = [
         (store, way)
         for store, way in plates
-        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in told
+        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in named
     ]
     yield from (plates_snag(scene, store, way) for store, way in tight if misses(way, WANTED))
     carried = [(store, way) for store, way in tight if not misses(way, WANTED)]
     yield from less_than_easy(
         scene,
-        found,
+        paths,
         necks_of(ways, published(WANTED), EASY),
         carried,
         [i for i in low if not i.care],
     )
 
 
-def _cut_off(found: Routes) -> list[int]:
+def _cut_off(paths: Routes) -> list[int]:
     """Return the ways out from which no station is reached."""
     return [
         door
-        for door in range(len(found.ways_out))
-        if all(misses(ways[door], LEAST) for ways in found.ways)
+        for door in range(len(paths.ways_out))
+        if all(misses(ways[door], LEAST) for ways in paths.ways)
     ]
 
 
-def in_the_room(scene: Scene, found: Routes, stand: int) -> bool:
+def in_the_room(scene: Scene, paths: Routes, stand: int) -> bool:
     """Return whether any place of use lies in the room: if none does, that is said elsewhere."""
-    return bool(shapely.contains_xy(scene.room.free, *found.stands[stand].points.T).any())
+    return bool(shapely.contains_xy(scene.room.free, *paths.stands[stand].points.T).any())
 
 
-def at_its_own_place(scene: Scene, found: Routes, stand: int, way: Way) -> bool:
+def at_its_own_place(scene: Scene, paths: Routes, stand: int, way: Way) -> bool:
     """Return whether the narrow place is where the station itself is used, judged as its space."""
     if way.where is None:
         return False
     count = len(scene.order)
-    own = [o for o in way.between if o < count and scene.roots[o] == found.stands[stand].number]
-    reach = shapely.dwithin(found.stands[stand].spaces, Point(way.where), TOLERANCE_MM)
+    own = [o for o in way.between if o < count and scene.roots[o] == paths.stands[stand].number]
+    reach = shapely.dwithin(paths.stands[stand].spaces, Point(way.where), TOLERANCE_MM)
     return bool(own) and bool(np.any(reach))
 
 
@@ -124,13 +124,13 @@ def _gap(template: str, scene: Scene, way: Way) -> Phrase:
     return phrase(template, way.width_mm, between(scene, way)) if way.between else phrase("")
 
 
-def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
-    every = [(way, door) for ways in found.ways for door, way in enumerate(ways)]
+def _way_out_blocked(scene: Scene, paths: Routes) -> Snag:
+    every = [(way, door) for ways in paths.ways for door, way in enumerate(ways)]
     way, door = max(every, key=lambda pair: pair[0].width_mm)
-    only = len(found.ways_out) == 1
-    name = lower(opening_name(scene, found.ways_out[door]))
+    only = len(paths.ways_out) == 1
+    name = lower(opening_name(scene, paths.ways_out[door]))
     which = f"The {name}, the only way out," if only else "Every way out"
-    neck = Neck(way, tuple(range(len(found.stands))))
+    neck = Neck(way, tuple(range(len(paths.stands))))
     template = "{} is blocked: no station can be reached from {}{}; {:mm} are the least."
     at = _gap(". The widest gap is {:mm}, {}", scene, way)
     return Snag(
@@ -139,7 +139,7 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
         severity="stop",
         template=template,
         values=(which, "it" if only else "any door", at, published(LEAST)),
-        pieces=pieces_of(scene, found, neck) if way.between else (),
+        pieces=pieces_of(scene, paths, neck) if way.between else (),
         names=("way out", name),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
@@ -149,11 +149,11 @@ def _way_out_blocked(scene: Scene, found: Routes) -> Snag:
     )
 
 
-def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
-    shape = found.ways_out[door]
-    way = max((ways[door] for ways in found.ways), key=lambda way: way.width_mm)
+def _door_cut_off(scene: Scene, paths: Routes, door: int) -> Snag:
+    shape = paths.ways_out[door]
+    way = max((ways[door] for ways in paths.ways), key=lambda way: way.width_mm)
     name = lower(opening_name(scene, shape))
-    neck = Neck(way, tuple(range(len(found.stands))))
+    neck = Neck(way, tuple(range(len(paths.stands))))
     at = _gap("{:mm} is all there is, {}", scene, way)
     template = "Nobody gets to the {} from the kit: {}; {:bare} is the least for a way."
     return Snag(
@@ -162,7 +162,7 @@ def _door_cut_off(scene: Scene, found: Routes, door: int) -> Snag:
         severity="note" if shape.opening.is_garage_door else "care",
         template=template,
         values=(name, at if way.between else "there is no way", published(LEAST)),
-        pieces=pieces_of(scene, found, neck) if way.between else (),
+        pieces=pieces_of(scene, paths, neck) if way.between else (),
         names=("way out", name),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
@@ -194,7 +194,7 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     )
 
 
-def _no_way(scene: Scene, found: Routes, neck: Neck) -> Snag:
+def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
     at = _gap("{:mm} is the widest, {}", scene, way)
     return Snag(
@@ -202,34 +202,34 @@ def _no_way(scene: Scene, found: Routes, neck: Neck) -> Snag:
         severity="stop",
         template="No way on foot to {}: {}; {:bare} is the least.",
         values=(
-            names_of(scene, found, neck.to),
+            names_of(scene, paths, neck.to),
             at if way.between else "everything is closed off",
             published(LEAST),
         ),
-        pieces=pieces_of(scene, found, neck),
-        names=("way on foot", names_of(scene, found, neck.to)),
+        pieces=pieces_of(scene, paths, neck),
+        names=("way on foot", names_of(scene, paths, neck.to)),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
         need=round(published(WANTED)),
-        where=way.where or scene.order[found.stands[neck.to[0]].number].at,
+        where=way.where or scene.order[paths.stands[neck.to[0]].number].at,
         source_keys=(LEAST,),
     )
 
 
-def _narrow(scene: Scene, found: Routes, neck: Neck) -> Snag:
+def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
     return Snag(
         code="way-narrow",
         severity="care",
         template="The way to {} is {:mm} wide {}; {:bare} are wanted.",
         values=(
-            names_of(scene, found, neck.to),
+            names_of(scene, paths, neck.to),
             way.width_mm,
             between(scene, way),
             published(WANTED),
         ),
-        pieces=pieces_of(scene, found, neck),
-        names=("way on foot", names_of(scene, found, neck.to)),
+        pieces=pieces_of(scene, paths, neck),
+        names=("way on foot", names_of(scene, paths, neck.to)),
         measured=round(way.width_mm),
         required=round(published(WANTED)),
         where=way.where,
@@ -237,13 +237,13 @@ def _narrow(scene: Scene, found: Routes, neck: Neck) -> Snag:
     )
 
 
-def _low(scene: Scene, found: Routes, low: Low) -> Snag:
+def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
         code="low-over-way",
         severity="care",
         template="On the way to {} the {} hangs at {:bare}: the tallest head in shoes needs "
         "{:bare}.",
-        values=(names_of(scene, found, low.to), lower(low.name), low.height_mm, low.needed_mm),
+        values=(names_of(scene, paths, low.to), lower(low.name), low.height_mm, low.needed_mm),
         names=("way on foot", low.name),
         measured=round(low.height_mm),
         required=round(low.needed_mm),

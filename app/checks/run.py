@@ -81,22 +81,22 @@ def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
         return tuple(_asked_once(tuple(_said_once(every))))
 
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        found = in_each(scene, judge)
-    return in_order(found)
+        snags = in_each(scene, judge)
+    return in_order(snags)
 
 
-def in_order(found: Iterable[Snag]) -> tuple[Snag, ...]:
+def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:
     """Sort snags: worst first, then by code and pieces."""
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
-    return tuple(sorted(found, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
+    return tuple(sorted(snags, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 
 
-def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
+def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """Leave out what only follows: where two things cross, no room is left between them either."""
-    into_walls = {snag.pieces[0] for snag in found if snag.code == "outside"}
-    crossing = {frozenset(snag.pieces) for snag in found if snag.code == "clash"}
-    shut_off = {snag.pieces[0] for snag in found if snag.blocked and snag.pieces}
-    for snag in found:
+    into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
+    crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
+    shut_off = {snag.pieces[0] for snag in snags if snag.blocked and snag.pieces}
+    for snag in snags:
         if snag.to_reach and snag.pieces[0] in shut_off:
             continue
         if snag.space is not None and snag.measured is not None and snag.measured <= 0:
@@ -106,12 +106,12 @@ def _said_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
         yield snag
 
 
-def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
+def _asked_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """Gather what the household must still find out into one note; the questions are its parts."""
-    asked = [snag for snag in found if snag.question]
-    yield from (snag for snag in found if not snag.question)
+    asked = [snag for snag in snags if snag.question]
+    yield from (snag for snag in snags if not snag.question)
     if asked:
-        questions = tuple(dict.fromkeys(snag.said for snag in asked))
+        questions = tuple(dict.fromkeys(snag.wording for snag in asked))
         yield Snag(
             code="find-out",
             severity="note",
@@ -124,22 +124,24 @@ def _asked_once(found: tuple[Snag, ...]) -> Iterator[Snag]:
         )
 
 
-def in_few_words(found: tuple[Snag, ...]) -> tuple[Snag, ...]:
+def in_few_words(snags: tuple[Snag, ...]) -> tuple[Snag, ...]:
     """Put what is only worth knowing of the room as a whole into one note, for people to read."""
-    told = [snag for snag in found if snag.severity == "note" and snag.background]
-    if len(told) < 2:
-        return found
+    quiet = [snag for snag in snags if snag.severity == "note" and snag.background]
+    if len(quiet) < 2:
+        return snags
     one = Snag(
         code="worth-knowing",
         severity="note",
         template="{}",
-        values=(joined(" ", (phrase("{}: {}", snag.who, snag.said) for snag in told)),),
+        values=(joined(" ", (phrase("{}: {}", snag.who, snag.wording) for snag in quiet)),),
         parts=tuple(
-            phrase("{}: {}", snag.who, part) for snag in told for part in snag.parts or (snag.said,)
+            phrase("{}: {}", snag.who, part)
+            for snag in quiet
+            for part in snag.parts or (snag.wording,)
         ),
         names=("worth knowing",),
         unit=None,
-        source_keys=tuple(dict.fromkeys(key for snag in told for key in snag.source_keys)),
-        working=tuple(term for snag in told for term in snag.working),
+        source_keys=tuple(dict.fromkeys(key for snag in quiet for key in snag.source_keys)),
+        working=tuple(term for snag in quiet for term in snag.working),
     )
-    return (*(snag for snag in found if snag not in told), one)
+    return (*(snag for snag in snags if snag not in quiet), one)

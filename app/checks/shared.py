@@ -21,20 +21,20 @@ def shared(scene: Scene) -> Iterator[Snag]:
     """
     if len(scene.plan.people) == 1:
         return
-    found = together(scene)
-    if not found.conflicts:
+    groups = together(scene)
+    if not groups.conflicts:
         return
-    names = {key: lower(name) for key, name in found.stations}
-    order = [key for key, _ in found.stations]
+    names = {key: lower(name) for key, name in groups.stations}
+    order = [key for key, _ in groups.stations]
     # only the first few of either kind are named: the pairs of a hall are past counting one by one
     pairs = ((a, b) for i, a in enumerate(order) for b in order[i + 1 :])
-    free = (f"{names[a]} + {names[b]}" for a, b in pairs if found.at_once(a, b))
+    free = (f"{names[a]} + {names[b]}" for a, b in pairs if groups.at_once(a, b))
     place = {key: i for i, key in enumerate(order)}
-    crossed = sorted(sorted(map(place.__getitem__, pair)) for pair in found.conflicts)
+    crossed = sorted(sorted(map(place.__getitem__, pair)) for pair in groups.conflicts)
     turns = _few((f"{names[order[a]]} / {names[order[b]]}" for a, b in crossed), len(crossed))
-    group = " + ".join(names[key] for key in found.largest)
-    once = ", ".join(_few(free, found.pairs_free)) if len(found.largest) <= 2 else group
-    more = "" if len(found.largest) <= 2 else f" ({found.pairs_free} of {found.pairs_all} pairs)"
+    group = " + ".join(names[key] for key in groups.largest)
+    once = ", ".join(_few(free, groups.pairs_free)) if len(groups.largest) <= 2 else group
+    more = "" if len(groups.largest) <= 2 else f" ({groups.pairs_free} of {groups.pairs_all} pairs)"
     yield Snag(
         code="shared-in-turn",
         while_training=True,

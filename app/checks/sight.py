@@ -32,15 +32,15 @@ def sight(scene: Scene) -> Iterator[Snag]:
         return
     for piece_id in looked:
         placed = scene.placed[piece_id]
-        found = _screen(scene, placed) if placed.kit.key == "screen" else _mirror(scene, placed)
-        if found is not None:
-            yield found
+        snag = _screen(scene, placed) if placed.kit.key == "screen" else _mirror(scene, placed)
+        if snag is not None:
+            yield snag
             return
 
 
 def _looked_at(scene: Scene) -> tuple[str, ...]:
-    found = [p for p in scene.order if p.kit.key in ("screen", "mirror")]
-    return tuple(p.piece.id for p in sorted(found, key=lambda p: p.kit.key != "screen"))
+    faced = [p for p in scene.order if p.kit.key in ("screen", "mirror")]
+    return tuple(p.piece.id for p in sorted(faced, key=lambda p: p.kit.key != "screen"))
 
 
 def _users(scene: Scene, patterns: tuple[str, ...]) -> Iterator[tuple[Placed, Point, float]]:

@@ -23,7 +23,7 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
     situations = scene.plan.situations
     if not situations:
         return judge(scene)
-    found: dict[str, list[tuple[Situation, Snag]]] = {}
+    by_key: dict[str, list[tuple[Situation, Snag]]] = {}
     usable: list[Snag] = []
     for situation in situations:
         there = scene.in_situation(situation)
@@ -31,9 +31,9 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
         if not situation.trains:
             verdict = tuple(s for s in verdict if not s.while_training)
         for snag in verdict:
-            found.setdefault(replace(snag, situation=None).key, []).append((situation, snag))
+            by_key.setdefault(replace(snag, situation=None).key, []).append((situation, snag))
         usable += _with_the_car(there, situation, verdict)
-    merged = [_said(entries, len(situations)) for entries in found.values()]
+    merged = [_in_one(entries, len(situations)) for entries in by_key.values()]
     return (*merged, *usable)
 
 
@@ -44,7 +44,7 @@ def situation_name(situation: Situation) -> str:
     return "garage door open" if situation.door_open else situation.id.replace("-", " ")
 
 
-def _said(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
+def _in_one(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
     """Put what several situations say of one thing into one snag: the worst of them."""
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     _, worst = min(entries, key=lambda entry: rank[entry[1].severity])

@@ -83,7 +83,7 @@ class Snag:
         return "|".join(parts)
 
     @property
-    def said(self) -> Phrase:
+    def wording(self) -> Phrase:
         """The sentence before it is put together."""
         return Phrase(self.template, self.values)
 
@@ -94,7 +94,7 @@ class Snag:
 
     def worded(self, units: Units) -> str:
         """The sentence with its lengths in the units of a plan."""
-        return self.said.worded(units)
+        return self.wording.worded(units)
 
     def lines(self, units: Units) -> tuple[str, ...]:
         """The sentence as a list of short ones, where it says several things; else nothing."""
@@ -138,9 +138,9 @@ def source(key: str) -> Source:
             if space.key == part:
                 return Source(key, f"{space.source} ({kit.name}, {space.name})", "", space.status)
         return Source(key, f"{kit.source} ({kit.name})", "", kit.status)
-    found = row(key)
-    title = found.title if found.year is None else f"{found.title}, {found.year}"
-    return Source(key, title, found.clause, found.status)
+    value = row(key)
+    title = value.title if value.year is None else f"{value.title}, {value.year}"
+    return Source(key, title, value.clause, value.status)
 
 
 def lower(name: str) -> str:

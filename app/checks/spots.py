@@ -74,8 +74,8 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
     """Return every movement that something in the plan is there for, with its places."""
     uses = scene.memo(("spots",), lambda: _uses(scene))
     return {
-        movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in found)
-        for movement, found in uses.items()
+        movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in places)
+        for movement, places in uses.items()
     }
 
 
@@ -85,7 +85,7 @@ def served(scene: Scene) -> frozenset[str]:
 
 
 def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
-    found: dict[str, list[tuple[str, Use]]] = {}
+    uses: dict[str, list[tuple[str, Use]]] = {}
     held = {"bar": set[str](), "bench": set[str]()}
     for placed in scene.order:
         if placed.kit.bar is not None:
@@ -101,8 +101,8 @@ def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
         for use in placed.kit.uses:
             served = all(placed.root in held[needed] for needed in use.needs)
             if served and use.movement not in taken and use.movement in movements():
-                found.setdefault(use.movement, []).append((placed.piece.id, use))
-    return found
+                uses.setdefault(use.movement, []).append((placed.piece.id, use))
+    return uses
 
 
 def judge(scene: Scene, person: Person, spot: Spot, situation: str) -> Verdict:
@@ -121,7 +121,7 @@ def best_spot(
     measure(scene, places, situation)
     judged = ((judge(scene, person, spot, situation), spot) for spot in places)
     # to the mm, so that of equal places the first is named whichever way the room lies
-    return max(judged, key=lambda found: float(np.round(found[0].spare_least_mm)))
+    return max(judged, key=lambda pair: float(np.round(pair[0].spare_least_mm)))
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
@@ -189,14 +189,14 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
 
 def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> tuple[Clear, ...]:
     """Take the piece's own top for what is overhead where it is the lower."""
-    found = []
+    clears = []
     for part, own, height, name in zip(form.parts, form.own_mm, heights, names, strict=True):
         over, what = height, name
         if own + spot.placed.lift_mm < over:
             over = own + spot.placed.lift_mm
             what = f"its own {'rails' if part.name != 'head' else 'crossmember'}"
-        found.append(Clear(part.name, part.held_mm, over, what))
-    return tuple(found)
+        clears.append(Clear(part.name, part.held_mm, over, what))
+    return tuple(clears)
 
 
 def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:

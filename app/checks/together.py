@@ -103,8 +103,8 @@ def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[int, int], ..
     place_of = np.full(len(scene.order), -1, dtype=np.intp)
     place_of[list(numbers)] = np.arange(len(numbers))
     a, b = place_of[first], place_of[second]
-    kept = (a >= 0) & (b >= 0) & (a != b)
-    pairs = np.unique(np.sort(np.stack([a[kept], b[kept]], axis=1), axis=1), axis=0)
+    valid = (a >= 0) & (b >= 0) & (a != b)
+    pairs = np.unique(np.sort(np.stack([a[valid], b[valid]], axis=1), axis=1), axis=0)
     return tuple((int(i), int(j)) for i, j in pairs)
 
 
@@ -118,8 +118,8 @@ def _bodies(scene: Scene) -> tuple[Geometries, Numbers, Floats, Floats]:
     areas: list[Polygon] = []
     owners: list[int] = []
     number = {placed.piece.id: i for i, placed in enumerate(scene.order)}
-    for movement, found in spots(scene).items():
-        for spot in found:
+    for movement, places in spots(scene).items():
+        for spot in places:
             if _has_its_own(spot.placed) or _refused(scene, movement):
                 continue
             areas.append(_area(scene, spot))
@@ -143,8 +143,8 @@ def _refused(scene: Scene, movement: str | None) -> bool:
 
 def _has_its_own(placed: Placed) -> bool:
     """Say whether a piece's own spaces say where the body is; a bar sweeps more than its rack."""
-    told = any(shape.space.kind != "access" for shape in placed.shape.spaces)
-    return told and not placed.kit.rests
+    has_space = any(shape.space.kind != "access" for shape in placed.shape.spaces)
+    return has_space and not placed.kit.rests
 
 
 def _area(scene: Scene, spot: Spot) -> Polygon:

@@ -61,16 +61,16 @@ def between(scene: Scene, way: Way) -> str:
     return f"at {owner_name(scene, way.between[0])}" if way.between else "nowhere"
 
 
-def names_of(scene: Scene, found: Routes, stands: Sequence[int]) -> str:
+def names_of(scene: Scene, paths: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
-    names = [f"the {lower(scene.order[found.stands[i].number].name)}" for i in stands]
+    names = [f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands]
     most = WAYS_NAMED_AT_MOST
     if len(names) > most:
         names = [*names[:most], f"{len(names) - most} more"]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def pieces_of(scene: Scene, found: Routes, neck: Neck) -> tuple[str, ...]:
+def pieces_of(scene: Scene, paths: Routes, neck: Neck) -> tuple[str, ...]:
     """Name the pieces that make a narrow place, and behind them, if need be, what they bar."""
     makes = [scene.order[owner].piece.id for owner in neck.way.between if owner < len(scene.order)]
-    return tuple(makes) or tuple(scene.order[found.stands[i].number].piece.id for i in neck.to)
+    return tuple(makes) or tuple(scene.order[paths.stands[i].number].piece.id for i in neck.to)

@@ -116,17 +116,17 @@ def _widest(taken: list[tuple[float, float]], width_mm: float) -> float:
 def _small(only: list[OpeningShape]) -> Iterator[Snag]:
     """Yield one note where no window that is the only way out has the size of an escape window."""
     faults = [(shape, _faults(shape)) for shape in only]
-    if not all(found for _, found in faults):
+    if not all(wrong for _, wrong in faults):
         return
-    shape, found = min(faults, key=lambda fault: len(fault[1]))
+    shape, wrong = min(faults, key=lambda fault: len(fault[1]))
     middle = ((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2)
     yield Snag(
         code=f"window-escape-{shape.opening.id}",
         severity="note",
         template="The only way out, even if all of it opens: {}. What an escape window must be "
         "here, local code decides.",
-        values=(joined("; ", found),),
-        parts=tuple(phrase("{:cap}.", fault) for fault in found),
+        values=(joined("; ", wrong),),
+        parts=tuple(phrase("{:cap}.", fault) for fault in wrong),
         names=(_name(shape),),
         unit=None,
         where=middle,
@@ -139,14 +139,14 @@ def _faults(shape: OpeningShape) -> list[Phrase]:
     area = opening.width_mm * opening.height_mm / MEGA
     least, side = published("window.escape.area-m2"), published(_SIDE)
     sill = published("window.escape.sill-mm")
-    found = []
+    faults = []
     if area < least:
-        found.append(phrase("{:area} of {:bare-area}", area, least))
+        faults.append(phrase("{:area} of {:bare-area}", area, least))
     if falls_short(min(opening.width_mm, opening.height_mm), side):
         narrow = min(opening.width_mm, opening.height_mm)
         words = "{:mm} at its narrowest, {:bare} are the least in England"
-        found.append(phrase(words, narrow, side))
+        faults.append(phrase(words, narrow, side))
     if falls_short(sill, opening.sill_mm):
         words = "its sill at {:mm}, {:bare} is the highest in England"
-        found.append(phrase(words, opening.sill_mm, sill))
-    return found
+        faults.append(phrase(words, opening.sill_mm, sill))
+    return faults

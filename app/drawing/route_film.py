@@ -192,7 +192,7 @@ def _key(scene: Scene) -> str:
         published(WANTED),
         published(LEAST),
     ).worded(scene.plan.units)
-    worst = narrowest(scene).said.worded(scene.plan.units)
+    worst = narrowest(scene).wording.worded(scene.plan.units)
     if len(routes(scene).ways_out) > 1:
         words = f"The lines tell each way out by itself. {words}"
     words = f"The narrowest of the best ways: {worst}. {words}"

@@ -152,7 +152,7 @@ def finishes() -> Finishes:
     """Load every row. Raises ElbowroomError naming the file and row that is wrong."""
     data = _read("finishes.toml")
     packs = _rows(Pack, _read("stock.toml"), "stock.toml")
-    found = Finishes(
+    result = Finishes(
         _rows(Texture, data["texture"]),
         _rows(Coating, data["coating"]),
         _rows(Strip, data["strip"]),
@@ -163,13 +163,13 @@ def finishes() -> Finishes:
         _rows(Anchor, data["anchor"]),
         packs,
     )
-    sold = [(row.key, pack) for row in found.coatings.values() for pack in row.packs]
-    for kind in (found.strips, found.profiles, found.supplies, found.fittings, found.sheets):
+    sold = [(row.key, pack) for row in result.coatings.values() for pack in row.packs]
+    for kind in (result.strips, result.profiles, result.supplies, result.fittings, result.sheets):
         sold += [(row.key, row.pack) for row in kind.values()]
     for key, pack in sold:
         if pack not in packs:
             raise ElbowroomError(f"finishes.toml, {key}: stock.toml has no pack {pack!r}")
-    return found
+    return result
 
 
 def _read(name: str) -> dict[str, Any]:

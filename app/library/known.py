@@ -17,9 +17,9 @@ OUT_OF_ROOM = "out"
 
 def check_known(plan: Plan) -> None:
     """Look up every name that a plan takes from the library. Raises PlanError with the faults."""
-    found = [*_own(plan), *_kit(plan), *_situations(plan), *_wishes(plan), *_overrides(plan)]
-    if found:
-        raise PlanError(*found[:FAULT_LIMIT])
+    faults = [*_own(plan), *_kit(plan), *_situations(plan), *_wishes(plan), *_overrides(plan)]
+    if faults:
+        raise PlanError(*faults[:FAULT_LIMIT])
 
 
 def check_new_values(plan: Plan, before: Plan) -> None:

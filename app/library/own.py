@@ -92,11 +92,11 @@ def _spaces(base: KitType, own: tuple[OwnSpace, ...]) -> tuple[Space, ...]:
     left = {space.side: space for space in own}
     spaces: list[Space] = []
     for old in base.spaces:
-        told = left.pop(old.side, None) if old.side in left else None
-        made = old if told is None else _space(told, old)
+        entered = left.pop(old.side, None) if old.side in left else None
+        made = old if entered is None else _space(entered, old)
         if made is not None:
             spaces.append(made)
-    spaces += [made for told in left.values() if (made := _space(told, None)) is not None]
+    spaces += [made for entered in left.values() if (made := _space(entered, None)) is not None]
     return tuple(spaces)
 
 
@@ -106,12 +106,12 @@ def _space(own: OwnSpace, old: Space | None) -> Space | None:
     recommended = max(own.recommended_mm, asked)
     if not recommended:
         return None
-    kept = {} if old is None else old.model_dump()
+    before = {} if old is None else old.model_dump()
     return Space.model_validate(
         {
             "key": SIDE_KEYS[own.side],
             "name": SIDE_WORDS[own.side],
-            **kept,
+            **before,
             "side": own.side,
             "kind": own.kind,
             "least_mm": max(own.least_mm, asked),

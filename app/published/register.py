@@ -170,10 +170,10 @@ def can_stand(key: str, value: float) -> bool:
 
 def row(key: str) -> PublishedValue:
     """Whole row ``key``. Unknown key: ``KeyError`` with a sentence naming it."""
-    found = _table().get(key)
-    if found is None:
+    value = _table().get(key)
+    if value is None:
         raise KeyError(f"no published value has the key {key!r}")
-    return found
+    return value
 
 
 def all_rows() -> tuple[PublishedValue, ...]:
@@ -224,8 +224,8 @@ def _read_row(
 @cache
 def _table() -> Mapping[str, PublishedValue]:
     here = files(__package__ or "app.published")
-    found = sorted(
+    documents = sorted(
         (item for item in here.iterdir() if item.name.endswith(".toml")),
         key=lambda item: item.name,
     )
-    return build_table((item.name, item.read_text(encoding="utf-8")) for item in found)
+    return build_table((item.name, item.read_text(encoding="utf-8")) for item in documents)

@@ -171,10 +171,10 @@ class Scene:
     @cached_property
     def stations(self) -> dict[str, tuple[Placed, ...]]:
         """The pieces of each station by its root, in the order of the plan."""
-        found: dict[str, list[Placed]] = {}
+        groups: dict[str, list[Placed]] = {}
         for placed in self.order:
-            found.setdefault(placed.root, []).append(placed)
-        return {root: tuple(members) for root, members in found.items()}
+            groups.setdefault(placed.root, []).append(placed)
+        return {root: tuple(members) for root, members in groups.items()}
 
     @cached_property
     def bars(self) -> NDArray[np.bool_]:

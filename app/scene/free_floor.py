@@ -37,13 +37,13 @@ def free_floor(scene: Scene) -> BaseGeometry:
     grown = shapely.buffer(np.array(taken, dtype=object), TOLERANCE_MM, join_style="mitre")
     free = shapely.difference(scene.room.free, shapely.union_all(grown))
     half = published(WIDE) / 2 - HALF_MM
-    found: BaseGeometry = Polygon()
+    largest: BaseGeometry = Polygon()
     for middle in shapely.get_parts(free.buffer(-half)):
         back = middle.buffer(half, join_style="mitre", mitre_limit=_SQUARE).intersection(free)
         # beyond a thin thing lies other floor
         mine = [part for part in shapely.get_parts(back) if part.intersects(middle)]
-        found = max(found, shapely.union_all(mine), key=lambda one: one.area)
-    return found
+        largest = max(largest, shapely.union_all(mine), key=lambda one: one.area)
+    return largest
 
 
 def free_floor_m2(scene: Scene) -> float:

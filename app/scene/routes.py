@@ -117,8 +117,8 @@ class Routes:
         inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
         widths = graph.width_mm[over].copy()
         if without is not None:
-            kept = ~without[over]
-            over, inner, widths = over[kept], inner[kept], widths[kept]
+            remaining = ~without[over]
+            over, inner, widths = over[remaining], inner[remaining], widths[remaining]
         # the door itself is as wide as it is: only what stands before it counts
         both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
         jambs = (np.abs(both[:, :, None] - ends[None, None]).max(axis=-1) < HALF_MM).any(axis=2)
@@ -133,7 +133,7 @@ class Routes:
     def ways(self) -> tuple[tuple[Way, ...], ...]:
         """For each stand the way from each way out, in their orders."""
         return tuple(
-            tuple(self._best(found, nodes) for found in self._from_doors)
+            tuple(self._best(from_door, nodes) for from_door in self._from_doors)
             for nodes in self._stand_nodes
         )
 
@@ -152,7 +152,7 @@ class Routes:
         doors = [self._from_door(shape, tree, under) for shape in self.ways_out]
         return tuple(
             max(
-                (self._best(found, nodes) for found in doors),
+                (self._best(from_door, nodes) for from_door in doors),
                 key=lambda way: way.width_mm,
                 default=NO_WAY,
             )
@@ -165,15 +165,15 @@ class Routes:
         start = np.unique(start[start >= 0])
         start = start[self._inside[start]]
         wide = 2 * self.graph.radius_mm[start]
-        found = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
-        return self._best(found, nodes_at(self.graph, self.samples, other))
+        reached = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
+        return self._best(reached, nodes_at(self.graph, self.samples, other))
 
-    def _best(self, found: Reach, nodes: Ints) -> Way:
+    def _best(self, reached: Reach, nodes: Ints) -> Way:
         nodes = nodes[nodes >= 0]
         if not len(nodes):
             return NO_WAY
-        node = int(nodes[found.width_mm[nodes].argmax()])
-        width, neck = float(found.width_mm[node]), int(found.neck[node])
+        node = int(nodes[reached.width_mm[nodes].argmax()])
+        width, neck = float(reached.width_mm[node]), int(reached.neck[node])
         if width <= 0 or neck < 0:
             return Way(width, (), None, node) if width > 0 else NO_WAY
         sides = np.array([self.graph.left[neck], self.graph.right[neck]])
@@ -201,10 +201,10 @@ _known: WeakKeyDictionary[Scene, Routes] = WeakKeyDictionary()
 
 def routes(scene: Scene) -> Routes:
     """Return the ways of a scene; found once and kept as long as the scene."""
-    found = _known.get(scene)
-    if found is None:
-        found = _known[scene] = Routes(scene)
-    return found
+    paths = _known.get(scene)
+    if paths is None:
+        paths = _known[scene] = Routes(scene)
+    return paths
 
 
 def head_mm(scene: Scene) -> float:
@@ -244,19 +244,19 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
         owner = int(spaces.owner[i])
         root = int(scene.roots[owner])
         rank = 2 * (owner != root) + (space.kind == "access")
-        best, found = chosen.get(root, (rank, []))
+        best, equals = chosen.get(root, (rank, []))
         if rank < best:
-            best, found = rank, []
+            best, equals = rank, []
         if rank == best:
-            found.append(i)
-        chosen[root] = best, found
+            equals.append(i)
+        chosen[root] = best, equals
     return tuple(
         Stand(
             root,
-            np.concatenate([_points(scene, i) for i in found]),
-            spaces.cores[found],
+            np.concatenate([_points(scene, i) for i in equals]),
+            spaces.cores[equals],
         )
-        for root, (_, found) in sorted(chosen.items())
+        for root, (_, equals) in sorted(chosen.items())
     )
 
 

@@ -95,10 +95,10 @@ def sampled(
     after[ends] = np.where(ring, starts + 1, ends)
     # the last point of a ring is its first: told once
     after[ends[ring] - 1] = starts[ring]
-    kept = np.ones(len(xy), dtype=bool)
-    kept[ends[ring]] = False
-    new = np.cumsum(kept) - 1
-    result = Samples(xy[kept], new[before[kept]], new[after[kept]], owners[line[kept]], spacing_mm)
+    once = np.ones(len(xy), dtype=bool)
+    once[ends[ring]] = False
+    new = np.cumsum(once) - 1
+    result = Samples(xy[once], new[before[once]], new[after[once]], owners[line[once]], spacing_mm)
     for more in joined:
         result = _joined(result, more)
     return result
@@ -120,9 +120,9 @@ def medial(samples: Samples) -> Medial:
     from scipy.spatial import Delaunay
 
     xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
-    found = Delaunay(xy)
-    corners = found.simplices.astype(np.intp)
-    beyond = found.neighbors.astype(np.intp)
+    triangles = Delaunay(xy)
+    corners = triangles.simplices.astype(np.intp)
+    beyond = triangles.neighbors.astype(np.intp)
     at, radius = _circles(xy, corners)
     one, side = np.nonzero(beyond > np.arange(len(corners))[:, None])
     other = beyond[one, side]
@@ -219,8 +219,8 @@ def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
     rank = np.empty(len(order))
     rank[order] = np.arange(1, len(order) + 1)
     joined = coo_array((rank, (one, other)), shape=(count, count)).tocsr()
-    kept = minimum_spanning_tree(joined)
-    result: Ints = order[kept.data.astype(np.intp) - 1]
+    forest = minimum_spanning_tree(joined)
+    result: Ints = order[forest.data.astype(np.intp) - 1]
     return result
 
 
@@ -246,16 +246,18 @@ def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) 
     other = np.concatenate([graph.other[tree], np.full(len(first), count)])
     wide = np.concatenate([graph.width_mm[tree], widths[first]])
     names = np.concatenate([tree, joins[first]])
-    kept = _tree(one, other, wide, count + 1)
-    number = coo_array((kept + 1.0, (one[kept], other[kept])), shape=(count + 1, count + 1)).tocsr()
+    forest = _tree(one, other, wide, count + 1)
+    number = coo_array(
+        (forest + 1.0, (one[forest], other[forest])), shape=(count + 1, count + 1)
+    ).tocsr()
     order, before = breadth_first_order(number, count, directed=False)
     rest = order[1:].astype(np.intp)
     up[rest] = before[rest]
-    ends = np.sort(np.stack([one[kept], other[kept]]), axis=0)
+    ends = np.sort(np.stack([one[forest], other[forest]]), axis=0)
     keys = ends[0] * (count + 1) + ends[1]
     by_key = np.argsort(keys)
     low, high = np.minimum(rest, up[rest]), np.maximum(rest, up[rest])
-    join = kept[by_key[np.searchsorted(keys[by_key], low * (count + 1) + high)]]
+    join = forest[by_key[np.searchsorted(keys[by_key], low * (count + 1) + high)]]
     width[rest], neck[rest] = wide[join], names[join]
     through[rest] = names[join]
     width[count] = math.inf
@@ -323,10 +325,10 @@ def _turn(a: Floats, b: Floats, c: Floats) -> Floats:
     return result
 
 
-def line_to(graph: Medial, found: Reach, node: int) -> LineString | None:
+def line_to(graph: Medial, reached: Reach, node: int) -> LineString | None:
     """Draw the way from the start to a node, None if it is less than one join long."""
     points, at = [], node
     while at >= 0 and at < len(graph.at):
         points.append(graph.at[at])
-        at = int(found.up[at])
+        at = int(reached.up[at])
     return LineString(points[::-1]) if len(points) > 1 else None

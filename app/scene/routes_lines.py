@@ -44,50 +44,50 @@ class Track:
     neck: Neck | None
 
 
-def track(found: Routes, stand: int, door: int) -> Track | None:
+def track(paths: Routes, stand: int, door: int) -> Track | None:
     """Return the widest way to a stand from a way out; None where there is none."""
-    way = found.ways[stand][door]
+    way = paths.ways[stand][door]
     if way.node < 0:
         return None
-    graph, reached = found.graph, found.reached(door)
+    graph, reached = paths.graph, paths.reached(door)
     nodes, at = [], way.node
     while 0 <= at < len(graph.at):
         nodes.append(at)
         at = int(reached.up[at])
     nodes.reverse()
-    start = _threshold(found, door, int(reached.through[nodes[0]]))
-    end = _stood_at(found, stand, way.node)
+    start = _threshold(paths, door, int(reached.through[nodes[0]]))
+    end = _stood_at(paths, stand, way.node)
     points = (start, *((float(x), float(y)) for x, y in graph.at[nodes]), end)
     widths = (*(float(width) for width in reached.width_mm[nodes]), way.width_mm)
     join = int(reached.neck[way.node])
-    neck = _neck(found, join) if join >= 0 and math.isfinite(way.width_mm) else None
+    neck = _neck(paths, join) if join >= 0 and math.isfinite(way.width_mm) else None
     return Track(stand, door, way, points, widths, neck)
 
 
-def _threshold(found: Routes, door: int, join: int) -> At:
+def _threshold(paths: Routes, door: int, join: int) -> At:
     """Return the middle of the gap by which a way comes in."""
-    samples, sides = found.samples, np.array([found.graph.left[join], found.graph.right[join]])
+    samples, sides = paths.samples, np.array([paths.graph.left[join], paths.graph.right[join]])
     if (sides < len(samples.xy)).all():
         x, y = samples.xy[sides].mean(axis=0)
         return float(x), float(y)
-    shape = found.ways_out[door]
+    shape = paths.ways_out[door]
     return (shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2
 
 
-def _stood_at(found: Routes, stand: int, node: int) -> At:
-    points = found.stands[stand].points
-    nodes = nodes_at(found.graph, found.samples, points)
+def _stood_at(paths: Routes, stand: int, node: int) -> At:
+    points = paths.stands[stand].points
+    nodes = nodes_at(paths.graph, paths.samples, points)
     x, y = points[int((nodes == node).argmax())]
     return float(x), float(y)
 
 
-def _neck(found: Routes, join: int) -> Neck:
+def _neck(paths: Routes, join: int) -> Neck:
     """Measure a narrowest place anew, between the two stretches of outline beside it."""
-    graph, samples = found.graph, found.samples
+    graph, samples = paths.graph, paths.samples
     left, right = int(graph.left[join]), int(graph.right[join])
     width = float(graph.width_mm[join])
     if max(left, right) < len(samples.xy):
-        line = shapely.shortest_line(_beside(found, left), _beside(found, right))
+        line = shapely.shortest_line(_beside(paths, left), _beside(paths, right))
         if abs(line.length - width) < samples.spacing_mm / 2:
             (ax, ay), (bx, by) = line.coords
             return Neck(join, ((ax, ay), (bx, by)), None)
@@ -96,8 +96,8 @@ def _neck(found: Routes, join: int) -> Neck:
     return Neck(join, None, ((float(x), float(y)), width))
 
 
-def _beside(found: Routes, sample: int) -> LineString | Point:
-    samples = found.samples
+def _beside(paths: Routes, sample: int) -> LineString | Point:
+    samples = paths.samples
     places = dict.fromkeys((int(samples.before[sample]), sample, int(samples.after[sample])))
     points = samples.xy[list(places)]
     return LineString(points) if len(points) > 1 else Point(points[0])

@@ -189,8 +189,8 @@ def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
     if asked <= space.least_mm:
         return space
     wider = {"least_mm": asked, "recommended_mm": max(asked, space.recommended_mm)}
-    said = {"source": "the maker's manual, as typed in", "status": "read"}
-    return Space.model_validate({**space.model_dump(), **wider, **said})
+    its_source = {"source": "the maker's manual, as typed in", "status": "read"}
+    return Space.model_validate({**space.model_dump(), **wider, **its_source})
 
 
 def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> SpaceShape:

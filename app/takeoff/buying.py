@@ -50,15 +50,15 @@ def _by_steps(need: int, sizes: Sequence[int], offers: Sequence[Offer]) -> list[
     best: list[tuple[int, int, int]] = [(0, 0, 0)]
     last: list[int] = [-1]
     for n in range(1, need + 1):
-        found = None
+        cheapest = None
         for i, (size, offer) in enumerate(zip(sizes, offers, strict=True)):
             money, volume, packs = best[max(0, n - size)]
             here = (money + (offer.price_minor or 0), volume + size, packs + 1)
-            if found is None or here < found[0]:
-                found = here, i
-        assert found is not None
-        best.append(found[0])
-        last.append(found[1])
+            if cheapest is None or here < cheapest[0]:
+                cheapest = here, i
+        assert cheapest is not None
+        best.append(cheapest[0])
+        last.append(cheapest[1])
     counts = [0] * len(sizes)
     n = need
     while n > 0:

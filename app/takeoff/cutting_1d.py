@@ -107,7 +107,7 @@ def cut_lengths(
         tuple(bar // shared for bar in plain),
     )
     used, bound = _solve(task)
-    patterns = tuple(_told(task, used, lengths, bars, kerf_mm))
+    patterns = tuple(_worded(task, used, lengths, bars, kerf_mm))
     count = sum(p.times for p in patterns)
     cost = sum(times * task.costs[k] for (k, _), times in used.items())
     one = len(bars) == 1
@@ -193,20 +193,20 @@ def _with_more(
     """
     most = PATTERNS_AT_MOST
     few = PATTERNS_FIRST
-    found, complete = _all_within(task, prices, spare, most)
-    found.sort(
+    patterns, complete = _all_within(task, prices, spare, most)
+    patterns.sort(
         key=lambda column: (
             task.costs[column[0]]
             - math.fsum(c * price for c, price in zip(column[1], prices, strict=True))
         )
     )
     made: dict[Column, int] | None = None
-    counts = {min(few, len(found))}
-    if complete and len(found) <= PATTERNS_SOLVED:
-        counts.add(len(found))
+    counts = {min(few, len(patterns))}
+    if complete and len(patterns) <= PATTERNS_SOLVED:
+        counts.add(len(patterns))
     for count in sorted(counts):
-        whole = complete and count == len(found)
-        pool = [*dict.fromkeys([*columns, *found[:count]])]
+        whole = complete and count == len(patterns)
+        pool = [*dict.fromkeys([*columns, *patterns[:count]])]
         choice = _choose(task, pool, goal, SOLVER_S)
         if choice.times is not None:
             made = {column: t for column, t in zip(pool, choice.times, strict=True) if t}
@@ -231,10 +231,10 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
         return best if len(task.stocks) == 1 else None
     prices = [length / stock for length in task.lengths]
     few = FULL_PATTERNS_AT_MOST
-    found, complete = _all_within(task, prices, goal - net / stock, few)
-    if not (complete and found):
+    patterns, complete = _all_within(task, prices, goal - net / stock, few)
+    if not (complete and patterns):
         return None
-    made = _better(task, best, found, _choose(task, found, goal, QUICK_S))
+    made = _better(task, best, patterns, _choose(task, patterns, goal, QUICK_S))
     return _trimmed(task, made) if _cost(task, made) == goal else None
 
 
@@ -296,9 +296,9 @@ def _all_within(
         cost = task.costs[k]
         asked = cost - spare - cost * SLACK
         search = Search(task.lengths, task.wanted, stock, prices)
-        found = search.worth_at_least(asked, most - len(columns), looks)
-        columns.extend((k, counts) for counts in found.patterns)
-        complete = complete and found.complete
+        more = search.worth_at_least(asked, most - len(columns), looks)
+        columns.extend((k, counts) for counts in more.patterns)
+        complete = complete and more.complete
     return columns, complete
 
 
@@ -359,7 +359,7 @@ def _trimmed(task: _Task, used: Mapping[Column, int]) -> dict[Column, int]:
     return {column: times for column, times in bars.items() if any(column[1])}
 
 
-def _told(
+def _worded(
     task: _Task,
     used: Mapping[Column, int],
     lengths: Sequence[float],

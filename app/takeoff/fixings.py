@@ -168,7 +168,7 @@ def _anchors(
     hammer = "with hammer" if anchor.hammer else "without hammer"
     weight = "heavy" if heavy else "light"
     who = "The maker's manual and a test in this wall decide." if heavy else ""
-    said = phrase("{:sold}", drill).worded(scene.plan.units)
+    drill_words = phrase("{:sold}", drill).worded(scene.plan.units)
     return Line(
         key=f"fixings.{anchor.key}-{weight}",
         part="fixings",
@@ -185,7 +185,7 @@ def _anchors(
             Step("drill", drill, "mm", anchor.key),
         ),
         assumed=True,
-        notes=tuple(note for note in (f"Drill {said}, {hammer}.", who) if note),
+        notes=tuple(note for note in (f"Drill {drill_words}, {hammer}.", who) if note),
     )
 
 

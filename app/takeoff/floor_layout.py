@@ -155,8 +155,8 @@ def check(laying: FloorLaying) -> None:
     """Raise PlanError naming the floor where its sizes make no sense."""
     where = floor_called(laying)
     if not (laying.length_mm >= 1 and laying.width_mm >= 1):
-        said = f"a {laying.kind} without length or width cannot be laid: say its size"
-        raise PlanError(Fault(where, said))
+        sentence = f"a {laying.kind} without length or width cannot be laid: say its size"
+        raise PlanError(Fault(where, sentence))
     if laying.kerf_mm < 0:
         raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
     if laying.thickness_mm <= 0:
@@ -232,13 +232,13 @@ def _numbered(
     mats = []
     for i, cell in enumerate(cells):
         if i in where:
-            index, found = where[i]
+            index, mat = where[i]
             if index not in opened:
                 opened[index] = len(sheets) + 1
                 rects = tuple(_renumbered(r, plan[r.number] + 1) for r in cuts.sheets[index].rects)
                 knife = cuts.sheets[index].knife
                 sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, rects, knife))
-            sheet, rect = opened[index], _renumbered(found, i + 1)
+            sheet, rect = opened[index], _renumbered(mat, i + 1)
         else:
             rect = CutRect(i + 1, 0.0, 0.0, grid.length, grid.depth, 0)
             sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, (rect,), ()))

@@ -71,24 +71,24 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
 def lines(low: float, high: float, start: float, step: float) -> list[float]:
     """Return the ends of the region and every joint between them: start + k x step."""
     k = math.floor((low - start) / step)
-    found = [low]
+    places = [low]
     while (at := start + k * step) < high - TOLERANCE_MM:
         if at > low + TOLERANCE_MM:
-            found.append(at)
+            places.append(at)
         k += 1
-    return [*found, high]
+    return [*places, high]
 
 
 def shifts(start: float, step: float, edges: Sequence[float], least: float) -> list[float]:
     """Return shifts of the start worth trying: none first, then those that widen a narrow strip."""
-    found = {0.0: None}
+    offsets = {0.0: None}
     for edge in edges:
         rest = (edge - start) % step
         if TOLERANCE_MM < rest < least:
-            found[rest - least] = None
+            offsets[rest - least] = None
         if TOLERANCE_MM < step - rest < least:
-            found[rest - step] = None
-    return sorted(found, key=lambda shift: (shift != 0, -shift))
+            offsets[rest - step] = None
+    return sorted(offsets, key=lambda shift: (shift != 0, -shift))
 
 
 def narrow(cell: Cell, least: float) -> bool:
@@ -188,7 +188,7 @@ def _row_cells(
     v0, v1 = rows[row], rows[row + 1]
     boxes = np.array([shapely.box(a, v0, b, v1) for a, b in pairwise(columns)], dtype=object)
     parts: Geometries = shapely.intersection(boxes, region)
-    found = []
+    cells = []
     for number, shape in enumerate(parts):
         whole = (columns[number], v0, columns[number + 1], v1)
         for part in shapely.get_parts(shape):
@@ -196,8 +196,8 @@ def _row_cells(
                 continue
             u0, low, u1, high = part.bounds
             if min(u1 - u0, high - low) > TOLERANCE_MM:
-                found.append(Cell(part, row, part.bounds, whole))
-    return tuple(found)
+                cells.append(Cell(part, row, part.bounds, whole))
+    return tuple(cells)
 
 
 def _in_order(cells: Sequence[Cell], start: Start) -> tuple[Cell, ...]:

@@ -73,11 +73,11 @@ class Box:
 
 def forms(width: int, height: int, edges: Edge, turns: bool) -> tuple[Form, ...]:
     """Return the ways a cut may lie, each once."""
-    found: dict[tuple[int, int, Edge], Form] = {}
+    best: dict[tuple[int, int, Edge], Form] = {}
     for quarters in range(QUARTERS if turns else 1):
-        found.setdefault((width, height, edges), Form(width, height, edges, quarters))
+        best.setdefault((width, height, edges), Form(width, height, edges, quarters))
         width, height, edges = height, width, turned_edges(edges)
-    return tuple(found.values())
+    return tuple(best.values())
 
 
 @dataclass(slots=True)
@@ -226,11 +226,11 @@ def _joined(a: Box, b: Box, width: int, height: int, kerf: int) -> Iterator[Box]
 
 def _smallest(boxes: list[Box]) -> tuple[Box, ...]:
     """Keep the boxes that no other one beats in width, height and edges needed."""
-    kept: list[Box] = []
+    smallest: list[Box] = []
     for box in sorted(boxes, key=lambda b: (b.width, b.height, b.edges.bit_count())):
         if not any(
             k.width <= box.width and k.height <= box.height and k.edges & ~box.edges == NO_EDGE
-            for k in kept
+            for k in smallest
         ):
-            kept.append(box)
-    return tuple(kept)
+            smallest.append(box)
+    return tuple(smallest)

@@ -199,18 +199,18 @@ def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
     beside = published("lighting.beside-mm")
     joists = scene.plan.room.ceiling.joists
     recessed = joists is not None and joists.depth_mm >= fitting.depth_mm
-    found: list[BaseGeometry] = []
+    areas: list[BaseGeometry] = []
     for placed in scene.order:
         if not placed.in_use:
             continue
-        found += [
+        areas += [
             area.buffer(beside) for area in _upward(scene, placed, BETWEEN if recessed else UPWARD)
         ]
         if placed.kit.group == "Benches":
             dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
             head = Point(placed.at[0] + dx, placed.at[1] + dy)
-            found.append(head.buffer(published("lighting.bench-head-mm")))
-    return shapely.union_all(found)
+            areas.append(head.buffer(published("lighting.bench-head-mm")))
+    return shapely.union_all(areas)
 
 
 def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:

@@ -49,18 +49,18 @@ def lights(scene: Scene) -> Gathered:
     if choice is None and scene.plan.fit_out.nothing_assumed:
         return gathered
     chosen = choice or LightChoice()
-    found = layouts(scene, chosen, gathered)
-    if not found:
+    laid = layouts(scene, chosen, gathered)
+    if not laid:
         return gathered
-    gathered.lines.append(_line(scene, chosen, found[0], choice is None, gathered))
-    if len(found) > 1:
-        other = found[1]
+    gathered.lines.append(_line(scene, chosen, laid[0], choice is None, gathered))
+    if len(laid) > 1:
+        other = laid[1]
         gathered.says.append(
             f"Light, the other way: {other.count} × {other.fitting.name} give {other.lux:.0f} lx "
-            f"with {other.watts:.0f} W, against {found[0].count} × {found[0].fitting.name} with "
-            f"{found[0].lux:.0f} lx and {found[0].watts:.0f} W."
+            f"with {other.watts:.0f} W, against {laid[0].count} × {laid[0].fitting.name} with "
+            f"{laid[0].lux:.0f} lx and {laid[0].watts:.0f} W."
         )
-    first = found[0]
+    first = laid[0]
     if len(first.places.at) < first.count:
         gathered.says.append(
             f"Only {len(first.places.at)} of {first.count} fittings find a place clear of low "
@@ -77,31 +77,31 @@ def lights(scene: Scene) -> Gathered:
 def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
     """Return choice and its alternative worked out; an unknown fitting is named and left out."""
     key = ("light", choice, scene.plan.fit_out.paint, tuple(p.pose for p in scene.order))
-    found = []
+    result = []
     for name in dict.fromkeys((choice.fitting, choice.other)):
         fitting = finishes().fittings.get(name)
         if fitting is None:
             gathered.problems.append(f"light: there is no fitting {name!r}")
             continue
-        found.append(scene.memo((*key, name), partial(_layout, scene, choice, fitting)))
-    return tuple(found)
+        result.append(scene.memo((*key, name), partial(_layout, scene, choice, fitting)))
+    return tuple(result)
 
 
 def _layout(scene: Scene, choice: LightChoice, fitting: Fitting) -> Layout:
     area = floor_area(scene).area / MM2_A_M2
-    used, kept = used_share(wall_reflectance(scene)), _kept(choice)
-    count = max(1, math.ceil(lamps_needed(_wanted(choice), area, fitting.lumens, used, kept)))
+    used, maintained = used_share(wall_reflectance(scene)), _maintenance(choice)
+    count = max(1, math.ceil(lamps_needed(_wanted(choice), area, fitting.lumens, used, maintained)))
     hung = Places((), 0.0, 0)
     if count <= FITTINGS_PLACED_AT_MOST:
         hung = places(scene, fitting, count)
-    return Layout(fitting, count, gives_lux(count, area, fitting.lumens, used, kept), hung)
+    return Layout(fitting, count, gives_lux(count, area, fitting.lumens, used, maintained), hung)
 
 
 def _wanted(choice: LightChoice) -> float:
     return choice.wanted_lux or published("light.wanted-lux")
 
 
-def _kept(choice: LightChoice) -> float:
+def _maintenance(choice: LightChoice) -> float:
     return published("light.maintenance-dirty" if choice.dirty else "light.maintenance")
 
 
@@ -124,8 +124,8 @@ def _colour_share(scene: Scene, wall_id: str) -> float:
     unpainted = scene.plan.fit_out.nothing_assumed and not scene.plan.fit_out.paint
     if not colour and unpainted and wall.finish == "bare":
         colour = _BARE.get(wall.construction, "concrete")
-    told = reflectance(colour) if colour else None
-    return told if told is not None else published("light.reflectance.light-grey")
+    known = reflectance(colour) if colour else None
+    return known if known is not None else published("light.reflectance.light-grey")
 
 
 def _line(
@@ -163,7 +163,7 @@ def _line(
             Step("mean reflectance of the walls", walls, "", "light.reflectance.light-grey"),
             Step("room index", index),
             Step("share of the light that arrives", used_share(walls), "", "light.used.mixed"),
-            Step("maintenance factor", _kept(choice), "", "light.maintenance"),
+            Step("maintenance factor", _maintenance(choice), "", "light.maintenance"),
             Step("one fitting", fitting.lumens, "lm", fitting.key),
             Step("gives", layout.lux, "lx"),
             Step("draws", layout.watts, "W"),

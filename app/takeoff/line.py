@@ -195,10 +195,10 @@ def offer(plan: Plan, key: str) -> Offer:
 
 def offers(plan: Plan, keys: Iterable[str], problems: list[str]) -> list[Offer]:
     """Return the packs that can be had; what is wrong with the others goes to the problems."""
-    found = []
+    packs = []
     for key in keys:
         try:
-            found.append(offer(plan, key))
+            packs.append(offer(plan, key))
         except PackError as error:
             problems.append(str(error))
-    return found
+    return packs

@@ -32,12 +32,12 @@ _RULES = {
 def paint(scene: Scene) -> Gathered:
     """Return the lines of paint, what is wrong with them, and what to mind while painting."""
     gathered = Gathered()
-    found = coats(scene, gathered)
-    for (surface, key, colour), group in groupby(sorted(found, key=_kind), key=_kind):
+    layers = coats(scene, gathered)
+    for (surface, key, colour), group in groupby(sorted(layers, key=_kind), key=_kind):
         gathered.lines.append(_line(scene, surface, key, colour, list(group), gathered))
-    gathered.lines += tool_lines(scene, found, gathered)
-    gathered.says += says_of_drying(scene, found)
-    if found:
+    gathered.lines += tool_lines(scene, layers, gathered)
+    gathered.says += says_of_drying(scene, layers)
+    if layers:
         gathered.says.append(
             "Tins are the cheapest that hold it; take one batch number for each colour, and keep "
             "what is left over for touching up, frost-free, for about a year."

@@ -20,15 +20,15 @@ from app.units import HOURS_A_DAY, KILO
 FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
 
 
-def says_of_drying(scene: Scene, found: Sequence[Coat]) -> list[str]:
+def says_of_drying(scene: Scene, layers: Sequence[Coat]) -> list[str]:
     """Return the sentences about when to paint, how long it takes, and what is in the air."""
-    if not found:
+    if not layers:
         return []
     return [
         *_window(scene),
-        *_days(scene, found),
-        *_fumes(scene, found),
-        *_under_mats(scene, found),
+        *_days(scene, layers),
+        *_fumes(scene, layers),
+        *_under_mats(scene, layers),
     ]
 
 
@@ -76,11 +76,11 @@ def _why(scene: Scene) -> str:
     return ", the room unheated," if scene.plan.fit_out.painted_at_c is None else ""
 
 
-def _days(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
     at, _ = painted_at(scene)
     day = HOURS_A_DAY
-    for surface in dict.fromkeys(coat.surface for coat in found):
-        of = [coat for coat in found if coat.surface == surface]
+    for surface in dict.fromkeys(coat.surface for coat in layers):
+        of = [coat for coat in layers if coat.surface == surface]
         by_coating: dict[str, float] = {}
         for coat in of:
             key = coat.coating.key
@@ -100,10 +100,10 @@ def _days(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
         )
 
 
-def _fumes(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+def _fumes(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
     at, _ = painted_at(scene)
-    for key in dict.fromkeys(coat.coating.key for coat in found):
-        of = [coat for coat in found if coat.coating.key == key]
+    for key in dict.fromkeys(coat.coating.key for coat in layers):
+        of = [coat for coat in layers if coat.coating.key == key]
         coating = of[0].coating
         if coating.solvent_g_l < published("paint.solvent-matters-g-l"):
             continue
@@ -127,10 +127,10 @@ def _mean_height_m(scene: Scene) -> float:
     return sum(finite) / max(len(finite), 1) / KILO
 
 
-def _under_mats(scene: Scene, found: Sequence[Coat]) -> Iterator[str]:
+def _under_mats(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
     covered = covered_floor(scene)
     at, _ = painted_at(scene)
-    for coat in found:
+    for coat in layers:
         if coat.surface != "floor" or coat.coating.key == "dust-sealer":
             continue
         job = next((j for j in scene.plan.fit_out.paint if j.id == coat.job), None)

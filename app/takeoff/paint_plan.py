@@ -68,15 +68,15 @@ class Coat:
 def coats(scene: Scene, gathered: Gathered) -> list[Coat]:
     """Return every coat of the plan; faults and gaps go to what is gathered."""
     fit_out = scene.plan.fit_out
-    found: list[Coat] = []
+    result: list[Coat] = []
     for job in fit_out.paint:
-        found += _of_job(scene, job, gathered, assumed=False)
+        result += _of_job(scene, job, gathered, assumed=False)
     if not fit_out.nothing_assumed:
         chosen = {job.surface for job in fit_out.paint}
         for job in _assumed(scene):
             if job.surface not in chosen:
-                found += _of_job(scene, job, gathered, assumed=True)
-    return found
+                result += _of_job(scene, job, gathered, assumed=True)
+    return result
 
 
 def _assumed(scene: Scene) -> Iterator[PaintJob]:
@@ -112,15 +112,15 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
         return []
     if job.surface not in coating.suits:
         gathered.says.append(f"{coating.name} is not made for the {job.surface}: read its tin.")
-    found = []
+    result = []
     for where, area, texture, colour in _areas(scene, job, gathered):
         key = job.texture or texture
         if job.filler and job.surface == "walls" and key in MASONRY:
             filler = known.coatings["block-filler"]
-            found.append(_coat(job, called, where, area, key, filler, "", gathered, assumed))
+            result.append(_coat(job, called, where, area, key, filler, "", gathered, assumed))
             key = "filled-block"
-        found.append(_coat(job, called, where, area, key, coating, colour, gathered, assumed))
-    return [coat for coat in found if coat is not None]
+        result.append(_coat(job, called, where, area, key, coating, colour, gathered, assumed))
+    return [coat for coat in result if coat is not None]
 
 
 def _coat(

@@ -17,22 +17,22 @@ from app.wording import phrase
 _MM = KILO
 
 
-def tool_lines(scene: Scene, found: Sequence[Coat], gathered: Gathered) -> Iterator[Line]:
+def tool_lines(scene: Scene, layers: Sequence[Coat], gathered: Gathered) -> Iterator[Line]:
     """Yield rollers by pile, brushes, tape, sheets, filler and the rest that painting takes."""
-    if not found:
+    if not layers:
         return
-    assumed = all(coat.assumed for coat in found)
-    rolled = [coat for coat in found if coat.tool in ("short-roller", "long-roller")]
+    assumed = all(coat.assumed for coat in layers)
+    rolled = [coat for coat in layers if coat.tool in ("short-roller", "long-roller")]
     for nap in sorted({coat.texture.nap_mm for coat in rolled}):
         yield _sleeves(scene, [c for c in rolled if c.texture.nap_mm == nap], nap, gathered)
-    walls = [coat for coat in found if coat.surface == "walls"]
+    walls = [coat for coat in layers if coat.surface == "walls"]
     area = sum({coat.where: coat.area_m2 for coat in walls}.values())
     floor_m2 = scene.room.free.area / MEGA
     if rolled:
         yield _plain(scene, gathered, "roller-set", "Roller frame, tray and pole", 1, "pc", assumed)
-    colours = len({(coat.coating.key, coat.colour) for coat in found})
+    colours = len({(coat.coating.key, coat.colour) for coat in layers})
     yield _plain(scene, gathered, "brush-63", "Brush for edges", colours, "pc", assumed)
-    if any(coat.tool == "spray" for coat in found):
+    if any(coat.tool == "spray" for coat in layers):
         yield _plain(scene, gathered, "spray-hire-day", "Airless sprayer, hired", 1, "day", assumed)
     tape = _edges_m(scene)
     yield _plain(scene, gathered, "masking-tape-50m", "Masking tape", tape, "m", assumed, True)
@@ -40,7 +40,7 @@ def tool_lines(scene: Scene, found: Sequence[Coat], gathered: Gathered) -> Itera
     if area:
         kilos = area / published("small.filler-m2-kg")
         yield _plain(scene, gathered, "filler-1kg", "Filler for holes", kilos, "kg", assumed)
-    if any(coat.surface == "floor" for coat in found):
+    if any(coat.surface == "floor" for coat in layers):
         cleaner = floor_m2 / published("small.degreaser-m2-l")
         yield _plain(scene, gathered, "degreaser-1l", "Degreaser", cleaner, "L", assumed)
     for key, item in (("masks", "Dust masks"), ("gloves", "Gloves"), ("abrasive", "Abrasive")):

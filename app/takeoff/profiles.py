@@ -35,12 +35,12 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
             continue
         stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
         if stock <= 0:
-            said = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
-            gathered.problems.append(said.worded(scene.plan.units))
+            sentence = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
+            gathered.problems.append(sentence.worded(scene.plan.units))
             continue
         if run.kerf_mm < 0:
-            said = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
-            gathered.problems.append(said.worded(scene.plan.units))
+            sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
+            gathered.problems.append(sentence.worded(scene.plan.units))
             continue
         groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
     for (key, stock, kerf), group in groups.items():

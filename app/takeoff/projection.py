@@ -54,15 +54,15 @@ def projections(scene: Scene) -> Gathered:
         if wanted.lumens <= 0:
             gathered.problems.append(f"{called}: it gives no light; tell its lumens")
             continue
-        gathered.says += _said(scene, wanted, walls[wanted.wall])
+        gathered.says += _sentences(scene, wanted, walls[wanted.wall])
     return gathered
 
 
-def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
+def _sentences(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
     called = in_front(projection_called(scene, wanted))
     width = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
     high, units = width / wanted.aspect, scene.plan.units
-    said = [
+    clauses = [
         phrase(
             "{}: from {:fine} it is {:fine} wide and {:fine} high.",
             called,
@@ -74,7 +74,7 @@ def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
     length = math.dist(wall.start, wall.end)
     at = along_face(wall, wanted.middle_mm)
     if at - width / 2 < 0 or at + width / 2 > length:
-        said.append(
+        clauses.append(
             phrase(
                 "{}: the wall is {:fine} long there; the picture runs past its end: "
                 "move its middle or come nearer.",
@@ -82,19 +82,19 @@ def _said(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
                 length,
             ).worded(units)
         )
-    said += _stands(scene, wanted, wall, at)
+    clauses += _standing(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
     if lux < published("projection.trace-lux"):
-        said.append(f"{called}: {lux:.0f} lx is faint even in the dark; come nearer.")
+        clauses.append(f"{called}: {lux:.0f} lx is faint even in the dark; come nearer.")
     else:
-        said.append(
+        clauses.append(
             f"{called}: {lux:.0f} lx on white, in the dark. The light to train by "
             f"would wash it out, even {dim:.0f} lx shows; and nobody should look into the beam."
         )
-    return said
+    return clauses
 
 
-def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> list[str]:
+def _standing(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> list[str]:
     called = in_front(projection_called(scene, wanted))
     (ax, ay), (ix, iy) = wall.along, wall.inward
     half = published("projection.stand-mm") / 2
@@ -121,16 +121,16 @@ def _stands(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> lis
         )
     ]
     beam = Polygon([(x, y), *beam_ends])
-    said = []
+    clauses = []
     for placed in scene.order:
         footprint = placed.footprint
         if footprint.intersects(stand):
-            said.append(
+            clauses.append(
                 f"{called}: {placed.name} stands where the projector should; move one of them."
             )
         elif footprint.intersects(beam) and placed.lift_mm + placed.extent.height_mm > low:
-            said.append(f"{called}: {placed.name} stands in the beam.")
-    return said
+            clauses.append(f"{called}: {placed.name} stands in the beam.")
+    return clauses
 
 
 def _free_mm(scene: Scene, wall: WallShape, at: float) -> float:

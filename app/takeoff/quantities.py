@@ -81,17 +81,17 @@ def _merged(lines: Sequence[Line]) -> tuple[Line, ...]:
     return tuple(unique.values())
 
 
-def as_json(found: TakeOff, currency: str, units: Units = "metric") -> dict[str, Any]:
+def as_json(take_off: TakeOff, currency: str, units: Units = "metric") -> dict[str, Any]:
     """Return the list as JSON data, every line with its working and its sources.
 
     `units` are those in which packs are told in words; figures are metric.
     """
     return {
         "currency": currency,
-        "lines": [_line_json(line, units) for line in found.lines],
-        "problems": list(found.problems),
-        "says": list(found.says),
-        "mass_kg": round(sum(line.mass_kg for line in found.lines), 1),
+        "lines": [_line_json(line, units) for line in take_off.lines],
+        "problems": list(take_off.problems),
+        "says": list(take_off.says),
+        "mass_kg": round(sum(line.mass_kg for line in take_off.lines), 1),
     }
 
 
@@ -139,11 +139,11 @@ def _line_json(line: Line, units: Units) -> dict[str, Any]:
 def _source(key: str) -> str:
     """Say where a published value comes from; nothing for a row of the library or for no key."""
     try:
-        found = row(key)
+        value = row(key)
     except KeyError:
         return ""
-    clause = f", {found.clause}" if found.clause else ""
-    return f"{found.title}{clause} ({found.status})"
+    clause = f", {value.clause}" if value.clause else ""
+    return f"{value.title}{clause} ({value.status})"
 
 
 def plain_cell(text: str) -> str:
@@ -155,23 +155,23 @@ def _told_in(unit: str, units: Units, value: float) -> float:
     return measure_in(value, unit, units)[0]
 
 
-def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
+def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
     """Return list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for line in found.lines:
-        cost, told = line.cost_minor, partial(_told_in, line.unit, units)
+    for line in take_off.lines:
+        cost, amount = line.cost_minor, partial(_told_in, line.unit, units)
         writer.writerow(
             [
                 line.key,
                 plain_cell(line.item),
                 plain_cell(line.where),
-                *(round(told(value), _TOLD) for value in (line.net, line.waste)),
+                *(round(amount(value), _TOLD) for value in (line.net, line.waste)),
                 measure_in(0, line.unit, units)[1],
-                round(told(line.to_buy), _TOLD),
+                round(amount(line.to_buy), _TOLD),
                 plain_cell(line.packs_told(units)),
-                round(told(line.left_over), _TOLD),
+                round(amount(line.left_over), _TOLD),
                 round(line.mass_kg, 1),
                 "" if cost is None else cost,
                 currency,
@@ -182,24 +182,24 @@ def as_csv(found: TakeOff, currency: str, units: Units = "metric") -> str:
     return out.getvalue()
 
 
-def as_text(found: TakeOff, currency: str, units: Units = "metric") -> list[str]:
+def as_text(take_off: TakeOff, currency: str, units: Units = "metric") -> list[str]:
     """Return the list as lines to read on a console, by part."""
-    told: list[str] = []
+    text: list[str] = []
     part = ""
-    for line in found.lines:
+    for line in take_off.lines:
         if line.part != part:
             part = line.part
-            told.append(PART_NAMES[line.part])
+            text.append(PART_NAMES[line.part])
         cost = line.cost_minor
         money = "no price" if cost is None else format_money(cost, currency)
         word = " (assumed)" if line.assumed else ""
         net, unit = measure_in(line.net, line.unit, units)
         waste, _ = measure_in(line.waste, line.unit, units)
-        told.append(
+        text.append(
             f"  {line.item}{word}: {net:.2f} + {waste:.2f} {unit} -> "
             f"{line.packs_told(units) or 'nothing'}, {money}; {line.where}"
         )
-        told += [f"      {note}" for note in line.notes]
-    told += [f"not counted: {problem}" for problem in found.problems]
-    told += [f"note: {said}" for said in found.says]
-    return told
+        text += [f"      {note}" for note in line.notes]
+    text += [f"not counted: {problem}" for problem in take_off.problems]
+    text += [f"note: {remark}" for remark in take_off.says]
+    return text

@@ -253,12 +253,12 @@ def _line(
 
 
 def _says(runs: Sequence[Fed], units: Units) -> list[str]:
-    said = ["Light strip is trim: the light to train by are the fittings."]
+    sentences = ["Light strip is trim: the light to train by are the fittings."]
     for run in runs:
         *first, last = run.feeds_mm
         feeds = (*(phrase("{:bare-fine}", feed) for feed in first), phrase("{:fine}", last))
         along = phrase("{} along", joined(" and ", feeds))
-        said.append(
+        sentences.append(
             phrase(
                 "{}: {:fine}, {:.0f} W, {:.1f} A; feed it {}; its far end loses {:.2f} V of "
                 "{:.0f}.",
@@ -272,8 +272,8 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
             ).worded(units)
         )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
-            said.append(
+            sentences.append(
                 f"{in_front(run.name)}: {run.strip.lamps_m:.0f} lamps a metre show as dots "
                 f"under a cover; {published('strip.dots-lamps-m'):.0f} show fewer."
             )
-    return said
+    return sentences

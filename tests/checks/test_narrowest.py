@@ -22,7 +22,7 @@ def test_the_narrowest_of_the_best_ways_names_its_place() -> None:
     found = of(barred(700))
     assert found.width_mm == pytest.approx(700, abs=0.6)
     assert not found.shut
-    assert found.said.worded("metric") == (
+    assert found.wording.worded("metric") == (
         "700 mm to the upright bike, between the shelving and the right wall"
     )
 
@@ -43,7 +43,7 @@ def test_a_station_that_is_not_reached_shuts_it(gap: float, words: str) -> None:
     found = of(barred(gap))
     assert found.shut
     assert found.width_mm == pytest.approx(gap, abs=0.6)
-    assert found.said.worded("metric").startswith(f"shut: no way to the upright bike{words}")
+    assert found.wording.worded("metric").startswith(f"shut: no way to the upright bike{words}")
 
 
 def test_a_second_door_that_serves_better_counts_and_the_first_is_told() -> None:
@@ -55,7 +55,7 @@ def test_a_second_door_that_serves_better_counts_and_the_first_is_told() -> None
     assert found.width_mm is not None
     assert found.width_mm > 600
     # the shelving before them is reached from the front
-    assert "By one way out alone it would be 290 mm" in found.said.worded("metric")
+    assert "By one way out alone it would be 290 mm" in found.wording.worded("metric")
     film = route_film(scene)
     worst = next(line for line in film.lines if "290 mm" in line.words)
     assert worst.ink == "stop"
@@ -64,8 +64,8 @@ def test_a_second_door_that_serves_better_counts_and_the_first_is_told() -> None
 
 def test_without_a_door_or_a_station_there_is_nothing_to_judge() -> None:
     for plan in (make_plan(place("bike")), make_plan(room=make_room(openings=[door()]))):
-        assert of(plan) == Narrowest(None, False, of(plan).said)
-        assert of(plan).said.worded("metric") == "no way to judge"
+        assert of(plan) == Narrowest(None, False, of(plan).wording)
+        assert of(plan).wording.worded("metric") == "no way to judge"
 
 
 def test_an_open_floor_narrows_nothing() -> None:
@@ -84,7 +84,7 @@ def test_a_station_used_outside_the_room_is_never_well_reached() -> None:
     scene = build_scene(turned_away())
     found = narrowest(scene)
     assert (found.width_mm, found.shut) == (0, True)
-    assert found.said.worded("metric") == "shut: no way to the wall pull-up bar"
+    assert found.wording.worded("metric") == "shut: no way to the wall pull-up bar"
     film = route_film(scene)
     assert film.key.startswith("The narrowest of the best ways: shut: no way to the wall pull-up")
     assert film.short == "No way to the wall pull-up bar."

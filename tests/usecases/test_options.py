@@ -37,7 +37,7 @@ def test_an_option_is_measured(house: Elbowroom) -> None:
     assert one.free_m2 == pytest.approx(12 - 0.64 - 0.732 - 0.6 * 0.39, abs=0.05)
     assert one.floor_m2 == 12
     assert one.narrowest.width_mm is None  # there is no door
-    assert one.narrowest.said.worded("metric") == "no way to judge"
+    assert one.narrowest.wording.worded("metric") == "no way to judge"
     assert one.price == options.KitPrice(6000 + 11000, 0, 0)  # guide prices of the library
     assert one.at_once == 1
     assert one.pieces == 2

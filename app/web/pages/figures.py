@@ -59,7 +59,7 @@ def at_once(plan_id: str) -> str:
         group=[names[key] for key in found.largest],
         turns=_turns(found, stations),
         ways=ways,
-        worst=worst.said.worded(plan.units),
+        worst=worst.wording.worded(plan.units),
     )
 
 

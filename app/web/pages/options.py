@@ -112,7 +112,7 @@ def api_options(plan_id: str) -> Response:
                 "free_m2": round(one.free_m2, 2),
                 "floor_m2": round(one.floor_m2, 2),
                 "narrowest_mm": _finite(one.narrowest.width_mm),
-                "narrowest": one.narrowest.said.worded(one.plan.units),
+                "narrowest": one.narrowest.wording.worded(one.plan.units),
                 "shut": one.narrowest.shut,
                 "at_once": one.at_once,
                 "now_minor": one.price.now_minor,
@@ -176,7 +176,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
         (
             "Narrowest way",
-            one.narrowest.said.worded(plan.units),
+            one.narrowest.wording.worded(plan.units),
             _best(one, every, _way_worth),
         ),
         (
