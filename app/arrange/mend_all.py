@@ -48,6 +48,8 @@ def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
             after = apply(after, command)
         scene_after = build_scene(after)
         verdict_after = run(scene_after)
+        # What does not help now is not asked again: a later step could make it help, but the search
+        # would not end.
         if remedy is None or _weight(verdict_after, settled) >= _weight(verdict, settled):
             refused.add(snag.key)
             continue

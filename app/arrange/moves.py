@@ -92,6 +92,7 @@ class Mover:
             if movable(self.scene, root)
         ]
         moves = [move for root in roots for move in self._shifts(root, snag)]
+        # A turn changes how the room is used, so it comes only where no shift does.
         if moves:
             return min(moves, key=lambda move: move.distance_mm)
         for root in roots:
@@ -106,13 +107,18 @@ class Mover:
         """Yield the smallest shift of a station that clears a snag, if there is one."""
         if root not in self._ways:
             self.pause()
+            # What hangs on a wall is tried along walls alone: anywhere else it would come down.
             walled = for_wall(self.scene, root)
             every = (shifts_on_walls if walled else _to_try)(self.scene, root)
+            # All tries against all solids in one go, the cheapest test first; what is free serves
+            # every snag of the station.
             self._ways[root] = every[free_shifts(self.scene, root, every)]
         judged = 0
         for dx, dy in self._ways[root]:
             if self.tired:
                 return
+            # The bound below is on tries before the full judge; what the screen throws out costs
+            # far less.
             if not self._passes_screen(root, float(dx), float(dy), snag):
                 continue
             if self._clears(root, snag, float(dx), float(dy)):
@@ -131,6 +137,8 @@ class Mover:
         if key not in self._screens:
             self.judging()
             self._screens[key] = _screen(self.scene.moved(shifted(self.scene, root, dx, dy)))
+        # What the screen finds of the plan as it stands is no news; checks see more alone than
+        # after `run` has put things together.
         return better(self._screens[key], snag, self.before + self._screens[unmoved])
 
     def _come_back(self, root: str, snag: Snag, dx: float, dy: float) -> Move:
@@ -139,8 +147,11 @@ class Mover:
         length = math.hypot(dx, dy)
         ux, uy = dx / length, dy / length
         low, high = 0, max(math.ceil(length / step), 1)
+        # Rounded up to a whole step it may have gone too far, into the next thing.
         if not self._clears(root, snag, ux * high * step, uy * high * step):
             low = high
+        # Halving asks the judge seven times for a metre. Between two places that clear there may be
+        # one that does not; then the move is longer than it must be, never wrong.
         while high - low > 1:
             middle = (low + high) // 2
             clear = self._clears(root, snag, ux * middle * step, uy * middle * step)
@@ -173,6 +184,7 @@ def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Sn
     moved = scene.moved(poses)
     if not all(keeps_wall(moved, root) for root in {moved.placed[one].root for one in poses}):
         return False
+    # Most tries fail the quick checks; routes and what is used in turn cost as much again.
     return better(run(moved, full=False), snag, before) and better(run(moved), snag, before)
 
 
@@ -185,6 +197,7 @@ def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> boo
     for other in after:
         if other.key == snag.key:
             return False
+        # Out of one thing and into the next is the same trouble under another key.
         same = other.code == snag.code and other.pieces[:1] == snag.pieces[:1]
         if same and snag.pieces and SEVERITIES.index(other.severity) <= rank:
             return False
@@ -218,6 +231,7 @@ def _to_try(scene: Scene, root: str) -> Floats:
 
 def _directions(scene: Scene) -> Floats:
     """Return eight unit vectors: along and across the longest wall and between; straight first."""
+    # People measure from walls, and most rooms are square to their longest.
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.atan2(longest.along[1], longest.along[0])
     count = DIRECTIONS

@@ -80,6 +80,8 @@ def fits(
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
     best: tuple[_Cost, Pose] | None = None
     for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm):
+        # The first places were those with room for the bar; one of them without a stop is not given
+        # up for places off doors or without it.
         if last and best is not None and best[0][:2] == (0, 0):
             break
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
@@ -93,11 +95,13 @@ def fits(
         )
         with_it = build_scene(apply(scene.plan, adds([piece])))
         stops, unheld, cares, notes = _worse(before, run(with_it))
+        # Even with no stop from its bar it would be no better: then the bar need not be judged.
         if best is not None and best[0] <= (stops, 0, unheld, cares, notes):
             continue
         cost = stops, _stops_with_bar(before, with_it), unheld, cares, notes
         if best is None or cost < best[0]:
             best = (cost, pose)
+        # Nothing new to say at all: no place can be better.
         if not any(cost):
             break
     assert best is not None
@@ -149,6 +153,7 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
     kit = kits_of(scene.plan).get(type_key or "")
     if kit is None:
         return 0.0
+    # Only its widths are asked for, so anywhere will do, also in a wall.
     middle = Pose(x_mm=0, y_mm=0)
     piece = Piece(id=_NEW, type=kit.key, pose=middle, width_mm=width_mm)
     usual = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[_NEW])

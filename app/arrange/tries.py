@@ -63,12 +63,15 @@ def free_shifts(scene: Scene, root: str, shifts: Floats) -> NDArray[np.bool_]:
         return np.ones(len(shifts), dtype=bool)
     xy, index = shapely.get_coordinates(solids.cores[mine], return_index=True)
     counts = np.bincount(index)
+    # One array for all tries: the geometry library takes thousands of polygons as fast as a hundred
+    # calls take one.
     everywhere = (xy[None, :, :] + shifts[:, None, :]).reshape(-1, 2)
     rings = np.repeat(np.arange(len(shifts) * len(mine)), np.tile(counts, len(shifts)))
     made = shapely.polygons(shapely.linearrings(everywhere, indices=rings))
     cores = np.asarray(made, dtype=object)
     free = np.asarray(shapely.covers(scene.room.within, cores))
     of, hit = scene.tree.query(cores)
+    # A station does not meet itself: it moves as one.
     keep = ~np.isin(solids.owner[hit], numbers)
     of, hit = of[keep], hit[keep]
     own = mine[of % len(mine)]

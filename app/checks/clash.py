@@ -42,6 +42,7 @@ def clashes(scene: Scene) -> Iterator[Snag]:
         return
     common = shapely.intersection(solids.cores[one], solids.cores[other])
     pairs = np.stack([solids.owner[one], solids.owner[other]], axis=1)
+    # Of the many places at which two pieces of many solids meet the largest speaks for both.
     order = np.lexsort((-shapely.area(common), pairs[:, 1], pairs[:, 0]))
     pairs, common = pairs[order], common[order]
     starts = np.flatnonzero(np.r_[True, (np.diff(pairs, axis=0) != 0).any(axis=1)])
@@ -62,6 +63,7 @@ def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
     narrow = np.zeros(len(polygons))
     for count in np.unique(counts):
         sides = int(count) - 1
+        # A hull of a line or a point: touching after rounding, no depth.
         if sides <= 2:
             continue
         mine = np.flatnonzero(counts == count)

@@ -41,8 +41,8 @@ Answer = Literal["fits", "tight", "does-not"]
 class CardLine:
     """One movement of one person on the open floor of this room. Heights in mm.
 
-    `wording` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high it
-    is, where the movement does not fit everywhere.
+    `wording` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high
+    it is, where the movement does not fit everywhere.
     """
 
     movement: str

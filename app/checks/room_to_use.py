@@ -25,6 +25,8 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     `care`; in an access space always a `care`. The nearest thing is named.
     """
     spaces, solids = scene.spaces, scene.solids
+    # All spaces against all solids at once; what belongs together or passes at another height goes
+    # after.
     of, hit = scene.tree.query(spaces.cores, predicate="intersects")
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
     keep &= scene.memo(("spaces wanted",), lambda: _wanted(scene))[of]
@@ -51,6 +53,7 @@ def _without_a_choice(
     """Of spaces of which one is enough, pass over all if one is free, else keep the deepest."""
     choices: dict[int, list[np.intp]] = {}
     for i in short:
+        # One free side is enough to get on; the one with most room is named where none is.
         if scene.spaces.shapes[of[i]].space.either:
             choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(i)
         else:
@@ -146,6 +149,8 @@ def _along(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
     low, high = spaces.aside_mm[space].T
     abreast = (across >= low) & (across <= high)
     cuts = [(index[abreast], depth[abreast], xy[abreast])]
+    # A side with both ends abreast is nearest at an end, which is a corner already looked at; the
+    # first difference leaves out steps from one thing to the next.
     sides = np.flatnonzero((np.diff(index) == 0) & ~(abreast[:-1] & abreast[1:]))
     for bound in (low, high):
         enters = sides[(across[sides] - bound[sides]) * (across[sides + 1] - bound[sides]) < 0]
@@ -157,6 +162,7 @@ def _along(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
     # assignment keeps the last of several values for one place, so the least depth wins
     order = np.argsort(-depths, kind="stable")
     measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
+    # Corners of a core lie half a millimetre inside the thing, on its near side too.
     measured[whose[order]] = depths[order] - HALF_MM
     nearest[whose[order]] = places[order]
     behind = np.flatnonzero(measured < -TOLERANCE_MM)

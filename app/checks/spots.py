@@ -243,6 +243,7 @@ def _form(
     rising = parts(movement, held)
     flat = np.array([part.area for part in rising], dtype=object)
     areas = shapely.transform(flat, lambda xy: turned_points(xy + at, angle_deg))
+    # Drawn in like everything else: under the very edge of a beam is not under it.
     areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
     own = (
         # plates hang outside the posts and rise beside the rails

@@ -92,6 +92,8 @@ def room_overhead(
     for thing in room.low_things:
         outline = Polygon(thing.outline)
         items.append(Above(thing.label or thing.kind, outline, (thing.bottom_mm, 0, 0), thing.kind))
+    # Before doors hang anything in the way: an opener is screwed to the ceiling, not to its own
+    # door.
     ceiling = Overhead(items)
     for shape in openings:
         for hanging in shape.always + (shape.when_open if open_doors else ()):
@@ -121,6 +123,7 @@ def _over_floor(
         part = patch if not plane.outline else patch.intersection(Polygon(plane.outline))
         if part.is_empty or not isinstance(part, Polygon | MultiPolygon):
             continue
+        # Two planes give a plane: the clear height stays linear, so its least is still at a corner.
         net = (height[0] - a, height[1] - b, height[2] - c)
         result.append(Above(name, part, net, kind))
     return result
@@ -138,6 +141,8 @@ def _joist_strips(room: Room, free: Polygon) -> list[Polygon]:
     start, end = along.min() - 1, along.max() + 1
     strips = []
     middle = across.min() + joists.first_mm
+    # The first joist is typed from the side; from there on to the far one, the last perhaps half in
+    # the wall.
     while middle - joists.width_mm / 2 < across.max():
         low, high = middle - joists.width_mm / 2, middle + joists.width_mm / 2
         ring = [(start, low), (end, low), (end, high), (start, high)]

@@ -88,12 +88,16 @@ class Routes:
         self.ways_out = ways_out(scene)
         self.samples = _outlines(scene, self.ways_out)
         whole = medial(self.samples)
+        # Cores are half a millimetre smaller than the things, so between two of them a way seems a
+        # millimetre wider than it is.
         self.graph: Medial = narrowed(whole, self.samples, len(scene.order), HALF_MM)
         within = scene.room.within
         self._inside: Bools = np.asarray(shapely.contains_xy(within, *self.graph.at.T))
+        # A join no wider than the spacing may lead through an outline, between two of its samples.
         wide = self.graph.width_mm > self.samples.spacing_mm
         self._walked = wide & self._inside[self.graph.one] & self._inside[self.graph.other]
         self.tree: Ints = widest_tree(self.graph, self._walked)
+        # Joins with one end outside go through doorways: walls are sampled with those cut out.
         self._crossing = np.flatnonzero(
             wide & (self._inside[self.graph.one] != self._inside[self.graph.other])
         )
@@ -114,6 +118,7 @@ class Routes:
         graph, joins = self.graph, self._crossing
         ends = np.array([shape.left, shape.right])
         over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
+        # The walk begins indoors: what lies outside a door is not the business of this room.
         inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
         widths = graph.width_mm[over].copy()
         if without is not None:
@@ -143,11 +148,13 @@ class Routes:
         used = self._walked.copy()
         used[self._crossing] = True
         ends = np.stack([graph.at[graph.one], graph.at[graph.other]], axis=1)[used]
+        # One shape asked about every join is far quicker than every low thing about each.
         area = shapely.union_all(low)
         shapely.prepare(area)
         under = np.zeros(len(used), dtype=bool)
         under[used] = np.asarray(shapely.intersects(area, shapely.linestrings(ends)))
         allowed = self._walked & ~under
+        # A tree of its own: with joins left out the widest way may be another altogether.
         tree = widest_tree(graph, allowed)
         doors = [self._from_door(shape, tree, under) for shape in self.ways_out]
         return tuple(
@@ -162,6 +169,7 @@ class Routes:
     def between(self, one: Floats, other: Floats) -> Way:
         """Return the widest way from any of some points to any of some others."""
         start = nodes_at(self.graph, self.samples, one)
+        # Two points in one triangle are one start; a start told twice would be joined to itself.
         start = np.unique(start[start >= 0])
         start = start[self._inside[start]]
         wide = 2 * self.graph.radius_mm[start]
@@ -177,6 +185,7 @@ class Routes:
         if width <= 0 or neck < 0:
             return Way(width, (), None, node) if width > 0 else NO_WAY
         sides = np.array([self.graph.left[neck], self.graph.right[neck]])
+        # Beyond the samples lie the far corners, which nobody stands beside.
         sides = sides[sides < len(self.samples.xy)]
         owners = tuple(sorted({int(owner) for owner in self.samples.owner[sides]}))
         x, y = self.samples.xy[sides].mean(axis=0)
@@ -243,6 +252,7 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
             continue
         owner = int(spaces.owner[i])
         root = int(scene.roots[owner])
+        # Before the rack, not before the bar in it; where one trains, not where one loads.
         rank = 2 * (owner != root) + (space.kind == "access")
         best, equals = chosen.get(root, (rank, []))
         if rank < best:
@@ -273,6 +283,7 @@ def _points(scene: Scene, number: int) -> Floats:
         corners = np.asarray(core.exterior.coords)[:CORNERS]
         out = np.array(shape.outward)
         depth = corners @ out
+        # the two corners at the piece's edge: people stand before it, not at the far end
         near = corners[np.argsort(depth, kind="stable")[:2]]
         off = min(_body_mm(), float(np.ptp(depth))) / 2
         shares = (np.arange(PLACES_ALONG) * 2 + 1) / (2 * PLACES_ALONG)
@@ -316,6 +327,7 @@ def _wall_faces(
 ) -> list[list[tuple[float, float]]]:
     """Cut the doorways out of a wall's inner face."""
     cuts = []
+    # By their distance from the start, so that once sorted faces and doorways alternate.
     for door in doors:
         ends = sorted((door.left, door.right), key=lambda corner: math.dist(start, corner))
         cuts.append((math.dist(start, ends[0]), ends))
@@ -341,6 +353,7 @@ def _cross_line(one: Floats, other: Floats, line: Floats) -> Bools:
     share = here / np.where(apart == 0, 1, apart)
     at = one + share[:, None] * (other - one)
     place = ((at - a) * along).sum(axis=1) / (along * along).sum()
+    # Half a millimetre beyond both jambs: a join along the wall's end must not slip past the door.
     edge = HALF_MM / math.hypot(*along)
     crosses: Bools = (here * there <= 0) & (apart != 0) & (place >= -edge) & (place <= 1 + edge)
     return crosses

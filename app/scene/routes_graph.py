@@ -134,6 +134,7 @@ def medial(samples: Samples) -> Medial:
 def _far_corners(xy: Floats) -> Floats:
     """Return four points far outside, so that every gap lies between two triangles."""
     low, high = xy.min(axis=0), xy.max(axis=0)
+    # One more than a multiple: a room of one point must still get a square with an area.
     middle, away = (low + high) / 2, FAR_CORNERS * (high - low).max() + 1
     corners: Floats = middle + away * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     return corners
@@ -167,9 +168,12 @@ def _widths(
     across = xy[right] - xy[left]
     side_one = _cross(across, at[one] - xy[left])
     side_other = _cross(across, at[other] - xy[left])
+    # Where the join does not pass between its own two samples, the empty circles at its ends bound
+    # it.
     width = 2 * np.minimum(radius[one], radius[other])
     gap = (side_one * side_other <= 0) & (left < len(samples.xy)) & (right < len(samples.xy))
     width[gap] = np.hypot(across[gap, 0], across[gap, 1])
+    # Only joins that may be walked are measured to the outline itself; it is the dear part.
     exact = np.flatnonzero(gap & (width > samples.spacing_mm))
     width[exact] = np.minimum(width[exact], _gaps(samples, left[exact], right[exact]))
     return width
@@ -250,16 +254,21 @@ def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) 
     number = coo_array(
         (forest + 1.0, (one[forest], other[forest])), shape=(count + 1, count + 1)
     ).tocsr()
+    # In a tree there is one way to each node, so any order that starts at the root finds the
+    # widest.
     order, before = breadth_first_order(number, count, directed=False)
     rest = order[1:].astype(np.intp)
     up[rest] = before[rest]
     ends = np.sort(np.stack([one[forest], other[forest]]), axis=0)
+    # One number for each pair of ends, to look up by sorting which join leads from a node to the
+    # one before.
     keys = ends[0] * (count + 1) + ends[1]
     by_key = np.argsort(keys)
     low, high = np.minimum(rest, up[rest]), np.maximum(rest, up[rest])
     join = forest[by_key[np.searchsorted(keys[by_key], low * (count + 1) + high)]]
     width[rest], neck[rest] = wide[join], names[join]
     through[rest] = names[join]
+    # Nothing is narrow at the start itself; else its nought would go down every way.
     width[count] = math.inf
     width, neck = _narrowest(width, neck, up, count)
     width[count] = math.inf
@@ -268,6 +277,8 @@ def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) 
 
 def _narrowest(width: Floats, neck: Ints, up: Ints, root: int) -> tuple[Floats, Ints]:
     """Take the least width on the way to the root, doubling the stride until all are there."""
+    # Doubling the stride takes as many rounds as the longest way has binary digits, all nodes at
+    # once.
     stride = np.where(up < 0, np.arange(len(up)), up)
     while (stride[stride] != stride).any():
         further = width[stride]
@@ -298,6 +309,8 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
     xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
     node = np.asarray(cKDTree(graph.at).query(points)[1], dtype=np.intp)
     todo = np.arange(len(points))
+    # The walk turns no circles in a Delaunay triangulation; the count is only a rail against
+    # rounding.
     for _ in range(len(graph.at)):
         tri = graph.corners[node[todo]]
         a = xy[tri]
@@ -310,6 +323,7 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
         moving = out.any(axis=1)
         if not moving.any():
             break
+        # Across the side that the point is farthest beyond: a straight walk, the fewest triangles.
         step = np.where(out, -np.abs(side), 1.0)[moving].argmin(axis=1)
         after = graph.beyond[node[todo[moving]], step]
         todo = todo[moving]

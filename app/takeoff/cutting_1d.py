@@ -156,12 +156,17 @@ def _checked(
 def _solve(task: _Task) -> tuple[dict[Column, int], int]:
     """Return the columns used with their times, and the lower bound on the cost."""
     best = _first_fit(task)
+    # Most lists of a house come out almost without waste, and that is proven in a moment; the long
+    # way below is for the rest.
     full = _all_full(task, best)
     if full is not None:
         return full, _cost(task, full)
     columns = [*dict.fromkeys([*best, *_singles(task)])]
     linear, prices, sure = _linear(task, columns)
+    # Costs are whole, so the linear bound may be rounded up; the slack keeps a bound of 7.0000001
+    # that is 7 by rights from becoming 8.
     bound = max(math.ceil(linear / (1 + SLACK)), 1) if sure else 1
+    # The patterns of the linear bound hold the answer more often than not, and are few.
     if _cost(task, best) > bound:
         quick = _choose(task, columns, None, QUICK_S)
         best = _better(task, best, columns, quick)
@@ -172,8 +177,11 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
         goal = bound if one else _cost(task, best) - 1
         choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
         best = choice or best
+        # No answer in time: the best so far stands, with a gap, instead of a longer wait.
         if not settled:
             break
+        # Nothing at the goal among all patterns that could make it is a proof that it cannot be
+        # had.
         bound = goal + 1 if choice is None else _cost(task, choice)
     return _trimmed(task, best), min(bound, _cost(task, best))
 
@@ -205,6 +213,7 @@ def _with_more(
     if complete and len(patterns) <= PATTERNS_SOLVED:
         counts.add(len(patterns))
     for count in sorted(counts):
+        # Only a pool that leaves out nothing can settle that the goal is out of reach.
         whole = complete and count == len(patterns)
         pool = [*dict.fromkeys([*columns, *patterns[:count]])]
         choice = _choose(task, pool, goal, SOLVER_S)
@@ -227,6 +236,8 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
     stock = task.stocks[0]
     net = sum(length * count for length, count in zip(task.lengths, task.wanted, strict=True))
     goal = -(-net // stock)
+    # With several stocks "less than one length" means nothing; where the first fit is there already
+    # nothing is left to do.
     if len(task.stocks) > 1 or _cost(task, best) == goal:
         return best if len(task.stocks) == 1 else None
     prices = [length / stock for length in task.lengths]
@@ -270,7 +281,11 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
             while any(wanted):
                 search = Search(task.lengths, wanted, stock, prices)
                 worth, counts, certain = search.richest(looks)
+                # A search that was cut short proves nothing, unless this round goes on with what it
+                # did bring.
                 sure = sure and (certain or len(columns) > before)
+                # A pattern that is known already and still seems worth its stock is rounding;
+                # taking it up again would go round for ever.
                 if worth <= task.costs[k] * (1 + slack) or (k, counts) in known:
                     break
                 columns.append((k, counts))
@@ -294,6 +309,8 @@ def _all_within(
     complete = True
     for k, stock in enumerate(task.stocks):
         cost = task.costs[k]
+        # The slack widens the net: a pattern too many costs time, one left out would break the
+        # proof.
         asked = cost - spare - cost * SLACK
         search = Search(task.lengths, task.wanted, stock, prices)
         more = search.worth_at_least(asked, most - len(columns), looks)
@@ -330,6 +347,8 @@ def _first_fit(task: _Task) -> dict[Column, int]:
             for length, count in zip(task.lengths, left, strict=True):
                 counts.append(min(count, room // length))
                 room -= counts[-1] * length
+            # The same bar again and again until one of its lengths runs out: a thousand pieces take
+            # as many steps as there are lengths.
             times = min(have // c for have, c in zip(left, counts, strict=True) if c)
             left = [have - times * c for have, c in zip(left, counts, strict=True)]
             column = (k, tuple(counts))
@@ -348,6 +367,8 @@ def _trimmed(task: _Task, used: Mapping[Column, int]) -> dict[Column, int]:
         for column in [c for c in bars if c[1][i]]:
             while over > 0 and column in bars:
                 k, counts = column
+                # All bars alike lose the same at once, or a purchase of thousands would be walked
+                # bar by bar.
                 drop = min(over, counts[i])
                 times = min(bars[column], over // drop)
                 less = (k, (*counts[:i], counts[i] - drop, *counts[i + 1 :]))

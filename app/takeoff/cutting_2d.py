@@ -98,6 +98,8 @@ def cut_sheets(
                     f"{width_mm:g} x {height_mm:g}",
                 )
             )
+    # Past the limits large sets are missing, and plain rows may fill a sheet better than what is
+    # left.
     rows = None if sets.complete else in_rows(ways, counts, width, height, kerf)
     used, bound = _choose(ways, counts, sets, width * height)
     if rows is not None and len(rows) < len(used):
@@ -124,13 +126,18 @@ def _choose(
 ) -> tuple[list[Box], int]:
     """Return the box of each stock piece used, and the lower bound."""
     area = sum(w[0].width * w[0].height * n for w, n in zip(ways, counts, strict=True))
+    # Two bounds, either of which alone is often weak: what the area asks, and cuts that never
+    # share.
     bound = max(-(-area // sheet_area), _apart(counts, sets))
     greedy = _greedy(counts, sets)
     if len(greedy) > bound:
+        # A set within a larger one is no use of its own: what is cut too much is left out
+        # afterwards.
         largest = [s for s in sets.boxes if not _grows(s, sets)]
         ones = [1] * len(largest)
         choice = whole_choice(largest, ones, counts, None, SOLVER_S)
         if choice.times is not None and choice.cost <= len(greedy):
+            # Least among some sets only is no proof.
             if choice.settled and sets.complete:
                 bound = choice.cost
             return _without_surplus(sets, largest, choice.times, counts), bound
@@ -148,6 +155,7 @@ def _apart(counts: Sequence[int], sets: Sets) -> int:
     for kind in sorted(kinds, key=lambda k: -counts[k]):
         pairs = [tuple(int(i == kind) + int(i == other) for i in kinds) for other in chosen]
         alone = counts[kind] == 1 or tuple(2 * int(i == kind) for i in kinds) not in sets.boxes
+        # A pair that is missing says so only where all pairs were gone through.
         if sets.whole_to >= 2 and alone and not any(pair in sets.boxes for pair in pairs):
             chosen.append(kind)
             total += counts[kind]
@@ -157,6 +165,7 @@ def _apart(counts: Sequence[int], sets: Sets) -> int:
 def _greedy(counts: Sequence[int], sets: Sets) -> list[tuple[int, ...]]:
     """Take, again and again, the set that fills a stock piece best and is still wanted."""
     fill = {s: sum(_area(box) for box in boxes[:1]) for s, boxes in sets.boxes.items()}
+    # By the set itself where two fill alike: the same list is cut the same way every time.
     order = sorted(fill, key=lambda s: (-fill[s], s))
     left, used = list(counts), list[tuple[int, ...]]()
     for one in order:
@@ -224,6 +233,7 @@ def _sheet(box: Box, width: int, height: int, kerf: int, numbers: list[list[int]
         form = node.form
         if form is None:
             return
+        # Into the corner whose factory edges it needs, else to the top left.
         x = x1 - form.width if Edge.RIGHT in form.edges else x0
         y = y1 - form.height if Edge.BOTTOM in form.edges else y0
         if form.width < x1 - x0:

@@ -127,9 +127,13 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     region = shapely.set_precision(frame.into(plan_region), fine)
     grid = _grid(laying, start, region)
     cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
+    # Whole pieces need no knife and no search: only what is cut is planned on stock pieces.
     plan = [i for i, cell in enumerate(cells) if not _is_whole(cell, grid)]
     edges = [_joint_edges(cell, region) for cell in cells]
+    # A joint between two factory edges closes; a knife's edge there shows, so such edges may be
+    # asked for.
     held = laying.kind == "tile" or laying.factory_edges
+    # Tiles lock into one another: a turned one does not fit its neighbours.
     turns = laying.turns and laying.kind != "tile"
     wanted = [
         Wanted(*_rectangle(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
@@ -203,6 +207,8 @@ def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
 def _joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
     """Return at which edges a neighbour lies: floor goes on there by more than the tolerance."""
     u0, v0, u1, v1 = cell.bounds
+    # A sliver of rounding beside an edge is no neighbour, so more than the tolerance must go on
+    # there.
     far = 2 * TOLERANCE_MM
     beside = (
         (Edge.LEFT, shapely.box(u0 - far, v0, u0, v1)),
@@ -255,6 +261,8 @@ def _mat(
     cell: Cell, number: int, sheet: int, rect: CutRect, grid: Grid, joints: Edge, frame: Frame
 ) -> Mat:
     u0, v0, u1, v1 = cell.bounds
+    # A band one tolerance wide along two sides is what turning into the frame can take; more is a
+    # notch.
     notched = (u1 - u0) * (v1 - v0) - cell.part.area > (u1 - u0 + v1 - v0) * TOLERANCE_MM
     for _ in range(rect.quarters):
         joints = turned_edges(joints)

@@ -60,9 +60,12 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
     for number, shift in enumerate(shifts(first, grid.depth, edges_v, grid.least)):
         rows = lines(v0, v1, first + shift, grid.depth)
         cells, clashes = _rows(region, rows, grid, start)
+        # Narrow strips come loose, so they count first; of equal ones the shift that comes earlier,
+        # which is the smaller.
         score = (_narrow(cells, grid), clashes, float(number))
         if best is None or score < best[0]:
             best = score, cells
+        # Nothing narrow, no clash, no shift: no other can be better.
         if not any(score):
             break
     return () if best is None else _in_order(best[1], start)
@@ -70,6 +73,7 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
 
 def lines(low: float, high: float, start: float, step: float) -> list[float]:
     """Return the ends of the region and every joint between them: start + k x step."""
+    # Joints reach below the start too: the room may begin before its longest wall does.
     k = math.floor((low - start) / step)
     places = [low]
     while (at := start + k * step) < high - TOLERANCE_MM:
@@ -84,10 +88,14 @@ def shifts(start: float, step: float, edges: Sequence[float], least: float) -> l
     offsets = {0.0: None}
     for edge in edges:
         rest = (edge - start) % step
+        # A strip too narrow beyond the last joint is made wide enough by just what it lacks, ...
         if TOLERANCE_MM < rest < least:
             offsets[rest - least] = None
+        # ... or swallowed by its neighbour when the joint moves onto the edge.
         if TOLERANCE_MM < step - rest < least:
             offsets[rest - step] = None
+    # The plain start first; then small shifts, which waste least of the first piece (all are below
+    # nought).
     return sorted(offsets, key=lambda shift: (shift != 0, -shift))
 
 
@@ -133,6 +141,8 @@ def _rows(
     laid: list[Cell] = []
     clashes, before = 0.0, None
     for row, strip in enumerate(strips):
+        # Every other row half a piece back, so that it begins before the region and covers its
+        # corner.
         nominal = 0.0 if row % 2 == 0 else grid.length / 2 - grid.length
         own_edges = [sign * edge for edge in _edges(strip, 0)]
         options = []
@@ -141,6 +151,7 @@ def _rows(
             at = first + sign * (nominal + shift)
             columns = lines(low, high, at, grid.length)
             cells = _row_cells(strip, row, rows, columns)
+            # Joints in line over two rows open together.
             clash = before is not None and _off(at, before, grid.length) < grid.least
             options.append((_narrow(cells, grid), float(clash), number, at, cells))
             if not (options[-1][0] or clash):
@@ -195,6 +206,7 @@ def _row_cells(
             if part.geom_type != "Polygon":
                 continue
             u0, low, u1, high = part.bounds
+            # Nobody cuts a strip of a millimetre; the gap at the wall takes it.
             if min(u1 - u0, high - low) > TOLERANCE_MM:
                 cells.append(Cell(part, row, part.bounds, whole))
     return tuple(cells)

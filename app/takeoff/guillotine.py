@@ -97,8 +97,7 @@ def fitting_sets(
 ) -> Sets:
     """Return every set of at most the wanted counts that fits a stock piece.
 
-    Past the limits of the register (`cutting.sets-at-most`, `cutting.pairs-at-most`) the answer
-    is not complete.
+    Past `SETS_AT_MOST` and `PAIRS_AT_MOST` the answer is not complete.
     """
     return _Growth(kinds, wanted, width, height, kerf).sets()
 
@@ -119,6 +118,8 @@ class _Growth:
         self._known: dict[tuple[int, ...], tuple[Box, ...]] = {}
         zero = (0,) * len(kinds)
         self._ones = [_more(zero, kind) for kind in range(len(kinds))]
+        # Sets grow from single cuts, so that both parts of every parting are known before it is
+        # weighed.
         for kind, ways in enumerate(kinds):
             singles = [b for b in (_leaf(kind, f, width, height) for f in ways) if b is not None]
             if singles:
@@ -136,6 +137,7 @@ class _Growth:
             for counts in level:
                 for kind in range(len(self._ones)):
                     more = _more(counts, kind)
+                    # One set is reached from each of its parts; once is enough.
                     if more in tried or not self._may_fit(more):
                         continue
                     tried.add(more)
@@ -143,6 +145,8 @@ class _Growth:
                     sets_left, pairs_left = sets_left - 1, pairs_left - weighed
                     if boxes:
                         fresh[more] = _smallest(boxes)
+                # What this level has brought is of use, but not promised to be all: only those
+                # before it are.
                 if sets_left < 0 or pairs_left < 0:
                     self._known.update(fresh)
                     return Sets(self._known, False, size)
@@ -157,8 +161,10 @@ class _Growth:
     def _may_fit(self, counts: tuple[int, ...]) -> bool:
         if any(n > most for n, most in zip(counts, self._wanted, strict=True)):
             return False
+        # Area alone throws out most sets, long before a box is put together.
         if self._filled(counts) > self._width * self._height:
             return False
+        # A set fits only if it still does with any one cut taken away.
         return all(_less(counts, i) in self._known for i, n in enumerate(counts) if n)
 
     def _boxes(
@@ -172,6 +178,7 @@ class _Growth:
                 for b in self._known.get(other, ()):
                     boxes.extend(_joined(a, b, self._width, self._height, self._kerf))
                     weighed += 1
+            # A parting costs time even where one side fits in no box, and is counted for it.
             weighed += 1
         return boxes, weighed
 
@@ -200,6 +207,7 @@ def _leaf(kind: int, form: Form, width: int, height: int) -> Box | None:
     """Return the box of one cut; None if it does not fit or its edges are not to be had."""
     if form.width > width or form.height > height:
         return None
+    # Factory edges on both sides: only a cut as wide as the stock piece has them.
     if (Edge.LEFT | Edge.RIGHT) in form.edges and form.width < width:
         return None
     if (Edge.TOP | Edge.BOTTOM) in form.edges and form.height < height:
@@ -212,6 +220,8 @@ def _joined(a: Box, b: Box, width: int, height: int, kerf: int) -> Iterator[Box]
     across, down = a.width + kerf + b.width, a.height + kerf + b.height
     if across <= width:
         high = max(a.height, b.height)
+        # What needs the right edge must lie on the right; where both need the same one neither
+        # order does.
         if Edge.RIGHT not in a.edges and Edge.LEFT not in b.edges:
             yield Box(across, high, edges, beside=True, first=a, second=b)
         elif Edge.RIGHT not in b.edges and Edge.LEFT not in a.edges:
@@ -227,6 +237,7 @@ def _joined(a: Box, b: Box, width: int, height: int, kerf: int) -> Iterator[Box]
 def _smallest(boxes: list[Box]) -> tuple[Box, ...]:
     """Keep the boxes that no other one beats in width, height and edges needed."""
     smallest: list[Box] = []
+    # In this order no later box can beat an earlier one, so one pass does.
     for box in sorted(boxes, key=lambda b: (b.width, b.height, b.edges.bit_count())):
         if not any(
             k.width <= box.width and k.height <= box.height and k.edges & ~box.edges == NO_EDGE

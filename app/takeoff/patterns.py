@@ -1,6 +1,6 @@
 """Ways to cut one stock length: the search that finds the rich ones and leaves out none.
 
-All lengths here are whole steps (see `cutting.steps-per-mm`), the kerf already added to pieces and
+All lengths here are whole steps (see `STEPS_PER_MM`), the kerf already added to pieces and
 stock: pieces fit when their sum is no more than the stock.
 """
 
@@ -33,6 +33,8 @@ class Search:
     def __init__(
         self, lengths: Sequence[int], wanted: Sequence[int], stock: int, worth: Sequence[float]
     ) -> None:
+        # By worth for length the bound of `_may_reach` is that of the knapsack with fractions, and
+        # tight; of equal worth the long ones first, for they leave fewer ways open.
         order = sorted(range(len(lengths)), key=lambda i: (-worth[i] / lengths[i], -lengths[i]))
         self._order = [i for i in order if lengths[i] <= stock]
         self._lengths = [lengths[i] for i in self._order]
@@ -40,7 +42,11 @@ class Search:
         self._worth = [worth[i] for i in self._order]
         self._count = len(lengths)
         self._stock = stock
+        # Far below the solver's own rounding: here sums are compared that were added up in one
+        # order.
         self._slack = SLACK**2
+        # The shortest piece from each place on: once less is left, nothing more fits and the branch
+        # ends.
         least = [0] * (len(self._order) + 1)
         for at in range(len(self._order) - 1, -1, -1):
             last = at == len(self._order) - 1
@@ -78,6 +84,7 @@ class Search:
         if not self._may_reach(at, left, worth):
             return
         length = self._lengths[at]
+        # Many first: rich patterns come early and the bound cuts sooner.
         for count in range(min(self._wanted[at], left // length), -1, -1):
             counts[at] = count
             self._go(at + 1, left - count * length, worth + count * self._worth[at], counts)
@@ -93,6 +100,8 @@ class Search:
             bound += count * self._worth[i]
             left -= count * length
             if count < self._wanted[i]:
+                # A fraction of the next piece: more than any whole choice can get out of what is
+                # left.
                 bound += self._worth[i] * left / length
                 break
         if self._only_best:
@@ -107,6 +116,7 @@ class Search:
         if worth < self._best - self._slack:
             return
         for length, wanted, count in zip(self._lengths, self._wanted, counts, strict=True):
+            # Room for one more: the pattern with it is found too and is never worse.
             if count < wanted and length <= left:
                 return
         if len(self._found.patterns) >= self._most:
