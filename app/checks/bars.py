@@ -25,7 +25,7 @@ def bars(scene: Scene) -> Iterator[Snag]:
             yield _nothing_holds(scene, placed, host)
             continue
         misses = [(_miss_mm(placed, host, rest), rest) for rest in host.kit.rests]
-        miss, rest = min(misses, key=lambda found: found[0])
+        miss, rest = min(misses, key=lambda pair: pair[0])
         if miss > TOLERANCE_MM:
             yield _off_its_rest(placed, host, rest, miss)
         yield from _too_short(placed, host, rest)

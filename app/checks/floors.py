@@ -83,7 +83,7 @@ def _load(scene: Scene) -> Iterator[Snag]:
     stations = pressing(scene)
     if not stations:
         return
-    worst = max(stations, key=lambda found: found.pressure_kpa)
+    worst = max(stations, key=lambda station: station.pressure_kpa)
     limit, single = published("floor.home.pressure-kpa"), published("floor.home.point-kn")
     above = worst.pressure_kpa > limit or worst.point_kn > single
     keys = ("floor.home.pressure-kpa", "floor.home.point-kn", "floor.plates-on-bar-kg")

@@ -182,7 +182,7 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
 
 
 def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Iterator[Snag]:
-    placed, parcel = max(coming, key=lambda found: _heaviest_kg(*found))
+    placed, parcel = max(coming, key=lambda one: _heaviest_kg(*one))
     mass = _heaviest_kg(placed, parcel)
     clauses, keys = [], []
     if mass > published("lift.guide-kg"):

@@ -46,7 +46,7 @@ def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
 
 
 def _far(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:
-    most, worst = max(far, key=lambda found: found[0])
+    most, worst = max(far, key=lambda pair: pair[0])
     names = " and ".join(lower(placed.name) for _, placed in far)
     return Snag(
         code="socket-reach",

@@ -36,11 +36,11 @@ def door_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
     """Letter the height under each open garage door and each box."""
     notes = []
     for shape in room.openings:
-        told = [
+        hung = [
             *((hanging, "Garage door when open") for hanging in shape.when_open),
             *((hanging, "Roller box") for hanging in shape.always if "box" in hanging.name),
         ]
-        for hanging, words in told:
+        for hanging, words in hung:
             height = format_short(hanging.bottom_mm, medium.units)
             spots = _along_far_edge(shape, hanging.polygon, medium)
             notes.append(Note(f"{words} {height}", spots))
