@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -19,7 +19,7 @@ from app.checks.snag import Snag, lower
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
-from app.published.register import published
+from app.published.register import published, remembered
 from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape
@@ -206,7 +206,7 @@ def open_floor(scene: Scene, movement: str) -> Floor:
     return _try_places(scene.room, movement)
 
 
-@lru_cache(maxsize=ANSWERS_AT_MOST)
+@remembered(ANSWERS_AT_MOST)
 def _try_places(room: RoomShape, movement: str) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)

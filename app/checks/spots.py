@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -15,7 +14,7 @@ from app.library.anchors import place
 from app.library.kit import Use
 from app.library.movements import movements
 from app.model.people import Person
-from app.published.register import published
+from app.published.register import published, remembered
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.overhead import Overhead
@@ -230,7 +229,7 @@ def _form_of(scene: Scene, spot: Spot) -> Form:
     return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))
 
 
-@lru_cache(maxsize=ANSWERS_AT_MOST)
+@remembered(ANSWERS_AT_MOST)
 def _form(
     shape: Shape,
     height_mm: float,

@@ -8,15 +8,18 @@ memory needs no source id.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import cache
+from functools import cache, lru_cache, wraps
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, ParamSpec, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+Asked = ParamSpec("Asked")
+Answer = TypeVar("Answer")
 
 Status = Literal["read", "quoted", "practice", "memory"]
 """``read`` in the source itself or computed from its data; ``quoted`` in a second source;
@@ -151,6 +154,29 @@ def overridden(values: Mapping[str, float]) -> Iterator[None]:
         yield
     finally:
         _instead.reset(token)
+
+
+def remembered(most: int) -> Callable[[Callable[Asked, Answer]], Callable[Asked, Answer]]:
+    """Make a function remember its last `most` answers, apart for each set of overridden values.
+
+    For whatever asks the register on its way: a plain cache would hand the answer of one
+    household's values to another. Arguments must be hashable.
+    """
+
+    def decorate(answer: Callable[Asked, Answer]) -> Callable[Asked, Answer]:
+        def by_values(_: frozenset[tuple[str, float]], *args: Any, **words: Any) -> Answer:
+            return answer(*args, **words)
+
+        cached: Any = lru_cache(maxsize=most)(by_values)
+
+        @wraps(answer)
+        def ask(*args: Asked.args, **words: Asked.kwargs) -> Answer:
+            result: Answer = cached(frozenset(_instead.get().items()), *args, **words)
+            return result
+
+        return ask
+
+    return decorate
 
 
 def published(key: str) -> float:

@@ -7,14 +7,13 @@ sleeves only. Each part has its own area and so its own clear height.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from shapely import Polygon
 
 from app.library.kit import BarShape
 from app.library.movements import movements
 from app.model.kit import Piece
-from app.published.register import published
+from app.published.register import published, remembered
 from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.shapes import turned
 
@@ -65,7 +64,7 @@ def usual_bar(plate_mm: float | None = None) -> Held:
     )
 
 
-@lru_cache(maxsize=ANSWERS_AT_MOST)
+@remembered(ANSWERS_AT_MOST)
 def parts(movement: str, held: Held) -> tuple[Part, ...]:
     """Return what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
     row = movements()[movement]

@@ -2,7 +2,8 @@
 
 import pytest
 
-from app.published.register import RegisterError, all_rows, build_table, published, row
+from app.published.register import RegisterError, all_rows, build_table, overridden, published, row
+from app.scene.swept import parts, usual_bar
 
 SOURCES = 'sources.book = { title = "A book", year = 1999 }\n'
 ROW = 'key = "some.length-mm", value = 3, unit = "mm", applies_to = "a thing"'
@@ -103,3 +104,16 @@ def test_a_wrong_row_is_refused_with_file_row_and_fault(text: str, says: str) ->
     with pytest.raises(RegisterError, match=says) as caught:
         build_table([("one.toml", text)])
     assert str(caught.value).startswith("one.toml: the row '")
+
+
+def test_what_is_remembered_under_other_values_is_not_handed_on() -> None:
+    # a household that says its hands stand higher on a bar is alone in that
+    held = usual_bar()
+    plain = parts("standing-press", held)
+    with overridden({"held.hands-on-bar-mm": 80.0}):
+        assert [part.held_mm for part in parts("standing-press", held) if part.name == "hands"] == [
+            80
+        ]
+        assert parts("standing-press", held) is parts("standing-press", held)
+    assert parts("standing-press", held) is plain
+    assert [part.held_mm for part in plain if part.name == "hands"] == [35]
