@@ -43,12 +43,16 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Clear:
-    """The clear height over one part of a movement at one place, from the bare floor, in mm."""
+    """The clear height over one part of a movement at one place, from the bare floor, in mm.
+
+    `own` tells that the piece itself is what hangs lowest there.
+    """
 
     part: str
     held_mm: float | None
     clear_mm: float
     cause: str
+    own: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,10 +195,11 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
     clears = []
     for part, own, height, name in zip(form.parts, form.own_mm, heights, names, strict=True):
         over, what = height, name
-        if own + spot.placed.lift_mm < over:
+        its_own = own + spot.placed.lift_mm < over
+        if its_own:
             over = own + spot.placed.lift_mm
             what = f"its own {'rails' if part.name != 'head' else 'crossmember'}"
-        clears.append(Clear(part.name, part.held_mm, over, what))
+        clears.append(Clear(part.name, part.held_mm, over, what, its_own))
     return tuple(clears)
 
 

@@ -35,13 +35,12 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
     verdict, tone = verdict_words(bay, units)
     where = f"at the {_lower(bay.placed.name)}" if bay.placed else "on the open floor"
     covering = scene.plan.room.floor.covering
-    over = bay.cause if bay.cause.startswith("its own") else f"{bay.cause}"
     return BayWords(
         name[:1].upper() + name[1:],
         verdict,
         tone,
         f"{person_name(bay.person, units)}, {where}",
-        f"{over} {format_short(bay.clear_mm, units)}",
+        f"{bay.cause} {format_short(bay.clear_mm, units)}",
         f"{covering.material} {format_short(covering.thickness_mm, units)}"
         if covering.thickness_mm
         else "bare floor",

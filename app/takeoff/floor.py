@@ -28,7 +28,10 @@ _DECIDE = ("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """Another way to lay the same product; `more` counts stock pieces beyond the layout's."""
+    """Another way to lay the same product; `more` counts stock pieces beyond the layout's.
+
+    `edged` is the one that has factory edges at every joint, where the layout has not.
+    """
 
     name: str
     start: Start
@@ -38,6 +41,7 @@ class Alternative:
     cut_mats: int
     narrow_mats: int
     sentence: str
+    edged: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -250,6 +254,7 @@ def _beside(name: str, laid: Laid, chosen: Laid) -> Alternative:
         laid.cut_mats,
         laid.narrow_mats,
         f"{sentence}.",
+        laid.laying.factory_edges and not chosen.laying.factory_edges,
     )
 
 
@@ -271,7 +276,7 @@ def _notes(
             "notch to a template on the spot."
         )
     if laid.knife_joints:
-        edged = next((a for a in others if a.name.startswith("Factory")), None)
+        edged = next((a for a in others if a.edged), None)
         cost = "" if edged is None else f" Factory edges at every joint: {edged.more} more."
         yield (
             f"{_some(laid.knife_joints, 'edge')} cut by knife at a joint: lay the maker's edge "
