@@ -208,6 +208,7 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
     pieces = (*glass, *(demand.placed.piece.id for demand in demands))
     return Snag(
         code="fixings",
+        background=True,
         severity="care" if weak else "note",
         template="To hang on walls: {}. The maker's data or a test on the wall decides{}.",
         values=("; ".join(sentences), tail),

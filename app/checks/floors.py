@@ -213,6 +213,7 @@ def _falls(scene: Scene) -> Iterator[Snag]:
     to = _downhill(scene, plane)
     yield Snag(
         code="floor-falls",
+        background=True,
         severity="note",
         template="The floor falls {:mm} under the {}: pack its lower feet by that, or the "
         "bar rolls towards {}.",
