@@ -71,7 +71,7 @@ class Findings:
     @cached_property
     def rough(self) -> str:
         """The same with names where they can be put at once."""
-        return desk_figure(self.scene, tidy=False)
+        return desk_figure(self.scene, tidy=False).svg
 
     @property
     def _failed(self) -> bool:
