@@ -1,0 +1,145 @@
+"""When one verdict is better than another: the one meaning that every search compares by.
+
+A finding weighs by its severity, then by its shortfall as a share of what is required. It lives at
+a *place*: its key with pieces replaced by their stations, so that a bar laid on another rest of
+its rack is still the same place. A change helps with a finding if that is gone or milder, no stop
+is new or worse and no care weighs more than what was cleared. All else that grew is a trade, to
+be named in the sentence that offers the change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from app.checks.snag import Snag
+
+FULL_SHARE = 1.0
+"""What weighs in full: a finding without a figure has no degrees."""
+ALIKE_SHARE = 1e-3
+"""Shares nearer than this are one weight: figures are rounded to the whole millimetre, and a
+thousandth of the least requirement in use (some hundreds of mm) is less than that."""
+
+
+class Weight(NamedTuple):
+    """How much a finding counts: first its severity (2 stop, 1 care, 0 note), then its share."""
+
+    severity: int
+    share: float
+
+    def exceeds(self, other: Weight) -> bool:
+        """Return whether this weighs more than another by more than rounding."""
+        if self.severity != other.severity:
+            return self.severity > other.severity
+        return self.share > other.share + ALIKE_SHARE
+
+
+NOTHING = Weight(-1, 0.0)
+_RANK = {"stop": 2, "care": 1, "note": 0}
+
+
+def weight_of(snag: Snag) -> Weight:
+    """Return the weight of a finding.
+
+    The share is what is missing of the figure that was missed: of the required one, or of the
+    recommended (`need`) where the required is met. A load above what carries it counts by the
+    part that is too much. It lies between 0 and 1.
+    """
+    return Weight(_RANK[snag.severity], _share(snag))
+
+
+def _share(snag: Snag) -> float:
+    measured = snag.measured
+    if measured is None:
+        return FULL_SHARE
+    required = snag.required if snag.severity == "stop" or snag.need is None else snag.need
+    if required is None or required == measured:
+        return FULL_SHARE
+    most = max(abs(required), abs(measured))
+    return min(abs(required - measured) / most, FULL_SHARE) if most else FULL_SHARE
+
+
+def place_of(snag: Snag, stations: Mapping[str, str]) -> str:
+    """Return where a finding lives: its key with each piece replaced by its station.
+
+    `stations` gives the carrying piece of each piece; what is not in it stands for itself.
+    """
+    pieces = dict.fromkeys(stations.get(piece, piece) for piece in snag.pieces)
+    return "|".join(
+        (
+            snag.code,
+            "+".join(pieces),
+            snag.person or "",
+            snag.movement or "",
+            snag.situation or "",
+        )
+    )
+
+
+def weights(snags: Iterable[Snag], stations: Mapping[str, str]) -> dict[str, Weight]:
+    """Return the heaviest weight at each place."""
+    heaviest: dict[str, Weight] = {}
+    for snag in snags:
+        place = place_of(snag, stations)
+        heaviest[place] = max(heaviest.get(place, NOTHING), weight_of(snag))
+    return heaviest
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a change does to a verdict.
+
+    `cleared` are the places that are gone or milder, with what they lost; `worse` the findings
+    that are new or heavier, the heaviest first, notes left out.
+    """
+
+    cleared: Mapping[str, Weight]
+    worse: tuple[Snag, ...]
+    new_stop: bool
+
+    @property
+    def most_cleared(self) -> Weight:
+        """The heaviest that was cleared."""
+        return max(self.cleared.values(), default=NOTHING)
+
+    @property
+    def is_better(self) -> bool:
+        """Whether this is a gain: something cleared, and nothing worse that outweighs it."""
+        heaviest = max(map(weight_of, self.worse), default=NOTHING)
+        return bool(self.cleared) and not self.new_stop and not heaviest.exceeds(self.most_cleared)
+
+
+def outcome(before: Iterable[Snag], after: Iterable[Snag], stations: Mapping[str, str]) -> Outcome:
+    """Compare two verdicts on one plan before and after a change.
+
+    `stations` is that of the plan before the change, so that a place keeps its name.
+    """
+    later = tuple(after)
+    was, now = weights(before, stations), weights(later, stations)
+    cleared = {
+        place: weight for place, weight in was.items() if weight.exceeds(now.get(place, NOTHING))
+    }
+    grown = {
+        place
+        for place, weight in now.items()
+        if weight.severity > _RANK["note"] and weight.exceeds(was.get(place, NOTHING))
+    }
+    worse = sorted(
+        (snag for snag in later if place_of(snag, stations) in grown),
+        key=lambda snag: (*weight_of(snag), snag.key),
+        reverse=True,
+    )
+    new_stop = any(now[place].severity == _RANK["stop"] for place in grown)
+    return Outcome(cleared, tuple(worse), new_stop)
+
+
+def mends(outcome: Outcome, snag: Snag, stations: Mapping[str, str]) -> bool:
+    """Return whether a change helps with one finding: it is gone or milder, at a fair price.
+
+    No stop is new or worse, and no care that is new or heavier outweighs what was cleared here.
+    """
+    cleared = outcome.cleared.get(place_of(snag, stations))
+    if cleared is None or outcome.new_stop:
+        return False
+    return not any(weight_of(worse).exceeds(cleared) for worse in outcome.worse)

@@ -1,0 +1,117 @@
+"""What one verdict being better than another means, tried at its bounds."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.arrange.better import FULL_SHARE, Weight, mends, outcome, place_of, weight_of
+from app.checks.snag import SEVERITIES, Severity, Snag
+
+STATIONS = {"rack": "rack", "bar": "rack", "bench": "rack", "bag": "bag"}
+
+
+def snag(
+    code: str = "room-beside",
+    severity: Severity = "care",
+    measured: float | None = 300,
+    required: float | None = 600,
+    need: float | None = None,
+    pieces: tuple[str, ...] = ("bag",),
+    person: str | None = None,
+) -> Snag:
+    return Snag(
+        code=code,
+        severity=severity,
+        template="",
+        pieces=pieces,
+        person=person,
+        measured=measured,
+        required=required,
+        need=need,
+    )
+
+
+def helps(before: tuple[Snag, ...], after: tuple[Snag, ...], about: Snag) -> bool:
+    return mends(outcome(before, after, STATIONS), about, STATIONS)
+
+
+def test_the_share_is_what_is_missing_of_what_was_missed() -> None:
+    assert weight_of(snag(measured=300, required=600)) == Weight(1, 0.5)
+    # the least is met: the recommended figure is the one that was missed
+    care = snag(measured=2310, required=2220, need=2394)
+    assert weight_of(care) == Weight(1, (2394 - 2310) / 2394)
+    # more load than is carried: the part that is too much
+    assert weight_of(snag(severity="stop", measured=4000, required=3000)) == Weight(2, 0.25)
+    assert weight_of(snag(measured=None, required=None)).share == FULL_SHARE
+
+
+def test_a_place_is_named_by_stations() -> None:
+    one = snag("room-x", pieces=("bar", "bag"))
+    other = snag("room-x", pieces=("rack", "bag"))
+    assert place_of(one, STATIONS) == place_of(other, STATIONS)
+    assert place_of(one, STATIONS) != place_of(snag("room-x", pieces=("bag",)), STATIONS)
+
+
+def test_gone_or_milder_helps_and_unchanged_does_not() -> None:
+    about = snag(measured=300)
+    assert helps((about,), (), about)
+    assert helps((about,), (snag(measured=400),), about)
+    assert not helps((about,), (about,), about)
+    # rounding is no gain: a millimetre of many
+    assert not helps(
+        (snag(measured=300, required=2000),), (snag(measured=301, required=2000),), about
+    )
+
+
+def test_a_stop_that_becomes_a_care_is_milder() -> None:
+    about = snag(severity="stop", measured=100)
+    assert helps((about,), (snag(measured=500),), about)
+
+
+def test_no_stop_may_be_new_or_worse() -> None:
+    about = snag(severity="stop", measured=0)
+    other = snag("clash", "stop", measured=None, required=None, pieces=("rack",))
+    assert not helps((about,), (other,), about)
+    was = snag("room-y", "stop", measured=400, pieces=("rack",))
+    assert helps((about, was), (was,), about)
+    assert not helps((about, was), (snag("room-y", "stop", measured=300, pieces=("rack",)),), about)
+
+
+def test_a_500_gap_is_not_traded_for_a_450_one_under_another_name() -> None:
+    about = snag("way-narrow", measured=500, required=600)
+    new = snag("room-between", measured=450, required=600, pieces=("rack",))
+    lighter = snag("room-between", measured=550, required=600, pieces=("rack",))
+    assert not helps((about,), (new,), about)
+    assert helps((about,), (lighter,), about)
+    assert outcome((about,), (lighter,), STATIONS).worse == (lighter,)
+
+
+def test_what_is_anothers_does_not_stand_in_the_way() -> None:
+    mine = snag("headroom", "stop", 2000, 2200, pieces=("rack",), person="a")
+    theirs = snag("headroom", "stop", 2000, 2100, pieces=("rack",), person="b")
+    assert helps((mine, theirs), (theirs,), mine)
+
+
+SNAGS = st.builds(
+    snag,
+    code=st.sampled_from(["clash", "room-a", "headroom"]),
+    severity=st.sampled_from(SEVERITIES),
+    measured=st.one_of(st.none(), st.floats(0, 3000)),
+    required=st.one_of(st.none(), st.floats(1, 3000)),
+    pieces=st.sampled_from([("bag",), ("bar",), ("rack", "bag"), ()]),
+    person=st.sampled_from([None, "a", "b"]),
+)
+VERDICTS = st.lists(SNAGS, max_size=6).map(tuple)
+
+
+@given(VERDICTS)
+def test_no_change_is_no_gain(verdict: tuple[Snag, ...]) -> None:
+    same = outcome(verdict, verdict, STATIONS)
+    assert (dict(same.cleared), same.worse, same.new_stop, same.is_better) == ({}, (), False, False)
+
+
+@given(VERDICTS, VERDICTS)
+def test_never_both_ways(one: tuple[Snag, ...], other: tuple[Snag, ...]) -> None:
+    """If a change and its undoing were both better, a search could go round for ever."""
+    there, back = outcome(one, other, STATIONS), outcome(other, one, STATIONS)
+    if there.is_better and back.is_better:
+        assert there.most_cleared == back.most_cleared
