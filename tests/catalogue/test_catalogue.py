@@ -1,0 +1,114 @@
+"""Each plan of the catalogue is judged, and the verdict held against what a fitter says of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+
+from tests.catalogue.table import (
+    Case,
+    Row,
+    cases,
+    is_about,
+    says,
+    text_of,
+    verdict,
+    verdict_after,
+    verdict_turned,
+    ways,
+    weight,
+    words,
+)
+
+AT = 23.0
+"""A room turned by so much has no wall along an axis."""
+TURNING_MM = 2
+"""Lengths of a turned room are rounded again."""
+
+
+def of_cases(test: str, wanted: Callable[[Case], bool]) -> pytest.MarkDecorator:
+    """Run a test of the cases that ask for it; those marked open must fail."""
+    return pytest.mark.parametrize(
+        "case",
+        [
+            pytest.param(
+                case,
+                id=case.key,
+                marks=[pytest.mark.xfail(strict=True, reason=case.open[test])]
+                if test in case.open
+                else [],
+            )
+            for case in cases()
+            if wanted(case)
+        ],
+    )
+
+
+def hard(rows: list[Row]) -> list[Row]:
+    return [row for row in rows if row["severity"] != "note"]
+
+
+def shown(rows: list[Row]) -> list[str]:
+    return [f"{row['severity']}: {words(row)}" for row in rows]
+
+
+@of_cases("says", lambda case: bool(case.says or case.never))
+def test_what_must_be_said_is_said(case: Case) -> None:
+    rows = verdict(text_of(case))
+    missing = [wanted for wanted in case.says if not any(says(row, wanted) for row in rows)]
+    assert missing == [], shown(rows)
+    for pattern in case.never:
+        assert [row for row in shown(rows) if re.search(pattern, row, re.IGNORECASE)] == []
+
+
+@of_cases("besides", lambda case: True)
+def test_nothing_besides_is_said(case: Case) -> None:
+    rows = [
+        row
+        for row in hard(verdict(text_of(case)))
+        if not any(says(row, wanted) for wanted in case.says)
+        and not any(re.search(may, f"{row['severity']}: {words(row)}", re.I) for may in case.may)
+    ]
+    assert shown(rows) == []
+
+
+@of_cases("way", lambda case: bool(case.way or case.no_way))
+def test_ways_out_are_offered_and_hold(case: Case) -> None:
+    text = text_of(case)
+    rows = verdict(text)
+    wrong = [way["sentence"] for way in ways(rows) if case.no_way and offers(way, case.no_way)]
+    assert wrong == []
+    if not case.way:
+        return
+    meant = [row for row in rows if is_about(row, case.says[0])]
+    own = [way for way in ways(meant) if offers(way, case.way)]
+    offered = own or [way for way in ways(rows) if offers(way, case.way)]
+    in_words = any(re.search(case.way, words(row), re.IGNORECASE) for row in meant)
+    assert offered or in_words, shown(rows)
+    before = max(meant, key=weight)
+    for way in offered:
+        after = verdict_after(text, way)
+        left = max((row for row in after if is_about(row, case.says[0])), key=weight, default=None)
+        assert weight(left) < weight(before), way["sentence"]
+        stops = {row["key"] for row in rows if row["severity"] == "stop"}
+        new = [row for row in after if row["severity"] == "stop" and row["key"] not in stops]
+        assert shown(new) == [], way["sentence"]
+
+
+def offers(way: Row, pattern: str) -> bool:
+    return re.search(pattern, way["sentence"], re.IGNORECASE) is not None
+
+
+@of_cases("turned", lambda case: True)
+def test_a_turned_room_is_told_the_same(case: Case) -> None:
+    text = text_of(case)
+    straight, turned = hard(verdict(text)), hard(verdict_turned(text, AT))
+    assert [row["key"] for row in turned] == [row["key"] for row in straight], shown(turned)
+    for row, other in zip(straight, turned, strict=True):
+        assert row["severity"] == other["severity"]
+        for part in ("measured", "required", "need"):
+            assert other[part] == (
+                row[part] if row[part] is None else pytest.approx(row[part], abs=TURNING_MM)
+            ), (words(row), words(other))
