@@ -57,7 +57,7 @@ def test_sources_of_the_register_say_their_year_where_there_is_one() -> None:
 def test_sources_of_kit_are_those_of_their_spaces() -> None:
     kit = next(kit for kit in kit_types().values() if kit.spaces)
     space = kit.spaces[0]
-    of_space = source(f"kit:{kit.key}:{space.name}")
+    of_space = source(f"kit:{kit.key}:{space.key}")
     assert (of_space.title, of_space.status) == (
         f"{space.source} ({kit.name}, {space.name})",
         space.status,
