@@ -124,6 +124,12 @@ def card(scene: Scene) -> tuple[PersonCard, ...]:
     )
 
 
+def line_of(scene: Scene, person: Person, movement: str) -> CardLine:
+    """Judge one movement of one person on the open floor; kept with the scene."""
+    row = movements()[movement]
+    return scene.memo(("line", person.id, movement), partial(line, scene, person, row))
+
+
 def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     """Judge one movement of one person on the open floor, at the best place of the room."""
     floor = open_floor(scene, row.key)
@@ -280,9 +286,7 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
         for wish in person.wishes:
             if wish.wish != "want" or wish.movement in served:
                 continue
-            row = movements()[wish.movement]
-            key = ("line", person.id, row.key)
-            card_line = scene.memo(key, partial(line, scene, person, row))
+            card_line = line_of(scene, person, wish.movement)
             if card_line.verdict == "fits":
                 continue
             hits = card_line.verdict == "does-not"

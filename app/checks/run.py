@@ -21,6 +21,7 @@ from app.checks.headroom import headroom, served_movements
 from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.mirrors import mirrors
+from app.checks.missing_kit import missing_kit
 from app.checks.open_floor import wanted_without_kit
 from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
@@ -50,6 +51,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     room_to_use,
     headroom,
     _wanted,
+    missing_kit,
     alone,
     tipping,
     goes_together,
