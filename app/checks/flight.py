@@ -110,9 +110,9 @@ def _ahead(
     lane = put(Polygon([(-half, 0), (half, 0), (half, -far), (-half, -far)]), placed, at)
     origin = Point(put(Polygon([(-1, -1), (1, -1), (1, 1), (-1, 1)]), placed, at).centroid)
     targets: list[Target] = [
-        (_window_name(shape), None, origin.distance(part))
+        (window_name(shape), None, origin.distance(part))
         for shape in windows
-        if (part := lane.intersection(_pane(shape))).length > TOLERANCE_MM
+        if (part := lane.intersection(pane(shape))).length > TOLERANCE_MM
         and _flies(scene, origin, part)
     ]
     for other in scene.order:
@@ -139,9 +139,9 @@ def _behind(placed: Placed, windows: tuple[OpeningShape, ...]) -> list[Target]:
     low = float(placed.shape.low_mm.min()) + placed.lift_mm
     high = float(placed.shape.high_mm.max()) + placed.lift_mm
     return [
-        (_window_name(shape), None, placed.footprint.distance(part))
+        (window_name(shape), None, placed.footprint.distance(part))
         for shape in windows
-        if (part := lane.intersection(_pane(shape))).length > TOLERANCE_MM
+        if (part := lane.intersection(pane(shape))).length > TOLERANCE_MM
         and shape.opening.sill_mm < high
         and shape.opening.sill_mm + shape.opening.height_mm > low
     ]
@@ -151,17 +151,19 @@ def _beside(scene: Scene, placed: Placed, windows: tuple[OpeningShape, ...]) -> 
     """Find the glass that comes down lower than a plate on edge is high."""
     reach = scene.plan.room.floor.covering.thickness_mm + published("plate.large-diameter-mm")
     return [
-        (_window_name(shape), None, placed.footprint.distance(_pane(shape)))
+        (window_name(shape), None, placed.footprint.distance(pane(shape)))
         for shape in windows
         if shape.opening.sill_mm < reach
     ]
 
 
-def _pane(shape: OpeningShape) -> LineString:
+def pane(shape: OpeningShape) -> LineString:
+    """Return the line of an opening on the face of its wall."""
     return LineString([shape.left, shape.right])
 
 
-def _window_name(shape: OpeningShape) -> str:
+def window_name(shape: OpeningShape) -> str:
+    """Say what has the glass: its label, else what it is."""
     opening = shape.opening
     if opening.label:
         return opening.label

@@ -52,12 +52,13 @@ def _mirrors(scene: Scene) -> tuple[str, ...]:
 
 def mirror_kg(placed: Placed) -> float:
     """Return the mass of a mirror in kg, of its own glass unless its mass is told."""
-    low, high = _edges_mm(placed)
+    low, high = edges_mm(placed)
     thick = published("mirror.thickness-mm")
     return placed.piece.mass_kg or glass_kg(placed.extent.width_mm, high - low, thick)
 
 
-def _edges_mm(placed: Placed) -> tuple[float, float]:
+def edges_mm(placed: Placed) -> tuple[float, float]:
+    """Return the lower and upper edge of what hangs, in mm above the bare floor."""
     lift = placed.lift_mm
     return float(placed.shape.low_mm.min()) + lift, float(placed.shape.high_mm.max()) + lift
 
@@ -71,7 +72,7 @@ def _least_mm(scene: Scene) -> float:
 
 
 def _faults(scene: Scene, placed: Placed) -> tuple[Phrase, ...]:
-    low, least = _edges_mm(placed)[0], _least_mm(scene)
+    low, least = edges_mm(placed)[0], _least_mm(scene)
     faults = list(_over_sockets(scene, placed))
     if falls_short(low, least):
         why = "a plate on edge reaches {:bare}" if scene.bars.any() else "{:bare} is the least"
@@ -85,7 +86,7 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
     pieces = tuple(piece_id for piece_id, _ in faulty)
     words = joined("; ", dict.fromkeys(fault for _, faults in faulty for fault in faults))
     least = _least_mm(scene)
-    low = min(_edges_mm(scene.placed[piece_id])[0] for piece_id in pieces)
+    low = min(edges_mm(scene.placed[piece_id])[0] for piece_id in pieces)
     is_low = falls_short(low, least)
     return Snag(
         code="mirror",
@@ -120,7 +121,7 @@ def _over_sockets(scene: Scene, placed: Placed) -> Iterator[Phrase]:
     along = wall.along
     at = (placed.at[0] - start[0]) * along[0] + (placed.at[1] - start[1]) * along[1]
     half = placed.extent.width_mm / 2
-    low, high = _edges_mm(placed)
+    low, high = edges_mm(placed)
     for socket in scene.plan.room.sockets:
         if socket.wall != wall.id or not low < socket.height_mm < high:
             continue

@@ -15,6 +15,7 @@ from app.checks.fixings import fixings
 from app.checks.flight import flight
 from app.checks.floors import floors
 from app.checks.getting_in import getting_in
+from app.checks.glass_behind import glass_behind
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import headroom, served_movements
@@ -49,6 +50,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     doors,
     windows,
     room_to_use,
+    glass_behind,
     headroom,
     _wanted,
     missing_kit,
@@ -94,18 +96,38 @@ def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:
 
 
 def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
-    """Leave out what only follows: where two things cross, no room is left between them either."""
+    """Leave out what only follows.
+
+    Where two things cross, no room is left between them either; of one space short at one place
+    the row that asks for more is enough.
+    """
+    of_spaces = [s for s in snags if s.space and s.measured is not None and s.required is not None]
     into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
     shut_off = {snag.pieces[0] for snag in snags if snag.blocked and snag.pieces}
     for snag in snags:
         if snag.to_reach and snag.pieces[0] in shut_off:
             continue
+        if any(_says_more(other, snag) for other in of_spaces):
+            continue
         if snag.space is not None and snag.measured is not None and snag.measured <= 0:
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled or frozenset(snag.pieces) in crossing:
                 continue
         yield snag
+
+
+def _says_more(one: Snag, other: Snag) -> bool:
+    """Return whether of one space short in two ways the first, a stop, says all of the other."""
+    if one is other or one.severity != "stop" or one.space != other.space:
+        return False
+    if one.pieces[0] != other.pieces[0] or None in (other.measured, other.required):
+        return False
+    return _figures(one)[0] <= _figures(other)[0] and _figures(one)[1] >= _figures(other)[1]
+
+
+def _figures(snag: Snag) -> tuple[float, float]:
+    return snag.measured or 0.0, snag.required or 0.0
 
 
 def _asked_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:

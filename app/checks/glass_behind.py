@@ -1,0 +1,150 @@
+"""Glass behind a running machine: who comes off the belt goes through it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.flight import pane, window_name
+from app.checks.mirrors import MIRROR, edges_mm
+from app.checks.snag import Snag, lower
+from app.library.anchors import place
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import OUT, SpaceShape
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+
+_RUN = "run"
+_LEAST = "running.behind.glass-mm"
+_ASSUMED = "sight.stature-assumed-mm"
+
+Target = tuple[float, str, str | None, tuple[float, float]]
+"""Glass behind a belt: how far off in mm, its name, its piece if it is one, and where."""
+
+
+def glass_behind(scene: Scene) -> Iterator[Snag]:
+    """Yield a stop for each belt to run on with glass behind it nearer than the least."""
+    stature = _tallest_mm(scene)
+    if stature is None:
+        return
+    for placed in scene.order:
+        if not placed.in_use:
+            continue
+        base = next((use.base for use in placed.kit.uses if use.movement == _RUN), None)
+        behind = [s for s in placed.shape.spaces if s.space.kind == "fall-off" and s.outward]
+        if base is None or not behind:
+            continue
+        deck = placed.piece.deck_mm
+        deck = place(base, placed.extent) if deck is None else deck
+        head = placed.lift_mm + deck + stature
+        targets = [target for space in behind for target in _targets(scene, placed, space, head)]
+        if targets:
+            yield _snag(placed, behind[0], min(targets))
+
+
+def _tallest_mm(scene: Scene) -> float | None:
+    """Return the stature of the tallest who may run here, None where everybody says no to it."""
+    people = scene.plan.people
+    if not people:
+        return published(_ASSUMED)
+    return max((one.stature_mm for one in people if one.said(_RUN) != "no"), default=None)
+
+
+def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:
+    """Yield the glass straight behind a belt that begins lower than the head of who stands on it.
+
+    What stands before it from its lower edge to the head takes the fall, and is judged as what
+    stands behind the belt.
+    """
+    lane = _lane(placed, behind, published(_LEAST))
+    glass: list[tuple[str, str | None, BaseGeometry, float]] = [
+        (window_name(shape), None, pane(shape), shape.opening.sill_mm)
+        for shape in scene.room.openings
+        if shape.opening.has_glass
+    ]
+    glass += [
+        (lower(other.name), other.piece.id, other.footprint, edges_mm(other)[0])
+        for other in scene.order
+        if other.kit.key == MIRROR and other.piece.state != OUT and other.root != placed.root
+    ]
+    out = np.array(behind.outward)
+    for name, piece_id, form, low_mm in glass:
+        if not falls_short(low_mm, head_mm):
+            continue
+        part = lane.intersection(form)
+        if part.is_empty or part.length <= TOLERANCE_MM:
+            continue
+        if piece_id is None:
+            part = _uncovered(scene, placed, behind, part, low_mm, head_mm)
+        xy = shapely.get_coordinates(part)
+        if not len(xy) or not _in_the_open(scene, placed, part):
+            continue
+        away = (xy - np.array(placed.at)) @ out - behind.edge_mm
+        nearest = int(away.argmin())
+        if falls_short(float(away[nearest]), published(_LEAST)):
+            where = (float(xy[nearest][0]), float(xy[nearest][1]))
+            yield max(float(away[nearest]), 0.0), name, piece_id, where
+
+
+def _lane(placed: Placed, behind: SpaceShape, far_mm: float) -> Polygon:
+    """Return the floor straight behind a belt, as wide as what must be free there."""
+    low, high = behind.aside_mm[0] - HALF_MM, behind.aside_mm[1] + HALF_MM
+    near, far = behind.edge_mm, behind.edge_mm + far_mm
+    corners = np.array([(near, low), (near, high), (far, high), (far, low)])
+    ox, oy = behind.outward or (0.0, 0.0)
+    return Polygon(corners @ np.array([(ox, oy), (-oy, ox)]) + np.array(placed.at))
+
+
+def _uncovered(
+    scene: Scene,
+    placed: Placed,
+    behind: SpaceShape,
+    part: BaseGeometry,
+    low_mm: float,
+    head_mm: float,
+) -> BaseGeometry:
+    """Return what is left of a pane beside the things that stand before all of it."""
+    solids = scene.solids
+    end = scene.piece_solids
+    before = _lane(placed, behind, published(_LEAST))
+    own = placed.root
+    far = published(_LEAST)
+    ox, oy = behind.outward or (0.0, 0.0)
+    for number in scene.tree.query(before, predicate="intersects"):
+        if number >= end or scene.order[solids.owner[number]].root == own:
+            continue
+        if solids.low_mm[number] > low_mm or falls_short(float(solids.high_mm[number]), head_mm):
+            continue
+        core = solids.cores[number]
+        shadow = shapely.transform(core, lambda xy: xy + np.array([ox, oy]) * far)
+        part = part.difference(core.union(shadow).convex_hull)
+    return part
+
+
+def _in_the_open(scene: Scene, placed: Placed, part: BaseGeometry) -> bool:
+    """Return whether no wall is between a machine and a pane."""
+    line = LineString(shapely.get_coordinates(shapely.shortest_line(placed.footprint, part)))
+    return bool(scene.room.free.buffer(TOLERANCE_MM).covers(line))
+
+
+def _snag(placed: Placed, behind: SpaceShape, target: Target) -> Snag:
+    away, name, piece_id, where = target
+    return Snag(
+        code="glass-behind-the-belt",
+        hangs_on_place=True,
+        while_training=True,
+        space=behind.space.key,
+        severity="stop",
+        template="{:mm} to the {} {}; {:bare} is the least to glass.",
+        values=(away, lower(name), behind.space.name, published(_LEAST)),
+        pieces=(placed.piece.id,) if piece_id is None else (placed.piece.id, piece_id),
+        names=(placed.name, behind.space.name),
+        measured=round(away),
+        required=round(published(_LEAST)),
+        where=where,
+        source_keys=(_LEAST,),
+    )

@@ -1,0 +1,118 @@
+"""Glass behind a belt: 2000 is the least to it (common practice, no source).
+
+The running machine is 1850 deep: with its middle at y its belt ends at y + 925. Its deck is 180
+high, the default covering 0: a head of 1750 stands at 1930.
+"""
+
+from typing import Any
+
+import pytest
+
+from app.model.plan import Plan
+from app.model.room import Opening
+from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
+
+RUNNER = make_person(want=("run",))
+
+
+def window(sill: float = 400, **more: Any) -> Opening:
+    return Opening.model_validate(
+        {
+            "id": "w",
+            "wall": "front",
+            "kind": "window",
+            "offset_mm": 1200,
+            "width_mm": 1600,
+            "height_mm": 500,
+            "sill_mm": sill,
+            **more,
+        }
+    )
+
+
+def plan(away: float, opening: Opening | None = None, **more: Any) -> Plan:
+    """A machine with its belt so far from the front wall, which has the opening."""
+    room = make_room(4000, 6000, openings=(opening or window(),))
+    runner = place("running-machine", 2000, 6000 - away - 925)
+    return make_plan(
+        runner, *more.get("pieces", ()), room=room, people=more.get("people", (RUNNER,))
+    )
+
+
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize(("away", "measured"), [(2000, None), (1998, 1998), (1500, 1500)])
+def test_a_window_straight_behind(away: float, measured: int | None, angle: float) -> None:
+    snags = found(turned_plan(plan(away), angle, (300, -200)), "glass-behind")
+    assert [(snag.severity, snag.measured, snag.required) for snag in snags] == (
+        [] if measured is None else [("stop", measured, 2000)]
+    )
+
+
+def test_it_is_said_once_and_names_the_glass() -> None:
+    snags = [s for s in found(plan(1500), "") if s.space == "behind-the-belt"]
+    assert [snag.sentence for snag in snags] == [
+        "1500 mm to the window behind the belt; 2000 is the least to glass."
+    ]
+
+
+def test_a_wall_without_glass_is_a_wall() -> None:
+    shut = window(kind="hinged", sill_mm=0, width_mm=900, height_mm=2000)
+    assert found(plan(1500, shut), "glass-behind") == []
+    (snag,) = found(plan(1500, shut), "room-behind")
+    assert snag.severity == "care"
+
+
+def test_a_door_with_glass() -> None:
+    glazed = window(kind="sectional", sill_mm=0, height_mm=2000, glass=True)
+    (snag,) = found(plan(1500, glazed), "glass-behind")
+    assert "garage door with glass" in snag.sentence
+
+
+@pytest.mark.parametrize(("sill", "count"), [(1928, 1), (1930, 0), (2000, 0)])
+def test_glass_above_the_head_of_who_stands_on_the_deck(sill: float, count: int) -> None:
+    assert len(found(plan(1500, window(sill)), "glass-behind")) == count
+
+
+def test_a_taller_runner_and_a_higher_deck_count() -> None:
+    tall = make_person(1900, person_id="two", want=("run",))
+    assert len(found(plan(1500, window(1940), people=(RUNNER, tall)), "glass-behind")) == 1
+    sits_out = make_person(1900, person_id="two", no=("run",))
+    assert found(plan(1500, window(1940), people=(RUNNER, sits_out)), "glass-behind") == []
+
+
+def test_nobody_runs() -> None:
+    assert found(plan(1500, people=(make_person(no=("run",)),)), "glass-behind") == []
+
+
+@pytest.mark.parametrize(("x", "count"), [(1299, 0), (1297, 0), (1300 - 500 + 503, 1)])
+def test_only_what_is_straight_behind_over_the_width(x: float, count: int) -> None:
+    # a window of 400 from 1800 to 2200; the floor behind the belt is 1000 wide, 500 either side
+    narrow = window(offset_mm=4000 - 2200, width_mm=400)
+    room = make_room(4000, 6000, openings=(narrow,))
+    machine = place("running-machine", x, 6000 - 1500 - 925)
+    snags = found(make_plan(machine, room=room, people=(RUNNER,)), "glass-behind")
+    assert len(snags) == count
+
+
+def test_a_mirror_behind_the_belt() -> None:
+    mirror = place("mirror", 2000, 5985, 180)
+    wall = make_room(4000, 6000)
+    machine = place("running-machine", 2000, 6000 - 30 - 1700 - 925)
+    both = make_plan(machine, mirror, room=wall, people=(RUNNER,))
+    (snag,) = found(both, "glass-behind")
+    assert snag.severity == "stop"
+    assert snag.pieces == ("running-machine", "mirror")
+    assert snag.measured == pytest.approx(1700, abs=2)
+
+
+def test_what_stands_before_all_of_the_glass_takes_the_fall() -> None:
+    # both 2000 high: over the head; the narrow one leaves glass on either side
+    wide = place("shelving", 2000, 5600, width=2000, height=2000)
+    assert found(plan(1700, pieces=(wide,)), "glass-behind") == []
+    thin = place("shelving", 2000, 5600, width=600, height=2000)
+    (snag,) = found(plan(1700, pieces=(thin,)), "glass-behind")
+    assert snag.measured == 1700
+
+
+def test_an_empty_room_says_nothing() -> None:
+    assert found(make_plan(room=make_room(openings=(window(),))), "glass-behind") == []
