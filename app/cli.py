@@ -57,6 +57,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--share-on", metavar="ADDRESS", help="an IPv4 address of this machine")
     parser.add_argument("--share-port", type=int, help="8766 or the next free one if left out")
+    parser.add_argument(
+        "--only-me", action="store_true",
+        help="answer only the browser that is opened, not other accounts of this machine",
+    )  # fmt: skip
     parser.add_argument("--data", type=Path, help="the folder that the plans are kept in")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     check = commands.add_parser("check", help="judge a plan file; exit 0: no open stop, 1: some")
@@ -119,7 +123,7 @@ def _serve(asked: argparse.Namespace) -> int:
     share = None
     if asked.share or asked.share_on is not None or asked.share_port is not None:
         share = Share(asked.share_on, asked.share_port)
-    return serve(_data(asked), asked.port, not asked.no_browser, share)
+    return serve(_data(asked), asked.port, not asked.no_browser, share, asked.only_me)
 
 
 def _data(asked: argparse.Namespace) -> Path:

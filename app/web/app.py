@@ -15,6 +15,7 @@ from app.web.api.plans import api
 from app.web.compression import packing
 from app.web.errors import answer_faults
 from app.web.guard.guard import guard
+from app.web.guard.only_me import only_with
 from app.web.guard.requester import tell_templates
 from app.web.guests.server import GuestServer
 from app.web.house import put_house
@@ -40,8 +41,15 @@ STREAMS_OPEN = 12
 """Browsers of this machine that may follow plans at once; each holds a thread of the server."""
 
 
-def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | None = None) -> Flask:
+def create_app(
+    house: Elbowroom,
+    mark: str = "",
+    guest_server: GuestServer | None = None,
+    word: str | None = None,
+) -> Flask:
     """Make the application over a service; `mark` is what it answers to /api/hello.
+
+    With a `word` it answers only addresses that begin with it.
 
     The caller closes the service, and stops the server for guests.
     """
@@ -61,6 +69,8 @@ def create_app(house: Elbowroom, mark: str = "", guest_server: GuestServer | Non
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
     app.extensions[STREAMS] = Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN)
     guard(app)
+    if word is not None:
+        only_with(app, word)
     packing(app)
     tell_templates(app)
     answer_faults(app)

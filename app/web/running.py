@@ -21,6 +21,7 @@ from app.usecases.plans import Elbowroom
 from app.usecases.sharing import make_link
 from app.web.app import STREAMS_OPEN, create_app
 from app.web.guard.guard import BODY_LIMIT
+from app.web.guard.word import root_of
 from app.web.guests.addresses import Share
 from app.web.guests.server import WHO_CAN, GuestServer, hide_secrets, qr_text
 
@@ -38,14 +39,21 @@ class PortError(ElbowroomError, OSError):
     code = "port"
 
 
-def run(data: Path, port: int | None, greet: Callable[[str], None], share: Share | None) -> None:
+def run(
+    data: Path,
+    port: int | None,
+    greet: Callable[[str], None],
+    share: Share | None,
+    word: str | None = None,
+) -> None:
     """Serve a folder of plans until interrupted; `greet` is told the address once it answers.
 
+    With a `word` that address begins with it, and nothing else is answered.
     Raises StoreError, PortError, SharingError.
     """
     secret = secrets.token_hex(16)
     with _listen(port) as listening:
-        address = f"http://{HOST}:{listening.getsockname()[1]}/"
+        address = f"http://{HOST}:{listening.getsockname()[1]}{root_of(word)}/"
         house = Elbowroom(data)
         guests = GuestServer(house, None if share is None else share.port)
         try:
@@ -53,7 +61,7 @@ def run(data: Path, port: int | None, greet: Callable[[str], None], share: Share
             with suppress(StoreError):
                 tidy(house)
             server = create_server(
-                create_app(house, mark_of(secret), guests),
+                create_app(house, mark_of(secret), guests, word),
                 sockets=[listening],
                 threads=THREADS + STREAMS_OPEN,
                 channel_request_lookahead=1,

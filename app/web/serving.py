@@ -11,7 +11,9 @@ from typing import IO
 
 from app.errors import StoreError
 from app.store.single_instance import first_address, take_lock
+from app.web.guard.word import fresh_word, has_word
 from app.web.guests.addresses import Share
+from app.web.opening import leave_page, take_page_away
 
 WAIT_SECONDS = 15.0
 SAY_AFTER_SECONDS = 2.0
@@ -19,17 +21,24 @@ LOOK_AGAIN_SECONDS = 0.1
 
 
 def serve(
-    data: Path, port: int | None = None, open_browser: bool = True, share: Share | None = None
+    data: Path,
+    port: int | None = None,
+    open_browser: bool = True,
+    share: Share | None = None,
+    only_me: bool = False,
 ) -> int:
     """Serve the plans of a folder until interrupted; give the exit code.
 
     `port` None means 8765 or the next free one, 0 any free one. When another process serves the
     folder already, only its address is given. `share` asks for the server for guests as well.
+    `only_me`: nothing is answered but to addresses that begin with the word of this start.
     Raises StoreError, PortError, SharingError.
     """
     lock, address = _lock_or_first(data)
     if address is not None:
         greet(address, data, open_browser)
+        if only_me and not has_word(address):
+            print("It was started before without --only-me: end it first, then start it so.")
         if share is not None:
             print("It was started before: switch sharing on there, on the page Share of a plan.")
         return 0
@@ -38,8 +47,12 @@ def serve(
     # the whole program is fetched only by the start that serves
     from app.web.running import run
 
+    word = fresh_word() if only_me else None
     with lock:
-        run(data, port, lambda address: greet(address, data, open_browser), share)
+        try:
+            run(data, port, lambda address: greet(address, data, open_browser), share, word)
+        finally:
+            take_page_away(data)
     return 0
 
 
@@ -67,6 +80,8 @@ def greet(address: str, data: Path, open_browser: bool) -> None:
     print(f"Plans are kept in {data}")
     sys.stdout.flush()
     if open_browser:
+        if has_word(address):
+            address = leave_page(data, address)
         # A browser of the console would keep the server waiting.
         opening = threading.Thread(target=webbrowser.open, args=(address,), daemon=True)
         opening.start()

@@ -2,8 +2,11 @@
 
 /** @import {Answer, Both, Changed, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
 
-/** What stands before every address: nothing for the owner, the link for a guest. */
+/** What stands before every address: the link for a guest, a word for an owner who started with it, else nothing. */
 export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
+
+/** Whether a guest looks: their links begin so. */
+export const GUEST = HERE.startsWith('/g/');
 
 /** A refusal: `message` is a sentence for people, `code` is for the program, `fields` tell what is wrong with each. */
 export class ApiError extends Error {

@@ -198,12 +198,12 @@ def qr_text(url: str) -> str:
 
 
 class _WithoutSecrets(logging.Filter):
-    """Takes the secrets of links out of what is logged."""
+    """Takes the secrets of links, and the word of a start, out of what is logged."""
 
     def filter(self, record: logging.LogRecord) -> bool:
         message = record.getMessage()
-        if "/g/" in message:
-            record.msg, record.args = re.sub(r"/g/[A-Za-z0-9_-]+", "/g/...", message), ()
+        if "/g/" in message or "/o/" in message:
+            record.msg, record.args = re.sub(r"/([go])/[A-Za-z0-9_-]+", r"/\1/...", message), ()
         return True
 
 

@@ -1,5 +1,6 @@
 /** Walk round the room: rows come as they are needed, the server draws the outline as one goes. */
 
+import { HERE } from '../api.js';
 import { need, say } from '../dom.js';
 
 const WAIT_MS = 180;
@@ -87,7 +88,7 @@ async function look() {
 	/** @type {any} */
 	let told = null;
 	try {
-		const response = await fetch('/api/walk', {
+		const response = await fetch(`${HERE}/api/walk`, {
 			method: 'POST',
 			headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
 			body: JSON.stringify({ plan: form.dataset['plan'] ?? '', fields }),

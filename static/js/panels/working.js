@@ -1,6 +1,6 @@
 /** What opens below a snag: its working with the sources, or the form that settles it. */
 
-import { HERE } from '../api.js';
+import { GUEST } from '../api.js';
 import { el } from '../dom.js';
 import { figure } from '../model/written.js';
 
@@ -54,7 +54,7 @@ export function why(snag, units) {
 
 /** A source that leads to its figure, where another value may be set; guests only read it. @param {string} key @param {string} words */
 function linked(key, words) {
-	if (HERE || /^(kit|own):/.test(key)) return el('span', {}, words);
+	if (GUEST || /^(kit|own):/.test(key)) return el('span', {}, words);
 	return el('a', { href: `${location.pathname.replace(/\/$/, '')}/figures?of=${key}#${key}` }, words);
 }
 
