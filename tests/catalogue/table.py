@@ -32,6 +32,7 @@ from typing import Any, cast
 
 from app.changes.commands import Command, apply
 from app.usecases.plans import judge, read_plan
+from tests.catalogue.limits import cases_of
 from tests.catalogue.plans import plan_file, turned
 
 HERE = Path(__file__).parent
@@ -62,6 +63,8 @@ def cases() -> tuple[Case, ...]:
     for part in sorted((HERE / "cases").glob("*.toml")):
         for key, row in tomllib.loads(part.read_text("utf-8")).items():
             table.append(Case(key, **row))
+    for movement, row in tomllib.loads((HERE / "limits.toml").read_text("utf-8")).items():
+        table.extend(Case(key, **case) for key, case in cases_of(movement, row).items())
     return tuple(table)
 
 
