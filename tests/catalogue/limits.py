@@ -31,7 +31,7 @@ def cases_of(movement: str, row: Data) -> dict[str, Data]:
         key = f"{movement}-{name}"
         stature = row.get("stature", 1750)
         made[key] = {
-            "stands": f"{movement}, stature {stature}: clear {clear:g} (least {least}, need {need})",
+            "stands": f"{movement}, stature {stature}: clear {clear:g} of {least} and {need}",
             "source": row["source"],
             "plan": _plan(movement, row, clear),
             "says": [
