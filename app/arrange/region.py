@@ -21,7 +21,7 @@ from app.formulas.headroom import demand
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Scene
-from app.scene.overhead import Above
+from app.scene.overhead import Above, Overhead
 from app.scene.room import RoomShape
 from app.scene.shapes import turned
 from app.scene.swept import Part, area_size_mm, parts, usual_bar
@@ -36,8 +36,10 @@ def headroom_region(
     """Return the places for the middle of a movement at which a person has its `least`.
 
     With `margin` those at which they have the `need`. Along and across the longest wall, with
-    the long bar and large plates, garage doors shut. The parts are in no order and do not
-    overlap; none where it fits nowhere. Raises KeyError for an unknown movement.
+    the long bar and large plates, garage doors as they are while training. Where that is not
+    said, `margin` leaves out what is too low under an open leaf, as the judge minds it. The parts
+    are in no order and do not overlap; none where it fits nowhere. Raises KeyError for an unknown
+    movement.
     """
     held = usual_bar()
     rising = parts(movement, held)
@@ -45,15 +47,18 @@ def headroom_region(
     wander = movements()[movement].wander_mm
     across, deep = width / 2 - wander, depth / 2 - wander
     body = Polygon([(-across, -deep), (across, -deep), (across, deep), (-across, deep)])
-    needed = _needed_mm(scene, person, movement, rising, margin)
     room = scene.room
+    overheads = [(room.training, _needed_mm(scene, person, movement, rising, margin))]
+    if margin and room.open_while_training == "unknown" and room.opens:
+        overheads.append((room.open, _needed_mm(scene, person, movement, rising, False)))
     areas = []
     for angle in directions(room):
         free = _inside(room, turned(body, angle))
         low = [
             forbidden
+            for overhead, needed in overheads
             for part, height in zip(rising, needed, strict=True)
-            for forbidden in _under(room, turned(part.area, angle), height)
+            for forbidden in _under(overhead, turned(part.area, angle), height)
         ]
         areas.append(free.difference(shapely.union_all(low)) if low else free)
     return tuple(_polygons(shapely.union_all(areas)))
@@ -82,12 +87,12 @@ def _inside(room: RoomShape, body: Polygon) -> BaseGeometry:
     return room.within.difference(shapely.union_all(near))
 
 
-def _under(room: RoomShape, area: Polygon, height_mm: float) -> Iterator[BaseGeometry]:
+def _under(overhead: Overhead, area: Polygon, height_mm: float) -> Iterator[BaseGeometry]:
     """Yield the places from which a convex part would reach under something too low for it."""
     core = area.buffer(-HALF_MM, join_style="mitre")
     middle = np.array(core.centroid.coords[0])
     corners = _corners(core) - middle
-    for item in room.shut.items:
+    for item in overhead.items:
         low = _lower_than(item, height_mm)
         if low.is_empty:
             continue

@@ -13,7 +13,7 @@ from dataclasses import replace
 from functools import partial
 
 from app.checks.snag import Severity, Snag
-from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, judge, served, spots
+from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, served, spots
 from app.formulas.headroom import hang_forms
 from app.library.anchors import place
 from app.library.movements import movements
@@ -24,6 +24,8 @@ from app.scene.tolerance import falls_short
 from app.units import Units, format_length
 from app.wording import joined, phrase
 
+SECTIONED = ("headroom", "door-open-headroom")
+"""Codes of the snags of which a section is drawn."""
 _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
 _SAID_ONCE = {
@@ -44,6 +46,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
         for movement, there in places.items()
     }
     said_once: list[Snag] = []
+    asks = False
     for person in scene.plan.people:
         unsaid = []
         for movement, there in places.items():
@@ -55,14 +58,25 @@ def headroom(scene: Scene) -> Iterator[Snag]:
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
                 found_here = scene.memo(key, partial(_all_judged, scene, person, movement, there))
-                said_once += [snag for snag in found_here if snag.code in _SAID_ONCE]
-                yield from (snag for snag in found_here if snag.code not in _SAID_ONCE)
+                said_once += [snag for snag in found_here if snag.person is None]
+                by_itself = [snag for snag in found_here if snag.person is not None]
+                asks = asks or any(snag.code == _DOOR_OPEN for snag in by_itself)
+                yield from by_itself
         if unsaid:
             yield _unsaid(scene, person, unsaid)
     for code in _SAID_ONCE:
         alike = [snag for snag in said_once if snag.code == code]
         if alike:
             yield _in_one(alike)
+    if asks:
+        yield Snag(
+            code="ask-door-open",
+            question=True,
+            severity="note",
+            template="{}",
+            values=("whether the garage door is open while somebody trains",),
+            source_keys=(_LEAF,),
+        )
 
 
 def served_movements(scene: Scene) -> frozenset[str]:
@@ -84,20 +98,65 @@ def _all_judged(
 def _judged(
     scene: Scene, person: Person, movement: str, places: tuple[Spot, ...]
 ) -> Iterator[Snag]:
+    opened = _judged_open(scene)
     verdict, spot = best_spot(scene, person, places, SHUT)
     hits = falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
-    if hits or falls_short(verdict.clear.clear_mm, verdict.demand.need_mm):
-        yield _snag(scene, person, spot, verdict, "stop" if hits else "care", SHUT)
-    elif scene.room.opens and not scene.plan.situations:
-        opened = judge(scene, person, spot, OPEN)
-        if falls_short(opened.clear.clear_mm, opened.demand.least_mm):
-            yield _remark(scene, person, spot, "door-open-headroom", opened)
+    under_leaf = False
+    if opened and not hits:
+        leaf, there = best_spot(scene, person, places, OPEN)
+        under_leaf = falls_short(leaf.clear.clear_mm, leaf.demand.least_mm)
+        if under_leaf:
+            yield _under_leaf(scene, person, there, leaf)
+        elif scene.room.open_while_training == "yes":
+            verdict, spot = leaf, there
+    stays_open = scene.room.open_while_training == "yes"
+    if hits or (
+        falls_short(verdict.clear.clear_mm, verdict.demand.need_mm)
+        and not (under_leaf and stays_open)
+    ):
+        situation = OPEN if opened and stays_open and not hits else SHUT
+        yield _snag(scene, person, spot, verdict, "stop" if hits else "care", situation)
     error = scene.plan.room.tape_error_mm
     error = published("measure.tape-error-mm") if error is None else error
     if not hits and 0 <= _least_spare(verdict) < error and person.said(movement) == "want":
         yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
         yield from _hang(scene, person, spot)
+
+
+def _judged_open(scene: Scene) -> bool:
+    """Return whether the open leaf is judged besides: not where a situation has it open."""
+    if not scene.room.opens or scene.door_open:
+        return False
+    return not any(s.door_open and s.trains for s in scene.plan.situations)
+
+
+def _under_leaf(scene: Scene, person: Person, spot: Spot, verdict: Verdict) -> Snag:
+    """Return what is too low under the open leaf and fits with it shut."""
+    row, wish = movements()[spot.use.movement], person.said(spot.use.movement)
+    said = scene.room.open_while_training
+    if wish != "want" or said == "no":
+        return _remark(scene, person, spot, _DOOR_OPEN, verdict)
+    least, clear = verdict.demand.least_mm, verdict.clear.clear_mm
+    return Snag(
+        code="headroom" if said == "yes" else _DOOR_OPEN,
+        hangs_on_place=True,
+        while_training=True,
+        severity="stop" if said == "yes" else "care",
+        template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",
+        values=(least - clear, clear, least),
+        pieces=(spot.placed.root,),
+        names=(row.name, person_name(person, scene.plan.units)),
+        person=person.id,
+        movement=row.key,
+        situation=OPEN,
+        measured=round(clear),
+        required=round(least),
+        need=round(verdict.demand.need_mm),
+        where=spot.at,
+        source_keys=(*verdict.demand.source_keys, _LEAF),
+        working=tuple((term.label, round(term.mm, 1)) for term in verdict.demand.least),
+    )
 
 
 def _least_spare(verdict: Verdict) -> float:

@@ -220,7 +220,7 @@ def _try_places(room: RoomShape, movement: str) -> Floor:
     row = movements()[movement]
     # the wander may brush a wall: only what the movement itself takes must lie in the room
     body = _rectangle(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
-    overhead: Overhead = room.shut
+    overhead: Overhead = room.training
     best_over, best_at, most_held = [], [], max((p.held_mm or 0.0 for p in rising), default=0.0)
     lowest, under = math.inf, ""
     along, across = directions(room)

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
+from app.checks.headroom import SECTIONED
 from app.checks.open_floor import directions, open_floor
 from app.checks.situations import situation_name
 from app.checks.snag import Snag
@@ -68,7 +69,7 @@ class Bay:
 
 def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
     """Return what a headroom snag is about; None where it names no movement or no floor for it."""
-    if snag.code != "headroom" or snag.person is None or snag.movement is None:
+    if snag.code not in SECTIONED or snag.person is None or snag.movement is None:
         return None
     person = next((p for p in scene.plan.people if p.id == snag.person), None)
     if person is None:
@@ -76,13 +77,14 @@ def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
     row = movements()[snag.movement]
     if not snag.pieces:
         return open_bay(scene, person, row)
-    opened = OPEN if snag.situation == OPEN else SHUT
+    told = snag.situation or ""
+    opened = (OPEN,) if told == OPEN else (SHUT,) if told == SHUT else (SHUT, OPEN)
     found = [
         bay
         for there in _scenes(scene, snag)
         for spot in spots(there).get(row.key, ())
         if spot.placed.root == snag.pieces[0]
-        for bay in (spot_bay(there, person, spot, opened),)
+        for bay in (spot_bay(there, person, spot, which) for which in opened)
     ]
     # several uses of one station, or several situations: the one that the snag tells of
     return min(found, key=lambda bay: abs(bay.clear_mm - (snag.measured or 0.0)), default=None)
@@ -149,7 +151,7 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     middle = np.array(scene.room.free.centroid.coords[0])
     best = int(good[np.hypot(*(floor.at[good] - middle).T).argmin()])
     at = (float(floor.at[best][0]), float(floor.at[best][1]))
-    held, overhead = usual_bar(), scene.room.shut
+    held, overhead = usual_bar(), scene.room.training
     found: list[tuple[float, float, Part, Polygon, float, str]] = []
     for angle in directions(scene.room):
         tried = []

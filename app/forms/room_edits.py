@@ -239,6 +239,7 @@ def _read_opening(plan: Plan, typed: Typed, opening_id: str) -> Opening:
         "slides_to": typed.choice("slides_to", ("left", "right")),
         "opener": typed.yes("opener"),
         "glass": typed.yes("glass"),
+        "open_while_training": typed.choice("training", ("unknown", "yes", "no")),
         "way_out": typed.yes("way_out"),
         "must_open": typed.yes("must_open"),
         "label": typed.text("label"),

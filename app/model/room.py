@@ -21,7 +21,7 @@ from app.model.base import (
     by_id,
 )
 from app.model.outline import first_crossing, signed_area_mm2
-from app.model.surroundings import Climate, Electricity, Fabric
+from app.model.surroundings import Climate, Electricity, Fabric, YesNo
 from app.model.walk import Walk
 
 WallConstruction = Literal[
@@ -81,7 +81,7 @@ class Opening(Frozen):
     `hinge` and `slides_to` are as seen from inside with one's face to the wall. Kinds: hinged
     (one leaf), pair (two leaves), canopy and tracks (up-and-over doors), sectional, roller,
     side-sliding, window, gap (no leaf). `glass` says that a door has glass in it, as all windows
-    have.
+    have. `open_while_training` says whether a door that comes in overhead stands open then.
     """
 
     id: Id
@@ -98,6 +98,7 @@ class Opening(Frozen):
     way_out: bool = True
     must_open: bool = False
     glass: bool = False
+    open_while_training: YesNo = "unknown"
     label: Label = ""
 
     @property

@@ -95,13 +95,24 @@ def room_overhead(
     # Before doors hang anything in the way: an opener is screwed to the ceiling, not to its own
     # door.
     ceiling = Overhead(items)
+    opened = _opened(openings) if open_doors else frozenset()
     for shape in openings:
-        for hanging in shape.always + (shape.when_open if open_doors else ()):
+        for hanging in shape.always + (shape.when_open if shape.opening.id in opened else ()):
             low = (hanging.bottom_mm, 0.0, 0.0)
             items.append(Above(hanging.name, hanging.polygon, low, "door"))
         if shape.opening.opener and shape.opening.is_garage_door:
             items.append(_opener(shape, ceiling))
     return Overhead([item for item in items if not item.polygon.is_empty])
+
+
+def _opened(openings: Sequence[OpeningShape]) -> frozenset[str]:
+    """Return the doors that hang overhead when doors are open.
+
+    Of several those that are said to be shut while training stay so.
+    """
+    all_of_them = [shape.opening for shape in openings if shape.when_open]
+    some = [door.id for door in all_of_them if door.open_while_training != "no"]
+    return frozenset(some or [door.id for door in all_of_them])
 
 
 def _plane(plane: Plane, drop_mm: float = 0) -> tuple[float, float, float]:

@@ -13,6 +13,7 @@ from shapely import Polygon
 from app.errors import Fault, PlanError
 from app.model.outline import signed_area_mm2
 from app.model.room import Column, LowThing, Room
+from app.model.surroundings import YesNo
 from app.scene.doors import OpeningShape, opening_shape
 from app.scene.overhead import Overhead, joist_polygons, room_overhead
 from app.scene.tolerance import HALF_MM
@@ -64,6 +65,19 @@ class RoomShape:
     def opens(self) -> bool:
         """Return whether an open garage door hangs anything over the room."""
         return any(shape.when_open for shape in self.openings)
+
+    @property
+    def open_while_training(self) -> YesNo:
+        """Return whether somebody trains under an open leaf: yes if any door is said to be open."""
+        said = [s.opening.open_while_training for s in self.openings if s.when_open]
+        if "yes" in said:
+            return "yes"
+        return "unknown" if "unknown" in said else "no"
+
+    @property
+    def training(self) -> Overhead:
+        """What is overhead while somebody trains: with open leaves where that is said."""
+        return self.open if self.open_while_training == "yes" else self.shut
 
 
 @lru_cache(maxsize=ROOMS_AT_MOST)

@@ -21,6 +21,7 @@ from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.region import headroom_region
 from app.arrange.ways_out import Remedy
 from app.changes.commands import Change, Command
+from app.checks.headroom import SECTIONED
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
@@ -303,7 +304,7 @@ class Elbowroom:
         """Return the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
         seen = self.judged(plan_id)
         for snag in seen.snags:
-            if snag.key == key and snag.code == "headroom":
+            if snag.key == key and snag.code in SECTIONED:
                 return headroom_section(seen.scene, snag)
         raise NotFoundError("There is no section for that.")
 

@@ -14,7 +14,7 @@ from app.checks.open_floor import card, directions
 from app.formulas.headroom import demand
 from app.library.movements import movements
 from app.model.people import Person
-from app.model.room import Joists, Plane, Room
+from app.model.room import Joists, Opening, Plane, Room
 from app.scene.build import Scene, build_scene
 from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
@@ -187,3 +187,24 @@ def test_it_is_empty_only_where_the_card_says_it_does_not_fit() -> None:
         assert math.fsum(part.area for part in region) <= scene.room.free.area
     assert not headroom_region(scene, person, "standing-press")
     assert headroom_region(scene, person, "seated-press")
+
+
+@pytest.mark.parametrize(
+    ("said", "least", "need"),
+    [("unknown", True, False), ("yes", False, False), ("no", True, True)],
+)
+def test_under_an_open_leaf_the_films_show_what_the_flags_say(
+    said: str, least: bool, need: bool
+) -> None:
+    # a leaf 2100 deep hangs at 2000; 1.75 m swing a weight overhead in 1.20 H + 35 = 2135 (common
+    # practice, no source), and with its margin in 2312
+    door = Opening.model_validate(
+        {"id": "g", "wall": "back", "kind": "tracks", "offset_mm": 1000, "width_mm": 4000}
+        | {"height_mm": 2100, "open_while_training": said}
+    )
+    person = make_person(1750)
+    scene = scene_of(make_room(6000, 6000, 2600, openings=[door]), person)
+    for margin, there in ((False, least), (True, need)):
+        areas = headroom_region(scene, person, "kettlebell-overhead", margin)
+        assert any(area.covers(Point(3000, 1100)) for area in areas) == there
+        assert any(area.covers(Point(3000, 4500)) for area in areas)
