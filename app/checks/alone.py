@@ -23,7 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
-from app.wording import phrase
+from app.wording import Phrase, phrase
 
 CAUGHT = ("bench-press", "squat")
 _MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
@@ -166,6 +166,50 @@ def _squat_words(scene: Scene, who: Person, missing: str | None) -> tuple[str, t
         )
         return template, (person_name(who, scene.plan.units), floor, missing)
     return "nothing catches the bar: a helper at each end each time, or fit catches.", ()
+
+
+def catch_settings(scene: Scene) -> Iterator[Snag]:
+    """Yield a note for each station to press in whose catches have a right height: set them so."""
+    yield from kept_snags(scene, "catch-settings", _settings)
+
+
+def _settings(scene: Scene) -> Iterator[Snag]:
+    if all(person.said("bench-press") == "no" for person in scene.plan.people):
+        return
+    for root in dict.fromkeys(spot.placed.root for spot in spots(scene).get("bench-press", ())):
+        words = catch_words(scene, root)
+        if words is None:
+            continue
+        heights = catch_heights(scene, root)
+        assert heights is not None
+        yield Snag(
+            code="catch-setting",
+            severity="note",
+            template="{:cap} for the bench press, and try them with an empty bar.",
+            values=(words,),
+            pieces=(root,),
+            names=(scene.placed[root].name, "catches"),
+            movement="bench-press",
+            required=round(heights.least_mm),
+            need=round(heights.most_mm),
+            source_keys=("catch.above-pad-least-mm", "catch.above-pad-most-mm"),
+        )
+
+
+def catch_words(scene: Scene, root: str) -> Phrase | None:
+    """Say at which height to set the catches of a station; None where no setting is right."""
+    heights = catch_heights(scene, root)
+    if heights is None or not is_caught(scene, root):
+        return None
+    name, between = lower(scene.placed[root].name), (heights.least_mm, heights.most_mm)
+    if heights.setting_mm is not None:
+        words = "set the catches of the {} at {:mm}, between {:bare} and {:bare}"
+        return phrase(words, name, heights.setting_mm, *between)
+    # of catches that are no row's own the steps are not known
+    known = any(p.kit.catches is not None for p in scene.order if p.root == root)
+    if known:
+        return None
+    return phrase("set the catches of the {} between {:bare} and {:mm}", name, *between)
 
 
 def _helper_missing(scene: Scene, spot: Spot) -> str | None:

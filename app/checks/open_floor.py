@@ -14,8 +14,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from app.checks.alone import catch_words
 from app.checks.headroom import person_name
 from app.checks.snag import Snag, lower
+from app.checks.spots import spots
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
@@ -27,7 +29,7 @@ from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import QUARTER_TURN_DEG, Units
-from app.wording import Phrase, phrase
+from app.wording import Phrase, joined, phrase
 
 PLACES_A_SIDE = 7
 """Places tried along each side of the room: in a room of 5 m one every 60 cm, as far as one steps
@@ -158,10 +160,10 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         sentence = _sentence(verdict, clear, least, need)
         if not everywhere and verdict != "does-not":
             lowest = (floor.under, worst)
-    short = _with_its_terms(row, sentence, bool(len(floor.over_mm)))
+    short = _with_its_terms(scene, row, sentence, bool(len(floor.over_mm)))
     if lowest:
         sentence = phrase("{}. Not everywhere: {}", sentence, _lowest(*lowest))
-    sentence = _with_its_terms(row, sentence, bool(len(floor.over_mm)))
+    sentence = _with_its_terms(scene, row, sentence, bool(len(floor.over_mm)))
     return CardLine(
         row.key,
         row.name,
@@ -187,12 +189,16 @@ def _lowest(under: str, worst_mm: float) -> Phrase:
     return phrase("under the {} the room has {:bare} clear", name, worst_mm)
 
 
-def _with_its_terms(row: Movement, sentence: Phrase, placed: bool) -> Phrase:
+def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool) -> Phrase:
     """Add what a sentence takes for granted, where there is a place for the movement."""
     if placed and row.pattern == "run":
         return phrase("{}; on a deck of {:bare}, flat", sentence, published("run.deck-assumed-mm"))
     if placed and row.key == "pull-up":
         return phrase("{}; with the bar as low as drawn-up knees allow", sentence)
+    if placed and row.key == "bench-press":
+        there = (spot.placed.root for spot in spots(scene).get(row.key, ()))
+        settings = [words for root in dict.fromkeys(there) if (words := catch_words(scene, root))]
+        return joined("; ", [sentence, *settings])
     return sentence
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
 from app.checks.air import air_and_damp
-from app.checks.alone import alone, tipping
+from app.checks.alone import alone, catch_settings, tipping
 from app.checks.bars import bars
 from app.checks.clash import clashes
 from app.checks.doors import doors
@@ -55,6 +55,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     _wanted,
     missing_kit,
     alone,
+    catch_settings,
     tipping,
     goes_together,
     fixings,

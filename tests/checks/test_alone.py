@@ -3,12 +3,13 @@
 import pytest
 
 from app.checks.alone import catch_heights
+from app.checks.open_floor import card
 from app.checks.run import run
 from app.model.kit import Piece
 from app.model.people import Person
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, place, severities
+from tests.builders import found, make_person, make_plan, place, severities, turned_plan
 from tests.checks.hanging import but
 from tests.layouts import good_layout
 
@@ -58,6 +59,43 @@ def test_pressing_alone_without_catches_is_a_stop_and_says_the_height() -> None:
     # bench of 440: 440 + 150 = 590, 440 + 200 = 640
     assert "590 to 640" in snag.sentence
     assert snag.key == "no-catches|rack||bench-press|"
+
+
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize(
+    # pads of 440 ask for 590 to 640, of 420 for 570 to 620, of 460 for 610 to 660; settings of 300,
+    # 350 ... 600, 650
+    ("pad", "setting", "least", "most"),
+    [(440, 600, 590, 640), (420, 600, 570, 620), (450, 600, 600, 650), (451, 650, 601, 651)],
+)
+def test_catches_that_are_there_are_told_their_height(
+    pad: float, setting: int, least: int, most: int, angle: float
+) -> None:
+    rack, bar, bench = bench_station()
+    person = make_person(want=("bench-press",))
+    plan = make_plan(rack, bar, but(bench, height_mm=pad), people=(person,))
+    (snag,) = found(turned_plan(plan, angle), "catch-setting")
+    assert snag.severity == "note"
+    assert f"at {setting} mm, between {least} and {most}" in snag.sentence
+    assert "empty bar" in snag.sentence
+    (one,) = card(build_scene(plan))
+    (line,) = (line for line in one.lines if line.movement == "bench-press")
+    assert f"set the catches of the mid rack at {setting} mm" in line.sentence
+
+
+def test_catches_fitted_to_a_bench_are_told_their_height_and_others_nothing() -> None:
+    plan = make_plan(
+        but(place("upright-bench", piece_id="bench"), catches=True),
+        place("bar-20", 2500, 2145, piece_id="bar", carried_by="bench"),
+        people=(make_person(want=("bench-press",)),),
+    )
+    (snag,) = found(plan, "catch-setting")
+    assert "between 590 and 640 mm" in snag.sentence
+    assert found(without_catches(alone=True), "catch-setting") == []
+    rack, bar, bench = bench_station()
+    nobody = make_plan(rack, bar, bench, people=(make_person(no=("bench-press",)),))
+    assert found(nobody, "catch-setting") == []
+    assert found(make_plan(rack, bar, bench), "catch-setting") == []
 
 
 def test_a_helper_with_his_place_makes_it_a_care() -> None:
