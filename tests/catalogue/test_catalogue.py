@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from tests.catalogue.kit import library
 from tests.catalogue.table import (
     Case,
     Row,
@@ -17,6 +18,7 @@ from tests.catalogue.table import (
     verdict,
     verdict_after,
     verdict_turned,
+    verdict_with_ways,
     ways,
     weight,
     words,
@@ -77,7 +79,7 @@ def test_nothing_besides_is_said(case: Case) -> None:
 @of_cases("way", lambda case: bool(case.way or case.no_way))
 def test_ways_out_are_offered_and_hold(case: Case) -> None:
     text = text_of(case)
-    rows = verdict(text)
+    rows = verdict_with_ways(text)
     wrong = [way["sentence"] for way in ways(rows) if case.no_way and offers(way, case.no_way)]
     assert wrong == []
     if not case.way:
@@ -112,3 +114,9 @@ def test_a_turned_room_is_told_the_same(case: Case) -> None:
             assert other[part] == (
                 row[part] if row[part] is None else pytest.approx(row[part], abs=TURNING_MM)
             ), (words(row), words(other))
+
+
+def test_every_kind_of_kit_is_wrongly_placed_once() -> None:
+    assert {f"kit-{key}" for key in library()} == {
+        case.key for case in cases() if case.key.startswith("kit-")
+    }
