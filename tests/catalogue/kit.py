@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
+from importlib.resources import files
 from typing import Any
-
-from app.resources import folder
 
 ROOM_MM = 8000
 MIDDLE_MM = ROOM_MM / 2
@@ -26,8 +25,9 @@ Data = dict[str, Any]
 def library() -> dict[str, Data]:
     """Return every kind of kit by its key, as the library's files have it."""
     rows: dict[str, Data] = {}
-    for part in sorted((folder("app") / "library" / "kit").glob("*.toml")):
-        rows |= tomllib.loads(part.read_text("utf-8"))
+    for part in (files("app.library") / "kit").iterdir():
+        if part.name.endswith(".toml"):
+            rows |= tomllib.loads(part.read_text("utf-8"))
     return rows
 
 
