@@ -122,57 +122,52 @@ def _laid_with(own: FloorLaying, product: FloorProduct, guide: bool) -> FloorLay
     )
 
 
-class Accounts:
-    """The accounts of the plans of a service; the newest are kept.
+def account_of(house: Elbowroom, plan_id: str) -> tuple[State, Account]:
+    """Return a plan as it stands, with its account. Raises NotFoundError, StoreError."""
+    state = house.open(plan_id)
+    accounts: Recent[str, Account] = house.memory("accounts", ACCOUNTS_AT_MOST)
+    with house.lock(plan_id):
+        known = accounts.get(plan_id)
+        if known is None or known.plan is not state.plan:
+            known = Account(state.plan, _scene(state.plan, known))
+            accounts.put(plan_id, known)
+    with known.lock:
+        # made under the lock, so that two that ask at once do not count twice
+        _ = known.costs
+    return state, known
 
-    Methods that take a plan's id raise NotFoundError and StoreError as the service does.
+
+def sheet(house: Elbowroom, plan_id: str, name: str, paper: str, scale: int | None) -> Sheet:
+    """Draw a sheet of the newest revision; see `draw_sheet`."""
+    state, account = account_of(house, plan_id)
+    return _sheet(account, name, paper, scale, str(state.revision))
+
+
+def read_prices(house: Elbowroom, plan_id: str, text: str, author: str) -> tuple[str, ...]:
+    """Take prices and standings out of a table; return what is wrong, row by row.
+
+    Rows that are wrong are left out, the others are kept, all as one command.
     """
+    plan = house.open(plan_id).plan
+    money, problems = read_csv(text, plan)
+    command = with_money(plan, money, "prices from a table")
+    if command is not None:
+        house.do(plan_id, command, author)
+    return problems
 
-    def __init__(self, house: Elbowroom) -> None:
-        self._house = house
-        self._accounts = Recent[str, Account](ACCOUNTS_AT_MOST)
-        self._lock = threading.Lock()
 
-    def of(self, plan_id: str) -> tuple[State, Account]:
-        """Return a plan as it stands, with its account."""
-        state = self._house.open(plan_id)
-        with self._lock:
-            known = self._accounts.get(plan_id)
-            if known is None or known.plan is not state.plan:
-                known = Account(state.plan, _scene(state.plan, known))
-                self._accounts.put(plan_id, known)
-        with known.lock:
-            # made under the lock, so that two that ask at once do not count twice
-            _ = known.costs
-        return state, known
+def compare_costs(
+    house: Elbowroom, plan_id: str, other_id: str
+) -> tuple[Costs, Costs, tuple[Difference, ...]]:
+    """Return the costs of two plans and the lines in which they differ.
 
-    def sheet(self, plan_id: str, sheet: str, paper: str, scale: int | None) -> Sheet:
-        """Draw a sheet of the newest revision; see `draw_sheet`."""
-        state, account = self.of(plan_id)
-        return _sheet(account, sheet, paper, scale, str(state.revision))
-
-    def read_prices(self, plan_id: str, text: str, author: str) -> tuple[str, ...]:
-        """Take prices and standings out of a table; give what is wrong, row by row.
-
-        Rows that are wrong are left out, the others are kept, all as one command.
-        """
-        plan = self._house.open(plan_id).plan
-        money, problems = read_csv(text, plan)
-        command = with_money(plan, money, "prices from a table")
-        if command is not None:
-            self._house.do(plan_id, command, author)
-        return problems
-
-    def compare(self, plan_id: str, other_id: str) -> tuple[Costs, Costs, tuple[Difference, ...]]:
-        """Return the costs of two plans and the lines in which they differ.
-
-        Raises CommandError for two currencies: nothing is converted.
-        """
-        one, other = self.of(plan_id)[1].costs, self.of(other_id)[1].costs
-        try:
-            return one, other, compare(one, other)
-        except ValueError as error:
-            raise CommandError(f"These cannot be compared: {error}.") from None
+    Raises CommandError for two currencies: nothing is converted.
+    """
+    one, other = account_of(house, plan_id)[1].costs, account_of(house, other_id)[1].costs
+    try:
+        return one, other, compare(one, other)
+    except ValueError as error:
+        raise CommandError(f"These cannot be compared: {error}.") from None
 
 
 def draw_sheet(plan: Plan, sheet: str, paper: str, scale: int | None) -> Sheet:

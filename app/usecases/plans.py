@@ -36,6 +36,7 @@ from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.published.register import overridden
+from app.recent import Recent
 from app.resources import folder
 from app.scene.build import Scene, build_scene
 from app.store.entries import Entry as Entry
@@ -110,11 +111,20 @@ class Elbowroom:
         self._recent = InUse()
         self._last_try = -math.inf
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
+        self._memories: dict[str, Recent[Any, Any]] = {}
 
     def close(self) -> None:
         """Close the file of plans."""
         self.board.close()
         self.store.close()
+
+    def memory(self, subject: str, most: int) -> Recent[Any, Any]:
+        """Return what the use cases of a subject remember between requests, at most so many."""
+        return self._memories.setdefault(subject, Recent(most))
+
+    def lock(self, plan_id: str) -> threading.RLock:
+        """Return the lock under which answers on one plan are made, so that none is made twice."""
+        return self._plan_locks[plan_id]
 
     def list_plans(self, deleted: bool = False) -> tuple[Entry, ...]:
         """List the plans, or the deleted ones; the last changed first."""
@@ -193,7 +203,7 @@ class Elbowroom:
 
     def judged(self, plan_id: str) -> Judged:
         """Return the newest revision with everything found in it; judged once and then kept."""
-        with self._plan_locks[plan_id]:
+        with self.lock(plan_id):
             known = self._recent.newest(plan_id)
             state = self._read(plan_id)
             if known is not None and known.state is state:

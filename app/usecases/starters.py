@@ -36,41 +36,39 @@ class Shown:
     price: KitPrice
 
 
-class Starters:
-    """Places sets on the plans of a service; the newest placings are kept.
+def sets(house: Elbowroom, plan_id: str) -> tuple[tuple[StarterSet, int | None], ...]:
+    """Return the sets with what each costs at guide prices, None where those say nothing.
 
-    Methods raise NotFoundError for an unknown plan or set, and StoreError.
+    Raises NotFoundError for an unknown plan, StoreError.
     """
+    known = house.open(plan_id).plan.currency in GUIDE_CURRENCIES
+    return tuple((one, one.about_minor if known else None) for one in starter_sets().values())
 
-    def __init__(self, house: Elbowroom) -> None:
-        self._house = house
-        self._placings = Recent[tuple[str, int, str], PlacedSet](PLACINGS_AT_MOST)
 
-    def sets(self, plan_id: str) -> tuple[tuple[StarterSet, int | None], ...]:
-        """Return the sets with what each costs at guide prices, None where those say nothing."""
-        known = self._house.open(plan_id).plan.currency in GUIDE_CURRENCIES
-        return tuple((one, one.about_minor if known else None) for one in starter_sets().values())
+def shown(house: Elbowroom, plan_id: str, key: str) -> Shown:
+    """Show a set placed on a plan as it stands; nothing is kept. Raises NotFoundError."""
+    placed = _placed(house, house.open(plan_id), key)
+    scene = build_scene(placed.plan)
+    snags = in_few_words(run(scene))
+    verdict = verdict_of(placed.plan, snags, numbered((s.key for s in snags), {}))
+    return Shown(placed, desk_figure(scene).svg, verdict["counts"], kit_price(scene))
 
-    def shown(self, plan_id: str, key: str) -> Shown:
-        """Show a set placed on a plan as it stands; nothing is kept."""
-        placed = self._placed(self._house.open(plan_id), key)
-        scene = build_scene(placed.plan)
-        snags = in_few_words(run(scene))
-        verdict = verdict_of(placed.plan, snags, numbered((s.key for s in snags), {}))
-        return Shown(placed, desk_figure(scene).svg, verdict["counts"], kit_price(scene))
 
-    def take(self, plan_id: str, key: str, author: str = OWNER) -> tuple[State, PlacedSet]:
-        """Put a set on a plan as one command. Raises ConflictError where nothing of it fits."""
-        state = self._house.open(plan_id)
-        placed = self._placed(state, key)
-        if not placed.pieces:
-            raise ConflictError("Nothing of this set finds a place in this room.")
-        command = adds(placed.pieces, says=f"starter set: {placed.starter.name}")
-        return self._house.do(plan_id, command, author), placed
+def take(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> tuple[State, PlacedSet]:
+    """Put a set on a plan as one command. Raises ConflictError where nothing of it fits."""
+    state = house.open(plan_id)
+    placed = _placed(house, state, key)
+    if not placed.pieces:
+        raise ConflictError("Nothing of this set finds a place in this room.")
+    command = adds(placed.pieces, says=f"starter set: {placed.starter.name}")
+    return house.do(plan_id, command, author), placed
 
-    def _placed(self, state: State, key: str) -> PlacedSet:
-        starter = starter_sets().get(key)
-        if starter is None:
-            raise NotFoundError("There is no such starter set.")
-        name = (state.plan_id, state.revision, key)
-        return self._placings.made(name, lambda: place_set(state.plan, starter))
+
+def _placed(house: Elbowroom, state: State, key: str) -> PlacedSet:
+    starter = starter_sets().get(key)
+    if starter is None:
+        raise NotFoundError("There is no such starter set.")
+    placings: Recent[tuple[str, int, str], PlacedSet] = house.memory("starters", PLACINGS_AT_MOST)
+    return placings.made(
+        (state.plan_id, state.revision, key), lambda: place_set(state.plan, starter)
+    )

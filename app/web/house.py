@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TypeVar
-
 from flask import Flask, current_app
 
 from app.usecases.plans import Elbowroom
-
-T = TypeVar("T")
 
 KEY = "elbowroom"
 
@@ -24,11 +19,3 @@ def house() -> Elbowroom:
     found = current_app.extensions[KEY]
     assert isinstance(found, Elbowroom)
     return found
-
-
-def beside(kind: Callable[[Elbowroom], T]) -> T:
-    """Return what a class makes of the service, made once for each application."""
-    kept: dict[object, T] = current_app.extensions.setdefault(f"{KEY}-beside", {})
-    if kind not in kept:
-        kept.setdefault(kind, kind(house()))
-    return kept[kind]

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from app.usecases.accounts import Accounts
+from app.usecases import accounts
 from app.usecases.plans import Elbowroom
 from app.web.pages.accounts_view import CHOICES
 from app.web.pages.cost_view import COST_CHOICES
@@ -55,7 +55,7 @@ def test_the_list_of_every_sample_is_shown(client: Any, house: Elbowroom, key: s
     page = client.get(f"/plan/{plan_id}/quantities")
     assert page.status_code == 200
     whole(page.text)
-    for line in Accounts(house).of(plan_id)[1].take_off.lines:
+    for line in accounts.account_of(house, plan_id)[1].take_off.lines:
         assert f'id="line-{line.key}"' in page.text
     page = client.get(f"/plan/{plan_id}/cost")
     assert page.status_code == 200
@@ -215,7 +215,7 @@ def test_a_floor_of_many_cuts_prints_all_its_sheets(client: Any, house: Elbowroo
     asked = {"sheet": "floor:floor-1", "paper": "A4"}
     bare = client.get(f"/plan/{plan_id}/sheet", query_string=asked).text
     numbers = re.findall(r'data-sheet="(\d+)"', bare)
-    sheets = Accounts(house).sheet(plan_id, "floor:floor-1", "A4", None).svgs
+    sheets = accounts.sheet(house, plan_id, "floor:floor-1", "A4", None).svgs
     assert len(sheets) > 1
     assert bare.count('role="img"') == len(sheets)
     # every cut stock piece once over all the sheets

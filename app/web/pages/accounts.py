@@ -21,10 +21,11 @@ from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.store.entries import State
 from app.takeoff import quantities
-from app.usecases.accounts import Account, Accounts
+from app.usecases import accounts
+from app.usecases.accounts import Account
 from app.usecases.carrying_out import HasId, Outcome
 from app.web.guard.requester import author
-from app.web.house import beside, house
+from app.web.house import house
 from app.web.pages.accounts_view import CHOICES, FitView, known_choice
 from app.web.pages.cost_view import COST_CHOICES, CostView
 from app.web.pages.typed_forms import Refused, take_form
@@ -40,11 +41,6 @@ KINDS: Mapping[str, Callable[[Plan], tuple[HasId, ...]]] = {
     "projection": lambda plan: plan.fit_out.projections,
 }
 """What can be chosen of the fit-out, by the word for it in the address."""
-
-
-def accounts() -> Accounts:
-    """Return the accounts of the application that answers just now."""
-    return beside(Accounts)
 
 
 @account_pages.get("/plan/<plan_id>/quantities")
@@ -67,7 +63,7 @@ def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
 @account_pages.get("/plan/<plan_id>/quantities.csv")
 def quantities_table(plan_id: str) -> Response:
     """Return the list as a table."""
-    state, account = accounts().of(plan_id)
+    state, account = accounts.account_of(house(), plan_id)
     return _table(
         quantities.as_csv(account.take_off, state.plan.currency, state.plan.units),
         plan_id,
@@ -95,7 +91,7 @@ def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
 @account_pages.get("/plan/<plan_id>/cost.csv")
 def cost_table(plan_id: str) -> Response:
     """Return every price and standing as a table that can be filled in and read back."""
-    _, account = accounts().of(plan_id)
+    _, account = accounts.account_of(house(), plan_id)
     return _table(ledger.as_csv(account.costs, account.take_off), plan_id, "cost")
 
 
@@ -111,7 +107,7 @@ def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
         faults = (f"The table has more than {TABLE_LIMIT / 1e6:.0f} MB.",)
     else:
         try:
-            faults = accounts().read_prices(plan_id, data.decode("utf-8-sig"), author())
+            faults = accounts.read_prices(house(), plan_id, data.decode("utf-8-sig"), author())
         except UnicodeDecodeError:
             faults = ("The table cannot be read: keep it as CSV in UTF-8.",)
         except ElbowroomError as error:
@@ -132,7 +128,7 @@ def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
 
 
 def _quantities(plan_id: str, of: str, kept: Refused) -> str:
-    state, account = accounts().of(plan_id)
+    state, account = accounts.account_of(house(), plan_id)
     view = FitView(account, known_choice(state.plan, of))
     drawing = room_drawing(account) if view.laid is not None else None
     return render_template(
@@ -147,12 +143,12 @@ def _quantities(plan_id: str, of: str, kept: Refused) -> str:
 
 
 def _cost(plan_id: str, of: str, kept: Refused) -> str:
-    state, account = accounts().of(plan_id)
+    state, account = accounts.account_of(house(), plan_id)
     other, fault = request.args.get("with", ""), ""
     compared = None
     if other:
         try:
-            compared = accounts().compare(plan_id, other)
+            compared = accounts.compare_costs(house(), plan_id, other)
         except ElbowroomError as error:
             fault = error.sentence
     others = [entry for entry in house().list_plans() if entry.id != plan_id]

@@ -13,12 +13,12 @@ from app.drawing.paper import PAPERS, SCALES, SheetError, scale_words
 from app.drawing.plan_sheet import Sheet
 from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
+from app.usecases import accounts
 from app.usecases.judged_sheet import sheet_of
 from app.usecases.lookers import for_lookers
 from app.web.api.shown import plans_along
 from app.web.guard.guard import style_elements_allowed
 from app.web.house import house
-from app.web.pages.accounts import accounts
 
 sheets = Blueprint("sheets", __name__)
 
@@ -114,7 +114,7 @@ def _drawn(plan_id: str, which: str, paper: str, scale: int | None, flags: bool)
             return house().sheet(plan_id, paper, scale, flags)
         seen = for_lookers(house().judged(plan_id))
         return sheet_of(seen, paper, scale, flags, statures=False)
-    return accounts().sheet(plan_id, which, paper, scale)
+    return accounts.sheet(house(), plan_id, which, paper, scale)
 
 
 def _usual_paper(units: str, sheet: str) -> str:

@@ -12,10 +12,10 @@ from app.errors import ConflictError
 from app.library.kit import kit_types
 from app.library.starters import StarterSet, starter_sets
 from app.units import format_money
-from app.usecases.starters import Starters
+from app.usecases import starters
 from app.web.errors import status_of
 from app.web.guard.requester import author
-from app.web.house import beside, house
+from app.web.house import house
 
 start_pages = Blueprint("start_pages", __name__)
 
@@ -25,11 +25,6 @@ PURPOSES = {
     "boxing": "Boxing",
     "rehab": "Getting well again",
 }
-
-
-def starters() -> Starters:
-    """Return the starters of the application that answers just now."""
-    return beside(Starters)
 
 
 @start_pages.get("/plan/<plan_id>/start")
@@ -43,7 +38,7 @@ def take(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Put a set on the plan and go to the desk."""
     key = request.form.get("set", "")
     try:
-        starters().take(plan_id, key, author())
+        starters.take(house(), plan_id, key, author())
     except ConflictError as error:
         return _page(plan_id, key, error.sentence), status_of(error)
     return redirect(f"{request.script_root}/plan/{plan_id}", 303)
@@ -53,7 +48,7 @@ def _page(plan_id: str, key: str, fault: str) -> str:
     plan = house().open(plan_id).plan
     sets = _sets(plan_id)
     chosen = key if key in starter_sets() else ""
-    shown = starters().shown(plan_id, chosen) if chosen else None
+    shown = starters.shown(house(), plan_id, chosen) if chosen else None
     return render_template(
         "start.html",
         plan_id=plan_id,
@@ -77,7 +72,7 @@ def _page(plan_id: str, key: str, fault: str) -> str:
 def _sets(plan_id: str) -> list[dict[str, Any]]:
     return [
         {"set": one, "about": about, "holds": _holds(one)}
-        for one, about in starters().sets(plan_id)
+        for one, about in starters.sets(house(), plan_id)
     ]
 
 
