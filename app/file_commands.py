@@ -29,10 +29,10 @@ from app.takeoff.cutting_1d import cut_lengths
 from app.takeoff.quantities import take_off
 from app.units import parse_length_mm
 from app.usecases.accounts import draw_sheet
+from app.usecases.files import draw, judge
 from app.usecases.history import back_up_folder, restore_folder
 from app.usecases.picture_files import read_plan_file
 from app.usecases.picture_reading import PictureError
-from app.usecases.plans import draw, judge
 
 UNREAD = 1
 """The exit code where some plans could not be read."""

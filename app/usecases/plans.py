@@ -9,8 +9,7 @@ import time
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from functools import cache
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -37,12 +36,12 @@ from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.published.register import overridden
 from app.recent import Recent
-from app.resources import folder
 from app.scene.build import Scene, build_scene
 from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Store
+from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judged_sheet import sheet_of
 from app.usecases.judging import Judge, judged_or_said, with_what_is_lost
@@ -54,47 +53,6 @@ DRAG_REST_S = 0.15
 GENERIC_TYPE = PLAIN
 NAME_LIMIT = 120
 T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class Sample:
-    """A plan that comes with the program."""
-
-    key: str
-    plan: Plan
-
-
-def read_plan(text: str | bytes) -> Plan:
-    """Read a plan file, look up what it names and see that it can be built. Raises PlanError."""
-    plan = load(text)
-    check_known(plan)
-    build_scene(plan)
-    return plan
-
-
-def judge(plan: Plan) -> dict[str, Any]:
-    """Return the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
-    found = find(build_scene(plan))
-    numbers = numbered((snag.key for snag in found.snags), {})
-    return verdict_of(plan, found.snags, numbers, found.ways_out)
-
-
-def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
-    """Draw the plan sheet of a plan that is not kept anywhere.
-
-    `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
-    that does not do.
-    """
-    found = find(build_scene(plan))
-    numbers = numbered((snag.key for snag in found.snags), {})
-    return sheet_of(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
-
-
-@cache
-def samples() -> tuple[Sample, ...]:
-    """Return the plans that come with the program, in the order of their file names."""
-    files = sorted(folder("sample_rooms").glob("*.json"))
-    return tuple(Sample(file.stem, read_plan(file.read_bytes())) for file in files)
 
 
 class Elbowroom:

@@ -9,8 +9,9 @@ from app.changes.commands import moves
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.plans import Store
+from app.usecases.files import samples
 from app.usecases.history import history
-from app.usecases.plans import Elbowroom, samples
+from app.usecases.plans import Elbowroom
 from tests.benchmarks.table import Row, fastest_ms
 
 WARM_UP, SAVES = 300, 400

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from app.usecases.plans import samples
+from app.usecases.files import samples
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.rest import painted

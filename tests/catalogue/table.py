@@ -34,7 +34,7 @@ from app.changes.commands import Command, apply
 from app.checks.run import in_few_words, run
 from app.scene.build import build_scene
 from app.store.flags import numbered
-from app.usecases.plans import judge, read_plan
+from app.usecases.files import judge, read_plan
 from app.usecases.verdict import verdict_of
 from tests.catalogue.kit import case_of
 from tests.catalogue.limits import cases_of

@@ -7,7 +7,7 @@ import pytest
 
 from app.drawing.measuring_sheet import measuring_sheet
 from app.drawing.paper import SheetError
-from app.usecases.plans import samples
+from app.usecases.files import samples
 from tests.browser.rooms import workshop
 from tests.builders import make_plan, make_room
 

@@ -7,7 +7,7 @@ import pytest
 from app.model.base import json_of
 from app.model.plan import VERSION
 from app.model.versions import UPGRADES, dump, load
-from app.usecases.plans import read_plan
+from app.usecases.files import read_plan
 
 KEPT = Path(__file__).parent / "versions"
 

@@ -11,13 +11,8 @@ import pytest
 from app.changes.commands import Change, Command, moves
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, PlanError
 from app.model.kit import Pose
-from app.usecases.plans import (
-    Elbowroom,
-    draw,
-    judge,
-    read_plan,
-    samples,
-)
+from app.usecases.files import draw, judge, read_plan, samples
+from app.usecases.plans import Elbowroom
 from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text
 

@@ -15,7 +15,8 @@ from app.model.plan import Override, Plan
 from app.published.register import all_rows, can_stand, overridden, published, row
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
-from app.usecases.plans import Elbowroom, read_plan
+from app.usecases.files import read_plan
+from app.usecases.plans import Elbowroom
 from tests.web.building import door, plan_data, room, text
 
 KEYS = tuple(found.key for found in all_rows() if may_be_set(found.key))

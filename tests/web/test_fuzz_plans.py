@@ -11,7 +11,7 @@ import pytest
 
 from app.errors import PlanError
 from app.model.base import json_of
-from app.usecases.plans import judge, read_plan, samples
+from app.usecases.files import judge, read_plan, samples
 from tests.web.building import plan_data
 
 FILES, FILES_LONG = 1_000, 10_000

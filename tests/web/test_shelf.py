@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from app.library.kit import kit_types
-from app.usecases.plans import Elbowroom, samples
+from app.usecases.files import samples
+from app.usecases.plans import Elbowroom
 
 KIT = re.compile(r'data-kit="([^"]+)"')
 ROWS = re.compile(r'<script type="application/json" id="kit-rows">(.*?)</script>', re.DOTALL)

@@ -22,9 +22,10 @@ from app.library.own import kits_of
 from app.model.base import json_of
 from app.scene.build import build_scene
 from app.units import Units, format_short
+from app.usecases.files import Sample, samples
 from app.usecases.options import options_of, shelved
 from app.usecases.picture_files import import_file
-from app.usecases.plans import GENERIC_TYPE, Sample, samples
+from app.usecases.plans import GENERIC_TYPE
 from app.web.api.plans import judged_json
 from app.web.errors import status_of
 from app.web.guard.requester import link

@@ -1,0 +1,60 @@
+"""Plan files that are not kept anywhere: read, judged, drawn; and those that come along."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from app.drawing.plan_sheet import Sheet
+from app.library.known import check_known
+from app.model.plan import Plan
+from app.model.versions import load
+from app.resources import folder
+from app.scene.build import build_scene
+from app.store.entries import State
+from app.store.flags import numbered
+from app.usecases.judged import Judged, find
+from app.usecases.judged_sheet import sheet_of
+from app.usecases.verdict import verdict_of
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A plan that comes with the program."""
+
+    key: str
+    plan: Plan
+
+
+def read_plan(text: str | bytes) -> Plan:
+    """Read a plan file, look up what it names and see that it can be built. Raises PlanError."""
+    plan = load(text)
+    check_known(plan)
+    build_scene(plan)
+    return plan
+
+
+def judge(plan: Plan) -> dict[str, Any]:
+    """Return the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return verdict_of(plan, found.snags, numbers, found.ways_out)
+
+
+def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
+    """Draw the plan sheet of a plan that is not kept anywhere.
+
+    `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
+    that does not do.
+    """
+    found = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in found.snags), {})
+    return sheet_of(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
+
+
+@cache
+def samples() -> tuple[Sample, ...]:
+    """Return the plans that come with the program, in the order of their file names."""
+    files = sorted(folder("sample_rooms").glob("*.json"))
+    return tuple(Sample(file.stem, read_plan(file.read_bytes())) for file in files)
