@@ -8,14 +8,17 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from app.errors import StoreError
+from app.store.medium import FILE_NAME as FILE_NAME
+from app.store.medium import copied_where_needed, may_only_be_read, unchanging
 from app.store.migrations import migrate
 from app.store.private import make_file_private, make_private
 
-FILE_NAME = "plans.sqlite3"
 BUSY_SECONDS = 10.0
 IDLE_LIMIT = 8
+ONLY_READ = "{path} cannot be written to: the change was not kept."
 
 
 def now() -> str:
@@ -27,7 +30,8 @@ class Database:
     """The file in a folder, with connections that are used by one thread at a time.
 
     Connections are kept for the next caller: closing the last one would make SQLite fold its
-    log into the file each time. Raises StoreError when the folder or file cannot be used.
+    log into the file each time. Where the medium may only be read, `only_read` is true and
+    whoever would write is refused. Raises StoreError when the folder or file cannot be used.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -35,6 +39,25 @@ class Database:
         self._idle: list[sqlite3.Connection] = []
         self._lock = threading.Lock()
         self._closed = False
+        self.only_read = may_only_be_read(folder)
+        self._copy: TemporaryDirectory[str] | None = None
+        if self.only_read:
+            self._copy = self._copied()
+        else:
+            self._make(folder)
+        # what is read as it stands is of today's shape already
+        self._unchanging = self.only_read and self._copy is None
+        with self._said():
+            db = self._connect()
+            try:
+                if not self._unchanging:
+                    migrate(db, now())
+            except BaseException:
+                db.close()
+                raise
+            self._idle.append(db)
+
+    def _make(self, folder: Path) -> None:
         try:
             make_private(folder)
             make_file_private(self.path)
@@ -43,14 +66,13 @@ class Database:
                 f"The folder {folder} for the plans cannot be made: {error.strerror}. "
                 "Choose another one with --data."
             ) from None
-        with self._said():
-            db = self._connect()
-            try:
-                migrate(db, now())
-            except BaseException:
-                db.close()
-                raise
-            self._idle.append(db)
+
+    def _copied(self) -> TemporaryDirectory[str] | None:
+        try:
+            with self._said():
+                return copied_where_needed(self.path)
+        except OSError as error:
+            raise StoreError(f"{self.path} cannot be read: {error.strerror}.") from None
 
     def close(self) -> None:
         """Close every connection; the database cannot be used afterwards."""
@@ -59,6 +81,8 @@ class Database:
             idle, self._idle = self._idle, []
         for db in idle:
             db.close()
+        if self._copy is not None:
+            self._copy.cleanup()
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
@@ -72,6 +96,8 @@ class Database:
 
         Raises StoreError.
         """
+        if self.only_read:
+            raise StoreError(ONLY_READ.format(path=self.path))
         with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN IMMEDIATE"):
             yield db
 
@@ -81,12 +107,18 @@ class Database:
             return self._connect()
 
     def _connect(self) -> sqlite3.Connection:
+        file = self.path if self._copy is None else Path(self._copy.name, FILE_NAME)
         db = sqlite3.connect(
-            self.path, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False
+            unchanging(file) if self._unchanging else file,
+            timeout=BUSY_SECONDS,
+            isolation_level=None,
+            check_same_thread=False,
+            uri=self._unchanging,
         )
         try:
-            db.execute("PRAGMA journal_mode = WAL")
-            db.execute("PRAGMA synchronous = FULL")
+            if not self._unchanging:
+                db.execute("PRAGMA journal_mode = WAL")
+                db.execute("PRAGMA synchronous = FULL")
             db.execute("PRAGMA foreign_keys = ON")
             # no statement of the file itself may call a function with effects
             db.execute("PRAGMA trusted_schema = OFF")
@@ -145,7 +177,7 @@ def _sentence(error: sqlite3.Error, path: Path) -> str:
     if name.startswith("SQLITE_FULL"):
         return f"The disk is full: the change was not kept. Make room beside {path} and try again."
     if name.startswith("SQLITE_READONLY"):
-        return f"{path} cannot be written to: the change was not kept."
+        return ONLY_READ.format(path=path)
     if name.startswith("SQLITE_CANTOPEN"):
         return f"{path} cannot be opened; look at the rights of its folder."
     if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import IO
 
 from app.errors import StoreError
+from app.store.medium import may_only_be_read
 from app.store.single_instance import first_address, take_lock
 from app.web.guard.word import fresh_word, has_word
 from app.web.guests.addresses import Share
@@ -18,6 +19,10 @@ from app.web.opening import leave_page, take_page_away
 WAIT_SECONDS = 15.0
 SAY_AFTER_SECONDS = 2.0
 LOOK_AGAIN_SECONDS = 0.1
+ONLY_SHOWN = (
+    "The plans in {data} can only be read: they are shown, printed and exported, "
+    "and every change is refused."
+)
 
 
 def serve(
@@ -34,6 +39,11 @@ def serve(
     `only_me`: nothing is answered but to addresses that begin with the word of this start.
     Raises StoreError, PortError, SharingError.
     """
+    if may_only_be_read(data):
+        # no lock can be had there, nor is one needed: nobody changes anything
+        print(ONLY_SHOWN.format(data=data), file=sys.stderr)
+        _run(data, port, open_browser, share, only_me)
+        return 0
     lock, address = _lock_or_first(data)
     if address is not None:
         greet(address, data, open_browser)
@@ -44,16 +54,22 @@ def serve(
         return 0
     if lock is None:
         raise StoreError(f"Another program holds the plans in {data} but does not answer.")
+    with lock:
+        _run(data, port, open_browser, share, only_me)
+    return 0
+
+
+def _run(
+    data: Path, port: int | None, open_browser: bool, share: Share | None, only_me: bool
+) -> None:
     # the whole program is fetched only by the start that serves
     from app.web.running import run
 
     word = fresh_word() if only_me else None
-    with lock:
-        try:
-            run(data, port, lambda address: greet(address, data, open_browser), share, word)
-        finally:
-            take_page_away(data)
-    return 0
+    try:
+        run(data, port, lambda address: greet(address, data, open_browser), share, word)
+    finally:
+        take_page_away(data)
 
 
 def _lock_or_first(data: Path) -> tuple[IO[bytes] | None, str | None]:

@@ -1,16 +1,21 @@
 """A disk that is really full, and a folder that may only be read: a sentence, and nothing lost."""
 
+import json
 import os
+import shutil
+import sqlite3
 import subprocess
 import sys
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from app.changes.commands import moves
+from app.cli import main
 from app.errors import StoreError
 from app.model.kit import Pose
 from app.model.plan import Plan
@@ -18,7 +23,9 @@ from app.model.versions import from_data
 from app.store.backup import back_up, restore_backup
 from app.store.database import FILE_NAME
 from app.store.entries import State
+from app.store.migrations import MIGRATIONS
 from app.store.plans import Store
+from app.usecases.history import back_up_folder
 from tests.browser.running import ROOT, RunningApp
 from tests.changes.test_commands import PLAN
 from tests.web.building import plan_data
@@ -123,6 +130,125 @@ def test_a_full_disk_is_started_on_shown_and_exported_from(tiny_disk: Path) -> N
         assert refused.value.code == 503
         assert b"disk is full: the change was not kept" in refused.value.read()
         refused.value.close()
+
+
+def get(address: str) -> bytes:
+    with urllib.request.urlopen(address, timeout=60) as reply:
+        assert reply.status == 200
+        body: bytes = reply.read()
+    return body
+
+
+def refusal(address: str, body: bytes = b"") -> bytes:
+    """Post and give what the program says, which must be that it cannot keep anything now."""
+    asked = urllib.request.Request(address, body, method="POST")
+    asked.add_header("Content-Type", "application/json")
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        urllib.request.urlopen(asked, timeout=60)
+    assert refused.value.code == 503
+    said: bytes = refused.value.read()
+    refused.value.close()
+    return said
+
+
+def see_shown(running: RunningApp, plan_id: str, name: str) -> None:
+    """See that a plan is shown, printed and exported."""
+    page = f"{running.url}plan/{plan_id}"
+    assert name.encode() in get(running.url)
+    for part in ("", "/room", "/people", "/print", "/sheet", "/quantities", "/cost", "/history"):
+        assert name.encode() in get(page + part), part
+    assert get(f"{page}/sheet.svg").lstrip().startswith(b"<")
+    assert from_data(json.loads(get(f"{running.url}api/plans/{plan_id}/export"))).name == name
+
+
+def test_a_full_disk_is_printed_from_and_deleting_is_refused_in_the_sentence(
+    tiny_disk: Path,
+) -> None:
+    store = Store(tiny_disk)
+    state = step(store, store.create(from_data(plan_data())), "bench-1")
+    fill(tiny_disk)
+    kept = until_full(store, state, "bench-1")
+    store.close()
+    fill(tiny_disk)
+    with RunningApp(tiny_disk) as running:
+        see_shown(running, kept.plan_id, kept.plan.name)
+        said = refusal(f"{running.url}plan/{kept.plan_id}/delete")
+        assert b"disk is full: the change was not kept" in said
+        assert kept.plan.name.encode() in get(running.url)
+        (tiny_disk / "ballast").unlink()
+        gone = urllib.request.Request(f"{running.url}plan/{kept.plan_id}/delete", method="POST")
+        urllib.request.urlopen(gone, timeout=60).close()
+        assert b"Deleted: " in get(running.url)
+
+
+@pytest.fixture
+def read_only(tiny_disk: Path) -> Callable[[], None]:
+    """Makes the small disk one that may only be read, as a card with its lock set."""
+
+    def shut() -> None:
+        subprocess.run(["mount", "-o", "remount,ro", str(tiny_disk)], check=True)
+
+    return shut
+
+
+@pytest.mark.parametrize("ended", ["closed", "killed"])
+def test_a_medium_that_may_only_be_read_is_shown_printed_and_exported_from(
+    tiny_disk: Path, tmp_path: Path, read_only: Callable[[], None], ended: str
+) -> None:
+    """Killed, the last changes lie beside the file only: they are shown too."""
+    store = Store(tmp_path / "plans" if ended == "killed" else tiny_disk)
+    state = store.create(from_data(plan_data()))
+    for _ in range(3):
+        state = step(store, state, "bench-1")
+    if ended == "killed":
+        for file in (tmp_path / "plans").iterdir():
+            shutil.copyfile(file, tiny_disk / file.name)
+        assert (tiny_disk / f"{FILE_NAME}-wal").stat().st_size > 0
+    store.close()
+    before = {file.name: file.read_bytes() for file in tiny_disk.iterdir()}
+    read_only()
+    with RunningApp(tiny_disk) as running:
+        assert "can only be read" in running.output
+        see_shown(running, state.plan_id, state.plan.name)
+        told = json.loads(get(f"{running.url}api/plans/{state.plan_id}"))
+        assert told["revision"] == 3
+        pose = next(one["pose"] for one in told["plan"]["pieces"] if one["id"] == "bench-1")
+        assert pose["x_mm"] == 3
+        for said in (
+            refusal(f"{running.url}api/plans/{state.plan_id}/undo", b"{}"),
+            refusal(f"{running.url}plan/{state.plan_id}/delete"),
+            refusal(f"{running.url}samples/double-garage"),
+        ):
+            assert b"cannot be written to: the change was not kept" in said
+    assert {file.name: file.read_bytes() for file in tiny_disk.iterdir()} == before
+    back_up_folder(tiny_disk, tmp_path / "b")
+    restore_backup(tmp_path / "b", tmp_path / "again")
+    again = Store(tmp_path / "again")
+    assert again.read(state.plan_id).plan == state.plan
+    again.close()
+
+
+def test_plans_of_an_older_version_are_shown_from_a_medium_that_may_only_be_read(
+    tiny_disk: Path, read_only: Callable[[], None]
+) -> None:
+    with closing(sqlite3.connect(tiny_disk / FILE_NAME, isolation_level=None)) as db:
+        db.execute("CREATE TABLE migrations (name TEXT PRIMARY KEY, applied_at TEXT NOT NULL)")
+        name, statements = MIGRATIONS[0]
+        for statement in statements:
+            db.execute(statement)
+        db.execute("INSERT INTO migrations VALUES (?, '2024-03-14')", (name,))
+    read_only()
+    store = Store(tiny_disk)
+    assert store.entries() == ()
+    store.close()
+
+
+def test_a_medium_that_may_only_be_read_and_holds_no_plans_names_data(
+    tiny_disk: Path, read_only: Callable[[], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    read_only()
+    assert main(["--no-browser", "--data", str(tiny_disk)]) == 2
+    assert "Choose another one with --data" in capsys.readouterr().err
 
 
 READ_ONLY = """
