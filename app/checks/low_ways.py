@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.overhead import Overhead
 from app.scene.routes import Routes, head_mm
-from app.scene.routes_lines import track
+from app.scene.routes_lines import pass_under
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 
@@ -34,7 +34,7 @@ class Low:
     care: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Over:
     name: str
     area: BaseGeometry
@@ -67,20 +67,15 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
         for i, way in enumerate(avoiding)
         if falls_short(way.width_mm, least) and not falls_short(paths.best(i).width_mm, least)
     ]
-    passed = [item for item in over for i in to if _passes(paths, i, item.area)]
+    passing = pass_under(paths, to, [item.area for item in over])
+    passed = [item for number, item in enumerate(over) if any(number in way for way in passing)]
     if not passed:
         return None
     lowest = min(passed, key=lambda item: item.lowest_mm)
     at = lowest.area.representative_point()
-    under = tuple(i for i in to if _passes(paths, i, lowest.area))
+    number = over.index(lowest)
+    under = tuple(i for i, way in zip(to, passing, strict=True) if number in way)
     return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
-
-
-def _passes(paths: Routes, stand: int, area: BaseGeometry) -> bool:
-    ways = paths.ways[stand]
-    door = max(range(len(ways)), key=lambda i: ways[i].width_mm)
-    one = track(paths, stand, door)
-    return one is not None and bool(shapely.intersects(area, LineString(one.points)))
 
 
 def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:

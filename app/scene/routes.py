@@ -103,7 +103,8 @@ class Routes:
         )
 
     @cached_property
-    def _stand_nodes(self) -> tuple[Ints, ...]:
+    def stand_nodes(self) -> tuple[Ints, ...]:
+        """For each stand the nodes of the graph at its points; -1 where a point lies outside."""
         points = np.concatenate([np.zeros((0, 2)), *(stand.points for stand in self.stands)])
         nodes = nodes_at(self.graph, self.samples, points)
         ends = np.cumsum([len(stand.points) for stand in self.stands])
@@ -139,7 +140,7 @@ class Routes:
         """For each stand the way from each way out, in their orders."""
         return tuple(
             tuple(self._best(from_door, nodes) for from_door in self._from_doors)
-            for nodes in self._stand_nodes
+            for nodes in self.stand_nodes
         )
 
     def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
@@ -163,7 +164,7 @@ class Routes:
                 key=lambda way: way.width_mm,
                 default=NO_WAY,
             )
-            for nodes in self._stand_nodes
+            for nodes in self.stand_nodes
         )
 
     def between(self, one: Floats, other: Floats) -> Way:

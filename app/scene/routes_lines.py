@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, Point
+from shapely import LineString, Point, STRtree
+from shapely.geometry.base import BaseGeometry
 
 from app.scene.routes import Routes, Way
-from app.scene.routes_graph import nodes_at
 
 At = tuple[float, float]
+
+_ON_THE_WAY = -1
+"""In place of a stand's number: a stretch of the way itself, which serves all stands beyond it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +79,72 @@ def _threshold(paths: Routes, door: int, join: int) -> At:
 
 
 def _stood_at(paths: Routes, stand: int, node: int) -> At:
-    points = paths.stands[stand].points
-    nodes = nodes_at(paths.graph, paths.samples, points)
-    x, y = points[int((nodes == node).argmax())]
+    x, y = paths.stands[stand].points[int((paths.stand_nodes[stand] == node).argmax())]
     return float(x), float(y)
+
+
+def pass_under(
+    paths: Routes, stands: Sequence[int], areas: Sequence[BaseGeometry]
+) -> tuple[frozenset[int], ...]:
+    """Return for each of some stands which areas the widest way to it meets, by their places.
+
+    Ways to many stands run together most of the way: each stretch is asked about once, and what it
+    meets is handed on to all that is reached by it.
+    """
+    graph, count = paths.graph, len(paths.graph.at)
+    ends: list[tuple[At, At]] = []
+    numbers: dict[tuple[int, int, int], int] = {}
+    ways: dict[int, tuple[int, int]] = {}
+
+    def stretch(door: int, node: int, stand: int, one: At, other: At) -> None:
+        numbers[door, node, stand] = len(ends)
+        ends.append((one, other))
+
+    def place(node: int) -> At:
+        x, y = graph.at[node]
+        return float(x), float(y)
+
+    for stand in stands:
+        every = paths.ways[stand]
+        door = max(range(len(every)), key=lambda i: every[i].width_mm)
+        node = every[door].node
+        if node < 0:
+            continue
+        ways[stand] = door, node
+        stretch(door, node, stand, place(node), _stood_at(paths, stand, node))
+        reached = paths.reached(door)
+        while (door, node, _ON_THE_WAY) not in numbers:
+            before = int(reached.up[node])
+            first = not 0 <= before < count
+            start = _threshold(paths, door, int(reached.through[node])) if first else place(before)
+            stretch(door, node, _ON_THE_WAY, start, place(node))
+            if first:
+                break
+            node = before
+    met = [0] * len(ends)
+    if ends:
+        tree = STRtree(np.asarray(shapely.linestrings(np.array(ends)), dtype=object))
+        for area, number in tree.query(np.array(areas, dtype=object), predicate="intersects").T:
+            met[int(number)] |= 1 << int(area)
+    so_far: dict[tuple[int, int], int] = {}
+    result = []
+    for stand in stands:
+        if stand not in ways:
+            result.append(frozenset[int]())
+            continue
+        door, node = ways[stand]
+        up, back = paths.reached(door).up, []
+        while 0 <= node < count and (door, node) not in so_far:
+            back.append(node)
+            node = int(up[node])
+        passed = so_far.get((door, node), 0)
+        for on in reversed(back):
+            passed |= met[numbers[door, on, _ON_THE_WAY]]
+            so_far[door, on] = passed
+        node = ways[stand][1]
+        under = so_far[door, node] | met[numbers[door, node, stand]]
+        result.append(frozenset(i for i in range(len(areas)) if under >> i & 1))
+    return tuple(result)
 
 
 def _neck(paths: Routes, join: int) -> Neck:

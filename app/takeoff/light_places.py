@@ -61,9 +61,12 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
     if not tries:
         return Places((), angle, 0)
     middles = np.array(tries)
-    shapes = np.array([_outline(fitting, at, angle) for at in tries], dtype=object)
-    hard, soft = _blocked(scene, fitting), keep_out(scene, fitting)
-    free = shapely.contains_properly(_room(scene), shapes) & ~shapely.intersects(hard, shapes)
+    shapes = _outlines(fitting, middles, angle)
+    room, hard, soft = _room(scene), _blocked(scene, fitting), keep_out(scene, fitting)
+    # Each is asked about every place; all three are made here, so no other thread has them.
+    for area in (room, hard, soft):
+        shapely.prepare(area)
+    free = shapely.contains_properly(room, shapes) & ~shapely.intersects(hard, shapes)
     calm = free & ~shapely.intersects(soft, shapes)
     apart = math.sqrt(scene.room.free.area / count) / 2
     chosen: list[int] = []
@@ -88,6 +91,7 @@ def _nearest(
     open_ = allowed.copy()
     if chosen:
         taken = shapely.union_all(shapes[list(chosen)])
+        shapely.prepare(taken)
         open_ &= ~shapely.intersects(taken, shapes)
     if not open_.any():
         return None
@@ -163,11 +167,14 @@ def _spread(scene: Scene, count: int, angle: float) -> Iterator[Place]:
             yield turn(u, v0 + wide * (2 * row + 1) / (2 * rows), angle)
 
 
-def _outline(fitting: Fitting, at: Place, angle: float) -> Polygon:
+def _outlines(
+    fitting: Fitting, middles: np.ndarray[tuple[int, int], np.dtype[np.float64]], angle: float
+) -> np.ndarray[tuple[int], np.dtype[np.object_]]:
+    """Return the outline of a fitting about each of many middles, (n, 2): all in one call."""
     a, b = fitting.length_mm / 2, fitting.width_mm / 2
     corners = ((-a, -b), (a, -b), (a, b), (-a, b))
-    turned = [turn(x, y, angle) for x, y in corners]
-    return Polygon([(x + at[0], y + at[1]) for x, y in turned])
+    turned = np.array([turn(x, y, angle) for x, y in corners])
+    return np.asarray(shapely.polygons(middles[:, None, :] + turned[None, :, :]), dtype=object)
 
 
 def _room(scene: Scene) -> BaseGeometry:
