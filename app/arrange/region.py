@@ -16,8 +16,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.open_floor import directions
-from app.formulas.headroom import demand
+from app.checks.open_floor import directions, open_demand
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Scene
@@ -70,13 +69,7 @@ def _needed_mm(
     """Return the height that each part must find clear, as the card counts it."""
     held = [part.held_mm or 0.0 for part in rising]
     most = None if rising[0].held_mm is None else max(held)
-    asked = demand(
-        movement,
-        person.stature_mm,
-        person.reach_mm,
-        floor_mm=scene.plan.room.floor.covering.thickness_mm,
-        held_mm=most,
-    )
+    asked = open_demand(scene, person, movement, most)
     top = (asked.need_mm if margin else asked.least_mm) - (most or 0.0)
     return [top + each - TOLERANCE_MM for each in held]
 

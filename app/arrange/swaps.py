@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
+from app.checks.footing import ON_A_BELT, grade_ratio
 from app.checks.headroom import served_movements
 from app.checks.snag import Snag, lower
 from app.library.forms import extent_of
@@ -24,6 +25,7 @@ Proposal = tuple[str, Command]
 def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
     yield from _into_the_rack(scene, snag)
+    yield from _stay_flat(scene, snag)
     if snag.code == "headroom":
         yield from _smaller_plates(scene, snag)
         if snag.severity == "stop":
@@ -49,6 +51,16 @@ def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
                 continue
             sentence = f"Use the {lower(bench.name)} with the {lower(rack.name)}, as one station."
             yield sentence, edits(scene.plan, bench.piece.id, sentence, carried_by=rack.piece.id)
+
+
+def _stay_flat(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Use a belt flat whose incline lifts the runner into what hangs above."""
+    if snag.code != "headroom" or snag.movement not in ON_A_BELT or not snag.pieces:
+        return
+    for placed in scene.stations[snag.pieces[0]]:
+        if grade_ratio(placed) > 0:
+            sentence = f"Stay flat: use the {lower(placed.name)} without its incline."
+            yield sentence, edits(scene.plan, placed.piece.id, sentence, grade_percent=0)
 
 
 def _within(piece: Placed, host: Placed) -> bool:

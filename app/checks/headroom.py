@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
-from app.checks.snag import Severity, Snag
+from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
+from app.checks.snag import Severity, Snag, lower
 from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, served, spots
 from app.formulas.headroom import hang_forms
 from app.library.anchors import place
@@ -22,7 +23,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import falls_short
 from app.units import Units, format_length
-from app.wording import joined, phrase
+from app.wording import Phrase, joined, phrase
 
 SECTIONED = ("headroom", "door-open-headroom")
 """Codes of the snags of which a section is drawn."""
@@ -77,6 +78,23 @@ def headroom(scene: Scene) -> Iterator[Snag]:
             values=("whether the garage door is open while somebody trains",),
             source_keys=(_LEAF,),
         )
+
+
+def ask_grade(scene: Scene) -> Iterator[Snag]:
+    """Ask at which incline a machine is run on where somebody wants to and nobody has said."""
+    if not any(person.said("run") in ("want", "nice") for person in scene.plan.people):
+        return
+    for placed in scene.order:
+        if grade_is_open(placed):
+            yield Snag(
+                code="ask-grade",
+                question=True,
+                severity="note",
+                template="the steepest incline at which the {} is used (taken as flat)",
+                values=(lower(placed.name),),
+                unit=None,
+                source_keys=("run.grade-assumed", "run.pivot-to-foot-mm"),
+            )
 
 
 def served_movements(scene: Scene) -> frozenset[str]:
@@ -241,9 +259,11 @@ def _snag(
         template = "{} hit {}, {:mm} too high: {:bare} is clear, {:bare} is the least{}."
     else:
         template = "{} pass under {}, {:mm} short of the margin: {:bare} of {:bare}{}."
-    tail = ""
+    tail: str | Phrase = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
+    if row.key in ON_A_BELT:
+        tail = phrase("; {}", belt_words(spot.placed, spot.use))
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
         _part(clear.part),

@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.checks.alone import catch_words
+from app.checks.footing import ON_A_BELT, Footing, belt_words, footing
 from app.checks.headroom import person_name
 from app.checks.snag import Snag, lower
-from app.checks.spots import spots
+from app.checks.spots import Spot, spots
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
@@ -135,14 +136,7 @@ def line_of(scene: Scene, person: Person, movement: str) -> CardLine:
 def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     """Judge one movement of one person on the open floor, at the best place of the room."""
     floor = open_floor(scene, row.key)
-    asked = demand(
-        row.key,
-        person.stature_mm,
-        person.reach_mm,
-        floor_mm=scene.plan.room.floor.covering.thickness_mm,
-        held_mm=floor.held_mm,
-        deck_mm=published("run.deck-assumed-mm") if row.pattern == "run" else 0.0,
-    )
+    asked = open_demand(scene, person, row.key, floor.held_mm)
     least, need = asked.least_mm, asked.need_mm
     everywhere = True
     clear: float | None = None
@@ -182,6 +176,37 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     )
 
 
+def open_demand(
+    scene: Scene, person: Person, movement: str, held_mm: float | None = None
+) -> Demand:
+    """Return what a movement of a person asks for, wherever in the room it is done.
+
+    Of a belt the deck and grade are those of the lowest machine in the plan, else those assumed.
+    """
+    under = _belt(scene, movement) or Footing(0.0)
+    if movement in ON_A_BELT and not under.base_mm:
+        under = Footing(published("run.deck-assumed-mm"))
+    return demand(
+        movement,
+        person.stature_mm,
+        person.reach_mm,
+        floor_mm=scene.plan.room.floor.covering.thickness_mm,
+        held_mm=held_mm,
+        deck_mm=under.base_mm,
+        rise_mm=under.rise_mm,
+    )
+
+
+def _belts(scene: Scene, movement: str) -> list[Spot]:
+    """Return the belts of the plan for a movement, the lowest first."""
+    there = spots(scene).get(movement, ()) if movement in ON_A_BELT else ()
+    return sorted(there, key=lambda spot: sum(footing(spot.placed, spot.use)))
+
+
+def _belt(scene: Scene, movement: str) -> Footing | None:
+    return next((footing(spot.placed, spot.use) for spot in _belts(scene, movement)), None)
+
+
 def _lowest(under: str, worst_mm: float) -> Phrase:
     if under in ("", "ceiling"):
         return phrase("at its lowest the room has {:bare} clear", worst_mm)
@@ -192,6 +217,8 @@ def _lowest(under: str, worst_mm: float) -> Phrase:
 def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool) -> Phrase:
     """Add what a sentence takes for granted, where there is a place for the movement."""
     if placed and row.pattern == "run":
+        for spot in _belts(scene, row.key):
+            return phrase("{}; {}", sentence, belt_words(spot.placed, spot.use))
         return phrase("{}; on a deck of {:bare}, flat", sentence, published("run.deck-assumed-mm"))
     if placed and row.key == "pull-up":
         return phrase("{}; with the bar as low as drawn-up knees allow", sentence)

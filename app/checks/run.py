@@ -18,7 +18,7 @@ from app.checks.getting_in import getting_in
 from app.checks.glass_behind import glass_behind
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
-from app.checks.headroom import headroom, served_movements
+from app.checks.headroom import ask_grade, headroom, served_movements
 from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.mirrors import mirrors
@@ -52,6 +52,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     room_to_use,
     glass_behind,
     headroom,
+    ask_grade,
     _wanted,
     missing_kit,
     alone,

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import LineString
 
+from app.checks.footing import footing
 from app.checks.snag import Snag, lower
 from app.formulas.sight import angle_deg, turned_aside_deg, up_deg
 from app.library.anchors import place
@@ -58,7 +59,7 @@ def _users(scene: Scene, patterns: tuple[str, ...]) -> Iterator[tuple[Placed, Po
             dx, dy = turn(*at, placed.pose.angle_deg)
             base: float | None = 0.0
             if movement.pattern in ("run", "climb"):
-                base = place(use.base, placed.extent)
+                base = footing(placed, use).base_mm
             elif movement.pattern == "ride":
                 base = None
             point = (placed.at[0] + dx, placed.at[1] + dy)

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from app.formulas.headroom import Demand, demand, grade_rise_mm
+from app.checks.footing import footing
+from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
 from app.library.kit import Use
 from app.library.movements import movements
 from app.model.people import Person
-from app.published.register import published, remembered
+from app.published.register import remembered
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.overhead import Overhead
@@ -130,14 +131,10 @@ def best_spot(
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
     """Return what one person asks for with one part of a movement; the place does not matter."""
     placed, use = spot.placed, spot.use
-    base, rise, bar = place(use.base, placed.extent), 0.0, None
+    (base, rise), bar = footing(placed, use), None
     if use.movement in ("pull-up", "dip"):
         bar = (placed.piece.bar_height_mm or base) + placed.lift_mm
         base = 0.0
-    elif use.movement in ("run", "walk"):
-        base = placed.piece.deck_mm if placed.piece.deck_mm is not None else base
-        given = placed.piece.grade_ratio
-        rise = grade_rise_mm(published("run.grade-assumed") if given is None else given)
 
     def ask() -> Demand:
         return demand(

@@ -10,12 +10,12 @@ import shapely
 from shapely import Polygon
 
 from app.checks.headroom import SECTIONED
-from app.checks.open_floor import directions, open_floor
+from app.checks.open_floor import directions, open_demand, open_floor
 from app.checks.situations import situation_name
 from app.checks.snag import Snag
 from app.checks.spots import OPEN, SHUT, Spot, best_spot, judge, spots
 from app.drawing.primitives import Point
-from app.formulas.headroom import Demand, demand
+from app.formulas.headroom import Demand
 from app.library.movements import Movement, movements
 from app.model.people import Person
 from app.scene.build import Placed, Scene
@@ -163,13 +163,7 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     # the place is known, the direction is not: the one in which it is the best place
     told = float(floor.over_mm[best])
     _, angle, part, area, clear, cause = min(found, key=lambda one: abs(one[0] - told))
-    asked = demand(
-        row.key,
-        person.stature_mm,
-        person.reach_mm,
-        floor_mm=scene.plan.room.floor.covering.thickness_mm,
-        held_mm=part.held_mm,
-    )
+    asked = open_demand(scene, person, row.key, part.held_mm)
     facing = _facing(row.key, angle)
     return Bay(
         row,

@@ -8,10 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.arrange.ways_out import remedies
+from app.checks.open_floor import card
 from app.checks.snag import Snag
-from app.drawing.section_bay import snag_bay
+from app.drawing.section_bay import open_bay, snag_bay
 from app.library.movements import movements
 from app.model.kit import Piece
+from app.model.people import Person
 from app.model.plan import Plan
 from app.model.room import Joists, Opening, Plane
 from app.scene.build import build_scene
@@ -23,6 +26,7 @@ from tests.builders import (
     make_room,
     place,
     rectangle,
+    severities,
     turned_plan,
 )
 
@@ -376,3 +380,97 @@ def test_the_section_of_what_is_too_low_under_the_leaf_shows_the_leaf() -> None:
     data["situations"].append({"id": "summer", "door_open": True})
     told = [s for s in judge(Plan.model_validate(data)) if "headroom" in s.code]
     assert [(s.severity, s.code) for s in told] == [("stop", "headroom")]
+
+
+@pytest.mark.parametrize(
+    ("box", "clear", "expected"),
+    [
+        # 1.88 m on a box: 2180, 2380 and 2630 at the least, 125 more with shoe and margin
+        (300, 2178, ["stop"]),
+        (300, 2181, ["care"]),
+        (300, 2306, []),
+        (500, 2378, ["stop"]),
+        (500, 2381, ["care"]),
+        (750, 2628, ["stop"]),
+        (750, 2631, ["care"]),
+        (750, 2756, []),
+        # no height typed: on its side of 500
+        (None, 2378, ["stop"]),
+        (None, 2381, ["care"]),
+    ],
+)
+@pytest.mark.parametrize("angle", [0, 27])
+def test_a_box_counts_with_the_height_typed(
+    box: float | None, clear: float, expected: list[str], angle: float
+) -> None:
+    # common practice, no source: stature + box
+    person = make_person(1880, want=("step-up",), no=("box-jump",))
+    piece = place("jump-box", 2500, 2500, height=box)
+    plan = make_plan(piece, room=make_room(height=clear), people=[person])
+    assert severities(turned_plan(plan, angle), "headroom") == expected
+
+
+@pytest.mark.parametrize("angle", [0, 41])
+@pytest.mark.parametrize(
+    # 1.88 m on a deck of 180, 100 while running: 2160; 10 % lifts 99.5 more; no motor, no grade
+    ("kit", "deck", "grade", "least"),
+    [
+        ("running-machine", 180, None, 2160),
+        ("running-machine", 180, 0, 2160),
+        ("running-machine", 180, 10, 2260),
+        ("curved-runner", 300, 10, 2280),
+    ],
+)
+def test_a_belt_is_flat_until_its_grade_is_said_and_without_a_motor_it_has_none(
+    kit: str, deck: float, grade: float | None, least: float, angle: float
+) -> None:
+    person = make_person(1880, want=("run",), no=("walk",))
+    for clear, expected in ((least - 2, "stop"), (least + 2, "care")):
+        plan = make_plan(
+            place(kit, 2500, 1500, grade=grade), room=make_room(height=clear), people=[person]
+        )
+        (snag,) = [s for s in judge(turned_plan(plan, angle)) if s.code == "headroom"]
+        assert (snag.severity, snag.required) == (expected, least)
+        steep = bool(grade) and kit == "running-machine"
+        assert f"on a deck of {deck}, {'at 10 %' if steep else 'flat'}" in snag.sentence
+
+
+def test_the_card_the_row_and_the_section_give_one_figure_for_a_belt() -> None:
+    person = make_person(1880, want=("run",), no=("walk",))
+    plan = make_plan(
+        place("running-machine", 2500, 1500, grade=10), room=make_room(height=2200), people=[person]
+    )
+    scene = build_scene(plan)
+    (snag,) = [s for s in judge(plan) if s.code == "headroom"]
+    (one,) = card(scene)
+    (line,) = (line for line in one.lines if line.movement == "run")
+    bare = open_bay(scene, person, movements()["run"])
+    at_it = snag_bay(scene, snag)
+    assert bare is not None
+    assert at_it is not None
+    assert round(bare.demand.least_mm) == round(at_it.demand.least_mm) == line.least_mm
+    assert line.least_mm == snag.required == 2260
+    assert "on a deck of 180, at 10 %" in line.sentence
+
+
+def test_the_incline_is_asked_of_a_machine_that_has_one_and_staying_flat_is_offered() -> None:
+    person = make_person(1880, want=("run",), no=("walk",))
+
+    def asked(kit: str, grade: float | None, who: Person = person) -> bool:
+        plan = make_plan(place(kit, 2500, 1500, grade=grade), people=[who])
+        return any("incline" in snag.sentence for snag in judge(plan))
+
+    assert asked("running-machine", None)
+    assert not asked("running-machine", 0)
+    assert not asked("curved-runner", None)
+    assert not asked("running-machine", None, make_person(no=("run",)))
+    # 2259.5 on 10 % and 125 of margin more, 2160 and 2285 flat
+    for clear, mends in ((2300, True), (2150, False)):
+        plan = make_plan(
+            place("running-machine", 2500, 1500, grade=10),
+            room=make_room(height=clear),
+            people=[person],
+        )
+        snags = [s for s in judge(plan) if s.code == "headroom"]
+        (way,) = remedies(build_scene(plan), snags).values()
+        assert way.sentence.startswith("Stay flat") == mends

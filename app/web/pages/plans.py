@@ -211,7 +211,7 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
         "price_minor": kit.price_minor,
         "bar": kit.bar is not None,
         "for_wall": kit.for_wall,
-        "runs": any(solid.part == "belt" for solid in kit.solids),
+        "runs": any(use.movement in ("run", "walk") for use in kit.uses),
         "rests": [{"name": rest.name, "y": rest.y} for rest in kit.rests],
         "states": {state.key: state.name for state in kit.states},
     }

@@ -1,0 +1,66 @@
+"""What bears a person at a piece: a box, a deck and its incline, a saddle. All heights in mm."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from app.formulas.headroom import grade_rise_mm
+from app.library.anchors import place
+from app.library.kit import Use
+from app.published.register import published
+from app.scene.build import Placed
+from app.wording import Phrase, phrase
+
+_STEPPED_ON = frozenset({"step-up", "box-jump"})
+ON_A_BELT = frozenset({"run", "walk"})
+_RUN = "run"
+PERCENT = 100
+
+
+class Footing(NamedTuple):
+    """The height of what bears a person from the foot of the piece, and what a grade adds to it."""
+
+    base_mm: float
+    rise_mm: float = 0.0
+
+
+def footing(placed: Placed, use: Use) -> Footing:
+    """Return what a person stands, sits or hangs on at a use.
+
+    A box that is stepped on counts with the height typed for it; where none is, with the side that
+    its row is used on. A belt has the grade typed for it, else the one assumed; none without motor.
+    """
+    base = place(use.base, placed.extent)
+    if use.movement in _STEPPED_ON and placed.piece.height_mm is not None:
+        return Footing(placed.extent.height_mm)
+    if use.movement not in ON_A_BELT:
+        return Footing(base)
+    deck = placed.piece.deck_mm
+    return Footing(base if deck is None else deck, grade_rise_mm(grade_ratio(placed)))
+
+
+def grade_ratio(placed: Placed) -> float:
+    """Return the steepest grade that a belt is used at, as rise over run."""
+    if not has_motor(placed):
+        return 0.0
+    typed = placed.piece.grade_ratio
+    return published("run.grade-assumed") if typed is None else typed
+
+
+def has_motor(placed: Placed) -> bool:
+    """Return whether a machine draws power: what draws none has no motor that lifts its deck."""
+    power = placed.piece.power_w
+    return (placed.kit.power_w if power is None else power) > 0
+
+
+def belt_words(placed: Placed, use: Use) -> Phrase:
+    """Say on what deck and grade a person on a belt is judged."""
+    grade = grade_ratio(placed)
+    flat = phrase("flat") if grade == 0 else phrase("at {:.0f} %", grade * PERCENT)
+    return phrase("on a deck of {:bare}, {}", footing(placed, use).base_mm, flat)
+
+
+def grade_is_open(placed: Placed) -> bool:
+    """Return whether the grade of a machine to run on has still to be asked."""
+    runs = any(use.movement == _RUN for use in placed.kit.uses)
+    return runs and has_motor(placed) and placed.piece.grade_percent is None
