@@ -14,7 +14,6 @@ from app.wording import Phrase, phrase
 _STEPPED_ON = frozenset({"step-up", "box-jump"})
 ON_A_BELT = frozenset({"run", "walk"})
 _RUN = "run"
-PERCENT = 100
 
 
 class Footing(NamedTuple):
@@ -56,7 +55,7 @@ def has_motor(placed: Placed) -> bool:
 def belt_words(placed: Placed, use: Use) -> Phrase:
     """Say on what deck and grade a person on a belt is judged."""
     grade = grade_ratio(placed)
-    flat = phrase("flat") if grade == 0 else phrase("at {:.0f} %", grade * PERCENT)
+    flat = phrase("flat") if grade == 0 else phrase("at {:.0%}", grade)
     return phrase("on a deck of {:bare}, {}", footing(placed, use).base_mm, flat)
 
 

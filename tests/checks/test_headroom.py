@@ -432,7 +432,7 @@ def test_a_belt_is_flat_until_its_grade_is_said_and_without_a_motor_it_has_none(
         (snag,) = [s for s in judge(turned_plan(plan, angle)) if s.code == "headroom"]
         assert (snag.severity, snag.required) == (expected, least)
         steep = bool(grade) and kit == "running-machine"
-        assert f"on a deck of {deck}, {'at 10 %' if steep else 'flat'}" in snag.sentence
+        assert f"on a deck of {deck}, {'at 10%' if steep else 'flat'}" in snag.sentence
 
 
 def test_the_card_the_row_and_the_section_give_one_figure_for_a_belt() -> None:
@@ -450,7 +450,7 @@ def test_the_card_the_row_and_the_section_give_one_figure_for_a_belt() -> None:
     assert at_it is not None
     assert round(bare.demand.least_mm) == round(at_it.demand.least_mm) == line.least_mm
     assert line.least_mm == snag.required == 2260
-    assert "on a deck of 180, at 10 %" in line.sentence
+    assert "on a deck of 180, at 10%" in line.sentence
 
 
 def test_the_incline_is_asked_of_a_machine_that_has_one_and_staying_flat_is_offered() -> None:
