@@ -17,7 +17,7 @@ Every file of ``cases/`` is one part of the table; a case is one room with few p
 ``no_way``  words that no way out may hold.
 ``source``  section of a published standard, or "common practice, no source".
 ``open``    what the program does not do yet and why that is wrong, by test ("says", "besides",
-            "way", "turned"): the test is expected to fail and fails when it does not.
+            "way", "holds", "turned"): the test is expected to fail and fails when it does not.
 """
 
 from __future__ import annotations

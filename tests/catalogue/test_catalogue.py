@@ -103,6 +103,36 @@ def offers(way: Row, pattern: str) -> bool:
     return re.search(pattern, way["sentence"], re.IGNORECASE) is not None
 
 
+@pytest.mark.long
+@of_cases("holds", lambda case: True)
+def test_no_way_out_makes_it_worse(case: Case) -> None:
+    """Each way out that is offered eases its own row, and nothing else gets worse than it was."""
+    text = text_of(case)
+    rows = verdict_with_ways(text)
+    keys = {row["key"] for row in rows}
+    stops = {row["key"] for row in rows if row["severity"] == "stop"}
+    for row in hard(rows):
+        if not row["remedy"]:
+            continue
+        after = verdict_after(text, row["remedy"])
+        left = max((one for one in after if is_same(one, row)), key=weight, default=None)
+        assert weight(left) < weight(row), row["remedy"]["sentence"]
+        worse = [
+            one
+            for one in hard(after)
+            if (one["severity"] == "stop" and one["key"] not in stops)
+            or (one["key"] not in keys and weight(one) > weight(row))
+        ]
+        assert shown(worse) == [], row["remedy"]["sentence"]
+
+
+def is_same(row: Row, other: Row) -> bool:
+    """See whether two rows tell of one thing: a piece that it meets may be another one then."""
+    return all(row[part] == other[part] for part in ("code", "person", "movement")) and (
+        row["key"] == other["key"] or bool({*row["pieces"]} & {*other["pieces"]})
+    )
+
+
 @of_cases("turned", lambda case: True)
 def test_a_turned_room_is_told_the_same(case: Case) -> None:
     text = text_of(case)
