@@ -7,25 +7,31 @@ under the field's own name.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from dataclasses import replace
 
 from app.changes.commands import Command
 from app.changes.difference import difference
 from app.errors import CommandError, Fault, PlanError
+from app.forms.field_table import Table
 from app.forms.room_edits_around import EDITS as AROUND
+from app.forms.room_edits_around import TABLES as AROUND_TABLES
 from app.forms.room_edits_inside import EDITS as INSIDE
+from app.forms.room_edits_inside import TABLES as INSIDE_TABLES
 from app.forms.room_edits_parts import EDITS as PARTS
 from app.forms.room_edits_sketch import EDITS as SKETCH
+from app.forms.room_edits_walls import EDITS as WALLS
+from app.forms.room_edits_walls import TABLES as WALL_TABLES
+from app.forms.room_edits_walls import WALLS as ALL
 from app.forms.room_edits_ways import EDITS as WAYS
+from app.forms.thing_edits import Done, Edit
 from app.forms.typed_fields import Typed
 from app.model.plan import Plan
-from app.model.room import Opening, OpeningKind, Room, Wall, WallConstruction, WallFinish
-from app.model.room_check import KIND_NAMES, changed_plan, opening_name
+from app.model.room import Opening
+from app.model.room_check import changed_plan, opening_name
 from app.model.room_overhead import fitted_planes
 from app.model.room_walls import (
     Edges,
-    fresh_id,
     letter,
     split,
     with_corners,
@@ -37,15 +43,7 @@ from app.model.room_walls import (
 WALL_LENGTH = (50.0, 60_000.0)
 OFFSET = (0.0, 60_000.0)
 COORDINATE = (-90_000.0, 90_000.0)
-THICKNESS = (10.0, 1500.0)
-LINING = (0.0, 1000.0)
-OPENING_WIDTH = (100.0, 12_000.0)
-OPENING_HEIGHT = (100.0, 8000.0)
-SILL = (0.0, 6000.0)
 RECESS_DEPTH = (10.0, 10_000.0)
-
-Done = tuple[Plan, str]
-Edit = Callable[[Plan, Typed], Done]
 
 
 def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -64,15 +62,6 @@ def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
     return difference(plan, after, "room", says)
 
 
-def wall_named(room: Room, typed: Typed, field: str = "wall") -> Wall:
-    """Return the wall that a field names. Raises CommandError when it is not there any more."""
-    wall_id = typed.text(field)
-    for wall in room.walls:
-        if wall.id == wall_id:
-            return wall
-    raise CommandError("That wall is no longer in the room; what is kept is shown.")
-
-
 def _edges(plan: Plan, field: str, edges: Edges) -> Plan:
     after = changed_plan(plan, field, **edges.changes())
     planes = fitted_planes(plan.room, after.room)
@@ -82,38 +71,8 @@ def _edges(plan: Plan, field: str, edges: Edges) -> Plan:
     return changed_plan(after, field, ceiling=ceiling)
 
 
-def _wall(plan: Plan, typed: Typed) -> Done:
-    wall = wall_named(plan.room, typed)
-    changes = {
-        "thickness_mm": typed.length("thickness", "the thickness", THICKNESS),
-        "construction": typed.one_of("construction", WallConstruction),
-        "finish": typed.one_of("finish", WallFinish),
-        "lining_mm": typed.length("lining", "the lining", LINING, empty=0),
-        "colour": typed.text("colour"),
-        "outside": typed.yes("outside"),
-        "shared": typed.yes("shared"),
-        "tanked": typed.yes("tanked"),
-    }
-    typed.done()
-    new = Wall(**{**wall.model_dump(), **changes})
-    walls = tuple(new if w.id == wall.id else w for w in plan.room.walls)
-    return changed_plan(plan, "lining", walls=walls), f"wall {letter(plan.room, wall.id)}"
-
-
-def _all_walls(plan: Plan, typed: Typed) -> Done:
-    construction = typed.one_of("construction", WallConstruction)
-    finish = typed.one_of("finish", WallFinish)
-    thickness = typed.maybe_length("thickness", "the thickness", THICKNESS)
-    typed.done()
-    same = {"construction": construction, "finish": finish}
-    if thickness is not None:
-        same["thickness_mm"] = thickness  # type: ignore[assignment]
-    walls = tuple(Wall(**{**wall.model_dump(), **same}) for wall in plan.room.walls)
-    return changed_plan(plan, "construction", walls=walls), "what all walls are made of"
-
-
 def _wall_length(plan: Plan, typed: Typed) -> Done:
-    wall = wall_named(plan.room, typed)
+    wall = ALL.named(plan, typed)
     length = typed.length("length", "the length", WALL_LENGTH)
     typed.done()
     says = f"wall {letter(plan.room, wall.id)} to {typed.say(length)}"
@@ -124,7 +83,7 @@ def _wall_length(plan: Plan, typed: Typed) -> Done:
 
 
 def _split(plan: Plan, typed: Typed) -> Done:
-    wall = wall_named(plan.room, typed)
+    wall = ALL.named(plan, typed)
     name, length = letter(plan.room, wall.id), plan.room.wall_length_mm(wall.id)
     at = typed.length("at", "the new corner", OFFSET)
     if not typed.faults and not 0 < at < length:
@@ -137,7 +96,7 @@ def _split(plan: Plan, typed: Typed) -> Done:
 
 
 def _recess(plan: Plan, typed: Typed) -> Done:
-    wall = wall_named(plan.room, typed)
+    wall = ALL.named(plan, typed)
     name, length = letter(plan.room, wall.id), plan.room.wall_length_mm(wall.id)
     at = typed.length("recess_at", "where it begins", OFFSET, empty=0)
     width = typed.length("recess_width", "the width", WALL_LENGTH)
@@ -165,7 +124,7 @@ def _recess(plan: Plan, typed: Typed) -> Done:
 
 
 def _corner(plan: Plan, typed: Typed) -> Done:
-    index = _corner_index(plan.room, typed)
+    index = _corner_index(plan, typed)
     x = typed.length("x", "the distance from the left", COORDINATE, signed=True)
     y = typed.length("y", "the distance from the back", COORDINATE, signed=True)
     typed.done()
@@ -176,16 +135,15 @@ def _corner(plan: Plan, typed: Typed) -> Done:
 
 
 def _remove_corner(plan: Plan, typed: Typed) -> Done:
-    index = _corner_index(plan.room, typed)
+    index = _corner_index(plan, typed)
     typed.done()
     if len(plan.room.walls) == 3:
         raise PlanError(Fault("x", "a room has at least three corners"))
     return _edges(plan, "x", without_corner(plan.room, index)), f"take corner {index + 1} away"
 
 
-def _corner_index(room: Room, typed: Typed) -> int:
-    wall = wall_named(room, typed, "corner")
-    return [w.id for w in room.walls].index(wall.id)
+def _corner_index(plan: Plan, typed: Typed) -> int:
+    return plan.room.walls.index(replace(ALL, key="corner").named(plan, typed))
 
 
 def _inside(at: float, opening: Opening) -> bool:
@@ -196,98 +154,19 @@ def _along(opening: Opening, typed: Typed) -> str:
     return f"{typed.say(opening.offset_mm)} to {typed.say(opening.offset_mm + opening.width_mm)}"
 
 
-def _add_opening(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("opening", {opening.id for opening in plan.room.openings})
-    opening = _read_opening(plan, typed, new_id)
-    after = _with_opening(plan, opening, plan.room.openings)
-    return after, f"add the {opening_name(opening)}"
-
-
-def _opening(plan: Plan, typed: Typed) -> Done:
-    old = _opening_named(plan.room, typed)
-    opening = _read_opening(plan, typed, old.id)
-    rest = tuple(o for o in plan.room.openings if o.id != old.id)
-    return _with_opening(plan, opening, rest), f"the {opening_name(opening)}"
-
-
-def _remove_opening(plan: Plan, typed: Typed) -> Done:
-    old = _opening_named(plan.room, typed)
-    rest = tuple(o for o in plan.room.openings if o.id != old.id)
-    return changed_plan(plan, "", openings=rest), f"remove the {opening_name(old)}"
-
-
-def _opening_named(room: Room, typed: Typed) -> Opening:
-    for opening in room.openings:
-        if opening.id == typed.text("opening"):
-            return opening
-    raise CommandError("That opening is no longer in the room; what is kept is shown.")
-
-
-def _read_opening(plan: Plan, typed: Typed, opening_id: str) -> Opening:
-    wall = wall_named(plan.room, typed)
-    kind = typed.one_of("kind", OpeningKind)
-    fields = {
-        "id": opening_id,
-        "wall": wall.id,
-        "kind": kind,
-        "offset_mm": typed.length("offset", "where it begins", OFFSET, empty=0),
-        "width_mm": typed.length("width", "the width", OPENING_WIDTH),
-        "height_mm": typed.length("height", "the height", OPENING_HEIGHT),
-        "sill_mm": typed.length("sill", "the sill", SILL, empty=0),
-        "hinge": typed.choice("hinge", ("left", "right")),
-        "swing": typed.choice("swing", ("in", "out")),
-        "slides_to": typed.choice("slides_to", ("left", "right")),
-        "opener": typed.yes("opener"),
-        "glass": typed.yes("glass"),
-        "open_while_training": typed.choice("training", ("unknown", "yes", "no")),
-        "way_out": typed.yes("way_out"),
-        "must_open": typed.yes("must_open"),
-        "label": typed.text("label"),
-    }
-    typed.done()
-    return Opening.model_validate(fields)
-
-
-def _with_opening(plan: Plan, opening: Opening, rest: tuple[Opening, ...]) -> Plan:
-    room = plan.room
-    (x0, y0), (x1, y1) = room.wall_ends(opening.wall)
-    length = math.dist((x0, y0), (x1, y1))
-    name, say = KIND_NAMES[opening.kind], Typed({}, plan.units).say
-    tops = []
-    for at in (opening.offset_mm, opening.offset_mm + opening.width_mm):
-        x, y = x0 + (x1 - x0) * at / length, y0 + (y1 - y0) * at / length
-        over = [p.height_at(x, y) for p in room.ceiling.planes if not p.outline]
-        floor = max((p.height_at(x, y) for p in room.floor.planes if not p.outline), default=0.0)
-        tops += [height - floor for height in over]
-    top = opening.sill_mm + opening.height_mm
-    if tops and top > max(tops) + 1:
-        field = "sill" if opening.sill_mm and opening.height_mm <= max(tops) else "height"
-        raise PlanError(
-            Fault(
-                field,
-                f"the {name} would reach {say(top)} above the floor; the ceiling is "
-                f"{say(max(tops))} there",
-            )
-        )
-    field = "width" if opening.width_mm > length + 0.01 else "offset"
-    return changed_plan(plan, field, openings=(*rest, opening))
-
-
 EDITS: Mapping[str, Edit] = {
-    "wall": _wall,
-    "all-walls": _all_walls,
     "wall-length": _wall_length,
     "split": _split,
     "recess": _recess,
     "corner": _corner,
     "remove-corner": _remove_corner,
-    "add-opening": _add_opening,
-    "opening": _opening,
-    "remove-opening": _remove_opening,
     **INSIDE,
     **AROUND,
     **PARTS,
     **SKETCH,
     **WAYS,
+    **WALLS,
 }
 """All edits by name."""
+TABLES: Mapping[str, Table] = {**WALL_TABLES, **INSIDE_TABLES, **AROUND_TABLES}
+"""The fields of the forms that are told by a table, by the name of the edit."""

@@ -1,68 +1,131 @@
-"""Edits of what the room hangs on: electricity, air, the building, the way in, situations, tape."""
+"""Forms of what the room hangs on: electricity, air, the building, the way in, situations, tape."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
-from pydantic import ValidationError
-
-from app.errors import CommandError, Fault, PlanError
+from app.forms.choice_words import YES_NO
+from app.forms.field_table import Table, choice, length, number, radio, text, tick
+from app.forms.thing_edits import Done, Edits, Things, plan_with, sole
 from app.forms.typed_fields import Typed
 from app.model.base import json_of
-from app.model.faults import plan_error
-from app.model.plan import PieceState, Plan, Situation
+from app.model.plan import Plan, Situation
+from app.model.room import Room
 from app.model.room_check import changed_plan
-from app.model.room_walls import fresh_id
-from app.model.surroundings import (
-    Circuit,
-    Climate,
-    Electricity,
-    Fabric,
-    FeedKind,
-    Passage,
-    PassageKind,
-    YesNo,
+from app.model.surroundings import Circuit, Climate, Electricity, Fabric, Passage
+
+LEAST_AMPS = 1.0
+"""No fuse is smaller; less is a slip."""
+_yes_no = partial(radio, choices=YES_NO)
+FEEDS = (
+    ("unknown", "not known"),
+    ("fused-spur", "a fused spur"),
+    ("one-circuit", "one circuit of the house"),
+    ("own-board", "a board of its own"),
+)
+BELOW = (("ground", "the ground"), ("room", "a room"), ("unknown", "not known"))
+PASSAGES = tuple(
+    (kind, kind.capitalize())
+    for kind in ("door", "corridor", "corner", "stairs", "landing", "hatch")
 )
 
-AMPS = (1.0, 125.0)
-CELSIUS = (-60.0, 60.0)
-PASSAGE = (100.0, 60_000.0)
-PASSAGE_LENGTH = (0.0, 90_000.0)
-TAPE = (0.0, 500.0)
+ELECTRICITY = Table(
+    Electricity,
+    (
+        choice("feed", "What feeds the room", "feed", choices=FEEDS),
+        number("amps", "Its fuse or breaker, A", "amps", what="the current in amperes",
+               example="16", least=LEAST_AMPS),
+        radio("volts", "Mains", "volts", choices=(("230", "230 V"), ("120", "120 V")), cast=int,
+              span="half"),
+        _yes_no("protected", "Residual current device", "residual_current_protection"),
+    ),
+)  # fmt: skip
+CIRCUIT = Table(
+    Circuit,
+    (
+        text("circuit_label", "Name", "label", example="sockets, back wall"),
+        number("circuit_amps", "Breaker, A", "amps", what="the current in amperes", example="16",
+               least=LEAST_AMPS),
+    ),
+)  # fmt: skip
+CLIMATE = Table(
+    Climate,
+    (
+        number("outside_c", "Outside on a cold day, °C", "outside_c",
+               what="the temperature outside"),
+        number("unheated_c", "Here, unheated, °C", "unheated_c", what="the temperature unheated"),
+        number("wanted_c", "Wanted while training, °C", "wanted_c", what="the temperature wanted"),
+        number("humidity", "Damp of the air, %", "humidity_percent", what="the humidity"),
+        number("air_changes", "Changes of air an hour", "air_changes_per_hour",
+               what="the changes of air"),
+        number("minutes", "A session, minutes", "session_minutes", what="the session", least=1),
+        _yes_no("fuel", "A boiler, stove or heater burns here", "fuel_burned_here"),
+        _yes_no("car", "A car is kept here", "car_kept_here"),
+    ),
+)  # fmt: skip
+FABRIC = Table(
+    Fabric,
+    (
+        _yes_no("old", "Built or refitted before 2000", "built_before_2000"),
+        radio("below", "Below this floor is", "below", choices=BELOW),
+        _yes_no("under", "This room lies under the house", "under_the_house"),
+        _yes_no("tensioned", "A slab may be post-tensioned", "post_tensioned"),
+        _yes_no("dry", "The floor is dry", "floor_dry"),
+    ),
+)
 
-Done = tuple[Plan, str]
+
+def _turns(typed: Typed, old: Any) -> bool:
+    return typed.text("kind") == "corner"
 
 
-def _electricity(plan: Plan, typed: Typed) -> Done:
-    old = plan.room.electricity
-    fields = {
-        "volts": int(typed.choice("volts", ("230", "120"))),
-        "feed": typed.one_of("feed", FeedKind),
-        "amps": typed.maybe_number("amps", "the current in amperes", AMPS),
-        "residual_current_protection": typed.choice("protected", ("unknown", "yes", "no")),
-        "circuits": [json_of(circuit) for circuit in old.circuits],
-    }
-    typed.done()
-    electricity = Electricity.model_validate(fields)
-    return changed_plan(plan, "amps", electricity=electricity), "what feeds the room"
+_clear = partial(length, least=100, most=60_000)
+PASSAGE = Table(
+    Passage,
+    (
+        choice("kind", "What it is", "kind", choices=PASSAGES),
+        text("label", "Name", "label"),
+        _clear("width", "Clear width", "width_mm", what="the clear width", example="762 mm"),
+        _clear("height", "Clear height", "height_mm", what="the clear height", example="1.98 m",
+               empty=2000),
+        _clear("beyond", "Width beyond, of a corner", "beyond_mm",
+               what="the width beyond the corner", when=_turns),
+        length("long", "Length, if it has one", "length_mm", what="the length", most=90_000,
+               empty=0, show=lambda long: long or None),
+    ),
+)  # fmt: skip
+TAPE = Table(
+    Room,
+    (
+        length("tape", "A measure may be wrong by", "tape_error_mm", what="the error of the tape",
+               example="5 mm", most=500),
+    ),
+)  # fmt: skip
 
 
-def _add_circuit(plan: Plan, typed: Typed) -> Done:
-    old = plan.room.electricity
-    amps = typed.number("circuit_amps", "the current in amperes", AMPS)
-    label = typed.text("circuit_label")
-    typed.done()
-    new_id = fresh_id("circuit", {c.id for c in old.circuits})
-    circuits = (*old.circuits, Circuit(id=new_id, amps=amps, label=label))
-    return _with_circuits(plan, circuits), "add a circuit"
+def _put_circuits(plan: Plan, fault: str, circuits: tuple[Circuit, ...]) -> Plan:
+    fields = {**plan.room.electricity.model_dump(), "circuits": circuits}
+    return changed_plan(plan, fault, electricity=Electricity(**fields))
+
+
+CIRCUITS = Things(
+    "circuit", CIRCUIT, lambda plan: plan.room.electricity.circuits, _put_circuits,
+    "circuit_amps", ("add a circuit", "", "remove a circuit"),
+    "That circuit is no longer in the plan; what is kept is shown.",
+)  # fmt: skip
+WAY_IN = Things(
+    "passage", PASSAGE, lambda plan: plan.way_in,
+    lambda plan, fault, way: plan_with(plan, fault, way_in=way), "width",
+    ("add to the way in", "the way in", "the way in"),
+    "That part of the way in is no longer there; what is kept is shown.",
+)  # fmt: skip
 
 
 def _remove_circuit(plan: Plan, typed: Typed) -> Done:
-    gone = typed.text("circuit")
-    circuits = tuple(c for c in plan.room.electricity.circuits if c.id != gone)
-    if len(circuits) == len(plan.room.electricity.circuits):
-        raise CommandError("That circuit is no longer in the plan; what is kept is shown.")
+    """Take a circuit away; what hung on it hangs on one that is not known."""
+    gone = CIRCUITS.named(plan, typed).id
+    after, says = CIRCUITS.remove(plan, typed)
     sockets = tuple(
         type(s)(**{**s.model_dump(), "circuit": None}) if s.circuit == gone else s
         for s in plan.room.sockets
@@ -71,167 +134,74 @@ def _remove_circuit(plan: Plan, typed: Typed) -> Done:
         {**json_of(piece), "circuit": None if piece.circuit == gone else piece.circuit}
         for piece in plan.pieces
     ]
-    after = changed_plan(_with_circuits(plan, circuits), "", sockets=sockets)
-    return _with(after, "", pieces=freed), "remove a circuit"
-
-
-def _with_circuits(plan: Plan, circuits: tuple[Circuit, ...]) -> Plan:
-    fields = {**plan.room.electricity.model_dump(), "circuits": circuits}
-    return changed_plan(plan, "circuit_amps", electricity=Electricity(**fields))
-
-
-def _climate(plan: Plan, typed: Typed) -> Done:
-    climate = {
-        "outside_c": typed.number("outside_c", "the temperature outside", CELSIUS),
-        "wanted_c": typed.number("wanted_c", "the temperature wanted", CELSIUS),
-        "unheated_c": typed.number("unheated_c", "the temperature unheated", CELSIUS),
-        "humidity_percent": typed.number("humidity", "the humidity", (1, 100)),
-        "air_changes_per_hour": typed.number("air_changes", "the changes of air", (0, 60)),
-        "session_minutes": typed.number("minutes", "the session", (1, 600)),
-        "fuel_burned_here": typed.one_of("fuel", YesNo),
-        "car_kept_here": typed.one_of("car", YesNo),
-    }
-    typed.done()
-    return changed_plan(plan, "outside_c", climate=Climate.model_validate(climate)), "the air"
-
-
-def _fabric(plan: Plan, typed: Typed) -> Done:
-    fabric = {
-        "built_before_2000": typed.one_of("old", YesNo),
-        "below": typed.choice("below", ("unknown", "ground", "room")),
-        "under_the_house": typed.one_of("under", YesNo),
-        "post_tensioned": typed.one_of("tensioned", YesNo),
-        "floor_dry": typed.one_of("dry", YesNo),
-    }
-    typed.done()
-    return changed_plan(plan, "old", fabric=Fabric.model_validate(fabric)), "the building"
-
-
-def _add_passage(plan: Plan, typed: Typed) -> Done:
-    passage = _read_passage(typed, fresh_id("passage", {p.id for p in plan.way_in}))
-    return _with(plan, "width", way_in=[*plan.way_in, passage]), "add to the way in"
-
-
-def _passage(plan: Plan, typed: Typed) -> Done:
-    at = _passage_index(plan, typed)
-    way = list(plan.way_in)
-    way[at] = _read_passage(typed, way[at].id)
-    return _with(plan, "width", way_in=way), "the way in"
-
-
-def _remove_passage(plan: Plan, typed: Typed) -> Done:
-    at = _passage_index(plan, typed)
-    return _with(plan, "", way_in=[*plan.way_in[:at], *plan.way_in[at + 1 :]]), "the way in"
+    return plan_with(changed_plan(after, "", sockets=sockets), "", pieces=freed), says
 
 
 def _passage_earlier(plan: Plan, typed: Typed) -> Done:
-    at = _passage_index(plan, typed)
     way = list(plan.way_in)
+    at = way.index(WAY_IN.named(plan, typed))
     if at:
         way[at - 1], way[at] = way[at], way[at - 1]
-    return _with(plan, "", way_in=way), "the order of the way in"
+    return plan_with(plan, "", way_in=way), "the order of the way in"
 
 
-def _passage_index(plan: Plan, typed: Typed) -> int:
-    ids = [passage.id for passage in plan.way_in]
-    if typed.text("passage") not in ids:
-        raise CommandError("That part of the way in is no longer there; what is kept is shown.")
-    return ids.index(typed.text("passage"))
-
-
-def _read_passage(typed: Typed, passage_id: str) -> Passage:
-    kind = typed.one_of("kind", PassageKind)
-    beyond = None
-    if kind == "corner":
-        beyond = typed.length("beyond", "the width beyond the corner", PASSAGE)
-    fields = {
-        "id": passage_id,
-        "kind": kind,
-        "width_mm": typed.length("width", "the clear width", PASSAGE),
-        "height_mm": typed.length("height", "the clear height", PASSAGE, empty=2000),
-        "beyond_mm": beyond,
-        "length_mm": typed.length("long", "the length", PASSAGE_LENGTH, empty=0),
-        "label": typed.text("label"),
-    }
-    typed.done()
-    return Passage.model_validate(fields)
-
-
-def _add_situation(plan: Plan, typed: Typed) -> Done:
-    situation = _read_situation(plan, typed, fresh_id("situation", {s.id for s in plan.situations}))
-    return _with(plan, "label", situations=[*plan.situations, situation]), "add a situation"
-
-
-def _situation(plan: Plan, typed: Typed) -> Done:
-    old = _situation_id(plan, typed)
-    new = _read_situation(plan, typed, old)
-    situations = [new if s.id == old else s for s in plan.situations]
-    return _with(plan, "label", situations=situations), f"the situation {new.label or old}"
-
-
-def _remove_situation(plan: Plan, typed: Typed) -> Done:
-    old = _situation_id(plan, typed)
-    rest = [s for s in plan.situations if s.id != old]
-    return _with(plan, "label", situations=rest), "remove a situation"
-
-
-def _situation_id(plan: Plan, typed: Typed) -> str:
-    found = typed.text("situation")
-    if found not in {situation.id for situation in plan.situations}:
-        raise CommandError("That situation is no longer in the plan; what is kept is shown.")
-    return found
-
-
-def _read_situation(plan: Plan, typed: Typed, situation_id: str) -> Situation:
-    label = typed.text("label")
-    if not label:
+def _states_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    if not values["label"]:
         typed.fault("label", "give it a name, such as car in, or all put away")
-    states = []
-    for piece in plan.pieces:
-        state = typed.text(f"state-{piece.id}")
-        if state:
-            states.append({"id": piece.id, "state": state})
+    states = [(piece.id, typed.text(f"state-{piece.id}")) for piece in plan.pieces]
     typed.done()
-    try:
-        return Situation(
-            id=situation_id,
-            label=label,
-            door_open=typed.yes("door_open"),
-            trains=typed.yes("trains"),
-            states=tuple(PieceState.model_validate(state) for state in states),
-        )
-    except ValidationError as error:
-        raise PlanError(*(Fault("label", f.sentence) for f in plan_error(error).faults)) from None
+    said = [{"id": piece_id, "state": state} for piece_id, state in states if state]
+    return {**values, "states": said}
 
 
-def _tape(plan: Plan, typed: Typed) -> Done:
-    error = typed.maybe_length("tape", "the error of the tape", TAPE)
-    typed.done()
-    return changed_plan(plan, "tape", tape_error_mm=error), "how exact the tape is"
+SITUATION = Table(
+    Situation,
+    (
+        text("label", "Name", "label", example="Car in", span=""),
+        tick("door_open", "garage doors open", "door_open"),
+        tick("trains", "somebody trains in it", "trains"),
+    ),
+    finish=_states_read,
+)
+SITUATIONS = Things(
+    "situation", SITUATION, lambda plan: plan.situations,
+    lambda plan, fault, things: plan_with(plan, fault, situations=things), "label",
+    ("add a situation", "the situation {}", "remove a situation"),
+    "That situation is no longer in the plan; what is kept is shown.",
+)  # fmt: skip
 
-
-def _with(plan: Plan, field: str, **changes: Any) -> Plan:
-    data = json_of(plan)
-    for name, value in changes.items():
-        data[name] = [item if isinstance(item, dict) else json_of(item) for item in value]
-    try:
-        return Plan.model_validate(data)
-    except ValidationError as error:
-        raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
-
-
-EDITS: Mapping[str, Callable[[Plan, Typed], Done]] = {
-    "electricity": _electricity,
-    "add-circuit": _add_circuit,
-    "remove-circuit": _remove_circuit,
-    "climate": _climate,
-    "fabric": _fabric,
-    "add-passage": _add_passage,
-    "passage": _passage,
-    "remove-passage": _remove_passage,
-    "passage-earlier": _passage_earlier,
-    "add-situation": _add_situation,
-    "situation": _situation,
-    "remove-situation": _remove_situation,
-    "tape": _tape,
+TABLES = {
+    "electricity": ELECTRICITY,
+    "circuit": CIRCUIT,
+    "climate": CLIMATE,
+    "fabric": FABRIC,
+    "passage": PASSAGE,
+    "situation": SITUATION,
+    "tape": TAPE,
 }
+EDITS: Edits = {
+    "electricity": sole(
+        ELECTRICITY, lambda plan: plan.room.electricity,
+        lambda plan, fault, after: changed_plan(plan, fault, electricity=after), "amps",
+        "what feeds the room",
+    ),
+    "add-circuit": CIRCUITS.add,
+    "remove-circuit": _remove_circuit,
+    "climate": sole(
+        CLIMATE, lambda plan: plan.room.climate,
+        lambda plan, fault, after: changed_plan(plan, fault, climate=after), "outside_c",
+        "the air",
+    ),
+    "fabric": sole(
+        FABRIC, lambda plan: plan.room.fabric,
+        lambda plan, fault, after: changed_plan(plan, fault, fabric=after), "old", "the building",
+    ),
+    **WAY_IN.edits(),
+    "passage-earlier": _passage_earlier,
+    **SITUATIONS.edits(),
+    "tape": sole(
+        TAPE, lambda plan: plan.room,
+        lambda plan, fault, room: changed_plan(plan, fault, tape_error_mm=room.tape_error_mm),
+        "tape", "how exact the tape is",
+    ),
+}  # fmt: skip

@@ -1,12 +1,26 @@
-"""Edits of what lies, hangs and stands in a room: floor, ceiling, low things, columns, sockets."""
+"""Forms of what lies, hangs and stands in a room: floor, ceiling, low things, columns, sockets."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 from typing import Any, cast
 
 from app.errors import CommandError
+from app.forms.choice_words import COVERINGS, FLOOR_KINDS, LOW_KINDS
+from app.forms.field_table import (
+    AS_DRAWN,
+    Field,
+    Table,
+    choice,
+    length,
+    number,
+    pictures,
+    text,
+    wall,
+)
+from app.forms.thing_edits import Done, Edits, Things, sole
 from app.forms.typed_fields import Typed
 from app.model.height_words import HEIGHT, shown_height
 from app.model.plan import Plan
@@ -15,11 +29,8 @@ from app.model.room import (
     CeilingConstruction,
     Column,
     Covering,
-    CoveringMaterial,
     Floor,
-    FloorConstruction,
     Joists,
-    LowKind,
     LowThing,
     Room,
     Socket,
@@ -32,52 +43,56 @@ from app.model.room_overhead import (
     ceiling_form,
     ceiling_planes,
     fall_plane,
+    floor_fall,
     free_ids,
     place_from,
+    place_of,
     rectangle,
     span_mm,
     split_planes,
 )
-from app.model.room_walls import fresh_id, letter
+from app.model.room_walls import letter
 
-COVERING = (0.0, 300.0)
-FALL = (0.0, 300.0)
-SPACING = (100.0, 5000.0)
-JOIST = (10.0, 1500.0)
-OFFSET = (0.0, 60_000.0)
-SIZE = (5.0, 60_000.0)
-RIDGE = (100.0, 60_000.0)
-SOCKET_HEIGHT = (0.0, 4000.0)
-AS_DRAWN = "as-drawn"
-
-Done = tuple[Plan, str]
+FARTHEST_MM = 60_000.0
+"""No room that is measured by hand is longer; a length beyond it is a slip of the unit."""
+SMALLEST_MM = 5.0
+RIDGE = (100.0, FARTHEST_MM)
 
 
-def _floor(plan: Plan, typed: Typed) -> Done:
-    floor = plan.room.floor
-    material = typed.one_of("material", CoveringMaterial)
-    thickness = typed.length("covering", "the covering", COVERING, empty=0)
-    if material != "bare" and not thickness and not typed.faults:
+def _floor_shown(plan: Plan, floor: Floor) -> Mapping[str, Any]:
+    wall_id, fall = floor_fall(plan.room) or (AS_DRAWN, None)
+    return {"fall_wall": wall_id, "fall": fall}
+
+
+def _floor_read(plan: Plan, typed: Typed, old: Floor, values: dict[str, Any]) -> dict[str, Any]:
+    material, thickness = values["covering.material"], values["covering.thickness_mm"]
+    if material != "bare" and not thickness and not typed.wrong("material", "covering"):
         typed.fault("covering", "say how thick the covering is: headroom is counted from it")
-    construction = typed.one_of("construction", FloorConstruction)
-    wall = typed.text("fall_wall")
-    fall = typed.number("fall", "the fall", FALL, empty=0)
     typed.done()
-    planes: Any = floor.planes
-    if wall != AS_DRAWN:
-        steps = tuple(plane for plane in floor.planes if plane.outline)
-        planes = (
-            fall_plane(plan.room, _known_wall(plan.room, wall), fall),
-            *free_ids(steps, "floor"),
-        )
-    covering = Covering(
-        material=cast("CoveringMaterial", material),
-        thickness_mm=0 if material == "bare" else thickness,
-    )
-    after = Floor(
-        construction=cast("FloorConstruction", construction), covering=covering, planes=planes
-    )
-    return changed_plan(plan, "fall", floor=after), "the floor"
+    planes = old.planes
+    if values["fall_wall"] != AS_DRAWN:
+        steps = tuple(plane for plane in old.planes if plane.outline)
+        fall = fall_plane(plan.room, _known_wall(plan.room, values["fall_wall"]), values["fall"])
+        planes = (fall, *free_ids(steps, "floor"))
+    covering = Covering(material=material, thickness_mm=0 if material == "bare" else thickness)
+    return {"construction": values["construction"], "covering": covering, "planes": planes}
+
+
+FLOOR = Table(
+    Floor,
+    (
+        pictures("construction", "What carries the floor", "construction", choices=FLOOR_KINDS,
+                 span="four"),
+        choice("material", "Covered with", "covering.material", choices=COVERINGS),
+        length("covering", "Thickness", "covering.thickness_mm", what="the covering",
+               example="20 mm", empty=0),
+        Field("fall_wall", "Falls towards wall", "", "text", "list", choices="walls",
+              drawn="in patches, as drawn", mark="fall"),
+        number("fall", "", "", what="the fall", example="0", least=0, most=300, empty=0),
+    ),
+    shown=_floor_shown,
+    finish=_floor_read,
+)  # fmt: skip
 
 
 def _same(form: CeilingForm, old: CeilingForm) -> bool:
@@ -136,139 +151,146 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
     return changed_plan(plan, field, ceiling=ceiling), "the ceiling"
 
 
-def _joists(plan: Plan, typed: Typed) -> Done:
-    old = plan.room.ceiling.joists or Joists()
-    direction = typed.choice("direction", ("0", "90", AS_DRAWN))
-    joists = {
-        "direction_deg": old.direction_deg if direction == AS_DRAWN else float(direction),
-        "spacing_mm": typed.length("spacing", "the spacing", SPACING),
-        "width_mm": typed.length("joist_width", "the width", JOIST),
-        "depth_mm": typed.length("joist_depth", "the depth", JOIST),
-        "first_mm": typed.length("first", "the first joist", OFFSET, empty=0),
-    }
-    typed.done()
-    return _with_joists(plan, Joists.model_validate(joists)), "the joists"
+def _joists_shown(plan: Plan, joists: Joists) -> Mapping[str, Any]:
+    along = joists.direction_deg in (0, 90)
+    return {"direction": f"{joists.direction_deg:.0f}" if along else AS_DRAWN}
+
+
+def _joists_read(plan: Plan, typed: Typed, old: Joists, values: dict[str, Any]) -> dict[str, Any]:
+    way = values["direction_deg"]
+    return {**values, "direction_deg": old.direction_deg if way == AS_DRAWN else float(way)}
+
+
+_RUNS = (("0", "left to right"), ("90", "back to front"))
+_joist = partial(length, least=10, most=1500)
+JOISTS = Table(
+    Joists,
+    (
+        choice("direction", "They run", "direction_deg", choices=_RUNS, drawn="turned, as drawn"),
+        length("spacing", "Middle to middle", "spacing_mm", what="the spacing", example="400 mm"),
+        _joist("joist_width", "Width", "width_mm", what="the width", example="45 mm"),
+        _joist("joist_depth", "Depth below the boards", "depth_mm", what="the depth",
+               example="150 mm"),
+        length("first", "First joist's middle in", "first_mm", what="the first joist",
+               example="200 mm", most=FARTHEST_MM, empty=0),
+    ),
+    shown=_joists_shown,
+    finish=_joists_read,
+)  # fmt: skip
 
 
 def _no_joists(plan: Plan, typed: Typed) -> Done:
-    return _with_joists(plan, None), "no joists show"
+    return _with_joists(plan, "joist_depth", None), "no joists show"
 
 
-def _with_joists(plan: Plan, joists: Joists | None) -> Plan:
+def _with_joists(plan: Plan, fault: str, joists: Joists | None) -> Plan:
     old = plan.room.ceiling
     ceiling = Ceiling(construction=old.construction, planes=old.planes, joists=joists)
-    return changed_plan(plan, "joist_depth", ceiling=ceiling)
+    return changed_plan(plan, fault, ceiling=ceiling)
 
 
-def _add_low(plan: Plan, typed: Typed) -> Done:
-    thing = _read_low(plan, typed, fresh_id("low", {t.id for t in plan.room.low_things}), None)
-    return changed_plan(plan, "away", low_things=(*plan.room.low_things, thing)), (
-        f"add the {thing.kind}"
-    )
+def _told(typed: Typed, old: Any) -> bool:
+    return old is None or typed.text("wall") != AS_DRAWN
 
 
-def _low(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.low_things, typed.text("low"), "low thing")
-    thing = _read_low(plan, typed, old.id, old.outline)
-    things = tuple(thing if t.id == old.id else t for t in plan.room.low_things)
-    return changed_plan(plan, "away", low_things=things), f"the {thing.kind}"
+_placed = partial(length, at="", when=_told)
+PLACE: tuple[Field, ...] = (
+    wall("wall", "Told from wall", at="", drawn="left as drawn"),
+    _placed("along", "Along it, from its corner", what="the distance along the wall",
+            example="0", least=0, most=FARTHEST_MM, empty=0),
+    _placed("long", "Length along it", what="the length", least=SMALLEST_MM, most=FARTHEST_MM),
+    _placed("away", "Away from it", what="the distance from the wall", example="0", least=0,
+            most=FARTHEST_MM, empty=0),
+    _placed("wide", "Width", what="the width", example="200 mm", least=SMALLEST_MM,
+            most=FARTHEST_MM),
+)  # fmt: skip
+"""A rectangle told from a wall."""
 
 
-def _remove_low(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.low_things, typed.text("low"), "low thing")
-    things = tuple(t for t in plan.room.low_things if t.id != old.id)
-    return changed_plan(plan, "", low_things=things), f"remove the {old.kind}"
+def _place_shown(plan: Plan, thing: Any) -> Mapping[str, Any]:
+    place = place_of(plan.room, thing.outline) if thing is not None else None
+    if place is None:
+        first = plan.room.walls[0].id if thing is None else AS_DRAWN
+        return {"wall": first, "along": None, "long": None, "away": None, "wide": None}
+    return {
+        "wall": place.wall,
+        "along": place.along_mm,
+        "long": place.length_mm,
+        "away": place.away_mm,
+        "wide": place.width_mm,
+    }
 
 
-def _read_low(plan: Plan, typed: Typed, low_id: str, drawn: Any) -> LowThing:
-    outline = _read_outline(plan.room, typed, drawn)
-    kind = typed.one_of("kind", LowKind)
-    bottom = typed.length("bottom", "the height of its underside", HEIGHT)
-    label = typed.text("label")
-    typed.done()
-    return LowThing(
-        id=low_id, kind=cast("LowKind", kind), outline=outline, bottom_mm=bottom, label=label
-    )
-
-
-def _add_column(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("column", {c.id for c in plan.room.columns})
-    column = _read_column(plan, typed, new_id, None)
-    return changed_plan(plan, "away", columns=(*plan.room.columns, column)), "add a column"
-
-
-def _column(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.columns, typed.text("column"), "column")
-    column = _read_column(plan, typed, old.id, old.outline)
-    columns = tuple(column if c.id == old.id else c for c in plan.room.columns)
-    return changed_plan(plan, "away", columns=columns), "the column"
-
-
-def _remove_column(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.columns, typed.text("column"), "column")
-    columns = tuple(c for c in plan.room.columns if c.id != old.id)
-    return changed_plan(plan, "", columns=columns), "remove the column"
-
-
-def _read_column(plan: Plan, typed: Typed, column_id: str, drawn: Any) -> Column:
-    outline = _read_outline(plan.room, typed, drawn)
-    label = typed.text("label") or "Column"
-    typed.done()
-    return Column(id=column_id, outline=outline, label=label)
-
-
-def _read_outline(room: Room, typed: Typed, drawn: Any) -> Any:
-    """Read a rectangle told from a wall; `drawn` is kept where the form leaves the shape alone."""
-    named = typed.text("wall")
-    if named == AS_DRAWN and drawn is not None:
-        return drawn
-    wall = _known_wall(room, named)
-    along = typed.length("along", "the distance along the wall", OFFSET, empty=0)
-    away = typed.length("away", "the distance from the wall", OFFSET, empty=0)
-    length = typed.length("long", "the length", SIZE)
-    width = typed.length("wide", "the width", SIZE)
-    most = room.wall_length_mm(wall) + sum(room.wall_length_mm(w.id) for w in room.walls)
-    if not typed.faults and along > most:
-        typed.fault("along", f"that is past every wall; wall {letter(room, wall)} ends before")
-    if not typed.faults and away >= span_mm(room, wall):
+def _place_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    """Make an outline of the rectangle; it stays as drawn where the form leaves it alone."""
+    wall_id, *sides = (values.pop(name) for name in ("wall", "along", "long", "away", "wide"))
+    if wall_id == AS_DRAWN:
+        return {**values, "outline": old.outline}
+    room, place = plan.room, Place(wall_id, *sides)
+    most = room.wall_length_mm(wall_id) + sum(room.wall_length_mm(w.id) for w in room.walls)
+    wrong = typed.wrong("along", "long", "away", "wide")
+    if not wrong and place.along_mm > most:
+        typed.fault("along", f"that is past every wall; wall {letter(room, wall_id)} ends before")
+    elif not wrong and place.away_mm >= span_mm(room, wall_id):
         typed.fault(
             "away",
-            f"the room reaches {typed.say(span_mm(room, wall))} from wall {letter(room, wall)}: "
-            "this would lie outside",
+            f"the room reaches {typed.say(span_mm(room, wall_id))} from wall "
+            f"{letter(room, wall_id)}: this would lie outside",
         )
-    place = Place(wall, along, length, away, width)
-    return drawn if drawn and place_from(room, drawn, wall) == place else rectangle(room, place)
+    drawn = None if old is None else old.outline
+    same = drawn and place_from(room, drawn, wall_id) == place
+    return {**values, "outline": drawn if same else rectangle(room, place)}
 
 
-def _add_socket(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("socket", {s.id for s in plan.room.sockets})
-    socket = _read_socket(plan, typed, new_id)
-    return changed_plan(plan, "offset", sockets=(*plan.room.sockets, socket)), "add a socket"
+LOW = Table(
+    LowThing,
+    (
+        choice("kind", "What it is", "kind", choices=LOW_KINDS),
+        text("label", "Name", "label"),
+        length("bottom", "Underside above the floor", "bottom_mm",
+               what="the height of its underside", example="2.05 m", least=HEIGHT[0],
+               most=HEIGHT[1]),
+        *PLACE,
+    ),
+    shown=_place_shown,
+    finish=_place_read,
+)  # fmt: skip
+COLUMN = Table(
+    Column,
+    (text("label", "Name", "label", empty="Column"), *PLACE),
+    shown=_place_shown,
+    finish=_place_read,
+)
+SOCKET = Table(
+    Socket,
+    (
+        wall("wall", "On wall"),
+        length("offset", "Along it, from its corner", "offset_mm",
+               what="the distance along the wall", example="0.80 m", most=FARTHEST_MM),
+        length("height", "Above the floor", "height_mm", what="the height", example="300 mm",
+               most=4000, empty=300),
+        Field("circuit", "On circuit", "circuit", "circuit", "list", choices="circuits"),
+    ),
+    fresh={"height": 300},
+)  # fmt: skip
 
-
-def _socket(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.sockets, typed.text("socket"), "socket")
-    socket = _read_socket(plan, typed, old.id)
-    sockets = tuple(socket if s.id == old.id else s for s in plan.room.sockets)
-    return changed_plan(plan, "offset", sockets=sockets), "the socket"
-
-
-def _remove_socket(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.room.sockets, typed.text("socket"), "socket")
-    sockets = tuple(s for s in plan.room.sockets if s.id != old.id)
-    return changed_plan(plan, "", sockets=sockets), "remove the socket"
-
-
-def _read_socket(plan: Plan, typed: Typed, socket_id: str) -> Socket:
-    wall = _known_wall(plan.room, typed.text("wall"))
-    offset = typed.length("offset", "the distance along the wall", OFFSET)
-    height = typed.length("height", "the height", SOCKET_HEIGHT, empty=300)
-    circuits = ["", *(c.id for c in plan.room.electricity.circuits)]
-    circuit = typed.choice("circuit", circuits)
-    typed.done()
-    return Socket(
-        id=socket_id, wall=wall, offset_mm=offset, height_mm=height, circuit=circuit or None
-    )
+_GONE = "That {} is no longer in the room; what is kept is shown."
+LOW_THINGS = Things(
+    "low", LOW, lambda plan: plan.room.low_things,
+    lambda plan, fault, things: changed_plan(plan, fault, low_things=things), "away",
+    ("add the {}", "the {}", "remove the {}"), _GONE.format("low thing"),
+    lambda plan, thing: str(thing.kind),
+)  # fmt: skip
+COLUMNS = Things(
+    "column", COLUMN, lambda plan: plan.room.columns,
+    lambda plan, fault, things: changed_plan(plan, fault, columns=things), "away",
+    ("add a column", "the column", "remove the column"), _GONE.format("column"),
+)  # fmt: skip
+SOCKETS = Things(
+    "socket", SOCKET, lambda plan: plan.room.sockets,
+    lambda plan, fault, things: changed_plan(plan, fault, sockets=things), "offset",
+    ("add a socket", "the socket", "remove the socket"), _GONE.format("socket"),
+)  # fmt: skip
 
 
 def _known_wall(room: Room, wall_id: str) -> str:
@@ -277,25 +299,19 @@ def _known_wall(room: Room, wall_id: str) -> str:
     return wall_id
 
 
-def _named(things: tuple[Any, ...], thing_id: str, what: str) -> Any:
-    for thing in things:
-        if thing.id == thing_id:
-            return thing
-    raise CommandError(f"That {what} is no longer in the room; what is kept is shown.")
-
-
-EDITS: Mapping[str, Callable[[Plan, Typed], Done]] = {
-    "floor": _floor,
+TABLES = {"floor": FLOOR, "joists": JOISTS, "low": LOW, "column": COLUMN, "socket": SOCKET}
+EDITS: Edits = {
+    "floor": sole(
+        FLOOR, lambda plan: plan.room.floor,
+        lambda plan, fault, floor: changed_plan(plan, fault, floor=floor), "fall", "the floor",
+    ),
     "ceiling": _ceiling,
-    "joists": _joists,
+    "joists": sole(
+        JOISTS, lambda plan: plan.room.ceiling.joists or Joists(), _with_joists, "joist_depth",
+        "the joists",
+    ),
     "no-joists": _no_joists,
-    "add-low": _add_low,
-    "low": _low,
-    "remove-low": _remove_low,
-    "add-column": _add_column,
-    "column": _column,
-    "remove-column": _remove_column,
-    "add-socket": _add_socket,
-    "socket": _socket,
-    "remove-socket": _remove_socket,
-}
+    **LOW_THINGS.edits(),
+    **COLUMNS.edits(),
+    **SOCKETS.edits(),
+}  # fmt: skip

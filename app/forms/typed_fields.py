@@ -27,6 +27,10 @@ class Typed:
         """Note what is wrong with a field."""
         self.faults.append(Fault(field, sentence))
 
+    def wrong(self, *fields: str) -> bool:
+        """Return whether something is wrong with one of some fields."""
+        return any(fault.field in fields for fault in self.faults)
+
     def done(self) -> None:
         """Raise PlanError when anything was wrong."""
         if self.faults:

@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.desk import desk_figure
 from app.drawing.framed import Framed
+from app.forms.choice_words import CEILING_KINDS, WALL_KINDS
 from app.forms.room_edits import edit
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -24,7 +25,6 @@ from app.web.api.body import BodyError, json_body, seen_of
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.room_view import RoomView, known_part
-from app.web.pages.room_words import WORDS
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 
 room_pages = Blueprint("room_pages", __name__)
@@ -138,7 +138,8 @@ def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> d
         "drawing": Markup(drawing.svg),
         "sketch": _sketch(state.plan),
         "view_box": drawing.view_box,
-        **WORDS,
+        "wall_kinds": WALL_KINDS,
+        "ceiling_kinds": CEILING_KINDS,
     }
 
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from app.forms.room_edits import TABLES
 from app.forms.room_edits_ways import WAYS, wanted_way_mm
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
@@ -18,17 +19,17 @@ from app.model.room_overhead import (
     CeilingForm,
     Place,
     ceiling_form,
-    floor_fall,
     place_of,
     span_mm,
 )
 from app.model.room_parts import parts_of
-from app.model.room_walls import direction, inward, letter, letter_at, taken_up_by
+from app.model.room_walls import direction, inward, letter, taken_up_by
 from app.published.register import PublishedValue, row
 from app.scene.part_cover import bare_share
 from app.units import format_length, written
 from app.web.pages.part_view import KINDS, PartSeen, bare_words, parts_seen
 from app.web.pages.room_words import LISTS, PARTS
+from app.web.pages.table_view import Shown, drawn, wall_words
 
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
@@ -177,11 +178,12 @@ class RoomView:
 
     def wall_choices(self) -> list[tuple[str, str]]:
         """Every wall with what to call it in a list."""
-        room = self.plan.room
-        return [
-            (wall.id, f"{letter_at(i)}, {self.say(room.wall_length_mm(wall.id))}")
-            for i, wall in enumerate(room.walls)
-        ]
+        return wall_words(self.plan)
+
+    def form(self, name: str, thing: Any = None, **labels: str) -> list[tuple[str, list[Shown]]]:
+        """The fields of a form over a thing, over none yet where it adds one."""
+        lists = {"walls": self.wall_choices(), "circuits": self.circuit_choices()}
+        return drawn(TABLES[name], self.plan, thing, lists, labels)
 
     def name_of(self, opening: Opening) -> str:
         """The name of an opening, beginning with a capital."""
@@ -241,11 +243,6 @@ class RoomView:
     def ceiling(self) -> CeilingForm:
         """The ceiling as told from a wall."""
         return ceiling_form(self.plan.room)
-
-    @property
-    def fall(self) -> tuple[str, float] | None:
-        """The wall to which the floor falls, and by how many mm per m."""
-        return floor_fall(self.plan.room)
 
     def seen(self, kind: str) -> tuple[PartSeen, ...]:
         """The parts of the ceiling (`over`) or the steps of the floor (`step`)."""

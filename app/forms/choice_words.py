@@ -1,0 +1,60 @@
+"""Words for the choices of the forms of the room, in the order in which they are offered."""
+
+from __future__ import annotations
+
+WALL_KINDS = (
+    ("solid-brick", "Solid brick"),
+    ("dense-block", "Dense block"),
+    ("hollow-block", "Hollow block"),
+    ("aerated-block", "Aerated block"),
+    ("single-skin-block", "Single skin"),
+    ("concrete", "Concrete"),
+    ("timber-studs", "Timber studs, board"),
+    ("metal-studs", "Metal studs, board"),
+    ("unknown", "Not known"),
+)
+WALL_FINISHES = (
+    ("bare", "bare"),
+    ("painted", "painted"),
+    ("plaster", "plaster"),
+    ("plasterboard", "plasterboard"),
+    ("timber-board", "timber board"),
+)
+CEILING_KINDS = (
+    ("solid-joists", "Solid joists"),
+    ("i-joists", "I-joists"),
+    ("trussed-rafters", "Trussed rafters"),
+    ("slab", "Concrete slab"),
+    ("unknown", "Not known"),
+)
+FLOOR_KINDS = (
+    ("ground-slab", "Slab on the ground"),
+    ("suspended-slab", "Suspended slab"),
+    ("timber", "Timber joists"),
+    ("unknown", "Not known"),
+)
+COVERINGS = (
+    ("bare", "nothing"),
+    ("rubber", "rubber"),
+    ("foam", "foam"),
+    ("carpet", "carpet"),
+    ("vinyl", "vinyl"),
+    ("timber", "timber"),
+)
+OPENING_KINDS = (
+    ("hinged", "Hinged door"),
+    ("pair", "Pair of leaves"),
+    ("tracks", "Up-and-over, on tracks"),
+    ("canopy", "Up-and-over, canopy"),
+    ("sectional", "Sectional"),
+    ("roller", "Roller"),
+    ("side-sliding", "Side-sliding"),
+    ("window", "Window"),
+    ("gap", "Gap, no leaf"),
+)
+LOW_KINDS = tuple(
+    (kind, kind)
+    for kind in ("beam", "joist", "duct", "pipe", "light", "bulkhead", "track", "opener")
+)
+YES_NO = (("yes", "yes"), ("no", "no"), ("unknown", "not known"))
+ENDS = (("left", "left"), ("right", "right"))

@@ -1,0 +1,255 @@
+"""A form as a table: each field once, with its words, its place in the document and its bounds.
+
+The table is read by `values_of` (what was typed -> values of a model), by `app.forms.thing_edits`
+(add, change, remove) and by the page that draws it. Bounds, choices and what may be left empty
+come from the document's own model; a form may be narrower, never wider.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from operator import attrgetter
+from types import NoneType
+from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+
+from app.errors import CommandError, Fault, PlanError
+from app.forms.typed_fields import Typed
+from app.model.faults import plan_error
+from app.model.plan import Plan
+
+Kind = Literal["length", "number", "choice", "yes", "text", "wall", "circuit", "key"]
+Look = Literal["input", "list", "radio", "pictures", "tick"]
+Words = list[tuple[str, str]] | tuple[tuple[str, str], ...]
+Made = TypeVar("Made", bound=BaseModel)
+
+AS_DRAWN = "as-drawn"
+"""What a list offers for a shape that cannot be told by the fields of the form."""
+_KEY = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
+
+
+def _itself(value: Any) -> Any:
+    return value
+
+
+def _always(typed: Typed, old: Any) -> bool:
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a form.
+
+    `at` is the attribute of the model that it holds, empty where the table's `finish` makes
+    something of it. `what` names it in a fault. `least` and `most` are the form's own bounds;
+    what is not given is the document's. `empty` is what nothing typed stands for. `choices` are
+    words by key, or the name of a list that only the page knows; `drawn` is what that list calls
+    `AS_DRAWN`. `when` tells whether the field is read at all; then it is needed. `show` and
+    `cast` lead from the attribute to what is shown and back.
+    """
+
+    name: str
+    label: str
+    at: str
+    kind: Kind
+    look: Look = "input"
+    what: str = ""
+    example: str = ""
+    least: float | None = None
+    most: float | None = None
+    empty: Any = None
+    choices: Words | str = ()
+    drawn: str = ""
+    when: Callable[[Typed, Any], bool] | None = None
+    show: Callable[[Any], Any] = _itself
+    cast: Callable[[Any], Any] = _itself
+    span: str = "half"
+    wrap: str = ""
+    mark: str = ""
+
+    @property
+    def words(self) -> Words:
+        """The words of its own choices by key; none where the page knows them."""
+        return () if isinstance(self.choices, str) else self.choices
+
+
+length = partial(Field, kind="length")
+number = partial(Field, kind="number")
+text = partial(Field, kind="text")
+tick = partial(Field, kind="yes", look="tick")
+choice = partial(Field, kind="choice", look="list")
+radio = partial(Field, kind="choice", look="radio", span="")
+pictures = partial(Field, kind="choice", look="pictures", span="")
+key = partial(Field, kind="key", look="list")
+wall = partial(Field, at="wall", kind="wall", look="list", choices="walls")
+
+
+@dataclass(frozen=True)
+class Table:
+    """The fields of one form over a model.
+
+    `fresh` is what an empty form shows instead of nothing. `shown` gives what the fields without
+    an attribute show of a thing; `finish` makes attributes of what was read of them. `lost_wall`
+    is said at the field where a wall is not in the room; without it the whole form is refused.
+    """
+
+    model: type[BaseModel]
+    fields: tuple[Field, ...]
+    fresh: Mapping[str, Any] = field(default_factory=dict)
+    shown: Callable[[Plan, Any], Mapping[str, Any]] | None = None
+    finish: Callable[[Plan, Typed, Any, dict[str, Any]], dict[str, Any]] | None = None
+    lost_wall: str = ""
+
+    def texts(self, plan: Plan, thing: Any) -> dict[str, Any]:
+        """Return what each field holds of a thing, None for an empty form, before it is written."""
+        more = self.shown(plan, thing) if self.shown else {}
+        return {
+            each.name: more[each.name]
+            if each.name in more
+            else each.show(attrgetter(each.at)(thing))
+            if thing is not None
+            else self._fresh(plan, each)
+            for each in self.fields
+        }
+
+    def _fresh(self, plan: Plan, each: Field) -> Any:
+        if each.name in self.fresh:
+            return self.fresh[each.name]
+        if each.kind == "wall":
+            return plan.room.walls[0].id
+        if each.kind not in ("choice", "key", "yes"):
+            return None
+        info = attribute(self.model, each.at)
+        if info is not None and not info.is_required():
+            return each.show(info.default)
+        return each.words[0][0]
+
+
+def attribute(model: type[BaseModel], at: str) -> FieldInfo | None:
+    """Return what a document says of an attribute, told by a dotted path; None without one."""
+    first, point, rest = at.partition(".")
+    info = model.model_fields.get(first)
+    if info is None or not point:
+        return info
+    return attribute(_bare(info), rest)
+
+
+def bounds_of(info: FieldInfo) -> tuple[float | None, float | None]:
+    """Return the least and the most that a document takes, None where it has no such bound.
+
+    Where what is least is itself left out ("more than nothing") a form has to say its own.
+    """
+    least = most = None
+    for rule in _rules(info):
+        least = getattr(rule, "ge", least)
+        most = getattr(rule, "le", most)
+    return least, most
+
+
+def keys_of(info: FieldInfo) -> tuple[str, ...]:
+    """Return the words that a document takes at an attribute, as texts; empty where any goes."""
+    given = _bare(info)
+    return tuple(str(each) for each in get_args(given)) if get_origin(given) is Literal else ()
+
+
+def _may_be_empty(info: FieldInfo | None) -> bool:
+    return info is not None and NoneType in get_args(info.annotation)
+
+
+def _rules(info: FieldInfo) -> list[Any]:
+    rules = list(info.metadata)
+    for one in get_args(info.annotation):
+        if get_origin(one) is Annotated:
+            for rule in get_args(one)[1:]:
+                rules += rule.metadata if isinstance(rule, FieldInfo) else [rule]
+    return rules
+
+
+def _bare(info: FieldInfo) -> Any:
+    others = [one for one in get_args(info.annotation) if one is not NoneType]
+    return others[0] if _may_be_empty(info) else info.annotation
+
+
+def form_bounds(table: Table, each: Field) -> tuple[float, float]:
+    """Return the least and the most that a field takes: its own, else the document's."""
+    least, most = each.least, each.most
+    info = attribute(table.model, each.at)
+    if info is not None:
+        low, high = bounds_of(info)
+        least, most = low if least is None else least, high if most is None else most
+    if least is None or most is None:
+        raise TypeError(f"the field {each.name!r} has no bounds")
+    return least, most
+
+
+def values_of(table: Table, plan: Plan, typed: Typed, old: Any) -> dict[str, Any]:
+    """Return the attributes that a form gives a thing; `old` is the thing before, None when new.
+
+    Raises PlanError with all faults, CommandError for a wall that is gone.
+    """
+    values = {
+        each.at or each.name: each.cast(_read(table, each, plan, typed, old))
+        for each in sorted(table.fields, key=lambda each: each.kind != "wall")
+    }
+    if table.finish:
+        values = table.finish(plan, typed, old, values)
+    typed.done()
+    return values
+
+
+def made(kind: type[Made], fault: str, values: Mapping[str, Any]) -> Made:
+    """Return a model of values. Raises PlanError at the field `fault`."""
+    try:
+        return kind.model_validate(values)
+    except ValidationError as error:
+        raise PlanError(*(Fault(fault, f.sentence) for f in plan_error(error).faults)) from None
+
+
+def _read(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> Any:
+    if each.when is not None and not each.when(typed, old):
+        return None
+    if each.kind == "yes":
+        return typed.yes(each.name)
+    if each.kind == "text":
+        return typed.text(each.name) or each.empty or ""
+    if each.kind == "wall":
+        return _wall(table, each, plan, typed, old)
+    if each.kind == "circuit":
+        known = [circuit.id for circuit in plan.room.electricity.circuits]
+        return typed.choice(each.name, ["", *known]) or None
+    optional = each.when is None and _may_be_empty(attribute(table.model, each.at))
+    if optional and not typed.fields.get(each.name, "").strip():
+        return each.empty
+    if each.kind == "key":
+        return typed_key(typed, each.name, each.empty)
+    if each.kind == "choice":
+        keys = [key for key, _ in each.words if key or not optional]
+        return typed.choice(each.name, [*keys, AS_DRAWN] if each.drawn else keys)
+    bounds = form_bounds(table, each)
+    if each.kind == "number":
+        return typed.number(each.name, each.what, bounds, each.empty)
+    return typed.length(each.name, each.what, bounds, empty=each.empty, signed=bounds[0] < 0)
+
+
+def _wall(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> str:
+    given = typed.text(each.name)
+    if each.drawn and given == AS_DRAWN and old is not None:
+        return given
+    if given not in {wall.id for wall in plan.room.walls}:
+        if not table.lost_wall:
+            raise CommandError("That wall is no longer in the room; what is kept is shown.")
+        typed.fault(each.name, table.lost_wall)
+    return given
+
+
+def typed_key(typed: Typed, name: str, empty: str | None = None) -> str:
+    """Return the key of a row of a library; whether there is one is asked where it counts."""
+    given = typed.text(name) or empty or ""
+    if not _KEY.fullmatch(given):
+        typed.fault(name, "choose one of the list")
+    return given

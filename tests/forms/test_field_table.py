@@ -1,0 +1,51 @@
+"""Every field of a form holds what the document takes, and no more."""
+
+import pytest
+from pydantic import BaseModel
+from pydantic import Field as Length
+
+from app.forms.field_table import Field, Table, attribute, bounds_of, form_bounds, keys_of, number
+from app.forms.room_edits import TABLES
+
+FIELDS = [(table, each) for table in TABLES.values() for each in table.fields]
+
+
+@pytest.mark.parametrize(("table", "each"), FIELDS)
+def test_a_field_has_its_place_in_the_document(table: Table, each: Field) -> None:
+    assert each.at == "" or attribute(table.model, each.at) is not None
+    assert each.at or table.finish, "what nothing makes an attribute of is lost"
+
+
+@pytest.mark.parametrize(
+    ("table", "each"), [pair for pair in FIELDS if pair[1].kind in ("length", "number")]
+)
+def test_a_form_takes_no_more_than_the_document(table: Table, each: Field) -> None:
+    least, most = form_bounds(table, each)
+    assert least < most
+    assert each.what, "a fault has to say what it is about"
+    info = attribute(table.model, each.at)
+    if info is not None and each.cast(1.0) == 1.0:
+        low, high = bounds_of(info)
+        assert low is None or low <= least
+        assert high is None or most <= high
+
+
+@pytest.mark.parametrize(
+    ("table", "each"), [pair for pair in FIELDS if pair[1].kind == "choice" and pair[1].at]
+)
+def test_a_list_offers_what_the_document_takes(table: Table, each: Field) -> None:
+    info = attribute(table.model, each.at)
+    assert info is not None
+    words = keys_of(info)
+    if words:
+        assert {key for key, _ in each.words} - {""} == set(words)
+
+
+class Shelf(BaseModel):
+    depth: int = Length(ge=2, le=7)
+
+
+def test_bounds_are_those_of_the_document() -> None:
+    assert bounds_of(Shelf.model_fields["depth"]) == (2, 7)
+    assert form_bounds(Table(Shelf, ()), number("depth", "Depth", "depth")) == (2, 7)
+    assert form_bounds(Table(Shelf, ()), number("depth", "Depth", "depth", most=5)) == (2, 5)
