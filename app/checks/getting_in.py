@@ -16,7 +16,15 @@ import shapely
 from shapely import box
 
 from app.checks.snag import Severity, Snag, kit_key, lower
-from app.formulas.getting_in import Box, round_corner, stood_up_mm, through_hole
+from app.formulas.getting_in import (
+    POSTURES,
+    Box,
+    Posture,
+    corner_length_mm,
+    held_round,
+    held_through,
+    stood_up_mm,
+)
 from app.formulas.lifting import box_limit_kg, people_for
 from app.library.parcels import Parcel, parcels
 from app.model.room import Opening
@@ -26,7 +34,7 @@ from app.scene.build import Placed, Scene
 from app.scene.room import RoomShape
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import KILO
-from app.wording import Phrase, phrase
+from app.wording import Phrase, joined, phrase
 
 _ROOMS_AT_MOST = 8
 """Rooms in use at a time, each with the one size of square that things are stood up on."""
@@ -34,6 +42,7 @@ _ROOMS_AT_MOST = 8
 
 _METRE = KILO
 _TURNS = ("corner", "landing")
+_STEPS = ("stairs", "landing")
 _WORDS = ("nobody", "one person", "two people", "three people", "four people")
 
 
@@ -55,26 +64,35 @@ def _all(scene: Scene) -> Iterator[Snag]:
         snag = _on_the_way(scene, placed, parcel)
         if snag is not None:
             yield snag
-    upright = []
+    upright, one_way = [], []
     standing = [(placed, parcel) for placed, parcel in coming if parcel.stands != "as-is"]
     highest = math.inf
-    if any(_swept_mm(placed) > scene.room.shut.lowest_mm for placed, _ in standing):
+    if any(_swept_long_mm(placed) > scene.room.shut.lowest_mm for placed, _ in standing):
         highest = _highest_mm(scene.room, published("way-in.stand-mm"))
     for placed, parcel in standing:
         swept = _swept_mm(placed)
         if swept <= highest + TOLERANCE_MM or _too_tall(placed, highest):
+            if parcel.stands == "whole" and swept <= highest < _swept_long_mm(placed):
+                one_way.append(placed)
             continue
         if parcel.stands == "whole":
             yield _will_not_stand(placed, parcel, swept, highest)
         else:
             upright.append(placed)
-    yield from _carrying(coming, upright)
+    yield from _carrying(scene, coming, upright, one_way)
     yield from _asked(scene, coming)
 
 
 def _swept_mm(placed: Placed) -> float:
     extent = placed.extent
     across = min(extent.width_mm, extent.depth_mm)
+    return stood_up_mm(extent.height_mm, across) + placed.lift_mm
+
+
+def _swept_long_mm(placed: Placed) -> float:
+    """Return what a piece sweeps when it is stood up over its longer side."""
+    extent = placed.extent
+    across = max(extent.width_mm, extent.depth_mm)
     return stood_up_mm(extent.height_mm, across) + placed.lift_mm
 
 
@@ -103,15 +121,14 @@ def _on_the_way(scene: Scene, placed: Placed, parcel: Parcel) -> Snag | None:
     """Find the first place on the way that a parcel does not pass; the room's own door is last."""
     carried = parcel.box(placed.extent)
     for passage in scene.plan.way_in:
-        if not _passes(carried, passage):
-            name = passage.label or f"the {passage.kind}"
-            sizes = phrase("{:bare} x {:bare}", passage.width_mm, passage.height_mm)
+        if _held(carried, passage) is None:
             if passage.kind in _TURNS:
-                beyond = passage.beyond_mm or passage.width_mm
-                sizes = phrase("{:bare} and {:bare} wide", passage.width_mm, beyond)
+                return _will_not_turn(placed, parcel, carried, passage)
+            name = _place(passage)
+            sizes = phrase("{:bare} x {:bare}", passage.width_mm, passage.height_mm)
             return _will_not_go(placed, parcel, carried, passage.id, name, sizes, passage.width_mm)
     doors = [o for o in scene.plan.room.openings if o.kind != "window"]
-    if not doors or any(through_hole(carried, o.width_mm, o.height_mm) for o in doors):
+    if not doors or any(held_through(carried, o.width_mm, o.height_mm) for o in doors):
         return None
     widest = max(doors, key=lambda o: o.width_mm)
     sizes = phrase("{:bare} x {:bare}", widest.width_mm, widest.height_mm)
@@ -123,14 +140,35 @@ def _door(opening: Opening) -> str:
     return lower(opening.label) if opening.label else "the door of the room"
 
 
-def _passes(carried: Box, passage: Passage) -> bool:
-    width, height = passage.width_mm, passage.height_mm
-    beyond = passage.beyond_mm or width
+def _held(carried: Box, passage: Passage) -> Posture | None:
+    """Return the easiest way to hold a parcel through a place on the way, None where it is stuck.
+
+    A half-landing is two corners: from the stairs into its strip, and out of it again.
+    """
     if passage.kind in _TURNS:
-        return round_corner(carried, width, beyond, height)
+        held = [held_round(carried, *turn, passage.height_mm) for turn in _turns(passage)]
+        if None in held:
+            return None
+        return max((one for one in held if one is not None), key=POSTURES.index)
     if passage.kind == "hatch" and passage.beyond_mm is not None:
-        return through_hole(carried, width, beyond)
-    return through_hole(carried, width, height)
+        return held_through(carried, passage.width_mm, passage.beyond_mm)
+    return held_through(carried, passage.width_mm, passage.height_mm)
+
+
+def _turns(passage: Passage) -> list[tuple[float, float]]:
+    """Return the corners of a turn: the clear widths before and after each, in mm."""
+    beyond = passage.beyond_mm or passage.width_mm
+    if passage.kind == "landing":
+        strip = passage.length_mm or min(passage.width_mm, beyond)
+        return [(passage.width_mm, strip), (strip, beyond)]
+    return [(passage.width_mm, beyond)]
+
+
+def _longest_mm(carried: Box, passage: Passage) -> float:
+    """Return the longest box as thick and high as this one that goes round a turn, in mm."""
+    short, middle, _ = sorted(carried)
+    thick = short if middle <= passage.height_mm else middle
+    return min(corner_length_mm(*turn, thick) for turn in _turns(passage))
 
 
 def _severity(parcel: Parcel) -> Severity:
@@ -162,6 +200,53 @@ def _will_not_go(
     )
 
 
+def _place(passage: Passage) -> str:
+    """Name a place on the way as it stands within a sentence."""
+    return passage.label or f"the {passage.kind}"
+
+
+def _will_not_turn(placed: Placed, parcel: Parcel, carried: Box, passage: Passage) -> Snag:
+    long, middle, short = sorted(carried, reverse=True)
+    longest = _longest_mm(carried, passage)
+    beyond = passage.beyond_mm or passage.width_mm
+    corners = "two corners" if passage.kind == "landing" else "the corner"
+    on_end = phrase("")
+    if long > passage.height_mm:
+        on_end = phrase(", and {:bare} is too low to stand it on end", passage.height_mm)
+    return Snag(
+        code=f"way-in-{passage.id}",
+        severity=_severity(parcel),
+        template="{}: {} ({:bare} x {:bare} x {:bare}) does not go round {}, {:bare} and {:bare} "
+        "wide: as thick as it is, at most {:bare} long goes round {}{}. Open it before that and "
+        "carry the parts, or ask for one that comes in parts.",
+        values=(
+            placed.name,
+            parcel.part.split(";")[0],
+            long,
+            middle,
+            short,
+            _place(passage),
+            passage.width_mm,
+            beyond,
+            longest,
+            corners,
+            on_end,
+        ),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "the way in"),
+        measured=round(longest),
+        required=round(long),
+        source_keys=(kit_key(placed.kit.key, "parcel"),),
+        working=(
+            ("parcel, length", long),
+            ("width", middle),
+            ("thickness", short),
+            ("longest that goes round", round(longest, 1)),
+            ("clear height", passage.height_mm),
+        ),
+    )
+
+
 def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float) -> Snag:
     across = min(placed.extent.width_mm, placed.extent.depth_mm)
     room = highest - placed.lift_mm
@@ -169,9 +254,9 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
     return Snag(
         code="will-not-stand-up",
         severity=_severity(parcel),
-        template="{} is stood up in one piece and then sweeps {:bare}; the room is {:bare} at "
-        "most. Up to {:bare} high would go, or one that is built upright.",
-        values=(placed.name, swept, highest, tallest),
+        template="{} is stood up in one piece, over its {:bare} side, and sweeps {:bare}; the room "
+        "is {:bare} at most. Up to {:bare} high would go, or one that is built upright.",
+        values=(placed.name, across, swept, highest, tallest),
         pieces=(placed.piece.id,),
         names=(placed.name, "standing it up"),
         measured=round(highest),
@@ -181,10 +266,16 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
     )
 
 
-def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Iterator[Snag]:
+def _carrying(
+    scene: Scene,
+    coming: list[tuple[Placed, Parcel]],
+    upright: list[Placed],
+    one_way: list[Placed],
+) -> Iterator[Snag]:
     placed, parcel = max(coming, key=lambda one: _heaviest_kg(*one))
     mass = _heaviest_kg(placed, parcel)
-    clauses, keys = [], []
+    clauses: list[Phrase] = []
+    keys: list[str] = []
     if mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
         share, limit = mass / people, box_limit_kg()
@@ -193,20 +284,33 @@ def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Ite
         if share > limit:
             text += f" at {share:.0f} kg each, and the lifting equation recommends at most "
             text += f"{limit:.0f} from the floor: open it and carry the parts, or roll it"
-        clauses.append(text)
+        if any(passage.kind in _STEPS for passage in scene.plan.way_in):
+            text += "; on stairs those below bear the most: nobody stands under it alone"
+        clauses.append(phrase("{}", text))
         keys += ["lift.guide-kg", "lift.load-kg"]
     if upright:
         names = " and ".join(dict.fromkeys(lower(p.name) for p in upright))
         verb = "is" if len(upright) == 1 else "are"
-        clauses.append(f"{'the' if clauses else 'The'} {names} {verb} built upright, not stood up")
+        words = f"{'the' if clauses else 'The'} {names} {verb} built upright, not stood up"
+        clauses.append(phrase("{}", words))
         keys.append("way-in.stand-mm")
+    for narrow in one_way:
+        across = min(narrow.extent.width_mm, narrow.extent.depth_mm)
+        words = (
+            "the {} stands up over its {:bare} side only, sweeping {:bare}; over the other side "
+            "it needs {:bare}"
+        )
+        swept = (_swept_mm(narrow), _swept_long_mm(narrow))
+        clauses.append(phrase(words, lower(narrow.name), across, *swept))
+        keys.append("way-in.stand-mm")
+    clauses += _postures(scene, coming)
     if clauses:
         yield Snag(
             code="carry-in",
             background=True,
             severity="note",
             template="{}.",
-            values=("; ".join(clauses),),
+            values=(phrase("{:cap}", joined("; ", clauses)),),
             parts=tuple(phrase("{:cap}.", one) for one in clauses),
             pieces=(placed.piece.id,) if mass > published("lift.guide-kg") else (),
             names=("getting it in",),
@@ -215,6 +319,24 @@ def _carrying(coming: list[tuple[Placed, Parcel]], upright: list[Placed]) -> Ite
             unit="kg",
             source_keys=(*keys, kit_key(placed.kit.key, "parcel")),
         )
+
+
+def _postures(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Phrase]:
+    """Say of each heavy parcel where on the way it goes otherwise than flat, and how it is held."""
+    for placed, parcel in coming:
+        if _heaviest_kg(placed, parcel) <= published("lift.guide-kg"):
+            continue
+        carried = parcel.box(placed.extent)
+        held = [(_held(carried, passage), passage) for passage in scene.plan.way_in]
+        by_posture: dict[Posture, list[str]] = {}
+        for posture, passage in held:
+            if posture is not None and posture != "flat":
+                by_posture.setdefault(posture, []).append(_place(passage))
+        for posture, places in by_posture.items():
+            where = " and ".join(dict.fromkeys(places))
+            people, _ = people_for(_heaviest_kg(placed, parcel))
+            words = "the {} goes through {} {} only: {}"
+            yield phrase(words, _part(placed, parcel), where, posture, _WORDS[people])
 
 
 def _part(placed: Placed, parcel: Parcel) -> str:

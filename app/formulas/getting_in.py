@@ -8,6 +8,7 @@ Everything is the kindest case, without hands and packing: what does not pass he
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 import numpy as np
 
@@ -17,24 +18,44 @@ width needed changes by less than a millimetre for anything that goes through a 
 
 
 Box = tuple[float, float, float]
+Posture = Literal["flat", "on its long edge", "tilted", "on end", "with one end raised"]
+"""How a box is held."""
+POSTURES: tuple[Posture, ...] = (
+    "flat",
+    "on its long edge",
+    "tilted",
+    "on end",
+    "with one end raised",
+)
+"""The ways to hold a box, the easiest to carry first."""
 
 
 def through_hole(box: Box, width_mm: float, height_mm: float) -> bool:
     """Return whether a box passes an opening, its longest side through.
 
-    Rectangle p x q (p the longer) in a x b: upright if p <= a and q <= b; else tilted, Carver,
-    American Mathematical Monthly 64, 1957.
     Worked: 2000 x 950 x 450 through 762 x 1981; a sheet of 2000 x 1220 x 20 on edge.
     """
+    return held_through(box, width_mm, height_mm) is not None
+
+
+def held_through(box: Box, width_mm: float, height_mm: float) -> Posture | None:
+    """Return the easiest way to hold a box so that it passes, its longest side through; or None.
+
+    Rectangle p x q (p the longer) in a x b: upright if p <= a and q <= b; else tilted, Carver,
+    American Mathematical Monthly 64, 1957.
+    Worked: 2000 x 950 x 450 is flat through 1000 x 1981, on its long edge through 600 x 1981.
+    """
     q, p, _ = sorted(box)
+    if p <= width_mm and q <= height_mm:
+        return "flat"
+    if q <= width_mm and p <= height_mm:
+        return "on its long edge"
     b, a = sorted((width_mm, height_mm))
-    if p <= a and q <= b:
-        return True
     if q > b or p <= a:
-        return False
+        return None
     square = p * p + q * q
     tilted = (2 * p * q * a + (p * p - q * q) * math.sqrt(square - a * a)) / square
-    return b >= tilted
+    return "tilted" if b >= tilted else None
 
 
 def corner_length_mm(one_mm: float, other_mm: float, thickness_mm: float = 0) -> float:
@@ -72,14 +93,28 @@ def round_corner(box: Box, one_mm: float, other_mm: float, height_mm: float) -> 
 
     Tried: flat, on edge, on end, and with one end raised.
     """
+    return held_round(box, one_mm, other_mm, height_mm) is not None
+
+
+def held_round(box: Box, one_mm: float, other_mm: float, height_mm: float) -> Posture | None:
+    """Return the easiest way to hold a box so that it turns a corner, None where it does not.
+
+    Worked: 2000 x 950 x 450 round 1100 by 1100 on its long edge; round 960 by 960 under 2000 on
+    end; not round 800 by 800 under 1950.
+    """
     c, b, a = sorted(box)
-    plans = [
-        (along, across)
-        for along, across, up in ((a, b, c), (a, c, b), (b, c, a))
-        if up <= height_mm
-    ]
-    plans += [(raised_length_mm(a, thick, height_mm), across) for thick, across in ((b, c), (c, b))]
-    return any(_turns(along, across, one_mm, other_mm) for along, across in plans)
+    raised: Posture = "with one end raised"
+    plans: tuple[tuple[Posture, float, float, float], ...] = (
+        ("flat", a, b, c),
+        ("on its long edge", a, c, b),
+        ("on end", b, c, a),
+        (raised, raised_length_mm(a, b, height_mm), c, 0.0),
+        (raised, raised_length_mm(a, c, height_mm), b, 0.0),
+    )
+    for held, along, across, up in plans:
+        if up <= height_mm and _turns(along, across, one_mm, other_mm):
+            return held
+    return None
 
 
 def _turns(along: float, across: float, one_mm: float, other_mm: float) -> bool:

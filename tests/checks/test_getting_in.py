@@ -160,3 +160,73 @@ def test_it_is_stood_up_where_the_room_is_highest() -> None:
     narrow = make_room(openings=[GARAGE], planes=planes)
     told = judged(make_plan(place("cable-column", 2500, 2500), room=narrow))
     assert told["will-not-stand-up"].measured == 2200
+
+
+HALF_LANDING = Passage(
+    id="one", kind="landing", width_mm=1040, height_mm=1950, beyond_mm=1040, length_mm=1040
+)
+
+
+@pytest.mark.parametrize(
+    # on its long edge: (1040^2/3 + s^2/3)^3/2 - 2 x 450 where s is 1040, less where it is not:
+    # with both 1040 2041 go round; a strip of 1000 or a second flight of 1000 is too narrow
+    ("strip", "beyond", "passes"),
+    [(1040, 1040, True), (1000, 1040, False), (1040, 960, False), (0, 1040, True)],
+)
+def test_a_half_landing_is_two_corners(strip: float, beyond: float, passes: bool) -> None:
+    landing = HALF_LANDING.model_copy(update={"length_mm": strip, "beyond_mm": beyond})
+    found = judged(plan_of(RUNNER, way=(landing,)))
+    assert ("way-in-one" not in found) is passes
+
+
+def test_what_does_not_go_round_is_held_against_the_longest_that_does() -> None:
+    # 800 by 800, 450 thick: 800 x 2 x sqrt 2 - 900 = 1363; 1950 is too low for 2000 on end
+    landing = Passage(
+        id="one", kind="landing", width_mm=800, height_mm=1950, beyond_mm=800, length_mm=800
+    )
+    told = judged(plan_of(RUNNER, way=(landing,)))["way-in-one"]
+    assert (told.severity, told.measured, told.required) == ("stop", 1363, 2000)
+    assert "at most 1363 long goes round two corners" in told.sentence
+    assert "1950 is too low to stand it on end" in told.sentence
+    assert "carry the parts" in told.sentence
+    higher = landing.model_copy(update={"height_mm": 2000})
+    assert "landing on end only" in judged(plan_of(RUNNER, way=(higher,)))["carry-in"].sentence
+
+
+@pytest.mark.parametrize(
+    ("passage", "words"),
+    [
+        (way("door", 950, 2000), None),
+        (way("door", 949, 2000), "the door on its long edge only: four people"),
+        (way("corner", 1100, 1900), "the corner on its long edge only: four people"),
+        (way("corner", 960, 2000), "the corner on end only: four people"),
+        (way("corner", 3000, 2000), None),
+    ],
+)
+def test_how_a_heavy_parcel_is_held_on_the_way_is_told(passage: Passage, words: str | None) -> None:
+    told = judged(plan_of(RUNNER, way=(passage,)))["carry-in"].sentence
+    assert ("its box goes through" in told) is (words is not None)
+    assert words is None or words in told
+
+
+def test_a_heavy_part_on_stairs_is_told() -> None:
+    told = judged(plan_of(RUNNER, way=(way("stairs", 1000),)))["carry-in"]
+    assert told.severity == "note"
+    assert "110 kg" in told.sentence
+    assert "on stairs" in told.sentence
+    assert "stairs" not in judged(plan_of(RUNNER, way=(way("door", 1000),)))["carry-in"].sentence
+
+
+@pytest.mark.parametrize(
+    # 600 x 800 x 2150: 2232.2 over its 600 side, 2294.0 over its 800 side
+    ("height", "one_way"),
+    [(2234, True), (2292, True), (2296, False), (2600, False)],
+)
+@pytest.mark.parametrize("angle", [0, 33])
+def test_what_stands_up_over_one_side_only_is_told_so(
+    height: float, one_way: bool, angle: float
+) -> None:
+    found = judged(plan_of(place("cable-column", angle=angle), height=height))
+    told = found["carry-in"].sentence
+    assert "will-not-stand-up" not in found
+    assert ("over its 600 side only, sweeping 2232" in told) is one_way
