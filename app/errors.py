@@ -61,6 +61,12 @@ class NotFoundError(ElbowroomError, LookupError):
     code = "not-found"
 
 
+class UnbuildableError(ElbowroomError):
+    """A plan that was kept cannot be made into a scene any more."""
+
+    code = "unbuildable"
+
+
 class OutdatedError(ElbowroomError):
     """The plan that something long was sought in has been changed meanwhile."""
 

@@ -44,7 +44,10 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     if name != "set":
         raise CommandError("There is no such thing to do with figures.")
     if before is None and len(plan.overrides) >= FIGURES_LIMIT:
-        raise CommandError(f"A plan holds at most {FIGURES_LIMIT} figures of its own.")
+        raise CommandError(
+            f"This plan has {len(plan.overrides)} figures of its own; "
+            f"it holds at most {FIGURES_LIMIT}."
+        )
     faults: list[Fault] = []
     value = _value(plan, found, fields.get("value", ""), faults)
     reason = " ".join(fields.get("reason", "").split())

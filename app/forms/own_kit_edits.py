@@ -36,7 +36,9 @@ def edit_own_kit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | 
     """
     if name in ("copy", "add"):
         if len(plan.own_kit) >= OWN_LIMIT:
-            raise CommandError(f"A plan holds at most {OWN_LIMIT} rows of its own.")
+            raise CommandError(
+                f"This plan has {len(plan.own_kit)} rows of its own; it holds at most {OWN_LIMIT}."
+            )
         own_id = fresh_id("own", {row.id for row in plan.own_kit})
         made = _copied(own_id, fields) if name == "copy" else _read(plan, own_id, None, fields)
         change = Change(path=("own_kit", own_id), before=None, after=json_of(made))

@@ -28,7 +28,9 @@ def edit_people(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     """
     if name == "add":
         if len(plan.people) >= PEOPLE_LIMIT:
-            raise CommandError(f"A plan holds at most {PEOPLE_LIMIT} people.")
+            raise CommandError(
+                f"This plan has {len(plan.people)} people; it holds at most {PEOPLE_LIMIT}."
+            )
         person_id = fresh_id("person", {person.id for person in plan.people})
         made = _read(plan, Person(id=person_id, stature_mm=STATURE_MM[0]), fields)
         change = Change(path=("people", person_id), before=None, after=json_of(made))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from app.errors import Fault, PlanError
 
@@ -14,11 +15,17 @@ def plan_error(error: ValidationError) -> PlanError:
         field = ""
         for step in found["loc"]:
             field += f"[{step}]" if isinstance(step, int) else f".{step}" if field else str(step)
-        faults.append(Fault(field, _sentence(found["type"], found["msg"], found.get("input"))))
+        faults.append(Fault(field, _sentence(found)))
     return PlanError(*faults)
 
 
-def _sentence(kind: str, message: str, given: object) -> str:
+def _sentence(found: ErrorDetails) -> str:
+    kind, message, given = found["type"], found["msg"], found["input"]
+    limit = found.get("ctx", {}).get("max_length")
+    if kind == "string_too_long" and isinstance(given, str):
+        return f"has {len(given):,} letters; {limit:,} is the most"
+    if kind == "too_long" and isinstance(given, list | tuple | dict):
+        return f"holds {len(given):,} of them; {limit:,} is the most"
     if kind == "extra_forbidden":
         return "this field is not known"
     if kind == "missing":

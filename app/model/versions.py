@@ -45,7 +45,9 @@ def parse(text: str | bytes) -> object:
     size = len(text.encode(errors="surrogatepass")) if isinstance(text, str) else len(text)
     if size > BYTE_LIMIT:
         raise PlanError(
-            Fault("", f"the file is {size / 1e6:.0f} MB; a plan is at most {BYTE_LIMIT / 1e6:.0f}")
+            Fault(
+                "", f"the file is {size / 1e6:.1f} MB; a plan is at most {BYTE_LIMIT / 1e6:.0f} MB"
+            )
         )
     try:
         data: object = json.loads(text, parse_constant=_refuse_constant)

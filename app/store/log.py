@@ -105,7 +105,9 @@ class Log:
         """
         name = " ".join(name.split())
         if not name or len(name) > NAME_LIMIT:
-            raise PlanError(Fault("name", f"must have 1 to {NAME_LIMIT} letters"))
+            raise PlanError(
+                Fault("name", f"must have 1 to {NAME_LIMIT} letters, not {len(name):,}")
+            )
         try:
             name.encode()
         except UnicodeEncodeError:

@@ -309,7 +309,7 @@ def _said(text: str, field: str, limit: int) -> str:
     """Return a text without needless spaces. Raises PlanError when it is empty or overlong."""
     text = " ".join(text.split())
     if not text or len(text) > limit:
-        raise PlanError(Fault(field, f"must have 1 to {limit} letters"))
+        raise PlanError(Fault(field, f"must have 1 to {limit} letters, not {len(text):,}"))
     try:
         text.encode()
     except UnicodeEncodeError:

@@ -7,9 +7,10 @@ from collections.abc import Callable
 
 from app.checks.run import in_order, run
 from app.checks.snag import Snag
-from app.errors import EndingError, OutdatedError
+from app.errors import ElbowroomError, EndingError, OutdatedError, UnbuildableError
 from app.library.known import unused_values
-from app.scene.build import Scene
+from app.model.plan import Plan
+from app.scene.build import Scene, build_scene
 from app.store.entries import State
 
 Judge = Callable[[Scene, bool], tuple[Snag, ...]]
@@ -38,6 +39,16 @@ def judged_or_said(scene: Scene, full: bool = True, judge: Judge = run) -> tuple
         # whatever it is, the plan must open: else nobody could take back what brought it about
         logging.getLogger(__name__).exception("a plan could not be judged")
         return (NOT_JUDGED,)
+
+
+def built_or_said(plan: Plan) -> Scene:
+    """Return the scene of a plan that is kept. Raises UnbuildableError, whatever is the matter."""
+    try:
+        return build_scene(plan)
+    except Exception as error:
+        logging.getLogger(__name__).exception("a plan could not be built")
+        why = error.sentence if isinstance(error, ElbowroomError) else "the program failed at it"
+        raise UnbuildableError(f"This plan cannot be drawn or judged any more: {why}.") from error
 
 
 def with_what_is_unused(scene: Scene, snags: tuple[Snag, ...]) -> tuple[Snag, ...]:

@@ -44,7 +44,7 @@ from app.store.plans import OWNER, Store
 from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judged_sheet import sheet_of
-from app.usecases.judging import Judge, judged_or_said, with_what_is_lost
+from app.usecases.judging import Judge, built_or_said, judged_or_said, with_what_is_lost
 from app.usecases.news import Board
 from app.usecases.verdict import changed_rows, verdict_of
 
@@ -185,7 +185,7 @@ class Elbowroom:
         state = self.store.at(plan_id, number)
         found = self._recent.alike(state)
         if found is None:
-            found = self._find(plan_id, build_scene(state.plan))
+            found = self._find(plan_id, built_or_said(state.plan))
             self._recent.keep_past(state, found)
         numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
         return Judged(state, found, numbers)
@@ -195,7 +195,7 @@ class Elbowroom:
 
     def _scene(self, plan: Plan) -> Scene:
         built = self._built
-        return built[1] if built and built[0] is plan else build_scene(plan)
+        return built[1] if built and built[0] is plan else built_or_said(plan)
 
     def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
         """Return the verdict as it would be with pieces at other poses; nothing is kept.

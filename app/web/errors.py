@@ -20,6 +20,7 @@ from app.errors import (
     NotFoundError,
     PlanError,
     StoreError,
+    UnbuildableError,
 )
 from app.model.base import json_of
 from app.usecases.history import names_of
@@ -30,6 +31,7 @@ from app.web.guard.requester import STRANGER, shown_name
 STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
     (NotFoundError, 404),
     (ConflictError, 409),
+    (UnbuildableError, 409),
     (StoreError, 503),
     (EndingError, 503),
     (RefusedError, 403),

@@ -165,7 +165,7 @@ def test_what_is_wrong_is_named(changes: dict[str, Any], words: tuple[str, ...])
         ("[" * 100_000, "nested too deeply"),
         ('{"a":' * 100_000, "nested too deeply"),
         ("1" * 5000, "not JSON"),
-        (b" " * 50_000_000, "the file is 50 MB"),
+        (b" " * 50_000_000, "the file is 50.0 MB"),
     ],
     ids=lambda value: repr(value[:24]),
 )

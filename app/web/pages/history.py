@@ -72,11 +72,13 @@ def back(plan_id: str, number: str) -> AnyResponse:
 
 
 @history.post("/backup")
-def backup() -> Response:
-    """Return all plans as one file."""
+def backup() -> Response | str:
+    """Return all plans as one file; where some cannot be read, they are named first."""
     with tempfile.TemporaryDirectory(prefix="elbowroom-") as folder:
         file = Path(folder) / "backup"
-        histories.back_up_open(house(), file)
+        copied = histories.back_up_open(house(), file)
+        if copied.unread and not request.form.get("known"):
+            return render_template("backup.html", copied=copied)
         response = Response(file.read_bytes(), mimetype="application/octet-stream")
     name = f"elbowroom-{date.today().isoformat()}.backup"
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'

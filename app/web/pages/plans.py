@@ -14,7 +14,7 @@ from app.drawing.figure_kit import drawing_order, piece_group
 from app.drawing.medium import Medium
 from app.drawing.svg import part
 from app.drawing.symbol import symbol
-from app.errors import ElbowroomError, NotFoundError, PlanError
+from app.errors import ElbowroomError, NotFoundError, PlanError, UnbuildableError
 from app.forms.new_room import plan_from_form
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
@@ -119,7 +119,10 @@ def restore(plan_id: str) -> AnyResponse:
 @pages.get("/plan/<plan_id>")
 def desk(plan_id: str) -> str:
     """The desk: the plan as a drawing, the shelf, the list of snags."""
-    seen = house().judged(plan_id)
+    try:
+        seen = house().judged(plan_id)
+    except UnbuildableError as error:
+        return _stuck(plan_id, error)
     plan = seen.state.plan
     drawing, tidy = seen.drawing_at_once
     whole = judged_json(seen, drawing=False)
@@ -144,6 +147,13 @@ def desk(plan_id: str) -> str:
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
     )
+
+
+@pages.post("/plan/<plan_id>/undo")
+def undo(plan_id: str) -> AnyResponse:
+    """Take the last change back where the plan cannot be shown for it."""
+    house().undo(plan_id)
+    return _to_desk(plan_id)
 
 
 @pages.get("/shelf/<units>")
@@ -172,6 +182,12 @@ def people(plan_id: str) -> str:
 def cautions() -> str:
     """What this program cannot know, and who decides."""
     return render_template("cautions.html")
+
+
+def _stuck(plan_id: str, error: UnbuildableError) -> str:
+    """Show what can be done with a plan that cannot be drawn: undo, history, export."""
+    state = house().open(plan_id)
+    return render_template("stuck.html", plan_id=plan_id, state=state, why=error.sentence)
 
 
 def _home(fault: str | None = None) -> str:
