@@ -25,10 +25,10 @@ from app.takeoff.effort import (
     PATTERNS_AT_MOST,
     PATTERNS_FIRST,
     PATTERNS_SOLVED,
-    QUICK_S,
+    QUICK_NODES,
     ROUNDS_AT_MOST,
     SLACK,
-    SOLVER_S,
+    SOLVER_NODES,
     STEPS_PER_MM,
 )
 from app.takeoff.pattern_choice import Chosen, linear_bound, whole_choice
@@ -168,7 +168,7 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
     bound = max(math.ceil(linear / (1 + SLACK)), 1) if sure else 1
     # The patterns of the linear bound hold the answer more often than not, and are few.
     if _cost(task, best) > bound:
-        quick = _choose(task, columns, None, QUICK_S)
+        quick = _choose(task, columns, None, QUICK_NODES)
         best = _better(task, best, columns, quick)
     while sure and _cost(task, best) > bound:
         # With one stock the cost counts lengths: one step at a time keeps the list of patterns
@@ -177,7 +177,7 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
         goal = bound if one else _cost(task, best) - 1
         choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
         best = choice or best
-        # No answer in time: the best so far stands, with a gap, instead of a longer wait.
+        # No answer within the branches allowed: the best so far stands, with a gap, instead of a longer wait.
         if not settled:
             break
         # Nothing at the goal among all patterns that could make it is a proof that it cannot be
@@ -216,7 +216,7 @@ def _with_more(
         # Only a pool that leaves out nothing can settle that the goal is out of reach.
         whole = complete and count == len(patterns)
         pool = [*dict.fromkeys([*columns, *patterns[:count]])]
-        choice = _choose(task, pool, goal, SOLVER_S)
+        choice = _choose(task, pool, goal, SOLVER_NODES)
         if choice.times is not None:
             made = {column: t for column, t in zip(pool, choice.times, strict=True) if t}
             if first:
@@ -245,13 +245,13 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
     patterns, complete = _all_within(task, prices, goal - net / stock, few)
     if not (complete and patterns):
         return None
-    made = _better(task, best, patterns, _choose(task, patterns, goal, QUICK_S))
+    made = _better(task, best, patterns, _choose(task, patterns, goal, QUICK_NODES))
     return _trimmed(task, made) if _cost(task, made) == goal else None
 
 
-def _choose(task: _Task, pool: Sequence[Column], goal: int | None, seconds: float) -> Chosen:
+def _choose(task: _Task, pool: Sequence[Column], goal: int | None, nodes: int) -> Chosen:
     costs = [task.costs[k] for k, _ in pool]
-    return whole_choice([counts for _, counts in pool], costs, task.wanted, goal, seconds)
+    return whole_choice([counts for _, counts in pool], costs, task.wanted, goal, nodes)
 
 
 def _better(

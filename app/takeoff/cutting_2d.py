@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.errors import Fault, PlanError
-from app.takeoff.effort import SOLVER_S, STEPS_PER_MM
+from app.takeoff.effort import SOLVER_NODES, STEPS_PER_MM
 from app.takeoff.guillotine import NO_EDGE, Box, Edge, Form, Sets, fitting_sets, forms
 from app.takeoff.pattern_choice import whole_choice
 from app.takeoff.shelves import in_rows
@@ -135,7 +135,7 @@ def _choose(
         # afterwards.
         largest = [s for s in sets.boxes if not _grows(s, sets)]
         ones = [1] * len(largest)
-        choice = whole_choice(largest, ones, counts, None, SOLVER_S)
+        choice = whole_choice(largest, ones, counts, None, SOLVER_NODES)
         if choice.times is not None and choice.cost <= len(greedy):
             # Least among some sets only is no proof.
             if choice.settled and sets.complete:

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from app.takeoff.effort import SOLVER_ENDS_S
+
 Columns = Sequence[Sequence[int]]
 
 
@@ -18,7 +20,7 @@ Columns = Sequence[Sequence[int]]
 class Chosen:
     """How often each column is used and what that costs.
 
-    `times` is None when there is no choice within what was allowed, or none was found in time;
+    `times` is None when there is no choice within what was allowed, or none was found within the branches allowed;
     `settled` tells whether the solver came to its end.
     """
 
@@ -51,11 +53,12 @@ def whole_choice(
     costs: Sequence[int],
     wanted: Sequence[int],
     at_most: int | None,
-    seconds: float,
+    nodes: int,
 ) -> Chosen:
     """Choose how often to use each column so that all is cut at the least cost.
 
-    With `at_most` only a choice that costs no more will do.
+    With `at_most` only a choice that costs no more will do. `nodes` are the branches that the
+    solver may open.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -72,7 +75,7 @@ def whole_choice(
         integrality=np.ones_like(cost),
         bounds=Bounds(0, most),
         constraints=rules,
-        options={"time_limit": seconds, "mip_rel_gap": 0},
+        options={"node_limit": nodes, "time_limit": SOLVER_ENDS_S, "mip_rel_gap": 0},
     )
     # scipy: 0 is solved, 1 a limit was reached, 2 there is no such choice
     settled = result.status in (0, 2)

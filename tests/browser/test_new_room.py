@@ -24,7 +24,7 @@ def submit(page: Page) -> None:
 
 def test_a_room_by_fields_then_wishes_then_the_desk(page: Page, kept: PlanStore) -> None:
     page.goto("/")
-    page.get_by_role("link", name="My room").click()
+    page.locator('a[href="/new"]').click()
     fill(page, name="Our garage", width="5.32 m", depth="518 cm", height="2.31")
     expect(page.locator("#preview")).to_contain_text("5.32 m")
     press(page, "covering", "rubber-20")
