@@ -177,7 +177,7 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
         goal = bound if one else _cost(task, best) - 1
         choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
         best = choice or best
-        # No answer within the branches allowed: the best so far stands, with a gap, instead of a longer wait.
+        # Out of branches: the best so far stands, with a gap, instead of a longer wait.
         if not settled:
             break
         # Nothing at the goal among all patterns that could make it is a proof that it cannot be

@@ -20,7 +20,7 @@ Columns = Sequence[Sequence[int]]
 class Chosen:
     """How often each column is used and what that costs.
 
-    `times` is None when there is no choice within what was allowed, or none was found within the branches allowed;
+    `times` is None when there is no choice within what was allowed, or branches ran out before;
     `settled` tells whether the solver came to its end.
     """
 
