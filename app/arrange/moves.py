@@ -25,10 +25,12 @@ from app.arrange.effort import (
 from app.arrange.on_walls import for_wall, keeps_wall, shifts_on_walls
 from app.arrange.tries import free_shifts, movable, shifted, turned_about
 from app.checks.bars import bars
+from app.checks.boilers import boilers
 from app.checks.doors import doors
 from app.checks.outside import under_ceiling
 from app.checks.room_to_use import room_to_use
 from app.checks.run import run
+from app.checks.shut_offs import shut_offs
 from app.checks.snag import SEVERITIES, Snag, lower
 from app.model.kit import Pose
 from app.scene.build import Scene
@@ -41,7 +43,7 @@ DIRECTIONS = 8
 
 
 Floats = NDArray[np.float64]
-_SCREEN = (under_ceiling, room_to_use, doors, bars)
+_SCREEN = (under_ceiling, room_to_use, shut_offs, boilers, doors, bars)
 _OFF_WALL = "off-the-wall"
 
 

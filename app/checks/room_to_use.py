@@ -72,7 +72,10 @@ def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.boo
 
 
 def _wanted(scene: Scene) -> NDArray[np.bool_]:
-    """Return which spaces anybody needs: not those of a movement that everybody says no to."""
+    """Return which spaces are judged here: not those of a movement that everybody says no to.
+
+    What is before a shut-off is measured by itself.
+    """
     people = scene.plan.people
 
     def refused(movement: str | None) -> bool:
@@ -84,7 +87,7 @@ def _wanted(scene: Scene) -> NDArray[np.bool_]:
     seated = [p.kit.group == "Benches" and p.root != p.piece.id for p in scene.order]
     return np.array(
         [
-            not refused(shape.space.movement) and not seated[owner]
+            not (refused(shape.space.movement) or seated[owner] or shape.space.to_reach)
             for shape, owner in zip(scene.spaces.shapes, scene.spaces.owner, strict=True)
         ],
         dtype=bool,
@@ -227,7 +230,6 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         hangs_on_place=True,
         while_training=True,
         space=space.key,
-        to_reach=space.to_reach,
         severity=severity,
         template=template,
         values=values,

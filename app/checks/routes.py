@@ -10,6 +10,7 @@ from shapely import Point
 
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_over_ways
+from app.checks.shut_offs import SHUT_OFFS, clear_keys
 from app.checks.snag import Snag, lower
 from app.checks.way_words import (
     EASY,
@@ -28,8 +29,6 @@ from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import Phrase, phrase
-
-SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
 
 
 def walking(scene: Scene) -> Iterator[Snag]:
@@ -177,20 +176,22 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     count = len(scene.order)
     others = tuple(scene.order[o].piece.id for o in way.between if o < count)
     at = _gap(": {:mm} is the widest way, {}", scene, way)
+    depth, width = clear_keys(placed)
     template = "The {} cannot be reached{}. Keep {:bare} wide and {:bare} deep before it free."
     return Snag(
         code=f"{name.replace(' ', '-')}-blocked",
         blocked=True,
+        hangs_on_place=bool(others),
         severity="stop",
         template=template,
-        values=(name, at, published("meter.width-mm"), published("meter.depth-mm")),
+        values=(name, at, published(width), published(depth)),
         pieces=tuple(dict.fromkeys((placed.piece.id, *others))),
         names=(name,),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
-        need=round(published("meter.depth-mm")),
+        need=round(published(depth)),
         where=way.where or placed.at,
-        source_keys=(LEAST, "meter.width-mm", "meter.depth-mm"),
+        source_keys=(LEAST, width, depth),
     )
 
 

@@ -8,6 +8,7 @@ from itertools import chain
 from app.checks.air import air_and_damp
 from app.checks.alone import alone, catch_settings, tipping
 from app.checks.bars import bars
+from app.checks.boilers import boilers
 from app.checks.clash import clashes
 from app.checks.doors import doors
 from app.checks.electricity import electricity
@@ -28,6 +29,7 @@ from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking
 from app.checks.shared import shared
+from app.checks.shut_offs import shut_offs
 from app.checks.sight import sight
 from app.checks.situations import in_each
 from app.checks.snag import SEVERITIES, Snag
@@ -51,6 +53,8 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     windows,
     room_to_use,
     glass_behind,
+    shut_offs,
+    boilers,
     headroom,
     ask_grade,
     _wanted,
@@ -106,9 +110,12 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     of_spaces = [s for s in snags if s.space and s.measured is not None and s.required is not None]
     into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
-    shut_off = {snag.pieces[0] for snag in snags if snag.blocked and snag.pieces}
+    short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
     for snag in snags:
-        if snag.to_reach and snag.pieces[0] in shut_off:
+        # what stands right before a shut-off bars the way to it as well: the depth says more
+        if snag.blocked and set(snag.pieces) <= short.get(
+            snag.pieces[0] if snag.pieces else "", set()
+        ):
             continue
         if any(_says_more(other, snag) for other in of_spaces):
             continue

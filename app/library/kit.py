@@ -115,6 +115,9 @@ class Space(Frozen):
     for one only: who does without that does not need the space. `to_reach` is room before what
     must be got at, such as a main switch.
 
+    `heights` takes the place of `z` where these go with the piece, in its own anchors: what hangs
+    is worked at from before it, wherever it hangs, and nobody stands in that.
+
     `key` is what snags are told apart by and settled under. It never changes, whatever becomes of
     `name`, which is for people.
     """
@@ -127,6 +130,7 @@ class Space(Frozen):
     least_mm: Length = 0
     recommended_mm: Length = 0
     z: tuple[Length, Length] = (50, 2000)
+    heights: tuple[Anchor, Anchor] | None = None
     either: bool = False
     movement: Id | None = None
     to_reach: bool = False

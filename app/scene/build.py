@@ -342,7 +342,7 @@ def _spaces(placed: Sequence[Placed]) -> Spaces:
 
 
 def _spaces_of(moved: Geometries, shapes: tuple[SpaceShape, ...], owner: Ints) -> Spaces:
-    bands = np.array([s.space.z for s in shapes], dtype=np.float64).reshape(-1, 2)
+    bands = np.array([s.heights_mm for s in shapes], dtype=np.float64).reshape(-1, 2)
     wanted = (np.inf if s.space.side == "area" else s.space.recommended_mm for s in shapes)
     outward = [s.outward or (0.0, 0.0) for s in shapes]
     return Spaces(

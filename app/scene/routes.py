@@ -251,6 +251,8 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
         space = shape.space
         if space.side not in ("ring", "area") and space.recommended_mm < least:
             continue
+        if space.heights is not None:
+            continue
         owner = int(spaces.owner[i])
         root = int(scene.roots[owner])
         # Before the rack, not before the bar in it; where one trains, not where one loads.

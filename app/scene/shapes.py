@@ -40,7 +40,8 @@ class SpaceShape:
 
     `polygon` has the recommended depth. For a strip, `outward` is the unit normal of the edge,
     `edge_mm` the edge's distance from the origin along it, and `aside_mm` how far the core reaches
-    across it (to the left and right when looking out); others have None and noughts.
+    across it (to the left and right when looking out); others have None and noughts. Things
+    between `heights_mm` are in the way.
     """
 
     space: Space
@@ -49,6 +50,7 @@ class SpaceShape:
     outward: tuple[float, float] | None
     edge_mm: float
     aside_mm: tuple[float, float]
+    heights_mm: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -194,13 +196,15 @@ def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
 
 
 def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> SpaceShape:
+    low, high = space.heights or (None, None)
+    heights = space.z if low is None or high is None else (place(low, extent), place(high, extent))
     if space.side in ("ring", "area"):
         polygon = _footprint(kit, extent)
         if space.side == "ring":
             grown = polygon.buffer(space.recommended_mm, quad_segs=CHORDS_A_QUARTER)
             polygon = Polygon(grown.exterior)
         polygon = turned(polygon, angle_deg)
-        return SpaceShape(space, polygon, _core(polygon), None, 0.0, (0.0, 0.0))
+        return SpaceShape(space, polygon, _core(polygon), None, 0.0, (0.0, 0.0), heights)
     ox, oy = _OUTWARD[space.side]
     half = extent.depth_mm / 2 if ox == 0 else extent.width_mm / 2
     default = ("l", "r") if ox == 0 else ("b", "f")
@@ -214,7 +218,8 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
     # looking out along (ox, oy) the right hand lies along (-oy, ox)
     ends = sorted((a * (ox - oy), b * (ox - oy)))
     aside = (ends[0] + HALF_MM, ends[1] - HALF_MM)
-    return SpaceShape(space, polygon, _core(polygon), turn(ox, oy, angle_deg), half, aside)
+    outward = turn(ox, oy, angle_deg)
+    return SpaceShape(space, polygon, _core(polygon), outward, half, aside, heights)
 
 
 def _core(polygon: Polygon) -> Polygon:

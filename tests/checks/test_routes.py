@@ -241,12 +241,14 @@ def test_what_shuts_off_must_be_reached(kind: str, code: str) -> None:
     unit = place(kind, 2500, 130, stays=True)
     room = make_room(openings=[door()])
     assert found(make_plan(unit, place("bike", 1000, 3000), room=room), code) == []
+    (snag,) = found(barred(400, unit, place("bike", 1000, 4000)), code)
+    assert (snag.severity, snag.pieces[0], snag.measured) == ("stop", kind, 400)
+    # what stands right before it is told once, with the depth that is left
     freezer = place("chest-freezer", 2500, 700, width=1400)
     plan = make_plan(unit, freezer, place("bike", 1000, 3000), room=room)
-    (snag,) = found(plan, code)
+    assert found(plan, code) == []
+    (snag,) = [s for s in judge(plan) if s.code.startswith("room-to-reach")]
     assert (snag.severity, snag.pieces[0]) == ("stop", kind)
-    # the working space before it is not told a second time
-    assert [s for s in judge(plan) if s.code.startswith("room-to-reach")] == []
 
 
 def test_during_a_drag_the_space_before_the_switch_is_still_told() -> None:

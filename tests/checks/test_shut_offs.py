@@ -1,0 +1,117 @@
+"""Before a main switch 914 x 760 (NEC 110.26); before a gas tap or stopcock 600 (practice).
+
+The consumer unit is 450 wide and 120 deep, with its middle at y = 60 its face is at 120; the gas
+meter is 250 deep, the stopcock 120.
+"""
+
+import pytest
+
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from tests.builders import found, judge, make_plan, make_room, place, turned_plan
+
+UNIT = place("consumer-unit", 2250, 60, stays=True)
+
+
+def box(x: float, y: float, high: float = 1800, piece_id: str = "box", width: float = 600) -> Piece:
+    return place("other-thing", x, y, width=width, depth=600, height=high, piece_id=piece_id)
+
+
+def plan(*pieces: Piece, covering: float = 20) -> Plan:
+    return make_plan(*pieces, room=make_room(4500, 4500, covering=covering))
+
+
+def before(whole: Plan) -> list[Snag]:
+    return [s for s in found(whole, "room-to-reach") if s.severity != "note"]
+
+
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(("away", "measured"), [(914, None), (912, 912), (300, 300), (0, 0)])
+def test_the_depth_before_a_main_switch(away: float, measured: int | None, angle: float) -> None:
+    snags = before(turned_plan(plan(UNIT, box(2250, 120 + away + 300)), angle))
+    assert [(s.severity, s.measured, s.required) for s in snags] == (
+        [] if measured is None else [("stop", measured, 914)]
+    )
+
+
+def test_it_says_depth_and_width() -> None:
+    (snag,) = before(plan(UNIT, box(2250, 720)))
+    assert snag.sentence == (
+        "300 mm clear before it, then the other thing; 914 deep and 760 wide are the least."
+    )
+
+
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(("width", "measured"), [(760, None), (757, 757)])
+def test_the_width_before_a_main_switch(width: float, measured: int | None, angle: float) -> None:
+    sides = (
+        box(2250 - width / 2 - 300, 500, piece_id="left"),
+        box(2250 + width / 2 + 300, 500, piece_id="right"),
+    )
+    snags = before(turned_plan(plan(UNIT, *sides), angle))
+    assert [(s.severity, s.measured, s.required) for s in snags] == (
+        [] if measured is None else [("stop", measured, 760)]
+    )
+    assert [set(s.pieces) for s in snags] == (
+        [] if measured is None else [{"consumer-unit", "left", "right"}]
+    )
+
+
+def test_the_width_need_not_be_centred() -> None:
+    # 250 to the left of the middle and nothing to the right: 760 are clear, askew
+    assert before(plan(UNIT, box(2250 - 250 - 300, 500))) == []
+    # 200 of it: then it stands before the unit itself, which is 450 wide
+    assert before(plan(UNIT, box(2250 - 200 - 300, 500))) != []
+
+
+def test_in_a_corner_the_wall_is_at_its_side() -> None:
+    assert before(plan(place("consumer-unit", 240, 60, stays=True))) == []
+
+
+@pytest.mark.parametrize(("high", "count"), [(220, 0), (225, 1)])
+def test_what_can_be_stepped_over_blocks_nothing(high: float, count: int) -> None:
+    # as high as a step of a house stair: 220 (common practice, no source)
+    assert len(before(plan(UNIT, box(2250, 720, high)))) == count
+
+
+@pytest.mark.parametrize(("kind", "face"), [("gas-tap", 250), ("water-stopcock", 120)])
+@pytest.mark.parametrize(("away", "count"), [(600, 0), (597, 1)])
+def test_a_tap_asks_less_than_a_switch(kind: str, face: float, away: float, count: int) -> None:
+    tap = place(kind, 2250, face / 2, stays=True)
+    snags = before(plan(tap, box(2250, face + away + 300)))
+    assert [(s.severity, s.required) for s in snags] == [("stop", 600)] * count
+    assert not any("914" in s.sentence or "760" in s.sentence for s in snags)
+
+
+def test_an_empty_room_says_nothing() -> None:
+    assert before(plan()) == []
+    assert before(plan(UNIT)) == []
+
+
+BOILER = place("boiler", 2250, 175, stays=True)
+"""Its body hangs from 1050 to 1800 above the bare floor."""
+
+
+def test_under_a_boiler_the_heights_of_its_space_count() -> None:
+    heater = plan(BOILER, place("heater", 2250, 100))
+    assert [s for s in judge(heater) if s.severity != "note" and "boiler" in s.pieces] == []
+
+
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(("high", "measured"), [(750, None), (752, 298), (860, 190)])
+def test_300_are_wanted_free_below_a_boiler(
+    high: float, measured: int | None, angle: float
+) -> None:
+    under = place("other-thing", 2250, 300, width=600, depth=600, height=high)
+    snags = found(turned_plan(plan(BOILER, under, covering=0), angle), "below-boiler")
+    assert [(s.severity, s.measured, s.required) for s in snags] == (
+        [] if measured is None else [("care", measured, 300)]
+    )
+
+
+def test_a_low_chest_before_a_boiler_bars_nothing_and_a_cupboard_does() -> None:
+    low, tall = box(2250, 850, 800), box(2250, 850, 1800)
+    assert found(plan(BOILER, low), "room-for-service") == []
+    (snag,) = found(plan(BOILER, tall), "room-for-service")
+    assert (snag.severity, snag.measured) == ("care", 200)
