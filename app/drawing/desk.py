@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from app.drawing.figure import crowd_of, letter, notes_of, room_figure
+from app.drawing.figure import crowd_of, levels_of, room_figure
 from app.drawing.figure_kit import drawing_order, piece_group, space_group, station_names
 from app.drawing.framed import Framed
+from app.drawing.level_marks import letter
 from app.drawing.medium import Medium
 from app.drawing.primitives import Group, Item, Pattern
 from app.drawing.svg import fragment
@@ -28,7 +29,7 @@ def desk_figure(scene: Scene, tidy: bool = True) -> Framed:
     figure = room_figure(room, medium)
     crowd = crowd_of(scene, medium) if tidy else None
     names = station_names(scene, crowd, medium)
-    notes = letter(notes_of(room, medium), crowd, medium)
+    notes = letter(levels_of(room, medium), crowd, medium)
     order = drawing_order(scene)
     layers: list[Item] = [
         figure.floor,

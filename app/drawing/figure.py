@@ -9,13 +9,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.dimensions import dimensions
-from app.drawing.figure_doors import door_notes, doors, overhead
+from app.drawing.figure_doors import door_levels, doors, overhead
 from app.drawing.figure_kit import strokes_of
-from app.drawing.figure_room import floor, height_notes, joists, low_things, walls
-from app.drawing.lettering import width_of
-from app.drawing.medium import Medium, Note
+from app.drawing.figure_room import floor, joists, low_things, walls
+from app.drawing.levels import height_levels
+from app.drawing.medium import Level, Medium
 from app.drawing.placing import Crowd
-from app.drawing.primitives import Group, Item, Text
+from app.drawing.primitives import Group, Item
 from app.scene.build import Scene
 from app.scene.room import RoomShape
 
@@ -69,20 +69,6 @@ def crowd_of(scene: Scene, medium: Medium) -> Crowd:
     return crowd
 
 
-def notes_of(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
-    """Return the notes on heights that a room's figure carries."""
-    return (*door_notes(room, medium), *height_notes(room, medium))
-
-
-def letter(notes: tuple[Note, ...], crowd: Crowd | None, medium: Medium) -> tuple[Text, ...]:
-    """Set every note where it hides least; without a crowd, where it costs least to stand."""
-    em = medium.em_mm * 0.85
-    placed = []
-    for note in notes:
-        if note.spots:
-            if crowd is None:
-                x, y = min(note.spots, key=lambda spot: spot.cost).at
-            else:
-                x, y = crowd.place(width_of(note.words, em), em * 1.3, note.spots)
-            placed.append(Text((x, y + em * 0.36), note.words, note.ink))
-    return tuple(placed)
+def levels_of(room: RoomShape, medium: Medium) -> tuple[Level, ...]:
+    """Return the heights that a room's figure carries."""
+    return (*door_levels(room, medium), *height_levels(room, medium))

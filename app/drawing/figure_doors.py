@@ -5,10 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-import shapely
-
-from app.drawing.medium import Medium, Note, region
-from app.drawing.placing import Spot
+from app.drawing.medium import Level, Medium, region
 from app.drawing.primitives import Arc, Group, Item, Line, Point
 from app.scene.doors import OpeningShape
 from app.scene.room import RoomShape
@@ -32,9 +29,9 @@ def overhead(room: RoomShape) -> tuple[Item, ...]:
     )
 
 
-def door_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
-    """Letter the height under each open garage door and each box."""
-    notes = []
+def door_levels(room: RoomShape, medium: Medium) -> tuple[Level, ...]:
+    """Return the height under each open garage door and each box."""
+    levels = []
     for shape in room.openings:
         hung = [
             *((hanging, "Garage door when open") for hanging in shape.when_open),
@@ -42,9 +39,10 @@ def door_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
         ]
         for hanging, words in hung:
             height = format_short(hanging.bottom_mm, medium.units)
-            spots = _along_far_edge(shape, hanging.polygon, medium)
-            notes.append(Note(f"{words} {height}", spots))
-    return tuple(notes)
+            inside = hanging.polygon.intersection(room.free)
+            where = hanging.polygon if inside.is_empty else inside
+            levels.append(Level(f"{words} {height}", where))
+    return tuple(levels)
 
 
 def _opening(shape: OpeningShape) -> Iterator[Item]:
@@ -99,27 +97,6 @@ def _turning(shape: OpeningShape, deep: float) -> Iterator[Item]:
         )
         yield Arc(tip, shut, math.dist(hinge, tip), cross > 0, "swing")
         yield Line(hinge, tip, "leaf")
-
-
-def _along_far_edge(
-    shape: OpeningShape, polygon: shapely.Polygon, medium: Medium
-) -> tuple[Spot, ...]:
-    """Return spots just inside the edge of an open leaf that is deepest in the room."""
-    em = medium.em_mm
-    ix, iy = shape.inward
-    depth = max(
-        (x - shape.left[0]) * ix + (y - shape.left[1]) * iy
-        for x, y in shapely.get_coordinates(polygon)
-    )
-    spots = []
-    for row, inset in enumerate((0.9, 2.2, 4.0, -0.9)):
-        for step in range(1, 12):
-            share = step / 12
-            x = shape.left[0] + (shape.right[0] - shape.left[0]) * share
-            y = shape.left[1] + (shape.right[1] - shape.left[1]) * share
-            at = (x + ix * (depth - inset * em), y + iy * (depth - inset * em))
-            spots.append(Spot(at, row * 0.6))
-    return tuple(spots)
 
 
 def _off(point: Point, direction: Point, distance_mm: float) -> Point:

@@ -9,13 +9,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.hatching import hatch
-from app.drawing.medium import Medium, Note, region
-from app.drawing.placing import Spot, grid
+from app.drawing.medium import Medium, region
 from app.drawing.primitives import Group, Item, Line
 from app.model.room import Plane
 from app.scene.overhead import Above
 from app.scene.room import RoomShape
-from app.units import format_short
 
 WALL_TURN_DEG = -45.0
 STAY_TURN_DEG = 45.0
@@ -101,68 +99,3 @@ def low_things(room: RoomShape) -> tuple[Item, ...]:
 
 def _openers(room: RoomShape) -> list[Above]:
     return [item for item in room.shut.items if item.kind == "opener"]
-
-
-def height_notes(room: RoomShape, medium: Medium) -> tuple[Note, ...]:
-    """Letter the heights: of each patch of ceiling, under the joists, under each low thing."""
-    notes: list[Note] = []
-    for plane in room.room.ceiling.planes:
-        patch: BaseGeometry = room.free
-        if plane.outline:
-            patch = patch.intersection(shapely.Polygon(plane.outline))
-        if not patch.is_empty:
-            notes += _ceiling_notes(plane, patch, room, medium)
-    for step in room.room.floor.planes:
-        patch = room.free.intersection(shapely.Polygon(step.outline))
-        if step.outline and not patch.is_empty:
-            notes.append(Note(f"Step {_short(step.height_mm, medium)}", _spots_in(patch, medium)))
-    for thing, polygon in room.low:
-        words = f"{thing.label or thing.kind.capitalize()} {_short(thing.bottom_mm, medium)}"
-        notes.append(Note(words, _spots_beside(polygon, medium)))
-    return tuple(notes)
-
-
-def _ceiling_notes(
-    plane: Plane, patch: BaseGeometry, room: RoomShape, medium: Medium
-) -> Iterator[Note]:
-    drop = room.room.ceiling.joists.depth_mm if room.room.ceiling.joists else 0.0
-    what = "Under joists" if drop else "Ceiling"
-    if not plane.rise_x and not plane.rise_y:
-        yield Note(f"{what} {_short(plane.height_mm - drop, medium)}", _spots_in(patch, medium))
-        return
-    ends = sorted(
-        (plane.height_at(x, y) - drop, x, y) for x, y in shapely.get_coordinates(patch)[:, :2]
-    )
-    for word, (height, x, y) in (("lowest", ends[0]), ("highest", ends[-1])):
-        points = grid(patch.bounds, medium.em_mm * 2)
-        reach = medium.em_mm * 10
-        spots = tuple(
-            Spot(p, shapely.Point(p).distance(shapely.Point(x, y)) / reach) for p in points
-        )
-        yield Note(f"{what} {word} here {_short(height, medium)}", spots)
-
-
-def _short(height_mm: float, medium: Medium) -> str:
-    return format_short(height_mm, medium.units)
-
-
-def _spots_in(patch: BaseGeometry, medium: Medium) -> tuple[Spot, ...]:
-    centre = patch.representative_point()
-    reach = medium.em_mm * 40
-    return tuple(
-        Spot(p, shapely.Point(p).distance(centre) / reach)
-        for p in grid(patch.bounds, medium.em_mm * 1.5, 30)
-    )
-
-
-def _spots_beside(polygon: shapely.Polygon, medium: Medium) -> tuple[Spot, ...]:
-    x0, y0, x1, y1 = polygon.bounds
-    em = medium.em_mm
-    points = grid((x0 - 5 * em, y0 - em, x1 + 5 * em, y1 + em), em)
-    inside = polygon.buffer(em / 4)
-    return tuple(
-        Spot(
-            p, 0.0 if inside.contains(shapely.Point(p)) else polygon.distance(shapely.Point(p)) / em
-        )
-        for p in points
-    )

@@ -47,6 +47,8 @@ _FIGURE: dict[str, dict[str, float | str]] = {
         "halo": 0.7,
     },
     "balloon": {"fill": WHITE, "stroke": INK, "stroke-width": 0.2},
+    "level-leader": {"stroke": INK, "stroke-width": THIN_MM},
+    "level-tip": {"fill": INK, "stroke": WHITE, "stroke-width": 0.2},
     "leader": {"stroke": INK, "stroke-width": THIN_MM},
     "leader-dot": {"fill": INK},
     "numeral": {"fill": INK, "font-size": 2.6},

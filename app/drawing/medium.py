@@ -1,4 +1,4 @@
-"""What a figure must know of where it will be shown, and the notes it wants to be lettered."""
+"""What a figure must know of where it will be shown, and the heights it wants to be lettered."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.placing import Spot
 from app.drawing.primitives import Point, Polygon, Region
 from app.units import Units
 
@@ -25,12 +24,11 @@ class Medium:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
-    """A few words to be lettered at the spot of these that hides least."""
+class Level:
+    """A height in words, and where in the room it is true: a point, a line or an area."""
 
     words: str
-    spots: tuple[Spot, ...]
-    ink: str = "tiny"
+    where: BaseGeometry
 
 
 def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:

@@ -89,6 +89,12 @@ class Crowd:
         self.take(around(at, width, height))
         return at
 
+    def crossed(self, lines: NDArray[np.object_]) -> Floats:
+        """Return how many taken places each of n lines meets, shape (n,)."""
+        taken = shapely.STRtree(self._taken[: self._count])
+        at, _ = taken.query(lines, predicate="intersects")
+        return np.bincount(at, minlength=len(lines)).astype(np.float64)
+
     def _hidden(
         self, boxes: NDArray[np.object_], width: float, height: float, anywhere: bool
     ) -> Floats:

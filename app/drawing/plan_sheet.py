@@ -9,7 +9,7 @@ from typing import Protocol
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.continuation import column_mm, further_sheets
-from app.drawing.figure import RoomFigure, crowd_of, letter, notes_of, room_figure
+from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
     piece_group,
@@ -19,6 +19,7 @@ from app.drawing.figure_kit import (
 )
 from app.drawing.hatching import hatch
 from app.drawing.ink import FONT, LETTER_MM, sheet_look
+from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
 from app.drawing.medium import Medium
 from app.drawing.panel import Panel, panel
@@ -262,7 +263,7 @@ def _figure_items(
         scale,
     )
     rings = balloons(pieces, order, crowd, scale)
-    notes = letter(notes_of(scene.room, medium), crowd, medium)
+    notes = letter(levels_of(scene.room, medium), crowd, medium)
     needed = hatch(space_area(scene), medium.em_mm * 0.9, -45.0, "hatch-line space-line")
     return (
         figure.floor,

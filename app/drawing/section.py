@@ -18,9 +18,9 @@ from app.drawing.lettering import width_of
 from app.drawing.medium import region
 from app.drawing.primitives import Circle, Group, Item, Polygon, Polyline, Text
 from app.drawing.section_bay import Bay, fitting_bay, snag_bay
-from app.drawing.section_cut import Hung, ceiling, overhead, seen, swept, walls
+from app.drawing.section_cut import Hung, ceiling, clear_at, overhead, seen, swept, walls
 from app.drawing.section_frame import Disc, Given, Oval, Slab, Stance, Thing
-from app.drawing.section_marks import heights
+from app.drawing.section_marks import heights, level_mark
 from app.drawing.section_pose import stance
 from app.drawing.section_words import NAME_MM, TINY_MM, VERDICT_MM, BayWords, bay_words
 from app.drawing.svg import fragment
@@ -173,10 +173,11 @@ def _bay_items(scene: Scene, plan: _Plan) -> tuple[tuple[Item, ...], float]:
     near, far = (_flipped(area) for area in plan.body)
     person = (region(far, "body far"), region(near, "body"))
     shown.append(Group((*person, *map(_thing, plan.stance.held)), "person"))
+    true = clear_at(bay, hung)
     shown.append(
-        Group(heights(bay, scene.plan.units, swept(bay), plan.dims, (left, right)), "dims")
+        Group(heights(bay, scene.plan.units, swept(bay), plan.dims, (left, right), true), "dims")
     )
-    shown.append(Group(_lettering(plan, high), "words"))
+    shown.append(Group(_lettering(plan, high, true), "words"))
     return tuple(shown), high + TINY_MM * 1.6
 
 
@@ -236,7 +237,7 @@ def _behind(plan: _Plan, left: float, right: float) -> tuple[Item, ...]:
     return (*items, *map(_thing, plan.stance.behind))
 
 
-def _lettering(plan: _Plan, high: float) -> tuple[Item, ...]:
+def _lettering(plan: _Plan, high: float, true: float | None) -> tuple[Item, ...]:
     words = plan.words
     middle = (plan.inner[0] + plan.inner[1]) / 2
     middle = min(max(middle, plan.left + 1), plan.right - 1)
@@ -245,7 +246,7 @@ def _lettering(plan: _Plan, high: float) -> tuple[Item, ...]:
         Text((middle, y), words.name, "name"),
         Text((middle, y + 145), words.verdict, f"verdict {words.tone}"),
         Text((middle, y + 265), words.place, "tiny"),
-        Text((plan.left + 20, -high - TINY_MM * 0.55), words.ceiling, "tiny", "start"),
+        *level_mark(words.ceiling, plan.bay.clear_mm, high, true, (plan.left, plan.right)),
         Text((plan.left + 40, SLAB_MM * 0.72), words.floor, "tiny on-cut", "start"),
     )
 

@@ -22,6 +22,8 @@ from app.scene.build import Placed, Scene
 from app.scene.overhead import Above
 
 _SKY_MM = 1e5
+_SAME_MM = 1.0
+"""Heights that differ by less are one, as a tape tells them."""
 Floats = NDArray[np.float64]
 _THICK_MM = {"ceiling": 70.0, "door": 45.0, "opener": 160.0, "light": 70.0, "pipe": 90.0}
 
@@ -86,6 +88,24 @@ def ceiling(hung: Sequence[Hung]) -> tuple[BaseGeometry, tuple[tuple[Spot, ...],
             low = [(x, z) for x, z in part.exterior.coords[:-1] if z < _SKY_MM]
             runs.append(tuple(sorted(low)))
     return face, tuple(runs)
+
+
+def clear_at(bay: Bay, hung: Sequence[Hung]) -> float | None:
+    """Return where along the section the clear height of a bay is, as near its middle as may be.
+
+    None where nothing overhead decides, as where a machine's own bar does.
+    """
+    low, high = swept(bay)
+    places = []
+    for one in hung:
+        xs, zs = np.array(one.under).T
+        first, last = max(low, float(xs[0])), min(high, float(xs[-1]))
+        if first <= last:
+            middle = min(max(0.0, first), last)
+            among = [first, middle, last, *(x for x in xs.tolist() if first < x < last)]
+            places += [(x, float(np.interp(x, xs, zs))) for x in among]
+    true = [x for x, z in places if abs(z - bay.clear_mm) <= _SAME_MM]
+    return min(true, key=abs, default=None)
 
 
 def walls(scene: Scene, bay: Bay, left: float, right: float) -> tuple[float | None, float | None]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.drawing.lettering import width_of
 from app.drawing.primitives import Anchor, Item, Line, Polygon, Text
 from app.drawing.section_bay import Bay
 from app.drawing.section_words import FIGURE_MM, TINY_MM, verdict_words
@@ -16,11 +17,13 @@ def heights(
     swept: tuple[float, float],
     lines: tuple[float, float],
     outer: tuple[float, float],
+    true: float | None,
 ) -> tuple[Item, ...]:
     """Draw the dimensions of a bay.
 
     `swept` is how far the deciding part moves along the section, `lines` where the
-    two upright dimensions stand, `outer` the bay between its walls. All in mm.
+    two upright dimensions stand, `outer` the bay between its walls, `true` where what is clear is
+    measured, if anywhere. All in mm.
     """
     _, tone = verdict_words(bay, units)
     clear = bay.clear_mm
@@ -36,6 +39,8 @@ def heights(
     if tone == "care":
         items.append(_level(wash_x0, wash_x1, bay.demand.least_mm, "top least"))
     items += _upright(left, 0.0, clear, "dim")
+    if true is not None:
+        items.append(_level(left, true, clear, "level-leader"))
     items += _beside(left - 40, clear * 0.46, format_short(clear, units), "clear", "", "end")
     strong = tone if tone != "ok" else ""
     items += _upright(right, 0.0, takes if tone == "ok" else clear, "dim")
@@ -45,6 +50,26 @@ def heights(
     gap = format_short(high - low, units)
     items.append(Text((right + 55, -middle), gap, f"fig {tone}", "start"))
     return tuple(items)
+
+
+def level_mark(
+    words: str, clear: float, high: float, true: float | None, outer: tuple[float, float]
+) -> tuple[Item, ...]:
+    """Letter over a bay what sets its clear height; the tip of a triangle is where it does.
+
+    `high` is the top of all that is drawn. Without such a place the words stand alone.
+    """
+    y = -high - TINY_MM * 0.55
+    if true is None:
+        return (Text((outer[0] + 20, y), words, "tiny", "start"),)
+    half = min(width_of(words, TINY_MM) / 2, (outer[1] - outer[0]) / 2 - 20)
+    middle = min(max(true, outer[0] + half + 20), outer[1] - half - 20)
+    ring = ((true, -clear), (true - 20, -clear - 52), (true + 20, -clear - 52))
+    return (
+        Line((true, y + TINY_MM * 0.3), (true, -clear - 52), "level-leader"),
+        Polygon(ring, "level-tip"),
+        Text((middle, y), words, "tiny", "middle"),
+    )
 
 
 def _beside(

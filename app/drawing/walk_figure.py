@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 
 import shapely
 from shapely import LineString, affinity
+from shapely import Point as ShapelyPoint
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
 from app.drawing.lettering import width_of
 from app.drawing.placing import Crowd, Spot, around
@@ -145,9 +148,24 @@ def _heights(
         words = f"h {format_short(height, units)}"
         wide, high = width_of(words, size) + em * 0.4, em * 1.1
         mx, my = crowd.place(wide, high, _spots((x, y), wide, em))
+        leader = _leader((x, y), around((mx, my), wide, size), arm)
+        if leader is not None:
+            items.append(leader)
+            crowd.take(LineString([leader.start, leader.end]).buffer(em * 0.1))
         items.append(Text((mx, my + size * 0.36), words, "walk-height", "middle"))
         reach += [(mx - wide / 2, my - high / 2), (mx + wide / 2, my + high / 2)]
     return items, reach
+
+
+def _leader(cross: Point, words: BaseGeometry, arm: float) -> Line | None:
+    """Lead from a cross to its words where they stand away from it."""
+    end = nearest_points(words, ShapelyPoint(cross))[0]
+    away = math.dist(cross, (end.x, end.y))
+    if away <= 2 * arm:
+        return None
+    share = arm / away
+    start = (cross[0] + (end.x - cross[0]) * share, cross[1] + (end.y - cross[1]) * share)
+    return Line(start, (end.x, end.y), "walk-cross")
 
 
 def _crowd(drawing: WalkDrawing, em: float, lengths: Sequence[Text]) -> Crowd:

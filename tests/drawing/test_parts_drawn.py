@@ -1,6 +1,7 @@
 """Where parts of a ceiling and steps of a floor end is drawn within the room, not on its walls."""
 
-from app.drawing.figure_room import floor, height_notes, low_things
+from app.drawing.figure_room import floor, low_things
+from app.drawing.levels import height_levels
 from app.drawing.medium import Medium
 from app.drawing.primitives import Line
 from app.model.room import Floor, Plane
@@ -25,4 +26,6 @@ def test_a_step_is_drawn_and_its_height_lettered() -> None:
     raised = bare.model_copy(update={"floor": Floor(planes=(*bare.floor.planes, step))})
     room = build_scene(make_plan(room=raised)).room
     assert [type(item) for item in floor(room).children][1:] == [Line]
-    assert "Step 150" in [note.words for note in height_notes(room, Medium(100, "metric", False))]
+    assert "Step 150" in [
+        level.words for level in height_levels(room, Medium(100, "metric", False))
+    ]
