@@ -8,10 +8,23 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.checks.crowding import (
+    ROWS_AT_LEAST,
+    ROWS_AT_MOST,
+    near_pairs,
+    not_looked_at,
+    parts_of_pairs,
+)
 from app.checks.snag import Snag, lower
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
+
+PIECE_PAIRS_AT_MOST = 10_000
+"""Pairs of pieces that are looked at: three for each of the most pieces that a plan may have."""
+
+PIECES_AT_A_TIME = 2_000
+"""Pairs of pieces measured in one go: some ten thousand pairs of solids, quick and small."""
 
 _SOURCE = ("scene.touch-tolerance-mm",)
 
@@ -23,14 +36,42 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     to step over. A bar does not clash with the rest of its own station: whether it lies on its
     rest is the business of `bars`.
     """
-    solids, count = scene.solids, len(scene.order)
-    columns = count + len(scene.room.walls)
-    one, other = scene.tree.query(solids.cores[: scene.piece_solids])
-    first, second = solids.owner[one], solids.owner[other]
-    keep = (first < second) & ((second < count) | (second >= columns))
+    solids = scene.solids
     layer = _layers(scene)
-    keep &= ~(layer[first] | layer[second])
-    one, other = one[keep], other[keep]
+    one, other = _may_meet(scene, layer)
+    rows: list[tuple[float, Snag]] = []
+    looked_at = 0
+    # Some more than the limit at a time does no harm; that the rest is only what is left over does.
+    while looked_at < len(one):
+        some = slice(looked_at, looked_at + PIECES_AT_A_TIME)
+        rows += _clashing(scene, *parts_of_pairs(solids.owner, one[some], other[some]))
+        looked_at = min(some.stop, len(one))
+        if looked_at >= PIECE_PAIRS_AT_MOST and len(rows) >= ROWS_AT_LEAST:
+            break
+    unseen = len(one) - looked_at
+    if len(rows) > ROWS_AT_MOST:
+        unseen += len(rows) - ROWS_AT_MOST
+        rows.sort(key=lambda row: (-row[0], row[1].key))
+        del rows[ROWS_AT_MOST:]
+    yield from (snag for _, snag in rows)
+    yield from not_looked_at("clash-unseen", "they stand near or in one another", unseen)
+
+
+def _may_meet(scene: Scene, layer: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return pairs of pieces, and of piece and column, whose boxes meet; deepest boxes first."""
+    count = len(scene.order)
+    columns = count + len(scene.room.walls)
+    solids = scene.solids
+    mine = (solids.owner < count) | (solids.owner >= columns)
+    mine &= ~layer[solids.owner]
+    return near_pairs(solids.cores[mine], solids.owner[mine], count)
+
+
+def _clashing(
+    scene: Scene, one: NDArray[np.intp], other: NDArray[np.intp]
+) -> Iterator[tuple[float, Snag]]:
+    """Yield depth and snag of those pairs of solids that reach into one another."""
+    solids = scene.solids
     keep = heights_meet(
         solids.low_mm[one], solids.high_mm[one], solids.low_mm[other], solids.high_mm[other]
     )
@@ -49,7 +90,8 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     depths = narrow_mm(common[starts]) + TOLERANCE_MM
     middles = shapely.get_coordinates(shapely.centroid(common[starts]))
     for (a, b), depth, at in zip(pairs[starts], depths, middles, strict=True):
-        yield _snag(scene, int(a), int(b), float(depth), (float(at[0]), float(at[1])))
+        found = _snag(scene, int(a), int(b), float(depth), (float(at[0]), float(at[1])))
+        yield float(depth), found
 
 
 def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:

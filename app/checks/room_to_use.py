@@ -8,7 +8,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.snag import Severity, Snag, lower, space_key
+from app.checks.crowding import (
+    OWNERS_AT_A_TIME,
+    PAIRS_AT_MOST,
+    ROWS_AT_LEAST,
+    ROWS_AT_MOST,
+    not_looked_at,
+)
+from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
@@ -17,6 +24,10 @@ from app.wording import phrase
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
 
+IN_ONE_SPACE_AT_MOST = 64
+"""Solids that are measured in one space: several times those of the pieces that have room about
+one."""
+
 
 def room_to_use(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each working space that something solid reaches into.
@@ -24,22 +35,80 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     Under the least depth of a body or fall-off space it is a `stop`, under the recommended a
     `care`; in an access space always a `care`. The nearest thing is named.
     """
+    spaces = scene.spaces
+    wanted = np.flatnonzero(scene.memo(("spaces wanted",), lambda: _wanted(scene)))
+    # What may be a stop before what is at most a care.
+    access = np.array([spaces.shapes[n].space.kind == "access" for n in wanted], dtype=bool)
+    wanted = wanted[np.argsort(access, kind="stable")]
+    rows: list[Snag] = []
+    parts: list[tuple[Numbers, Floats, Numbers]] = []
+    pairs = unseen = short_of = 0
+    for at in range(0, len(wanted), OWNERS_AT_A_TIME):
+        some = wanted[at : at + OWNERS_AT_A_TIME]
+        if pairs > PAIRS_AT_MOST and short_of >= ROWS_AT_LEAST:
+            unseen += len(wanted) - at
+            break
+        of, hit, passed_over = _reaching_in(scene, some)
+        unseen += passed_over
+        pairs += len(of)
+        if not len(of):
+            continue
+        answers = _measured(scene, of, hit)
+        parts.append((of, answers, hit))
+        short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - TOLERANCE_MM]))
+    rows.extend(_rows(scene, parts))
+    if len(rows) > ROWS_AT_MOST:
+        unseen += len(rows) - ROWS_AT_MOST
+        rows.sort(key=_worst_first)
+        del rows[ROWS_AT_MOST:]
+    yield from rows
+    yield from not_looked_at("room-unseen", "working spaces with much standing in them", unseen)
+
+
+def _worst_first(snag: Snag) -> tuple[int, float, str]:
+    return SEVERITIES.index(snag.severity), snag.measured or 0.0, snag.key
+
+
+def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
+    """Return pairs of a space and a solid in it, and how many were passed over as too many.
+
+    What belongs together and what passes at another height is no such pair.
+    """
     spaces, solids = scene.spaces, scene.solids
-    # All spaces against all solids at once; what belongs together or passes at another height goes
-    # after.
-    of, hit = scene.tree.query(spaces.cores, predicate="intersects")
+    near, hit = scene.tree.query(spaces.cores[some])
+    of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
-    keep &= scene.memo(("spaces wanted",), lambda: _wanted(scene))[of]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
     of, hit = of[keep], hit[keep]
-    if not len(of):
+    passed_over = 0
+    if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:
+        # of very many in one space those count whose boxes reach the farthest into its own
+        space, solid = shapely.bounds(spaces.cores), shapely.bounds(solids.cores)
+        sides = np.minimum(space[of, 2:], solid[hit, 2:]) - np.maximum(
+            space[of, :2], solid[hit, :2]
+        )
+        order = np.lexsort((hit, -sides.min(axis=1), of))
+        of, hit = of[order], hit[order]
+        starts = np.flatnonzero(np.r_[True, np.diff(of) != 0])
+        place = np.arange(len(of)) - np.repeat(starts, np.diff(np.r_[starts, len(of)]))
+        keep = place < IN_ONE_SPACE_AT_MOST
+        passed_over = int((~keep).sum())
+        of, hit = of[keep], hit[keep]
+    keep = shapely.intersects(spaces.cores[of], solids.cores[hit])
+    return of[keep], hit[keep], passed_over
+
+
+def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterator[Snag]:
+    """Yield the snag of each space in which something leaves less free than is wanted."""
+    spaces, solids = scene.spaces, scene.solids
+    if not parts:
         return
-    answers = _measured(scene, of, hit)
+    of, answers, hit = (np.concatenate(arrays) for arrays in zip(*parts, strict=True))
     measured, nearest = answers[:, 0], answers[:, 2:]
     # of several that leave nothing free the largest is named
-    order = np.lexsort((-answers[:, 1], measured, of))
+    order = np.lexsort((hit, -answers[:, 1], measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
     for i in _without_a_choice(scene, of, short, measured):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import islice
 
+from app.checks.crowding import not_looked_at
 from app.checks.snag import Snag, lower
 from app.checks.together import together
 from app.scene.build import Scene
@@ -22,6 +23,11 @@ def shared(scene: Scene) -> Iterator[Snag]:
     if len(scene.plan.people) == 1:
         return
     groups = together(scene)
+    if groups.unseen:
+        yield from not_looked_at(
+            "shared-unseen", "stations that may be used only in turn", groups.unseen
+        )
+        return
     if not groups.conflicts:
         return
     names = {key: lower(name) for key, name in groups.stations}

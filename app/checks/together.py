@@ -27,6 +27,12 @@ STATIONS_IN_TABLE_AT_MOST = 40
 read."""
 
 
+CONFLICTS_AT_MOST = 20_000
+"""Pairs in conflict that are looked for: those of 200 stations that all want one place."""
+
+BODIES_AT_A_TIME = 32
+"""Places of bodies whose neighbours are asked for in one call: what is near them is not many."""
+
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
 
@@ -38,7 +44,7 @@ class Together:
     `stations` are (id of the carrier, name), `conflicts` pairs of ids that are used in turn.
     `largest` is a largest group without a conflict, up to the number of people (of stations,
     where there are no people); `proven` tells that there is no larger one. Of `pairs_all` pairs
-    `pairs_free` can be used at once.
+    `pairs_free` can be used at once. `unseen` stations were not looked at: too many conflicts.
     """
 
     stations: tuple[tuple[str, str], ...]
@@ -47,6 +53,7 @@ class Together:
     proven: bool
     pairs_free: int
     pairs_all: int
+    unseen: int = 0
 
     def at_once(self, one: str, other: str) -> bool:
         """Return whether two stations can be used at once."""
@@ -57,7 +64,7 @@ def together(scene: Scene) -> Together:
     """Find the conflicts between the stations at which people train, and a largest group."""
     numbers = trained_at(scene)
     ids = [scene.order[number].piece.id for number in numbers]
-    pairs = conflicts(scene, numbers)
+    pairs, unseen = conflicts(scene, numbers)
     people = len(scene.plan.people)
     limit = min(people or len(ids), len(ids))
     table = STATIONS_IN_TABLE_AT_MOST
@@ -73,6 +80,7 @@ def together(scene: Scene) -> Together:
         whole or len(group) == limit,
         count - len(pairs),
         count,
+        unseen,
     )
 
 
@@ -86,26 +94,36 @@ def trained_at(scene: Scene) -> tuple[int, ...]:
     return tuple(sorted(busy))
 
 
-def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[int, int], ...]:
-    """Return the pairs in conflict, by their places among `numbers`, the smaller first."""
+def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[tuple[int, int], ...], int]:
+    """Return the pairs in conflict, by their places among `numbers`, the smaller first.
+
+    With them comes how many stations were not looked at, once there were more than anybody reads.
+    """
     bodies, of_body, low, high = _bodies(scene)
     solids = scene.solids
     cores = solids.cores[: scene.piece_solids]
     if not len(bodies):
-        return ()
-    tree = STRtree(bodies)
-    one, other = tree.query(bodies, predicate="intersects")
-    body, solid = STRtree(cores).query(bodies, predicate="intersects")
-    lowest = np.minimum(high[body], solids.high_mm[solid])
-    met = lowest - np.maximum(low[body], solids.low_mm[solid]) > TOLERANCE_MM
-    first = np.concatenate([of_body[one], of_body[body[met]]])
-    second = np.concatenate([of_body[other], scene.roots[solids.owner[solid[met]]]])
+        return (), 0
+    tree, solid_tree = STRtree(bodies), STRtree(cores)
     place_of = np.full(len(scene.order), -1, dtype=np.intp)
     place_of[list(numbers)] = np.arange(len(numbers))
-    a, b = place_of[first], place_of[second]
-    valid = (a >= 0) & (b >= 0) & (a != b)
-    pairs = np.unique(np.sort(np.stack([a[valid], b[valid]], axis=1), axis=1), axis=0)
-    return tuple((int(i), int(j)) for i, j in pairs)
+    known: set[tuple[int, int]] = set()
+    after = 0
+    while after < len(bodies) and len(known) <= CONFLICTS_AT_MOST:
+        before, after = after, after + BODIES_AT_A_TIME
+        some = bodies[before:after]
+        one, other = tree.query(some, predicate="intersects")
+        body, solid = solid_tree.query(some, predicate="intersects")
+        one, body = one + before, body + before
+        lowest = np.minimum(high[body], solids.high_mm[solid])
+        met = lowest - np.maximum(low[body], solids.low_mm[solid]) > TOLERANCE_MM
+        first = np.concatenate([of_body[one], of_body[body[met]]])
+        second = np.concatenate([of_body[other], scene.roots[solids.owner[solid[met]]]])
+        a, b = place_of[first], place_of[second]
+        valid = (a >= 0) & (b >= 0) & (a != b)
+        pairs = np.unique(np.sort(np.stack([a[valid], b[valid]], axis=1), axis=1), axis=0)
+        known.update((int(i), int(j)) for i, j in pairs)
+    return tuple(sorted(known)), len(np.unique(of_body[after:]))
 
 
 def _bodies(scene: Scene) -> tuple[Geometries, Numbers, Floats, Floats]:
