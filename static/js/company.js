@@ -8,10 +8,13 @@ import { RemarksPanel } from './panels/remarks.js';
 import { WaitingPanel } from './panels/waiting.js';
 import { Letters } from './view/letters.js';
 
-/** @import {Desk, Tool} from './types.js' */
+/** @import {Desk, News, Tool} from './types.js' */
 
-/** @param {Desk} desk @param {string} plan id */
-export function inCompany(desk, plan) {
+/**
+ * @param {Desk} desk @param {string} plan id @param {string} own name of who looks here
+ * @param {number} [silentMs] after which a line that says nothing is given up
+ */
+export function inCompany(desk, plan, own, silentMs) {
 	const { store, sync, viewport } = desk;
 	dress('company.css');
 	sync.onBoth = (both) => void chooseBetween(both, (chosen) => sync.insist(chosen));
@@ -64,7 +67,8 @@ export function inCompany(desk, plan) {
 	document.querySelector('.desk-head .who')?.before(others);
 	let said = -1;
 	let broken = false;
-	follow(plan, (news) => {
+	/** @param {News|null} news */
+	const heard = (news) => {
 		if (store.state.deaf === Boolean(news)) store.set({ deaf: !news });
 		if (!news) {
 			broken = true;
@@ -75,8 +79,9 @@ export function inCompany(desk, plan) {
 		if (news.revision !== null) sync.fresh(news.revision);
 		if (news.said !== said) void hear();
 		said = news.said;
-		const guests = news.who.filter((name) => name !== 'the desk');
-		others.hidden = guests.length === 0;
-		say(others, guests.length ? `also looking: ${guests.join(', ')}` : '');
-	});
+		const rest = news.who.filter((name) => name !== own);
+		others.hidden = rest.length === 0;
+		say(others, rest.length ? `also looking: ${rest.join(', ')}` : '');
+	};
+	follow(plan, heard, silentMs);
 }

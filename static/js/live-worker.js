@@ -9,10 +9,13 @@ import { Stream } from './stream.js';
 const seen = new Set();
 /** @type {unknown} */
 let last = null;
-const stream = new Stream(new URL(location.href).searchParams.get('of') ?? '', (word) => {
+const asked = new URL(location.href).searchParams;
+/** @param {unknown} word */
+const tell = (word) => {
 	if (word !== null) last = word;
 	for (const port of seen) port.postMessage(word);
-});
+};
+const stream = new Stream(asked.get('of') ?? '', tell, Number(asked.get('silent')) || undefined);
 
 /** @param {MessagePort} port */
 function join(port) {

@@ -11,13 +11,14 @@ const SILENT_MS = 5000;
 /**
  * Follow a plan while this page is seen.
  * @param {string} plan id @param {(news: News|null) => void} onNews null: the line broke
+ * @param {number} [silentMs] after which a line that says nothing is given up
  */
-export function follow(plan, onNews) {
+export function follow(plan, onNews, silentMs) {
 	const path = `${HERE}/api/plans/${encodeURIComponent(plan)}/stream`;
-	const own = () => new Stream(path, (news) => onNews(/** @type {News|null} */ (news)));
+	const own = () => new Stream(path, (news) => onNews(/** @type {News|null} */ (news)), silentMs);
 	/** @type {{open: () => void, close: () => void}} */
 	let line =
-		shared(path, onNews, () => {
+		shared(path, silentMs, onNews, () => {
 			onNews(null);
 			line.close();
 			line = own();
@@ -32,14 +33,15 @@ export function follow(plan, onNews) {
 }
 
 /**
- * @param {string} path @param {(news: News|null) => void} onNews
+ * @param {string} path @param {number|undefined} silentMs @param {(news: News|null) => void} onNews
  * @param {() => void} onDead told once where the worker does not work
  * @returns {{open: () => void, close: () => void}|null} null where tabs cannot share a worker
  */
-function shared(path, onNews, onDead) {
+function shared(path, silentMs, onNews, onDead) {
 	if (typeof SharedWorker === 'undefined') return null;
 	const script = new URL('live-worker.js', import.meta.url);
 	script.searchParams.set('of', path);
+	if (silentMs) script.searchParams.set('silent', String(silentMs));
 	const worker = new SharedWorker(script, { type: 'module', name: path });
 	let [dead, silent] = [false, 0];
 	const die = () => {

@@ -394,5 +394,5 @@ document.addEventListener('click', (event) => {
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');
 sync.idle.later();
-void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id));
+void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id, page.name, page.silent_ms));
 document.body.dataset['ready'] = 'yes';

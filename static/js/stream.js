@@ -10,8 +10,12 @@ export class Stream {
 	#later = 0;
 	#silent = 0;
 
-	/** @param {string} path @param {(news: unknown) => void} onNews null: it broke off */
-	constructor(path, onNews) {
+	/**
+	 * @param {string} path @param {(news: unknown) => void} onNews null: it broke off
+	 * @param {number} [silentMs] after which a line that says nothing is given up
+	 */
+	constructor(path, onNews, silentMs = SILENT_MS) {
+		this.silentMs = silentMs;
 		this.path = path;
 		this.onNews = onNews;
 	}
@@ -44,7 +48,7 @@ export class Stream {
 			this.close();
 			this.onNews(null);
 			this.open();
-		}, SILENT_MS);
+		}, this.silentMs);
 	}
 
 	close() {

@@ -116,7 +116,7 @@
  *
  * @typedef {Omit<Answer, 'drawing'> & {library: Record<string, KitRow>,
  *   movements: Record<string, string>, generic_type: string|null, sketch: boolean,
- *   tidy: boolean}} PageData
+ *   tidy: boolean, name: string, silent_ms?: number}} PageData
  *
  * Rows of the same fields, the names of those written once; page data with its lists as tables.
  * @typedef {{fields: string[], rows: unknown[][]}} Table

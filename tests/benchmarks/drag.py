@@ -1,5 +1,6 @@
 """From the pointer handler's first line to the changed list, beside an echo of the same size."""
 
+import json
 import subprocess
 import sys
 import tempfile
@@ -81,6 +82,8 @@ def rows() -> list[Row]:
         answers = recorded(browser, running.url, plan_id, kept)
         page, real = drag(browser, running.url, plan_id, kept)
         page.close()
+        moves = {"moves": {PIECE: kept.pieces(plan_id)[PIECE]["pose"]}}
+        whole = len(kept.ask(f"api/plans/{plan_id}/try", json.dumps(moves).encode())) / 1000
         with echoing(running.url, answers) as url:
             page, echo = drag(browser, url, plan_id, kept)
             page.close()
@@ -89,9 +92,10 @@ def rows() -> list[Row]:
     size = sum(map(len, answers)) / len(answers) / 1000
     for name, part in (("median", 49), ("95th percentile", 94)):
         ms, base = (quantiles(taken, n=100)[part] for taken in (real, echo))
-        title = f"drag, {PIECES} pieces, {size:.0f} kB a verdict, {len(real)} steps, {name}"
+        title = f"drag, {PIECES} pieces, {size:.1f} kB an answer, {len(real)} steps, {name}"
         found.append((title, ms, base, ms / base, LIMIT))
     p95 = found[-1][1]
+    found.append(("kB of a step's answer, beside the full verdict", size, whole, size / whole, "1"))
     found.append(("drag, 95th percentile to its target", p95, TARGET_P95_MS, p95 / 10, ""))
     return found
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from tests.browser.desk import SAVE_MS, Desk
 from tests.browser.household import PHONE, Household, away
@@ -96,6 +96,35 @@ def test_a_drag_in_one_is_seen_in_the_other(
         assert guest.shown("box") == owner.shown("box")
     p95 = statistics.quantiles(took, n=20)[-1] if count > 1 else took[0]
     print(f"\nseen in the other browser: p95 {p95 * 1000:.0f} ms of {count}, target 250 ms")
+
+
+def test_nobody_is_listed_among_the_others_on_their_own_desk(pair: tuple[Desk, Desk]) -> None:
+    owner, guest = pair
+    expect(owner.page.locator(".others")).to_have_text("also looking: Anna")
+    expect(guest.page.locator(".others")).to_have_text("also looking: the desk")
+
+
+def test_a_line_that_says_nothing_is_opened_again_and_again(home: Household) -> None:
+    """The program says nothing for 10 s when nothing happens; this page gives it 0.3 s."""
+    page = home.owner.new_page()
+    page.add_init_script("delete globalThis.SharedWorker")
+
+    def impatient(route: Route) -> None:
+        answer = route.fetch()
+        begun = 'id="page-data">{'
+        body = answer.text().replace(begun, f'{begun}"silent_ms":300,', 1)
+        route.fulfill(response=answer, body=body)
+
+    page.route(f"**/plan/{home.plan_id}", impatient)
+    desk = Desk(page, home.kept, home.plan_id).open()
+    for _ in range(3):
+        with page.expect_request("**/stream"):
+            pass
+    # and over the line that is open then it hears what others do
+    owner = home.owners_desk()
+    owner.drag("box", 2900, 3300)
+    desk.at_revision(1)
+    wait_saved(desk, "saved")
 
 
 def test_moves_of_two_pieces_at_once_are_merged(pair: tuple[Desk, Desk]) -> None:

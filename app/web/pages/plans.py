@@ -28,7 +28,7 @@ from app.usecases.picture_files import import_file
 from app.usecases.plans import GENERIC_TYPE
 from app.web.api.plans import judged_json
 from app.web.errors import status_of
-from app.web.guard.requester import link
+from app.web.guard.requester import author, link, shown_name
 from app.web.house import house
 from app.web.pages.people import people_page
 
@@ -130,6 +130,7 @@ def desk(plan_id: str) -> str:
         **whole,
         "plan": {**whole["plan"], "pieces": _table(whole["plan"]["pieces"])},
         "verdict": _short_verdict(whole["verdict"]),
+        "name": shown_name(author()),
         "tidy": tidy,
         "library": {row.id: _kit_row(kits_of(plan)[row.id]) for row in plan.own_kit},
         "movements": {key: movement.name for key, movement in movements().items()},
