@@ -55,6 +55,11 @@ NAME_LIMIT = 120
 T = TypeVar("T")
 
 
+def _never_leaves() -> bool:
+    """Return that whoever asked is still there."""
+    return False
+
+
 class Elbowroom:
     """All plans of one folder, with the newest revisions kept judged in memory.
 
@@ -68,6 +73,7 @@ class Elbowroom:
         self._built: tuple[Plan, Scene] | None = None
         self._recent = InUse()
         self._last_try = -math.inf
+        self._asking = threading.local()
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
         self._memories: dict[str, Recent[Any, Any]] = {}
 
@@ -237,12 +243,14 @@ class Elbowroom:
         """Return the verdict on the newest revision, without remedies, as JSON data."""
         return self.judged(plan_id).verdict
 
-    def remedies(self, plan_id: str) -> tuple[int, Mapping[str, Remedy]]:
+    def remedies(
+        self, plan_id: str, gone: Callable[[], bool] = _never_leaves
+    ) -> tuple[int, Mapping[str, Remedy]]:
         """Return the revision that was looked at, and the remedy of each snag that has one.
 
-        Raises EndingError.
+        `gone` tells whether who asked has left: then the search ends. Raises EndingError.
         """
-        return self._sought(plan_id, lambda findings: findings.ways_out)
+        return self._sought(plan_id, lambda findings: findings.ways_out, gone)
 
     def fit_offer(
         self,
@@ -308,19 +316,28 @@ class Elbowroom:
             check_new_values(plan, before)
         self._built = (plan, build_scene(plan))
 
-    def mend_all(self, plan_id: str) -> tuple[int, Mending]:
+    def mend_all(
+        self, plan_id: str, gone: Callable[[], bool] = _never_leaves
+    ) -> tuple[int, Mending]:
         """Return the revision that was looked at, and what mends all of it as one command.
 
-        Raises EndingError.
+        `gone` tells whether who asked has left: then the search ends. Raises EndingError.
         """
-        return self._sought(plan_id, lambda findings: findings.mending)
+        return self._sought(plan_id, lambda findings: findings.mending, gone)
 
-    def _sought(self, plan_id: str, seek: Callable[[Findings], T]) -> tuple[int, T]:
+    def _sought(
+        self, plan_id: str, seek: Callable[[Findings], T], gone: Callable[[], bool]
+    ) -> tuple[int, T]:
         """Seek in the newest revision; begin anew in a newer one that comes meanwhile."""
-        while True:
-            seen = self.judged(plan_id)
-            with suppress(OutdatedError), seen.findings.lock:
-                return seen.state.revision, seek(seen.findings)
+        # A search runs in the thread of who asked for it, and its pause asks on their behalf.
+        self._asking.gone = gone
+        try:
+            while True:
+                seen = self.judged(plan_id)
+                with suppress(OutdatedError), seen.findings.lock:
+                    return seen.state.revision, seek(seen.findings)
+        finally:
+            self._asking.gone = _never_leaves
 
     def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
         """Return best place along each wall for the station of a piece. CommandError if none."""
@@ -332,11 +349,15 @@ class Elbowroom:
     def pause_for(self, plan_id: str, plan: Plan) -> Callable[[], None]:
         """Return what a long search in a plan calls now and then.
 
-        It raises OutdatedError once the plan is another, EndingError once the program ends.
+        It raises OutdatedError once the plan is another, EndingError once the program ends or who
+        asked has left.
         """
 
         def pause() -> None:
             self._let_drags_pass()
+            gone: Callable[[], bool] = getattr(self._asking, "gone", _never_leaves)
+            if gone():
+                raise EndingError("Nobody waits for this any more.")
             state = self._recent.state(plan_id)
             # a change that was undone leaves what was sought before worth having
             if state is not None and state.plan is not plan and state.plan != plan:

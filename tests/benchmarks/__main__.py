@@ -6,12 +6,24 @@ Prints one table; the exit code is 1 if a ratio is over its limit.
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import cutting, desk, drag, judge, routes, starting, store, taking_off, weight
+from tests.benchmarks import (
+    cutting,
+    desk,
+    drag,
+    full,
+    judge,
+    routes,
+    starting,
+    store,
+    taking_off,
+    weight,
+)
 from tests.benchmarks.table import Row, ok, printed
 
 PARTS: dict[str, Callable[[], list[Row]]] = {
     "drag": drag.rows,
     "desk": desk.rows,
+    "full": full.rows,
     "judge": judge.rows,
     "starting": starting.rows,
     "weight": weight.rows,

@@ -10,6 +10,7 @@ import pytest
 
 from app.changes.commands import Change, Command, moves
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, PlanError
+from app.model.base import json_of
 from app.model.kit import Pose
 from app.usecases.files import draw, judge, read_plan, samples
 from app.usecases.plans import Elbowroom
@@ -65,6 +66,25 @@ def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
     house.board.close()
     with pytest.raises(EndingError):
         pause()
+
+
+def test_a_search_ends_when_who_asked_has_left_and_is_there_for_the_next(house: Elbowroom) -> None:
+    racks = [place("full-rack", 900 + i * 900, 900, piece_id=f"rack-{i}") for i in range(4)]
+    state = house.import_plan(text(json_of(make_plan(*racks, room=make_room(6000, 6000)))))
+    asked = 0
+
+    def left() -> bool:
+        nonlocal asked
+        asked += 1
+        return asked > 3
+
+    for seek in (house.remedies, house.mend_all):
+        asked = 0
+        with pytest.raises(EndingError):
+            seek(state.plan_id, left)
+        # not one more step after it was known that nobody waits
+        assert asked == 4
+    assert house.remedies(state.plan_id)[1]
 
 
 def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> None:

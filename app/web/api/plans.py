@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from flask import Blueprint, Response, current_app, jsonify, request
@@ -71,6 +72,12 @@ def _entry_json(entry: Entry) -> dict[str, Any]:
 
 def _made(plan_id: str) -> tuple[Response, int]:
     return jsonify(plan_json(plan_id)), 201
+
+
+def left() -> Callable[[], bool]:
+    """Return what tells whether the browser that asked has gone; the server notices a shut line."""
+    gone: Callable[[], bool] = request.environ.get("waitress.client_disconnected", lambda: False)
+    return gone
 
 
 @api.get("/hello")
@@ -206,7 +213,7 @@ def try_moves(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/remedies")
 def remedies(plan_id: str) -> Response:
     """Return what may be offered for each snag, and the revision that was looked at."""
-    revision, found = house().remedies(plan_id)
+    revision, found = house().remedies(plan_id, left())
     told = {key: remedy_json(remedy) for key, remedy in found.items()}
     return jsonify(ok=True, revision=revision, remedies=told)
 
@@ -214,7 +221,7 @@ def remedies(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/mending")
 def mending(plan_id: str) -> Response:
     """Return what mends all of it: the steps in words and one command for all of them."""
-    revision, found = house().mend_all(plan_id)
+    revision, found = house().mend_all(plan_id, left())
     return jsonify(
         ok=True,
         revision=revision,
