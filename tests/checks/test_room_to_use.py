@@ -104,7 +104,7 @@ def test_pieces_of_one_station_are_no_intruders() -> None:
     plan = make_plan(place("mid-rack", 2500, 2500), bench)
     assert found(plan, "room-in-front") == []
     alone = make_plan(place("mid-rack", 2500, 2500), place("flat-bench", 2500, 3900))
-    assert [s.severity for s in found(alone, "room-in-front")] == ["stop"]
+    assert [s.severity for s in found(alone, "room-in-front")] == ["care"]
 
 
 def test_nothing_may_stand_on_the_floor_a_mat_needs() -> None:
@@ -140,7 +140,8 @@ def test_the_boxer_wants_a_metre_and_a_half() -> None:
 
     assert boxer(1500) == []
     assert boxer(1498) == ["care"]
-    assert boxer(898) == boxer(620) == ["stop"]
+    # no sheet gives a least for a boxer, so it is never a stop
+    assert boxer(898) == boxer(620) == boxer(0) == ["care"]
 
 
 def test_a_bike_is_mounted_from_either_side() -> None:
