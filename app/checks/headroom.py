@@ -14,7 +14,7 @@ from functools import partial
 
 from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
 from app.checks.snag import Severity, Snag, lower
-from app.checks.spots import OPEN, SHUT, Spot, Verdict, best_spot, served, spots
+from app.checks.spots import BARE, OPEN, SHUT, Spot, Verdict, best_spot, judge, served, spots
 from app.formulas.headroom import hang_forms
 from app.library.anchors import place
 from app.library.movements import movements
@@ -262,7 +262,9 @@ def _snag(
     tail: str | Phrase = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
-    if row.key in ON_A_BELT:
+    if situation == SHUT and not scene.door_open and _fits_today(scene, person, spot, required):
+        tail = "; it fits today, not after boarding"
+    elif row.key in ON_A_BELT:
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
@@ -291,6 +293,14 @@ def _snag(
         source_keys=verdict.demand.source_keys,
         working=tuple((term.label, round(term.mm, 1)) for term in terms),
     )
+
+
+def _fits_today(scene: Scene, person: Person, spot: Spot, required_mm: float) -> bool:
+    """Return whether only the boards and insulation that are still to come take the height."""
+    if not scene.plan.room.ceiling.finish_mm:
+        return False
+    bare = judge(scene, person, spot, BARE)
+    return not falls_short(bare.clear.clear_mm, required_mm)
 
 
 def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:

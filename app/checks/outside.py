@@ -13,7 +13,7 @@ from shapely import Point
 from app.checks.snag import Snag, lower
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 
 
 def outside(scene: Scene) -> Iterator[Snag]:
@@ -108,6 +108,11 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
         )
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
         values = (placed.name, -spare, top, what, over, tallest)
+    if scene.plan.room.ceiling.finish_mm and not scene.door_open:
+        bare, _ = scene.room.bare.clear(scene.solids.cores[entries])
+        spare_today = float((bare - scene.solids.high_mm[entries]).min())
+        if not falls_short(spare_today, build_mm if fits or built_here else 0.0):
+            template += " It fits today, not after boarding."
     return Snag(
         code="stand-up" if fits else "too-tall",
         hangs_on_place=True,

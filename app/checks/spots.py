@@ -24,6 +24,7 @@ from app.scene.swept import Held, Part, held_by, parts
 from app.scene.tolerance import TOLERANCE_MM, Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
+BARE = "today, before the ceiling is finished"
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,8 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
     areas = np.concatenate([form.areas for form in forms])
     xy, index = shapely.get_coordinates(areas, return_index=True)
     moved: Geometries = shapely.set_coordinates(areas, xy + at[index])
-    overhead: Overhead = scene.room.open if situation == OPEN else scene.overhead
+    others = {OPEN: scene.room.open, BARE: scene.room.bare}
+    overhead: Overhead = others.get(situation, scene.overhead)
     heights, causes = overhead.clear(moved)
     ends = np.cumsum(counts)
     measured = []

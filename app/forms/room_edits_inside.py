@@ -57,6 +57,7 @@ FARTHEST_MM = 60_000.0
 """No room that is measured by hand is longer; a length beyond it is a slip of the unit."""
 SMALLEST_MM = 5.0
 RIDGE = (100.0, FARTHEST_MM)
+FINISH = (0.0, 600.0)
 
 
 def _floor_shown(plan: Plan, floor: Floor) -> Mapping[str, Any]:
@@ -107,6 +108,7 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
     room = plan.room
     construction = typed.one_of("construction", CeilingConstruction)
     shape = typed.one_of("shape", CeilingShape)
+    finish = typed.length("finish", "what boards and insulation take", FINISH, empty=0)
     planes = room.ceiling.planes
     field = "height"
     if shape != "patches":
@@ -147,6 +149,7 @@ def _ceiling(plan: Plan, typed: Typed) -> Done:
         construction=cast("CeilingConstruction", construction),
         planes=planes,
         joists=room.ceiling.joists,
+        finish_mm=finish,
     )
     return changed_plan(plan, field, ceiling=ceiling), "the ceiling"
 
@@ -185,7 +188,7 @@ def _no_joists(plan: Plan, typed: Typed) -> Done:
 
 def _with_joists(plan: Plan, fault: str, joists: Joists | None) -> Plan:
     old = plan.room.ceiling
-    ceiling = Ceiling(construction=old.construction, planes=old.planes, joists=joists)
+    ceiling = Ceiling(**{**old.model_dump(), "joists": joists})
     return changed_plan(plan, fault, ceiling=ceiling)
 
 

@@ -173,11 +173,16 @@ class Joists(Frozen):
 
 
 class Ceiling(Frozen):
-    """The underside over the room. With joists, the planes are the deck that the joists carry."""
+    """The underside over the room. With joists, the planes are the deck that the joists carry.
+
+    Heights are as measured today. `finish_mm` is what boards and insulation that are still to
+    come will take off them, under the joists where these show.
+    """
 
     construction: CeilingConstruction = "unknown"
     planes: tuple[Plane, ...]
     joists: Joists | None = None
+    finish_mm: Annotated[float, Field(ge=0, le=600), Hundredth] = 0
 
     @field_validator("planes")
     @classmethod

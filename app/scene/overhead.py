@@ -77,15 +77,25 @@ class Overhead:
 
 
 def room_overhead(
-    room: Room, free: Polygon, openings: Sequence[OpeningShape], open_doors: bool
+    room: Room,
+    free: Polygon,
+    openings: Sequence[OpeningShape],
+    open_doors: bool,
+    finished: bool = True,
 ) -> Overhead:
-    """Gather what is overhead with the garage doors shut, or open."""
+    """Gather what is overhead with the garage doors shut, or open; the ceiling as finished.
+
+    With `finished` false it is the ceiling as it is today.
+    """
     items: list[Above] = []
+    finish = room.ceiling.finish_mm if finished else 0.0
+    # boards are fixed under the joists and close the gaps between them
+    drop = finish + (room.ceiling.joists.depth_mm if finish and room.ceiling.joists else 0)
     for plane in room.ceiling.planes:
         patch: BaseGeometry = free
         if plane.outline:
             patch = free.intersection(Polygon(plane.outline))
-        items += _over_floor(room, "ceiling", patch, _plane(plane), "ceiling")
+        items += _over_floor(room, "ceiling", patch, _plane(plane, drop), "ceiling")
         for strip in _joist_strips(room, free):
             below = _plane(plane, room.ceiling.joists.depth_mm if room.ceiling.joists else 0)
             items += _over_floor(room, "joist", patch.intersection(strip), below, "joist")

@@ -31,7 +31,8 @@ class RoomShape:
 
     `outline` is as measured, `free` the floor inside the linings, `grown` the same grown by half
     the tolerance. `shut` and `open` are what is
-    overhead with the garage doors shut and open.
+    overhead with the garage doors shut and open, the ceiling as it will be finished; `bare` is
+    what is overhead today with them shut.
     """
 
     room: Room
@@ -45,6 +46,7 @@ class RoomShape:
     columns: tuple[tuple[Column, Polygon], ...]
     shut: Overhead
     open: Overhead
+    bare: Overhead
 
     @property
     def within(self) -> Polygon:
@@ -101,6 +103,10 @@ def room_shape(room: Room) -> RoomShape:
         i = by_id[opening.wall]
         around = (walls[i - 1], walls[(i + 1) % count])
         openings.append(opening_shape(opening, walls[i], around))
+    shut = room_overhead(room, free, openings, open_doors=False)
+    bare = shut
+    if room.ceiling.finish_mm:
+        bare = room_overhead(room, free, openings, open_doors=False, finished=False)
     return RoomShape(
         room=room,
         outline=outline,
@@ -111,6 +117,7 @@ def room_shape(room: Room) -> RoomShape:
         joists=tuple(joist_polygons(room, free)),
         low=tuple((thing, Polygon(thing.outline)) for thing in room.low_things),
         columns=tuple((column, Polygon(column.outline)) for column in room.columns),
-        shut=room_overhead(room, free, openings, open_doors=False),
+        shut=shut,
         open=room_overhead(room, free, openings, open_doors=True),
+        bare=bare,
     )
