@@ -8,44 +8,58 @@ such a row is the business of the take-off.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from collections.abc import Mapping
+from functools import partial
+from operator import not_
+from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from app.changes.commands import Command
 from app.changes.difference import difference
 from app.errors import CommandError, Fault, PlanError
-from app.forms.fit_edits_floor import FLOORS, with_floors
-from app.forms.typed_fields import Typed
-from app.model.base import json_of
-from app.model.faults import plan_error
-from app.model.finishing import (
-    LightChoice,
-    MeasuredBy,
-    MirrorArea,
-    PaintJob,
-    PaintTool,
-    Projection,
-    StripRun,
-    Surface,
+from app.forms.field_table import (
+    AS_DRAWN,
+    Table,
+    choice,
+    key,
+    length,
+    number,
+    text,
+    tick,
+    wall,
 )
+from app.forms.fit_edits_floor import FLOORS, with_floors
+from app.forms.thing_edits import Done, Edit, Things, sole
+from app.forms.typed_fields import Typed
+from app.model.base import Point, json_of
+from app.model.faults import plan_error
+from app.model.finishing import LightChoice, MirrorArea, PaintJob, Projection, StripRun
 from app.model.fit_out import FitOut
 from app.model.plan import Plan
 from app.model.room_overhead import Place, rectangle
-from app.model.room_walls import fresh_id
 
-Done = tuple[Plan, str]
-Edit = Callable[[Plan, Typed], Done]
-Made = TypeVar("Made", bound=BaseModel)
-
-OFFSET = (0.0, 60_000.0)
-HIGH = (0.0, 8000.0)
+FARTHEST_MM = 60_000.0
+HIGHEST_MM = 8000.0
 WIDE = (50.0, 30_000.0)
-KERF = (0.0, 20.0)
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
-_GONE = "That is no longer in the plan; what is kept is shown."
+NO_WALL = "choose a wall of this room"
+RULES = (
+    ("net", "all openings taken out"),
+    ("over-1-m2", "openings over 1 m² taken out (NRM2)"),
+    ("over-2-5-m2", "openings over 2.5 m² taken out (DIN 18363)"),
+)
+SURFACES = (("walls", "walls"), ("ceiling", "ceiling"), ("floor", "floor"))
+TOOLS = (
+    ("", "by the surface"),
+    ("brush", "brush"),
+    ("short-roller", "roller, short pile"),
+    ("long-roller", "roller, long pile"),
+    ("spray", "spray"),
+)
+IN_PARTS = (("1", "in one go"), ("2", "in two parts"), ("3", "in three parts"))
+HELD = (("clips", "clips"), ("adhesive", "adhesive"))
+FOOT = (("ledge", "a ledge"), ("batten", "a batten"))
+ASPECTS = {"16:9": 1.78, "16:10": 1.6, "4:3": 1.33, "1:1": 1.0}
 
 
 def edit_fit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -73,246 +87,199 @@ def fit_plan(plan: Plan, field: str, **changes: Any) -> Plan:
         raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
 
 
-def _made(kind: type[Made], field: str, **values: Any) -> Made:
-    try:
-        return kind.model_validate(values)
-    except ValidationError as error:
-        raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
+def _as_told(typed: Typed, old: StripRun | None) -> bool:
+    return old is None or typed.text("wall") != AS_DRAWN
 
 
-def _named(things: tuple[Any, ...], typed: Typed) -> Any:
-    for thing in things:
-        if thing.id == typed.text("id"):
-            return thing
-    raise CommandError(_GONE)
+def _strip_shown(plan: Plan, run: StripRun | None) -> Mapping[str, Any]:
+    if run is None:
+        return {"wall": plan.room.walls[0].id, "from": None, "long": None, "height": None}
+    (x0, z0), (x1, z1) = run.points[0], run.points[1]
+    if not (run.wall and len(run.points) == 2 and z0 == z1 and x0 < x1):
+        return {"wall": AS_DRAWN, "from": None, "long": None, "height": None}
+    return {"wall": run.wall, "from": x0, "long": x1 - x0, "height": z0}
 
 
-def _key(typed: Typed, field: str, empty: str | None = None) -> str:
-    key = typed.text(field) or empty or ""
-    if not _ID.fullmatch(key):
-        typed.fault(field, "choose one of the list")
-    return key
+def _strip_read(
+    plan: Plan, typed: Typed, old: StripRun | None, values: dict[str, Any]
+) -> dict[str, Any]:
+    start, long, height = (values.pop(name) for name in ("from", "long", "height"))
+    if values["wall"] == AS_DRAWN and old is not None:
+        return {**values, "wall": old.wall, "points": old.points}
+    if not typed.wrong("wall", "from", "long", "height"):
+        most = plan.room.wall_length_mm(values["wall"])
+        if start + long > most + 0.01:
+            typed.fault(
+                "long",
+                f"it would end {typed.say(start + long)} along a wall that is "
+                f"{typed.say(most)} long",
+            )
+    return {**values, "points": ((start, height), (start + long, height))}
 
 
-def _maybe_key(typed: Typed, field: str) -> str | None:
-    return _key(typed, field) if typed.text(field) else None
-
-
-def _wall(plan: Plan, typed: Typed, field: str = "wall") -> str:
-    wall = typed.text(field)
-    if wall not in {w.id for w in plan.room.walls}:
-        typed.fault(field, "choose a wall of this room")
-    return wall
-
-
-def _put(things: tuple[Any, ...], thing: Any) -> tuple[Any, ...]:
-    return (*(one for one in things if one.id != thing.id), thing)
-
-
-def _general(plan: Plan, typed: Typed) -> Done:
-    rule = typed.one_of("measured_by", MeasuredBy)
-    celsius = typed.maybe_number("celsius", "the air", (-20, 45))
-    percent = typed.maybe_number("percent", "the humidity", (1, 100))
-    assumed = typed.yes("assume")
-    typed.done()
-    after = fit_plan(
-        plan,
-        "measured_by",
-        measured_by=rule,
-        painted_at_c=celsius,
-        painted_at_percent=percent,
-        nothing_assumed=not assumed,
-    )
-    return after, "how paint is measured"
-
-
-def _read_paint(plan: Plan, typed: Typed, job_id: str, drawn: PaintJob | None) -> PaintJob:
-    surface = typed.one_of("surface", Surface)
+def _paint_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    surface, coats = values["surface"], values["coats"]
     walls = tuple(w.id for w in plan.room.walls if typed.yes(f"wall_{w.id}"))
-    outline: tuple[tuple[float, float], ...] = ()
-    if surface == "floor" and typed.text("zone") == "as-drawn" and drawn is not None:
-        outline = drawn.outline
-    elif surface == "floor" and typed.text("zone"):
-        wall = _wall(plan, typed, "zone")
-        place = Place(
-            wall,
-            typed.length("along", "the distance along the wall", OFFSET, empty=0),
-            typed.length("long", "the length", WIDE),
-            typed.length("away", "the distance from the wall", OFFSET, empty=0),
-            typed.length("wide", "the width", WIDE),
-        )
-        outline = () if typed.faults else rectangle(plan.room, place)
-    values: dict[str, Any] = {
-        "id": job_id,
-        "surface": surface,
-        "walls": walls if surface == "walls" and len(walls) < len(plan.room.walls) else (),
-        "outline": outline,
-        "coating": _key(typed, "coating", "emulsion"),
-        "texture": _maybe_key(typed, "texture"),
-        "filler": typed.yes("filler"),
-        "tool": typed.one_of("tool", PaintTool) if typed.text("tool") else None,
-        "colour": typed.text("colour"),
-        "in_parts": int(typed.choice("in_parts", ("1", "2", "3"))),
-    }
-    coats = typed.maybe_number("coats", "the number of coats", (1, 6))
     if coats is not None and coats != int(coats):
         typed.fault("coats", "coats are counted whole, 1 to 6")
-    values["coats"] = None if coats is None else int(coats)
-    for field, what, most in (
-        ("rate_m2_l", "the spreading rate", 60.0),
-        ("film_um", "the film", 3000.0),
-    ):
-        number = typed.maybe_number(field, what, (0, most))
-        if number == 0:
+    for field in PAINT.fields:
+        if field.name in ("rate_m2_l", "film_um") and values[field.at] == 0:
             typed.fault(
-                field, f"{what} of 0 covers nothing: take the one on the tin, or leave it empty"
+                field.name,
+                f"{field.what} of 0 covers nothing: take the one on the tin, or leave it empty",
             )
-        values[field] = number
-    typed.done()
-    return _made(PaintJob, "coating", **values)
+    return {
+        **values,
+        "walls": walls if surface == "walls" and len(walls) < len(plan.room.walls) else (),
+        "outline": _paint_outline(plan, typed, old) if surface == "floor" else (),
+    }
 
 
-def _paint(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.fit_out.paint, typed)
-    job = _read_paint(plan, typed, old.id, old)
-    return fit_plan(
-        plan, "coating", paint=_put(plan.fit_out.paint, job)
-    ), f"paint on the {job.surface}"
-
-
-def _add_paint(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("paint", {job.id for job in plan.fit_out.paint})
-    job = _read_paint(plan, typed, new_id, None)
-    after = fit_plan(plan, "coating", paint=(*plan.fit_out.paint, job))
-    return after, f"add paint on the {job.surface}"
-
-
-def _light(plan: Plan, typed: Typed) -> Done:
-    lux = typed.maybe_number("wanted_lux", "the light wanted", (1, 5000))
-    fitting, other = _key(typed, "fitting", "batten-1500"), _key(typed, "other", "batten-1200")
-    dirty = typed.yes("dirty")
-    typed.done()
-    light = _made(
-        LightChoice, "wanted_lux", wanted_lux=lux, fitting=fitting, other=other, dirty=dirty
+def _paint_outline(plan: Plan, typed: Typed, old: Any) -> tuple[Point, ...]:
+    wall_id = typed.text("zone")
+    if wall_id == AS_DRAWN and old is not None:
+        return tuple(old.outline)
+    if not wall_id:
+        return ()
+    if wall_id not in {w.id for w in plan.room.walls}:
+        typed.fault("zone", NO_WALL)
+    place = Place(
+        wall_id,
+        typed.length("along", "the distance along the wall", (0, FARTHEST_MM), empty=0),
+        typed.length("long", "the length", WIDE),
+        typed.length("away", "the distance from the wall", (0, FARTHEST_MM), empty=0),
+        typed.length("wide", "the width", WIDE),
     )
-    return fit_plan(plan, "wanted_lux", light=light), "the light to train by"
+    return () if typed.faults else rectangle(plan.room, place)
+
+
+GENERAL = Table(
+    FitOut,
+    (
+        choice("measured_by", "Walls are measured with", "measured_by", choices=RULES, span=""),
+        number("celsius", "Air while painting, °C", "painted_at_c", what="the air",
+               example="the room unheated", least=-20, most=45),
+        number("percent", "Humidity, %", "painted_at_percent", what="the humidity"),
+        tick("assume", "count also what is usual and not chosen", "nothing_assumed", show=not_,
+             cast=not_),
+    ),
+)  # fmt: skip
+PAINT = Table(
+    PaintJob,
+    (
+        choice("surface", "On the", "surface", choices=SURFACES),
+        text("colour", "Colour", "colour", example="as the wall says"),
+        key("coating", "With", "coating", choices="coatings", empty="emulsion", span=""),
+        key("texture", "Surface is", "texture", choices="textures"),
+        choice("tool", "Put on by", "tool", choices=TOOLS),
+        number("coats", "Coats", "coats", what="the number of coats",
+               example="the coating's own"),
+        choice("in_parts", "Done", "in_parts", choices=IN_PARTS, cast=int),
+        number("rate_m2_l", "m² a litre, one coat", "rate_m2_l", what="the spreading rate",
+               example="by the surface", least=0, most=60),
+        number("film_um", "Dry film, µm a coat", "film_um", what="the film", least=0, most=3000),
+        tick("filler", "a filler coat first on open masonry", "filler"),
+    ),
+    finish=_paint_read,
+)  # fmt: skip
+LIGHT = Table(
+    LightChoice,
+    (
+        key("fitting", "Fitting", "fitting", choices="fittings", empty="batten-1500", span=""),
+        key("other", "Compared with", "other", choices="fittings", empty="batten-1200", span=""),
+        number("wanted_lux", "Light wanted, lx", "wanted_lux", what="the light wanted",
+               example="300", least=1),
+        tick("dirty", "a dusty room: more light to begin with", "dirty"),
+    ),
+)  # fmt: skip
+_told = partial(length, at="", when=_as_told)
+STRIP = Table(
+    StripRun,
+    (
+        text("label", "Name", "label"),
+        wall("wall", "On wall", drawn="as drawn"),
+        _told("from", "Begins, from the corner", what="where it begins", example="0", least=0,
+              most=FARTHEST_MM, empty=0),
+        _told("long", "Length", what="the length", example="2.50 m", least=WIDE[0],
+              most=WIDE[1]),
+        _told("height", "Height above the floor", what="the height", example="2.20 m", least=0,
+              most=HIGHEST_MM),
+        length("cable", "Way to the supply", "cable_mm", what="the way to the supply",
+               example="3.00 m", most=FARTHEST_MM, empty=3000),
+        key("strip", "Strip", "strip", choices="strips", empty="strip-12v-60", span=""),
+        key("profile", "In profile", "profile", choices="profiles", span=""),
+        length("stock", "Profile sold in lengths of", "stock_mm", what="the stock length",
+               example="its own", least=100, most=12_000),
+        length("kerf", "Lost at each saw cut", "kerf_mm", what="the kerf", example="3 mm",
+               least=0, most=20, empty=3),
+    ),
+    fresh={"cable": 3000, "kerf": 3},
+    shown=_strip_shown,
+    finish=_strip_read,
+    lost_wall=NO_WALL,
+)  # fmt: skip
+MIRROR = Table(
+    MirrorArea,
+    (
+        wall("wall", "On wall"),
+        length("offset", "Begins, from the corner", "offset_mm", what="where it begins",
+               example="0", most=FARTHEST_MM, empty=0),
+        length("width", "Width", "width_mm", what="the width", example="2.40 m", least=WIDE[0],
+               most=WIDE[1]),
+        length("height", "Height", "height_mm", what="the height", example="1.50 m", least=50,
+               most=6000),
+        length("bottom", "Lower edge above the floor", "bottom_mm", what="the lower edge",
+               example="500 mm", most=HIGHEST_MM, empty=500),
+        key("sheet", "Sheet", "sheet", choices="mirror_sheets", empty="mirror-sheet-6"),
+        choice("held", "Held by", "held", choices=HELD),
+        choice("foot", "Standing on", "foot", choices=FOOT),
+    ),
+    fresh={"offset": 0, "height": 1500, "bottom": 500},
+    lost_wall=NO_WALL,
+)  # fmt: skip
+PROJECTION = Table(
+    Projection,
+    (
+        wall("wall", "On wall"),
+        length("middle", "Middle, from the corner", "middle_mm",
+               what="the middle of the picture", example="1.50 m", most=FARTHEST_MM),
+        number("throw_ratio", "Throw ratio", "throw_ratio", what="the throw ratio",
+               example="1.5", least=0.1, most=10, empty=1.5),
+        length("distance", "Lens to wall", "distance_mm", what="the distance", example="3.00 m",
+               least=200, most=30_000, empty=3000),
+        length("lens", "Lens above the floor", "lens_mm", what="the height of the lens",
+               example="1.00 m", least=0, most=HIGHEST_MM, empty=1000),
+        number("lumens", "Light it gives, lumens", "lumens", what="the light it gives",
+               example="3000", least=1, most=100_000, empty=3000),
+        choice("aspect", "Form of the picture", "aspect",
+               choices=[(name, name) for name in ASPECTS], cast=ASPECTS.get,
+               show=lambda wide: {v: k for k, v in ASPECTS.items()}.get(round(wide, 2), "16:9")),
+    ),
+    fresh={"throw_ratio": 1.5, "distance": 3000, "lens": 1000, "lumens": 3000},
+    lost_wall=NO_WALL,
+)  # fmt: skip
+TABLES: Mapping[str, Table] = {
+    "general": GENERAL,
+    "paint": PAINT,
+    "light": LIGHT,
+    "strip": STRIP,
+    "mirror": MIRROR,
+    "projection": PROJECTION,
+}
+"""The fields of the forms that are told by a table, by the name of the edit."""
+
+
+def _things(name: str, of: str, fault: str, says: tuple[str, str, str]) -> Mapping[str, Edit]:
+    return Things(
+        name, TABLES[name], lambda plan: getattr(plan.fit_out, of),
+        lambda plan, fault, things: fit_plan(plan, fault, **{of: things}), fault, says,
+        "That is no longer in the plan; what is kept is shown.",
+        lambda plan, thing: str(getattr(thing, "surface", "")), "id",
+    ).edits()  # fmt: skip
 
 
 def _no_light(plan: Plan, typed: Typed) -> Done:
     return fit_plan(plan, "", light=None), "leave the light to what is usual"
-
-
-def _read_strip(plan: Plan, typed: Typed, run_id: str, drawn: StripRun | None) -> StripRun:
-    wall = typed.text("wall")
-    points: Any = drawn.points if drawn is not None else ()
-    if wall == "as-drawn" and drawn is not None:
-        wall = drawn.wall or ""
-    else:
-        _wall(plan, typed)
-        start = typed.length("from", "where it begins", OFFSET, empty=0)
-        length = typed.length("long", "the length", WIDE)
-        height = typed.length("height", "the height", HIGH)
-        most = plan.room.wall_length_mm(wall) if not typed.faults else 0.0
-        if not typed.faults and start + length > most + 0.01:
-            typed.fault(
-                "long",
-                f"it would end {typed.say(start + length)} along a wall that is "
-                f"{typed.say(most)} long",
-            )
-        points = ((start, height), (start + length, height))
-    values = {
-        "id": run_id,
-        "wall": wall or None,
-        "points": points,
-        "strip": _key(typed, "strip", "strip-12v-60"),
-        "profile": _maybe_key(typed, "profile"),
-        "stock_mm": typed.maybe_length("stock", "the stock length", (100.0, 12_000.0)),
-        "kerf_mm": typed.length("kerf", "the kerf", KERF, empty=3),
-        "cable_mm": typed.length("cable", "the way to the supply", OFFSET, empty=3000),
-        "label": typed.text("label"),
-    }
-    typed.done()
-    return _made(StripRun, "long", **values)
-
-
-def _strip(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.fit_out.strips, typed)
-    run = _read_strip(plan, typed, old.id, old)
-    return fit_plan(plan, "long", strips=_put(plan.fit_out.strips, run)), "a run of light strip"
-
-
-def _add_strip(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("strip", {run.id for run in plan.fit_out.strips})
-    run = _read_strip(plan, typed, new_id, None)
-    return fit_plan(plan, "long", strips=(*plan.fit_out.strips, run)), "add a run of light strip"
-
-
-def _read_mirror(plan: Plan, typed: Typed, mirror_id: str) -> MirrorArea:
-    values = {
-        "id": mirror_id,
-        "wall": _wall(plan, typed),
-        "offset_mm": typed.length("offset", "where it begins", OFFSET, empty=0),
-        "width_mm": typed.length("width", "the width", WIDE),
-        "bottom_mm": typed.length("bottom", "the lower edge", HIGH, empty=500),
-        "height_mm": typed.length("height", "the height", (50.0, 6000.0)),
-        "sheet": _key(typed, "sheet", "mirror-sheet-6"),
-        "held": typed.choice("held", ("clips", "adhesive")),
-        "foot": typed.choice("foot", ("ledge", "batten")),
-    }
-    typed.done()
-    return _made(MirrorArea, "width", **values)
-
-
-def _mirror(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.fit_out.mirrors, typed)
-    area = _read_mirror(plan, typed, old.id)
-    return fit_plan(plan, "width", mirrors=_put(plan.fit_out.mirrors, area)), "a mirror"
-
-
-def _add_mirror(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("mirror", {area.id for area in plan.fit_out.mirrors})
-    area = _read_mirror(plan, typed, new_id)
-    return fit_plan(plan, "width", mirrors=(*plan.fit_out.mirrors, area)), "add a mirror"
-
-
-def _read_projection(plan: Plan, typed: Typed, thing_id: str) -> Projection:
-    values = {
-        "id": thing_id,
-        "wall": _wall(plan, typed),
-        "middle_mm": typed.length("middle", "the middle of the picture", OFFSET),
-        "throw_ratio": typed.number("throw_ratio", "the throw ratio", (0.1, 10), empty=1.5),
-        "distance_mm": typed.length("distance", "the distance", (200.0, 30_000.0), empty=3000),
-        "lens_mm": typed.length("lens", "the height of the lens", HIGH, empty=1000),
-        "lumens": typed.number("lumens", "the light it gives", (1, 100_000), empty=3000),
-        "aspect": {"16:9": 1.78, "16:10": 1.6, "4:3": 1.33, "1:1": 1.0}[
-            typed.choice("aspect", ("16:9", "16:10", "4:3", "1:1"))
-        ],
-    }
-    typed.done()
-    return _made(Projection, "distance", **values)
-
-
-def _projection(plan: Plan, typed: Typed) -> Done:
-    old = _named(plan.fit_out.projections, typed)
-    thing = _read_projection(plan, typed, old.id)
-    after = fit_plan(plan, "distance", projections=_put(plan.fit_out.projections, thing))
-    return after, "a projection"
-
-
-def _add_projection(plan: Plan, typed: Typed) -> Done:
-    new_id = fresh_id("projection", {one.id for one in plan.fit_out.projections})
-    thing = _read_projection(plan, typed, new_id)
-    after = fit_plan(plan, "distance", projections=(*plan.fit_out.projections, thing))
-    return after, "add a projection"
-
-
-def _removes(kind: str, says: str) -> Edit:
-    def remove(plan: Plan, typed: Typed) -> Done:
-        things = getattr(plan.fit_out, kind)
-        old = _named(things, typed)
-        return fit_plan(plan, "", **{kind: tuple(t for t in things if t.id != old.id)}), says
-
-    return remove
 
 
 def _floor_edit(name: str) -> Edit:
@@ -325,21 +292,24 @@ def _floor_edit(name: str) -> Edit:
 
 
 EDITS: Mapping[str, Edit] = {
-    "general": _general,
-    "paint": _paint,
-    "add-paint": _add_paint,
-    "remove-paint": _removes("paint", "take a paint off"),
-    "light": _light,
+    "general": sole(
+        GENERAL, lambda plan: plan.fit_out,
+        lambda plan, fault, after: fit_plan(plan, fault, **dict(after)), "measured_by",
+        "how paint is measured",
+    ),
+    **_things("paint", "paint", "coating",
+              ("add paint on the {}", "paint on the {}", "take a paint off")),
+    "light": sole(
+        LIGHT, lambda plan: plan.fit_out.light,
+        lambda plan, fault, light: fit_plan(plan, fault, light=light), "wanted_lux",
+        "the light to train by",
+    ),
     "no-light": _no_light,
-    "strip": _strip,
-    "add-strip": _add_strip,
-    "remove-strip": _removes("strips", "take a run of strip off"),
-    "mirror": _mirror,
-    "add-mirror": _add_mirror,
-    "remove-mirror": _removes("mirrors", "take a mirror off"),
-    "projection": _projection,
-    "add-projection": _add_projection,
-    "remove-projection": _removes("projections", "take a projection off"),
+    **_things("strip", "strips", "long",
+              ("add a run of light strip", "a run of light strip", "take a run of strip off")),
+    **_things("mirror", "mirrors", "width", ("add a mirror", "a mirror", "take a mirror off")),
+    **_things("projection", "projections", "distance",
+              ("add a projection", "a projection", "take a projection off")),
     **{name: _floor_edit(name) for name in FLOORS},
-}
+}  # fmt: skip
 """All edits by name."""

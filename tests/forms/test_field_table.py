@@ -5,9 +5,11 @@ from pydantic import BaseModel
 from pydantic import Field as Length
 
 from app.forms.field_table import Field, Table, attribute, bounds_of, form_bounds, keys_of, number
-from app.forms.room_edits import TABLES
+from app.forms.fit_edits import TABLES as FIT
+from app.forms.room_edits import TABLES as ROOM
 
-FIELDS = [(table, each) for table in TABLES.values() for each in table.fields]
+TABLES = [*ROOM.values(), *FIT.values()]
+FIELDS = [(table, each) for table in TABLES for each in table.fields]
 
 
 @pytest.mark.parametrize(("table", "each"), FIELDS)

@@ -16,6 +16,7 @@ from app.drawing.floor_figure import (
     whole_numbers,
 )
 from app.errors import PlanError
+from app.forms.fit_edits import TABLES
 from app.forms.typed_money import written_sum
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
@@ -30,6 +31,7 @@ from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
 from app.units import format_length, format_money, written
 from app.usecases.accounts import Account, Beside, product_laying
+from app.web.pages.table_view import Shown, drawn, wall_words
 from app.wording import measure_in, measure_words
 
 CHOICES = (
@@ -49,8 +51,6 @@ LISTS = {
     "mirror": "mirrors",
     "projection": "projections",
 }
-ASPECTS = (("16:9", "16:9"), ("16:10", "16:10"), ("4:3", "4:3"), ("1:1", "1:1"))
-_ASPECT_OF = {1.78: "16:9", 1.6: "16:10", 1.33: "4:3", 1.0: "1:1"}
 WORDS: dict[str, list[tuple[str, str]]] = {
     "floor_kinds": [("mat", "mat"), ("roll", "roll"), ("tile", "locking tile"), ("board", "board")],
     "materials": [
@@ -67,23 +67,6 @@ WORDS: dict[str, list[tuple[str, str]]] = {
         ("balanced", "balanced edges"),
     ],
     "ends": [("", "nearer the training"), ("left", "left end"), ("right", "right end")],
-    "surfaces": [("walls", "walls"), ("ceiling", "ceiling"), ("floor", "floor")],
-    "tools": [
-        ("", "by the surface"),
-        ("brush", "brush"),
-        ("short-roller", "roller, short pile"),
-        ("long-roller", "roller, long pile"),
-        ("spray", "spray"),
-    ],
-    "rules": [
-        ("net", "all openings taken out"),
-        ("over-1-m2", "openings over 1 m² taken out (NRM2)"),
-        ("over-2-5-m2", "openings over 2.5 m² taken out (DIN 18363)"),
-    ],
-    "held": [("clips", "clips"), ("adhesive", "adhesive")],
-    "foot": [("ledge", "a ledge"), ("batten", "a batten")],
-    "parts": [("1", "in one go"), ("2", "in two parts"), ("3", "in three parts")],
-    "aspects": list(ASPECTS),
 }
 
 
@@ -253,11 +236,12 @@ class FitView:
 
     def wall_choices(self) -> list[tuple[str, str]]:
         """Every wall with what to call it in a list."""
-        room = self.plan.room
-        return [
-            (wall.id, f"{letter_at(i)}, {self.say(room.wall_length_mm(wall.id))}")
-            for i, wall in enumerate(room.walls)
-        ]
+        return wall_words(self.plan)
+
+    def form(self, name: str, thing: Any = None) -> list[tuple[str, list[Shown]]]:
+        """The fields of a form over a thing, over none yet where it adds one."""
+        lists = {**self.words, "walls": self.wall_choices()}
+        return drawn(TABLES[name], self.plan, thing, lists, {})
 
     def wall_zones(self) -> list[tuple[str, str]]:
         """Every wall as that from which a part of the floor is told."""
@@ -281,10 +265,6 @@ class FitView:
     def place(self, outline: Any) -> Place | None:
         """A rectangle as told from a wall."""
         return place_of(self.plan.room, outline) if outline else None
-
-    def aspect(self, value: float) -> str:
-        """The name of a picture's form."""
-        return _ASPECT_OF.get(round(value, 2), "16:9")
 
     def say(self, length_mm: float) -> str:
         """Write a length for a sentence."""
