@@ -1,23 +1,61 @@
-"""Reads the JSON that a request carries: texts, numbers, commands, poses."""
+"""Reads the JSON that a request carries: models of it, commands, poses."""
 
 from __future__ import annotations
 
 import json
-from typing import Any, NoReturn
+from typing import Annotated, Any, NoReturn, TypeVar
 
 from flask import request
-from pydantic import ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from app.changes.commands import Command
 from app.errors import ElbowroomError, Fault, PlanError
 from app.model.faults import plan_error
 from app.model.kit import Pose
+from app.usecases.carrying_out import FIELD_LIMIT
 
 
 class BodyError(ElbowroomError, ValueError):
     """What was sent is not the JSON that is expected."""
 
     code = "bad-json"
+
+
+NUMBER = "a number"
+LARGEST = 1e9
+"""Far beyond any length in mm or share of a plan: what is larger is no measure of a room."""
+Text = Annotated[str, Field(description="a text")]
+Number = Annotated[float, Field(gt=-LARGEST, lt=LARGEST, description=NUMBER)]
+Whole = Annotated[int, Field(description="a whole number")]
+Flag = Annotated[bool, Field(description="true or false")]
+Seen = Annotated[int | None, Field(ge=0, lt=2**53, description="a whole number")]
+"""The revision that something was made on, None where it is not told; scripts count to 2**53."""
+Texts = Annotated[dict[str, str], Field(max_length=FIELD_LIMIT, description="an object of texts")]
+"""The fields of a form, as typed."""
+
+
+class Body(BaseModel):
+    """The JSON object of a request: fields of just these types; what else it holds is left alone.
+
+    The description of a field says in an error what it must be; without one it must be there.
+    """
+
+    model_config = ConfigDict(strict=True, frozen=True, extra="ignore", defer_build=True)
+
+
+Asks = TypeVar("Asks", bound=Body)
+
+
+class Named(Body):
+    """A name for something."""
+
+    name: Text
+
+
+class Shows(Body):
+    """Whether the answer is to hold the drawing, as it does unless told."""
+
+    drawing: Flag = True
 
 
 def json_body() -> dict[str, Any]:
@@ -38,40 +76,19 @@ def json_body() -> dict[str, Any]:
     return data
 
 
-def text_of(data: dict[str, Any], key: str) -> str:
-    """Return a text of the body. Raises BodyError when it is missing or something else."""
-    value = data.get(key)
-    if not isinstance(value, str):
-        raise BodyError(f"The field {key!r} must be a text.")
-    return value
-
-
-def number_of(data: dict[str, Any], key: str) -> float:
-    """Return a number of the body. Raises BodyError when it is missing or something else."""
-    value = data.get(key)
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise BodyError(f"The field {key!r} must be a number.")
-    if not abs(value) < 1e9:
-        raise BodyError(f"The field {key!r} is out of all bounds.")
-    return float(value)
-
-
-def seen_of(data: dict[str, Any], key: str = "revision") -> int | None:
-    """Return the revision that something was made on, None where it is not told. BodyError."""
-    value = data.get(key)
-    if value is None:
-        return None
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < 2**53:
-        raise BodyError(f"The field {key!r} must be a whole number.")
-    return value
-
-
-def drawing_of(data: dict[str, Any]) -> bool:
-    """Return whether an answer is to hold the drawing, as it does unless told. BodyError."""
-    value = data.get("drawing", True)
-    if not isinstance(value, bool):
-        raise BodyError("The field 'drawing' must be true or false.")
-    return value
+def body_of(kind: type[Asks]) -> Asks:
+    """Return the body of the request as one of its models. Raises BodyError naming the field."""
+    try:
+        return kind.model_validate(json_body())
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+    name = str(first["loc"][0])
+    what = kind.model_fields[name].description
+    if what is None:
+        raise BodyError(f"The field {name!r} is missing.")
+    if what == NUMBER and first["type"] in ("less_than", "greater_than"):
+        raise BodyError(f"The field {name!r} is out of all bounds.")
+    raise BodyError(f"The field {name!r} must be {what}.")
 
 
 def read_command(data: object) -> Command:

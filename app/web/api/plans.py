@@ -17,20 +17,54 @@ from app.usecases.picture_files import export_file, import_file
 from app.usecases.plans import Entry
 from app.usecases.verdict import remedy_json
 from app.web.api.body import (
+    Body,
     BodyError,
-    drawing_of,
+    Named,
+    Number,
+    Seen,
+    Shows,
+    Text,
+    body_of,
     json_body,
-    number_of,
     read_command,
     read_poses,
-    seen_of,
-    text_of,
 )
 from app.web.api.shown import lays_own_picture, plans_along, shown_json
 from app.web.guard.requester import author
 from app.web.house import house
 
 api = Blueprint("api", __name__, url_prefix="/api")
+
+
+class Sample(Body):
+    """A sample to make a plan of."""
+
+    sample: Text
+
+
+class Asked(Shows):
+    """A command, and the revision that it was made on."""
+
+    command: Any
+    revision: Seen = None
+
+
+class Moves(Body):
+    """Pieces at other poses, and the revision whose verdict is at hand."""
+
+    moves: Any = None
+    against: Seen = None
+
+
+class Sizes(Body):
+    """A thing of three sizes; what kit it is, and whether it goes to the kit it is used in."""
+
+    width_mm: Number
+    depth_mm: Number
+    height_mm: Number
+    type: Any = None
+    joins: Any = None
+    chosen: Any = None
 
 
 def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
@@ -101,7 +135,7 @@ def create() -> tuple[Response, int]:
     """Make a plan from the fields of a new room, or from a sample."""
     data = json_body()
     if "sample" in data:
-        return _made(house().create_sample(text_of(data, "sample")).plan_id)
+        return _made(house().create_sample(body_of(Sample).sample).plan_id)
     fields = {}
     for key, value in data.items():
         if isinstance(value, bool) or not isinstance(value, str | int | float):
@@ -147,7 +181,7 @@ def copy(plan_id: str) -> tuple[Response, int]:
 @api.post("/plans/<plan_id>/name")
 def rename(plan_id: str) -> Response:
     """Rename a plan."""
-    house().rename(plan_id, text_of(json_body(), "name"), author())
+    house().rename(plan_id, body_of(Named).name, author())
     return jsonify(plan_json(plan_id))
 
 
@@ -167,20 +201,17 @@ def command(plan_id: str) -> Response:
     With `revision`, the one that the command was made on, it is merged with what came since; a
     409 then holds both versions. With `drawing` false the answer comes sooner, without one.
     """
-    data = json_body()
-    if "command" not in data:
-        raise BodyError("The field 'command' is missing.")
-    drawing = drawing_of(data)
-    asked = read_command(data["command"])
+    body = body_of(Asked)
+    asked = read_command(body.command)
     lays_own_picture(house().open(plan_id).plan, asked)
-    house().do(plan_id, asked, author(), seen_of(data))
-    return jsonify(plan_json(plan_id, drawing))
+    house().do(plan_id, asked, author(), body.revision)
+    return jsonify(plan_json(plan_id, body.drawing))
 
 
 @api.post("/plans/<plan_id>/undo")
 def undo(plan_id: str) -> Response:
     """Take the last command back."""
-    drawing = drawing_of(json_body())
+    drawing = body_of(Shows).drawing
     house().undo(plan_id, author())
     return jsonify(plan_json(plan_id, drawing))
 
@@ -188,7 +219,7 @@ def undo(plan_id: str) -> Response:
 @api.post("/plans/<plan_id>/redo")
 def redo(plan_id: str) -> Response:
     """Do the last undone command again."""
-    drawing = drawing_of(json_body())
+    drawing = body_of(Shows).drawing
     house().redo(plan_id, author())
     return jsonify(plan_json(plan_id, drawing))
 
@@ -200,8 +231,8 @@ def try_moves(plan_id: str) -> Response:
     With `against`, a revision whose verdict is at hand, only the rows that differ from it are
     given, as `changed`; the whole verdict where that revision is not the newest.
     """
-    data = json_body()
-    poses, against = read_poses(data.get("moves")), seen_of(data, "against")
+    body = body_of(Moves)
+    poses, against = read_poses(body.moves), body.against
     if against is None:
         return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
     changed, verdict = house().try_against(plan_id, poses, against)
@@ -267,22 +298,21 @@ def fits(plan_id: str) -> Response:
 
     With `joins` a bar or a bench goes to the rack it is used in: the `chosen` one or the only one.
     """
-    data = json_body()
-    sizes = {f"{side}_mm": number_of(data, f"{side}_mm") for side in ("width", "depth", "height")}
+    body = body_of(Sizes)
+    sizes = body.model_dump(include={"width_mm", "depth_mm", "height_mm"})
     faults = [
         Fault(side, "must be more than nothing and at most 20 m")
         for side, size in sizes.items()
         if not 0 < size <= 20_000
     ]
-    type_key = data.get("type") or None
+    type_key = body.type or None
     kits = kits_of(house().open(plan_id).plan)
     if type_key is not None and (not isinstance(type_key, str) or type_key not in kits):
         faults.append(Fault("type", "there is no such kit type in the library"))
     if faults:
         raise PlanError(*faults)
-    if type_key is not None and data.get("joins") is True:
-        chosen = data.get("chosen")
-        mine = chosen if isinstance(chosen, str) else None
+    if type_key is not None and body.joins is True:
+        mine = body.chosen if isinstance(body.chosen, str) else None
         joined = house().joining(plan_id, type_key, mine)
         if joined is not None:
             place = json_of(joined.pose)

@@ -16,12 +16,22 @@ from app.errors import NotFoundError
 from app.units import Units
 from app.usecases import history as histories
 from app.usecases.history import Comparison, Line, Past, Side
-from app.web.api.body import BodyError, json_body, text_of
+from app.web.api.body import Body, Named, Whole, body_of
 from app.web.api.plans import plan_json
 from app.web.house import house
 from app.web.pages.overlay import laid_over
 
 history = Blueprint("history", __name__)
+
+
+class Revision(Body):
+    """A revision of a plan."""
+
+    revision: Whole
+
+
+class Milestone(Revision, Named):
+    """A name for a revision."""
 
 
 @history.get("/plan/<plan_id>/history")
@@ -108,8 +118,8 @@ def api_compare(plan_id: str) -> Response:
 @history.post("/api/plans/<plan_id>/milestones")
 def api_name(plan_id: str) -> Response:
     """Make a revision a milestone, or name it anew."""
-    data = json_body()
-    histories.name_milestone(house(), plan_id, _revision_of(data), text_of(data, "name"))
+    body = body_of(Milestone)
+    histories.name_milestone(house(), plan_id, body.revision, body.name)
     return jsonify(ok=True, **_past_json(histories.history(house(), plan_id)))
 
 
@@ -123,7 +133,7 @@ def api_unname(plan_id: str, number: str) -> Response:
 @history.post("/api/plans/<plan_id>/back")
 def api_back(plan_id: str) -> Response:
     """Make the plan what it was at a revision; 409 when it is changed meanwhile."""
-    histories.go_back(house(), plan_id, _revision_of(json_body()))
+    histories.go_back(house(), plan_id, body_of(Revision).revision)
     return jsonify(plan_json(plan_id))
 
 
@@ -136,13 +146,6 @@ def _number(text: str) -> int:
     if not re.fullmatch(r"[0-9]{1,15}", text):
         raise NotFoundError("There is no such revision.")
     return int(text)
-
-
-def _revision_of(data: dict[str, Any]) -> int:
-    value = data.get("revision")
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise BodyError("The field 'revision' must be a whole number.")
-    return value
 
 
 def _below() -> int | None:

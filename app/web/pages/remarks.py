@@ -11,11 +11,37 @@ from app.errors import NotFoundError
 from app.model.room_walls import letter_at
 from app.usecases import sharing
 from app.usecases.sharing import Remark, Vote
-from app.web.api.body import BodyError, json_body, number_of, text_of
+from app.web.api.body import Body, Flag, Number, Text, body_of
 from app.web.guard.requester import author, shown_name, voice
 from app.web.house import house
 
 remark_pages = Blueprint("remarks", __name__, url_prefix="/api/plans/<plan_id>")
+
+
+class Reply(Body):
+    """What somebody says of a remark."""
+
+    text: Text
+
+
+class Remarked(Body):
+    """A remark on a place of the plan."""
+
+    x_mm: Number
+    y_mm: Number
+    text: Text
+
+
+class Settled(Body):
+    """Whether a remark is settled."""
+
+    settled: Flag
+
+
+class Choice(Body):
+    """For the plan, or against it."""
+
+    choice: Text
 
 
 def said_json(plan_id: str) -> dict[str, Any]:
@@ -40,16 +66,15 @@ def listed(plan_id: str) -> Response:
 @remark_pages.post("/remarks")
 def add(plan_id: str) -> tuple[Response, int]:
     """Pencil a letter on the plan: `x_mm`, `y_mm` and `text`."""
-    data = json_body()
-    x_mm, y_mm = number_of(data, "x_mm"), number_of(data, "y_mm")
-    sharing.add_remark(house(), plan_id, x_mm, y_mm, text_of(data, "text"), voice(), author())
+    body = body_of(Remarked)
+    sharing.add_remark(house(), plan_id, body.x_mm, body.y_mm, body.text, voice(), author())
     return jsonify(said_json(plan_id)), 201
 
 
 @remark_pages.post("/remarks/<number>/replies")
 def reply(plan_id: str, number: str) -> tuple[Response, int]:
     """Answer a remark: `text`."""
-    text = text_of(json_body(), "text")
+    text = body_of(Reply).text
     sharing.reply(house(), plan_id, _id(number), text, voice(), author())
     return jsonify(said_json(plan_id)), 201
 
@@ -57,17 +82,14 @@ def reply(plan_id: str, number: str) -> tuple[Response, int]:
 @remark_pages.post("/remarks/<number>/settled")
 def settle(plan_id: str, number: str) -> Response:
     """Settle a remark, or open it again: `settled` true or false."""
-    settled = json_body().get("settled")
-    if not isinstance(settled, bool):
-        raise BodyError("The field 'settled' must be true or false.")
-    sharing.settle(house(), plan_id, _id(number), settled, author())
+    sharing.settle(house(), plan_id, _id(number), body_of(Settled).settled, author())
     return jsonify(said_json(plan_id))
 
 
 @remark_pages.post("/vote")
 def vote(plan_id: str) -> Response:
     """Vote on the plan as it stands: `choice` for or against."""
-    sharing.vote(house(), plan_id, voice(), author(), text_of(json_body(), "choice"))
+    sharing.vote(house(), plan_id, voice(), author(), body_of(Choice).choice)
     return jsonify(said_json(plan_id))
 
 

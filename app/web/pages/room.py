@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, jsonify, render_template, request
 from markupsafe import Markup
+from pydantic import Field
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.desk import desk_figure
@@ -20,14 +21,24 @@ from app.model.room_parts import parts_of
 from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.store.entries import State
-from app.usecases.carrying_out import FIELD_LIMIT, Asked, HasId, Outcome, carry_out
-from app.web.api.body import BodyError, json_body, seen_of
+from app.usecases.carrying_out import Asked, HasId, Outcome, carry_out
+from app.web.api.body import Body, Seen, Texts, body_of
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.room_view import RoomView, known_part
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 
 room_pages = Blueprint("room_pages", __name__)
+
+
+class Typed(Body):
+    """A form of the room: what is to be done, what is chosen, the fields and their revision."""
+
+    edit: Any = ""
+    of: Any = ""
+    fields: Texts = Field(default={})
+    revision: Seen = None
+
 
 KINDS: Mapping[str, Callable[[Plan], tuple[HasId, ...]]] = {
     "opening": lambda plan: plan.room.openings,
@@ -76,16 +87,11 @@ def command(plan_id: str) -> Response:
     Body: `edit` (a name), `of` (what is chosen), `fields` (texts as typed) and `revision` (the
     one that the form showed). Faults name the fields of the form.
     """
-    data = json_body()
-    fields = data.get("fields", {})
-    if not isinstance(fields, dict) or len(fields) > FIELD_LIMIT:
-        raise BodyError("The field 'fields' must be an object of texts.")
-    if not all(isinstance(value, str) for value in fields.values()):
-        raise BodyError("The field 'fields' must be an object of texts.")
-    fields = {name: text for name, text in fields.items() if name not in NOT_FIELDS}
-    asked = Asked(str(data.get("edit", "")), fields, seen_of(data))
+    body = body_of(Typed)
+    fields = {name: text for name, text in body.fields.items() if name not in NOT_FIELDS}
+    asked = Asked(str(body.edit), fields, body.revision)
     outcome = carry_out(house(), plan_id, edit, asked, author())
-    return jsonify(_parts(plan_id, _chosen(str(data.get("of", "")), outcome)))
+    return jsonify(_parts(plan_id, _chosen(str(body.of), outcome)))
 
 
 def _chosen(of: str, outcome: Outcome) -> str:

@@ -23,15 +23,21 @@ from app.model.walk_room import Outline, first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, so_far
 from app.units import Units, format_length
 from app.usecases.carrying_out import Fields
-from app.web.api.body import BodyError, json_body
+from app.web.api.body import Body, Texts, body_of
 from app.web.house import house
 from app.web.pages.typed_forms import Refused, take_form
 
 walk = Blueprint("walk", __name__)
 
-FIELD_LIMIT = 3000
 _FRESH_ROWS = {"length": 1, "diagonal": 2, "height": 2}
 _MORE = {"wall": "length", "diagonal": "diagonal", "height": "height"}
+
+
+class Walked(Body):
+    """A walk as typed so far, and the plan of the room unless it is a new one."""
+
+    fields: Texts
+    plan: Any = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,15 +120,9 @@ def look() -> Response:
 
     Body: `fields` (texts as typed) and `plan` (an id, or nothing for a new room).
     """
-    data = json_body()
-    fields = data.get("fields")
-    if not isinstance(fields, dict) or len(fields) > FIELD_LIMIT:
-        raise BodyError("The field 'fields' must be an object of texts.")
-    if not all(isinstance(value, str) for value in fields.values()):
-        raise BodyError("The field 'fields' must be an object of texts.")
-    plan_id = data.get("plan") or None
-    plan = house().open(str(plan_id)).plan if plan_id else None
-    seen = _look(plan, fields)
+    body = body_of(Walked)
+    plan = house().open(str(body.plan)).plan if body.plan else None
+    seen = _look(plan, body.fields)
     return jsonify(
         ok=True,
         answer=render_template("_walk_answer.html", **_context(seen)),
