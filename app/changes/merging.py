@@ -7,7 +7,7 @@ what both changed alike is agreed; what both changed differently is a clash, one
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -18,6 +18,7 @@ from app.changes.difference import difference
 from app.errors import ConflictError
 from app.model.base import json_of
 from app.model.faults import plan_error
+from app.model.money import Price
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 
@@ -104,6 +105,7 @@ def rebased(base: Plan, now: Plan, command: Command) -> Command | None:
     mine = apply(base, command)
     old, new, own = json_of(base), json_of(now), json_of(mine)
     _rename_doubles(old, new, own)
+    _add_unsaid(base, old, new, own)
     merger = _Merger(insist=False)
     together = _mended(merger.merge((), old, new, own))
     if not merger.clashes:
@@ -140,6 +142,25 @@ def _rename_doubles(base: dict[str, Any], now: dict[str, Any], mine: dict[str, A
                 for holder in _at(mine, holders):
                     if holder[key] == own_id:
                         holder[key] = thing["id"]
+
+
+def _add_unsaid(
+    plan: Plan, base: dict[str, Any], now: dict[str, Any], mine: dict[str, Any]
+) -> None:
+    """Put into `base` what held of a line of which both sides say something for the first time.
+
+    So each field is compared with what it was by default, and not the one line with the other.
+    """
+    unsaid: Mapping[str, Callable[[str], dict[str, Any]]] = {
+        "entries": lambda key: json_of(plan.usual_entry(key)),
+        # a price has no usual sum
+        "prices": lambda key: {**json_of(Price(id=key, minor=0)), "minor": None},
+    }
+    for name, usual in unsaid.items():
+        was, stands, meant = (
+            {str(_name(thing)) for thing in side["money"][name]} for side in (base, now, mine)
+        )
+        base["money"][name] += [usual(key) for key in sorted((stands & meant) - was)]
 
 
 def _at(data: dict[str, Any], path: Path) -> list[dict[str, Any]]:

@@ -18,10 +18,9 @@ from app.forms.typed_fields import Typed
 from app.forms.typed_money import typed_sum
 from app.model.base import json_of
 from app.model.faults import plan_error
-from app.model.money import Entry, Money, Price, Standing, TaxRounding
+from app.model.money import PIECE, Entry, Money, Price, Standing, TaxRounding
 from app.model.plan import Plan
 
-PIECE = "piece."
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 
 Done = tuple[Plan, str]
@@ -52,15 +51,6 @@ def money_plan(plan: Plan, field: str, **changes: Any) -> Plan:
         raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
 
 
-def usual_entry(plan: Plan, key: str) -> Entry:
-    """Return what counts for a line or piece of which nothing is said."""
-    for piece in plan.pieces:
-        if key == f"{PIECE}{piece.id}":
-            standing: Standing = "owned" if piece.stays else "to-come"
-            return Entry(id=key, standing=standing, later=piece.later)
-    return Entry(id=key, later=False)
-
-
 def _keyed(typed: Typed) -> str:
     key = typed.fields.get("key", "").strip()
     if not _KEY.fullmatch(key):
@@ -87,7 +77,7 @@ def _price(plan: Plan, typed: Typed) -> Done:
 
 def _entry(plan: Plan, typed: Typed) -> Done:
     key = _keyed(typed)
-    usual = usual_entry(plan, key)
+    usual = plan.usual_entry(key)
     minor = typed_sum(typed, "whole", "the price", plan.currency)
     delivery = typed_sum(typed, "delivery", "the delivery", plan.currency)
     standing = typed.one_of("standing", Standing)

@@ -17,6 +17,8 @@ Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
 MoneyKey = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]{0,95}$")]
 """Names a thing that has a price: a pack of the stock list, a line, or "piece." and an id."""
 
+PIECE = "piece."
+"""What the key of a piece among the lines of money begins with."""
 Standing = Literal["to-come", "committed", "bought", "owned"]
 TaxRounding = Literal["total-down", "total-half-up", "line-half-up"]
 

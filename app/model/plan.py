@@ -11,7 +11,7 @@ from app.model.base import Frozen, Id, Label, by_id
 from app.model.chalk import ChalkLine
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
-from app.model.money import Money
+from app.model.money import PIECE, Entry, Money
 from app.model.own_kit import OwnKit
 from app.model.people import Person
 from app.model.room import Room
@@ -88,6 +88,14 @@ class Plan(Frozen):
     money: Money = Money()
     chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
     picture: Picture | None = None
+
+    def usual_entry(self, key: str) -> Entry:
+        """Return where a line or piece stands of which nothing is said."""
+        for piece in self.pieces:
+            if key == f"{PIECE}{piece.id}":
+                standing: Literal["owned", "to-come"] = "owned" if piece.stays else "to-come"
+                return Entry(id=key, standing=standing, later=piece.later)
+        return Entry(id=key, later=False)
 
     def piece(self, piece_id: str) -> Piece:
         """Return a piece by its id. Raises KeyError for an unknown one."""

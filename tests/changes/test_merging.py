@@ -10,6 +10,7 @@ from app.changes.commands import Command, adds, apply, edits, moves
 from app.changes.conflict_words import told
 from app.changes.merging import ClashError, rebased
 from app.errors import ConflictError
+from app.forms.money_edits import edit_money
 from app.forms.room_edits import edit
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
@@ -164,6 +165,27 @@ def test_the_corners_of_a_room_are_one_place() -> None:
     assert mine == ("Wall B: 4.20 m long", "Wall D: 4.20 m long")
     assert error.insisting is not None
     assert apply(now, error.insisting).room.wall_length_mm("back") == 5000
+
+
+def priced(name: str, **fields: str) -> Command:
+    command = edit_money(PLAN, name, fields)
+    assert command is not None
+    return command
+
+
+def test_the_first_word_on_one_line_may_come_from_two_sides() -> None:
+    plan = merged(priced("entry.piece.a", whole="80"), priced("entry.piece.a", second_hand="yes"))
+    (entry,) = plan.money.entries
+    assert (entry.minor, entry.second_hand) == (8000, True)
+    plan = merged(priced("price.tape", price="9"), priced("price.tape", price="9", delivery="5"))
+    (price,) = plan.money.prices
+    assert (price.minor, price.delivery_minor) == (900, 500)
+
+
+def test_two_first_prices_of_one_line_clash_in_the_price_alone() -> None:
+    error, _ = clash(priced("price.tape", price="9", pack="2"), priced("price.tape", price="8"))
+    assert [c.path for c in error.clashes] == [("money", "prices", "tape", "minor")]
+    assert [(c.base, c.now, c.mine) for c in error.clashes] == [(None, 900, 800)]
 
 
 def test_a_command_that_never_fitted_is_a_plain_conflict() -> None:

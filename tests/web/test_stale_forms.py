@@ -251,6 +251,7 @@ CASES = (
     Case("quantities?of=floor:floor-1", "remove-floor.floor-1", {}, rival=MAT),
     Case("cost", "terms", {"tax": "19"}, {"budget": "900"}, {"tax": "20"}),
     Case("cost", "entry.piece.bench-1", {"whole": "80"}, {"later": "yes"}, {"whole": "90"}),
+    Case("cost", "entry.piece.bench-2", {"whole": "80"}, {"second_hand": "yes"}, {"whole": "90"}),
     Case("cost", "price.floor.floor-1", {"price": "30"}, {"delivery": "5"}, {"price": "31"}),
 )  # fmt: skip
 ADDS = frozenset(case.edit for case in CASES if case.edit.startswith(("add", "copy")))

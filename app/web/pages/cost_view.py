@@ -8,7 +8,6 @@ from functools import cached_property
 from app.costs.budget import budget_says, in_order
 from app.costs.cost import CostLine, Costs, Group
 from app.costs.ledger import STANDINGS
-from app.forms.money_edits import usual_entry
 from app.forms.typed_money import written_sum
 from app.model.money import Entry, Price
 from app.model.plan import Plan
@@ -73,7 +72,7 @@ class CostView:
             packs = bought.get(line.key, ())
             first = tuple(pack.key not in seen for pack in packs)
             seen |= {pack.key for pack in packs}
-            usual = usual_entry(self.plan, line.key)
+            usual = self.plan.usual_entry(line.key)
             entry = entries.get(line.key, usual)
             shown = CostRow(line, packs, first, entry, usual)
             found[line.group].setdefault(line.part, []).append(shown)
