@@ -20,6 +20,7 @@ from app.forms.room_edits_inside import EDITS as INSIDE
 from app.forms.room_edits_inside import TABLES as INSIDE_TABLES
 from app.forms.room_edits_parts import EDITS as PARTS
 from app.forms.room_edits_sketch import EDITS as SKETCH
+from app.forms.room_edits_sketch import TABLES as SKETCH_TABLES
 from app.forms.room_edits_walls import EDITS as WALLS
 from app.forms.room_edits_walls import TABLES as WALL_TABLES
 from app.forms.room_edits_walls import WALLS as ALL
@@ -168,5 +169,5 @@ EDITS: Mapping[str, Edit] = {
     **WALLS,
 }
 """All edits by name."""
-TABLES: Mapping[str, Table] = {**WALL_TABLES, **INSIDE_TABLES, **AROUND_TABLES}
+TABLES: Mapping[str, Table] = {**SKETCH_TABLES, **WALL_TABLES, **INSIDE_TABLES, **AROUND_TABLES}
 """The fields of the forms that are told by a table, by the name of the edit."""

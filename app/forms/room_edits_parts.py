@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
 from app.errors import CommandError, Fault, PlanError
+from app.forms.thing_edits import Done, Edits
 from app.forms.typed_fields import Typed
 from app.model.base import Point
 from app.model.outline import first_crossing, signed_area_mm2
@@ -33,8 +34,6 @@ SIZE = (5.0, 60_000.0)
 COORDINATE = (-90_000.0, 90_000.0)
 MOST_CORNERS = 60
 WORDS: Mapping[Surface, str] = {"ceiling": "the part of the ceiling", "floor": "the step"}
-
-Done = tuple[Plan, str]
 
 
 def _add(surface: Surface, plan: Plan, typed: Typed) -> Done:
@@ -200,7 +199,7 @@ def _with(plan: Plan, surface: Surface, field: str, planes: tuple[Plane, ...]) -
     return changed_plan(plan, field, **{surface: changed})
 
 
-def _of(surface: Surface, name: str) -> Mapping[str, Callable[[Plan, Typed], Done]]:
+def _of(surface: Surface, name: str) -> Edits:
     return {
         f"add-{name}": partial(_add, surface),
         name: partial(_change, surface),
@@ -211,7 +210,7 @@ def _of(surface: Surface, name: str) -> Mapping[str, Callable[[Plan, Typed], Don
     }
 
 
-EDITS: Mapping[str, Callable[[Plan, Typed], Done]] = {
+EDITS: Edits = {
     **_of("ceiling", "over"),
     **_of("floor", "step"),
     "ceiling-parts": _in_parts,

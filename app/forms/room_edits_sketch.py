@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from functools import partial
 
 from app.errors import CommandError
+from app.forms.field_table import Table, length, number
+from app.forms.thing_edits import Done, Edits, sole
 from app.forms.typed_fields import Typed
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.sketch import Picture
 
-Done = tuple[Plan, str]
 PLACE = (-60_000.0, 60_000.0)
 KNOWN = (50.0, 60_000.0)
 LARGEST_MM_PER_PX = 1000.0
@@ -44,16 +45,19 @@ def _there(plan: Plan) -> Picture:
     return plan.picture
 
 
-def _place(plan: Plan, typed: Typed) -> Done:
-    picture = _there(plan)
-    x = typed.length("x", "the way to the right", PLACE, signed=True)
-    y = typed.length("y", "the way to the front", PLACE, signed=True)
-    angle = typed.number("angle", "the turn", (-360, 360), empty=0)
-    faint = typed.number("faint", "how much is seen, in percent,", (5, 100), empty=35)
-    typed.done()
-    changes = {"x_mm": x, "y_mm": y, "angle_deg": angle, "faint": faint / 100}
-    moved = Picture(**{**picture.model_dump(), **changes})
-    return _with(plan, moved), "the picture under the drawing"
+_at = partial(length, least=PLACE[0], most=PLACE[1])
+PICTURE = Table(
+    Picture,
+    (
+        _at("x", "Its corner, to the right", "x_mm", what="the way to the right"),
+        _at("y", "Its corner, to the front", "y_mm", what="the way to the front"),
+        number("angle", "Turned by, degrees", "angle_deg", what="the turn", least=-360, most=360,
+               empty=0),
+        number("faint", "Seen, percent", "faint", what="how much is seen, in percent,",
+               example="35", least=5, most=100, empty=35, show=lambda faint: faint * 100,
+               cast=lambda percent: percent / 100),
+    ),
+)  # fmt: skip
 
 
 def _scale(plan: Plan, typed: Typed) -> Done:
@@ -88,8 +92,12 @@ def _remove(plan: Plan, typed: Typed) -> Done:
     return _with(plan, None), "take the picture away"
 
 
-EDITS: Mapping[str, Callable[[Plan, Typed], Done]] = {
-    "picture": _place,
+EDITS: Edits = {
+    "picture": sole(
+        PICTURE, _there, lambda plan, fault, picture: _with(plan, picture), "",
+        "the picture under the drawing",
+    ),
     "picture-scale": _scale,
     "no-picture": _remove,
-}
+}  # fmt: skip
+TABLES = {"picture": PICTURE}

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-
+from app.forms.thing_edits import Done, Edits
 from app.forms.typed_fields import Typed
 from app.model.base import json_of
 from app.model.plan import Override, Plan
@@ -13,8 +12,6 @@ LEAST, WANTED, EASY = "route.least-mm", "route.recommended-mm", "route.easy-mm"
 WAYS = (LEAST, WANTED, EASY)
 WIDEST_MM = 2000.0
 REASON = "clear width wanted on the ways, for a wheelchair, a walking frame or a pram"
-
-Done = tuple[Plan, str]
 
 
 def wanted_way_mm(plan: Plan) -> float | None:
@@ -38,4 +35,4 @@ def _ways(plan: Plan, typed: Typed) -> Done:
     return Plan.model_validate(data), says
 
 
-EDITS: Mapping[str, Callable[[Plan, Typed], Done]] = {"ways": _ways}
+EDITS: Edits = {"ways": _ways}

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Protocol
 
 from app.changes.commands import Command
 from app.changes.merging import ClashError
 from app.errors import CommandError, ConflictError, NotFoundError, PlanError
+from app.model.base import HasId
 from app.model.plan import Plan
 from app.usecases.history import plan_at
 from app.usecases.plans import Elbowroom
@@ -25,14 +25,6 @@ FIELD_LIMIT = 4000
 Fields = Mapping[str, str]
 Editor = Callable[[Plan, str, Fields], Command | None]
 """Makes the command for an edit by its name and fields, None where nothing differs."""
-
-
-class HasId(Protocol):
-    """A thing of the plan that has an id of its own."""
-
-    @property
-    def id(self) -> str:
-        """The id."""
 
 
 class OlderPageError(ConflictError):

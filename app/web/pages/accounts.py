@@ -16,14 +16,14 @@ from app.drawing.framed import Framed
 from app.errors import ElbowroomError
 from app.forms.fit_edits import edit_fit
 from app.forms.money_edits import edit_money
-from app.model.base import json_of
+from app.model.base import HasId, json_of
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.store.entries import State
 from app.takeoff import quantities
 from app.usecases import accounts
 from app.usecases.accounts import Account
-from app.usecases.carrying_out import HasId, Outcome
+from app.usecases.carrying_out import Outcome
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.accounts_view import CHOICES, FitView, known_choice

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, render_template, request
@@ -17,15 +17,14 @@ from app.forms.choice_words import CEILING_KINDS, WALL_KINDS
 from app.forms.room_edits import edit
 from app.model.base import json_of
 from app.model.plan import Plan
-from app.model.room_parts import parts_of
 from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.store.entries import State
-from app.usecases.carrying_out import Asked, HasId, Outcome, carry_out
+from app.usecases.carrying_out import Asked, Outcome, carry_out
 from app.web.api.body import Body, Seen, Texts, body_of
 from app.web.guard.requester import author
 from app.web.house import house
-from app.web.pages.room_view import RoomView, known_part
+from app.web.pages.room_view import RoomView, known_part, things_of
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 
 room_pages = Blueprint("room_pages", __name__)
@@ -40,14 +39,7 @@ class Typed(Body):
     revision: Seen = None
 
 
-KINDS: Mapping[str, Callable[[Plan], tuple[HasId, ...]]] = {
-    "opening": lambda plan: plan.room.openings,
-    "low": lambda plan: plan.room.low_things,
-    "column": lambda plan: plan.room.columns,
-    "socket": lambda plan: plan.room.sockets,
-    "over": lambda plan: parts_of(plan.room, "ceiling"),
-    "step": lambda plan: parts_of(plan.room, "floor"),
-}
+NEWCOMERS = ("opening", "low", "column", "socket", "over", "step")
 """What can come into the room, by the word for it in the address."""
 _REVISION = re.compile(r"[0-9]{1,12}")
 
@@ -96,8 +88,8 @@ def command(plan_id: str) -> Response:
 
 def _chosen(of: str, outcome: Outcome) -> str:
     """Return what is chosen then: what has come into the room, else what was, if it is there."""
-    for part, things in KINDS.items():
-        come = outcome.newcomer(things)
+    for part in NEWCOMERS:
+        come = outcome.newcomer(partial(things_of, kind=part))
         if come:
             return f"{part}:{come}"
     return known_part(outcome.after, of)

@@ -10,6 +10,7 @@ from app.forms.room_edits import TABLES
 from app.forms.room_edits_ways import WAYS, wanted_way_mm
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
+from app.model.base import HasId
 from app.model.height_words import shown_height
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
@@ -27,7 +28,8 @@ from app.model.room_walls import direction, inward, letter, taken_up_by
 from app.published.register import PublishedValue, row
 from app.scene.part_cover import bare_share
 from app.units import format_length, written
-from app.web.pages.part_view import KINDS, PartSeen, bare_words, parts_seen
+from app.web.pages.part_view import KINDS as SURFACES
+from app.web.pages.part_view import PartSeen, bare_words, parts_seen
 from app.web.pages.room_words import LISTS, PARTS
 from app.web.pages.table_view import Shown, drawn, wall_words
 
@@ -37,22 +39,28 @@ ROOMY_WALL_MM = 1500.0
 SIDES = ("e", "se", "s", "sw", "w", "nw", "n", "ne")
 
 
+def things_of(plan: Plan, kind: str) -> tuple[HasId, ...]:
+    """Return what can be chosen of a kind; nothing for a word that is none."""
+    room = plan.room
+    if kind in SURFACES:
+        return parts_of(room, SURFACES[kind])
+    lists: dict[str, tuple[HasId, ...]] = {
+        "wall": room.walls,
+        "corner": room.walls,
+        "opening": room.openings,
+        "low": room.low_things,
+        "column": room.columns,
+        "socket": room.sockets,
+    }
+    return lists.get(kind, ())
+
+
 def known_part(plan: Plan, of: str) -> str:
     """Return a part of the page that is there: the one asked for, its list, or the overview."""
     kind, colon, thing_id = of.partition(":")
     if not colon:
         return of if of in dict(PARTS) else "known"
-    things: dict[str, Any] = {
-        "wall": plan.room.walls,
-        "corner": plan.room.walls,
-        "opening": plan.room.openings,
-        "low": plan.room.low_things,
-        "column": plan.room.columns,
-        "socket": plan.room.sockets,
-        "over": parts_of(plan.room, "ceiling"),
-        "step": parts_of(plan.room, "floor"),
-    }
-    if any(thing.id == thing_id for thing in things.get(kind, ())):
+    if any(thing.id == thing_id for thing in things_of(plan, kind)):
         return of
     return LISTS.get(kind, "known")
 
@@ -115,18 +123,8 @@ class RoomView:
         _, colon, thing_id = self.of.partition(":")
         if not colon:
             return None
-        room = self.plan.room
-        lists = {
-            "wall": room.walls,
-            "corner": room.walls,
-            "opening": room.openings,
-            "low": room.low_things,
-            "column": room.columns,
-            "socket": room.sockets,
-            "over": parts_of(room, "ceiling"),
-            "step": parts_of(room, "floor"),
-        }
-        return next(thing for thing in lists[self.kind] if thing.id == thing_id)  # type: ignore[attr-defined]
+        things = things_of(self.plan, self.kind)
+        return next(thing for thing in things if thing.id == thing_id)
 
     @property
     def missing(self) -> tuple[Told, ...]:
@@ -251,7 +249,7 @@ class RoomView:
     @property
     def seen_chosen(self) -> PartSeen | None:
         """The part that is chosen, if one is."""
-        if self.kind not in KINDS:
+        if self.kind not in SURFACES:
             return None
         return next(part for part in self.seen(self.kind) if part.plane == self.chosen)
 
