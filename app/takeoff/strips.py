@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.formulas.low_voltage import (
-    cable_for,
     cut_length_mm,
     longest_fed_m,
     rating_w,
@@ -21,6 +20,7 @@ from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
+from app.takeoff.strip_feeds import Feeding, feeding, guard_words
 from app.units import KILO, Units
 from app.wording import joined, length_words, phrase
 
@@ -39,7 +39,7 @@ class Leg:
 class Fed:
     """One run worked out: its legs, load, feeds and cable.
 
-    `name` is what people call it; `feeds_mm` are the places of the feeds along the strip.
+    `name` is what people call it; `amps` is the load of all feeds together.
     """
 
     run: StripRun
@@ -48,9 +48,18 @@ class Fed:
     legs: tuple[Leg, ...]
     watts: float
     amps: float
-    feeds_mm: tuple[float, ...]
     drop_v: float
-    cable: tuple[str, float] | None
+    feeding: Feeding
+
+    @property
+    def cable(self) -> tuple[str, float] | None:
+        """The cross-section of its cable in mm2 and the voltage lost in it."""
+        return self.feeding.cable
+
+    @property
+    def feeds_mm(self) -> tuple[float, ...]:
+        """The places of the feeds along the strip."""
+        return tuple(place * _MM for place in self.feeding.places_m)
 
     @property
     def strip_mm(self) -> float:
@@ -98,10 +107,10 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
         return None
     amps_m = strip.watts_m / strip.volts
     longest = longest_fed_m(strip.volts, strip.ohm_m, amps_m)
-    feeds = _feeds(whole_m, longest)
-    reach = whole_m if len(feeds) == 1 and feeds[0] == 0 else whole_m / len(feeds) / 2
     amps = amps_m * whole_m
-    farthest = run.cable_mm / _MM + max(feeds)
+    climate = scene.plan.room.climate
+    air_c = max(climate.outside_c, climate.wanted_c, climate.unheated_c)
+    fed = feeding(whole_m, longest, amps, strip.volts, run.cable_mm / _MM, air_c)
     return Fed(
         run,
         called,
@@ -109,18 +118,9 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
         tuple(legs),
         strip.watts_m * whole_m,
         amps,
-        tuple(feed * _MM for feed in feeds),
-        strip_drop_v(reach, strip.ohm_m, amps_m),
-        cable_for(farthest, amps / len(feeds), strip.volts),
+        strip_drop_v(fed.reach_m, strip.ohm_m, amps_m),
+        fed,
     )
-
-
-def _feeds(whole_m: float, longest_m: float) -> list[float]:
-    """Return where to feed: at the start if that reaches the end, else in the middle of shares."""
-    if whole_m <= longest_m:
-        return [0.0]
-    count = math.ceil(whole_m / (2 * longest_m))
-    return [whole_m * (2 * i + 1) / (2 * count) for i in range(count)]
 
 
 def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
@@ -155,16 +155,28 @@ def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
     )
 
 
-def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered) -> Line:
-    load = sum(run.watts for run in runs)
-    least = rating_w(load)
+def _supplies(load_w: float) -> list[Supply]:
+    """Return the supplies for a load, the largest first."""
     known = sorted(finishes().supplies.values(), key=lambda supply: supply.watts)
     chosen: list[Supply] = []
-    left = least
+    left = rating_w(load_w)
     while left > known[-1].watts:
         chosen.append(known[-1])
         left -= known[-1].watts
     chosen.append(next(supply for supply in known if supply.watts >= left))
+    return chosen
+
+
+def _supply_amps(runs: Sequence[Fed], volts: float) -> float:
+    """Return the most that the largest supply of one voltage gives, in A."""
+    load = sum(run.watts for run in runs if run.strip.volts == volts)
+    return _supplies(load)[0].watts / volts
+
+
+def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered) -> Line:
+    load = sum(run.watts for run in runs)
+    least = rating_w(load)
+    chosen = _supplies(load)
     bought: list[Bought] = []
     for supply in dict.fromkeys(chosen):
         packs = offers(scene.plan, [supply.pack], gathered.problems)
@@ -193,15 +205,17 @@ def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered)
 def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     lines = []
     by_size: dict[str, float] = {}
+    most_volts = max(strip.volts for strip in finishes().strips.values())
     for run in runs:
         if run.cable is None:
             gathered.problems.append(
                 phrase(
-                    "{}: no cable in the table carries {:.1f} A over {:metres}; bring the "
-                    "supply nearer or use 24 V",
+                    "{}: no cable in the table carries {:.1f} A over {:metres}, fed from its "
+                    "start, its middle, both ends or twice as often; bring the supply nearer{}",
                     run.name,
                     run.amps,
                     run.run.cable_mm,
+                    " or use 24 V" if run.strip.volts < most_volts else "",
                 ).worded(scene.plan.units)
             )
             continue
@@ -209,18 +223,36 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
         by_size[run.cable[0]] = by_size.get(run.cable[0], 0.0) + metres
     for size, metres in by_size.items():
         steps = [
-            Step(f"{r.name}: lost in it", r.cable[1], "V", f"strip.cable.{_key(size)}-ohm-km")
+            step
+            for r in runs
+            if r.cable is not None and r.cable[0] == size
+            for step in (
+                Step(f"{r.name}: in each feed", r.feeding.amps, "A"),
+                Step(
+                    "the cable carries", r.feeding.carries_a, "A", f"strip.cable.{_key(size)}-amps"
+                ),
+                Step("lost in it", r.cable[1], "V", f"strip.cable.{_key(size)}-ohm-km"),
+            )
+        ]
+        guards = [
+            f"{in_front(r.name)}: {_guard(r, runs, scene.plan.units)}."
             for r in runs
             if r.cable is not None and r.cable[0] == size
         ]
         words = (f"Two-core cable {size} mm2, class 5", "m", "cable-low-volt-10m")
-        lines.append(_line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps))
+        lines.append(
+            _line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps, guards)
+        )
     feeds = sum(len(run.feeds_mm) for run in runs)
     corners = sum(len(run.legs) - 1 for run in runs)
     steps = [Step("feeds", feeds), Step("corners", corners)]
     words = ("Connectors, feed and corner", "pc", "connectors-10")
     lines.append(_line(scene, gathered, "connectors", words, feeds + 2 * corners, runs, steps))
     return lines
+
+
+def _guard(run: Fed, runs: Sequence[Fed], units: Units) -> str:
+    return guard_words(run.feeding, _supply_amps(runs, run.strip.volts), units)
 
 
 def _key(size: str) -> str:
@@ -235,6 +267,7 @@ def _line(
     net: float,
     runs: Sequence[Fed],
     steps: Sequence[Step],
+    notes: Sequence[str] = (),
 ) -> Line:
     item, unit, pack = words
     packs = offers(scene.plan, [pack], gathered.problems)
@@ -247,8 +280,11 @@ def _line(
         waste=0,
         unit=unit,
         bought=cheapest(net, packs) if packs else (),
-        rate="IEC 60228, class 5" if unit == "m" else "counted",
+        rate="BS 7671 Tables 4F3A and 4F3B, as a wholesaler repeats them"
+        if unit == "m"
+        else "counted",
         working=tuple(steps),
+        notes=tuple(notes),
     )
 
 
@@ -271,9 +307,19 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
                 run.strip.volts,
             ).worded(units)
         )
+        if run.cable is not None:
+            sentences.append(
+                f"{in_front(run.name)}: cable of {run.cable[0]} mm2; {_guard(run, runs, units)}."
+            )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
             sentences.append(
                 f"{in_front(run.name)}: {run.strip.lamps_m:.0f} lamps a metre show as dots "
                 f"under a cover; {published('strip.dots-lamps-m'):.0f} show fewer."
             )
+    if any(run.run.profile for run in runs):
+        sentences.append(
+            "Strip and cable in a closed profile run hot, and a cable in air above "
+            f"{published('strip.cable.air-c'):.0f} C carries less: lead the cable outside the "
+            "profile, and ask the maker what the profile may hold."
+        )
     return sentences

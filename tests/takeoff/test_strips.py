@@ -123,3 +123,51 @@ def test_cable_reaches_from_the_supply_to_where_the_strip_is_fed(
     took = found(run((0, 2000), (length, 2000), cable_mm=1000))
     (line,) = [line for line in took.lines if line.key.startswith("strip.cable-")]
     assert line.net == pytest.approx(metres, abs=0.01)
+
+
+def cable_of(length: float, cable_mm: float, **fields: Any) -> tuple[str, str]:
+    """The cross-section bought for one run on the back wall, and what is said of its guard."""
+    took = found(run((0, 2000), (length, 2000), cable_mm=cable_mm, **fields))
+    (line,) = [line for line in took.lines if line.key.startswith("strip.cable-")]
+    return line.item.split()[2], line.notes[0]
+
+
+def test_the_current_of_five_metres_does_not_go_onto_the_thinnest_cable() -> None:
+    # 4.9 m x 14.4 W / 12 V = 5.88 A: 0.5 mm2 carries 3 A, 0.75 mm2 6 A and 3 % last 0.98 m
+    assert cable_of(4900, 100)[0] == "0.75"
+    assert cable_of(4900, 980)[0] == "0.75"
+    assert cable_of(4900, 1000)[0] == "1.0"
+
+
+def test_each_feed_has_its_fuse_or_the_limit_of_its_supply() -> None:
+    # 70.56 W ask for 88.2: the supply of 100 W gives 8.3 A, more than the 6 A of the cable
+    note = cable_of(4900, 100)[1]
+    assert (
+        "fuse the feed at the supply with at most 6.0 A, what its cable carries; it draws 5.9 A"
+        in note
+    )
+    # 1 m x 1.2 A/m: the supply of 30 W gives 2.5 A, less than the 3 A of 0.5 mm2
+    note = cable_of(1000, 100)[1]
+    assert "needs no fuse of its own: the supply gives at most 2.5 A" in note
+
+
+def test_more_feeds_are_tried_before_it_is_said_that_no_cable_does() -> None:
+    # 12 m away, 4.9 m, 5.88 A: 6 mm2 from the start loses 2 x 12 x 0.00382 x 5.88 = 0.54 V of the
+    # 0.36; at both ends 2.94 A go 16.9 m: 0.38 V; twice the one in the middle: 12 + 3.675 m, 0.352
+    took = found(run((0, 2000), (4900, 2000), cable_mm=12_000))
+    assert not took.problems
+    assert any("feed it 1.23 and 3.68 m along" in said for said in took.says), took.says
+    # 6 m away both ends do: 10.9 m x 2.94 A x 0.012 = 0.385 with 4 mm2, with 6 mm2 0.245 V; from
+    # the start 6 mm2 does already: 2 x 6 x 0.00382 x 5.88 = 0.27 V
+    took = found(run((0, 2000), (4900, 2000), cable_mm=6_000))
+    assert any("feed it at its start" in said for said in took.says)
+    # 20 m away nothing does
+    took = found(run((0, 2000), (4900, 2000), cable_mm=20_000))
+    assert any("no cable in the table carries 5.9 A over 20.0 m" in p for p in took.problems)
+
+
+def test_heat_in_a_profile_is_a_caution_and_without_one_none() -> None:
+    closed = found(run((0, 2000), (2000, 2000)))
+    bare = found(run((0, 2000), (2000, 2000), profile=None))
+    assert any("closed profile run hot" in said for said in closed.says)
+    assert not any("closed profile" in said for said in bare.says)

@@ -1,0 +1,88 @@
+"""Where a run of light strip is fed, by which cable, and what guards each feed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.formulas.low_voltage import cable_amps, cable_for
+from app.units import Units
+from app.wording import phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Feeding:
+    """The feeds of a run: their places along the strip in m, and the current of each in A.
+
+    `reach_m` is how far a feed must carry along the strip. `cable` is its cross-section in mm2 and
+    the voltage lost in it, None where no cable does; `carries_a` is what that cable may carry.
+    """
+
+    places_m: tuple[float, ...]
+    reach_m: float
+    amps: float
+    cable: tuple[str, float] | None
+    carries_a: float
+
+
+def feeding(
+    whole_m: float, longest_m: float, amps: float, volts: float, cable_m: float, air_c: float
+) -> Feeding:
+    """Return the plainest way to feed a strip for which there is a cable.
+
+    `longest_m` is the longest strip that one end feeds, `cable_m` the way from the supply to the
+    start of the strip, `air_c` the warmest air there. Where no way has a cable, the first is given.
+    """
+    ways = []
+    for places, reach in _ways(whole_m, longest_m):
+        each = amps / len(places)
+        cable = cable_for(cable_m + max(places), each, volts, air_c)
+        carries = cable_amps(cable[0], air_c) if cable is not None else 0.0
+        ways.append(Feeding(places, reach, each, cable, carries))
+        if cable is not None:
+            return ways[-1]
+    return ways[0]
+
+
+def _ways(whole_m: float, longest_m: float) -> Iterator[tuple[tuple[float, ...], float]]:
+    """Return places of feeds and how far each reaches: the usual way first, then more and longer.
+
+    A strip that its start feeds whole, else the middles of as few shares as will do; then the
+    middle, both ends, and twice the feeds: each halves what one cable carries.
+    """
+    count = math.ceil(whole_m / (2 * longest_m))
+    if whole_m <= longest_m:
+        yield (0.0,), whole_m
+    yield _middles(whole_m, count), whole_m / (2 * count)
+    if whole_m <= 2 * longest_m:
+        yield (0.0, whole_m), whole_m / 2
+    twice = count + count
+    yield _middles(whole_m, twice), whole_m / (2 * twice)
+
+
+def _middles(whole_m: float, count: int) -> tuple[float, ...]:
+    """Return the middles of so many equal shares of a strip."""
+    return tuple(whole_m * (2 * i + 1) / (2 * count) for i in range(count))
+
+
+def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
+    """Say what keeps each feed's cable from more than it carries: a fuse, or the supply's limit.
+
+    `supply_a` is the most that the largest supply gives.
+    """
+    each = "each feed" if len(fed.places_m) > 1 else "the feed"
+    if supply_a <= fed.carries_a:
+        return phrase(
+            "{} needs no fuse of its own: the supply gives at most {:.1f} A and the cable carries "
+            "{:.1f} A",
+            each,
+            supply_a,
+            fed.carries_a,
+        ).worded(units)
+    return phrase(
+        "fuse {} at the supply with at most {:.1f} A, what its cable carries; it draws {:.1f} A",
+        each,
+        fed.carries_a,
+        fed.amps,
+    ).worded(units)
