@@ -46,7 +46,8 @@ def clashes(scene: Scene) -> Iterator[Snag]:
         some = slice(looked_at, looked_at + PIECES_AT_A_TIME)
         rows += _clashing(scene, *parts_of_pairs(solids.owner, one[some], other[some]))
         looked_at = min(some.stop, len(one))
-        if looked_at >= PIECE_PAIRS_AT_MOST and len(rows) >= ROWS_AT_LEAST:
+        enough = ROWS_AT_LEAST if looked_at >= PIECE_PAIRS_AT_MOST else ROWS_AT_MOST
+        if len(rows) >= enough:
             break
     unseen = len(one) - looked_at
     if len(rows) > ROWS_AT_MOST:

@@ -28,7 +28,7 @@ ROWS_AT_LEAST = 200
 ROWS_AT_MOST = 1000
 """Rows of one check: what a page can list and be sent in a moment."""
 
-OWNERS_AT_A_TIME = 256
+OWNERS_AT_A_TIME = 64
 """Things whose neighbours are asked for in one call: what they are near to fits into memory."""
 
 

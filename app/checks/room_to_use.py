@@ -45,7 +45,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     pairs = unseen = short_of = 0
     for at in range(0, len(wanted), OWNERS_AT_A_TIME):
         some = wanted[at : at + OWNERS_AT_A_TIME]
-        if pairs > PAIRS_AT_MOST and short_of >= ROWS_AT_LEAST:
+        if short_of >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
             unseen += len(wanted) - at
             break
         of, hit, passed_over = _reaching_in(scene, some)
