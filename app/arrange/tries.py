@@ -10,8 +10,10 @@ from collections.abc import Mapping
 
 import numpy as np
 import shapely
+import shapely.affinity
 from numpy.typing import NDArray
 
+from app.checks.outside import is_floor
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.shapes import turn
@@ -54,13 +56,29 @@ def turned_about(scene: Scene, root: str, angle_deg: float) -> Mapping[str, Pose
     return poses
 
 
+def _floor_inside(scene: Scene, numbers: list[int], shifts: Floats) -> NDArray[np.bool_]:
+    """Return at which shifts the floor that a station without solids takes lies in the room."""
+    floors = [
+        core
+        for core, shape, owner in zip(
+            scene.spaces.cores, scene.spaces.shapes, scene.spaces.owner, strict=True
+        )
+        if owner in numbers and is_floor(shape.space)
+    ]
+    inside = np.ones(len(shifts), dtype=bool)
+    for floor in floors:
+        moved = [shapely.affinity.translate(floor, dx, dy) for dx, dy in shifts.tolist()]
+        inside &= np.asarray(shapely.covers(scene.room.within, np.array(moved, dtype=object)))
+    return inside
+
+
 def free_shifts(scene: Scene, root: str, shifts: Floats) -> NDArray[np.bool_]:
     """Return which shifts, (n, 2) in mm, keep a station in the room and out of all other solids."""
     numbers = [i for i, placed in enumerate(scene.order) if placed.root == root]
     solids = scene.solids
     mine = np.flatnonzero(np.isin(solids.owner, numbers))
     if not len(mine):
-        return np.ones(len(shifts), dtype=bool)
+        return _floor_inside(scene, numbers, shifts)
     xy, index = shapely.get_coordinates(solids.cores[mine], return_index=True)
     counts = np.bincount(index)
     # One array for all tries: the geometry library takes thousands of polygons as fast as a hundred

@@ -11,23 +11,32 @@ from numpy.typing import NDArray
 from shapely import Point
 
 from app.checks.snag import Snag, lower
+from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 
 
 def outside(scene: Scene) -> Iterator[Snag]:
-    """Yield a `stop` for each piece that reaches into or through a wall."""
+    """Yield a `stop` for each piece that reaches into or through a wall.
+
+    What has only floor, such as a space to skip in, counts by that.
+    """
     end = scene.piece_solids
-    owner = scene.solids.owner[:end]
-    out = ~shapely.covers(scene.room.within, scene.solids.cores[:end])
+    floors = np.array([is_floor(s.space) for s in scene.spaces.shapes], dtype=bool)
+    owner = np.concatenate([scene.solids.owner[:end], scene.spaces.owner[floors]])
+    cores = np.concatenate([scene.solids.cores[:end], scene.spaces.cores[floors]])
+    out = ~shapely.covers(scene.room.within, cores)
     for number in np.unique(owner[out]):
-        entries = np.flatnonzero(out & (owner == number))
-        yield _into_wall(scene, scene.order[number], entries)
+        yield _into_wall(scene, scene.order[number], cores[out & (owner == number)])
 
 
-def _into_wall(scene: Scene, placed: Placed, entries: NDArray[np.intp]) -> Snag:
-    cores = scene.solids.cores[entries]
+def is_floor(space: Space) -> bool:
+    """Return whether a working space is floor that somebody moves on and that is all the piece."""
+    return space.side == "area" and space.kind == "body"
+
+
+def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
     xy = shapely.get_coordinates(shapely.difference(cores, scene.room.free))
     distances = np.atleast_1d(shapely.distance(shapely.points(xy), scene.room.free))
     far = int(distances.argmax())

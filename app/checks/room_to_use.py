@@ -15,6 +15,7 @@ from app.checks.crowding import (
     ROWS_AT_MOST,
     not_looked_at,
 )
+from app.checks.outside import is_floor
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Scene
@@ -81,6 +82,11 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
+    # a floor of its own that reaches into a wall is outside the room, and is said to be that
+    walls = solids.owner[hit] - len(scene.order)
+    into_wall = (walls >= 0) & (walls < len(scene.room.walls))
+    floors = np.array([is_floor(shape.space) for shape in spaces.shapes], dtype=bool)
+    keep &= ~(into_wall & floors[of])
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:

@@ -8,6 +8,7 @@ from app.model.plan import Plan
 from app.model.room import Joists, Plane
 from tests.builders import (
     found,
+    judge,
     low_thing,
     make_plan,
     make_room,
@@ -134,3 +135,18 @@ def test_after_a_bar_that_hits_nothing_the_next_piece_is_still_looked_at() -> No
         room=make_room(height=2400),
     )
     assert [snag.pieces for snag in found(both, "too-tall")] == [("one",), ("two",)]
+
+
+@pytest.mark.parametrize("kind", ["swing-space", "skipping-space", "mat-space"])
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize("out", [0, 2, 150])
+def test_floor_to_swing_skip_or_lie_on_is_inside_the_room(
+    kind: str, angle: float, out: float
+) -> None:
+    wide = {"swing-space": 1500, "skipping-space": 1500, "mat-space": 1000}[kind]
+    plan = make_plan(place(kind, wide / 2 - out, 2500))
+    rows = [snag for snag in judge(turned_plan(plan, angle)) if snag.severity != "note"]
+    assert [(snag.code, snag.severity) for snag in rows] == ([("outside", "stop")] if out else [])
+    for snag in rows:
+        assert -(snag.measured or 0) == pytest.approx(out, abs=1)
+        assert "inside the left wall" in snag.sentence
