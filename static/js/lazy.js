@@ -19,6 +19,24 @@ export function once(make) {
 	};
 }
 
+const AGAIN_MS = 3000;
+
+/**
+ * Fetch a part, again and again until it comes: the program may be starting anew just then.
+ * @template T @param {() => Promise<T>} fetchPart
+ * @param {() => void} onFault told each time that it did not come @returns {Promise<T>}
+ */
+export async function untilFetched(fetchPart, onFault) {
+	for (;;) {
+		try {
+			return await fetchPart();
+		} catch {
+			onFault();
+			await new Promise((done) => setTimeout(done, AGAIN_MS));
+		}
+	}
+}
+
 /**
  * Let each function of a part be called before the part is there: it is fetched then.
  * @template {object} Part @param {() => Promise<Part>} fetchPart

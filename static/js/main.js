@@ -6,7 +6,7 @@ import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
-import { dress, eachOnceFetched, once } from './lazy.js';
+import { dress, eachOnceFetched, once, untilFetched } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
 import { drawers } from './panels/drawers.js';
@@ -394,5 +394,7 @@ document.addEventListener('click', (event) => {
 
 document.body.classList.toggle('is-feet', page.plan.units === 'feet');
 sync.idle.later();
-void import('./company.js').then(({ inCompany }) => inCompany(desk, page.id, page.name, page.silent_ms));
+const deaf = () => store.set({ deaf: true });
+const company = untilFetched(() => import('./company.js'), deaf);
+void company.then(({ inCompany }) => inCompany(desk, page.id, page.name, page.silent_ms));
 document.body.dataset['ready'] = 'yes';

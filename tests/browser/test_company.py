@@ -338,6 +338,21 @@ def test_a_worker_that_fails_to_load_leaves_nobody_deaf(home: Household) -> None
     home.expect(r"live-worker|ERR_FAILED|Failed to load")
 
 
+def test_what_does_not_come_while_the_page_loads_is_fetched_once_the_program_answers(
+    home: Household,
+) -> None:
+    """As when the program is started anew just after the page was asked for."""
+    home.owner.route("**/company.js", lambda route: route.abort())
+    desk = home.owners_desk()
+    wait_saved(desk, "out of reach: what you see may be old")
+    home.owner.unroute("**/company.js")
+    wait_saved(desk, "saved")
+    guest = home.guests_desk(home.invite("Anna", "edit"))
+    guest.drag("tree", 3900, 900)
+    desk.at_revision(1)
+    home.expect(r"company|ERR_FAILED|Failed to load")
+
+
 def test_who_does_not_hear_of_changes_is_not_told_that_all_is_saved(home: Household) -> None:
     home.owner.route("**/stream", lambda route: route.fulfill(status=503))
     home.owner.route("**/live-worker.js*", lambda route: route.abort())
