@@ -20,6 +20,7 @@ from app.checks.glass_behind import glass_behind
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import ask_grade, headroom, served_movements
+from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.mirrors import mirrors
@@ -46,6 +47,7 @@ def _wanted(scene: Scene) -> Iterator[Snag]:
 CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     outside,
     under_ceiling,
+    lift_out,
     clashes,
     bars,
     loading,

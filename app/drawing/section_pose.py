@@ -16,6 +16,9 @@ from app.drawing.section_frame import Disc, Frame, Given, Oval, Slab, Stance, Th
 from app.formulas.body import proportions
 from app.published.register import published
 
+PEDAL_MM = 120
+"""Height of the lower pedal as it is drawn: a picture, nothing is judged by it."""
+
 
 def stance(movement: str, given: Given) -> Stance:
     """Pose a person at the top of a movement. An unknown movement is drawn standing."""
@@ -259,7 +262,8 @@ def _bike(g: Given) -> Stance:
     h = f.tall
     shoulder = (h * 0.10, g.top_mm - f.neck)
     hip = (-h * 0.02, shoulder[1] - f.back * 0.91)
-    low = g.top_mm - h + f.sole
+    # the lower pedal is clear of the floor, however low the seat
+    low = max(g.top_mm - h, g.floor_mm + PEDAL_MM) + f.sole
     feet = ((h * 0.0, low), (h * 0.05, low + 340))
     hands = ((h * 0.30, shoulder[1] - h * 0.26), (h * 0.30, shoulder[1] - h * 0.26))
     return Stance(f.person(hip, shoulder, hands, feet, toes_deg=(-14.0, 0.0), head_deg=-6.0))
@@ -333,6 +337,17 @@ def _sit_up(g: Given) -> Stance:
     return Stance(f.person(hip, shoulder, (hand, hand), feet))
 
 
+def _row(g: Given) -> Stance:
+    f = Frame(g.stature_mm)
+    h = f.tall
+    hip = (-h * 0.10, g.feet_mm + h * 0.060)
+    shoulder = (-h * 0.10, g.top_mm - f.neck)
+    low = max(g.floor_mm, g.feet_mm - h * 0.12) + f.sole
+    feet = ((h * 0.25, low), (h * 0.22, low))
+    hand = (h * 0.12, shoulder[1] - h * 0.12)
+    return Stance(f.person(hip, shoulder, (hand, hand), feet))
+
+
 def _arms_out(g: Given) -> Stance:
     f = Frame(g.stature_mm)
     h = f.tall
@@ -371,6 +386,7 @@ _STANCES: dict[str, Callable[[Given], Stance]] = {
     "walk": _walk,
     "cross-trainer": _walk,
     "bike": _bike,
+    "machine-row": _row,
     "step-up": _on_a_box,
     "stair-machine": _on_a_box,
     "box-jump": _jump,

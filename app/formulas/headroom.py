@@ -317,6 +317,24 @@ def _sitting_up(person: _Person, given: _Given, cautious: bool) -> _Terms:
     return (_own("sitting height", "body.sitting-height-ratio", person),)
 
 
+def _seated(seat_key: str) -> _Body:
+    def parts(person: _Person, given: _Given, cautious: bool) -> _Terms:
+        seat = Term("seat", given.deck) if given.deck else _term("seat", seat_key)
+        return (seat, _own("seat to the crown", "body.sitting-height-ratio", person))
+
+    return parts
+
+
+def _riding(person: _Person, given: _Given, cautious: bool) -> _Terms:
+    """Sitting in the saddle; with the margin also standing on the pedals where one can."""
+    seated = _seated("sight.seat-mm")(person, given, cautious)
+    if not cautious or seated[0].mm < published("bike.standing-saddle-mm"):
+        return seated
+    rise = _term("standing on the pedals", "bike.standing-rise-mm")
+    standing = (_term("shoe", "body.shoe-mm"), Term("stature", person.stature), rise)
+    return max(seated, standing, key=lambda terms: math.fsum(term.mm for term in terms))
+
+
 def _deck(label: str, given: _Given) -> _Terms:
     return (Term(label, given.deck),) if given.deck else ()
 
@@ -334,13 +352,13 @@ _KINDS: dict[str, _Kind] = {
     "pull-up": _Kind(_over_bar, shoe=False, on_floor=False),
     "barbell-row": _Kind(_crown(), margin=_STANDING),
     "cable-pull": _Kind(_crown(), margin=_STANDING),
-    "machine-row": _Kind(_crown(), margin=_STANDING),
+    "machine-row": _Kind(_seated("row.seat-mm"), shoe=False),
     "squat": _Kind(_crown(), margin=_STANDING),
     "lunge": _Kind(_crown(), margin=_STANDING),
     "deadlift": _Kind(_crown(), margin=_STANDING),
     "run": _Kind(_crown(("rise while running", "run.rise-mm"))),
     "walk": _Kind(_crown()),
-    "bike": _Kind(_crown(("standing on the pedals", "bike.standing-rise-mm"))),
+    "bike": _Kind(_riding, shoe=False),
     "cross-trainer": _Kind(_crown()),
     "stair-machine": _Kind(_crown()),
     "step-up": _Kind(_crown()),

@@ -474,3 +474,30 @@ def test_the_incline_is_asked_of_a_machine_that_has_one_and_staying_flat_is_offe
         snags = [s for s in judge(plan) if s.code == "headroom"]
         (way,) = remedies(build_scene(plan), snags).values()
         assert way.sentence.startswith("Stay flat") == mends
+
+
+@pytest.mark.parametrize("angle", [0, 19])
+@pytest.mark.parametrize(
+    ("kit", "movement", "least", "need"),
+    [
+        # sitting height 0.526 H (ANSUR 2012): 1880 has 989; seats of 470, 560 and 960
+        ("rower", "machine-row", 1459, 1559),
+        ("bike-lying", "bike", 1549, 1649),
+        # upright one also stands on the pedals: H + 200, shoe 25, margin 100
+        ("bike", "bike", 1949, 2205),
+    ],
+)
+def test_a_rower_and_a_bike_are_judged_by_who_sits_there(
+    kit: str, movement: str, least: float, need: float, angle: float
+) -> None:
+    person = make_person(1880, want=(movement,))
+    for clear, expected in (
+        (least - 2, ["stop"]),
+        (least + 2, ["care"]),
+        (need - 2, ["care"]),
+        (need + 2, []),
+    ):
+        beam = low_thing(rectangle(0, 0, 5000, 5000), clear)
+        room = make_room(low_things=[beam])
+        plan = make_plan(place(kit, 2500, 2500), room=room, people=[person])
+        assert severities(turned_plan(plan, angle), "headroom") == expected

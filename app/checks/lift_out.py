@@ -1,0 +1,71 @@
+"""Bars kept upright: the whole length of the bar and what it is lifted by, wherever it comes out.
+
+Between joists a holder may stand with its bars and yet no bar come out: over the holder and the
+place before it there must be room for the longest bar.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+import numpy as np
+import shapely
+
+from app.checks.snag import Snag, lower
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+_HOLDER = "bar-holder"
+
+
+def lift_out(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each upright holder out of which the longest bar cannot be lifted."""
+    for placed in scene.order:
+        if placed.kit.key == _HOLDER and placed.in_use:
+            key = ("lift-out", placed.piece.id, placed.pose)
+            snag = scene.memo(key, partial(_judged, scene, placed))
+            if snag is not None:
+                yield snag
+
+
+def _longest_mm(scene: Scene) -> float:
+    """Return the longest bar of the plan in mm, the usual long one where there is none."""
+    bars = [placed.extent.width_mm for placed in scene.order if placed.kit.bar is not None]
+    return max(bars, default=published("bar.long.length-mm"))
+
+
+def _judged(scene: Scene, placed: Placed) -> Snag | None:
+    length, lift = _longest_mm(scene), published("bar.upright-lift-out-mm")
+    needed = placed.lift_mm + length + lift
+    own = scene.spaces.cores[scene.spaces.owner == scene.order.index(placed)]
+    both = np.array([placed.footprint, shapely.union_all([placed.footprint, *own])], dtype=object)
+    clear, cause = scene.overhead.clear(shapely.buffer(both, -TOLERANCE_MM, join_style="mitre"))
+    at_holder, over = clear.tolist()
+    top = placed.lift_mm + placed.extent.height_mm
+    # a holder higher than the room is said as such
+    if not falls_short(over, needed) or falls_short(at_holder, top):
+        return None
+    name = scene.overhead.items[int(cause[1])].name
+    return Snag(
+        code="bar-lift-out",
+        hangs_on_place=True,
+        severity="care",
+        template="{}: a bar of {:bare} is lifted {:bare} to come out, so it needs {:mm} here; "
+        "under {} there are {:bare}.",
+        values=(
+            placed.name,
+            length,
+            lift,
+            needed,
+            "the ceiling" if name == "ceiling" else f"the {lower(name)}",
+            over,
+        ),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "taking a bar out"),
+        measured=round(over),
+        required=round(needed),
+        where=placed.at,
+        source_keys=("bar.upright-lift-out-mm", "bar.long.length-mm"),
+    )
