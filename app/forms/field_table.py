@@ -37,20 +37,17 @@ def _itself(value: Any) -> Any:
     return value
 
 
-def _always(typed: Typed, old: Any) -> bool:
-    return True
-
-
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a form.
 
     `at` is the attribute of the model that it holds, empty where the table's `finish` makes
-    something of it. `what` names it in a fault. `least` and `most` are the form's own bounds;
-    what is not given is the document's. `empty` is what nothing typed stands for. `choices` are
-    words by key, or the name of a list that only the page knows; `drawn` is what that list calls
-    `AS_DRAWN`. `when` tells whether the field is read at all; then it is needed. `show` and
-    `cast` lead from the attribute to what is shown and back.
+    something of it. `what` names it in a fault. `least` and `most` are the form's own bounds,
+    where what lies beyond is sooner a slip of the unit than a thing in a room; what is not given
+    is the document's. `empty` is what nothing typed stands for. `choices` are words by key, or
+    the name of a list that only the page knows; `drawn` is what that list calls `AS_DRAWN`.
+    `when` tells whether the field is read at all; then it is needed. `show` and `cast` lead from
+    the attribute to what is shown and back.
     """
 
     name: str
@@ -149,12 +146,6 @@ def bounds_of(info: FieldInfo) -> tuple[float | None, float | None]:
         least = getattr(rule, "ge", least)
         most = getattr(rule, "le", most)
     return least, most
-
-
-def keys_of(info: FieldInfo) -> tuple[str, ...]:
-    """Return the words that a document takes at an attribute, as texts; empty where any goes."""
-    given = _bare(info)
-    return tuple(str(each) for each in get_args(given)) if get_origin(given) is Literal else ()
 
 
 def _may_be_empty(info: FieldInfo | None) -> bool:
