@@ -7,11 +7,13 @@ walls or on what nobody has looked at stay a `stop` until somebody records how i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
 from app.checks.behind import wall_behind, wall_name
+from app.checks.goes_together import is_plates
 from app.checks.mirrors import clean_mirrors
 from app.checks.snag import Severity, Snag, lower
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
@@ -74,14 +76,44 @@ def fixings(scene: Scene) -> Iterator[Snag]:
         yield _steady(scene, steady, glass)
 
 
-def demand_of(placed: Placed) -> Demand:
-    """Return what a piece asks of its fixings. Raises ValueError for one that hangs on nothing."""
+@dataclass(frozen=True, slots=True)
+class BarLoad:
+    """What lies on a rack besides who trains there, in kg."""
+
+    bar_kg: float
+    plates_kg: float
+
+
+def bar_load(scene: Scene, placed: Placed) -> BarLoad | None:
+    """Return the bar and plates a wall rack is loaded with; None for what holds no bar.
+
+    Masses typed for the bar on it and for the stacks of plates here count; where there are none,
+    the usual bar and the usual load.
+    """
+    if placed.kit.fixed is None or not placed.kit.rests or placed.kit.fixed.use not in _HUNG_ON:
+        return None
+    bars = [one for one in scene.stations[placed.root] if one.kit.bar is not None]
+    bar = max(
+        (one.piece.mass_kg or one.kit.mass_kg for one in bars),
+        default=published("bar.long.mass-kg"),
+    )
+    typed = [one.piece.mass_kg for one in scene.order if is_plates(one) and one.piece.mass_kg]
+    return BarLoad(bar, math.fsum(typed) if typed else published("floor.plates-on-bar-kg"))
+
+
+def demand_of(placed: Placed, loaded: BarLoad | None = None) -> Demand:
+    """Return what a piece asks of its fixings, with a loaded bar if it holds one.
+
+    Raises ValueError for one that hangs on nothing.
+    """
     kit, fixed = placed.kit, placed.kit.fixed
     if fixed is None:
         raise ValueError(f"{kit.key} hangs on nothing")
     mass = placed.piece.mass_kg or kit.mass_kg
     if fixed.use in _HUNG_ON:
         mass += published("fixing.body-mass-kg")
+    if loaded is not None:
+        mass += loaded.bar_kg + loaded.plates_kg
     factor, level = published(f"fixing.factor.{fixed.use}"), 0.0
     if fixed.use == "pull":
         pulled = published("fixing.pulled-mass-kg")
@@ -102,7 +134,8 @@ def _hung(scene: Scene) -> tuple[str, ...]:
 def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     fixed = placed.kit.fixed
     assert fixed is not None
-    demand = demand_of(placed)
+    loaded = bar_load(scene, placed)
+    demand = demand_of(placed, loaded)
     if fixed.rows is None:
         severity, words = _ceiling_words(scene)
         return _snag(demand, fixed, severity, words, "the ceiling"), None
@@ -112,7 +145,7 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     if fixed.use not in _LIVE:
         return None, demand
     severity, words = _wall_words(scene, wall)
-    return _snag(demand, fixed, severity, words, wall_name(scene, wall)), None
+    return _snag(demand, fixed, severity, words, wall_name(scene, wall), loaded), None
 
 
 def _ceiling_words(scene: Scene) -> tuple[Severity, Phrase]:
@@ -145,7 +178,14 @@ def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
     return ("stop" if severity == "stop" else "care"), words
 
 
-def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: Phrase, where: str) -> Snag:
+def _snag(
+    demand: Demand,
+    fixed: Fixed,
+    severity: Severity,
+    words: Phrase,
+    where: str,
+    loaded: BarLoad | None = None,
+) -> Snag:
     placed, pull = demand.placed, demand.pull
     kilo = KILO
     share = f"{pull.tension_n / kilo:.1f} kN"
@@ -157,18 +197,30 @@ def _snag(demand: Demand, fixed: Fixed, severity: Severity, words: Phrase, where
             f"each upper fixing is pulled with {share} and carries {pull.shear_n / kilo:.1f} kN"
         )
     factor = f"fixing.factor.{fixed.use}"
+    keys: tuple[str, ...] = (factor, "fixing.body-mass-kg", "statics.gravity-m-s2")
+    masses: tuple[tuple[str, float], ...] = ()
+    if fixed.use in _HUNG_ON:
+        masses = (("a person, kg", published("fixing.body-mass-kg")),)
+    counted = ""
+    if loaded is not None:
+        masses += (("the bar, kg", loaded.bar_kg), ("plates on it, kg", loaded.plates_kg))
+        counted = " ({:.0f} kg of person, {:.0f} of bar, {:.0f} of plates)".format(
+            *(mass for _, mass in masses)
+        )
+        keys += ("floor.plates-on-bar-kg", "bar.long.mass-kg")
     return Snag(
         code="fixing",
         severity=severity,
-        template="{} on {}: with {:.0f} times the weight {}. To settle: {}.",
-        values=(placed.name, where, published(factor), shares, words),
+        template="{} on {}: with {:.0f} times the weight{} {}. To settle: {}.",
+        values=(placed.name, where, published(factor), counted, shares, words),
         pieces=(placed.piece.id,),
         names=(placed.name, "fixings"),
         measured=round(pull.tension_n),
         unit="N",
         where=placed.at,
-        source_keys=(factor, "fixing.body-mass-kg", "statics.gravity-m-s2"),
+        source_keys=keys,
         working=(
+            *masses,
             ("load with the factor, N", round(demand.load_n, 1)),
             ("tension of each upper fixing, N", round(pull.tension_n, 1)),
             ("shear of each fixing, N", round(pull.shear_n, 1)),

@@ -4,6 +4,7 @@ import pytest
 
 from app.checks.fixings import demand_of
 from app.checks.run import run
+from app.library.kit import kit_types
 from app.model.kit import Pose
 from app.scene.build import build_scene
 from tests.builders import found, make_plan, place, severities, turned_plan
@@ -182,3 +183,39 @@ def test_below_ground() -> None:
     (snag,) = found(make_plan(room=room_of(walls={"tanked": True})), "hazards")
     assert "radon" in snag.sentence
     assert "asbestos" not in snag.sentence
+
+
+@pytest.mark.parametrize("angle", [0, 33])
+@pytest.mark.parametrize(
+    ("bar_kg", "plates_kg", "counted"),
+    [
+        # nothing typed: a bar of 20 and the usual plates of 100
+        (None, None, (20, 100)),
+        (25, 140, (25, 140)),
+        (15, None, (15, 100)),
+    ],
+)
+def test_a_wall_rack_is_held_with_person_bar_and_plates(
+    bar_kg: float | None, plates_kg: float | None, counted: tuple[float, float], angle: float
+) -> None:
+    # common practice, no source: twice the weight of all of them
+    pieces = [place("folding-wall-rack", 2500, 275, piece_id="rack")]
+    if bar_kg is not None:
+        bar = place("bar-20", 2500, 587, piece_id="bar", carried_by="rack")
+        pieces.append(but(bar, mass_kg=bar_kg))
+    if plates_kg is not None:
+        pieces.append(but(place("iron-plates", 4000, 4000), mass_kg=plates_kg))
+    plan = turned_plan(make_plan(*pieces, room=room_of()), angle)
+    (snag,) = [s for s in found(plan, "fixing") if s.code == "fixing"]
+    working = dict(snag.working)
+    assert (working["the bar, kg"], working["plates on it, kg"]) == counted
+    kit_kg = kit_types()["folding-wall-rack"].mass_kg
+    load = (kit_kg + 100 + sum(counted)) * 9.81 * 2
+    assert working["load with the factor, N"] == pytest.approx(load, abs=0.1)
+    assert f"100 kg of person, {counted[0]} of bar, {counted[1]} of plates" in snag.sentence
+
+
+def test_a_pull_up_bar_holds_a_person_alone() -> None:
+    (snag,) = found(make_plan(BAR, room=room_of()), "fixing")
+    assert "the bar, kg" not in dict(snag.working)
+    assert "of plates" not in snag.sentence
