@@ -164,6 +164,18 @@ def test_catch_heights(rack: str, setting: float) -> None:
     assert heights.setting_mm == setting  # 300 + 6 x 50, 400 + 4 x 50, 400 + 2 x 100
 
 
+def test_of_two_benches_in_a_rack_the_higher_one_sets_the_catches() -> None:
+    plan = make_plan(
+        place("mid-rack", piece_id="rack"),
+        place("flat-bench", piece_id="low", height=400, carried_by="rack"),
+        place("flat-bench", piece_id="high", carried_by="rack"),
+    )
+    heights = catch_heights(build_scene(plan), "rack")
+    assert heights is not None
+    # 440 + 150 and 440 + 200: catches for the bench of 400 would be 50 nearer to the higher pad
+    assert (heights.pad_mm, heights.least_mm, heights.most_mm) == (440, 590, 640)
+
+
 def test_catch_heights_without_bench() -> None:
     assert catch_heights(build_scene(make_plan(place("mid-rack", piece_id="r"))), "r") is None
 

@@ -49,6 +49,11 @@ def test_one_socket_for_three() -> None:
 def test_a_known_spur_is_a_stop() -> None:
     found = judged(make_plan(*THREE, room=room(feed="fused-spur")))
     assert found["power-feed"].severity == "stop"
+    # 13 A at 230 V are 2990 W
+    assert found["power-feed"].sentence == (
+        "Running machine, convector heater and chest freezer together ask 4.1 kW, a 13 A spur "
+        "gives 3.0. Do not use them together: ask an electrician, and do not use a lead."
+    )
     assert "ask-residual-current" in found
     with_board = judged(make_plan(*THREE, room=room(feed="own-board", amps=40)))
     assert set(with_board) == {"ask-residual-current"}

@@ -83,6 +83,19 @@ def test_places_on_the_way(passage: Passage, passes: bool) -> None:
     assert all(snag.severity == "stop" for code, snag in found.items() if code == "way-in-one")
 
 
+@pytest.mark.parametrize(
+    ("label", "words"),
+    [
+        ("", "does not pass the door, 449 x 2000"),
+        ("the side gate", "does not pass the side gate, 449 x 2000"),
+    ],
+)
+def test_a_place_goes_by_its_label_else_by_what_it_is(label: str, words: str) -> None:
+    passage = Passage(id="one", kind="door", width_mm=449, height_mm=2000, label=label)
+    (snag,) = (s for s in judged(plan_of(RUNNER, way=(passage,))).values() if s.severity == "stop")
+    assert words in snag.sentence
+
+
 def test_the_door_of_the_room_comes_last() -> None:
     narrow = Opening.model_validate(DOOR.model_dump() | {"width_mm": 440})
     found = judged(plan_of(RUNNER, opening=narrow))

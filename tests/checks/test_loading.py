@@ -45,6 +45,23 @@ def test_shelves_before_and_behind_a_sleeve(gap: float, count: int) -> None:
         assert "450 x 450" in snag.sentence
 
 
+# The bar of 2200 ends at x = 1400; its sleeves are 415. Squares of 450 lie from 1175 to 1625 (over
+# the end), 1365 to 1815 (in at the sleeve) and 1382.5 to 1832.5 (over its middle).
+@pytest.mark.parametrize(
+    ("left", "right", "count"),
+    [
+        (1625, 2500, 0),  # the square over the end is free
+        (1605, 2500, 1),
+        (0, 1383, 0),  # the one over the middle, but for half a millimetre
+        (0, 1395, 1),
+    ],
+)
+def test_what_stands_beside_a_square_leaves_it_free(left: float, right: float, count: int) -> None:
+    beside = place("shelving", (left + right) / 2, 3438, width=right - left, depth=400)
+    plan = make_plan(*station(), boxed(100)[1], beside, room=make_room(6000, 6000))
+    assert len(found(plan, "room-to-load")) == count
+
+
 def test_one_of_the_two_is_enough() -> None:
     plan = make_plan(*station(), boxed(100)[0], room=make_room(6000, 6000))
     assert found(plan, "room-to-load") == []

@@ -11,6 +11,7 @@ from app.checks.run import in_few_words
 from app.checks.snag import Snag
 from app.model.plan import Plan
 from app.model.room import Opening
+from app.wording import phrase
 from tests.builders import found, judge, make_person, make_plan, make_room, place
 from tests.checks.test_routes import barred
 
@@ -118,6 +119,22 @@ def test_a_note_of_several_things_is_a_list_too() -> None:
     )
     assert [line.partition(":")[0] for line in lines] == ["Air and damp", "Getting it in"]
     assert all(line.partition(": ")[2] in note.sentence for line in lines)
+
+
+def test_of_notes_put_together_each_line_keeps_its_who() -> None:
+    def note(who: str, *parts: str) -> Snag:
+        return Snag(
+            code="quiet",
+            severity="note",
+            template="{}",
+            values=(" ".join(parts),),
+            parts=tuple(phrase("{}", part) for part in parts) if len(parts) > 1 else (),
+            names=(who,),
+            background=True,
+        )
+
+    (one,) = in_few_words((note("air", "Wipe.", "Dry."), note("door", "It sticks.")))
+    assert one.lines("metric") == ("Air: Wipe.", "Air: Dry.", "Door: It sticks.")
 
 
 def test_what_says_one_thing_is_no_list() -> None:

@@ -78,6 +78,8 @@ def test_staggered_rows_start_with_half_a_mat() -> None:
     assert rows == [[1000, 1000, 1000], [500, 1000, 1000, 500]]
     # the two halves come out of one mat
     assert layout.to_buy == 6
+    # the knife touches those two and none else
+    assert layout.laid.cut_mats == 2
     assert len(next(s for s in layout.sheets if s.knife).cuts) == 2
 
 

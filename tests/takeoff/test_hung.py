@@ -63,6 +63,19 @@ def test_fittings_hang_between_joists_clear_of_beams_and_of_the_head_on_the_benc
         assert not box.intersects(quiet)
 
 
+def test_a_fitting_that_can_only_hang_over_the_head_on_the_bench_is_told() -> None:
+    # A bench of 1220 along a room of 1800 x 1000: its head end is at (1510, 500), and 400 about it
+    # are kept free (common practice, no source). 150 off the walls a fitting of 1200 x 80 reaches
+    # 1350 along at least and comes within 270 across: hypot(160, 270) = 314, over the head wherever
+    # it hangs.
+    room = make_room(1800, 1000)
+    light = {"fitting": "batten-1200", "wanted_lux": 50}
+    words = "1 of the fittings hang over a head on the bench"
+    bench = place("flat-bench", 900, 500, 90)
+    assert any(s.startswith(words) for s in counted(bench, room=room, light=light).says)
+    assert not any(words in s for s in counted(room=room, light=light).says)
+
+
 def test_fittings_do_not_crowd() -> None:
     scene = scene_of(room=make_room(6000, 4000))
     layout, _ = layouts(scene, LightChoice(wanted_lux=400), Gathered())

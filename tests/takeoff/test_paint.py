@@ -142,6 +142,16 @@ def test_drying_takes_twice_as_long_ten_degrees_colder() -> None:
     assert any("recoat after 8 h" in said for said in found.says)
 
 
+def test_a_floor_is_told_when_it_has_cured_and_a_wall_is_not() -> None:
+    # 7 days at 20 C (the finishes' row of floor paint), 14 ten degrees colder
+    floor = {"id": "f", "surface": "floor", "coating": "floor-paint"}
+    found = counted(room=PLASTERED, paint=[WALLS, floor], painted_at_c=10)
+    (of_floor,) = (s for s in found.says if s.startswith("The floor at 10 C"))
+    (of_walls,) = (s for s in found.says if s.startswith("The walls at 10 C"))
+    assert of_floor.endswith("after the first coat; full cure 14 days.")
+    assert of_walls.endswith("after the first coat.")
+
+
 def test_solvent_paint_says_what_air_it_takes() -> None:
     job = {**WALLS, "coating": "oil-paint"}
     said = counted(room=PLASTERED, paint=[job], painted_at_c=20).says
