@@ -279,3 +279,5 @@ def _tell(verdict: dict[str, Any]) -> None:
         print(f"{snag['number']:>3} {word:7} {one_line(snag['who'])}: {one_line(snag['sentence'])}")
         if snag["remedy"]:
             print(f"{'':11} -> {one_line(snag['remedy']['sentence'])}")
+        elif snag["tried"]:
+            print(f"{'':11} -- {one_line(snag['tried'])}")

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from app.arrange.better import outcome
 from app.arrange.effort import STEPS_AT_MOST
 from app.arrange.moves import Mover
-from app.arrange.ways_out import remedy_for
+from app.arrange.trial import price_of
+from app.arrange.turns import net_move_words
+from app.arrange.ways_out import Remedy, remedy_for
 from app.changes.commands import Command, apply
 from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.plan import Plan
-from app.scene.build import build_scene
+from app.scene.build import Scene, build_scene
+from app.wording import joined, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,40 +34,71 @@ class Mending:
 def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
-    A step is kept only if it leaves no more stops than before and, among those with as many,
-    fewer snags: so it ends. What is settled is left alone, and nothing wanted is given up.
+    A step is taken only if it is better in all, leaves no more stops than before and, among those
+    with as many, no more cares: so it ends, with never more than there was. What moves twice on
+    the way is said, and done, as one move. What is settled is left alone, and nothing wanted is
+    given up.
     """
-    now, steps = plan, list[str]()
+    steps = list[Remedy]()
     settled = {entry.id for entry in plan.settled}
-    scene = build_scene(now)
-    verdict = run(scene)
+    first = scene = build_scene(plan)
+    before = verdict = run(scene)
     refused: set[str] = set()
+    mover = Mover(scene, verdict, pause) if pause else Mover(scene, verdict)
+    stations = mover.trials.stations
     while len(steps) < STEPS_AT_MOST:
         snag = next((s for s in verdict if _wants_mending(s, settled | refused)), None)
         if snag is None:
             break
-        mover = Mover(scene, verdict, pause) if pause else Mover(scene, verdict)
-        remedy = remedy_for(scene, snag, verdict, mover)
-        after = now
-        for command in remedy.commands if remedy and not remedy.gives_up else ():
+        # What does not help now is not asked again: a later step could make it help, but the search
+        # would not end.
+        refused.add(snag.key)
+        remedy = remedy_for(snag, mover)
+        if remedy is None or remedy.gives_up:
+            continue
+        after = scene.plan
+        for command in remedy.commands:
             after = apply(after, command)
         scene_after = build_scene(after)
         verdict_after = run(scene_after)
-        # What does not help now is not asked again: a later step could make it help, but the search
-        # would not end.
-        if remedy is None or _weight(verdict_after, settled) >= _weight(verdict, settled):
-            refused.add(snag.key)
+        result = outcome(verdict, verdict_after, mover.trials.stations)
+        if not result.is_better or _counts(verdict_after, settled) > _counts(verdict, settled):
             continue
-        steps.append(remedy.sentence)
-        now, scene, verdict = after, scene_after, verdict_after
-    stops, cares = _weight(verdict, settled)
-    return Mending(tuple(steps), difference(plan, now, "mend", "mend all"), stops, cares)
+        steps.append(remedy)
+        scene, verdict = scene_after, verdict_after
+        mover = mover.next(scene, verdict)
+    stops, cares = _counts(verdict, settled)
+    worse = outcome(before, verdict, stations).worse
+    said = (*_in_words(first, scene, steps), *_price(worse, plan))
+    return Mending(said, difference(plan, scene.plan, "mend", "mend all"), stops, cares)
+
+
+def _in_words(first: Scene, last: Scene, steps: list[Remedy]) -> Iterator[str]:
+    """Yield what is done: stations that moved in several steps are said once, in place of these."""
+    times = Counter(root for step in steps for root in step.moved)
+    said: set[str] = set()
+    for step in steps:
+        again = [root for root in step.moved if times[root] > 1]
+        if not again:
+            yield step.plain
+            continue
+        for root in sorted(step.moved - said):
+            said.add(root)
+            if last.placed[root].pose == first.placed[root].pose:
+                continue
+            yield net_move_words(first, root, last.placed[root].pose)
+
+
+def _price(worse: tuple[Snag, ...], plan: Plan) -> Iterator[str]:
+    """Yield what is worse in the end than it was, as one sentence."""
+    if worse:
+        yield phrase("{:cap}.", joined("; ", map(price_of, worse))).worded(plan.units)
 
 
 def _wants_mending(snag: Snag, left_alone: set[str]) -> bool:
     return snag.severity != "note" and snag.key not in left_alone
 
 
-def _weight(verdict: tuple[Snag, ...], settled: set[str]) -> tuple[int, int]:
+def _counts(verdict: tuple[Snag, ...], settled: set[str]) -> tuple[int, int]:
     still_open = [snag.severity for snag in verdict if snag.key not in settled]
     return still_open.count("stop"), still_open.count("care")

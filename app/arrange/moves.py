@@ -1,8 +1,8 @@
-"""The smallest move of a station that clears a snag and adds no stop.
+"""The smallest move of a station that clears a finding, or else the one that helps most.
 
 Shifts along eight directions and to the points of a grid are tried, the smallest first. Most are
 thrown out for meeting something solid, more by the checks that hang on the place alone; what is
-left goes before the full judge.
+left goes before the full judge, who decides.
 """
 
 from __future__ import annotations
@@ -14,46 +14,64 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
 from app.arrange.effort import (
     MESH_MM,
     MOVES_JUDGED_AT_MOST,
+    NUDGE_MM,
     RING_MM,
     RINGS,
     ROUNDING_MM,
+    SCREENED_AT_MOST,
     WORK_AT_MOST,
 )
-from app.arrange.on_walls import for_wall, keeps_wall, shifts_on_walls
-from app.arrange.tries import free_shifts, movable, shifted, turned_about
+from app.arrange.on_walls import for_wall, shifts_on_walls
+from app.arrange.sense import may_move, sensible
+from app.arrange.trial import Effect, Trials
+from app.arrange.tries import free_shifts, shifted
 from app.checks.bars import bars
 from app.checks.boilers import boilers
 from app.checks.doors import doors
-from app.checks.outside import under_ceiling
+from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
-from app.checks.run import run
 from app.checks.shut_offs import shut_offs
-from app.checks.snag import SEVERITIES, Snag, lower
+from app.checks.snag import Snag, lower
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.tolerance import ROUNDING
-from app.units import INCH_MM, QUARTER_TURN_DEG
+from app.units import INCH_MM
 from app.wording import Phrase, joined, phrase
 
 DIRECTIONS = 8
 """Rays along which moves are tried: along the walls, which people can measure, and between."""
+NEAR_AT_MOST = 2
+"""Stations beside a finding that names none that may move: one of them is in the way."""
+NEAR_MM = 1000.0
+"""How near such a station stands: about the depth of floor that is kept free before anything."""
+FAR_MM = (50, 100, 200, 300, 450, 650, 750, 1000, 1300, 1700, 2200, 3000)
+"""Distances of shifts for findings that only the full judge sees, such as ways on foot."""
+UNSEEN_JUDGED_AT_MOST = 72
+"""Of those how many it judges: so a shift of a metre is still found in a crowded room."""
 
 
 Floats = NDArray[np.float64]
-_SCREEN = (under_ceiling, room_to_use, shut_offs, boilers, doors, bars)
-_OFF_WALL = "off-the-wall"
+_AS_IT_IS: tuple[str, tuple[float, ...]] = ("", ())
+_SCREEN = (outside, under_ceiling, room_to_use, shut_offs, boilers, doors, bars)
 
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """New poses of one station, in words: "Move the rack 270 right."."""
+    """New poses of stations, in words, "Move the rack 270 right.", and what they do."""
 
     sentence: str
     poses: Mapping[str, Pose]
     distance_mm: float
+    effect: Effect
+
+    @property
+    def rank(self) -> tuple[float, ...]:
+        """How good it is, the best first: by what it does, then by how little is moved."""
+        return (*self.effect.rank, self.distance_mm)
 
 
 def _no_pause() -> None:
@@ -72,9 +90,15 @@ class Mover:
     scene: Scene
     before: tuple[Snag, ...]
     pause: Callable[[], None] = _no_pause
+    trials: Trials = field(init=False)
     _work: float = 0.0
     _ways: dict[str, Floats] = field(default_factory=dict)
-    _screens: dict[tuple[str, float, float], tuple[Snag, ...]] = field(default_factory=dict)
+    _screens: dict[tuple[str, tuple[float, ...]], tuple[Snag, ...] | None] = field(
+        default_factory=dict
+    )
+
+    def __post_init__(self) -> None:
+        self.trials = Trials.of(self.scene, self.before)
 
     @property
     def tired(self) -> bool:
@@ -86,27 +110,55 @@ class Mover:
         self._work += len(self.scene.solids.owner)
         self.pause()
 
-    def smallest(self, snag: Snag) -> Move | None:
-        """Find the smallest move or quarter turn that clears a snag; None if none is found."""
-        roots = [
-            root
-            for root in dict.fromkeys(self.scene.placed[p].root for p in snag.pieces)
-            if movable(self.scene, root)
-        ]
-        moves = [move for root in roots for move in self._shifts(root, snag)]
-        # A turn changes how the room is used, so it comes only where no shift does.
-        if moves:
-            return min(moves, key=lambda move: move.distance_mm)
-        for root in roots:
-            self.pause()
-            poses = turned_about(self.scene, root, QUARTER_TURN_DEG)
-            if clears(self.scene, poses, snag, self.before):
-                name = lower(self.scene.placed[root].name)
-                return Move(f"Turn the {name} a quarter.", poses, 0.0)
-        return None
+    def next(self, scene: Scene, before: tuple[Snag, ...]) -> Mover:
+        """Return who goes on in the plan after a step; the work already done counts."""
+        return Mover(scene, before, self.pause, _work=self._work)
 
-    def _shifts(self, root: str, snag: Snag) -> Iterator[Move]:
-        """Yield the smallest shift of a station that clears a snag, if there is one."""
+    @property
+    def work(self) -> float:
+        """How much was judged so far, in solids."""
+        return self._work
+
+    def roots(self, snag: Snag) -> tuple[str, ...]:
+        """Return the stations that may be moved for a finding: those that it names.
+
+        Where none of them may, those that stand nearest: what blocks the way to a tap is not named.
+        """
+        named = dict.fromkeys(self.scene.placed[piece].root for piece in snag.pieces)
+        movable = tuple(root for root in named if self._may_move(root))
+        if movable or not snag.pieces:
+            return movable
+        about = self.scene.placed[snag.pieces[0]].footprint
+        away = sorted(
+            (placed.footprint.distance(about), root)
+            for root, (placed, *_) in self.scene.stations.items()
+            if root not in named and self._may_move(root)
+        )
+        return tuple(root for far, root in away[:NEAR_AT_MOST] if far <= NEAR_MM)
+
+    def _may_move(self, root: str) -> bool:
+        return may_move(self.scene, root)
+
+    def shift(self, snag: Snag) -> Move | None:
+        """Find the smallest shift that clears a finding, else that which helps most."""
+        best: Move | None = None
+        for root in self.roots(snag):
+            move = self._shift(root, snag)
+            if move is not None and (best is None or move.rank < best.rank):
+                best = move
+        return best
+
+    def effect(self, poses: Mapping[str, Pose], snag: Snag) -> Effect | None:
+        """Judge new poses of whole stations; None if they do not help with a finding."""
+        moved = self.scene.moved(poses)
+        roots = {moved.placed[one].root for one in poses}
+        if not all(sensible(self.scene, moved, root) for root in roots):
+            return None
+        self.judging()
+        return self.trials.effect(moved, snag)
+
+    def _shift(self, root: str, snag: Snag) -> Move | None:
+        """Find the best shift of one station: the smallest that clears for nothing, if any."""
         if root not in self._ways:
             self.pause()
             # What hangs on a wall is tried along walls alone: anywhere else it would come down.
@@ -115,99 +167,125 @@ class Mover:
             # All tries against all solids in one go, the cheapest test first; what is free serves
             # every snag of the station.
             self._ways[root] = every[free_shifts(self.scene, root, every)]
-        judged = 0
-        for dx, dy in self._ways[root]:
-            if self.tired:
-                return
-            # The bound below is on tries before the full judge; what the screen throws out costs
-            # far less.
-            if not self._passes_screen(root, float(dx), float(dy), snag):
-                continue
-            if self._clears(root, snag, float(dx), float(dy)):
-                yield self._come_back(root, snag, float(dx), float(dy))
-                return
-            judged += 1
-            if judged >= MOVES_JUDGED_AT_MOST:
-                return
+        best: tuple[float, float, Effect] | None = None
+        for dx, dy in self._promising(root, snag):
+            if self.tired or (best is not None and _is_near_enough(best, snag, dx, dy)):
+                break
+            effect = self.effect(shifted(self.scene, root, dx, dy), snag)
+            # the smallest come first, so of two that do as much the first stays
+            if effect is not None and (best is None or effect.rank < best[2].rank):
+                best = dx, dy, effect
+                if effect.is_free:
+                    break
+        return None if best is None else self._come_back(root, snag, *best)
 
-    def _passes_screen(self, root: str, dx: float, dy: float, snag: Snag) -> bool:
-        """Judge a shift by the checks that hang on the place alone."""
-        unmoved = (root, 0.0, 0.0)
-        if unmoved not in self._screens:
-            self._screens[unmoved] = _screen(self.scene)
-        key = (root, dx, dy)
+    def _promising(self, root: str, snag: Snag) -> Iterator[tuple[float, float]]:
+        """Yield the shifts that the checks of the place alone let pass, as many as are judged.
+
+        Those that leave nothing of the finding come as they are found, the smallest first; then
+        those that leave least.
+        """
+        ways = self._ways[root]
+        most = MOVES_JUDGED_AT_MOST
+        kind = self.trials.kind(snag)
+        if kind not in map(self.trials.kind, self._unmoved()):
+            ways, most = _spread(ways, _directions(self.scene)), UNSEEN_JUDGED_AT_MOST
+        partly: list[tuple[Weight, int, float, float]] = []
+        count = 0
+        for number, (x, y) in enumerate(ways[:SCREENED_AT_MOST].tolist()):
+            if self.tired or count >= most:
+                break
+            poses = shifted(self.scene, root, x, y)
+            rest = self.screened(root, poses, (x, y), snag)
+            if rest == NOTHING:
+                count += 1
+                yield x, y
+            elif rest is not None:
+                partly.append((Weight(rest.severity, round(rest.share, 2)), number, x, y))
+        for _, _, x, y in sorted(partly)[: most - count]:
+            yield x, y
+
+    def screened(
+        self, root: str, poses: Mapping[str, Pose], about: tuple[float, ...], snag: Snag
+    ) -> Weight | None:
+        """Judge new poses by the checks that hang on the place alone: what is left of a finding.
+
+        None if they do not help by these, or cost more. `about` tells the poses of a station apart.
+        """
+        key = (root, about)
         if key not in self._screens:
-            self.judging()
-            self._screens[key] = _screen(self.scene.moved(shifted(self.scene, root, dx, dy)))
+            moved = self.scene.moved(poses)
+            sane = sensible(self.scene, moved, root)
+            if sane:
+                self.judging()
+            self._screens[key] = _screen(moved) if sane else None
+        after = self._screens[key]
+        if after is None:
+            return None
         # What the screen finds of the plan as it stands is no news; checks see more alone than
         # after `run` has put things together.
-        return better(self._screens[key], snag, self.before + self._screens[unmoved])
+        known = (*self.before, *self._unmoved())
+        if not mends(outcome(known, after, self.trials.stations), snag, self.trials.stations):
+            return None
+        kind = self.trials.kind(snag)
+        left = (weight_of(one) for one in after if self.trials.kind(one) == kind)
+        return max((weight for weight in left if weight.severity), default=NOTHING)
 
-    def _come_back(self, root: str, snag: Snag, dx: float, dy: float) -> Move:
-        """Come back from a shift that clears towards the place where it no longer does."""
+    def _unmoved(self) -> tuple[Snag, ...]:
+        """Return what the screen finds in the plan as it stands."""
+        if _AS_IT_IS not in self._screens:
+            self._screens[_AS_IT_IS] = _screen(self.scene)
+        return self._screens[_AS_IT_IS] or ()
+
+    def _come_back(self, root: str, snag: Snag, dx: float, dy: float, effect: Effect) -> Move:
+        """Come back from a shift that helps towards the place where it no longer helps as much."""
         step = _step_mm(self.scene)
         length = math.hypot(dx, dy)
         ux, uy = dx / length, dy / length
         low, high = 0, max(math.ceil(length / step), 1)
+        best = effect
+
+        def as_good(x: float, y: float) -> Effect | None:
+            there = self.effect(shifted(self.scene, root, x, y), snag)
+            return there if there is not None and there.rank <= effect.rank else None
+
         # Rounded up to a whole step it may have gone too far, into the next thing.
-        if not self._clears(root, snag, ux * high * step, uy * high * step):
+        if as_good(ux * high * step, uy * high * step) is None:
             low = high
         # Halving asks the judge seven times for a metre. Between two places that clear there may be
         # one that does not; then the move is longer than it must be, never wrong.
         while high - low > 1:
             middle = (low + high) // 2
-            clear = self._clears(root, snag, ux * middle * step, uy * middle * step)
-            low, high = (low, middle) if clear else (middle, high)
+            there = as_good(ux * middle * step, uy * middle * step)
+            low, high = (low, middle) if there else (middle, high)
         far = high * step if low < high else length
         end = (ux * far, uy * far)
         # whole steps are easier to set out with a tape; away from where it does not clear
         whole = tuple(math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in end)
-        if self._clears(root, snag, whole[0], whole[1]):
-            end = (whole[0], whole[1])
+        for x, y in ((0.0, whole[1]), (whole[0], 0.0), whole, end):
+            if not (x or y):
+                continue
+            there = as_good(x, y)
+            if there is not None:
+                end, best = (x, y), there
+                break
+        else:
+            end = (dx, dy)
         name = lower(self.scene.placed[root].name)
+        sentence = phrase("Move the {} {}.", name, shift_words(self.scene, *end))
         poses = shifted(self.scene, root, *end)
-        sentence = phrase("Move the {} {}.", name, _in_words(self.scene, *end))
-        return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(*end))
-
-    def _clears(self, root: str, snag: Snag, dx: float, dy: float) -> bool:
-        self.judging()
-        return clears(self.scene, shifted(self.scene, root, dx, dy), snag, self.before)
+        return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(*end), best)
 
 
 def _screen(scene: Scene) -> tuple[Snag, ...]:
     return tuple(snag for check in _SCREEN for snag in check(scene))
 
 
-def clears(scene: Scene, poses: Mapping[str, Pose], snag: Snag, before: tuple[Snag, ...]) -> bool:
-    """Return whether new poses clear a snag and add no stop, by the full judge.
-
-    The slower checks are asked only about what the others accept.
-    """
-    moved = scene.moved(poses)
-    if not all(keeps_wall(moved, root) for root in {moved.placed[one].root for one in poses}):
-        return False
-    # Most tries fail the quick checks; routes and what is used in turn cost as much again.
-    return better(run(moved, full=False), snag, before) and better(run(moved), snag, before)
-
-
-def better(after: tuple[Snag, ...], snag: Snag, before: tuple[Snag, ...]) -> bool:
-    """Return whether a verdict lacks a snag, and any as bad of its kind, and has no new stop.
-
-    Nor may what is made for a wall hang free that did not before.
-    """
-    rank = SEVERITIES.index(snag.severity)
-    for other in after:
-        if other.key == snag.key:
-            return False
-        # Out of one thing and into the next is the same trouble under another key.
-        same = other.code == snag.code and other.pieces[:1] == snag.pieces[:1]
-        if same and snag.pieces and SEVERITIES.index(other.severity) <= rank:
-            return False
-    known = {other.key for other in before if other.severity == "stop" or other.code == _OFF_WALL}
-    return all(
-        other.key in known or (other.severity != "stop" and other.code != _OFF_WALL)
-        for other in after
-    )
+def _is_near_enough(best: tuple[float, float, Effect], snag: Snag, dx: float, dy: float) -> bool:
+    """Return whether a shift is so far that a nearer one which takes a stop away is preferred."""
+    x, y, effect = best
+    milder = effect.rank[0] < weight_of(snag).severity
+    return milder and math.hypot(dx, dy) > max(NUDGE_MM, 2 * math.hypot(x, y))
 
 
 def hangs_on_place(snag: Snag) -> bool:
@@ -242,13 +320,26 @@ def _directions(scene: Scene) -> Floats:
     return np.array([[math.cos(angle), math.sin(angle)] for angle in angles])
 
 
+def _spread(ways: Floats, directions: Floats) -> Floats:
+    """Thin shifts out to those nearest to some distances in each direction, the smallest first."""
+    if not len(ways):
+        return ways
+    wished = np.array(FAR_MM)[:, None, None] * directions[None, :, :]
+    apart = np.linalg.norm(wished.reshape(-1, 1, 2) - ways[None, :, :], axis=2)
+    nearest = apart.argmin(axis=1)
+    # what lies half way to the next distance stands for none
+    near = apart[np.arange(len(nearest)), nearest] <= MESH_MM
+    picked: Floats = ways[np.unique(nearest[near])]
+    return picked
+
+
 def _step_mm(scene: Scene) -> float:
     """Return the step in which a move is told: whole on the household's own tape."""
     feet = scene.plan.units == "feet"
     return float(INCH_MM / 2) if feet else ROUNDING_MM
 
 
-def _in_words(scene: Scene, dx: float, dy: float) -> Phrase:
+def shift_words(scene: Scene, dx: float, dy: float) -> Phrase:
     """Say a shift as it looks on the plan: "270 right", "120 left and 400 to the back"."""
     near = _step_mm(scene) / 2
     parts = []

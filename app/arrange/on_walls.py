@@ -29,7 +29,7 @@ def keeps_wall(scene: Scene, root: str) -> bool:
         return True
     wall, _ = wall_behind(scene, placed)
     most = published("fixing.off-wall-mm")
-    return _faces_away(placed, wall) and max(_ends_off(placed, wall)) <= most
+    return faces_away(placed, wall) and max(ends_off(placed, wall)) <= most
 
 
 def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
@@ -44,7 +44,7 @@ def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
     step = ROUNDING_MM
     rows = [np.zeros((0, 2))]
     for wall in scene.room.walls:
-        if not _faces_away(placed, wall):
+        if not faces_away(placed, wall):
             continue
         along, inward = np.array(wall.along), np.array(wall.inward)
         now = float((np.array(placed.at) - np.array(wall.start)) @ along)
@@ -55,7 +55,7 @@ def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
         )
         far: NDArray[np.float64] = now + np.arange(first, last + 1, dtype=np.float64) * step
         far = off_openings(scene, wall, far, width, between)
-        rows.append((far - now)[:, None] * along - min(_ends_off(placed, wall)) * inward)
+        rows.append((far - now)[:, None] * along - min(ends_off(placed, wall)) * inward)
     every = np.vstack(rows)
     every = every[np.hypot(every[:, 0], every[:, 1]) > TOLERANCE_MM]
     order = np.argsort(np.hypot(every[:, 0], every[:, 1]), kind="stable")
@@ -63,7 +63,7 @@ def shifts_on_walls(scene: Scene, root: str) -> NDArray[np.float64]:
     return ordered
 
 
-def _ends_off(placed: Placed, wall: WallShape) -> tuple[float, float]:
+def ends_off(placed: Placed, wall: WallShape) -> tuple[float, float]:
     """Return how far the two ends of a back are off the line of a wall, in mm."""
     w, d = placed.extent.width_mm / 2, placed.extent.depth_mm / 2
     ends = [turn(x, -d, placed.pose.angle_deg) for x in (-w, w)]
@@ -75,9 +75,9 @@ def _ends_off(placed: Placed, wall: WallShape) -> tuple[float, float]:
     return off[0], off[1]
 
 
-def _faces_away(placed: Placed, wall: WallShape) -> bool:
+def faces_away(placed: Placed, wall: WallShape) -> bool:
     """Return whether a piece could lie with all of its back on a wall as it is turned now."""
-    one, other = _ends_off(placed, wall)
+    one, other = ends_off(placed, wall)
     x, y = turn(0.0, 1.0, placed.pose.angle_deg)
     away = x * wall.inward[0] + y * wall.inward[1] > 0
     return away and abs(one - other) <= published("fixing.off-wall-mm")

@@ -28,8 +28,6 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     yield from _stay_flat(scene, snag)
     if snag.code == "headroom":
         yield from _smaller_plates(scene, snag)
-        if snag.severity == "stop":
-            yield from _other_movements(scene, snag)
     elif snag.code == "bar-rests-on-nothing":
         yield from _onto_a_rest(scene, snag)
     elif snag.code == "bar-too-short-for-rack":
@@ -85,17 +83,31 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
 
 
-def _other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield movements of the same pattern for which something is here, the nearest first."""
+    if snag.code != "headroom" or snag.severity != "stop":
+        return
     assert snag.person is not None
     assert snag.movement is not None
-    row = movements()[snag.movement]
-    # what something in the room is there for comes before what would need more kit
+    # what would need more kit mends nothing here
     served = served_movements(scene)
-    for other in sorted(row.substitutes, key=lambda key: key not in served):
+    for other in movements()[snag.movement].substitutes:
+        if other not in served:
+            continue
         name = movements()[other].name
         sentence = f"Take {lower(name)} instead: that fits."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
+
+
+def put_away(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield what is in the way folded or put away while it is not used."""
+    for piece_id in snag.pieces[1:]:
+        placed = scene.placed[piece_id]
+        for state in placed.kit.states if placed.piece.state is None else ():
+            if not state.usable:
+                sentence = f"Keep the {lower(placed.name)} {state.name} while it is not used."
+                yield sentence, edits(scene.plan, piece_id, sentence, state=state.key)
 
 
 def without(scene: Scene, snag: Snag) -> Proposal:
@@ -152,7 +164,7 @@ def _other_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         and kit.bar.shaft_mm > bar.kit.bar.shaft_mm
     ]
     for kit in sorted(longer, key=lambda kit: kit.width_mm):
-        yield _instead(scene, bar, kit, f"Take a {lower(kit.name)} instead.")
+        yield instead(scene, bar, kit, f"Take a {lower(kit.name)} instead.")
 
 
 def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -177,10 +189,10 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             "Take the {} instead: {:bare} high, that fits.", lower(kit.name), kit.height_mm
         )
         sentence = sold.worded(scene.plan.units)
-        yield _instead(scene, tall, kit, sentence)
+        yield instead(scene, tall, kit, sentence)
 
 
-def _instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
+def instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
     """Take another row for a piece; sizes that were typed for the old one go."""
     none: dict[str, str | None] = {"width_mm": None, "depth_mm": None, "height_mm": None}
     return sentence, edits(scene.plan, placed.piece.id, sentence, type=kit.key, **none)

@@ -1,12 +1,23 @@
-"""A way out of each snag: a sentence and the commands that carry it out, judged beforehand."""
+"""A way out of each finding: a sentence and the commands that carry it out, judged beforehand.
+
+Whatever is offered has gone before the full judge and is better by the one meaning of that. Of all
+that helps the best is offered: what leaves nothing of the finding and costs nothing ends the
+search; else what leaves least. What gets worse is named in its sentence.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 
-from app.arrange.moves import Mover, better, hangs_on_place
-from app.arrange.swaps import proposals, without
+from app.arrange.better import weight_of
+from app.arrange.buying import to_get
+from app.arrange.effort import NUDGE_MM
+from app.arrange.moves import Move, Mover, hangs_on_place
+from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
+from app.arrange.swaps import Proposal, other_movements, proposals, put_away, without
+from app.arrange.trial import Effect, with_its_price
+from app.arrange.turns import at_other_walls, swapped, turned
 from app.changes.commands import Command, apply, edits, moves
 from app.changes.difference import difference
 from app.checks.run import run
@@ -14,96 +25,222 @@ from app.checks.snag import Snag, lower
 from app.errors import ElbowroomError
 from app.scene.build import Scene, build_scene
 
+Kind = Callable[[Scene, Snag], Iterator[Proposal]]
+SAID_AT_MOST = 300
+"""What a command may say of itself."""
+_TOO_TALL = ("too-tall", "stand-up", "will-not-stand-up", "door-overhead")
+
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
     """What mends a snag: in words, and as commands that are carried out as they stand.
 
-    `gives_up` tells that it mends by doing without what was wanted.
+    `gives_up` tells that it mends by doing without what was wanted, `clears` that nothing is left
+    of the finding. `moved` are the stations that it moves, `plain` is
+    the sentence without what is left and what gets worse.
     """
 
     sentence: str
     commands: tuple[Command, ...]
     gives_up: bool = False
+    clears: bool = True
+    moved: frozenset[str] = frozenset()
+    plain: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WaysOut:
+    """A way out of each finding that has one, by key; of the others what was tried, in words."""
+
+    remedies: Mapping[str, Remedy] = field(default_factory=dict)
+    tried: Mapping[str, str] = field(default_factory=dict)
 
 
 def remedies(
     scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
-) -> dict[str, Remedy]:
-    """Return a remedy for each snag that has one, by key. `scene` is that of its own plan.
+) -> Mapping[str, Remedy]:
+    """Return a remedy for each snag that has one, by key; see `ways_out`."""
+    return ways_out(scene, snags, pause).remedies
 
-    `pause` is called between tries.
+
+def ways_out(
+    scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
+) -> WaysOut:
+    """Look for a way out of each snag. `scene` is that of its own plan.
+
+    What one way out clears as well is offered once, with the first of them. `pause` is called
+    between tries.
     """
     before = run(scene)
     mover = Mover(scene, before, pause) if pause else Mover(scene, before)
-    offered = {}
+    offered: dict[str, Remedy] = {}
+    tried: dict[str, str] = {}
+    effects: list[tuple[Snag, Effect]] = []
     for snag in snags:
-        remedy = remedy_for(scene, snag, before, mover)
+        if snag.severity == "note" and snag.code != "missing-kit":
+            continue
+        by = next((one for one, effect in effects if mover.trials.clears_too(effect, snag)), None)
+        if by is not None:
+            tried[snag.key] = f"What mends “{by.who}” clears this too."
+            continue
+        search = Search(mover, snag)
+        remedy = search.best()
         if remedy is not None:
             offered[snag.key] = remedy
-    return offered
+        elif search.kinds:
+            tried[snag.key] = f"Nothing tried here helps: {', '.join(search.kinds)}."
+        else:
+            tried[snag.key] = "No change of the plan mends this."
+        if remedy is not None and search.effect is not None and search.effect.clears:
+            effects.append((snag, search.effect))
+    return WaysOut(offered, tried)
 
 
-def remedy_for(scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover) -> Remedy | None:
-    """Find the way out of one snag, or None when nothing tried here mends it.
+def remedy_for(snag: Snag, mover: Mover) -> Remedy | None:
+    """Find the way out of one snag, or None when nothing tried here helps with it."""
+    return Search(mover, snag).best()
 
-    Each proposal has gone before the full judge: the snag is gone and no stop is new.
-    """
-    for sentence, command in () if mover.tired else proposals(scene, snag):
-        mover.judging()
-        try:
-            after = run(build_scene(apply(scene.plan, command)))
-        except ElbowroomError:
-            continue
-        if better(after, snag, before):
-            return Remedy(sentence, (command,))
-    if snag.code == "bar-rests-on-nothing":
-        moved = _laid_and_moved(scene, snag, before, mover)
-        return moved or _on_the_floor(scene, snag, before, mover)
-    if snag.code == "headroom" and snag.severity == "stop":
-        sentence, command = without(scene, snag)
+
+@dataclass(slots=True)
+class Search:
+    """The search for the way out of one finding; `kinds` are what was tried, in words."""
+
+    mover: Mover
+    snag: Snag
+    kinds: list[str] = field(default_factory=list)
+    effect: Effect | None = None
+    _best: tuple[tuple[float, ...], Remedy, Effect] | None = None
+
+    def best(self) -> Remedy | None:
+        """Try one kind after another until one clears the finding for nothing."""
+        for number, (name, changes) in enumerate(self._in_turn()):
+            work = self.mover.work
+            for rank, remedy, effect in changes:
+                key = (*effect.rank, float(number), *rank)
+                if self._best is None or key < self._best[0]:
+                    self._best = key, remedy, effect
+                if effect.is_free:
+                    break
+            if self.mover.work > work:
+                self.kinds.append(name)
+            if self._best is not None and (self._best[2].is_free or self._is_nudge()):
+                break
+        if self._best is not None:
+            self.effect = self._best[2]
+            return self._best[1]
+        return self._last_resort()
+
+    def _is_nudge(self) -> bool:
+        """Return whether the best so far takes a stop away by pushing one thing a little."""
+        if self._best is None or self.snag.severity != "stop":
+            return False
+        (*rank, _, far), remedy, _ = self._best
+        return rank[0] < weight_of(self.snag).severity and bool(remedy.moved) and far <= NUDGE_MM
+
+    def _in_turn(self) -> Iterator[tuple[str, Iterator[tuple[tuple[float, ...], Remedy, Effect]]]]:
+        """Yield the kinds of way out in the order in which people would think of them."""
+        snag, mover = self.snag, self.mover
+        yield "what it is used with", self._judged(proposals)
+        yield "another height of it", self._judged(for_headroom)
+        if snag.code == "bar-rests-on-nothing":
+            yield "a rest and a move", self._laid_and_moved()
+            yield "the floor", self._judged(_on_the_floor)
+            return
+        yield "what is missing", self._judged(to_get)
+        if hangs_on_place(snag) and mover.roots(snag):
+            yield "another place", self._moves(self._shift())
+            yield "a shorter bar", self._clearing(shorter_bars)
+            yield "a turn", self._moves(turned(mover, snag))
+            yield "another wall", self._moves(at_other_walls(mover, snag))
+            yield "a swap", self._moves(swapped(mover, snag))
+        if snag.code.startswith("door-"):
+            yield "the door hung otherwise", self._judged(doors_otherwise)
+        if snag.code.startswith(_TOO_TALL):
+            yield "a lower size", self._clearing(for_height)
+        if snag.space is not None:
+            yield "a smaller size", self._clearing(for_floor)
+            yield "putting away", self._judged(put_away)
+        yield "another movement", self._judged(other_movements)
+
+    def _shift(self) -> Iterator[Move]:
+        move = self.mover.shift(self.snag)
+        if move is not None:
+            yield move
+
+    def _judged(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        """Judge proposals of a kind one after another; yield those that help."""
+        scene = self.mover.scene
+        for number, (sentence, command) in enumerate(kind(scene, self.snag)):
+            if self.mover.tired:
+                return
+            self.mover.judging()
+            try:
+                changed = build_scene(apply(scene.plan, command))
+            except ElbowroomError:
+                continue
+            effect = self.mover.trials.effect(changed, self.snag)
+            if effect is not None:
+                said = with_its_price(sentence, effect, scene.plan.units)
+                named = Command(
+                    name=command.name, says=said[:SAID_AT_MOST], changes=command.changes
+                )
+                remedy = Remedy(said, (named,), clears=effect.clears, plain=sentence)
+                yield (float(number),), remedy, effect
+
+    def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        """Judge another size: nobody gets another one for half a cure."""
+        return (one for one in self._judged(kind) if one[2].clears)
+
+    def _moves(self, found: Iterable[Move]) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        scene = self.mover.scene
+        for move in found:
+            said = with_its_price(move.sentence, move.effect, scene.plan.units)
+            command = moves(scene.plan, move.poses, name="mend", says=said[:SAID_AT_MOST])
+            roots = frozenset(scene.placed[piece].root for piece in move.poses)
+            remedy = Remedy(
+                said, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
+            )
+            yield (move.distance_mm,), remedy, move.effect
+
+    def _laid_and_moved(self) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        """Lay a bar on a rack that must be moved for it, as one step: its ends need room."""
+        mover, scene = self.mover, self.mover.scene
+        for sentence, command in proposals(scene, self.snag):
+            if mover.tired:
+                return
+            mover.judging()
+            laid = build_scene(apply(scene.plan, command))
+            after = run(laid)
+            known = {other.key for other in mover.before}
+            new = [one for one in after if one.severity == "stop" and one.key not in known]
+            if not new or not hangs_on_place(new[0]):
+                continue
+            move = Mover(laid, after, mover.pause).shift(new[0])
+            if move is None:
+                continue
+            moved = apply(laid.plan, moves(laid.plan, move.poses))
+            effect = mover.trials.effect(build_scene(moved), self.snag)
+            if effect is None:
+                continue
+            plain = f"{sentence} {move.sentence}"
+            both = with_its_price(plain, effect, scene.plan.units)
+            whole = difference(scene.plan, moved, "mend", both[:SAID_AT_MOST])
+            if whole is not None:
+                roots = frozenset(scene.placed[piece].root for piece in move.poses)
+                remedy = Remedy(both, (whole,), clears=effect.clears, moved=roots, plain=plain)
+                yield (0.0,), remedy, effect
+
+    def _last_resort(self) -> Remedy | None:
+        """Return what is left when nothing helps: doing without what was wanted."""
+        snag = self.snag
+        if snag.code != "headroom" or snag.severity != "stop":
+            return None
+        sentence, command = without(self.mover.scene, snag)
         return Remedy(sentence, (command,), gives_up=True)
-    if snag.severity == "note" or not hangs_on_place(snag):
-        return None
-    move = mover.smallest(snag)
-    if move is None:
-        return None
-    command = moves(scene.plan, move.poses, name="mend", says=move.sentence)
-    return Remedy(move.sentence, (command,))
 
 
-def _on_the_floor(
-    scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover
-) -> Remedy | None:
+def _on_the_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Let a bar that no rack is left for lie on the floor, off what carried it."""
-    if mover.tired:
-        return None
-    mover.judging()
     bar = scene.placed[snag.pieces[0]]
     sentence = f"Let the {lower(bar.name)} lie on the floor."
-    command = edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)
-    after = run(build_scene(apply(scene.plan, command)))
-    return Remedy(sentence, (command,)) if better(after, snag, before) else None
-
-
-def _laid_and_moved(
-    scene: Scene, snag: Snag, before: tuple[Snag, ...], mover: Mover
-) -> Remedy | None:
-    """Lay a bar on a rack that must be moved for it, as one step: its ends need room."""
-    for sentence, command in () if mover.tired else proposals(scene, snag):
-        mover.judging()
-        laid = build_scene(apply(scene.plan, command))
-        after = run(laid)
-        known = {other.key for other in before}
-        new = [one for one in after if one.severity == "stop" and one.key not in known]
-        if not new or not hangs_on_place(new[0]):
-            continue
-        move = Mover(laid, after, mover.pause).smallest(new[0])
-        if move is None:
-            continue
-        moved = apply(laid.plan, moves(laid.plan, move.poses))
-        if better(run(build_scene(moved)), snag, before):
-            both = f"{sentence} {move.sentence}"
-            whole = difference(scene.plan, moved, "mend", both)
-            return None if whole is None else Remedy(both, (whole,))
-    return None
+    yield sentence, edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)

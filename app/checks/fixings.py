@@ -210,6 +210,7 @@ def _snag(
         keys += ("floor.plates-on-bar-kg", "bar.long.mass-kg")
     return Snag(
         code="fixing",
+        hangs_on_place=fixed.rows is not None,
         severity=severity,
         template="{} on {}: with {:.0f} times the weight{} {}. To settle: {}.",
         values=(placed.name, where, published(factor), counted, shares, words),
@@ -239,7 +240,6 @@ def _off_wall(placed: Placed, gap_mm: float) -> Snag:
         pieces=(placed.piece.id,),
         names=(placed.name, "wall"),
         measured=round(gap_mm),
-        required=round(published("fixing.off-wall-mm")),
         where=placed.at,
         source_keys=("fixing.off-wall-mm",),
     )

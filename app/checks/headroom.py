@@ -277,6 +277,7 @@ def _snag(
     )
     return Snag(
         code="headroom",
+        hangs_on_place=True,
         while_training=True,
         severity=severity if person.said(row.key) == "want" else "note",
         template=template,

@@ -134,6 +134,7 @@ def _way_out_blocked(scene: Scene, paths: Routes) -> Snag:
     at = _gap(". The widest gap is {:mm}, {}", scene, way)
     return Snag(
         code="way-out-blocked",
+        hangs_on_place=True,
         blocked=True,
         severity="stop",
         template=template,
@@ -180,8 +181,8 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     template = "The {} cannot be reached{}. Keep {:bare} wide and {:bare} deep before it free."
     return Snag(
         code=f"{name.replace(' ', '-')}-blocked",
+        hangs_on_place=True,
         blocked=True,
-        hangs_on_place=bool(others),
         severity="stop",
         template=template,
         values=(name, at, published(width), published(depth)),
@@ -200,6 +201,7 @@ def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     at = _gap("{:mm} is the widest, {}", scene, way)
     return Snag(
         code="no-way",
+        hangs_on_place=True,
         severity="stop",
         template="No way on foot to {}: {}; {:bare} is the least.",
         values=(
@@ -221,6 +223,7 @@ def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
     return Snag(
         code="way-narrow",
+        hangs_on_place=True,
         severity="care",
         template="The way to {} is {:mm} wide {}; {:bare} are wanted.",
         values=(

@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from app.arrange.mend_all import Mending, mend_all
-from app.arrange.ways_out import Remedy, remedies
+from app.arrange.ways_out import WaysOut, ways_out
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
@@ -52,9 +52,9 @@ class Findings:
         return tuple(snag for snag in self.every_snag if snag.key not in quick)
 
     @cached_property
-    def ways_out(self) -> Mapping[str, Remedy]:
-        """What may be offered for each snag, by key."""
-        return {} if self._failed else remedies(self.scene, self.snags, self.pause)
+    def ways_out(self) -> WaysOut:
+        """What may be offered for each snag, by key, and what was tried for the others."""
+        return WaysOut() if self._failed else ways_out(self.scene, self.snags, self.pause)
 
     @cached_property
     def mending(self) -> Mending:

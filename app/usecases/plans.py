@@ -18,7 +18,7 @@ from app.arrange.joining import Joined, joined
 from app.arrange.mend_all import Mending
 from app.arrange.offer import PLAIN, Offer, fits
 from app.arrange.region import headroom_region
-from app.arrange.ways_out import Remedy
+from app.arrange.ways_out import WaysOut
 from app.changes.commands import Change, Command
 from app.checks.headroom import SECTIONED
 from app.checks.open_floor import PersonCard, card
@@ -245,8 +245,8 @@ class Elbowroom:
 
     def remedies(
         self, plan_id: str, gone: Callable[[], bool] = _never_leaves
-    ) -> tuple[int, Mapping[str, Remedy]]:
-        """Return the revision that was looked at, and the remedy of each snag that has one.
+    ) -> tuple[int, WaysOut]:
+        """Return the revision that was looked at, and what was found for each of its snags.
 
         `gone` tells whether who asked has left: then the search ends. Raises EndingError.
         """

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any
 
-from app.arrange.ways_out import Remedy
+from app.arrange.ways_out import Remedy, WaysOut
 from app.checks.snag import Snag, source
 from app.model.base import json_of
 from app.model.plan import Plan, Settled
@@ -21,7 +21,7 @@ def verdict_of(
     plan: Plan,
     snags: Iterable[Snag],
     numbers: Mapping[str, int],
-    ways_out: Mapping[str, Remedy] | None = None,
+    ways_out: WaysOut | None = None,
     known: Mapping[str, tuple[Snag, Row]] | None = None,
 ) -> dict[str, Any]:
     """Return a verdict as JSON data: counts of the open snags, and every snag, settled ones too.
@@ -39,16 +39,15 @@ def verdict_of(
             row = before[1]
         else:
             entry = settled_by(settled, key, snag)
-            row = _row(plan, snag, numbers.get(key), entry, (ways_out or {}).get(key))
+            row = _row(plan, snag, numbers.get(key), entry, ways_out or WaysOut())
         if row["settled"] is None:
             counts[snag.severity] += 1
         rows.append(row)
     return {"plan": plan.name, "counts": counts, "snags": rows}
 
 
-def _row(
-    plan: Plan, snag: Snag, number: int | None, entry: Settled | None, remedy: Remedy | None
-) -> Row:
+def _row(plan: Plan, snag: Snag, number: int | None, entry: Settled | None, found: WaysOut) -> Row:
+    remedy = found.remedies.get(snag.key)
     return {
         "key": snag.key,
         "number": number,
@@ -69,6 +68,7 @@ def _row(
         "sources": [_source(source_key) for source_key in snag.source_keys],
         "where": None if snag.where is None else {"x": snag.where[0], "y": snag.where[1]},
         "remedy": None if remedy is None else remedy_json(remedy),
+        "tried": found.tried.get(snag.key),
         "settled": None if entry is None else {"reason": entry.reason, "on": entry.on.isoformat()},
     }
 

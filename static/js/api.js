@@ -143,7 +143,7 @@ export class PlanApi {
 
 	/**
 	 * @param {number} revision
-	 * @returns {Promise<{revision: number, remedies: Record<string, Remedy>}>}
+	 * @returns {Promise<{revision: number, remedies: Record<string, Remedy>, tried: Record<string, string>}>}
 	 */
 	remedies(revision) {
 		return ask(`${this.root}/remedies?revision=${revision}`);

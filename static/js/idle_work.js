@@ -74,7 +74,10 @@ export class IdleWork {
 		try {
 			const answer = await this.api.remedies(this.store.state.revision);
 			const current = answer.revision === this.store.state.revision;
-			if (current) this.store.set({ remedies: answer.remedies, remediesOf: answer.revision });
+			if (current) {
+				const { remedies, tried, revision } = answer;
+				this.store.set({ remedies, tried, remediesOf: revision });
+			}
 		} catch {
 			// Without ways out the list still says what is wrong.
 		}

@@ -80,6 +80,7 @@
  * @property {Source[]} sources
  * @property {Point|null} where
  * @property {Remedy|null} remedy
+ * @property {string|null} tried  where there is no way out, what was tried
  * @property {{reason: string, on: string}|null} settled
  *
  * @typedef {{stop: number, care: number, note: number}} Counts
@@ -139,6 +140,7 @@
  * @property {Verdict} verdict   what the list and the flags show now
  * @property {boolean} previewed  the verdict is that of a preview
  * @property {Record<string, Remedy>} remedies
+ * @property {Record<string, string>} [tried]  of snags without a way out, what was tried
  * @property {number} remediesOf  revision for which the ways out were sought
  * @property {Record<string, Pose>} preview  pieces that are shown elsewhere than the plan has them
  * @property {string|null} chosen  id of the piece in the hand

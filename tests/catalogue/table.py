@@ -88,7 +88,7 @@ def verdict(text: str) -> list[Row]:
     plan = read_plan(text)
     snags = in_few_words(run(build_scene(plan)))
     numbers = numbered((snag.key for snag in snags), {})
-    return cast("list[Row]", verdict_of(plan, snags, numbers, {})["snags"])
+    return cast("list[Row]", verdict_of(plan, snags, numbers)["snags"])
 
 
 def verdict_with_ways(text: str) -> list[Row]:

@@ -84,7 +84,7 @@ def test_a_search_ends_when_who_asked_has_left_and_is_there_for_the_next(house: 
             seek(state.plan_id, left)
         # not one more step after it was known that nobody waits
         assert asked == 4
-    assert house.remedies(state.plan_id)[1]
+    assert house.remedies(state.plan_id)[1].remedies
 
 
 def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> None:
@@ -182,6 +182,7 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
         "sources",
         "where",
         "remedy",
+        "tried",
         "settled",
     }
     assert clash["severity"] == "stop"

@@ -245,8 +245,8 @@ def try_moves(plan_id: str) -> Response:
 def remedies(plan_id: str) -> Response:
     """Return what may be offered for each snag, and the revision that was looked at."""
     revision, found = house().remedies(plan_id, left())
-    told = {key: remedy_json(remedy) for key, remedy in found.items()}
-    return jsonify(ok=True, revision=revision, remedies=told)
+    told = {key: remedy_json(remedy) for key, remedy in found.remedies.items()}
+    return jsonify(ok=True, revision=revision, remedies=told, tried=dict(found.tried))
 
 
 @api.get("/plans/<plan_id>/mending")

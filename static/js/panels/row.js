@@ -9,6 +9,7 @@ export class Row {
 	/** @type {Snag|null} */
 	#snag = null;
 	#remedy = '';
+	#tried = '';
 	/** What is open below the row. @type {'why'|'settle'|null} */
 	#open = null;
 
@@ -22,6 +23,7 @@ export class Row {
 		this.lines = el('ul', { class: 'said-lines', hidden: '' });
 		this.gauge = new GaugeView();
 		this.remedy = button('remedy', 'remedy', () => actions.remedy(key), '');
+		this.tried = el('p', { class: 'reason tried', hidden: '' });
 		this.why = button('why', 'quiet', () => this.#toggle('why'), 'Why');
 		this.settleOpen = button('settle', 'quiet', () => this.#toggle('settle'), 'Settle');
 		this.decline = button('decline', 'quiet', () => actions.decline(key), 'Not wanted');
@@ -39,6 +41,7 @@ export class Row {
 				this.gauge.element,
 				this.reason,
 				this.remedy,
+				this.tried,
 				el('div', { class: 'acts' }, [this.why, this.settleOpen, this.decline, this.reopen]),
 				this.below,
 			]),
@@ -68,8 +71,8 @@ export class Row {
 		});
 	}
 
-	/** @param {Snag} snag @param {Remedy|null} remedy @param {boolean} chosen */
-	update(snag, remedy, chosen) {
+	/** @param {Snag} snag @param {Remedy|null} remedy @param {string} tried @param {boolean} chosen */
+	update(snag, remedy, tried, chosen) {
 		const was = this.#snag;
 		if (was !== snag) this.#write(snag, was);
 		this.#snag = snag;
@@ -78,6 +81,12 @@ export class Row {
 			this.#remedy = offered;
 			say(this.remedy, offered);
 			this.remedy.hidden = !offered;
+		}
+		const said = snag.settled || offered ? '' : tried;
+		if (said !== this.#tried) {
+			this.#tried = said;
+			say(this.tried, said);
+			this.tried.hidden = !said;
 		}
 		if (this.element.classList.contains('is-chosen') !== chosen) {
 			this.element.classList.toggle('is-chosen', chosen);

@@ -50,7 +50,9 @@ export class SnagList {
 				row = this.makeRow(snag.key);
 				this.#rows.set(snag.key, row);
 			}
-			row.update(snag, snag.remedy ?? state.remedies[snag.key] ?? null, snag.key === state.snag);
+			const remedy = snag.remedy ?? state.remedies[snag.key] ?? null;
+			const tried = snag.tried ?? state.tried?.[snag.key] ?? '';
+			row.update(snag, remedy, tried, snag.key === state.snag);
 			if (row.element === at) at = at.nextElementSibling;
 			else this.list.insertBefore(row.element, at);
 		}

@@ -1,0 +1,88 @@
+"""Common sense of moving things: what stays put, what keeps its wall or a wall behind it."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapely import LineString, Point
+
+from app.arrange.on_walls import ends_off, faces_away, keeps_wall
+from app.arrange.tries import members, movable
+from app.checks.behind import wall_behind
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+
+NEAR_A_WALL_MM = 250
+"""A back no farther off than this stands at its wall: nobody walks through there, and what keeps
+a socket, a skirting or a pipe clear stands nearer."""
+
+_PIECE = "piece."
+
+
+def may_move(scene: Scene, root: str) -> bool:
+    """Return whether a station may be moved: nothing of it stays, is pinned, or owned and fixed."""
+    if not movable(scene, root):
+        return False
+    entries = scene.plan.money.entries
+    owned = {entry.id.removeprefix(_PIECE) for entry in entries if entry.standing == "owned"}
+    placed = [scene.placed[piece_id] for piece_id in members(scene, root)]
+    return not any(_is_fixed(one) and one.piece.id in owned for one in placed)
+
+
+def sensible(scene: Scene, moved: Scene, root: str) -> bool:
+    """Return whether a station that was moved stands as people would put it.
+
+    What is made for a wall has one, and what stood with its back to a wall still does: nothing
+    ends in the middle of the floor that stood at a wall.
+    """
+    if not keeps_wall(moved, root):
+        return False
+    if backed(scene, root) and not backed(moved, root):
+        return False
+    return at_a_wall(moved, root) or not at_a_wall(scene, root)
+
+
+def at_a_wall(scene: Scene, root: str) -> bool:
+    """Return whether a station stands with one side at a wall, of those that need no room."""
+    placed = scene.placed[root]
+    asking = {space.side for space in placed.kit.spaces if space.recommended_mm > NEAR_A_WALL_MM}
+    if "ring" in asking:
+        return False
+    w, d = placed.extent.width_mm / 2, placed.extent.depth_mm / 2
+    sides = {
+        "back": ((-w, -d), (w, -d)),
+        "front": ((-w, d), (w, d)),
+        "left": ((-w, -d), (-w, d)),
+        "right": ((w, -d), (w, d)),
+    }
+    ends = [
+        [np.add(placed.at, turn(*end, placed.pose.angle_deg)) for end in both]
+        for side, both in sides.items()
+        if side not in asking
+    ]
+    walls = [LineString([wall.start, wall.end]) for wall in scene.room.walls]
+    return any(
+        all(wall.distance(Point(end)) <= NEAR_A_WALL_MM for end in both)
+        for both in ends
+        for wall in walls
+    )
+
+
+def backed(scene: Scene, root: str) -> bool:
+    """Return whether a station stands with its back to a wall, and is one that may.
+
+    What needs more room than that behind it is no such thing: a bag wants to be off the wall.
+    """
+    placed = scene.placed[root]
+    behind = [s.recommended_mm for s in placed.kit.spaces if s.side in ("back", "ring")]
+    if max(behind, default=0.0) > NEAR_A_WALL_MM:
+        return False
+    wall, gap = wall_behind(scene, placed)
+    return (
+        gap <= NEAR_A_WALL_MM
+        and faces_away(placed, wall)
+        and max(ends_off(placed, wall)) <= NEAR_A_WALL_MM
+    )
+
+
+def _is_fixed(placed: Placed) -> bool:
+    return placed.piece.bolted or placed.kit.fixing in ("wall", "wall-and-floor", "ceiling")

@@ -1,0 +1,153 @@
+"""Ways out by another size: what a type is made in, a bar set lower, a door hung otherwise."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from app.arrange.effort import ROUNDING_MM
+from app.arrange.swaps import Proposal, instead
+from app.changes.commands import Change, Command, edits
+from app.checks.snag import Snag, lower
+from app.library.anchors import place
+from app.library.kit import kit_types
+from app.model.base import json_of
+from app.scene.build import Placed, Scene
+from app.wording import phrase
+
+SIZES_AT_MOST = 5
+"""Sizes of one piece that are tried, from what is nearest to its own to the least there is."""
+SIZE_STEP_MM = 50
+"""Sizes are tried in steps in which kit is made: a rack of 2000, a box of 400."""
+_HUNG = ("wall", "ceiling")
+_STEPPED_ON = frozenset({"step-up", "box-jump"})
+_HUNG_ON = frozenset({"pull-up", "dip"})
+
+
+def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield what lowers who hangs or stands on something: a bar set lower, a lower box."""
+    if snag.movement is None or snag.measured is None or not snag.pieces:
+        return
+    short = [
+        math.ceil((figure - snag.measured) / ROUNDING_MM) * ROUNDING_MM
+        for figure in (snag.need, snag.required)
+        if figure is not None and figure > snag.measured
+    ]
+    root = scene.placed[snag.pieces[0]].root
+    for placed in scene.stations[root]:
+        uses = [use for use in placed.kit.uses if use.movement == snag.movement]
+        if placed.piece.stays or not uses:
+            continue
+        if snag.movement in _HUNG_ON and placed.kit.fixing in _HUNG:
+            base = placed.piece.bar_height_mm or place(uses[0].base, placed.extent)
+            for drop in short:
+                yield _bar_lower(scene, placed, base, drop)
+        if snag.movement in _STEPPED_ON:
+            for drop in short:
+                yield from _lower(scene, placed, placed.extent.height_mm - drop)
+
+
+def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield lower sizes of what is too tall, from the range in which its type is made."""
+    for placed in _own(scene, snag):
+        height = math.ceil(placed.extent.height_mm / SIZE_STEP_MM) * SIZE_STEP_MM
+        for number in range(1, SIZES_AT_MOST + 1):
+            yield from _lower(scene, placed, height - number * SIZE_STEP_MM)
+
+
+def shorter_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield shorter bars for one whose ends want more room than there is."""
+    for placed in _own(scene, snag):
+        if placed.kit.bar is not None:
+            yield from _shorter_bars(scene, placed)
+
+
+def for_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield smaller sizes of what wants more room than there is, or of what stands in it."""
+    for placed in _own(scene, snag):
+        if placed.kit.bar is None and not placed.kit.for_wall:
+            yield from _narrower(scene, placed)
+
+
+def doors_otherwise(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield the other ways to hang the door that a finding is about."""
+    for opening in scene.plan.room.openings:
+        if opening.kind != "hinged" or not snag.code.endswith(f"-{opening.id}"):
+            continue
+        other = "right" if opening.hinge == "left" else "left"
+        sentence = f"Hang the door the other way: hinges on the {other}, seen from inside."
+        yield sentence, _opening(scene, opening.id, "hinge", other, sentence)
+        if opening.swing == "in":
+            sentence = "Hang the door so that it opens outwards, if what is outside allows it."
+            yield sentence, _opening(scene, opening.id, "swing", "out", sentence)
+
+
+def _own(scene: Scene, snag: Snag) -> list[Placed]:
+    """Return the pieces of a finding that could be had in another size: not those that stay."""
+    pieces = (scene.placed[piece_id] for piece_id in snag.pieces)
+    return [one for one in pieces if not (one.piece.stays or one.piece.pinned)]
+
+
+def _bar_lower(scene: Scene, placed: Placed, base: float, drop: float) -> Proposal:
+    said = phrase(
+        "Set the {} {:bare} lower, its bar at {:mm}.", lower(placed.name), drop, base - drop
+    ).worded(scene.plan.units)
+    fields = {"height_mm": placed.extent.height_mm - drop}
+    if placed.piece.bar_height_mm is not None:
+        fields["bar_height_mm"] = placed.piece.bar_height_mm - drop
+    return said, edits(scene.plan, placed.piece.id, said, **fields)
+
+
+def _lower(scene: Scene, placed: Placed, height: float) -> Iterator[Proposal]:
+    """Yield a type at a lower height, no lower than it is made."""
+    made = placed.kit.range.height_mm
+    now = placed.extent.height_mm
+    if made is None or now <= made[0]:
+        return
+    height = max(math.floor(height / ROUNDING_MM) * ROUNDING_MM, made[0])
+    if height >= now:
+        return
+    said = phrase("Take a lower {} instead, of {:mm}.", lower(placed.kit.name), height)
+    sentence = said.worded(scene.plan.units)
+    yield sentence, edits(scene.plan, placed.piece.id, sentence, height_mm=height)
+
+
+def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
+    """Yield shorter bars that what carries this one still holds."""
+    host = scene.placed.get(bar.piece.carried_by or "")
+    least = max((rest.outside_mm for rest in host.kit.rests), default=0.0) if host else 0.0
+    shorter = [
+        kit
+        for kit in kit_types().values()
+        if kit.bar is not None
+        and kit.width_mm < bar.extent.width_mm
+        and kit.group == bar.kit.group
+        and kit.hole_mm == bar.kit.hole_mm
+        and kit.bar.shaft_mm > least
+        and not kit.uses
+    ]
+    for kit in sorted(shorter, key=lambda kit: -kit.width_mm)[:SIZES_AT_MOST]:
+        said = phrase("Take the bar of {:bare} instead: {}.", kit.width_mm, lower(kit.name))
+        yield instead(scene, bar, kit, said.worded(scene.plan.units))
+
+
+def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
+    for side, word, now in (
+        ("width_mm", "wide", placed.extent.width_mm),
+        ("depth_mm", "deep", placed.extent.depth_mm),
+    ):
+        made: tuple[float, float] | None = getattr(placed.kit.range, side)
+        if made is None or now <= made[0]:
+            continue
+        said = phrase("Take a {} {:mm} {} instead.", lower(placed.kit.name), made[0], word)
+        sentence = said.worded(scene.plan.units)
+        yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: made[0]})
+
+
+def _opening(scene: Scene, opening_id: str, field: str, after: str, says: str) -> Command:
+    """Build the command that changes one field of an opening: openings change as one list."""
+    was = json_of(scene.plan.room)["openings"]
+    now = [{**one, field: after} if one["id"] == opening_id else one for one in was]
+    return Command(
+        name="edit", says=says, changes=(Change(path=("room", "openings"), before=was, after=now),)
+    )

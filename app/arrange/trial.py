@@ -1,0 +1,151 @@
+"""One change tried on a plan: what it does for one finding, by the one meaning of better.
+
+A finding is gone only if nothing of its *kind* is left: the same code at the same station, or the
+same movement of the same person. Out of one thing and into the next is the same trouble under
+another name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
+from app.checks.run import run
+from app.checks.snag import Snag, lower
+from app.scene.build import Scene
+from app.units import Units
+from app.wording import Phrase, joined, phrase
+
+TRADES_AT_MOST = 2
+"""What may get worse elsewhere, and is named: a way out that costs more is read by nobody."""
+WORTH_SAYING_SHARE = 0.02
+"""What a finding must lose of its share to be worth a change that does not clear it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a change that helps with a finding does: what is left of it, what got worse for it.
+
+    `remaining` are the kinds of finding that are still there.
+    """
+
+    rest: Weight
+    left: Snag | None
+    worse: tuple[Snag, ...]
+    remaining: frozenset[tuple[object, ...]]
+
+    @property
+    def clears(self) -> bool:
+        """Whether nothing is left of the finding."""
+        return self.left is None
+
+    @property
+    def is_free(self) -> bool:
+        """Whether nothing is left and nothing got worse: no other way out can do more."""
+        return self.left is None and not self.worse
+
+    @property
+    def rank(self) -> tuple[float, ...]:
+        """How good it is, the best first: by the heaviest that is left or got worse, then by all.
+
+        So a little is not gained at one side by giving up all of another.
+        """
+        every = [self.rest, *map(weight_of, self.worse)]
+        most = max(every)
+        total = sum(weight.share for weight in every)
+        return most.severity, round(most.share, 2), len(self.worse), round(total, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Trials:
+    """A plan on which changes are tried: its verdicts and its stations, found once.
+
+    `before` is the full verdict, `quick` that without the checks that are slow.
+    """
+
+    scene: Scene
+    before: tuple[Snag, ...]
+    quick: tuple[Snag, ...] = ()
+    stations: Mapping[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, scene: Scene, before: tuple[Snag, ...]) -> Trials:
+        """Set a plan up for trials."""
+        stations = {piece_id: placed.root for piece_id, placed in scene.placed.items()}
+        return cls(scene, before, run(scene, full=False), stations)
+
+    def effect(self, changed: Scene, snag: Snag) -> Effect | None:
+        """Judge a changed plan; None if the change does not help with a finding.
+
+        The slow checks, ways on foot before all, are asked only of what the others accept.
+        """
+        # Alone the quick checks see what is put together or left out once all have spoken.
+        known = (*self.before, *self.quick)
+        if self.compared(known, run(changed, full=False), snag) is None:
+            return None
+        return self.compared(self.before, run(changed), snag)
+
+    def compared(
+        self, before: tuple[Snag, ...], after: tuple[Snag, ...], snag: Snag
+    ) -> Effect | None:
+        """Compare two verdicts for one finding; None if it is not helped or at too high a price."""
+        result = outcome(before, after, self.stations)
+        if not mends(result, snag, self.stations):
+            return None
+        kind = self.kind(snag)
+        left = max(
+            (one for one in after if one.severity != "note" and self.kind(one) == kind),
+            key=weight_of,
+            default=None,
+        )
+        rest = NOTHING if left is None else weight_of(left)
+        worse = tuple(one for one in result.worse if self.kind(one) != kind)
+        if not weight_of(snag).exceeds(rest) or len(worse) > TRADES_AT_MOST:
+            return None
+        if rest.severity == weight_of(snag).severity:
+            # only a little of it is gone: that is not worth anything else
+            lost = weight_of(snag).share - rest.share
+            if worse or lost < WORTH_SAYING_SHARE:
+                return None
+        kinds = frozenset(self.kind(one) for one in after if one.severity != "note")
+        return Effect(rest, left, worse, kinds)
+
+    def kind(self, snag: Snag) -> tuple[object, ...]:
+        """Return what a finding has in common with the same trouble under another key."""
+        if snag.person is not None and snag.movement is not None:
+            return snag.code, snag.person, snag.movement
+        first = snag.pieces[0] if snag.pieces else None
+        return snag.code, self.stations.get(first or "", first), snag.movement
+
+    def clears_too(self, effect: Effect, snag: Snag) -> bool:
+        """Return whether a change that was judged for one finding leaves nothing of another."""
+        return self.kind(snag) not in effect.remaining
+
+
+def with_its_price(sentence: str, effect: Effect, units: Units) -> str:
+    """Say a way out with what is left of its finding and with what gets worse by it."""
+    if effect.is_free:
+        return sentence
+    parts: list[object] = [sentence.removesuffix(".")]
+    if effect.left is not None:
+        figure = _figure(effect.left)
+        parts.append(phrase("that helps: {}", figure) if figure else "that helps")
+    parts += map(price_of, effect.worse)
+    return phrase("{}.", joined("; ", parts)).worded(units)
+
+
+def price_of(snag: Snag) -> Phrase:
+    """Say one finding that a change makes worse: "then the bag, round it: 503 of 600 mm"."""
+    figure = _figure(snag)
+    if figure is None:
+        return phrase("then also {}", lower(snag.who))
+    return phrase("then {}: {}", lower(snag.who), figure)
+
+
+def _figure(snag: Snag) -> Phrase | None:
+    """Say how much there is of what is wanted, None where it is no length."""
+    wanted = snag.required if snag.severity == "stop" or snag.need is None else snag.need
+    if snag.measured is None or wanted is None or snag.unit != "mm":
+        return None
+    return phrase("{:bare} of {:mm}", snag.measured, wanted)

@@ -1,0 +1,239 @@
+"""Ways out that turn a station, put it at another wall or swap it with another one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.arrange.better import NOTHING
+from app.arrange.moves import Move, Mover, shift_words
+from app.arrange.on_walls import ends_off, shifts_on_walls
+from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
+from app.arrange.tries import free_shifts, members, turned_about
+from app.checks.behind import wall_behind, wall_name
+from app.checks.snag import Snag, lower
+from app.model.kit import Pose
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+from app.scene.tolerance import TOLERANCE_MM
+from app.scene.walls import WallShape
+from app.units import QUARTER_TURN_DEG
+from app.wording import phrase
+
+QUARTERS = (1, -1, 2)
+"""Turns by a quarter either way come first, then half round."""
+FREE_TURNS_DEG = (15.0, -15.0, 30.0, -30.0, 45.0, -45.0)
+"""Turns that are no quarters, for a slanting wall or a corner: as fine as people set things down
+by eye, the smallest first."""
+NEAR_SHIFTS_MM = (0.0, 200.0, -200.0, 400.0, -400.0, 800.0, -800.0, 1200.0, -1200.0)
+"""How far along and across a turned station is shifted as well: what was between two things seldom
+fits there turned."""
+PLACES_AT_A_WALL = 12
+"""Places along one wall that are tried, evenly spread."""
+SWAPS_AT_MOST = 6
+"""Stations with which one is swapped in trying, the nearest in size first."""
+ALIKE_TURNS = 0.01
+"""Turns nearer than this part of a quarter are called alike: nobody sees a degree."""
+JUDGED_AT_MOST = 6
+"""Of the tries of one kind, how many go before the full judge."""
+
+
+def turned(mover: Mover, snag: Snag) -> Iterator[Move]:
+    """Yield the turns in place that help, quarters before free angles, then turns with a shift."""
+    for root in mover.roots(snag):
+        for quarters in QUARTERS:
+            yield from _turned(mover, snag, root, quarters * QUARTER_TURN_DEG)
+        for angle in FREE_TURNS_DEG:
+            yield from _turned(mover, snag, root, angle)
+        for quarters in QUARTERS[:2]:
+            yield from _turned_and_shifted(mover, snag, root, quarters)
+
+
+def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
+    """Yield the best place at each other wall of what stands or hangs at a wall."""
+    scene = mover.scene
+    for root in mover.roots(snag):
+        placed = scene.placed[root]
+        if not (placed.kit.for_wall or backed(scene, root)):
+            continue
+        now, gap = wall_behind(scene, placed)
+        for wall in scene.room.walls:
+            if wall.id == now.id or mover.tired:
+                continue
+            facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
+            poses = turned_about(scene, root, facing - placed.pose.angle_deg)
+            there = scene.moved(poses)
+            every = shifts_on_walls(there, root)
+            mine = [_is_on(wall, there.placed[root], shift) for shift in every.tolist()]
+            on_it = every[np.array(mine, dtype=bool)]
+            off = np.array(wall.inward) * (0.0 if placed.kit.for_wall else min(gap, NEAR_A_WALL_MM))
+            shifts = on_it + off
+            shifts = _spread(shifts[free_shifts(there, root, shifts)] if len(shifts) else shifts)
+            best = _best(mover, snag, root, poses, shifts, facing)
+            if best is not None:
+                (dx, dy), move = best
+                words = phrase(
+                    "Turn the {} {}, its back to {}, and move it {}.",
+                    lower(placed.name),
+                    _turn_words(facing - placed.pose.angle_deg),
+                    wall_name(scene, wall),
+                    shift_words(scene, dx, dy),
+                ).worded(scene.plan.units)
+                yield Move(words, move.poses, move.distance_mm, move.effect)
+
+
+def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
+    """Yield swaps of a station with another one that help, backs staying where backs were."""
+    scene = mover.scene
+    for root in mover.roots(snag):
+        mine = scene.placed[root]
+        others = [
+            scene.placed[other]
+            for other in scene.stations
+            if other != root
+            and may_move(scene, other)
+            and scene.placed[other].kit.for_wall == mine.kit.for_wall
+            and scene.placed[other].kit.key != mine.kit.key
+        ]
+        size = mine.extent.width_mm + mine.extent.depth_mm
+        others.sort(key=lambda p: abs(p.extent.width_mm + p.extent.depth_mm - size))
+        for other in others[:SWAPS_AT_MOST]:
+            if mover.tired:
+                return
+            poses = {
+                **_into_place_of(scene, root, other.piece.id),
+                **_into_place_of(scene, other.piece.id, root),
+            }
+            effect = mover.effect(poses, snag)
+            if effect is not None:
+                words = f"Swap the {lower(mine.name)} and the {lower(other.name)}."
+                yield Move(words, poses, math.dist(mine.at, other.at), effect)
+
+
+def net_move_words(scene: Scene, root: str, pose: Pose) -> str:
+    """Say how a station comes to a pose from where it stands, as one move."""
+    placed = scene.placed[root]
+    shift = shift_words(scene, pose.x_mm - placed.at[0], pose.y_mm - placed.at[1])
+    name, words = lower(placed.name), _turn_words(pose.angle_deg - placed.pose.angle_deg)
+    if not words:
+        said = phrase("Move the {} {}.", name, shift)
+    elif not shift.values:
+        said = phrase("Turn the {} {}.", name, words)
+    else:
+        said = phrase("Turn the {} {} and move it {}.", name, words, shift)
+    return said.worded(scene.plan.units)
+
+
+def _turn_words(angle: float) -> str:
+    """Say a turn: "a quarter", "half round", "by 30 degrees clockwise"; nothing for none."""
+    half = 2 * QUARTER_TURN_DEG
+    turns = (angle + half) % (2 * half) - half
+    quarters = abs(turns) / QUARTER_TURN_DEG
+    if quarters < ALIKE_TURNS:
+        return ""
+    if abs(quarters - 1) < ALIKE_TURNS:
+        return "a quarter"
+    if abs(quarters - 2) < ALIKE_TURNS:
+        return "half round"
+    way = "clockwise" if turns > 0 else "the other way round"
+    return f"by {abs(turns):.0f} degrees {way}"
+
+
+def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
+    if mover.tired:
+        return
+    poses = turned_about(mover.scene, root, angle)
+    if mover.screened(root, poses, (0.0, 0.0, angle), snag) is None:
+        return
+    effect = mover.effect(poses, snag)
+    if effect is not None:
+        name = lower(mover.scene.placed[root].name)
+        yield Move(f"Turn the {name} {_turn_words(angle)}.", poses, 0.0, effect)
+
+
+def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> Iterator[Move]:
+    scene, angle = mover.scene, quarters * QUARTER_TURN_DEG
+    poses = turned_about(scene, root, angle)
+    xs, ys = np.meshgrid(NEAR_SHIFTS_MM, NEAR_SHIFTS_MM)
+    grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
+    grid = grid[np.argsort(np.hypot(*grid.T), kind="stable")][1:]
+    shifts = grid[free_shifts(scene.moved(poses), root, grid)]
+    best = _best(mover, snag, root, poses, shifts, angle)
+    if best is not None:
+        (dx, dy), move = best
+        words = phrase(
+            "Turn the {} a quarter and move it {}.",
+            lower(scene.placed[root].name),
+            shift_words(scene, dx, dy),
+        ).worded(scene.plan.units)
+        yield Move(words, move.poses, move.distance_mm, move.effect)
+
+
+def _best(
+    mover: Mover,
+    snag: Snag,
+    root: str,
+    turned: Mapping[str, Pose],
+    shifts: NDArray[np.float64],
+    angle: float,
+) -> tuple[tuple[float, float], Move] | None:
+    """Judge shifts of a turned station; return the best, the first of those that do as much."""
+    passed = []
+    for number, (dx, dy) in enumerate(shifts.tolist()):
+        if mover.tired:
+            break
+        poses = _by(turned, (dx, dy))
+        rest = mover.screened(root, poses, (dx, dy, angle), snag)
+        if rest is not None:
+            passed.append((rest.severity, round(rest.share, 2), number, (dx, dy)))
+            if rest == NOTHING and len(passed) >= JUDGED_AT_MOST:
+                break
+    best: tuple[tuple[float, float], Move] | None = None
+    for _, _, _, shift in sorted(passed)[:JUDGED_AT_MOST]:
+        poses = _by(turned, shift)
+        effect = mover.effect(poses, snag)
+        if effect is None:
+            continue
+        move = Move("", poses, math.hypot(*shift), effect)
+        if best is None or move.rank < best[1].rank:
+            best = shift, move
+        if effect.is_free:
+            break
+    return best
+
+
+def _by(poses: Mapping[str, Pose], shift: tuple[float, float]) -> dict[str, Pose]:
+    dx, dy = shift
+    return {
+        piece_id: Pose(x_mm=pose.x_mm + dx, y_mm=pose.y_mm + dy, angle_deg=pose.angle_deg)
+        for piece_id, pose in poses.items()
+    }
+
+
+def _spread(shifts: NDArray[np.float64]) -> NDArray[np.float64]:
+    if len(shifts) <= PLACES_AT_A_WALL:
+        return shifts
+    picked: NDArray[np.float64] = shifts[
+        np.linspace(0, len(shifts) - 1, PLACES_AT_A_WALL).round().astype(int)
+    ]
+    return picked
+
+
+def _is_on(wall: WallShape, placed: Placed, shift: tuple[float, float]) -> bool:
+    """Return whether a shift brings a back onto the line of a wall."""
+    off = np.dot(shift, wall.inward) + max(ends_off(placed, wall))
+    return bool(abs(off) <= TOLERANCE_MM)
+
+
+def _into_place_of(scene: Scene, root: str, other: str) -> dict[str, Pose]:
+    """Return the poses of a station at the place of another, its back where the other's was."""
+    mine, theirs = scene.placed[root], scene.placed[other]
+    poses = turned_about(scene, root, theirs.pose.angle_deg - mine.pose.angle_deg)
+    dx, dy = turn(0.0, (mine.extent.depth_mm - theirs.extent.depth_mm) / 2, theirs.pose.angle_deg)
+    shift = theirs.at[0] + dx - mine.at[0], theirs.at[1] + dy - mine.at[1]
+    return {
+        piece: pose for piece, pose in _by(poses, shift).items() if piece in members(scene, root)
+    }
