@@ -20,6 +20,7 @@ from app.checks.glass_behind import glass_behind
 from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import ask_grade, headroom, served_movements
+from app.checks.household import household
 from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
@@ -70,6 +71,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     flight,
     floors,
     hazards,
+    household,
     electricity,
     air_and_damp,
     sight,

@@ -72,6 +72,7 @@ FABRIC = Table(
         _yes_no("under", "This room lies under the house", "under_the_house"),
         _yes_no("tensioned", "A slab may be post-tensioned", "post_tensioned"),
         _yes_no("dry", "The floor is dry", "floor_dry"),
+        _yes_no("children", "Children or animals live in the house", "children_or_animals"),
     ),
 )
 

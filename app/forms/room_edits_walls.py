@@ -85,6 +85,8 @@ OPENING = Table(
               wrap="for-slide half"),
         radio("training", "Open while somebody trains", "open_while_training", choices=YES_NO,
               wrap="for-overhead half"),
+        radio("by_hand", "Opens from inside without power", "opens_without_power", choices=YES_NO,
+              wrap="for-power half"),
         tick("opener", "motor opener", "opener", wrap="for-opener"),
         tick("way_out", "a way out", "way_out"),
         tick("must_open", "must be able to open", "must_open"),

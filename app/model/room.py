@@ -81,7 +81,8 @@ class Opening(Frozen):
     `hinge` and `slides_to` are as seen from inside with one's face to the wall. Kinds: hinged
     (one leaf), pair (two leaves), canopy and tracks (up-and-over doors), sectional, roller,
     side-sliding, window, gap (no leaf). `glass` says that a door has glass in it, as all windows
-    have. `open_while_training` says whether a door that comes in overhead stands open then.
+    have. `open_while_training` says whether a door that comes in overhead stands open then,
+    `opens_without_power` whether a garage door opens from inside by hand.
     """
 
     id: Id
@@ -99,6 +100,7 @@ class Opening(Frozen):
     must_open: bool = False
     glass: bool = False
     open_while_training: YesNo = "unknown"
+    opens_without_power: YesNo = "unknown"
     label: Label = ""
 
     @property

@@ -51,13 +51,14 @@ class Climate(Frozen):
 
 
 class Fabric(Frozen):
-    """What is known of the building itself."""
+    """What is known of the building itself and of who else lives in it."""
 
     built_before_2000: YesNo = "unknown"
     below: Literal["ground", "room", "unknown"] = "unknown"
     under_the_house: YesNo = "unknown"
     post_tensioned: YesNo = "unknown"
     floor_dry: YesNo = "unknown"
+    children_or_animals: YesNo = "unknown"
 
 
 class Passage(Frozen):

@@ -87,6 +87,7 @@ def _room(short: Data) -> Data:
             "under_the_house": "no",
             "post_tensioned": "no",
             "floor_dry": "yes",
+            "children_or_animals": "no",
         },
     }
     for part, value in short.items():

@@ -1,0 +1,91 @@
+"""Children, animals, and a garage door as the only way out. Common practice, no source."""
+
+import pytest
+
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Opening
+from tests.builders import found, judge, make_plan, make_room, place, turned_plan
+
+
+def lived_in(said: str, *pieces: Piece) -> Plan:
+    data = make_plan(*pieces).model_dump(mode="json")
+    data["room"]["fabric"]["children_or_animals"] = said
+    return Plan.model_validate(data)
+
+
+def asked(plan: Plan, words: str) -> bool:
+    return any(words in snag.sentence for snag in judge(plan) if snag.code == "find-out")
+
+
+@pytest.mark.parametrize(
+    ("kit", "words"),
+    [
+        ("running-machine", "take the key out"),
+        ("bar-holder", "strap it"),
+        ("rubber-plates", "flat or keep it on pegs"),
+    ],
+)
+def test_what_hurts_a_child_is_a_care_where_one_lives(kit: str, words: str) -> None:
+    piece = place(kit, 2500, 2500)
+    (snag,) = found(lived_in("yes", piece), "children")
+    assert (snag.severity, snag.pieces) == ("care", (kit,))
+    assert words in snag.sentence
+    assert found(lived_in("no", piece), "children") == []
+    assert not asked(lived_in("no", piece), "children or animals")
+    assert found(lived_in("unknown", piece), "children") == []
+    assert asked(lived_in("unknown", piece), "children or animals")
+
+
+def test_a_machine_without_a_motor_and_a_mat_ask_nothing() -> None:
+    for kit in ("curved-runner", "mat-space", "flat-bench"):
+        plan = lived_in("yes", place(kit, 2500, 2500))
+        assert found(plan, "children") == []
+
+
+def leaving(said: str, *others: Opening, kind: str = "roller") -> Plan:
+    garage = Opening.model_validate(
+        {"id": "g", "wall": "front", "kind": kind, "offset_mm": 500, "width_mm": 2400}
+        | {"height_mm": 2100, "opens_without_power": said}
+    )
+    return make_plan(place("mat-space", 2500, 1500), room=make_room(openings=[garage, *others]))
+
+
+SIDE = Opening(
+    id="s", wall="left", kind="hinged", offset_mm=500, width_mm=838, height_mm=1981, swing="out"
+)
+
+
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize("kind", ["roller", "sectional", "canopy"])
+def test_a_garage_door_that_is_the_only_way_out_opens_without_power(
+    kind: str, angle: float
+) -> None:
+    (snag,) = found(turned_plan(leaving("no", kind=kind), angle), "door-needs-power")
+    assert snag.severity == "care"
+    assert found(leaving("yes", kind=kind), "door-needs-power") == []
+    assert asked(leaving("unknown", kind=kind), "by hand")
+    assert not asked(leaving("yes", kind=kind), "by hand")
+
+
+def test_with_another_way_out_nothing_is_asked_of_the_garage_door() -> None:
+    assert found(leaving("no", SIDE), "door-needs-power") == []
+    assert not asked(leaving("unknown", SIDE), "by hand")
+
+
+def test_where_the_room_is_lined_the_balance_of_a_sprung_door_is_a_fitters() -> None:
+    def lined(kind: str, finish: float) -> Plan:
+        data = leaving("yes", kind=kind).model_dump(mode="json")
+        data["room"]["ceiling"]["finish_mm"] = finish
+        return Plan.model_validate(data)
+
+    (snag,) = found(lined("sectional", 40), "door-balance")
+    assert snag.severity == "note"
+    assert "fitter" in snag.sentence
+    assert found(lined("sectional", 0), "door-balance") == []
+    assert found(lined("roller", 40), "door-balance") == []
+
+
+def test_an_empty_room_says_nothing() -> None:
+    assert found(lived_in("yes"), "children") == []
+    assert found(lived_in("unknown"), "door-") == []
