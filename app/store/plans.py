@@ -27,7 +27,7 @@ Check = Callable[[Plan, Plan | None], None]
 """Looks at a plan that is to be kept, and the one that it was made of, None for a new one."""
 
 
-def _anything(plan: Plan, before: Plan | None) -> None:
+def anything(plan: Plan, before: Plan | None) -> None:
     """Accept every plan."""
 
 
@@ -37,7 +37,7 @@ class Store:
     `check` looks at each plan before it is written and raises what is wrong with it.
     """
 
-    def __init__(self, folder: Path, check: Check = _anything) -> None:
+    def __init__(self, folder: Path, check: Check = anything) -> None:
         self.database = Database(folder)
         self.log = Log(self.database)
         self.sharing = Sharing(self.database)
@@ -110,12 +110,14 @@ class Store:
         author: str = OWNER,
         known: State | None = None,
         seen: int | None = None,
+        also: Check = anything,
     ) -> State:
         """Carry a command out and keep it as a revision; one that changes nothing adds none.
 
         `seen` is the revision that the command was made on: what others have changed since is
         then merged with it. Raises NotFoundError, ConflictError (a ClashError with both versions
-        if `seen` is given), CommandError, PlanError; then nothing is kept.
+        if `seen` is given), CommandError, PlanError, and what `also` refuses besides the check of
+        every plan; then nothing is kept.
         """
         with self.database.writing() as db:
             top = history.head(db, plan_id)
@@ -133,6 +135,7 @@ class Store:
             if carried is None:
                 return at
             self._check(plan, at.plan)
+            also(plan, at.plan)
             if at.out_of_reach is not None:
                 top = history.end_undo_at(db, plan_id, top)
             top = history.add(db, plan_id, top, history.done(carried, top), plan, author, now())

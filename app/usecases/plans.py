@@ -40,7 +40,7 @@ from app.scene.build import Scene, build_scene
 from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
-from app.store.plans import OWNER, Store
+from app.store.plans import OWNER, Check, Store, anything
 from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judged_sheet import sheet_of
@@ -142,14 +142,20 @@ class Elbowroom:
         return self._read(plan_id)
 
     def do(
-        self, plan_id: str, command: Command, author: str = OWNER, seen: int | None = None
+        self,
+        plan_id: str,
+        command: Command,
+        author: str = OWNER,
+        seen: int | None = None,
+        limits: Check = anything,
     ) -> State:
         """Carry a command out; one made on revision `seen` is merged with what came since.
 
-        Raises ConflictError, CommandError, PlanError; then nothing changes.
+        Raises ConflictError, CommandError, PlanError, and what `limits` refuses of the plan as it
+        would be and was; then nothing changes.
         """
         known = self._recent.state(plan_id)
-        return self._told(self.store.do(plan_id, command, author, known, seen))
+        return self._told(self.store.do(plan_id, command, author, known, seen, limits))
 
     def undo(self, plan_id: str, author: str = OWNER) -> State:
         """Take the last command back. Raises ConflictError if there is none."""

@@ -12,6 +12,7 @@ from app.forms.new_room import plan_from_form
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.units import Units, parse_length_mm
+from app.usecases.crowds import guests_moves
 from app.usecases.judged import Judged
 from app.usecases.picture_files import export_file, import_file
 from app.usecases.plans import Entry
@@ -29,8 +30,8 @@ from app.web.api.body import (
     read_command,
     read_poses,
 )
-from app.web.api.shown import lays_own_picture, plans_along, shown_json
-from app.web.guard.requester import author
+from app.web.api.shown import lays_own_picture, limits_of_asker, plans_along, shown_json
+from app.web.guard.requester import author, link
 from app.web.house import house
 
 api = Blueprint("api", __name__, url_prefix="/api")
@@ -204,7 +205,7 @@ def command(plan_id: str) -> Response:
     body = body_of(Asked)
     asked = read_command(body.command)
     lays_own_picture(house().open(plan_id).plan, asked)
-    house().do(plan_id, asked, author(), body.revision)
+    house().do(plan_id, asked, author(), body.revision, limits_of_asker())
     return jsonify(plan_json(plan_id, body.drawing))
 
 
@@ -233,6 +234,8 @@ def try_moves(plan_id: str) -> Response:
     """
     body = body_of(Moves)
     poses, against = read_poses(body.moves), body.against
+    if link() is not None:
+        guests_moves(house().open(plan_id).plan, poses)
     if against is None:
         return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
     changed, verdict = house().try_against(plan_id, poses, against)

@@ -11,6 +11,8 @@ from typing import Any
 from app.changes.commands import Command
 from app.model.base import json_of
 from app.model.plan import Plan
+from app.store.plans import Check, anything
+from app.usecases.crowds import guests_limits
 from app.usecases.judged import Judged
 from app.usecases.lookers import for_lookers
 from app.web.guard.guard import RefusedError
@@ -23,6 +25,11 @@ def plans_along() -> bool:
     """Return whether who asks may change the plan: the owner, or a guest whose link says so."""
     guest = link()
     return guest is None or guest.rights == "edit"
+
+
+def limits_of_asker() -> Check:
+    """Return what a change is held to besides what every plan is: guests have limits."""
+    return anything if link() is None else guests_limits
 
 
 def lays_own_picture(plan: Plan, asked: Command) -> None:
