@@ -185,6 +185,7 @@ def _under_leaf(
         pieces=(placed.piece.id,),
         names=(placed.name, opening_name(scene, shape)),
         situation=OPEN,
+        shuts_door=True,
         measured=round(bottom_mm),
         required=round(top),
         where=(middle.x, middle.y),

@@ -46,6 +46,8 @@ _CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
     ),
     "slab": ("care", "the maker's data or a test on this slab decides"),
 }
+_SOLID_WALLS: frozenset[WallConstruction] = frozenset({"solid-brick", "dense-block", "concrete"})
+"""Masonry that takes anchors for a body that hangs still: common practice, no source."""
 _TENDONS = "a post-tensioned slab must not be drilled"
 
 
@@ -145,6 +147,11 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     if fixed.use not in _LIVE:
         return None, demand
     severity, words = _wall_words(scene, wall)
+    # a rack asks its anchors to hold a loaded bar too, which is worth more than a note
+    body_alone = fixed.use == "strict" and placed.kit.group != "Racks"
+    solid = wall.wall.construction in _SOLID_WALLS
+    if severity == "care" and body_alone and solid and not (wall.wall.tanked or wall.wall.shared):
+        severity = "note"
     return _snag(demand, fixed, severity, words, wall_name(scene, wall), loaded), None
 
 

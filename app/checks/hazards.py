@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.checks.snag import Snag
+from app.checks.snag import Snag, lower
 from app.checks.standing import kept_snags
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.wording import phrase
 
 _MASONRY = frozenset(
@@ -41,6 +41,8 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
         yield _ask(
             "slab", "whether the slab is post-tensioned (a stamp by the door), before bolting"
         )
+    if bolted and room.fabric.post_tensioned == "yes":
+        yield _tendons([p for p in pieces if p.piece.bolted])
     if not drilled and not tanked:
         return
     old, year = room.fabric.built_before_2000, published("hazard.asbestos-before")
@@ -62,8 +64,6 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
         masonry = walls and any(wall.construction in _MASONRY for wall in room.walls)
         if masonry or bolted or (ceiling and room.ceiling.construction == "slab"):
             clauses.append("the dust of block and concrete needs a mask and a vacuum")
-        if bolted and room.fabric.post_tensioned == "yes":
-            clauses.append("a post-tensioned slab must not be drilled")
         if any(opening.kind in _SPRUNG for opening in room.openings):
             clauses.append("leave the springs of the garage door alone")
     if tanked:
@@ -78,6 +78,22 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
         names=("the fabric of the house",),
         unit=None,
         source_keys=("hazard.asbestos-before",),
+    )
+
+
+def _tendons(bolted: list[Placed]) -> Snag:
+    """Return the care for what is to be bolted to a slab that holds tendons under tension."""
+    names = " and the ".join(dict.fromkeys(lower(placed.name) for placed in bolted))
+    return Snag(
+        code="tendons",
+        severity="care",
+        template="The {} is to be bolted to a post-tensioned slab: never drill it. Look for the "
+        "stamp by the garage door, and ask its maker or an engineer how to hold it otherwise.",
+        values=(names,),
+        pieces=tuple(placed.piece.id for placed in bolted),
+        names=("post-tensioned slab",),
+        unit=None,
+        where=bolted[0].at,
     )
 
 

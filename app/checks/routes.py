@@ -49,7 +49,9 @@ def walking(scene: Scene) -> Iterator[Snag]:
     if len(cut_off) == len(paths.ways_out) and len(stands) > 1:
         yield _way_out_blocked(scene, paths)
         return
-    yield from (_door_cut_off(scene, paths, door) for door in cut_off if len(cut_off) == 1)
+    if len(cut_off) == 1 and len(paths.ways_out) > 1:
+        # with one way out alone the gap is said of the station that it bars, or of its own space
+        yield _door_cut_off(scene, paths, cut_off[0])
     ways = {i: paths.best(i) for i in range(len(stands)) if in_the_room(scene, paths, i)}
     for i in list(ways):
         placed = scene.order[stands[i].number]

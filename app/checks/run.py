@@ -115,7 +115,11 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
     short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
+    shut_by = {s.pieces for s in snags if s.shuts_door}
     for snag in snags:
+        # behind a door that cannot open there is no way, whatever stands in the room
+        if snag.code == "no-way" and not snag.measured and snag.pieces in shut_by:
+            continue
         # what stands right before a shut-off bars the way to it as well: the depth says more
         if snag.blocked and set(snag.pieces) <= short.get(
             snag.pieces[0] if snag.pieces else "", set()
@@ -123,9 +127,12 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
             continue
         if any(_says_more(other, snag) for other in of_spaces):
             continue
-        if snag.space is not None and snag.measured is not None and snag.measured <= 0:
+        if snag.space is not None:
+            # an area is inside the room or it is not: the wall that stands on it is that same wall
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
-            if walled or frozenset(snag.pieces) in crossing:
+            if walled and not snag.measured:
+                continue
+            if snag.measured == 0 and frozenset(snag.pieces) in crossing:
                 continue
         yield snag
 

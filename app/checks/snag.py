@@ -42,7 +42,7 @@ class Snag:
     situations in which people train. `background`: as a note it is only worth knowing of the room
     as a whole. `question`: the household must find something out. `blocked`: there is no way to
     what it names first. `space` is the key of the working space that is not free, `to_reach` that
-    this is room before what must be got at.
+    this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
     """
 
     code: str
@@ -69,6 +69,7 @@ class Snag:
     blocked: bool = False
     space: str | None = None
     to_reach: bool = False
+    shuts_door: bool = False
 
     @property
     def key(self) -> str:

@@ -25,6 +25,8 @@ from app.scene.tolerance import TOLERANCE_MM, Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
 BARE = "today, before the ceiling is finished"
+_GUIDED = frozenset({"shaft", "weights"})
+"""Parts of a piece that go up and down with whoever trains in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +264,8 @@ def _own_top_mm(shape: Shape, height_mm: float, area: shapely.Polygon) -> float:
     What reaches down to the lower half of the piece stands beside the person, not overhead.
     """
     over = shape.low_mm > height_mm / 2
+    # its own guided bar rises with the lifter: it is what is moved, not what is met
+    over &= np.array([part not in _GUIDED for part in shape.parts], dtype=bool)
     if not over.any():
         return math.inf
     met = np.asarray(shapely.intersects(shape.polygons[over], area))

@@ -21,9 +21,9 @@ MIRROR = place("mirror", 2500, 15)
 @pytest.mark.parametrize(
     ("wall", "severity"),
     [
-        ("solid-brick", "care"),
-        ("dense-block", "care"),
-        ("concrete", "care"),
+        ("solid-brick", "note"),
+        ("dense-block", "note"),
+        ("concrete", "note"),
         ("timber-studs", "care"),
         ("hollow-block", "stop"),
         ("aerated-block", "stop"),
@@ -61,6 +61,23 @@ def test_a_slab_with_tendons_is_not_drilled() -> None:
     assert severities(make_plan(RINGS, room=room), "fixing") == ["stop"]
     asked = room_of(ceiling="slab", fabric={"post_tensioned": "unknown"})
     assert "post-tensioned" in found(make_plan(RINGS, room=asked), "find-out")[0].sentence
+
+
+def test_a_slab_with_tendons_is_not_bolted_to() -> None:
+    rack = but(place("mid-rack", 2500, 2500), bolted=True)
+    room = room_of(fabric={"post_tensioned": "yes"})
+    (snag,) = found(make_plan(rack, room=room), "tendons")
+    # common practice, no source: a tendon that is cut lets go of all that it holds
+    assert (snag.severity, snag.pieces) == ("care", ("mid-rack",))
+    assert "never drill it" in snag.sentence
+    assert "stamp by the garage door" in snag.sentence
+    assert found(make_plan(but(rack, bolted=False), room=room), "tendons") == []
+    assert found(make_plan(rack, room=room_of()), "tendons") == []
+
+
+@pytest.mark.parametrize("asks", [{"tanked": True}, {"shared": True}])
+def test_a_brick_wall_that_asks_for_more_stays_a_care(asks: dict[str, bool]) -> None:
+    assert severities(make_plan(BAR, room=room_of(walls=asks)), "fixing") == ["care"]
 
 
 def test_demands_from_a_ceiling() -> None:

@@ -162,6 +162,15 @@ def test_sitting_in_a_rack_the_bar_stays_under_its_rails() -> None:
     assert severity(wanted("seated-press", 2600, *station("mid-rack", bench=True))) is None
 
 
+def test_a_guided_bar_is_no_rail_over_its_lifter() -> None:
+    # its shaft hangs at 1186 and goes up with the lifter; rails 60 deep under a top of 2150, on 20
+    machine = place("guided-bar", 2500, 2500)
+    assert wanted("squat", 2600, machine) == []
+    (snag,) = wanted("squat", 2600, machine, stature=2080)
+    assert snag.measured == 2150 + 20 - 80
+    assert "its own crossmember" in snag.sentence
+
+
 def test_a_bar_between_joists_gets_no_credit_for_the_gap() -> None:
     # joists every 400 and hands and plates that stray by 150 never stay in one gap
     person = make_person(

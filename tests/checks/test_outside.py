@@ -4,8 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.checks.run import run
 from app.model.plan import Plan
 from app.model.room import Joists, Plane
+from app.scene.build import build_scene
 from tests.builders import (
     found,
     judge,
@@ -48,6 +50,13 @@ def test_the_lining_counts_as_wall() -> None:
     plan = make_plan(place("jump-box", 250, 2500), room=make_room(lining=50))
     (snag,) = found(plan, "outside")
     assert snag.measured == -50
+
+
+@given(turn=TURNS)
+def test_a_mat_in_the_wall_is_one_row(turn: float) -> None:
+    plan = turned_plan(make_plan(place("mat-space", 500, 2500, width=1200, depth=2000)), turn)
+    (snag,) = [s for s in run(build_scene(plan)) if s.severity == "stop"]
+    assert snag.code == "outside"
 
 
 def test_a_corner_of_the_room_that_cuts_into_a_piece_is_found() -> None:

@@ -216,6 +216,13 @@ def test_one_of_two_doors_cut_off_is_a_care_and_a_garage_door_a_note() -> None:
         assert "there is no way" in snag.sentence
 
 
+def test_of_one_gap_and_one_way_out_the_station_is_told_once() -> None:
+    shelf = place("shelving", 2450, 2000, width=4400, depth=560, piece_id="shelf")
+    plan = make_plan(shelf, place("bike", 2500, 700), room=make_room(openings=[door()]))
+    assert [snag.code for snag in run(build_scene(plan)) if "door-cut-off" in snag.code] == []
+    assert [snag.code for snag in walking(plan)] == ["no-way"]
+
+
 def test_a_window_and_a_door_that_is_no_way_out_do_not_count() -> None:
     openings = [door(kind="window", sill_mm=900), door("back", 300, way_out=False)]
     plan = make_plan(place("bike"), room=make_room(openings=openings))
