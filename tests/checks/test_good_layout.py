@@ -42,12 +42,9 @@ def test_the_rest_is_little_and_true() -> None:
         ("shared-in-turn", None, None),
     } <= rest
     cares = [snag for snag in judge(good_layout()) if snag.severity == "care"]
-    # under the open leaf, which hangs at 2030: 1.88 m on the bike and at the angled bar
+    # under the open leaf, which hangs at 2030: 1.88 m at the angled bar; in the saddle he has 61
     under = [snag for snag in cares if snag.code == "door-open-headroom"]
-    assert {(snag.movement, snag.person) for snag in under} == {
-        ("bike", "a"),
-        ("landmine-press", "a"),
-    }
+    assert {(snag.movement, snag.person) for snag in under} == {("landmine-press", "a")}
     assert len(cares) - len(under) <= FEW, [snag.sentence for snag in cares]
     shown = in_few_words(judge(good_layout()))
     notes = [snag.code for snag in shown if snag.severity == "note"]
