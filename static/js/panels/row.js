@@ -23,7 +23,7 @@ export class Row {
 		this.lines = el('ul', { class: 'said-lines', hidden: '' });
 		this.gauge = new GaugeView();
 		this.remedy = button('remedy', 'remedy', () => actions.remedy(key), '');
-		this.tried = el('p', { class: 'reason tried', hidden: '' });
+		this.tried = el('p', { class: 'tried', hidden: '' });
 		this.why = button('why', 'quiet', () => this.#toggle('why'), 'Why');
 		this.settleOpen = button('settle', 'quiet', () => this.#toggle('settle'), 'Settle');
 		this.decline = button('decline', 'quiet', () => actions.decline(key), 'Not wanted');
