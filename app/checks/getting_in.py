@@ -335,7 +335,7 @@ def _postures(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Phr
         for posture, places in by_posture.items():
             where = " and ".join(dict.fromkeys(places))
             people, _ = people_for(_heaviest_kg(placed, parcel))
-            words = "the {} goes through {} {} only: {}"
+            words = "the {}, goes through {} {} only: {}"
             yield phrase(words, _part(placed, parcel), where, posture, _WORDS[people])
 
 

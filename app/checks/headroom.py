@@ -269,7 +269,7 @@ def _snag(
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
         _part(clear.part),
-        clear.cause if clear.own else f"the {clear.cause}",
+        clear.cause if clear.own else f"the {lower(clear.cause)}",
         required - clear.clear_mm,
         clear.clear_mm,
         required,

@@ -231,12 +231,12 @@ def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool)
 
 def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
     if verdict == "does-not":
-        words = "{:bare} too low: {:bare} is clear, {:bare} is the least"
+        words = "{:mm} too low: {:bare} of the {:mm} needed"
         return phrase(words, least - clear, clear, least)
     if verdict == "tight":
-        words = "passes, {:bare} short of the margin: {:bare} of {:bare}"
+        words = "passes, {:mm} short of the margin: {:bare} of {:bare}"
         return phrase(words, need - clear, clear, need)
-    words = "fits with {:bare} to spare: {:bare} of {:bare}"
+    words = "fits with {:mm} to spare: {:bare} of {:bare}"
     return phrase(words, clear - need, need, clear)
 
 

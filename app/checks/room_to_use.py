@@ -291,14 +291,14 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         pieces += (scene.order[other].piece.id,)
     else:
         name = scene.fixed_names[other - len(scene.order)]
-    least = phrase(", {:bare} is the least", space.least_mm) if severity == "stop" else ""
+    least = phrase("; {:bare} is the minimum", space.least_mm) if severity == "stop" else ""
     wanted = (space.recommended_mm, least)
     values: tuple[object, ...] = (measured, name, *wanted)
-    template = "There are {:mm}, then {}; {:bare} are wanted{}."
+    template = "{:mm} to {}. Allow {:bare}{}."
     if area:
         template, values = "{} stands on the floor that it needs free.", (_upper(name),)
     elif measured <= TOLERANCE_MM:
-        template = "{} stands right against it; {:mm} are wanted{}."
+        template = "{} stands right against it. Allow {:mm}{}."
         values = (_upper(name), *wanted)
     return Snag(
         code=f"room-{space.key}",

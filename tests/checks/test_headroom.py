@@ -182,6 +182,17 @@ def test_a_bar_between_joists_gets_no_credit_for_the_gap() -> None:
     assert (snag.measured, snag.severity) == (2350, "care")
 
 
+def test_a_thing_overhead_is_named_as_within_a_sentence() -> None:
+    named = {"label": "Beam"}
+    beam = low_thing(rectangle(2000, 0, 4000, 6000), 1900).model_copy(update=named)
+    person = make_person(1750, want=["run"], no=[m for m in OTHERS if m != "run"])
+    machine = place("running-machine", 3000, 1500, deck=180, grade=0)
+    room = make_room(6000, 6000, 2600, low_things=[beam])
+    plan = make_plan(machine, room=room, people=[person])
+    (snag,) = [snag for snag in judge(plan) if snag.code == "headroom"]
+    assert snag.sentence.startswith("Head and shoulders hit the beam, ")
+
+
 def test_a_beam_over_the_head_counts_and_one_beside_does_not() -> None:
     person = make_person(1750, want=["run"], no=[m for m in OTHERS if m != "run"])
     machine = place("running-machine", 3000, 1500, deck=180, grade=0)

@@ -54,7 +54,9 @@ def test_one_metre_behind_the_belt_is_the_least(turn: float) -> None:
 
 def test_the_sentence_names_distance_and_thing() -> None:
     (snag,) = found(behind(1570), BEHIND)
-    assert "1570 mm, then the jump box; 2000 are wanted" in snag.sentence
+    assert snag.sentence == "1570 mm to the jump box. Allow 2000."
+    (snag,) = found(behind(930), BEHIND)
+    assert snag.sentence == "930 mm to the jump box. Allow 2000; 1000 is the minimum."
 
 
 @pytest.mark.parametrize(

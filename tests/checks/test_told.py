@@ -52,7 +52,7 @@ CASES = [
             people=[make_person(1880, want=["standing-press"])],
         ),
         "headroom",
-        '3 1/2" too low: 7\' 10 1/2" is clear, 8\' 2" is the least.',
+        '3 1/2" too low: 7\' 10 1/2" of the 8\' 2" needed.',
     ),
     # 2.2 m, to the inch: 87 in
     (
