@@ -38,6 +38,11 @@ class Recent(Generic[Key, Value]):
     def __len__(self) -> int:
         return len(self._values)
 
+    @property
+    def held_bytes(self) -> int:
+        """How much is held by what `size` said of each; nought where there is no measure."""
+        return self._bytes
+
     def get(self, key: Key) -> Value | None:
         """Return a value, which now counts as the newest; None where there is none."""
         with self._lock:

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import shapely
@@ -22,10 +22,10 @@ from app.checks.spots import Spot, spots
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
-from app.published.register import published, remembered
+from app.published.register import published, remembered_by_bytes
 from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.overhead import Overhead
-from app.scene.room import RoomShape
+from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
@@ -245,7 +245,12 @@ def open_floor(scene: Scene, movement: str) -> Floor:
     return _try_places(scene.room, movement)
 
 
-@remembered(ANSWERS_AT_MOST)
+def _floor_bytes(floor: Floor, asked: tuple[Any, ...]) -> int:
+    # the room is held as long as the answer is, though it is asked for by nobody else
+    return floor.over_mm.nbytes + floor.at.nbytes + room_bytes(asked[0])
+
+
+@remembered_by_bytes(ANSWERS_AT_MOST, ROOMS_BYTES, _floor_bytes)
 def _try_places(room: RoomShape, movement: str) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)

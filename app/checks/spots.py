@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -15,13 +16,14 @@ from app.library.anchors import place
 from app.library.kit import Use
 from app.library.movements import movements
 from app.model.people import Person
-from app.published.register import remembered
+from app.published.register import remembered_by_bytes
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
 from app.scene.overhead import Overhead
-from app.scene.shapes import Shape, turn, turned_points
+from app.scene.shapes import SHAPES_BYTES, Shape, shape_bytes, turn, turned_points
 from app.scene.swept import Held, Part, held_by, parts
 from app.scene.tolerance import TOLERANCE_MM, Geometries
+from app.scene.weight import BYTES_A_GEOMETRY
 
 SHUT, OPEN = "garage door shut", "garage door open"
 BARE = "today, before the ceiling is finished"
@@ -235,7 +237,12 @@ def _form_of(scene: Scene, spot: Spot) -> Form:
     return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))
 
 
-@remembered(ANSWERS_AT_MOST)
+def _form_bytes(form: Form, asked: tuple[Any, ...]) -> int:
+    # the shape is held as long as the answer is; each part is a polygon twice
+    return shape_bytes(asked[0]) + 2 * len(form.parts) * BYTES_A_GEOMETRY
+
+
+@remembered_by_bytes(ANSWERS_AT_MOST, SHAPES_BYTES, _form_bytes)
 def _form(
     shape: Shape,
     height_mm: float,

@@ -13,10 +13,13 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache, lru_cache, wraps
 from importlib.resources import files
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any, Literal, ParamSpec, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from app.recent import Recent
 
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
@@ -173,6 +176,32 @@ def remembered(most: int) -> Callable[[Callable[Asked, Answer]], Callable[Asked,
         def ask(*args: Asked.args, **words: Asked.kwargs) -> Answer:
             result: Answer = cached(frozenset(_instead.get().items()), *args, **words)
             return result
+
+        return ask
+
+    return decorate
+
+
+def remembered_by_bytes(
+    most: int, most_bytes: int, size: Callable[[Answer, tuple[Any, ...]], int]
+) -> Callable[[Callable[Asked, Answer]], Callable[Asked, Answer]]:
+    """Make a function remember answers as `remembered` does, of at most so many bytes together.
+
+    `size` says how many an answer holds, from the answer and the arguments without names that it
+    was asked with, which are held along with it.
+    """
+
+    def decorate(answer: Callable[Asked, Answer]) -> Callable[Asked, Answer]:
+        answers = Recent[tuple[object, ...], tuple[Answer, int]](most, most_bytes, itemgetter(1))
+
+        @wraps(answer)
+        def ask(*args: Asked.args, **words: Asked.kwargs) -> Answer:
+            def make() -> tuple[Answer, int]:
+                made = answer(*args, **words)
+                return made, size(made, args)
+
+            key = (frozenset(_instead.get().items()), args, *words.items())
+            return answers.made(key, make)[0]
 
         return ask
 

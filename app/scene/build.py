@@ -32,6 +32,7 @@ from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
 from app.scene.tolerance import SKY_MM, Geometries, cores
+from app.scene.weight import weight
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -41,6 +42,13 @@ Memo = Recent[tuple[object, ...], object]
 ANSWERS_AT_MOST = 4096
 """Answers of one kind that are remembered: some dozens a piece for a hall of a hundred pieces,
 and still only megabytes."""
+
+MEMO_BYTES = 2_000_000
+"""What the answers of one memory hold together, by `weight`: those on a hall of 300 pieces once
+judged are half of it, the rest is for a long drag."""
+
+_BYTES_A_KEY = 300
+"""What a key of a name, a piece and a pose holds with its place in the memory."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -217,7 +225,7 @@ class Scene:
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
-        memo = self.memo(("situation", situation.id), lambda: Memo(ANSWERS_AT_MOST))
+        memo = self.memo(("situation", situation.id), new_memo)
         return Scene(
             self.plan,
             self.room,
@@ -233,6 +241,11 @@ class Scene:
     def overhead(self) -> Overhead:
         """What is overhead, the garage doors open or shut as in this scene."""
         return self.room.open if self.door_open else self.room.shut
+
+
+def new_memo() -> Memo:
+    """Return a memory with nothing in it."""
+    return Memo(ANSWERS_AT_MOST, MEMO_BYTES, lambda answer: weight(answer) + _BYTES_A_KEY)
 
 
 def build_scene(plan: Plan) -> Scene:
@@ -262,7 +275,7 @@ def build_scene(plan: Plan) -> Scene:
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
     solids, spaces = _solids(everything, room), _spaces(everything)
-    return Scene(plan, room, placed, solids, spaces, roots, Memo(ANSWERS_AT_MOST))
+    return Scene(plan, room, placed, solids, spaces, roots, new_memo())
 
 
 def _in_state(placed: Placed, state: str) -> Placed:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import partial
 from weakref import WeakKeyDictionary
 
 import shapely
@@ -14,6 +14,7 @@ from app.errors import Fault, PlanError
 from app.model.outline import signed_area_mm2
 from app.model.room import Column, LowThing, Room
 from app.model.surroundings import YesNo
+from app.recent import Recent
 from app.scene.doors import OpeningShape, opening_shape
 from app.scene.overhead import Overhead, joist_polygons, room_overhead
 from app.scene.tolerance import HALF_MM
@@ -21,6 +22,13 @@ from app.scene.walls import WallShape, wall_shapes
 
 ROOMS_AT_MOST = 64
 """Rooms that are remembered as geometry: those of all plans in use, each with a few edits."""
+
+ROOMS_BYTES = 16_000_000
+"""What they hold together, by `room_bytes`."""
+
+_BYTES_A_PART = 1000
+"""What a wall, opening, column or thing overhead holds as geometry: a bare room of four walls
+was measured at 6 kB, its walls and its ceiling three times."""
 
 _OWN = threading.local()
 
@@ -82,12 +90,26 @@ class RoomShape:
         return self.open if self.open_while_training == "yes" else self.shut
 
 
-@lru_cache(maxsize=ROOMS_AT_MOST)
+def room_bytes(room: RoomShape) -> int:
+    """Return about how many bytes a room holds as geometry, by the number of its parts."""
+    parts = len(room.walls) + len(room.openings) + len(room.joists) + len(room.low)
+    parts += len(room.columns)
+    parts += len(room.shut.items) + len(room.open.items) + len(room.bare.items)
+    return parts * _BYTES_A_PART
+
+
+ROOMS = Recent[Room, RoomShape](ROOMS_AT_MOST, ROOMS_BYTES, room_bytes)
+
+
 def room_shape(room: Room) -> RoomShape:
-    """Turn a room into geometry; cached by the room's value.
+    """Turn a room into geometry; remembered by the room's value.
 
     Raises PlanError when linings leave no floor or cut it in two.
     """
+    return ROOMS.made(room, partial(_made, room))
+
+
+def _made(room: Room) -> RoomShape:
     walls = wall_shapes(room)
     free = Polygon([wall.start for wall in walls])
     outline = Polygon(room.corners)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import partial
 
 import numpy as np
 import shapely
@@ -19,7 +19,9 @@ from app.library.anchors import Extent, place
 from app.library.forms import Flat, flat
 from app.library.kit import KitType, Space, kit_types
 from app.model.kit import Piece
+from app.recent import Recent
 from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, Geometries, cores
+from app.scene.weight import BYTES_A_GEOMETRY
 
 QUARTERS = 4
 """Quarters of a circle."""
@@ -30,6 +32,9 @@ OUT = "out"
 
 SHAPES_AT_MOST = 4096
 """Turned shapes that are remembered: every angle of a slow turn of a piece, many times over."""
+
+SHAPES_BYTES = 32_000_000
+"""What they hold together, by `shape_bytes`."""
 
 _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
@@ -67,8 +72,11 @@ class Shape:
 
 
 def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
-    """Return the cached shape of a piece of a kit type, turned to an angle about the origin."""
-    return _shape(
+    """Return the shape of a piece of a kit type, turned to an angle about the origin; remembered.
+
+    One shape serves every piece that is alike.
+    """
+    key = (
         piece.type,
         # a row of one plan alone may be another one tomorrow, so all of it is in the key
         None if kit.own is None else kit,
@@ -80,9 +88,17 @@ def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
         tuple((asked.space, asked.least_mm) for asked in piece.manual_mm),
         angle_deg,
     )
+    return SHAPES.made(key, partial(_shape, *key))
 
 
-@lru_cache(maxsize=SHAPES_AT_MOST)
+def shape_bytes(shape: Shape) -> int:
+    """Return about how many bytes a shape holds, by the number of its polygons."""
+    return (2 * len(shape.polygons) + 2 * len(shape.spaces) + 1) * BYTES_A_GEOMETRY
+
+
+SHAPES = Recent[tuple[object, ...], Shape](SHAPES_AT_MOST, SHAPES_BYTES, shape_bytes)
+
+
 def _shape(
     type_key: str,
     own: KitType | None,

@@ -14,13 +14,32 @@ from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.recent import Recent
-from app.scene.build import Scene
+from app.scene.build import MEMO_BYTES, Scene
+from app.scene.room import room_bytes
 from app.store.entries import State
 from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said, with_what_is_unused
 from app.usecases.verdict import Row, verdict_of
 
 NEWEST_AT_MOST = 24
 PAST_AT_MOST = 40
+
+BYTES_A_PIECE = 60_000
+"""What one piece holds in a plan that was judged, drawn twice and put right on trial: measured at
+40 to 52 kB in halls of 30, 100 and 300 pieces."""
+
+BYTES_A_SNAG = 2_000
+"""What one snag holds with its sentence and its row of the verdict, above what its piece does."""
+
+BYTES_A_PLAN_PIECE = 4_000
+"""What one piece holds in a plan alone; 1 kB was measured."""
+
+NEWEST_BYTES = 128_000_000
+PAST_BYTES = 160_000_000
+"""What they hold at the most, but for one plan that alone is larger: all 40 of a plan of 30 pieces,
+the last few of a hall. What is newest is held in
+both, and counts in both."""
+
+STATES_BYTES = 32_000_000
 
 
 def _never() -> None:
@@ -125,13 +144,34 @@ class Judged:
         return {snag.key: (snag, row) for snag, row in pairs}
 
 
+def findings_bytes(findings: Findings) -> int:
+    """Return about how many bytes a revision's findings come to hold, drawings and all."""
+    room = room_bytes(findings.scene.room)
+    pieces = len(findings.scene.order) * BYTES_A_PIECE
+    memos = (1 + len(findings.scene.plan.situations)) * MEMO_BYTES
+    return room + pieces + memos + len(findings.every_snag) * BYTES_A_SNAG
+
+
+def _judged_bytes(judged: Judged) -> int:
+    return findings_bytes(judged.findings)
+
+
+def _state_bytes(state: State) -> int:
+    return len(state.plan.pieces) * BYTES_A_PLAN_PIECE
+
+
 class InUse:
     """The newest revision of the plans in use, and some that were; for many threads."""
 
     def __init__(self) -> None:
-        self._newest = Recent[str, Judged](NEWEST_AT_MOST)
-        self._past = Recent[tuple[str, int], Findings](PAST_AT_MOST)
-        self._states = Recent[str, State](NEWEST_AT_MOST)
+        self._newest = Recent[str, Judged](NEWEST_AT_MOST, NEWEST_BYTES, _judged_bytes)
+        self._past = Recent[tuple[str, int], Findings](PAST_AT_MOST, PAST_BYTES, findings_bytes)
+        self._states = Recent[str, State](NEWEST_AT_MOST, STATES_BYTES, _state_bytes)
+
+    @property
+    def held_bytes(self) -> int:
+        """About how many bytes are held, by what each plan comes to hold."""
+        return self._newest.held_bytes + self._past.held_bytes + self._states.held_bytes
 
     def arrived(self, state: State) -> None:
         """Take note of a plan's newest state, which is not judged yet."""

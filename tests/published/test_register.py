@@ -2,7 +2,15 @@
 
 import pytest
 
-from app.published.register import RegisterError, all_rows, build_table, overridden, published, row
+from app.published.register import (
+    RegisterError,
+    all_rows,
+    build_table,
+    overridden,
+    published,
+    remembered_by_bytes,
+    row,
+)
 from app.scene.swept import parts, usual_bar
 
 SOURCES = 'sources.book = { title = "A book", year = 1999 }\n'
@@ -117,3 +125,26 @@ def test_what_is_remembered_under_other_values_is_not_handed_on() -> None:
         assert parts("standing-press", held) is parts("standing-press", held)
     assert parts("standing-press", held) is plain
     assert [part.held_mm for part in plain if part.name == "hands"] == [35]
+
+
+def test_what_is_remembered_by_bytes_goes_when_they_are_too_many_and_is_each_households_own() -> (
+    None
+):
+    asked: list[int] = []
+
+    def size(made: str, given: tuple[int, ...]) -> int:
+        return len(made) + given[0]
+
+    @remembered_by_bytes(100, 1000, size)
+    def answer(number: int) -> str:
+        asked.append(number)
+        return "x" * number + str(published("held.hands-on-bar-mm"))
+
+    plain = [answer(number) for number in (100, 200, 100)]
+    assert asked == [100, 200]
+    with overridden({"held.hands-on-bar-mm": 80.0}):
+        assert answer(100) != plain[0]
+    # 300 with what it was asked with pushes out what is older
+    answer(300)
+    answer(200)
+    assert asked == [100, 200, 100, 300, 200]

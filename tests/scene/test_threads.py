@@ -13,12 +13,12 @@ from app.checks.run import run
 from app.model.versions import load
 from app.resources import folder
 from app.scene.build import build_scene
-from app.scene.room import room_shape
+from app.scene.room import ROOMS, room_shape
 
 plan = load((folder("sample_rooms") / "upstairs-room.json").read_bytes())
 found = []
 for _ in range(ROUNDS):
-    room_shape.cache_clear()
+    ROOMS.clear()
     scene = build_scene(plan)
     asked = [threading.Thread(target=fits, args=(scene, 600, 700, 800)) for _ in range(3)]
     asked += [
