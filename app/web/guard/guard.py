@@ -103,7 +103,7 @@ def _look() -> None:
                 "changed: go back and choose a smaller one."
             )
         raise TooLargeError(
-            f"What was sent has {has:.1f} MB; at most {limit / 1e6:.0f} MB are taken."
+            f"What was sent has {has:.3g} MB; at most {limit / 1e6:.0f} MB are taken."
         )
 
 
