@@ -24,8 +24,8 @@ NEWEST_AT_MOST = 24
 PAST_AT_MOST = 40
 
 BYTES_A_PIECE = 60_000
-"""What one piece holds in a plan that was judged, drawn twice and put right on trial: measured at
-40 to 52 kB in halls of 30, 100 and 300 pieces."""
+"""What one piece holds in a plan that was judged and drawn twice: the growth of the process was 40
+to 52 kB in halls of 30, 100 and 300 pieces; the rest is for the ways out."""
 
 BYTES_A_SNAG = 2_000
 """What one snag holds with its sentence and its row of the verdict, above what its piece does."""
@@ -36,8 +36,7 @@ BYTES_A_PLAN_PIECE = 4_000
 NEWEST_BYTES = 128_000_000
 PAST_BYTES = 160_000_000
 """What they hold at the most, but for one plan that alone is larger: all 40 of a plan of 30 pieces,
-the last few of a hall. What is newest is held in
-both, and counts in both."""
+the last few of a hall. What is newest is held in both, and counts in both."""
 
 STATES_BYTES = 32_000_000
 
