@@ -15,6 +15,7 @@ from app.checks.crowding import (
     ROWS_AT_MOST,
     not_looked_at,
 )
+from app.checks.lanes import EASY, Lane, in_lanes
 from app.checks.outside import is_floor
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
 from app.recent import Recent
@@ -112,6 +113,12 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     if not parts:
         return
     of, answers, hit = (np.concatenate(arrays) for arrays in zip(*parts, strict=True))
+    beside, narrowed = in_lanes(scene, of, hit)
+    for lane in narrowed:
+        yield _narrowed(scene, lane)
+    of, answers, hit = of[~beside], answers[~beside], hit[~beside]
+    if not len(of):
+        return
     measured, nearest = answers[:, 0], answers[:, 2:]
     # of several that leave nothing free the largest is named
     order = np.lexsort((hit, -answers[:, 1], measured, of))
@@ -316,6 +323,33 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         unit=None if area else "mm",
         where=at,
         source_keys=(space_key(owner.kit, space),),
+    )
+
+
+def _narrowed(scene: Scene, lane: Lane) -> Snag:
+    """Return the care for a lane into whose side something reaches, with the width that is left."""
+    space = scene.spaces.shapes[lane.space].space
+    owner = scene.order[scene.spaces.owner[lane.space]]
+    piece = lane.solid < len(scene.order)
+    name = f"the {lower(scene.order[lane.solid].name)}" if piece else ""
+    return Snag(
+        code=f"room-{space.key}",
+        hangs_on_place=True,
+        while_training=True,
+        space=space.key,
+        severity="care",
+        template="{:mm} of its width is left beside {}. Allow {:bare}.",
+        values=(
+            lane.left_mm,
+            name or scene.fixed_names[lane.solid - len(scene.order)],
+            lane.wide_mm,
+        ),
+        pieces=(owner.piece.id, *((scene.order[lane.solid].piece.id,) if piece else ())),
+        names=(owner.name, space.name),
+        measured=round(lane.left_mm),
+        required=round(lane.wide_mm),
+        where=lane.at,
+        source_keys=(space_key(owner.kit, space), EASY),
     )
 
 

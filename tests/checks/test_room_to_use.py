@@ -193,3 +193,31 @@ def test_the_source_of_a_space_is_looked_up_by_its_key() -> None:
     (snag,) = found(behind(1500), BEHIND)
     assert snag.source_keys == ("kit:running-machine:behind-the-belt",)
     assert snag.sources[0].title.endswith("(Running machine, behind the belt)")
+
+
+# a cable's lane is 1200 wide; of its middle 760 must be left, what is easy to pass carrying:
+# common practice, no source
+@pytest.mark.parametrize(
+    ("into", "measured", "required"),
+    [(5, 1195, 1200), (220, 980, 1200), (222, 400, 1500)],
+)
+@pytest.mark.parametrize("side", [-1, 1])
+@pytest.mark.parametrize("turn", [0.0, 23.0])
+def test_a_lane_is_judged_by_the_width_that_is_left(
+    into: float, measured: float, required: float, side: int, turn: float
+) -> None:
+    chest = place(
+        "other-thing", 2500 + side * (900 - into), 1500, width=600, depth=600, height=1200
+    )
+    plan = turned_plan(make_plan(place("cable-column", 2500, 400), chest), turn)
+    (snag,) = found(plan, "room-at-full-stretch")
+    assert (snag.severity, snag.required) == ("care", required)
+    assert snag.measured == pytest.approx(measured, abs=1)
+    if required == 1200:
+        assert "of its width is left beside the other thing. Allow 1200." in snag.sentence
+
+
+def test_what_only_touches_a_lane_says_nothing() -> None:
+    chest = place("other-thing", 2500 + 900, 1500, width=600, depth=600, height=1200)
+    plan = make_plan(place("cable-column", 2500, 400), chest)
+    assert found(plan, "room-at-full-stretch") == []

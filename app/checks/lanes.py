@@ -1,0 +1,84 @@
+"""Lanes: a strip before a piece is judged by the width left in it where things only flank it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+EASY = "route.easy-mm"
+"""A lane is still one to work in where about its middle somebody carrying something passes."""
+
+LANE_SIDES = frozenset({"front", "back"})
+"""A strip beside a piece is as long as the piece: its width is nobody's lane."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """A lane flanked by things: its number, the thing that takes most, widths in mm, and where."""
+
+    space: int
+    solid: int
+    left_mm: float
+    wide_mm: float
+    at: tuple[float, float]
+
+
+def in_lanes(
+    scene: Scene, of: NDArray[np.intp], hit: NDArray[np.intp]
+) -> tuple[NDArray[np.bool_], list[Lane]]:
+    """Return which pairs of a space and a solid in it only flank a lane, and the lanes narrowed.
+
+    `hit` are solids by their number; a lane with something in its midst is none of these.
+    """
+    flanks = np.zeros(len(of), dtype=bool)
+    lanes = []
+    for space in np.unique(of):
+        row = scene.spaces.shapes[space].space
+        if row.side not in LANE_SIDES or row.kind != "body" or row.either:
+            continue
+        mine = np.flatnonzero(of == space)
+        lane = _lane(scene, int(space), hit[mine])
+        if lane is not None:
+            flanks[mine] = True
+            if lane.left_mm < lane.wide_mm - TOLERANCE_MM:
+                lanes.append(lane)
+    return flanks, lanes
+
+
+def _lane(scene: Scene, space: int, hit: NDArray[np.intp]) -> Lane | None:
+    """Measure the width left between what flanks a strip; None where too little is left."""
+    spaces = scene.spaces
+    owner, out = int(spaces.owner[space]), spaces.outward[space]
+    # cores of strip and things alike are drawn in by half a millimetre: here true edges count
+    low = float(spaces.aside_mm[space][0]) - HALF_MM
+    high = float(spaces.aside_mm[space][1]) + HALF_MM
+    lowest, highest = low, high
+    taken, worst, at = 0.0, -1, (0.0, 0.0)
+    for solid in hit:
+        # The whole thing, not what of it is in the strip: moved outwards it takes no more width.
+        xy = shapely.get_coordinates(scene.solids.cores[solid])
+        away = xy - scene.at[owner]
+        across = away[:, 1] * out[0] - away[:, 0] * out[1]
+        first, last = float(across.min()) - HALF_MM, float(across.max()) + HALF_MM
+        into_low, into_high = last - low, high - first
+        from_low = into_low <= into_high
+        lowest = max(lowest, last) if from_low else lowest
+        highest = highest if from_low else min(highest, first)
+        if min(into_low, into_high) > taken:
+            taken = min(into_low, into_high)
+            worst = int(scene.solids.owner[solid])
+            x, y = xy[across.argmax() if from_low else across.argmin()]
+            at = (float(x), float(y))
+    left = highest - lowest
+    # who works there stands in its middle: that much of it must be left, not just any part
+    middle, half = (low + high) / 2, published(EASY) / 2 - TOLERANCE_MM
+    if worst < 0 or lowest > middle - half or highest < middle + half:
+        return None
+    return Lane(space, worst, left, high - low, at)
