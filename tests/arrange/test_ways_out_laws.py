@@ -11,6 +11,7 @@ from app.arrange.sense import at_a_wall, backed
 from app.arrange.ways_out import ways_out
 from app.changes.commands import apply
 from app.checks.run import run
+from app.checks.snag import Snag
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
@@ -37,6 +38,15 @@ def plans(draw: st.DrawFn) -> Plan:
     return make_plan(*pieces, room=make_room(3000, 3000, 2400), people=[person])
 
 
+def same_trouble(one: Snag, other: Snag) -> bool:
+    """The same of the same thing or person, whatever is in the way now."""
+    if one.code != other.code or one.movement != other.movement:
+        return False
+    if other.person is not None and other.movement is not None:
+        return one.person == other.person
+    return one.pieces[:1] == other.pieces[:1]
+
+
 @given(plans())
 @settings(max_examples=6, deadline=None)
 def test_each_way_out_does_what_it_says_and_nothing_unsaid(plan: Plan) -> None:
@@ -56,7 +66,8 @@ def test_each_way_out_does_what_it_says_and_nothing_unsaid(plan: Plan) -> None:
         after = run(later)
         result = outcome(before, after, stations)
         assert mends(result, snag, stations), remedy.sentence
-        assert remedy.clears == (snag.key not in {one.key for one in after}), remedy.sentence
+        left = [one for one in after if one.severity != "note" and same_trouble(one, snag)]
+        assert remedy.clears == (not left), remedy.sentence
         for worse in result.worse:
             name = re.escape(worse.who[:1].lower() + worse.who[1:])
             said = re.search(f"then (also )?{name}", remedy.sentence)

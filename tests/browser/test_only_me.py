@@ -20,6 +20,7 @@ def test_a_plan_is_opened_renamed_and_followed_under_the_word(
         page.goto(leave_page(tmp_path, running.url))
         page.wait_for_url(running.url)
         page.locator("form[action*='/samples/'] button").first.click()
+        page.locator("body[data-ready]").wait_for()
         expect(page.locator(".saved")).to_have_text("saved", timeout=SAVE_MS)
         page.locator(".plan-name").click()
         page.locator(".rename input").fill("Our cellar")

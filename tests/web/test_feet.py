@@ -34,6 +34,8 @@ ALLOWED = (
     # a figure of a source is called and set otherwise as in the source
     "Value, mm",
     "Glass, for each mm of thickness",
+    # a cable is sold by the square millimetre of its core everywhere a strip is
+    "mm²",
 )
 THICK = re.compile(r'\d+(?:\.\d+)? mm \(\d[^)]*"\)')
 """A thickness or a drill as a shop names it, with its inches beside it."""
