@@ -41,6 +41,9 @@ from app.scene.tolerance import HALF_MM, Geometries
 PLACES_ALONG = 3
 """Places along a side, in the middle of each third of it."""
 
+MIDDLES = (np.arange(PLACES_ALONG) + 0.5) / PLACES_ALONG
+"""Where these lie, as shares of the side: half a part in, then a whole part further each time."""
+
 
 CORNERS = 4
 """Corners of a rectangle; its ring tells the first one twice."""
@@ -289,13 +292,11 @@ def _points(scene: Scene, number: int) -> Floats:
         # the two corners at the piece's edge: people stand before it, not at the far end
         near = corners[np.argsort(depth, kind="stable")[:2]]
         off = min(_body_mm(), float(np.ptp(depth))) / 2
-        shares = (np.arange(PLACES_ALONG) * 2 + 1) / (2 * PLACES_ALONG)
-        line: Floats = near[0] + shares[:, None] * (near[1] - near[0]) + out * off
+        line: Floats = near[0] + MIDDLES[:, None] * (near[1] - near[0]) + out * off
         return line
     box = np.asarray(core.minimum_rotated_rectangle.exterior.coords)[:CORNERS]
     origin, u, v = box[0], box[1] - box[0], box[-1] - box[0]
-    shares = (np.arange(PLACES_ALONG) * 2 + 1) / (2 * PLACES_ALONG)
-    a, b = np.meshgrid(shares, shares)
+    a, b = np.meshgrid(MIDDLES, MIDDLES)
     return np.asarray(origin + a.reshape(-1, 1) * u + b.reshape(-1, 1) * v)
 
 
