@@ -28,7 +28,9 @@ LISTS = frozenset(
 NO_LONGER = "{name} as it was"
 
 
-def told(error: ClashError, names: Mapping[str, str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def both_in_words(
+    error: ClashError, names: Mapping[str, str]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return a phrase for each place: what others made of it, and what was meant.
 
     `names` are what to call pieces and people, by id.

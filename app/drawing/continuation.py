@@ -93,9 +93,9 @@ def further_sheets(
     count = 1 + len(pages)
     made = []
     for i, items in enumerate(pages):
-        told = replace(words, scale="not to scale", sheet=f"{i + 2} of {count}")
-        group = Group(title_block(told, block), "title-block")
-        made.append(sheet_document([*items, group], size, f"{title}, sheet {told.sheet}"))
+        fields = replace(words, scale="not to scale", sheet=f"{i + 2} of {count}")
+        group = Group(title_block(fields, block), "title-block")
+        made.append(sheet_document([*items, group], size, f"{title}, sheet {fields.sheet}"))
     return tuple(made)
 
 

@@ -77,7 +77,7 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
     """
     items: list[Item] = []
     reach: list[Point] = []
-    told: list[tuple[Point, Point]] = []
+    drawn: list[tuple[Point, Point]] = []
     rows = _Rows(room, medium)
     walls = sorted(room.walls, key=_reading_order)
     runs: list[tuple[WallShape, Point, list[float], str]] = []
@@ -87,9 +87,9 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
             runs.append((wall, _face(room, wall)[0], stops, ""))
     for wall in walls:
         start, end = _face(room, wall)
-        if not _is_told(start, end, told):
+        if not _is_drawn(start, end, drawn):
             runs.append((wall, start, [0.0, math.dist(start, end)], ""))
-            told.append((start, end))
+            drawn.append((start, end))
     for wall, whole in _overall(room):
         runs.append((wall, whole[0], [0.0, math.dist(*whole)], _WHOLE))
     for wall, start, stops, word in runs:
@@ -116,11 +116,11 @@ def _stops(room: RoomShape, wall: WallShape) -> list[float]:
     return [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
 
 
-def _is_told(start: Point, end: Point, told: list[tuple[Point, Point]]) -> bool:
+def _is_drawn(start: Point, end: Point, drawn: list[tuple[Point, Point]]) -> bool:
     """Return whether a wall straight across shows the same length between the same lines."""
     length = math.dist(start, end)
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    for other_start, other_end in told:
+    for other_start, other_end in drawn:
         # walls that face one another run in opposite directions round the room
         for near, far in ((start, other_end), (end, other_start)):
             dx, dy = far[0] - near[0], far[1] - near[1]

@@ -33,7 +33,7 @@ def drawing_order(scene: Scene) -> tuple[Placed, ...]:
     return tuple(sorted(scene.order, key=_height))
 
 
-def stands_in(placed: Placed, room: RoomShape) -> bool:
+def reaches_into(placed: Placed, room: RoomShape) -> bool:
     """Return whether any of a piece stands in the room or reaches into its walls."""
     return room.outline.intersects(placed.footprint)
 

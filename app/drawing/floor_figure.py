@@ -77,7 +77,7 @@ def whole_numbers(layout: Layout) -> str:
 
 def runs(numbers: Sequence[int]) -> str:
     """Write whole numbers shortly: 1, 2, 3, 5 as "1 to 3, 5"."""
-    told: list[str] = []
+    ranges: list[str] = []
     start = last = None
     for number in [*sorted(numbers), math.inf]:
         if last is not None and number == last + 1:
@@ -85,24 +85,26 @@ def runs(numbers: Sequence[int]) -> str:
             continue
         if start is not None and last is not None:
             wide = last - start
-            told.append(str(start) if not wide else f"{start}{' to ' if wide > 1 else ', '}{last}")
+            ranges.append(
+                str(start) if not wide else f"{start}{' to ' if wide > 1 else ', '}{last}"
+            )
         if number != math.inf:
             start = last = int(number)
-    return ", ".join(told)
+    return ", ".join(ranges)
 
 
 def cut_words(sheet: StockSheet, mats: Sequence[Mat], units: Units) -> tuple[str, ...]:
     """Say of each cut of a stock piece its number and size, and what more is to be done to it."""
     known = {mat.number: mat for mat in mats}
-    told = []
+    lines = []
     for cut in sheet.cuts:
         size = f"{format_short(cut.width_mm, units)} × {format_short(cut.height_mm, units)}"
         mat = known[cut.number]
         words = f"{cut.number}: {size}"
         if mat.notched:
             words += ", notched on the spot"
-        told.append(words)
-    return tuple(told)
+        lines.append(words)
+    return tuple(lines)
 
 
 def sheet_items(

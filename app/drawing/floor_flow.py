@@ -47,7 +47,7 @@ class Flow:
     y: float = 0.0
     head: str = ""
     due: bool = False
-    told: bool = False
+    headed: bool = False
     pages: list[list[Item]] = field(default_factory=lambda: [[]])
 
     @property
@@ -72,7 +72,7 @@ class Flow:
 
     def begin(self, head: str) -> None:
         """Let a heading stand over what comes next."""
-        self.head, self.due, self.told = head, True, False
+        self.head, self.due, self.headed = head, True, False
 
     def take(self, high: float) -> Box | None:
         """Return a box of this height in the column, under its heading; None where it is full."""
@@ -80,13 +80,13 @@ class Flow:
             return None
         box = self.boxes[self.column]
         if self.due:
-            words = f"{self.head}, more" if self.told else self.head
+            words = f"{self.head}, more" if self.headed else self.head
             self.pages[-1].append(heading(box.x, box.y + self.y, words))
             self.y += HEAD_MM
-            self.due, self.told = False, True
-        found = Box(box.x, box.y + self.y, box.width, high)
+            self.due, self.headed = False, True
+        taken = Box(box.x, box.y + self.y, box.width, high)
         self.y += high
-        return found
+        return taken
 
     def go_on(self) -> None:
         """Begin the next column, on a further sheet where this was the last."""
@@ -100,7 +100,7 @@ class Flow:
         """Return a flow that goes on from here, for a trial."""
         pages = [list(page) for page in self.pages]
         return Flow(
-            self.first, self.further, self.column, self.y, self.head, self.due, self.told, pages
+            self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages
         )
 
     def letter(self, paragraphs: Sequence[str]) -> None:
@@ -130,7 +130,7 @@ class Flow:
         ]
 
 
-def told_floor(
+def floor_in_words(
     first: Sequence[Box], further: Sequence[Box], layout: Layout, units: Units
 ) -> tuple[tuple[Item, ...], ...]:
     """Return what stands on each sheet: facts and notes, then the cut stock pieces.
@@ -151,7 +151,7 @@ def told_floor(
 
 def _facts(layout: Layout, units: Units) -> list[str]:
     laying = layout.laid.laying
-    told = [
+    facts = [
         " × ".join(
             format_length(mm, units)
             for mm in (laying.length_mm, laying.width_mm, laying.thickness_mm)
@@ -164,7 +164,7 @@ def _facts(layout: Layout, units: Units) -> list[str]:
         "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
     ]
     whole = whole_numbers(layout)
-    return [*told, f"Laid as they come: {whole}."] if whole else told
+    return [*facts, f"Laid as they come: {whole}."] if whole else facts
 
 
 def _cuts(flow: Flow, sheets: Sequence[StockSheet], layout: Layout, units: Units) -> Flow:
@@ -206,11 +206,11 @@ def _drawn(
     while at < len(sheets):
         across = max(1, int(flow.width // max(wide + _PAD_MM, _CELL_MM)))
         cell = flow.width / across
-        told = [
+        captions = [
             [line for part in each for line in wrap(part, SMALL_MM, cell - 2)]
             for each in words[at : at + across]
         ]
-        deep = high + _FOOT_MM + max(len(lines) for lines in told) * _LINE_MM
+        deep = high + _FOOT_MM + max(len(lines) for lines in captions) * _LINE_MM
         box = flow.take(deep) if wide <= flow.width else None
         if box is None:
             passed += 1
@@ -218,12 +218,12 @@ def _drawn(
                 return False
             flow.go_on()
             continue
-        for i, lines in enumerate(told):
+        for i, lines in enumerate(captions):
             sheet, x = sheets[at + i], box.x + i * cell
             drawn = tuple(sheet_items(sheet, layout.mats, (x, box.y), scale, SMALL_MM))
             group = Group(drawn, "stock-sheet", (("sheet", str(sheet.number)),))
             flow.pages[-1].append(group)
             flow.add(lines, x, box.y + high + _FOOT_MM)
         flow.y += 2.6
-        at, passed = at + len(told), 0
+        at, passed = at + len(captions), 0
     return True

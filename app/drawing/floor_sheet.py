@@ -8,7 +8,7 @@ from dataclasses import replace
 from app.drawing.continuation import columns_of, page_and_frame, sheet_document
 from app.drawing.figure import room_figure
 from app.drawing.floor_figure import mat_items
-from app.drawing.floor_flow import told_floor
+from app.drawing.floor_flow import floor_in_words
 from app.drawing.ink import CUT_MM, FONT, GREY, INK, SMALL_MM, THIN_MM, THING_MM, WHITE, sheet_look
 from app.drawing.medium import Medium, region
 from app.drawing.paper import (
@@ -71,13 +71,13 @@ def floor_sheet(
         fields.drawn_for or scene.plan.drawn_for,
         "",
     )
-    every = [_told(way, scene, layout) for way in ways]
+    every = [_in_words(way, scene, layout) for way in ways]
     # the way to divide the sheet that takes fewest; of equals the preferred one
     best = min(range(len(ways)), key=lambda i: (len(every[i]), i))
-    arrangement, told = ways[best], every[best]
+    arrangement, pages = ways[best], every[best]
     size_mm = (arrangement.width_mm, arrangement.height_mm)
     title = f"{scene.plan.name}: floor, {scale_words(scale)} on {chosen.key}"
-    side = _side(arrangement, told[0], replace(words, sheet=_which(1, len(told))))
+    side = _side(arrangement, pages[0], replace(words, sheet=_which(1, len(pages))))
     figure = room_figure(scene.room, Medium(LETTER_MM * scale, units, True))
     x0, y0, x1, y1 = (value / scale for value in figure.bounds)
     place = arrangement.figure
@@ -113,7 +113,7 @@ def floor_sheet(
         floor_look(scale),
         title=title,
     )
-    more = _further(told[1:], words, size_mm, title)
+    more = _further(pages[1:], words, size_mm, title)
     return Sheet(svg, chosen.key, scale, *size_mm, more=more)
 
 
@@ -139,7 +139,9 @@ def floor_look(scale: int) -> Look:
     return {**sheet_look(scale), **own}
 
 
-def _told(arrangement: Arrangement, scene: Scene, layout: Layout) -> tuple[tuple[Item, ...], ...]:
+def _in_words(
+    arrangement: Arrangement, scene: Scene, layout: Layout
+) -> tuple[tuple[Item, ...], ...]:
     """Return facts and cut list: what stands beside or below the figure, then on further sheets."""
     boxes = [
         Box(c.x + _PAD_MM, c.y + _PAD_MM, c.width - 2 * _PAD_MM, c.height - 2 * _PAD_MM)
@@ -148,10 +150,10 @@ def _told(arrangement: Arrangement, scene: Scene, layout: Layout) -> tuple[tuple
     last = boxes[-1]
     boxes[-1] = Box(last.x, last.y, last.width, last.height - TITLE_MM)
     _, further = columns_of(arrangement.width_mm, arrangement.height_mm)
-    return told_floor(boxes, further, layout, scene.plan.units)
+    return floor_in_words(boxes, further, layout, scene.plan.units)
 
 
-def _side(arrangement: Arrangement, told: tuple[Item, ...], words: TitleWords) -> tuple[Item, ...]:
+def _side(arrangement: Arrangement, items: tuple[Item, ...], words: TitleWords) -> tuple[Item, ...]:
     """Return the rules round the columns, what is told in them and the title block."""
     first = arrangement.columns[0]
     if arrangement.beside:
@@ -159,7 +161,7 @@ def _side(arrangement: Arrangement, told: tuple[Item, ...], words: TitleWords) -
     else:
         across = Line((first.x, first.y), (arrangement.frame.right, first.y), "rule")
         edges = (across, *rule_between(arrangement.columns))
-    return (*edges, Group(told, "cut-list"), _block(arrangement.columns[-1], words))
+    return (*edges, Group(items, "cut-list"), _block(arrangement.columns[-1], words))
 
 
 def _block(corner: Box, words: TitleWords) -> Group:
@@ -168,13 +170,13 @@ def _block(corner: Box, words: TitleWords) -> Group:
 
 
 def _further(
-    told: Sequence[tuple[Item, ...]], words: TitleWords, size: tuple[float, float], title: str
+    pages: Sequence[tuple[Item, ...]], words: TitleWords, size: tuple[float, float], title: str
 ) -> tuple[str, ...]:
     """Set what the first sheet had no room for on sheets of its size."""
     columns, _ = columns_of(*size)
     made = []
-    for i, items in enumerate(told):
-        which = _which(i + 2, 1 + len(told))
+    for i, items in enumerate(pages):
+        which = _which(i + 2, 1 + len(pages))
         block = _block(columns[-1], replace(words, scale="not to scale", sheet=which))
         drawn = [*rule_between(columns), Group(items, "cut-list"), block]
         made.append(sheet_document(drawn, size, f"{title}, sheet {i + 2}", floor_look(1)))

@@ -60,10 +60,10 @@ def shorten(words: str, size: float, room: float, *, bold: bool = False) -> str:
     """Cut a line with an ellipsis so that it is at most `room` wide."""
     if width_of(words, size, bold=bold) <= room:
         return words
-    kept = words
-    while kept and width_of(kept.rstrip() + "…", size, bold=bold) > room:
-        kept = kept[:-1]
-    return kept.rstrip() + "…" if kept.strip() else ""
+    head = words
+    while head and width_of(head.rstrip() + "…", size, bold=bold) > room:
+        head = head[:-1]
+    return head.rstrip() + "…" if head.strip() else ""
 
 
 def wrap(words: str, size: float, room: float, most: int | None = None) -> tuple[str, ...]:

@@ -151,15 +151,15 @@ def _below(one: _Part, other: _Part) -> BaseGeometry:
     """Return where one part lies under another, within the bounds of both."""
     a, b, c = (mine - its for mine, its in zip(one.slope, other.slope, strict=True))
     corners = shapely.box(*shapely.union_all([one.area, other.area]).bounds).exterior.coords
-    kept: list[Point] = []
+    clipped: list[Point] = []
     for (x0, y0), (x1, y1) in pairwise(corners):
         before, after = a + b * x0 + c * y0, a + b * x1 + c * y1
         if before < 0:
-            kept.append((x0, y0))
+            clipped.append((x0, y0))
         if (before < 0) != (after < 0):
             share = before / (before - after)
-            kept.append((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
-    return Polygon(kept) if len(kept) > 2 else Polygon()
+            clipped.append((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
+    return Polygon(clipped) if len(clipped) > 2 else Polygon()
 
 
 def _steps(room: RoomShape, medium: Medium) -> list[Level]:

@@ -155,8 +155,8 @@ def _page(paper: Paper, known: _Known) -> list[Item]:
     walls = walls or [(letter_at(i), "", "") for i in range(_WALL_ROWS)]
     rows = len(walls)
     items += _table(left, "Walls", (_Column("wall", 0.6), _Column("length", 1.3), turn), walls)
-    said = [row[2] for row in known.walls] or [""] * rows
-    items += _turns(left, rows, said)
+    turns = [row[2] for row in known.walls] or [""] * rows
+    items += _turns(left, rows, turns)
     pair = (_Column("from corner to corner", 1.2), _Column("length", 1))
     bottom = _table_rows(items, right, "Diagonals", pair, known.diagonals, _SIDE_ROWS)
     place = (_Column("at wall, along it, out from it", 1.6), _Column("floor to ceiling", 1))
@@ -274,12 +274,12 @@ def _table(
         y = box.y + _HEAD + _ROW * (i + 2) - 2
         for left, column, words in zip(lefts, columns, row, strict=True):
             free = box.width * column.share / total - 2
-            told = shorten(words, size_of("row"), free)
-            items.append(Text((left + 1, y), told, "row", "start"))
+            short = shorten(words, size_of("row"), free)
+            items.append(Text((left + 1, y), short, "row", "start"))
     return items
 
 
-def _turns(box: Box, rows: int, said: Sequence[str]) -> list[Item]:
+def _turns(box: Box, rows: int, turns: Sequence[str]) -> list[Item]:
     """Draw the three boxes to tick at the end of each wall, the known one ticked."""
     items: list[Item] = []
     left = box.x + box.width * 1.9 / 3.6
@@ -289,7 +289,7 @@ def _turns(box: Box, rows: int, said: Sequence[str]) -> list[Item]:
             x = left + 1 + (0, 9, 25)[k]
             ring = ((x, y), (x + 2.8, y), (x + 2.8, y + 2.8), (x, y + 2.8))
             items.append(Polygon(ring, "key-ring"))
-            if i < len(said) and said[i] == turn:
+            if i < len(turns) and turns[i] == turn:
                 items.append(Line((x + 0.5, y + 0.5), (x + 2.3, y + 2.3), "measure"))
                 items.append(Line((x + 2.3, y + 0.5), (x + 0.5, y + 2.3), "measure"))
             items.append(Text((x + 3.8, y + 2.4), words, "small", "start"))

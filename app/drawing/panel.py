@@ -223,14 +223,14 @@ def _snags(
     poured = pour(snags, room, "Open snags", whole_mm=whole_mm)
     if poured.column < 0:
         first = room[0]
-        told = _further(first.x, first.y + HEAD_MM, f"all {len(poured.rest)} on sheet 2")
-        return (heading(first.x, first.y, "Open snags"), told), poured.rest
+        further = _further(first.x, first.y + HEAD_MM, f"all {len(poured.rest)} on sheet 2")
+        return (heading(first.x, first.y, "Open snags"), further), poured.rest
     box, y = room[poured.column], poured.y
     if poured.column < len(room) - 1 and y + line > box.bottom:
         box = room[poured.column + 1]
         y = box.y
-    told = _further(box.x, y, f"and {len(poured.rest)} more on sheet 2")
-    return (*poured.items, told), poured.rest
+    further = _further(box.x, y, f"and {len(poured.rest)} more on sheet 2")
+    return (*poured.items, further), poured.rest
 
 
 def _further(x: float, y: float, words: str) -> Text:

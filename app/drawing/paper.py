@@ -194,9 +194,9 @@ def arrange_at(
     if scale not in ALL_SCALES:
         known = ", ".join(f"1:{known}" for known in ALL_SCALES)
         raise SheetError(f"there is no scale 1:{scale}; there are {known}")
-    found = arrangements_for(size, paper, scale)
-    if found:
-        return found
+    arrangements = arrangements_for(size, paper, scale)
+    if arrangements:
+        return arrangements
     ways = []
     fitting = [s for s in SCALES[units] if s > scale and arrangements_for(size, paper, s)]
     if fitting:

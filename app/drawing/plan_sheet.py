@@ -13,9 +13,9 @@ from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
     piece_group,
+    reaches_into,
     space_area,
     space_outlines,
-    stands_in,
 )
 from app.drawing.hatching import hatch
 from app.drawing.ink import FONT, LETTER_MM, sheet_look
@@ -137,8 +137,12 @@ def plan_sheet(
     order = station_order(scene)
     pieces = {placed.piece.id: i + 1 for i, placed in enumerate(order)}
     rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
-    told = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
-    shown = [(told[snag.key], snag) for snag in snags if snag.key in told] if flags else []
+    flag_numbers = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
+    shown = (
+        [(flag_numbers[snag.key], snag) for snag in snags if snag.key in flag_numbers]
+        if flags
+        else []
+    )
     listed = [_snag_row(number, snag, scene.plan.units) for number, snag in shown]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
@@ -154,11 +158,11 @@ def plan_sheet(
     medium = Medium(LETTER_MM * scale, scene.plan.units, True)
     figure = room_figure(scene.room, medium, _footprints(scene))
     high = (figure.bounds[3] - figure.bounds[1]) / scale + _AIR_MM
-    told_snags = [snag_paragraph(row) for row in listed]
+    snag_words = [snag_paragraph(row) for row in listed]
 
     def side_of(way: Arrangement, words: TitleWords) -> Panel:
         free = way.figure.height - high
-        return panel(way, rows, told_snags, words, free, column_mm(way.width_mm, way.height_mm))
+        return panel(way, rows, snag_words, words, free, column_mm(way.width_mm, way.height_mm))
 
     sides = [side_of(way, words) for way in ways]
     # the way to divide the sheet that leaves least for the next; of equals the preferred one
@@ -213,7 +217,7 @@ def _size(scene: Scene) -> Size:
 
 
 def _footprints(scene: Scene) -> list[BaseGeometry]:
-    return [p.footprint for p in scene.order if stands_in(p, scene.room)]
+    return [p.footprint for p in scene.order if reaches_into(p, scene.room)]
 
 
 def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
@@ -224,7 +228,7 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     tall = len(placed.shape.polygons) and placed.kit.bar is None
     height = format_short(extent.height_mm, units) if tall else "–"
     stays = " (stays)" if placed.piece.stays else ""
-    if not stands_in(placed, scene.room):
+    if not reaches_into(placed, scene.room):
         stays = " (outside the room, not drawn)"
     return KeyRow(number, placed.name + stays, size, height)
 
@@ -254,7 +258,7 @@ def _figure_items(
     shown: Sequence[tuple[int, ShownSnag]],
     scale: int,
 ) -> tuple[Item, ...]:
-    order = [placed for placed in drawing_order(scene) if stands_in(placed, scene.room)]
+    order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
     crowd = crowd_of(scene, medium)
     flags = planted_flags(
         [(n, s.severity, s.where) for n, s in shown if s.where is not None],

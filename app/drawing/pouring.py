@@ -37,12 +37,12 @@ class Paragraph:
 
     def lines(self, width_mm: float) -> tuple[tuple[int, bool, str], ...]:
         """Its lines in a column of this width: which part, whether it starts there, words."""
-        found = []
+        lines_so_far = []
         for i, words in enumerate(self.parts):
             hang = _HANG_MM if self._listed(i) else 0.0
             lines = wrap(words, size_of("small"), width_mm - self.indent_mm - hang)
-            found += [(i, j == 0, line) for j, line in enumerate(lines)]
-        return tuple(found)
+            lines_so_far += [(i, j == 0, line) for j, line in enumerate(lines)]
+        return tuple(lines_so_far)
 
     def _listed(self, part: int) -> bool:
         return part > 0 or self.all_listed

@@ -62,7 +62,7 @@ class _Paper:
 
 
 def quantities_sheet(
-    plan: Plan, found: TakeOff, *, paper: str = "A4", fields: TitleFields | None = None
+    plan: Plan, take_off: TakeOff, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
     """Letter the list of quantities on upright paper, with a box to tick for each line.
 
@@ -83,7 +83,7 @@ def quantities_sheet(
     )  # fmt: skip
     # sources, then places are left out where the whole list then stands on one sheet; a list that
     # does not tells its places and keeps the sources to the page of quantities
-    full, places, bare = (_pages(plan, found, divided, under) for under in UNDER)
+    full, places, bare = (_pages(plan, take_off, divided, under) for under in UNDER)
     pages = next((way for way in (full, places, bare) if len(way) == 1), places)
     count = len(pages)
     made = []
@@ -103,12 +103,12 @@ def quantities_sheet(
     return Sheet(made[0], chosen.key, 1, *size, more=tuple(made[1:]))
 
 
-def _pages(plan: Plan, found: TakeOff, paper: _Paper, under: Under) -> list[_Page]:
+def _pages(plan: Plan, take_off: TakeOff, paper: _Paper, under: Under) -> list[_Page]:
     columns = Columns(paper.body)
-    rows = [row_of(plan, line, columns, under) for line in found.lines]
-    pages = _tabled(plan, found, rows, paper, columns)
-    told = [f"Not counted: {problem}" for problem in found.problems] + list(found.says)
-    rest = tuple(Paragraph((as_printed(words),)) for words in told)
+    rows = [row_of(plan, line, columns, under) for line in take_off.lines]
+    pages = _tabled(plan, take_off, rows, paper, columns)
+    remarks = [f"Not counted: {problem}" for problem in take_off.problems] + list(take_off.says)
+    rest = tuple(Paragraph((as_printed(words),)) for words in remarks)
     whole = paper.block.y - _PAD_MM - paper.body.y - HEAD_MM
     goes_on = False
     while rest:
@@ -125,13 +125,13 @@ def _pages(plan: Plan, found: TakeOff, paper: _Paper, under: Under) -> list[_Pag
 
 
 def _tabled(
-    plan: Plan, found: TakeOff, rows: Sequence[Row], paper: _Paper, columns: Columns
+    plan: Plan, take_off: TakeOff, rows: Sequence[Row], paper: _Paper, columns: Columns
 ) -> list[_Page]:
     """Set the rows from the top of each sheet down, the sums under the last of them."""
     body = paper.body
     pages: list[_Page] = []
     part = ""
-    for i, (line, row) in enumerate(zip(found.lines, rows, strict=True)):
+    for i, (line, row) in enumerate(zip(take_off.lines, rows, strict=True)):
         new = line.part != part
         last = i + 1 == len(rows)
         needs = row.high_mm + (PART_MM if new else 0.0) + (TOTAL_MM if last else 0.0)
@@ -154,7 +154,7 @@ def _tabled(
     if not pages:
         pages.append(_Page(body.y + TABLE_HEAD_MM, list(table_head(columns, False))))
     page = pages[-1]
-    page.table += total(plan, found, columns, page.y)
+    page.table += total(plan, take_off, columns, page.y)
     page.y += TOTAL_MM + _PAD_MM
     return pages
 

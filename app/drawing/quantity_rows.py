@@ -96,7 +96,7 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
     net = measure_words(line.net, line.unit, plan.units)
     free = columns.stops["net"] - columns.item - width_of(net, small) - _GAP_MM
     item = f"{line.item} (assumed)" if line.assumed else line.item
-    told = line.where if under == "place" or not line.rate else f"{line.where}; {line.rate}"
+    where = line.where if under == "place" or not line.rate else f"{line.where}; {line.rate}"
     cost = line.cost_minor
     return Row(
         columns,
@@ -107,7 +107,7 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
         wrap(as_printed(line.packs_told(plan.units) or "no pack known"), small, columns.packs_wide),
         f"{line.mass_kg:.0f}" if line.mass_kg else "–",
         "no price" if cost is None else format_money(cost, plan.currency),
-        () if under == "" else wrap(as_printed(told), SMALL_MM, columns.box.right - columns.item),
+        () if under == "" else wrap(as_printed(where), SMALL_MM, columns.box.right - columns.item),
     )
 
 
@@ -130,11 +130,11 @@ def part_head(columns: Columns, y: float, name: str) -> tuple[Item, ...]:
     )
 
 
-def total(plan: Plan, found: TakeOff, columns: Columns, y: float) -> tuple[Item, ...]:
+def total(plan: Plan, take_off: TakeOff, columns: Columns, y: float) -> tuple[Item, ...]:
     """Letter what the whole list weighs and costs, as far as it has prices."""
     box, stops = columns.box, columns.stops
-    mass = sum(line.mass_kg for line in found.lines)
-    money = format_money(sum(line.cost_minor or 0 for line in found.lines), plan.currency)
+    mass = sum(line.mass_kg for line in take_off.lines)
+    money = format_money(sum(line.cost_minor or 0 for line in take_off.lines), plan.currency)
     return (
         Line((box.x, y + 0.8), (box.right, y + 0.8), "rule"),
         Text((box.x, y + 5.0), "Together, as far as it has prices", "small-bold", "start"),

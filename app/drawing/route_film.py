@@ -67,50 +67,52 @@ def route_film(scene: Scene) -> RouteFilm:
     than the least "stop". The worst is told first.
     """
     units = scene.plan.units
-    found = routes(scene)
-    if not found.ways_out or not found.stands:
-        what = "No door is marked as a way out" if found.stands else "No station to walk to"
+    on_foot = routes(scene)
+    if not on_foot.ways_out or not on_foot.stands:
+        what = "No door is marked as a way out" if on_foot.stands else "No station to walk to"
         return RouteFilm(part(Group((), "film", (("film", "routes"),))), f"{what}: no ways.", ())
-    outside = stands_outside(scene, found)
-    inside = [i for i in range(len(found.stands)) if i not in outside]
-    seen = [_seen(scene, found, i, door) for i in inside for door in range(len(found.ways_out))]
+    outside = stands_outside(scene, on_foot)
+    inside = [i for i in range(len(on_foot.stands)) if i not in outside]
+    seen = [_seen(scene, on_foot, i, door) for i in inside for door in range(len(on_foot.ways_out))]
     ways = [one for one in seen if one is not None]
-    shut = [*outside, *(i for i in inside if _shut(scene, found, i))]
-    drawn = (*_runs(ways), *_necks(ways, units), *(_cross(scene, found, i) for i in shut))
+    shut = [*outside, *(i for i in inside if _shut(scene, on_foot, i))]
+    drawn = (*_runs(ways), *_necks(ways, units), *(_cross(scene, on_foot, i) for i in shut))
     svg = part(Group(tuple(drawn), "film", (("film", "routes"),)), digits=1)
-    lines = [_not_in_the_room(scene, found, i) for i in outside]
-    lines += _lines(scene, found, inside, ways)
-    short = _in_short(scene, found, shut, lines)
+    lines = [_not_in_the_room(scene, on_foot, i) for i in outside]
+    lines += _lines(scene, on_foot, inside, ways)
+    short = _in_short(scene, on_foot, shut, lines)
     return RouteFilm(svg, _key(scene), tuple(lines), short)
 
 
-def _not_in_the_room(scene: Scene, found: Routes, stand: int) -> RouteLine:
-    name = scene.order[found.stands[stand].number].name
+def _not_in_the_room(scene: Scene, on_foot: Routes, stand: int) -> RouteLine:
+    name = scene.order[on_foot.stands[stand].number].name
     return RouteLine("stop", f"{name}: no way. No place to use it lies in the room.")
 
 
-def _in_short(scene: Scene, found: Routes, shut: Sequence[int], lines: Sequence[RouteLine]) -> str:
+def _in_short(
+    scene: Scene, on_foot: Routes, shut: Sequence[int], lines: Sequence[RouteLine]
+) -> str:
     """Say first what is not reached, then whether the best ways are as wide as is wanted."""
     if shut:
-        return f"No way to {names_of(scene, found, shut)}."
-    best = {i: found.best(i) for i in range(len(found.stands))}
+        return f"No way to {names_of(scene, on_foot, shut)}."
+    best = {i: on_foot.best(i) for i in range(len(on_foot.stands))}
     narrow = [
         i
         for i, way in best.items()
-        if misses(way, WANTED) and not at_its_own_place(scene, found, i, way)
+        if misses(way, WANTED) and not at_its_own_place(scene, on_foot, i, way)
     ]
     if narrow:
-        return f"Narrower than is wanted: the way to {names_of(scene, found, narrow)}."
+        return f"Narrower than is wanted: the way to {names_of(scene, on_foot, narrow)}."
     if all(line.ink == "ok" for line in lines):
         return "Every way is as wide as is wanted."
     return "Every station has a way as wide as is wanted, but not by every way out."
 
 
-def _seen(scene: Scene, found: Routes, stand: int, door: int) -> _Seen | None:
-    one = track(found, stand, door)
+def _seen(scene: Scene, on_foot: Routes, stand: int, door: int) -> _Seen | None:
+    one = track(on_foot, stand, door)
     if one is None:
         return None
-    own = misses(one.way, WANTED) and at_its_own_place(scene, found, stand, one.way)
+    own = misses(one.way, WANTED) and at_its_own_place(scene, on_foot, stand, one.way)
     return _Seen(one, "ok" if own else _ink(one.way.width_mm), own)
 
 
@@ -120,9 +122,9 @@ def _ink(width_mm: float) -> str:
     return "care" if falls_short(width_mm, published(WANTED)) else "ok"
 
 
-def _shut(scene: Scene, found: Routes, stand: int) -> bool:
-    best = found.best(stand)
-    return misses(best, LEAST) and not at_its_own_place(scene, found, stand, best)
+def _shut(scene: Scene, on_foot: Routes, stand: int) -> bool:
+    best = on_foot.best(stand)
+    return misses(best, LEAST) and not at_its_own_place(scene, on_foot, stand, best)
 
 
 def _runs(ways: Sequence[_Seen]) -> Iterator[Item]:
@@ -144,7 +146,7 @@ def _runs(ways: Sequence[_Seen]) -> Iterator[Item]:
 
 def _necks(ways: Sequence[_Seen], units: Units) -> Iterator[Item]:
     """Mark each place that is less than easy, and the narrowest from each door in any case."""
-    told: set[int] = set()
+    joins: set[int] = set()
     doors: set[int] = set()
     for seen in sorted(ways, key=lambda one: one.track.way.width_mm):
         neck, door = seen.track.neck, seen.track.door
@@ -152,9 +154,9 @@ def _necks(ways: Sequence[_Seen], units: Units) -> Iterator[Item]:
             continue
         first = door not in doors
         doors.add(door)
-        if neck.join in told or not (first or misses(seen.track.way, EASY)):
+        if neck.join in joins or not (first or misses(seen.track.way, EASY)):
             continue
-        told.add(neck.join)
+        joins.add(neck.join)
         width = seen.track.way.width_mm
         if neck.gap is not None:
             (ax, ay), (bx, by) = neck.gap
@@ -175,9 +177,9 @@ def _ticks(a: Point, b: Point) -> Iterator[tuple[Point, Point]]:
         yield (end[0] - x, end[1] - y), (end[0] + x, end[1] + y)
 
 
-def _cross(scene: Scene, found: Routes, stand: int) -> Item:
+def _cross(scene: Scene, on_foot: Routes, stand: int) -> Item:
     """Ring and cross a station that cannot be reached from any door."""
-    placed = scene.order[found.stands[stand].number]
+    placed = scene.order[on_foot.stands[stand].number]
     x, y = placed.at
     d = _CROSS_MM
     strokes = Strokes((((x - d, y - d), (x + d, y + d)), ((x - d, y + d), (x + d, y - d))), "")
@@ -200,15 +202,15 @@ def _key(scene: Scene) -> str:
 
 
 def _lines(
-    scene: Scene, found: Routes, inside: Sequence[int], ways: Sequence[_Seen]
+    scene: Scene, on_foot: Routes, inside: Sequence[int], ways: Sequence[_Seen]
 ) -> Iterator[RouteLine]:
     """Say each way, the worst first; those between the same two things are told together."""
     reached = {(seen.track.stand, seen.track.door) for seen in ways}
-    for door in range(len(found.ways_out)):
+    for door in range(len(on_foot.ways_out)):
         cut = [i for i in inside if (i, door) not in reached]
         if cut:
-            also = _by_another_door(scene, found, cut, LEAST)
-            words = phrase("{}: no way.{}", _from_to(scene, found, door, cut), also)
+            also = _by_another_door(scene, on_foot, cut, LEAST)
+            words = phrase("{}: no way.{}", _from_to(scene, on_foot, door, cut), also)
             yield RouteLine("stop", words.worded(scene.plan.units))
     groups: dict[tuple[int, str, str, bool], list[Track]] = {}
     for seen in ways:
@@ -221,7 +223,7 @@ def _lines(
     )
     for (door, place, ink, own), group in in_turn:
         way = min((one.way for one in group), key=lambda way: way.width_mm)
-        head = _from_to(scene, found, door, [one.stand for one in group])
+        head = _from_to(scene, on_foot, door, [one.stand for one in group])
         if not place:
             yield RouteLine(ink, f"{head}: nothing narrows it.")
             continue
@@ -231,28 +233,30 @@ def _lines(
             end = phrase("{}; {:mm} is the least", end, published(LEAST))
         elif ink == "care":
             end = phrase("{}; {:mm} are wanted", end, published(WANTED))
-        stands = [one.stand for one in group]
+        covered = [one.stand for one in group]
         also = phrase("")
         if ink != "ok":
-            also = _by_another_door(scene, found, stands, LEAST if ink == "stop" else WANTED)
-        elif not own and all(_wider(found, i, door) for i in stands):
-            also = _by_another_door(scene, found, stands, WANTED)
+            also = _by_another_door(scene, on_foot, covered, LEAST if ink == "stop" else WANTED)
+        elif not own and all(_wider(on_foot, i, door) for i in covered):
+            also = _by_another_door(scene, on_foot, covered, WANTED)
         yield RouteLine(ink, phrase("{}: {}.{}", head, end, also).worded(scene.plan.units))
 
 
-def _wider(found: Routes, stand: int, door: int) -> bool:
+def _wider(on_foot: Routes, stand: int, door: int) -> bool:
     """Return whether another way out is wider to a station."""
-    return falls_short(found.ways[stand][door].width_mm, found.best(stand).width_mm)
+    return falls_short(on_foot.ways[stand][door].width_mm, on_foot.best(stand).width_mm)
 
 
-def _by_another_door(scene: Scene, found: Routes, stands: Sequence[int], key: str) -> Phrase:
+def _by_another_door(scene: Scene, on_foot: Routes, reached: Sequence[int], key: str) -> Phrase:
     """Say how wide the best ways to some stations are, where other ways out are wide enough."""
-    best = {i: found.best(i) for i in stands}
+    best = {i: on_foot.best(i) for i in reached}
     if any(misses(way, key) for way in best.values()):
         return phrase("")
-    doors = {max(range(len(found.ways_out)), key=lambda d: found.ways[i][d].width_mm) for i in best}
+    doors = {
+        max(range(len(on_foot.ways_out)), key=lambda d: on_foot.ways[i][d].width_mm) for i in best
+    }
     names = " and ".join(
-        f"the {lower(opening_name(scene, found.ways_out[d]))}" for d in sorted(doors)
+        f"the {lower(opening_name(scene, on_foot.ways_out[d]))}" for d in sorted(doors)
     )
     narrow = min(way.width_mm for way in best.values())
     if math.isinf(narrow):
@@ -260,9 +264,9 @@ def _by_another_door(scene: Scene, found: Routes, stands: Sequence[int], key: st
     return phrase(" By {} it is {:mm}.", names, narrow)
 
 
-def _from_to(scene: Scene, found: Routes, door: int, stands: Sequence[int]) -> str:
-    name = opening_name(scene, found.ways_out[door])
-    every = [lower(scene.order[found.stands[i].number].name) for i in stands]
+def _from_to(scene: Scene, on_foot: Routes, door: int, reached: Sequence[int]) -> str:
+    name = opening_name(scene, on_foot.ways_out[door])
+    every = [lower(scene.order[on_foot.stands[i].number].name) for i in reached]
     counts = {one: every.count(one) for one in every}
     to = [f"the {one}" if count == 1 else f"{count} x {one}" for one, count in counts.items()]
     last = f" and {to[-1]}" if len(to) > 1 else to[0]

@@ -77,9 +77,9 @@ def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
     row = movements()[snag.movement]
     if not snag.pieces:
         return open_bay(scene, person, row)
-    told = snag.situation or ""
-    opened = (OPEN,) if told == OPEN else (SHUT,) if told == SHUT else (SHUT, OPEN)
-    found = [
+    situation = snag.situation or ""
+    opened = (OPEN,) if situation == OPEN else (SHUT,) if situation == SHUT else (SHUT, OPEN)
+    bays = [
         bay
         for there in _scenes(scene, snag)
         for spot in spots(there).get(row.key, ())
@@ -87,7 +87,7 @@ def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
         for bay in (spot_bay(there, person, spot, which) for which in opened)
     ]
     # several uses of one station, or several situations: the one that the snag tells of
-    return min(found, key=lambda bay: abs(bay.clear_mm - (snag.measured or 0.0)), default=None)
+    return min(bays, key=lambda bay: abs(bay.clear_mm - (snag.measured or 0.0)), default=None)
 
 
 def fitting_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
@@ -152,17 +152,17 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     best = int(good[np.hypot(*(floor.at[good] - middle).T).argmin()])
     at = (float(floor.at[best][0]), float(floor.at[best][1]))
     held, overhead = usual_bar(), scene.room.training
-    found: list[tuple[float, float, Part, Polygon, float, str]] = []
+    least_by_angle: list[tuple[float, float, Part, Polygon, float, str]] = []
     for angle in directions(scene.room):
         tried = []
         for part in parts(row.key, held):
             area = shapely.transform(turned(part.area, angle), lambda xy: xy + np.array(at))
             clear, cause = _over(overhead, area)
             tried.append((clear - (part.held_mm or 0.0), angle, part, area, clear, cause))
-        found.append(min(tried, key=lambda one: one[0]))
+        least_by_angle.append(min(tried, key=lambda one: one[0]))
     # the place is known, the direction is not: the one in which it is the best place
-    told = float(floor.over_mm[best])
-    _, angle, part, area, clear, cause = min(found, key=lambda one: abs(one[0] - told))
+    clear_mm = float(floor.over_mm[best])
+    _, angle, part, area, clear, cause = min(least_by_angle, key=lambda one: abs(one[0] - clear_mm))
     asked = open_demand(scene, person, row.key, part.held_mm)
     facing = _facing(row.key, angle)
     return Bay(
@@ -184,8 +184,8 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
 
 def _scenes(scene: Scene, snag: Snag) -> list[Scene]:
     """Return the scene in each situation that a snag names, or as it stands."""
-    told = snag.situation or ""
-    named = [s for s in scene.plan.situations if situation_name(s) in told]
+    situation = snag.situation or ""
+    named = [s for s in scene.plan.situations if situation_name(s) in situation]
     return [scene.in_situation(s) for s in named or scene.plan.situations] or [scene]
 
 

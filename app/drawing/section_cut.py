@@ -60,14 +60,14 @@ def overhead(scene: Scene, bay: Bay, left: float, right: float) -> tuple[Hung, .
     sides = _along(bay, shapely.get_coordinates(bay.area))[:, 1]
     low, high = float(sides.min()) + 1, float(sides.max()) - 1
     strip = _to_room(bay, [(left, low), (right, low), (right, high), (left, high)])
-    found = []
+    hung = []
     for item in bay.overhead.items:
         for part in shapely.get_parts(item.polygon.intersection(strip)):
             if isinstance(part, Polygon) and not part.is_empty:
                 under = _underside(bay, item, part)
                 if under[-1][0] - under[0][0] > 1:
-                    found.append(Hung(item.kind, item.name, under, _thick(scene, bay, item, under)))
-    return tuple(found)
+                    hung.append(Hung(item.kind, item.name, under, _thick(scene, bay, item, under)))
+    return tuple(hung)
 
 
 def ceiling(hung: Sequence[Hung]) -> tuple[BaseGeometry, tuple[tuple[Spot, ...], ...]]:

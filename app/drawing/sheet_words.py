@@ -161,10 +161,10 @@ def caution_lines(width: float, running: bool, table: bool = True) -> tuple[Caut
     for caution in CAUTIONS:
         if in_table:
             words = caution.line[:1].upper() + caution.line[1:]
-            told = wrap(words, size, width - _SUBJECT_MM)
+            wrapped = wrap(words, size, width - _SUBJECT_MM)
         else:
-            told = wrap(f"{caution.subject}: {caution.line}", size, width)
-        for i, line in enumerate(told):
+            wrapped = wrap(f"{caution.subject}: {caution.line}", size, width)
+        for i, line in enumerate(wrapped):
             subject = caution.subject if in_table and i == 0 else ""
             lines.append(CautionLine(subject, line, i == 0))
     return tuple(lines)

@@ -31,7 +31,7 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     """
     key = fields.get("key", "")
     try:
-        found = row(key)
+        published = row(key)
     except KeyError:
         raise CommandError("There is no such figure.") from None
     if not may_be_set(key):
@@ -49,17 +49,17 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
             f"it holds at most {FIGURES_LIMIT}."
         )
     faults: list[Fault] = []
-    value = _value(plan, found, fields.get("value", ""), faults)
+    value = _value(plan, published, fields.get("value", ""), faults)
     reason = " ".join(fields.get("reason", "").split())
     if not reason:
         faults.append(Fault("reason", "say why, so that everybody can see it later"))
     elif len(reason) > REASON_LIMIT:
-        said = f"this has {len(reason)} letters; {REASON_LIMIT} is the most"
-        faults.append(Fault("reason", said))
+        sentence = f"this has {len(reason)} letters; {REASON_LIMIT} is the most"
+        faults.append(Fault("reason", sentence))
     if faults:
         raise PlanError(*faults)
     after = Override(id=key, value=value, reason=reason)
-    return _command(key, before, after, f"set {key} to {value:g} {found.unit}")
+    return _command(key, before, after, f"set {key} to {value:g} {published.unit}")
 
 
 def _command(
@@ -75,32 +75,32 @@ def _command(
     return Command(name="edit", says=says, changes=(change,))
 
 
-def _value(plan: Plan, found: PublishedValue, typed: str, faults: list[Fault]) -> float:
+def _value(plan: Plan, published: PublishedValue, typed: str, faults: list[Fault]) -> float:
     """Read a value and see that it can be one of this kind; 0 where it cannot."""
-    text = typed.strip().removesuffix(found.unit).strip().replace(",", ".")
+    text = typed.strip().removesuffix(published.unit).strip().replace(",", ".")
     try:
         value = float(text)
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        faults.append(Fault("value", f"type one number, in {found.unit}"))
+        faults.append(Fault("value", f"type one number, in {published.unit}"))
         return 0.0
-    usual = found.value
-    low, high = found.bounds
+    usual = published.value
+    low, high = published.bounds
     if low <= value <= high:
-        _in_order(plan, found, value, faults)
+        _in_order(plan, published, value, faults)
     else:
-        said = f"{value:g} is too far from the published {usual:g} {found.unit}"
-        said += f"; it may be {low:g} to {high:g}"
-        faults.append(Fault("value", said))
+        sentence = f"{value:g} is too far from the published {usual:g} {published.unit}"
+        sentence += f"; it may be {low:g} to {high:g}"
+        faults.append(Fault("value", sentence))
     return value
 
 
-def _in_order(plan: Plan, found: PublishedValue, value: float, faults: list[Fault]) -> None:
+def _in_order(plan: Plan, published: PublishedValue, value: float, faults: list[Fault]) -> None:
     """See that no least is more than its recommended."""
     for mine, other, least in (("least", "recommended", True), ("recommended", "least", False)):
-        key = found.key.replace(mine, other)
-        if key == found.key:
+        key = published.key.replace(mine, other)
+        if key == published.key:
             continue
         try:
             beside = row(key).value
@@ -109,5 +109,5 @@ def _in_order(plan: Plan, found: PublishedValue, value: float, faults: list[Faul
         beside = next((one.value for one in plan.overrides if one.id == key), beside)
         if (value > beside) if least else (value < beside):
             than = "more" if least else "less"
-            said = f"this is {than} than the {other} figure, {beside:g} {found.unit}"
-            faults.append(Fault("value", f"{said}: change that one first"))
+            sentence = f"this is {than} than the {other} figure, {beside:g} {published.unit}"
+            faults.append(Fault("value", f"{sentence}: change that one first"))

@@ -87,7 +87,7 @@ def fit_plan(plan: Plan, field: str, **changes: Any) -> Plan:
         raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
 
 
-def _as_told(typed: Typed, old: StripRun | None) -> bool:
+def _by_distances(typed: Typed, old: StripRun | None) -> bool:
     return old is None or typed.text("wall") != AS_DRAWN
 
 
@@ -192,17 +192,17 @@ LIGHT = Table(
         tick("dirty", "a dusty room: more light to begin with", "dirty"),
     ),
 )  # fmt: skip
-_told = partial(length, at="", when=_as_told)
+_distance = partial(length, at="", when=_by_distances)
 STRIP = Table(
     StripRun,
     (
         text("label", "Name", "label"),
         wall("wall", "On wall", drawn="as drawn"),
-        _told("from", "Begins, from the corner", what="where it begins", example="0", least=0,
+        _distance("from", "Begins, from the corner", what="where it begins", example="0", least=0,
               most=FARTHEST_MM, empty=0),
-        _told("long", "Length", what="the length", example="2.50 m", least=WIDE[0],
+        _distance("long", "Length", what="the length", example="2.50 m", least=WIDE[0],
               most=WIDE[1]),
-        _told("height", "Height above the floor", what="the height", example="2.20 m", least=0,
+        _distance("height", "Height above the floor", what="the height", example="2.20 m", least=0,
               most=HIGHEST_MM),
         length("cable", "Way to the supply", "cable_mm", what="the way to the supply",
                example="3.00 m", most=FARTHEST_MM, empty=3000),

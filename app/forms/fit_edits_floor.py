@@ -138,13 +138,13 @@ def _floor(plan: Plan, typed: Typed) -> tuple[Floors, str]:
     values = {**_product(plan, typed), **_laying(typed)}
     under = [p.id for p in plan.pieces if p.stays and typed.yes(f"under_{p.id}")]
     typed.done()
-    kept = old.model_dump(mode="json")
+    before = old.model_dump(mode="json")
     if (values["length_mm"], values["width_mm"], values["thickness_mm"], values["material"]) != (
         old.length_mm, old.width_mm, old.thickness_mm, old.material,
     ) and values["mass_kg"] == old.mass_kg:  # fmt: skip
         # the mass of one piece of another size is another mass
         values["mass_kg"] = None
-    laying = _made(plan, {**kept, **values, "zone": zone, "under": under})
+    laying = _made(plan, {**before, **values, "zone": zone, "under": under})
     return _put(plan, laying), f"the {laying.name}"
 
 

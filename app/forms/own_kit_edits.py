@@ -10,7 +10,7 @@ from app.errors import CommandError
 from app.forms.typed_fields import Typed
 from app.forms.typed_money import typed_sum, written_sum
 from app.library.kit import GROUPS, KitType, kit_types
-from app.library.own import told_space
+from app.library.own import stated_space
 from app.model.base import json_of
 from app.model.own_kit import OwnKit, OwnSpace, Side, SpaceKind
 from app.model.plan import Plan
@@ -99,7 +99,7 @@ def _read(plan: Plan, own_id: str, like: str | None, fields: Mapping[str, str]) 
         f"{size}_mm": typed.length(size, f"the {size}", SIZE_MM)
         for size in ("width", "depth", "height")
     }
-    told = {
+    values = {
         "id": own_id,
         "name": name or "?",
         "group": typed.choice("group", GROUPS),
@@ -113,8 +113,8 @@ def _read(plan: Plan, own_id: str, like: str | None, fields: Mapping[str, str]) 
     }
     spaces = [_space(typed, side, base) for side in SIDES]
     typed.done()
-    kept = [json_of(space) for space in spaces if space is not None]
-    return OwnKit.model_validate({**told, "spaces": kept})
+    spaces_json = [json_of(space) for space in spaces if space is not None]
+    return OwnKit.model_validate({**values, "spaces": spaces_json})
 
 
 def _space(typed: Typed, side: Side, base: KitType | None) -> OwnSpace | None:
@@ -126,12 +126,14 @@ def _space(typed: Typed, side: Side, base: KitType | None) -> OwnSpace | None:
     if least > wanted:
         typed.fault(f"{side}-wanted", "less than the least")
         return None
-    told = OwnSpace(side=side, kind=kind, least_mm=least, recommended_mm=wanted, manual_mm=manual)
-    return None if told == _as_copied(side, base) else told
+    entered = OwnSpace(
+        side=side, kind=kind, least_mm=least, recommended_mm=wanted, manual_mm=manual
+    )
+    return None if entered == _as_copied(side, base) else entered
 
 
 def _as_copied(side: Side, base: KitType | None) -> OwnSpace:
-    old = told_space(base, side)
+    old = stated_space(base, side)
     if old is None:
         return OwnSpace(side=side)
     return OwnSpace(
@@ -141,7 +143,7 @@ def _as_copied(side: Side, base: KitType | None) -> OwnSpace:
 
 def written_fields(plan: Plan, row: OwnKit) -> dict[str, str]:
     """Return the fields of a row as the form shows them."""
-    told = {space.side: space for space in row.spaces}
+    entered = {space.side: space for space in row.spaces}
     base = kit_types().get(row.like or "")
     shown = {
         "name": row.name,
@@ -156,7 +158,7 @@ def written_fields(plan: Plan, row: OwnKit) -> dict[str, str]:
         "manual": row.manual,
     }
     for side in SIDES:
-        space = told.get(side) or _as_copied(side, base)
+        space = entered.get(side) or _as_copied(side, base)
         shown[f"{side}-kind"] = space.kind
         for key, length in (("least", space.least_mm), ("wanted", space.recommended_mm)):
             shown[f"{side}-{key}"] = written(length, plan.units) if length else ""

@@ -64,16 +64,16 @@ def _read(plan: Plan, person: Person, fields: Mapping[str, str]) -> Person:
         id=person.id,
         label=label,
         stature_mm=stature,
-        stature_typed=_kept(typed, "stature", stature, person.stature_typed),
+        stature_typed=_text_to_keep(typed, "stature", stature, person.stature_typed),
         reach_mm=reach,
-        reach_typed=_kept(typed, "reach", reach, person.reach_typed),
+        reach_typed=_text_to_keep(typed, "reach", reach, person.reach_typed),
         trains_alone=company == ALONE,
         trains_with=company if company in others else None,
         wishes=person.wishes,
     )
 
 
-def _kept(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
+def _text_to_keep(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
     """Return the text of a field where it says more than the program would write itself."""
     text = worth_keeping(typed.fields.get(field, ""))
     if length_mm is None or (text != before and text == written(length_mm, typed.units)):

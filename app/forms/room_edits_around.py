@@ -151,8 +151,8 @@ def _states_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> 
         typed.fault("label", "give it a name, such as car in, or all put away")
     states = [(piece.id, typed.text(f"state-{piece.id}")) for piece in plan.pieces]
     typed.done()
-    said = [{"id": piece_id, "state": state} for piece_id, state in states if state]
-    return {**values, "states": said}
+    states_given = [{"id": piece_id, "state": state} for piece_id, state in states if state]
+    return {**values, "states": states_given}
 
 
 SITUATION = Table(

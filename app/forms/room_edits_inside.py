@@ -192,19 +192,19 @@ def _with_joists(plan: Plan, fault: str, joists: Joists | None) -> Plan:
     return changed_plan(plan, fault, ceiling=ceiling)
 
 
-def _told(typed: Typed, old: Any) -> bool:
+def _by_distances(typed: Typed, old: Any) -> bool:
     return old is None or typed.text("wall") != AS_DRAWN
 
 
-_placed = partial(length, at="", when=_told)
+_distance = partial(length, at="", when=_by_distances)
 PLACE: tuple[Field, ...] = (
     wall("wall", "Told from wall", at="", drawn="left as drawn"),
-    _placed("along", "Along it, from its corner", what="the distance along the wall",
+    _distance("along", "Along it, from its corner", what="the distance along the wall",
             example="0", least=0, most=FARTHEST_MM, empty=0),
-    _placed("long", "Length along it", what="the length", least=SMALLEST_MM, most=FARTHEST_MM),
-    _placed("away", "Away from it", what="the distance from the wall", example="0", least=0,
+    _distance("long", "Length along it", what="the length", least=SMALLEST_MM, most=FARTHEST_MM),
+    _distance("away", "Away from it", what="the distance from the wall", example="0", least=0,
             most=FARTHEST_MM, empty=0),
-    _placed("wide", "Width", what="the width", example="200 mm", least=SMALLEST_MM,
+    _distance("wide", "Width", what="the width", example="200 mm", least=SMALLEST_MM,
             most=FARTHEST_MM),
 )  # fmt: skip
 """A rectangle told from a wall."""

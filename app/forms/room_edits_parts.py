@@ -39,8 +39,8 @@ WORDS: Mapping[Surface, str] = {"ceiling": "the part of the ceiling", "floor": "
 def _add(surface: Surface, plan: Plan, typed: Typed) -> Done:
     part = _read(surface, plan, typed, next_part_id(plan.room, surface), None)
     planes = (*_planes(plan, surface), part)
-    said = "add a part of the ceiling" if surface == "ceiling" else "add a step"
-    return _with(plan, surface, "height", planes), said
+    words = "add a part of the ceiling" if surface == "ceiling" else "add a step"
+    return _with(plan, surface, "height", planes), words
 
 
 def _change(surface: Surface, plan: Plan, typed: Typed) -> Done:
@@ -158,10 +158,10 @@ def _redrawn(plan: Plan, surface: Surface, old: Plane, outline: tuple[Point, ...
     crossing = first_crossing(outline)
     if crossing is not None:
         one, other = (f"{i + 1} to {(i + 1) % len(outline) + 1}" for i in crossing)
-        said = f"its side from corner {one} would cross or touch the one from {other}"
+        sentence = f"its side from corner {one} would cross or touch the one from {other}"
         if one == other:
-            said = f"its corners {one.replace(' to ', ' and ')} would lie in one place"
-        raise PlanError(Fault("x", said))
+            sentence = f"its corners {one.replace(' to ', ' and ')} would lie in one place"
+        raise PlanError(Fault("x", sentence))
     if abs(signed_area_mm2(outline)) < 1:
         raise PlanError(Fault("x", "its corners would lie in one line"))
     if is_clear_of(plan.room, outline):

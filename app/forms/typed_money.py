@@ -15,8 +15,8 @@ _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 def decimals_of(currency: str) -> int:
     """Return the decimals of a currency, as sums in it are written."""
-    found = re.search(r"\.(0+)", format_money(0, currency))
-    return len(found[1]) if found else 0
+    decimals = re.search(r"\.(0+)", format_money(0, currency))
+    return len(decimals[1]) if decimals else 0
 
 
 def written_sum(minor: int | None, currency: str) -> str:

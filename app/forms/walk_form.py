@@ -44,7 +44,7 @@ class TypedWalk:
 def rows_of(fields: Mapping[str, str], name: str) -> int:
     """Return how many rows a form has of a field: its highest number, at most 200."""
     numbers = [
-        int(found[1]) for key in fields if (found := re.fullmatch(rf"{name}([0-9]{{1,3}})", key))
+        int(match[1]) for key in fields if (match := re.fullmatch(rf"{name}([0-9]{{1,3}})", key))
     ]
     return min(max(numbers, default=0), ROWS_MOST)
 
@@ -74,27 +74,27 @@ def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
 
 def fields_of(walk: Walk) -> dict[str, str]:
     """Return the fields of a form that hold a walk as it was typed."""
-    told: dict[str, str] = {"hand": walk.hand, "by": walk.measured_with}
+    fields: dict[str, str] = {"hand": walk.hand, "by": walk.measured_with}
     for n, step in enumerate(walk.steps, 1):
-        told |= {f"length{n}": step.typed, f"turn{n}": step.turn, f"wall{n}": step.wall or ""}
+        fields |= {f"length{n}": step.typed, f"turn{n}": step.turn, f"wall{n}": step.wall or ""}
     for n, diagonal in enumerate(walk.diagonals, 1):
-        told |= {f"from{n}": str(diagonal.start), f"to{n}": str(diagonal.end)}
-        told[f"diagonal{n}"] = diagonal.typed
+        fields |= {f"from{n}": str(diagonal.start), f"to{n}": str(diagonal.end)}
+        fields[f"diagonal{n}"] = diagonal.typed
     for n, height in enumerate(walk.heights, 1):
-        told |= {f"at{n}": letter_at(height.wall - 1), f"along{n}": height.along_typed}
-        told |= {f"away{n}": height.out_typed, f"height{n}": height.typed}
-    return told
+        fields |= {f"at{n}": letter_at(height.wall - 1), f"along{n}": height.along_typed}
+        fields |= {f"away{n}": height.out_typed, f"height{n}": height.typed}
+    return fields
 
 
 def field_name(field: str) -> str:
     """Name a field of the form in a sentence by what it is about: `wall C`, `height 1`."""
-    found = re.fullmatch(r"([a-z]+)([0-9]{1,3})", field)
-    if found is None:
+    match = re.fullmatch(r"([a-z]+)([0-9]{1,3})", field)
+    if match is None:
         return "the end of the walk"
-    number = int(found[2])
-    if found[1] == "length":
+    number = int(match[2])
+    if match[1] == "length":
         return f"wall {letter_at(number - 1)}"
-    return f"{'diagonal' if found[1] in ('from', 'to', 'diagonal') else 'height'} {number}"
+    return f"{'diagonal' if match[1] in ('from', 'to', 'diagonal') else 'height'} {number}"
 
 
 def _as_typed(typed: Typed, name: str) -> str:
@@ -125,7 +125,7 @@ def _steps(typed: Typed, places: dict[str, str]) -> list[WalkStep]:
 
 
 def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diagonal]:
-    found = []
+    diagonals = []
     for n in range(1, rows_of(typed.fields, "diagonal") + 1):
         name = f"diagonal{n}"
         texts = [_as_typed(typed, each) for each in (f"from{n}", f"to{n}", name)]
@@ -138,9 +138,9 @@ def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diago
         if start == end:
             typed.fault(f"to{n}", "a diagonal runs between two different corners")
             continue
-        found.append(Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:120]))
-        places[f"diagonal:{len(found)}"] = name
-    return found
+        diagonals.append(Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:120]))
+        places[f"diagonal:{len(diagonals)}"] = name
+    return diagonals
 
 
 def _corner(typed: Typed, name: str, corners: int) -> int | None:
@@ -152,7 +152,7 @@ def _corner(typed: Typed, name: str, corners: int) -> int | None:
 
 
 def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> list[HeightAt]:
-    found = []
+    heights = []
     letters = {letter_at(i): i + 1 for i in range(len(steps))}
     for n in range(1, rows_of(typed.fields, "height") + 1):
         texts = [_as_typed(typed, f"{each}{n}") for each in ("at", "along", "away", "height")]
@@ -173,7 +173,7 @@ def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> lis
                 f"{format_length(steps[wall - 1].length_mm, typed.units)} long",
             )
             continue
-        found.append(
+        heights.append(
             HeightAt(
                 wall=wall,
                 along_mm=along,
@@ -184,5 +184,5 @@ def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> lis
                 out_typed=texts[2][:120],
             )
         )
-        places[f"height:{len(found)}"] = f"height{n}"
-    return found
+        places[f"height:{len(heights)}"] = f"height{n}"
+    return heights

@@ -70,13 +70,17 @@ def _closing(solved: Solved, units: Units) -> str:
     if raw.linear < _ROUND_MM:
         return "Walked with square corners, the end meets the start."
     away = format_length(raw.linear, units)
-    said = f"Walked with square corners, the end misses the start by {away}, 1 in {raw.one_in:.0f}."
+    sentence = (
+        f"Walked with square corners, the end misses the start by {away}, 1 in {raw.one_in:.0f}."
+    )
     if _gapes(solved):
         along = _along_the_gap(solved)
         if along:
-            said += f" An error on wall {' or '.join(along)} would explain it, or corners that are"
-            said += " out of square: a diagonal tells which."
-    return said
+            sentence += (
+                f" An error on wall {' or '.join(along)} would explain it, or corners that are"
+            )
+            sentence += " out of square: a diagonal tells which."
+    return sentence
 
 
 def _gapes(solved: Solved) -> bool:
@@ -87,14 +91,14 @@ def _gapes(solved: Solved) -> bool:
 def _along_the_gap(solved: Solved) -> list[str]:
     """Name the walls that run the way the end misses the start."""
     raw = solved.raw
-    found = []
+    walls = []
     for i, heading in enumerate(headings(solved.walk)):
         # a leg of the traverse runs north by the cosine of its bearing and east by its sine
         angle = math.radians(heading)
         across = raw.north * math.sin(angle) - raw.east * math.cos(angle)
         if abs(across) < raw.linear * math.sin(math.radians(_ALONG_DEG)):
-            found.append(letter_at(i))
-    return found
+            walls.append(letter_at(i))
+    return walls
 
 
 def _name(solved: Solved, index: int) -> str:
@@ -106,11 +110,11 @@ def _name(solved: Solved, index: int) -> str:
 
 
 def _again(solved: Solved, units: Units) -> str:
-    told = solved.disagree
-    if told is None:
+    disagreement = solved.disagree
+    if disagreement is None:
         return ""
-    by = format_length(told.by_mm, units)
-    names = [_name(solved, i) for i in told.suspects]
+    by = format_length(disagreement.by_mm, units)
+    names = [_name(solved, i) for i in disagreement.suspects]
     first = names[0][0].upper() + names[0][1:]
     if len(names) == 1:
         return f"{first} disagrees with all the rest by {by}: measure it again."
@@ -153,17 +157,17 @@ def _next_tape(solved: Solved) -> str:
 
 
 def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
-    found, count = solved.adjustment, _count(solved)
+    fitting, count = solved.adjustment, _count(solved)
     diagonal = solved.diagonal_at(index)
     taped = (
         solved.walk.steps[index].length_mm
         if diagonal is None
         else solved.walk.diagonals[index - 2 * count].length_mm
     )
-    off = found.off(index)
-    fitted = format_length(taped + found.residuals[index], units)
-    told = solved.disagree
-    loud = told is not None and index in told.suspects
+    off = fitting.off(index)
+    fitted = format_length(taped + fitting.residuals[index], units)
+    disagreement = solved.disagree
+    loud = disagreement is not None and index in disagreement.suspects
     if off is None:
         sentence = "hardly anything checks it" if loud else "nothing checks it"
         return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "open")
@@ -182,8 +186,8 @@ def _corners(solved: Solved, units: Units) -> tuple[Line, ...]:
     for i in range(count):
         corners = solved.adjustment.corners
         inside = 180 - turn_deg(corners[i - 1], corners[i], corners[(i + 1) % count])
-        said = solved.walk.steps[i - 1].turn
-        off = inside - words[said]
+        turn = solved.walk.steps[i - 1].turn
+        off = inside - words[turn]
         error = format_length(solved.adjustment.errors_mm[i], units)
         off_it = "as you said" if abs(off) < 0.05 else f"{abs(off):.1f}° off what you said"
         how = "no tape checks it" if i + 1 in held else "measured by the lengths"
@@ -191,7 +195,7 @@ def _corners(solved: Solved, units: Units) -> tuple[Line, ...]:
         lines.append(
             Line(
                 str(i + 1),
-                {"in": "turn in", "straight": "straight on", "out": "turn out"}[said],
+                {"in": "turn in", "straight": "straight on", "out": "turn out"}[turn],
                 f"{inside:.1f}°",
                 f"{off_it}: {how}; {place}",
                 "open" if i + 1 in held else "ok",

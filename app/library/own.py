@@ -81,7 +81,7 @@ def kit_of(own: OwnKit) -> KitType:
     )
 
 
-def told_space(base: KitType | None, side: str) -> Space | None:
+def stated_space(base: KitType | None, side: str) -> Space | None:
     """Return the space of a library row that an own space of this side stands for."""
     if base is None:
         return None

@@ -46,7 +46,7 @@ def back_up(database: Database, target: Path) -> Copied:
         raise StoreError(f"{target} is there already; give the backup a name of its own.")
     made = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
     try:
-        with _told(made):
+        with _faults_of(made):
             with (
                 closing(database.connected()) as source,
                 closing(sqlite3.connect(made, isolation_level=None)) as copy,
@@ -87,7 +87,7 @@ def restore_backup(backup: Path, folder: Path) -> Copied:
     trial = folder / f".restore-{secrets.token_hex(4)}"
     fresh, current = trial / FILE_NAME, folder / FILE_NAME
     try:
-        with _told(backup):
+        with _faults_of(backup):
             trial.mkdir(mode=0o700)
             shutil.copyfile(backup, fresh)
             os.chmod(fresh, OWNER_ONLY)
@@ -172,7 +172,7 @@ def _put_aside(current: Path) -> Path | None:
 
 
 @contextmanager
-def _told(path: Path) -> Iterator[None]:
+def _faults_of(path: Path) -> Iterator[None]:
     try:
         yield
     except StoreError:

@@ -47,7 +47,7 @@ class Database:
             self._make(folder)
         # what is read as it stands is of today's shape already
         self._unchanging = self.only_read and self._copy is None
-        with self._said():
+        with self._faults_in_words():
             db = self._connect()
             try:
                 if not self._unchanging:
@@ -69,7 +69,7 @@ class Database:
 
     def _copied(self) -> TemporaryDirectory[str] | None:
         try:
-            with self._said():
+            with self._faults_in_words():
                 return copied_where_needed(self.path)
         except OSError as error:
             raise StoreError(f"{self.path} cannot be read: {error.strerror}.") from None
@@ -87,7 +87,7 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """Return a connection whose reads all see the same moment. Raises StoreError."""
-        with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN"):
+        with self._faults_in_words(), self._borrowed() as db, self._transaction(db, "BEGIN"):
             yield db
 
     @contextmanager
@@ -98,12 +98,16 @@ class Database:
         """
         if self.only_read:
             raise StoreError(ONLY_READ.format(path=self.path))
-        with self._said(), self._borrowed() as db, self._transaction(db, "BEGIN IMMEDIATE"):
+        with (
+            self._faults_in_words(),
+            self._borrowed() as db,
+            self._transaction(db, "BEGIN IMMEDIATE"),
+        ):
             yield db
 
     def connected(self) -> sqlite3.Connection:
         """Return a connection of the caller's own, who closes it. Raises StoreError."""
-        with self._said():
+        with self._faults_in_words():
             return self._connect()
 
     def _connect(self) -> sqlite3.Connection:
@@ -165,7 +169,7 @@ class Database:
             raise
 
     @contextmanager
-    def _said(self) -> Iterator[None]:
+    def _faults_in_words(self) -> Iterator[None]:
         try:
             yield
         except sqlite3.Error as error:

@@ -102,9 +102,9 @@ class Families:
         """
         with self._database.writing() as db:
             history.head(db, plan_id)
-            found = _options(db, plan_id)
-            meant = next((option for option in found if option.letter == letter), None)
-            if meant is None or len(found) < 2:
+            options = _options(db, plan_id)
+            meant = next((option for option in options if option.letter == letter), None)
+            if meant is None or len(options) < 2:
                 raise CommandError("There is no such option to vote for.")
             db.execute(
                 "INSERT INTO option_votes VALUES "

@@ -11,17 +11,17 @@ def numbered(keys: Iterable[str], known: Mapping[str, int]) -> dict[str, int]:
     Numbers of keys that no longer live are free again. New keys are numbered in their order.
     """
     living = list(dict.fromkeys(keys))
-    kept = {key: known[key] for key in living if key in known}
-    taken = set(kept.values())
+    numbers = {key: known[key] for key in living if key in known}
+    taken = set(numbers.values())
     number = 0
     for key in living:
-        if key in kept:
+        if key in numbers:
             continue
         number += 1
         while number in taken:
             number += 1
-        kept[key] = number
-    return kept
+        numbers[key] = number
+    return numbers
 
 
 def numbered_for_now(keys: Iterable[str], known: Mapping[str, int]) -> dict[str, int]:

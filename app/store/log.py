@@ -25,7 +25,7 @@ class Revision:
     """One revision of the log.
 
     `kind` is new, do, undo or redo. `command` is None for the first one, for one whose changes
-    came to nothing, and for one that cannot be read, which `unreadable` tells. `stands_for` is how
+    came to nothing, and for one that cannot be read, which `unreadable` tells. `folded` is how
     many revisions were folded into it, 1 for one that is whole. `milestone` is its name, if it has
     been given one.
     """
@@ -35,7 +35,7 @@ class Revision:
     command: Command | None
     author: str
     at: datetime
-    stands_for: int
+    folded: int
     milestone: str | None
     unreadable: bool = False
 
@@ -80,8 +80,8 @@ class Log:
         """Return one revision and the plan as it was then. Raises NotFoundError."""
         with self._database.reading() as db:
             history.head(db, plan_id)
-            found = _one(db, plan_id, number)
-            return found, plan_at(db, plan_id, number)
+            entry = _one(db, plan_id, number)
+            return entry, plan_at(db, plan_id, number)
 
     def milestones(self, plan_id: str) -> tuple[Milestone, ...]:
         """List the milestones, the newest revision first. Raises NotFoundError."""
@@ -148,7 +148,7 @@ def _one(db: sqlite3.Connection, plan_id: str, number: int) -> Revision:
 
 
 def _revision(row: Iterable[object]) -> Revision:
-    number, kind, text, author, at, stands_for, milestone = row
+    number, kind, text, author, at, folded, milestone = row
     command = None
     if isinstance(text, str):
         try:
@@ -161,7 +161,7 @@ def _revision(row: Iterable[object]) -> Revision:
         command,
         str(author),
         datetime.fromisoformat(str(at)),
-        int(str(stands_for)),
+        int(str(folded)),
         None if milestone is None else str(milestone),
         unreadable=text is not None and command is None,
     )

@@ -19,10 +19,10 @@ def beside(
 
     Raises ClashError with who made the other version, ConflictError when that revision is gone.
     """
-    kept = db.execute(
+    row = db.execute(
         "SELECT 1 FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, seen)
     ).fetchone()
-    if kept is None:
+    if row is None:
         raise ConflictError("The plan has been changed too much meanwhile; it must be read anew.")
     try:
         return rebased(plan_at(db, plan_id, seen), now, command)

@@ -162,8 +162,8 @@ class Store:
     def restore(self, plan_id: str) -> None:
         """Bring a deleted plan back; one that lives is left alone. Raises NotFoundError."""
         with self.database.writing() as db:
-            found = db.execute("UPDATE plans SET deleted_at = NULL WHERE id = ?", (plan_id,))
-            if found.rowcount == 0:
+            restored = db.execute("UPDATE plans SET deleted_at = NULL WHERE id = ?", (plan_id,))
+            if restored.rowcount == 0:
                 raise NotFoundError("There is no such plan.")
 
     def flags(self, plan_id: str) -> dict[str, int]:
@@ -176,15 +176,15 @@ class Store:
         """Keep these flag numbers, and no others, for a plan."""
         with self.database.writing() as db:
             rows = db.execute("SELECT key, number FROM flags WHERE plan_id = ?", (plan_id,))
-            kept = {key: int(number) for key, number in rows}
+            before = {key: int(number) for key, number in rows}
             db.executemany(
                 "DELETE FROM flags WHERE plan_id = ? AND key = ?",
-                [(plan_id, key) for key in kept.keys() - numbers.keys()],
+                [(plan_id, key) for key in before.keys() - numbers.keys()],
             )
             db.executemany(
                 "INSERT INTO flags VALUES (?, ?, ?) "
                 "ON CONFLICT (plan_id, key) DO UPDATE SET number = excluded.number",
-                [(plan_id, key, n) for key, n in numbers.items() if kept.get(key) != n],
+                [(plan_id, key, n) for key, n in numbers.items() if before.get(key) != n],
             )
 
     def _step_by(

@@ -66,15 +66,15 @@ def _outermost(paths: list[Path]) -> list[Path]:
 
 def _at(plan: Plan, path: Path) -> Any:
     """Return what stands at a path of ids and field names, None where nothing does."""
-    found: Any = plan
+    value: Any = plan
     for step in path:
-        if isinstance(found, BaseModel):
-            found = getattr(found, step) if step in type(found).model_fields else None
-        elif isinstance(found, tuple):
-            found = next((thing for thing in found if _id(thing) == step), None)
+        if isinstance(value, BaseModel):
+            value = getattr(value, step) if step in type(value).model_fields else None
+        elif isinstance(value, tuple):
+            value = next((thing for thing in value if _id(thing) == step), None)
         else:
             return None
-    return found
+    return value
 
 
 def _id(thing: Any) -> Any:

@@ -95,7 +95,7 @@ class Sharing:
 
         Raises NotFoundError, and PlanError for a name, right or end that does not do.
         """
-        name = _said(name, "name", NAME_LIMIT)
+        name = _checked_text(name, "name", NAME_LIMIT)
         faults = []
         if name.casefold() in TAKEN_NAMES:
             faults.append(Fault("name", f"must be another word than {name}"))
@@ -148,12 +148,12 @@ class Sharing:
     def withdraw(self, plan_id: str, link_id: str) -> None:
         """Make a link open nothing from now on. Raises NotFoundError."""
         with self._database.writing() as db:
-            found = db.execute(
+            withdrawn = db.execute(
                 "UPDATE links SET withdrawn_at = coalesce(withdrawn_at, ?) "
                 "WHERE plan_id = ? AND id = ?",
                 (now(), plan_id, link_id),
             )
-            if found.rowcount == 0:
+            if withdrawn.rowcount == 0:
                 raise NotFoundError("There is no such link.")
 
     def remarks(self, plan_id: str) -> tuple[Remark, ...]:
@@ -171,17 +171,17 @@ class Sharing:
                 "ORDER BY l.remark_id, l.number",
                 (plan_id,),
             ).fetchall()
-        said: dict[int, list[Line]] = {}
+        replies: dict[int, list[Line]] = {}
         for remark_id, voice, author, text, at in lines:
             line = Line(voice, author, text, datetime.fromisoformat(at))
-            said.setdefault(remark_id, []).append(line)
+            replies.setdefault(remark_id, []).append(line)
         return tuple(
             Remark(
                 remark_id,
                 letter,
                 x_mm,
                 y_mm,
-                tuple(said.get(remark_id, ())),
+                tuple(replies.get(remark_id, ())),
                 datetime.fromisoformat(settled) if settled else None,
                 settled_by,
             )
@@ -192,7 +192,7 @@ class Sharing:
         self, plan_id: str, x_mm: float, y_mm: float, text: str, voice: str, author: str
     ) -> int:
         """Pencil a letter on the plan and give the remark's id. Raises NotFoundError, PlanError."""
-        text = _said(text, "text", TEXT_LIMIT)
+        text = _checked_text(text, "text", TEXT_LIMIT)
         if not (abs(x_mm) <= FARTHEST_MM and abs(y_mm) <= FARTHEST_MM):
             raise PlanError(Fault("x_mm", "lies far outside the plan"))
         with self._database.writing() as db:
@@ -213,7 +213,7 @@ class Sharing:
 
     def reply(self, plan_id: str, remark_id: int, text: str, voice: str, author: str) -> None:
         """Add a line to a remark. Raises NotFoundError, PlanError."""
-        text = _said(text, "text", TEXT_LIMIT)
+        text = _checked_text(text, "text", TEXT_LIMIT)
         with self._database.writing() as db:
             _see_remark(db, plan_id, remark_id)
             _add_line(db, remark_id, voice, author, text)
@@ -305,7 +305,7 @@ def _add_line(db: sqlite3.Connection, remark_id: int, voice: str, author: str, t
     )
 
 
-def _said(text: str, field: str, limit: int) -> str:
+def _checked_text(text: str, field: str, limit: int) -> str:
     """Return a text without needless spaces. Raises PlanError when it is empty or overlong."""
     text = " ".join(text.split())
     if not text or len(text) > limit:

@@ -95,7 +95,7 @@ def first_address(data: Path) -> str | None:
         # A proxy of the environment has no business between the two.
         opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
         with opener.open(f"{address}api/hello", timeout=ASK_SECONDS) as reply:
-            told = json.loads(reply.read(10_000))
-        return str(address) if told["mark"] == mark_of(secret) else None
+            answer = json.loads(reply.read(10_000))
+        return str(address) if answer["mark"] == mark_of(secret) else None
     except (OSError, ValueError, KeyError, TypeError):
         return None

@@ -82,18 +82,18 @@ class Account:
         """Lay every product of the library in the place and way of a floor; its own is first."""
         own = self.laying(floor_id)
         guide = self.plan.currency in GUIDE_CURRENCIES
-        told = [("", own.name, own)]
-        told += [(p.key, p.name, _laid_with(own, p, guide)) for p in floor_products().values()]
-        found = []
+        layings = [("", own.name, own)]
+        layings += [(p.key, p.name, _laid_with(own, p, guide)) for p in floor_products().values()]
+        rows = []
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            for key, name, laying in told:
+            for key, name, laying in layings:
                 try:
                     (row,) = floor_list.compare(self.scene, [laying])
-                    found.append(Beside(key, name, laying, row))
+                    rows.append(Beside(key, name, laying, row))
                 except PlanError as error:
                     why = error.faults[0].sentence if error.faults else error.sentence
-                    found.append(Beside(key, name, laying, None, why))
-        return tuple(found)
+                    rows.append(Beside(key, name, laying, None, why))
+        return tuple(rows)
 
 
 def product_laying(product: FloorProduct, currency: str, laying_id: str = "floor-1") -> FloorLaying:
@@ -192,14 +192,14 @@ def _sheet(account: Account, sheet: str, paper: str, scale: int | None, revision
 
 def _scene(plan: Plan, known: Account | None) -> Scene:
     """Build the scene of a plan; where only fit-out and money changed the old one will do."""
-    if known is not None and _stands_alike(plan, known.plan):
+    if known is not None and _furnished_alike(plan, known.plan):
         scene = copy.copy(known.scene)
         scene.plan = plan
         return scene
     return build_scene(plan)
 
 
-def _stands_alike(one: Plan, other: Plan) -> bool:
+def _furnished_alike(one: Plan, other: Plan) -> bool:
     rest = ("fit_out", "money", "currency", "name", "drawn_for", "settled")
     return all(
         getattr(one, name) == getattr(other, name)

@@ -37,9 +37,9 @@ def read_plan(text: str | bytes) -> Plan:
 
 def judge(plan: Plan) -> dict[str, Any]:
     """Return the verdict on a plan that is not kept anywhere, remedies included, as JSON data."""
-    found = find(build_scene(plan))
-    numbers = numbered((snag.key for snag in found.snags), {})
-    return verdict_of(plan, found.snags, numbers, found.ways_out)
+    findings = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in findings.snags), {})
+    return verdict_of(plan, findings.snags, numbers, findings.ways_out)
 
 
 def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
@@ -48,9 +48,9 @@ def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
     `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
     that does not do.
     """
-    found = find(build_scene(plan))
-    numbers = numbered((snag.key for snag in found.snags), {})
-    return sheet_of(Judged(State("", plan, 0, None, None), found, numbers), paper, scale, flags)
+    findings = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in findings.snags), {})
+    return sheet_of(Judged(State("", plan, 0, None, None), findings, numbers), paper, scale, flags)
 
 
 @cache

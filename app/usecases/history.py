@@ -30,7 +30,7 @@ from app.store.log import Milestone, Revision
 from app.store.plans import OWNER
 from app.store.thinning import thin
 from app.units import Units
-from app.usecases.judging import judged_or_said
+from app.usecases.judging import snags_or_fault
 from app.usecases.plans import Elbowroom
 
 PAGE = 50
@@ -49,7 +49,7 @@ class Line:
     who: str
     at: datetime
     milestone: str | None
-    stands_for: int
+    folded: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Comparison:
 
     old: Side
     new: Side
-    told: tuple[str, ...]
+    phrases: tuple[str, ...]
     gone: tuple[Snag, ...]
     come: tuple[Snag, ...]
     summary: str
@@ -132,11 +132,11 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
     first, before = house.store.log.revision(plan_id, old)
     second, after = house.store.log.revision(plan_id, new)
     scenes = [_built(plan) for plan in (before, after)]
-    snags = [{s.key: s for s in in_few_words(judged_or_said(scene))} for scene in scenes]
+    snags = [{s.key: s for s in in_few_words(snags_or_fault(scene))} for scene in scenes]
     names = {**names_of(before), **names_of(after)}
     changes = _changes(before, after)
     room_of_both = after.room if before.room.walls == after.room.walls else None
-    told = tell(changes, names, after.units, after.currency, room_of_both)
+    phrases = tell(changes, names, after.units, after.currency, room_of_both)
     gone = tuple(snag for key, snag in snags[0].items() if key not in snags[1])
     come = tuple(snag for key, snag in snags[1].items() if key not in snags[0])
     differs = frozenset(c.path[1] for c in changes if c.path[0] == "pieces" and len(c.path) > 1)
@@ -145,9 +145,9 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
         _side(_line(revision, names, scene.plan), scene, differs)
         for revision, scene in zip((first, second), scenes, strict=True)
     )
-    summary = "; ".join(filter(None, (_few(told), _snags_say(len(gone), len(come)))))
-    said = summary or "Nothing differs"
-    return Comparison(left, right, told, gone, come, said, after.units, differs, room)
+    summary = "; ".join(filter(None, (_few(phrases), _snags_say(len(gone), len(come)))))
+    in_short = summary or "Nothing differs"
+    return Comparison(left, right, phrases, gone, come, in_short, after.units, differs, room)
 
 
 def go_back(house: Elbowroom, plan_id: str, number: int, author: str = OWNER) -> State:
@@ -262,11 +262,11 @@ def _line(
         what = command.says[:1].upper() + command.says[1:]
     else:
         undone = revision.kind == "undo"
-        told = inverse(command) if undone else command
-        phrases = tell(told.changes, names, plan.units, plan.currency, room, undone)
+        shown = inverse(command) if undone else command
+        phrases = tell(shown.changes, names, plan.units, plan.currency, room, undone)
         what = _few(phrases) or command.says
         what = {"undo": "Undone: ", "redo": "Done again: "}.get(revision.kind, "") + what
-    return Line(revision.number, what, who, revision.at, revision.milestone, revision.stands_for)
+    return Line(revision.number, what, who, revision.at, revision.milestone, revision.folded)
 
 
 def _few(phrases: tuple[str, ...]) -> str:

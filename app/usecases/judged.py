@@ -17,7 +17,7 @@ from app.recent import Recent
 from app.scene.build import MEMO_BYTES, Scene
 from app.scene.room import room_bytes
 from app.store.entries import State
-from app.usecases.judging import NOT_JUDGED, Judge, judged_or_said, with_what_is_unused
+from app.usecases.judging import NOT_JUDGED, Judge, snags_or_fault, with_what_is_unused
 from app.usecases.verdict import Row, verdict_of
 
 NEWEST_AT_MOST = 24
@@ -66,7 +66,7 @@ class Findings:
     @cached_property
     def late(self) -> tuple[Snag, ...]:
         """What only the checks after a drop find."""
-        quick = {snag.key for snag in judged_or_said(self.scene, False, self.judge)}
+        quick = {snag.key for snag in snags_or_fault(self.scene, False, self.judge)}
         return tuple(snag for snag in self.every_snag if snag.key not in quick)
 
     @cached_property
@@ -98,7 +98,7 @@ class Findings:
 
 def find(scene: Scene, pause: Callable[[], None] = _never, judge: Judge = run) -> Findings:
     """Judge a scene; one that cannot be judged has one stop, which says so."""
-    snags = with_what_is_unused(scene, judged_or_said(scene, True, judge))
+    snags = with_what_is_unused(scene, snags_or_fault(scene, True, judge))
     return Findings(scene, snags, pause, judge=judge)
 
 
@@ -197,9 +197,9 @@ class InUse:
         self._newest.put(state.plan_id, judged)
         self.keep_past(state, judged.findings)
 
-    def keep_past(self, state: State, found: Findings) -> None:
+    def keep_past(self, state: State, findings: Findings) -> None:
         """Keep what was found in a revision, newest or not."""
-        self._past.put((state.plan_id, state.revision), found)
+        self._past.put((state.plan_id, state.revision), findings)
 
     def forget(self, plan_id: str) -> None:
         """Let go of a plan."""

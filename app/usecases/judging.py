@@ -29,7 +29,7 @@ NOT_JUDGED = Snag(
 )
 
 
-def judged_or_said(scene: Scene, full: bool = True, judge: Judge = run) -> tuple[Snag, ...]:
+def snags_or_fault(scene: Scene, full: bool = True, judge: Judge = run) -> tuple[Snag, ...]:
     """Return what is found in a scene, or the one stop that says that it could not be judged."""
     try:
         return judge(scene, full)
@@ -41,7 +41,7 @@ def judged_or_said(scene: Scene, full: bool = True, judge: Judge = run) -> tuple
         return (NOT_JUDGED,)
 
 
-def built_or_said(plan: Plan) -> Scene:
+def scene_or_fault(plan: Plan) -> Scene:
     """Return the scene of a plan that is kept. Raises UnbuildableError, whatever is the matter."""
     try:
         return build_scene(plan)

@@ -13,23 +13,23 @@ from dataclasses import dataclass, field
 class News:
     """How a plan stands for those who follow it; `revision` is None until it first changes.
 
-    `said` counts what was said or voted since the program started. `who` are the names of those
+    `remark_count` counts what was said or voted since the program started. `who` are the names of
     who look, each once.
     """
 
     revision: int | None
-    said: int
+    remark_count: int
     who: tuple[str, ...]
 
 
 @dataclass
 class _Plan:
     revision: int | None = None
-    said: int = 0
+    remark_count: int = 0
     lookers: dict[object, str] = field(default_factory=dict)
 
     def news(self) -> News:
-        return News(self.revision, self.said, tuple(sorted(set(self.lookers.values()))))
+        return News(self.revision, self.remark_count, tuple(sorted(set(self.lookers.values()))))
 
 
 class Board:
@@ -60,12 +60,12 @@ class Board:
                 plan.revision = revision
                 self._changed.notify_all()
 
-    def said(self, plan_id: str) -> None:
+    def remarked(self, plan_id: str) -> None:
         """Tell that something was said or voted on a plan."""
         with self._changed:
             plan = self._plans.get(plan_id)
             if plan is not None:
-                plan.said += 1
+                plan.remark_count += 1
                 self._changed.notify_all()
 
     @contextmanager

@@ -46,8 +46,13 @@ def export_file(house: Elbowroom, plan_id: str) -> tuple[str, str]:
     picture = data.get("picture")
     if picture is None or not house.store.pictures.holds(picture["id"]):
         return name, text
-    kept = base64.b64encode(house.store.pictures.read(picture["id"])).decode("ascii")
-    whole = {"format": FORMAT, "version": VERSION, "plan": data, "pictures": {picture["id"]: kept}}
+    encoded = base64.b64encode(house.store.pictures.read(picture["id"])).decode("ascii")
+    whole = {
+        "format": FORMAT,
+        "version": VERSION,
+        "plan": data,
+        "pictures": {picture["id"]: encoded},
+    }
     return name, json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
 
 
@@ -66,8 +71,8 @@ def import_file(house: Elbowroom, text: str | bytes) -> State:
     known = hashlib.sha256(given).hexdigest().startswith(picture.id)
     if known and house.store.pictures.holds(picture.id):
         return house.store.create(carried.plan)
-    plan, kept = _written_anew(carried.plan, given)
-    return house.store.create(plan, pictures=kept)
+    plan, pictures = _written_anew(carried.plan, given)
+    return house.store.create(plan, pictures=pictures)
 
 
 def read_plan_file(text: str | bytes) -> Plan:

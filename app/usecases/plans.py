@@ -44,7 +44,7 @@ from app.store.plans import OWNER, Check, Store, anything
 from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judged_sheet import sheet_of
-from app.usecases.judging import Judge, built_or_said, judged_or_said, with_what_is_lost
+from app.usecases.judging import Judge, scene_or_fault, snags_or_fault, with_what_is_lost
 from app.usecases.news import Board
 from app.usecases.verdict import changed_rows, verdict_of
 
@@ -155,17 +155,17 @@ class Elbowroom:
         would be and was; then nothing changes.
         """
         known = self._recent.state(plan_id)
-        return self._told(self.store.do(plan_id, command, author, known, seen, limits))
+        return self._announced(self.store.do(plan_id, command, author, known, seen, limits))
 
     def undo(self, plan_id: str, author: str = OWNER) -> State:
         """Take the last command back. Raises ConflictError if there is none."""
-        return self._told(self.store.undo(plan_id, author, self._recent.state(plan_id)))
+        return self._announced(self.store.undo(plan_id, author, self._recent.state(plan_id)))
 
     def redo(self, plan_id: str, author: str = OWNER) -> State:
         """Do the last undone command again. Raises ConflictError if there is none."""
-        return self._told(self.store.redo(plan_id, author, self._recent.state(plan_id)))
+        return self._announced(self.store.redo(plan_id, author, self._recent.state(plan_id)))
 
-    def _told(self, state: State) -> State:
+    def _announced(self, state: State) -> State:
         """Tell the pages that follow a plan how it stands now."""
         self._recent.arrived(state)
         self.board.changed(state.plan_id, state.revision)
@@ -178,36 +178,36 @@ class Elbowroom:
             state = self._read(plan_id)
             if known is not None and known.state is state:
                 return known
-            found = self._recent.alike(state) or self._find(plan_id, self._scene(state.plan))
+            findings = self._recent.alike(state) or self._find(plan_id, self._scene(state.plan))
             if state.out_of_reach is not None:
-                lost = with_what_is_lost(state, found.every_snag)
-                found = replace(found, every_snag=lost)
+                lost = with_what_is_lost(state, findings.every_snag)
+                findings = replace(findings, every_snag=lost)
             before = known.numbers if known else self.store.flags(plan_id)
-            numbers = numbered((snag.key for snag in found.snags), before)
+            numbers = numbered((snag.key for snag in findings.snags), before)
             if numbers != before:
                 # where nothing can be written, the plan is shown all the same
                 with suppress(StoreError):
                     self.store.keep_flags(plan_id, numbers)
-            seen = Judged(state, found, numbers)
+            seen = Judged(state, findings, numbers)
             self._recent.keep(seen)
             return seen
 
     def judged_at(self, plan_id: str, number: int) -> Judged:
         """Return a revision that is kept with everything found in it. Raises NotFoundError."""
         state = self.store.at(plan_id, number)
-        found = self._recent.alike(state)
-        if found is None:
-            found = self._find(plan_id, built_or_said(state.plan))
-            self._recent.keep_past(state, found)
-        numbers = numbered((snag.key for snag in found.snags), self.store.flags(plan_id))
-        return Judged(state, found, numbers)
+        findings = self._recent.alike(state)
+        if findings is None:
+            findings = self._find(plan_id, scene_or_fault(state.plan))
+            self._recent.keep_past(state, findings)
+        numbers = numbered((snag.key for snag in findings.snags), self.store.flags(plan_id))
+        return Judged(state, findings, numbers)
 
     def _find(self, plan_id: str, scene: Scene) -> Findings:
         return find(scene, self.pause_for(plan_id, scene.plan), self._judge)
 
     def _scene(self, plan: Plan) -> Scene:
         built = self._built
-        return built[1] if built and built[0] is plan else built_or_said(plan)
+        return built[1] if built and built[0] is plan else scene_or_fault(plan)
 
     def try_moves(self, plan_id: str, poses: Mapping[str, Pose]) -> dict[str, Any]:
         """Return the verdict as it would be with pieces at other poses; nothing is kept.
@@ -240,7 +240,7 @@ class Elbowroom:
         scene = seen.scene.moved(poses)
         # what is judged only after the drop stays as it was till then, so that no row flickers
         snags = in_few_words(
-            in_order((*judged_or_said(scene, False, self._judge), *seen.findings.late))
+            in_order((*snags_or_fault(scene, False, self._judge), *seen.findings.late))
         )
         numbers = numbered_for_now((snag.key for snag in snags), seen.numbers)
         return verdict_of(seen.state.plan, snags, numbers, known=seen.rows)

@@ -55,7 +55,7 @@ def add_remark(
 ) -> int:
     """Pencil a letter on the plan and give the remark's id. Raises NotFoundError, PlanError."""
     made = house.store.sharing.add_remark(plan_id, x_mm, y_mm, text, voice, author)
-    house.board.said(plan_id)
+    house.board.remarked(plan_id)
     return made
 
 
@@ -64,13 +64,13 @@ def reply(
 ) -> None:
     """Answer a remark. Raises NotFoundError, PlanError."""
     house.store.sharing.reply(plan_id, remark_id, text, voice, author)
-    house.board.said(plan_id)
+    house.board.remarked(plan_id)
 
 
 def settle(house: Elbowroom, plan_id: str, remark_id: int, settled: bool, author: str) -> None:
     """Settle a remark, or open it again. Raises NotFoundError."""
     house.store.sharing.settle_remark(plan_id, remark_id, settled, author)
-    house.board.said(plan_id)
+    house.board.remarked(plan_id)
 
 
 def votes(house: Elbowroom, plan_id: str) -> tuple[Vote, ...]:
@@ -81,4 +81,4 @@ def votes(house: Elbowroom, plan_id: str) -> tuple[Vote, ...]:
 def vote(house: Elbowroom, plan_id: str, voice: str, author: str, choice: str) -> None:
     """Vote on the plan as it stands. Raises NotFoundError, PlanError."""
     house.store.sharing.vote(plan_id, voice, author, choice)
-    house.board.said(plan_id)
+    house.board.remarked(plan_id)

@@ -46,8 +46,8 @@ def verdict_of(
     return {"plan": plan.name, "counts": counts, "snags": rows}
 
 
-def _row(plan: Plan, snag: Snag, number: int | None, entry: Settled | None, found: WaysOut) -> Row:
-    remedy = found.remedies.get(snag.key)
+def _row(plan: Plan, snag: Snag, number: int | None, entry: Settled | None, ways: WaysOut) -> Row:
+    remedy = ways.remedies.get(snag.key)
     return {
         "key": snag.key,
         "number": number,
@@ -68,7 +68,7 @@ def _row(plan: Plan, snag: Snag, number: int | None, entry: Settled | None, foun
         "sources": [_source(source_key) for source_key in snag.source_keys],
         "where": None if snag.where is None else {"x": snag.where[0], "y": snag.where[1]},
         "remedy": None if remedy is None else remedy_json(remedy),
-        "tried": found.tried.get(snag.key),
+        "tried": ways.tried.get(snag.key),
         "settled": None if entry is None else {"reason": entry.reason, "on": entry.on.isoformat()},
     }
 
@@ -105,8 +105,8 @@ def remedy_json(remedy: Remedy) -> dict[str, Any]:
 
 @cache
 def _source(key: str) -> dict[str, Any]:
-    found = source(key)
-    return {"key": key, "title": found.title, "clause": found.clause, "status": found.status}
+    origin = source(key)
+    return {"key": key, "title": origin.title, "clause": origin.clause, "status": origin.status}
 
 
 def settled_by(settled: Mapping[str, Settled], key: str, snag: Snag) -> Settled | None:

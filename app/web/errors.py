@@ -11,7 +11,7 @@ from typing import Any
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
-from app.changes.conflict_words import told
+from app.changes.conflict_words import both_in_words
 from app.changes.merging import ClashError
 from app.errors import (
     ConflictError,
@@ -68,7 +68,7 @@ def fault_json(error: ElbowroomError) -> dict[str, Any]:
 
 def _both(error: ClashError) -> dict[str, Any]:
     """Return both versions in words, and the command that puts the refused one through."""
-    theirs, mine = told(error, {**names_of(error.now), **names_of(error.base)})
+    theirs, mine = both_in_words(error, {**names_of(error.now), **names_of(error.base)})
     return {
         "theirs": list(theirs),
         "mine": list(mine),

@@ -16,6 +16,6 @@ def put_house(app: Flask, house: Elbowroom) -> None:
 
 def house() -> Elbowroom:
     """Return the service of the application that answers just now."""
-    found = current_app.extensions[KEY]
-    assert isinstance(found, Elbowroom)
-    return found
+    elbowroom = current_app.extensions[KEY]
+    assert isinstance(elbowroom, Elbowroom)
+    return elbowroom

@@ -77,16 +77,16 @@ def _lock_or_first(data: Path) -> tuple[IO[bytes] | None, str | None]:
 
     It may be about to answer, or about to end: then the lock comes free.
     """
-    begun, said = time.monotonic(), False
+    begun, announced = time.monotonic(), False
     while True:
         lock = take_lock(data)
         address = first_address(data)
         waited = time.monotonic() - begun
         if lock is not None or address is not None or waited > WAIT_SECONDS:
             return lock, address
-        if waited > SAY_AFTER_SECONDS and not said:
+        if waited > SAY_AFTER_SECONDS and not announced:
             print("Waiting for the program that serves these plans to end ...", file=sys.stderr)
-            said = True
+            announced = True
         time.sleep(LOOK_AGAIN_SECONDS)
 
 

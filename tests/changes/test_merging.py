@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.changes.commands import Command, adds, apply, edits, moves
-from app.changes.conflict_words import told
+from app.changes.conflict_words import both_in_words
 from app.changes.merging import ClashError, rebased
 from app.errors import ConflictError
 from app.forms.money_edits import edit_money
@@ -74,7 +74,7 @@ def test_moves_of_two_pieces_are_both_kept() -> None:
 
 def test_moves_of_one_piece_clash_and_either_can_be_had() -> None:
     error, now = clash(moves(PLAN, {"a": at(1240, 1000)}), moves(PLAN, {"a": at(1000, 1300)}))
-    theirs, mine = told(error, NAMES)
+    theirs, mine = both_in_words(error, NAMES)
     assert theirs == ("Rack moved 240 mm right",)
     assert mine == ("Rack moved 300 mm to the front",)
     assert error.insisting is not None
@@ -109,14 +109,14 @@ def test_a_command_that_was_carried_out_already_is_done() -> None:
 
 def test_a_piece_that_was_moved_is_not_removed_unasked() -> None:
     error, now = clash(moves(PLAN, {"a": at(1300, 1000)}), removes(PLAN, ["a"]))
-    assert told(error, NAMES) == (("Rack moved 300 mm right",), ("Rack removed",))
+    assert both_in_words(error, NAMES) == (("Rack moved 300 mm right",), ("Rack removed",))
     assert error.insisting is not None
     assert "a" not in {p.id for p in apply(now, error.insisting).pieces}
 
 
 def test_a_piece_that_was_removed_can_be_put_back_where_it_was_meant() -> None:
     error, now = clash(removes(PLAN, ["a"]), moves(PLAN, {"a": at(1300, 1000)}))
-    assert told(error, NAMES) == (("Rack removed",), ("Rack moved 300 mm right",))
+    assert both_in_words(error, NAMES) == (("Rack removed",), ("Rack moved 300 mm right",))
     assert error.insisting is not None
     assert apply(now, error.insisting).piece("a").pose == at(1300, 1000)
 
@@ -153,14 +153,17 @@ def test_two_fields_of_one_wall_are_both_kept() -> None:
 def test_one_field_of_one_wall_clashes() -> None:
     theirs, mine = wall(PLAN, "back", thickness="200 mm"), wall(PLAN, "back", thickness="240 mm")
     error, now = clash(theirs, mine)
-    assert told(error, NAMES) == (("Wall A: thickness 200 mm",), ("Wall A: thickness 240 mm",))
+    assert both_in_words(error, NAMES) == (
+        ("Wall A: thickness 200 mm",),
+        ("Wall A: thickness 240 mm",),
+    )
     assert error.insisting is not None
     assert apply(now, error.insisting).room.walls[0].thickness_mm == 240
 
 
 def test_the_corners_of_a_room_are_one_place() -> None:
     error, now = clash(length(PLAN, "back", "5.60 m"), length(PLAN, "left", "4.20 m"))
-    theirs, mine = told(error, NAMES)
+    theirs, mine = both_in_words(error, NAMES)
     assert theirs == ("Wall A: 5.60 m long", "Wall C: 5.60 m long")
     assert mine == ("Wall B: 4.20 m long", "Wall D: 4.20 m long")
     assert error.insisting is not None

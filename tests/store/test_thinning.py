@@ -94,9 +94,9 @@ def test_what_was_folded_is_counted_and_told(old: Old) -> None:
     store, plan_id, _ = old
     thin(store.database, NOW)
     page = store.log.page(plan_id, None, 10_000)
-    assert sum(r.stands_for for r in page) == COUNT + 1
+    assert sum(r.folded for r in page) == COUNT + 1
     folded = store.log.revision(plan_id, 20)[0]
-    assert (folded.stands_for, folded.author, folded.kind) == (10, "ada, bo", "do")
+    assert (folded.folded, folded.author, folded.kind) == (10, "ada, bo", "do")
     assert folded.command is not None
     assert [c.path for c in folded.command.changes] == [("pieces", "rack-1", "pose")]
 
@@ -172,7 +172,7 @@ def test_what_came_to_nothing_keeps_its_place(store: Store) -> None:
         db.execute("UPDATE revisions SET at = '2026-01-02T00:00:00.000+00:00' WHERE number > 50")
     thin(store.database, NOW)
     found, plan = store.log.revision(plan_id, 50)
-    assert (found.command, found.stands_for, plan) == (None, 50, PLAN)
+    assert (found.command, found.folded, plan) == (None, 50, PLAN)
     assert store.read(plan_id).plan == PLAN
 
 

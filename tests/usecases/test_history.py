@@ -61,7 +61,7 @@ def test_a_long_history_comes_in_pages(house: Elbowroom, plan_id: str) -> None:
 
 def test_two_revisions_are_compared_in_words_and_pictures(house: Elbowroom, plan_id: str) -> None:
     found = histories.compare(house, plan_id, 0, 1)
-    assert found.told == ("Flat bench moved 2.40 m right",)
+    assert found.phrases == ("Flat bench moved 2.40 m right",)
     assert found.gone == ()
     assert [snag.code for snag in found.come] == ["clash"]
     assert found.summary == "Flat bench moved 2.40 m right; 1 snag new"
@@ -84,12 +84,12 @@ def middle(points: str) -> tuple[float, float]:
 def test_what_is_gone_is_named_the_other_way_round(house: Elbowroom, plan_id: str) -> None:
     forth, back = (histories.compare(house, plan_id, *pair) for pair in ((0, 1), (1, 0)))
     assert [snag.key for snag in forth.come] == [snag.key for snag in back.gone]
-    assert back.told == ("Flat bench moved 2.40 m left",)
+    assert back.phrases == ("Flat bench moved 2.40 m left",)
 
 
 def test_a_revision_is_like_itself(house: Elbowroom, plan_id: str) -> None:
     found = histories.compare(house, plan_id, 1, 3)
-    assert (found.told, found.gone, found.come) == ((), (), ())
+    assert (found.phrases, found.gone, found.come) == ((), (), ())
     assert found.summary == "Nothing differs"
 
 
@@ -186,7 +186,7 @@ def test_a_ceiling_is_told_by_its_sides_and_an_undo_the_other_way_round(
         "Ceiling flat at 2.40 m, now sloping from 2.25 m at wall A to 2.703 m",
     ]
     found = histories.compare(house, plan_id, 4, 5)
-    assert found.told == ("Ceiling at the far side 2.703 m, now 2.80 m",)
+    assert found.phrases == ("Ceiling at the far side 2.703 m, now 2.80 m",)
 
 
 def test_heights_under_walls_that_have_moved_since_are_not_guessed(

@@ -38,7 +38,7 @@ def test_an_older_revision_is_no_news() -> None:
 def test_plans_are_apart() -> None:
     board = Board()
     with board.looking("p", "Anna"), board.looking("q", "Ben"):
-        board.said("q")
+        board.remarked("q")
         assert board.now("p") == News(None, 0, ("Anna",))
         assert board.now("q") == News(None, 1, ("Ben",))
 

@@ -78,14 +78,14 @@ def stream(plan_id: str) -> Response:
     revision = house().store.revision(plan_id)
     if request.method == "HEAD" or STREAM not in request.headers.get("Accept", ""):
         news = house().board.now(plan_id)
-        return jsonify(ok=True, revision=revision, said=news.said, who=news.who)
+        return jsonify(ok=True, revision=revision, said=news.remark_count, who=news.who)
     streams = current_app.extensions[STREAMS]
     assert isinstance(streams, Streams)
     key, name = voice(), shown_name(author())
     gone = request.environ.get("waitress.client_disconnected", lambda: False)
-    told = _Told(house(), plan_id, name, revision, _over(streams, gone), streams, key)
-    response = Response(told, mimetype=STREAM)
-    response.call_on_close(told.close)
+    lines = _Stream(house(), plan_id, name, revision, _over(streams, gone), streams, key)
+    response = Response(lines, mimetype=STREAM)
+    response.call_on_close(lines.close)
     response.headers["X-Accel-Buffering"] = "no"
     return response
 
@@ -104,12 +104,12 @@ def _over(streams: Streams, gone: Callable[[], bool]) -> Callable[[], bool]:
     return over
 
 
-class _Told:
+class _Stream:
     """The lines of one stream. It counts from its making until it is closed, read or not."""
 
     def __init__(
         self,
-        kept: Elbowroom,
+        elbowroom: Elbowroom,
         plan_id: str,
         name: str,
         revision: int,
@@ -121,7 +121,7 @@ class _Told:
         self._key = key
         self._open = True
         streams.take(key)
-        self._lines = _lines(kept, plan_id, name, revision, over)
+        self._lines = _lines(elbowroom, plan_id, name, revision, over)
 
     def __iter__(self) -> Iterator[bytes]:
         return self._lines
@@ -135,12 +135,12 @@ class _Told:
 
 
 def _lines(
-    kept: Elbowroom, plan_id: str, name: str, revision: int, over: Callable[[], bool]
+    elbowroom: Elbowroom, plan_id: str, name: str, revision: int, over: Callable[[], bool]
 ) -> Generator[bytes, None, None]:
-    board = kept.board
+    board = elbowroom.board
     with board.looking(plan_id, name):
         # What changed between the reading of the revision and the looking would be missed.
-        board.changed(plan_id, max(revision, kept.store.revision(plan_id)))
+        board.changed(plan_id, max(revision, elbowroom.store.revision(plan_id)))
         known: News | None = None
         quiet = 0.0
         yield b"retry: 2000\n\n"
@@ -158,5 +158,5 @@ def _lines(
 
 
 def _event(news: News) -> bytes:
-    told = {"revision": news.revision, "said": news.said, "who": news.who}
-    return f"event: news\ndata: {json.dumps(told)}\n\n".encode()
+    news_json = {"revision": news.revision, "said": news.remark_count, "who": news.who}
+    return f"event: news\ndata: {json.dumps(news_json)}\n\n".encode()

@@ -76,7 +76,7 @@ def plan_json(plan_id: str, drawing: bool = True) -> dict[str, Any]:
 def judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
     """Return a revision with its verdict as JSON data."""
     state = seen.state
-    told = {
+    data = {
         "ok": True,
         "id": state.plan_id,
         "revision": state.revision,
@@ -90,8 +90,8 @@ def judged_json(seen: Judged, drawing: bool) -> dict[str, Any]:
         "verdict": seen.verdict,
     }
     if drawing:
-        told["drawing"] = seen.drawing
-    return told
+        data["drawing"] = seen.drawing
+    return data
 
 
 def _entry_json(entry: Entry) -> dict[str, Any]:
@@ -247,22 +247,22 @@ def try_moves(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/remedies")
 def remedies(plan_id: str) -> Response:
     """Return what may be offered for each snag, and the revision that was looked at."""
-    revision, found = house().remedies(plan_id, left())
-    told = {key: remedy_json(remedy) for key, remedy in found.remedies.items()}
-    return jsonify(ok=True, revision=revision, remedies=told, tried=dict(found.tried))
+    revision, ways = house().remedies(plan_id, left())
+    offered = {key: remedy_json(remedy) for key, remedy in ways.remedies.items()}
+    return jsonify(ok=True, revision=revision, remedies=offered, tried=dict(ways.tried))
 
 
 @api.get("/plans/<plan_id>/mending")
 def mending(plan_id: str) -> Response:
     """Return what mends all of it: the steps in words and one command for all of them."""
-    revision, found = house().mend_all(plan_id, left())
+    revision, mended = house().mend_all(plan_id, left())
     return jsonify(
         ok=True,
         revision=revision,
-        steps=list(found.steps),
-        command=None if found.command is None else json_of(found.command),
-        stops_left=found.stops_left,
-        cares_left=found.cares_left,
+        steps=list(mended.steps),
+        command=None if mended.command is None else json_of(mended.command),
+        stops_left=mended.stops_left,
+        cares_left=mended.cares_left,
     )
 
 

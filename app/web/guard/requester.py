@@ -16,20 +16,20 @@ OWNER_NAME = "the desk"
 
 def link() -> Link | None:
     """Return the link that the guest came by; None for the owner."""
-    found = request.environ.get(LINK)
-    return found if isinstance(found, Link) else None
+    came_by = request.environ.get(LINK)
+    return came_by if isinstance(came_by, Link) else None
 
 
 def author() -> str:
     """Return the name under which changes are kept."""
-    found = link()
-    return OWNER if found is None else found.name
+    came_by = link()
+    return OWNER if came_by is None else came_by.name
 
 
 def voice() -> str:
     """Return what tells two speakers of the same name apart."""
-    found = link()
-    return OWNER if found is None else found.id
+    came_by = link()
+    return OWNER if came_by is None else came_by.id
 
 
 def shown_name(name: str) -> str:

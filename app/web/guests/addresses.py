@@ -32,8 +32,8 @@ def home_addresses() -> tuple[str, ...]:
     The one on the way to everywhere else is first. Loopback is left out, and so is any address
     that the whole internet can reach.
     """
-    found = [_on_the_way(), *(str(one.ip) for one in interfaces()), *_of_name()]
-    return tuple(dict.fromkeys(a for a in found if a is not None and is_home(a)))
+    candidates = [_on_the_way(), *(str(one.ip) for one in interfaces()), *_of_name()]
+    return tuple(dict.fromkeys(a for a in candidates if a is not None and is_home(a)))
 
 
 def is_home(address: str) -> bool:
@@ -43,17 +43,17 @@ def is_home(address: str) -> bool:
     in no network of this machine's own is judged by its number alone.
     """
     try:
-        found = IPv4Address(address)
+        ip = IPv4Address(address)
     except ValueError:
         return False
-    if found.is_global or found.is_loopback or found.is_unspecified or found.is_multicast:
+    if ip.is_global or ip.is_loopback or ip.is_unspecified or ip.is_multicast:
         return False
-    if found.is_reserved or found in THIS_NETWORK:
+    if ip.is_reserved or ip in THIS_NETWORK:
         return False
-    nets = [one.network for one in interfaces() if found in one.network]
+    nets = [one.network for one in interfaces() if ip in one.network]
     # a network of one or two machines has no address that stands for all
     wide = [net for net in nets if net.prefixlen < 31]
-    return all(found not in (net.network_address, net.broadcast_address) for net in wide)
+    return all(ip not in (net.network_address, net.broadcast_address) for net in wide)
 
 
 def is_loopback(address: str) -> bool:
@@ -82,5 +82,5 @@ def interfaces() -> list[IPv4Interface]:
 
 def _of_name() -> list[str]:
     with suppress(OSError):
-        return [str(found[4][0]) for found in socket.getaddrinfo(socket.gethostname(), None)]
+        return [str(entry[4][0]) for entry in socket.getaddrinfo(socket.gethostname(), None)]
     return []

@@ -33,7 +33,7 @@ from app.web.guests.lines import LINE, Line
 from app.web.guests.options import guest_options
 from app.web.house import house, put_house
 from app.web.pages.plans import pages
-from app.web.pages.remarks import remark_pages, said_json
+from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
@@ -108,17 +108,19 @@ class _Door:
     What begins otherwise comes to the application without a link, and is shut out there.
     """
 
-    def __init__(self, inside: Callable[..., Iterable[bytes]], kept: Elbowroom) -> None:
+    def __init__(self, inside: Callable[..., Iterable[bytes]], elbowroom: Elbowroom) -> None:
         self._inside = inside
-        self._kept = kept
+        self._elbowroom = elbowroom
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
-        found = re.fullmatch(r"/g/([A-Za-z0-9_-]{20,64})(/.*)?", environ.get("PATH_INFO", ""))
+        link_address = re.fullmatch(
+            r"/g/([A-Za-z0-9_-]{20,64})(/.*)?", environ.get("PATH_INFO", "")
+        )
         environ.pop(LINK, None)
-        if found is not None:
-            environ[LINK] = _Knock(self._kept, found[1])
-            environ["SCRIPT_NAME"] = f"{environ.get('SCRIPT_NAME', '')}/g/{found[1]}"
-            rest = found[2] or "/"
+        if link_address is not None:
+            environ[LINK] = _Knock(self._elbowroom, link_address[1])
+            environ["SCRIPT_NAME"] = f"{environ.get('SCRIPT_NAME', '')}/g/{link_address[1]}"
+            rest = link_address[2] or "/"
             environ["PATH_INFO"] = GUEST_PAGE if rest == "/" else rest
         return self._inside(environ, start_response)
 
@@ -126,15 +128,15 @@ class _Door:
 class _Knock:
     """A secret that has not been looked at yet."""
 
-    def __init__(self, kept: Elbowroom, secret: str) -> None:
-        self._kept = kept
+    def __init__(self, elbowroom: Elbowroom, secret: str) -> None:
+        self._elbowroom = elbowroom
         self._secret = secret
 
     def link(self) -> Link | None:
-        return opened_by(self._kept, self._secret)
+        return opened_by(self._elbowroom, self._secret)
 
 
-def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -> Flask:
+def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Streams) -> Flask:
     """Make the application for guests, answering to the hosts `names`."""
     mimetypes.add_type("text/javascript", ".js")
     app = Flask(
@@ -146,7 +148,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["example"] = example_length
-    put_house(app, kept)
+    put_house(app, elbowroom)
     app.extensions[STREAMS] = streams
     app.extensions["elbowroom-buckets"] = Buckets(BURST, PER_SECOND)
     app.extensions["elbowroom-strangers"] = Buckets(STRANGE_BURST, STRANGE_PER_SECOND)
@@ -169,7 +171,7 @@ def create_guest_app(kept: Elbowroom, names: frozenset[str], streams: Streams) -
         guest_options,
     ):
         app.register_blueprint(blueprint)
-    app.wsgi_app = _Door(app.wsgi_app, kept)  # type: ignore[method-assign]
+    app.wsgi_app = _Door(app.wsgi_app, elbowroom)  # type: ignore[method-assign]
     return app
 
 
@@ -194,7 +196,7 @@ def page() -> str:
             "name": came_by.name,
             "revision": seen.state.revision,
             "verdict": shown_verdict(seen),
-            "said": said_json(came_by.plan_id),
+            "said": remarks_json(came_by.plan_id),
             "picture": picture and json_of(picture),
             "sketch": picture is None or house().store.pictures.holds(picture.id),
         },
@@ -210,19 +212,19 @@ def _admit() -> None:
     """Let nobody by but a guest whose link opens this plan and allows this."""
     knock = request.environ.pop(LINK, None)
     address = request.remote_addr or ""
-    found = knock.link() if isinstance(knock, _Knock) else None
+    came_by = knock.link() if isinstance(knock, _Knock) else None
     line = request.environ.get(LINE)
     if isinstance(line, Line):
-        line.named(None if found is None else found.id)
-    if found is None:
+        line.named(None if came_by is None else came_by.id)
+    if came_by is None:
         request.environ[STRANGER] = True
         current_app.extensions["elbowroom-strangers"].take(address)
         raise NotFoundError("There is nothing at this address. The link may have ended.")
-    request.environ[LINK] = found
-    current_app.extensions["elbowroom-buckets"].take(f"{found.id} {address}")
+    request.environ[LINK] = came_by
+    current_app.extensions["elbowroom-buckets"].take(f"{came_by.id} {address}")
     needed = RIGHTS.get(request.endpoint or "")
-    asked = (request.view_args or {}).get("plan_id", found.plan_id)
-    if needed is None or asked != found.plan_id:
+    asked = (request.view_args or {}).get("plan_id", came_by.plan_id)
+    if needed is None or asked != came_by.plan_id:
         raise NotFoundError("There is nothing at this address.")
-    if RANK[found.rights] < RANK[needed]:
-        raise RefusedError(f"This link lets you {WORDS[found.rights]}; not more.")
+    if RANK[came_by.rights] < RANK[needed]:
+        raise RefusedError(f"This link lets you {WORDS[came_by.rights]}; not more.")

@@ -27,8 +27,8 @@ guest_options = Blueprint("guest_options", __name__)
 def page() -> str:
     """All options of the guest's plan beside one another, and a vote."""
     plan_id = _plan_id()
-    found = options.glances(house(), plan_id)
-    votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in found})
+    glances = options.glances(house(), plan_id)
+    votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in glances})
     given = options.votes_of(house(), plan_id)
     return render_template(
         "guest_options.html",
@@ -39,10 +39,10 @@ def page() -> str:
                 "chosen": one.option.chosen,
                 "this": one.option.plan_id == plan_id,
                 "drawing": apart(one.option.letter, one.drawing),
-                "told": _told(one),
+                "measures": _figures_in_words(one),
                 "votes": votes.get(one.option.letter, "nobody yet"),
             }
-            for one in found
+            for one in glances
         ],
         own=next((vote.letter for vote in given if vote.voice == voice()), None),
     )
@@ -63,13 +63,13 @@ def _plan_id() -> str:
     return came_by.plan_id
 
 
-def _told(one: Glance) -> list[tuple[str, str]]:
+def _figures_in_words(one: Glance) -> list[tuple[str, str]]:
     price, currency = one.price, one.plan.currency
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
-    told = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
+    figures = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
     if not plans_along():
-        return told
-    told.append(("Kit now", f"{format_money(price.now_minor, currency)}{unpriced}"))
+        return figures
+    figures.append(("Kit now", f"{format_money(price.now_minor, currency)}{unpriced}"))
     if price.later_minor:
-        told.append(("Kit later", format_money(price.later_minor, currency)))
-    return told
+        figures.append(("Kit later", format_money(price.later_minor, currency)))
+    return figures

@@ -114,8 +114,8 @@ def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
             faults = (error.sentence,)
     if not faults:
         return redirect(f"{request.script_root}/plan/{plan_id}/cost?of=table", 303)
-    told = {str(number): fault for number, fault in enumerate(faults)}
-    return _cost(plan_id, "table", Refused("table", {}, told)), 400
+    faults_by_row = {str(number): fault for number, fault in enumerate(faults)}
+    return _cost(plan_id, "table", Refused("table", {}, faults_by_row)), 400
 
 
 def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
@@ -127,13 +127,13 @@ def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
     return f"{page}?of={form.get('of', '')}"
 
 
-def _quantities(plan_id: str, of: str, kept: Refused) -> str:
+def _quantities(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
     view = FitView(account, known_choice(state.plan, of))
     drawing = room_drawing(account) if view.laid is not None else None
     return render_template(
         "quantities.html",
-        **_common(state, account, kept),
+        **_common(state, account, refused),
         view=view,
         choices=CHOICES,
         drawing=Markup(drawing.svg) if drawing else "",
@@ -142,7 +142,7 @@ def _quantities(plan_id: str, of: str, kept: Refused) -> str:
     )
 
 
-def _cost(plan_id: str, of: str, kept: Refused) -> str:
+def _cost(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
     other, fault = request.args.get("with", ""), ""
     compared = None
@@ -154,7 +154,7 @@ def _cost(plan_id: str, of: str, kept: Refused) -> str:
     others = [entry for entry in house().list_plans() if entry.id != plan_id]
     return render_template(
         "cost.html",
-        **_common(state, account, kept),
+        **_common(state, account, refused),
         view=CostView(account, of if of in dict(COST_CHOICES) else "sums"),
         choices=COST_CHOICES,
         others=others,
@@ -164,22 +164,24 @@ def _cost(plan_id: str, of: str, kept: Refused) -> str:
     )
 
 
-def _common(state: State, account: Account, kept: Refused) -> dict[str, Any]:
+def _common(state: State, account: Account, refused: Refused) -> dict[str, Any]:
     return {
         "plan_id": state.plan_id,
         "plan": state.plan,
         "state": state,
         "account": account,
-        "kept": kept,
+        "refused": refused,
     }
 
 
 def room_drawing(account: Account) -> Framed:
     """Draw the room of a plan to scale with what stays in it, as SVG markup."""
     plan = account.plan
-    kept = [json_of(piece) for piece in plan.pieces if piece.stays]
-    ids = {piece["id"] for piece in kept}
-    alone = [{**p, "carried_by": p["carried_by"] if p["carried_by"] in ids else None} for p in kept]
+    staying = [json_of(piece) for piece in plan.pieces if piece.stays]
+    ids = {piece["id"] for piece in staying}
+    alone = [
+        {**p, "carried_by": p["carried_by"] if p["carried_by"] in ids else None} for p in staying
+    ]
     bare = {**json_of(plan), "pieces": alone, "situations": [], "settled": []}
     return desk_figure(build_scene(Plan.model_validate(bare)))
 

@@ -110,10 +110,10 @@ class FitView:
     def parts(self) -> list[tuple[str, list[dict[str, Any]]]]:
         """The lines by part: the part's name and its lines as data with their working."""
         lines = as_json(self.account.take_off, self.plan.currency, self.plan.units)["lines"]
-        found: dict[str, list[dict[str, Any]]] = {}
+        lines_by_part: dict[str, list[dict[str, Any]]] = {}
         for line in lines:
-            found.setdefault(line["part"], []).append(line)
-        return [(PART_NAMES[part], these) for part, these in found.items()]  # type: ignore[index]
+            lines_by_part.setdefault(line["part"], []).append(line)
+        return [(PART_NAMES[part], these) for part, these in lines_by_part.items()]  # type: ignore[index]
 
     @staticmethod
     def source(step: dict[str, Any]) -> str:
@@ -184,12 +184,12 @@ class FitView:
         layout = self.layout
         if layout is None:
             return []
-        found = []
+        sheets = []
         for sheet in cut_sheets_of(layout):
             words = cut_words(sheet, layout.mats, self.plan.units)
             label = f"Stock piece {sheet.number}, cut into {'; '.join(words)}"
-            found.append((sheet, Markup(sheet_picture(sheet, layout.mats, label)), words))
-        return found
+            sheets.append((sheet, Markup(sheet_picture(sheet, layout.mats, label)), words))
+        return sheets
 
     @property
     def beside(self) -> tuple[Beside, ...]:

@@ -67,7 +67,7 @@ class CostView:
         bought = {line.key: line.bought for line in self.account.take_off.lines}
         entries = {entry.id: entry for entry in self.plan.money.entries}
         seen: set[str] = set()
-        found: dict[Group, dict[str, list[CostRow]]] = {"fit-out": {}, "kit": {}}
+        rows_by_group: dict[Group, dict[str, list[CostRow]]] = {"fit-out": {}, "kit": {}}
         for line in self.costs.lines:
             packs = bought.get(line.key, ())
             first = tuple(pack.key not in seen for pack in packs)
@@ -75,9 +75,9 @@ class CostView:
             usual = self.plan.usual_entry(line.key)
             entry = entries.get(line.key, usual)
             shown = CostRow(line, packs, first, entry, usual)
-            found[line.group].setdefault(line.part, []).append(shown)
+            rows_by_group[line.group].setdefault(line.part, []).append(shown)
         names: tuple[tuple[Group, str], ...] = (("fit-out", "Fit-out"), ("kit", "Kit"))
-        return [(group, name, list(found[group].items())) for group, name in names]
+        return [(group, name, list(rows_by_group[group].items())) for group, name in names]
 
     @property
     def square(self) -> tuple[str, str, float]:
@@ -116,12 +116,12 @@ class CostView:
     @property
     def phases(self) -> list[tuple[str, int, int]]:
         """Fit-out and kit: what is paid now and what later."""
-        found: list[tuple[str, int, int]] = []
+        sums_by_phase: list[tuple[str, int, int]] = []
         names: tuple[tuple[str, Group], ...] = (("Fit-out", "fit-out"), ("Kit", "kit"))
         for name, group in names:
             sums = [self.costs.sum_of(group=group, later=later) for later in (False, True)]
-            found.append((name, sums[0], sums[1]))
-        return found
+            sums_by_phase.append((name, sums[0], sums[1]))
+        return sums_by_phase
 
     @property
     def by_part(self) -> list[tuple[str, int]]:
@@ -152,8 +152,8 @@ class CostView:
     @property
     def rounding_source(self) -> str:
         """Where the rule chosen comes from."""
-        found = row(f"money.tax.{self.plan.money.tax_rounding}")
-        return f"{found.title}, {found.clause} ({found.status})"
+        source_row = row(f"money.tax.{self.plan.money.tax_rounding}")
+        return f"{source_row.title}, {source_row.clause} ({source_row.status})"
 
     @property
     def usual_contingency(self) -> str:

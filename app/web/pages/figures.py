@@ -44,29 +44,29 @@ def at_once(plan_id: str) -> str:
     seen = house().judged(plan_id)
     scene, plan = seen.scene, seen.state.plan
     with overridden({one.id: one.value for one in plan.overrides}):
-        found = together(scene)
+        pairs = together(scene)
         table = STATIONS_IN_TABLE_AT_MOST
         ways, worst = table_of_ways(scene), narrowest(scene)
-    stations = found.stations[:table]
-    names = dict(found.stations)
+    stations = pairs.stations[:table]
+    names = dict(pairs.stations)
     return render_template(
         "together.html",
         plan_id=plan_id,
         plan=plan,
-        found=found,
+        pairs=pairs,
         stations=stations,
-        left_out=len(found.stations) - len(stations),
-        group=[names[key] for key in found.largest],
-        turns=_turns(found, stations),
+        left_out=len(pairs.stations) - len(stations),
+        group=[names[key] for key in pairs.largest],
+        turns=_turns(pairs, stations),
         ways=ways,
         worst=worst.wording.worded(plan.units),
     )
 
 
-def _turns(found: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple[str, list[str]]]:
+def _turns(pairs: Together, stations: tuple[tuple[str, str], ...]) -> list[tuple[str, list[str]]]:
     """Return each station with those that are used in turn with it, where there are any."""
     listed = [
-        (name, [other for that, other in stations if that != key and not found.at_once(key, that)])
+        (name, [other for that, other in stations if that != key and not pairs.at_once(key, that)])
         for key, name in stations
     ]
     return [(name, others) for name, others in listed if others]
@@ -77,7 +77,7 @@ def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
     ways = routes(scene)
     if not ways.ways_out:
         return []
-    told, outside = [], stands_outside(scene, ways)
+    rows, outside = [], stands_outside(scene, ways)
     for number, stand in enumerate(ways.stands):
         way = ways.best(number)
         wide = math.isinf(way.width_mm)
@@ -86,7 +86,7 @@ def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
             there = f"{there}, where it is used"
         if number in outside:
             way, wide, there = NO_WAY, False, "no place to use it lies in the room"
-        told.append(
+        rows.append(
             {
                 "name": scene.order[stand.number].name,
                 "order": way.width_mm,
@@ -98,7 +98,7 @@ def table_of_ways(scene: Scene) -> list[dict[str, Any]]:
                 "where": there,
             }
         )
-    return sorted(told, key=lambda one: one["order"])
+    return sorted(rows, key=lambda one: one["order"])
 
 
 def _wide(width_mm: float, units: Units) -> str:
@@ -123,11 +123,11 @@ def _lead(form: Mapping[str, str], _: Outcome) -> str:
     return f"figures?of={key}#{key}"
 
 
-def _figures(plan_id: str, kept: Refused) -> str:
+def _figures(plan_id: str, refused: Refused) -> str:
     seen = house().judged(plan_id)
     plan = seen.state.plan
-    asked = " ".join((request.args.get("q") or kept.typed.get("q", "")).split())[:80]
-    of = request.args.get("of") or kept.typed.get("key", "")
+    asked = " ".join((request.args.get("q") or refused.typed.get("q", "")).split())[:80]
+    of = request.args.get("of") or refused.typed.get("key", "")
     behind: dict[str, list[str]] = {}
     for snag in seen.snags:
         for key in snag.source_keys:
@@ -135,20 +135,20 @@ def _figures(plan_id: str, kept: Refused) -> str:
     own = {one.id: one for one in plan.overrides}
     rows = all_rows()
     if asked:
-        found = [one for one in rows if _meant(one, asked.lower().split())]
+        matching = [one for one in rows if _meant(one, asked.lower().split())]
     else:
-        found = [one for one in rows if one.key in behind or one.key in own or one.key == of]
-    shown = found[:SHOWN_AT_MOST]
+        matching = [one for one in rows if one.key in behind or one.key in own or one.key == of]
+    shown = matching[:SHOWN_AT_MOST]
     return render_template(
         "figures.html",
         plan_id=plan_id,
         plan=plan,
         asked=asked,
-        more=len(found) - len(shown),
+        more=len(matching) - len(shown),
         of=of,
         rows=[_row(one, plan, behind) for one in shown],
         own=own,
-        kept=kept,
+        refused=refused,
         revision=seen.state.revision,
     )
 
@@ -166,7 +166,7 @@ def _in_feet(value: float, unit: str, units: Units) -> str:
 def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[str, Any]:
     title = one.title if one.year is None else f"{one.title}, {one.year}"
     status = STATUS_WORDS[one.status]
-    said = [text for text in (title, one.clause) if text and text != status]
+    where = [text for text in (title, one.clause) if text and text != status]
     own = next((own for own in plan.overrides if own.id == one.key), None)
     return {
         "key": one.key,
@@ -175,7 +175,7 @@ def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[
         "unit": "" if one.unit == "ratio" else one.unit,
         "inches": _in_feet(one.value, one.unit, plan.units),
         "own_inches": "" if own is None else _in_feet(own.value, one.unit, plan.units),
-        "source": ", ".join(said),
+        "source": ", ".join(where),
         "status": status,
         "behind": [lower(name) for name in dict.fromkeys(behind.get(one.key, ()))],
         "own": own,

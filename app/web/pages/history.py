@@ -44,19 +44,19 @@ def page(plan_id: str) -> str:
 @history.get("/plan/<plan_id>/history/compare")
 def compare_page(plan_id: str) -> str:
     """Two revisions laid over one another, and what differs in words; `to` is usually today."""
-    found = _compared(plan_id)
+    comparison = _compared(plan_id)
     past = histories.history(house(), plan_id)
     days = {line.number: line for line in past.lines}
-    for side in (found.old, found.new):
+    for side in (comparison.old, comparison.new):
         days.setdefault(side.line.number, side.line)
     return render_template(
         "history.html",
         plan_id=plan_id,
         plan=past.state.plan,
-        compared=found,
+        compared=comparison,
         today=past.state.revision,
         days=sorted(days.values(), key=lambda line: -line.number),
-        laid=laid_over(found),
+        laid=laid_over(comparison),
     )
 
 
@@ -104,14 +104,14 @@ def api_history(plan_id: str) -> Response:
 @history.get("/api/plans/<plan_id>/compare")
 def api_compare(plan_id: str) -> Response:
     """Return what differs between the revisions `from` and `to`."""
-    found = _compared(plan_id)
+    comparison = _compared(plan_id)
     return jsonify(
         ok=True,
-        summary=found.summary,
-        told=found.told,
-        gone=[_snag_json(snag, found.units) for snag in found.gone],
-        come=[_snag_json(snag, found.units) for snag in found.come],
-        **{"from": _side_json(found.old), "to": _side_json(found.new)},
+        summary=comparison.summary,
+        told=comparison.phrases,
+        gone=[_snag_json(snag, comparison.units) for snag in comparison.gone],
+        come=[_snag_json(snag, comparison.units) for snag in comparison.come],
+        **{"from": _side_json(comparison.old), "to": _side_json(comparison.new)},
     )
 
 
@@ -179,7 +179,7 @@ def _line_json(line: Line) -> dict[str, Any]:
         "who": line.who,
         "at": line.at.isoformat(),
         "milestone": line.milestone,
-        "stands_for": line.stands_for,
+        "stands_for": line.folded,
     }
 
 

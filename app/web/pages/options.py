@@ -66,15 +66,15 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 @option_pages.get("/plan/<plan_id>/now")
 def now(plan_id: str) -> str:
     """The plan without what is bought later."""
-    found = options.now_of(house(), plan_id)
-    plan = found.state.plan
-    open_snags = [snag for snag in found.verdict["snags"] if snag["settled"] is None]
+    bought_now = options.now_of(house(), plan_id)
+    plan = bought_now.state.plan
+    open_snags = [snag for snag in bought_now.verdict["snags"] if snag["settled"] is None]
     return render_template(
         "now.html",
         plan_id=plan_id,
         plan=plan,
-        found=found,
-        drawing=Markup(found.drawing),
+        bought_now=bought_now,
+        drawing=Markup(bought_now.drawing),
         snags=open_snags,
         money=lambda minor: format_money(minor, plan.currency),
     )
@@ -83,23 +83,23 @@ def now(plan_id: str) -> str:
 @option_pages.get("/api/plans/<plan_id>/now")
 def api_now(plan_id: str) -> Response:
     """Return verdict, drawing and prices of the plan without what is bought later."""
-    found = options.now_of(house(), plan_id)
+    bought_now = options.now_of(house(), plan_id)
     return jsonify(
         ok=True,
-        revision=found.state.revision,
-        verdict=found.verdict,
-        drawing=found.drawing,
-        left_out=list(found.left_out),
-        now_minor=found.price.now_minor,
-        later_minor=found.price.later_minor,
-        unpriced=found.price.unknown,
+        revision=bought_now.state.revision,
+        verdict=bought_now.verdict,
+        drawing=bought_now.drawing,
+        left_out=list(bought_now.left_out),
+        now_minor=bought_now.price.now_minor,
+        later_minor=bought_now.price.later_minor,
+        unpriced=bought_now.price.unknown,
     )
 
 
 @option_pages.get("/api/plans/<plan_id>/options")
 def api_options(plan_id: str) -> Response:
     """Return the options of a plan with all by which they are compared."""
-    found = options.side_by_side(house(), plan_id)
+    weighed = options.side_by_side(house(), plan_id)
     return jsonify(
         ok=True,
         options=[
@@ -119,23 +119,23 @@ def api_options(plan_id: str) -> Response:
                 "later_minor": one.price.later_minor,
                 "unpriced": one.price.unknown,
             }
-            for one in found
+            for one in weighed
         ],
     )
 
 
-def _page(plan_id: str, kept: Refused) -> str:
-    found = options.side_by_side(house(), plan_id)
-    mine = next(one for one in found if one.option.plan_id == plan_id)
-    votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in found})
+def _page(plan_id: str, refused: Refused) -> str:
+    weighed = options.side_by_side(house(), plan_id)
+    mine = next(one for one in weighed if one.option.plan_id == plan_id)
+    votes = votes_by_letter(plan_id, {one.option.letter: one.revision for one in weighed})
     return render_template(
         "options.html",
         plan_id=plan_id,
         plan=mine.plan,
-        cards=[_card(one, found, votes.get(one.option.letter, "")) for one in found],
+        cards=[_card(one, weighed, votes.get(one.option.letter, "")) for one in weighed],
         mine=mine,
         wide=phrase("{:mm}", published(WIDE)).worded(mine.plan.units),
-        kept=kept,
+        refused=refused,
         gone=_deleted(request.args.get("gone", "")),
     )
 
@@ -163,7 +163,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     plan = one.plan
     price = one.price
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
-    told = [
+    measures = [
         (
             "Open",
             f"{one.counts['stop']} stop, {one.counts['care']} care, {one.counts['note']} note",
@@ -197,8 +197,8 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
         ),
     ]
     if votes:
-        told.append(("Votes", votes, False))
-    return {"one": one, "told": told, "drawing": apart(one.option.letter, one.drawing)}
+        measures.append(("Votes", votes, False))
+    return {"one": one, "measures": measures, "drawing": apart(one.option.letter, one.drawing)}
 
 
 def _way_worth(one: Weighed) -> float:

@@ -48,7 +48,7 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     return f"kit?of={quote(opened)}#{quote(opened)}"
 
 
-def _page(plan_id: str, kept: Refused) -> str:
+def _page(plan_id: str, refused: Refused) -> str:
     state = house().open(plan_id)
     plan = state.plan
     kits = kits_of(plan)
@@ -84,5 +84,5 @@ def _page(plan_id: str, kept: Refused) -> str:
         ],
         sides=tuple(SIDE_WORDS.items()),
         kinds=[(kind, KIND_WORDS[kind]) for kind in KINDS[::-1]],
-        kept=kept,
+        refused=refused,
     )

@@ -52,17 +52,17 @@ class PartSeen:
 
 def parts_seen(room: Room, kind: str, units: Units) -> tuple[PartSeen, ...]:
     """Return the parts of one kind by their numbers."""
-    found = []
+    seen = []
     numbers = part_numbers(room, KINDS[kind])
     for plane in sorted(parts_of(room, KINDS[kind]), key=lambda each: numbers[each.id]):
         outline = plane.outline or room.corners
         heights = sorted(plane.height_at(x, y) for x, y in outline)
         low, high = (_written(each, units) for each in (heights[0], heights[-1]))
         words = low if low == high else f"{low} to {high}"
-        found.append(
+        seen.append(
             PartSeen(kind, numbers[plane.id], plane, words, part_form(room, plane), outline)
         )
-    return tuple(found)
+    return tuple(seen)
 
 
 def bare_words(room: Room) -> str:
@@ -70,9 +70,9 @@ def bare_words(room: Room) -> str:
     share = bare_share(room) * 100
     if not share:
         return ""
-    told = "under 1" if share < 1 else f"about {share:.0f}"
+    amount = "under 1" if share < 1 else f"about {share:.0f}"
     return (
-        f"Over {told} percent of the floor no ceiling is told: heights are taken as free there. "
+        f"Over {amount} percent of the floor no ceiling is told: heights are taken as free there. "
         "Lay the parts so that they meet."
     )
 

@@ -39,7 +39,7 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     return f"people#person-{quote(card)}" if there and form.get("edit") not in STEPS else "people"
 
 
-def people_page(plan_id: str, kept: Refused = NOTHING) -> str:
+def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
     """Render the cards of all people; `kept` is a form that could not be carried out."""
     state = house().open(plan_id)
     plan = state.plan
@@ -59,7 +59,7 @@ def people_page(plan_id: str, kept: Refused = NOTHING) -> str:
             for person in plan.people
         },
         everybody=[(person.id, names[person.id]) for person in plan.people],
-        kept=kept,
+        refused=refused,
     )
 
 

@@ -44,7 +44,7 @@ class Choice(Body):
     choice: Text
 
 
-def said_json(plan_id: str) -> dict[str, Any]:
+def remarks_json(plan_id: str) -> dict[str, Any]:
     """Return the remarks and votes of a plan as JSON data, seen by who asks."""
     mine = voice()
     votes = sharing.votes(house(), plan_id)
@@ -60,7 +60,7 @@ def said_json(plan_id: str) -> dict[str, Any]:
 @remark_pages.get("/remarks")
 def listed(plan_id: str) -> Response:
     """Return the remarks and votes of a plan."""
-    return jsonify(said_json(plan_id))
+    return jsonify(remarks_json(plan_id))
 
 
 @remark_pages.post("/remarks")
@@ -68,7 +68,7 @@ def add(plan_id: str) -> tuple[Response, int]:
     """Pencil a letter on the plan: `x_mm`, `y_mm` and `text`."""
     body = body_of(Remarked)
     sharing.add_remark(house(), plan_id, body.x_mm, body.y_mm, body.text, voice(), author())
-    return jsonify(said_json(plan_id)), 201
+    return jsonify(remarks_json(plan_id)), 201
 
 
 @remark_pages.post("/remarks/<number>/replies")
@@ -76,21 +76,21 @@ def reply(plan_id: str, number: str) -> tuple[Response, int]:
     """Answer a remark: `text`."""
     text = body_of(Reply).text
     sharing.reply(house(), plan_id, _id(number), text, voice(), author())
-    return jsonify(said_json(plan_id)), 201
+    return jsonify(remarks_json(plan_id)), 201
 
 
 @remark_pages.post("/remarks/<number>/settled")
 def settle(plan_id: str, number: str) -> Response:
     """Settle a remark, or open it again: `settled` true or false."""
     sharing.settle(house(), plan_id, _id(number), body_of(Settled).settled, author())
-    return jsonify(said_json(plan_id))
+    return jsonify(remarks_json(plan_id))
 
 
 @remark_pages.post("/vote")
 def vote(plan_id: str) -> Response:
     """Vote on the plan as it stands: `choice` for or against."""
     sharing.vote(house(), plan_id, voice(), author(), body_of(Choice).choice)
-    return jsonify(said_json(plan_id))
+    return jsonify(remarks_json(plan_id))
 
 
 def _id(text: str) -> int:

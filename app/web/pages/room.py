@@ -95,9 +95,9 @@ def _chosen(of: str, outcome: Outcome) -> str:
     return known_part(outcome.after, of)
 
 
-def page_of(plan_id: str, of: str, kept: Refused) -> str:
+def page_of(plan_id: str, of: str, refused: Refused) -> str:
     """Return the page of the room with what could not be kept."""
-    return render_template("room.html", **_context(plan_id, of, kept))
+    return render_template("room.html", **_context(plan_id, of, refused))
 
 
 def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
@@ -122,7 +122,7 @@ def _parts(plan_id: str, of: str, at: State | None = None) -> dict[str, Any]:
     }
 
 
-def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> dict[str, Any]:
+def _context(plan_id: str, of: str, refused: Refused, at: State | None = None) -> dict[str, Any]:
     state = at or house().open(plan_id)
     drawing = room_drawing(state.plan)
     return {
@@ -130,7 +130,7 @@ def _context(plan_id: str, of: str, kept: Refused, at: State | None = None) -> d
         "plan": state.plan,
         "room": state.plan.room,
         "state": state,
-        "kept": kept,
+        "refused": refused,
         "empty_form": Refused(),
         "view": RoomView(state.plan, known_part(state.plan, of)),
         "drawing": Markup(drawing.svg),

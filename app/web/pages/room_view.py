@@ -283,7 +283,7 @@ class RoomView:
 
     def state_choices(self) -> list[tuple[str, str, list[tuple[str, str]]]]:
         """Pieces that can stand otherwise: id, name, and their states with names."""
-        found = []
+        offered = []
         for piece in self.plan.pieces:
             kit = kits_of(self.plan).get(piece.type)
             if kit is None:
@@ -291,8 +291,8 @@ class RoomView:
             states = [(state.key, state.name.lower()) for state in kit.states]
             if states or kit.group == "Of the house":
                 choices = [("", "as on the plan"), *states, (OUT_OF_ROOM, "out of the room")]
-                found.append((piece.id, piece.label or kit.name, choices))
-        return found
+                offered.append((piece.id, piece.label or kit.name, choices))
+        return offered
 
     def states_of(self, situation: Situation) -> dict[str, str]:
         """How the pieces stand in a situation, by piece."""
@@ -301,8 +301,8 @@ class RoomView:
     def circuit_choices(self) -> list[tuple[str, str]]:
         """Every circuit with what to call it in a list."""
         circuits = self.plan.room.electricity.circuits
-        told = [(c.id, f"{c.label or c.id}, {c.amps:g} A") for c in circuits]
-        return [("", "not known"), *told]
+        named = [(c.id, f"{c.label or c.id}, {c.amps:g} A") for c in circuits]
+        return [("", "not known"), *named]
 
     def _along(self, wall_id: str, start: float, end: float) -> Line:
         room: Room = self.plan.room

@@ -29,9 +29,9 @@ def put_guest_server(app: Flask, server: GuestServer) -> None:
 
 def guest_server() -> GuestServer:
     """Return the server for guests of the application that answers just now."""
-    found = current_app.extensions[KEY]
-    assert isinstance(found, GuestServer)
-    return found
+    server = current_app.extensions[KEY]
+    assert isinstance(server, GuestServer)
+    return server
 
 
 @share_pages.get("/plan/<plan_id>/share")

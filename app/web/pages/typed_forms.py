@@ -10,7 +10,7 @@ from html import escape
 from flask import redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.changes.conflict_words import told
+from app.changes.conflict_words import both_in_words
 from app.changes.merging import ClashError
 from app.errors import ElbowroomError, PlanError
 from app.usecases.carrying_out import STEPS, Asked, Editor, OlderPageError, Outcome, carry_out
@@ -98,6 +98,6 @@ def refused(form: Mapping[str, str], error: ElbowroomError) -> Refused:
 
 def _both(error: ClashError) -> str:
     """Return both versions of what two people changed, as one sentence or two."""
-    theirs, mine = told(error, {**names_of(error.now), **names_of(error.base)})
-    stands, typed = "; ".join(theirs), "; ".join(mine)
-    return f"This was changed meanwhile. It stands now: {stands}. Yours: {typed}. Nothing is lost."
+    theirs, mine = both_in_words(error, {**names_of(error.now), **names_of(error.base)})
+    now, typed = "; ".join(theirs), "; ".join(mine)
+    return f"This was changed meanwhile. It stands now: {now}. Yours: {typed}. Nothing is lost."

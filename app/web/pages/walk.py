@@ -57,7 +57,9 @@ class Seen:
     @property
     def wrong(self) -> list[tuple[str, str, str]]:
         """What is wrong at single fields: the field, what it is about, the sentence."""
-        return [(name, field_name(name), said) for name, said in self.faults.items() if name]
+        return [
+            (name, field_name(name), sentence) for name, sentence in self.faults.items() if name
+        ]
 
 
 @walk.get("/walk")
@@ -102,8 +104,8 @@ def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
 
     def show(refused: Refused) -> str:
         faults = {"": " ".join(refused.faults.values())}
-        told = Seen(seen.drawing, seen.report, seen.outline, "", faults)
-        return _page(plan_id, refused.typed, told, refused)
+        shown = Seen(seen.drawing, seen.report, seen.outline, "", faults)
+        return _page(plan_id, refused.typed, shown, refused)
 
     return take_form(plan_id, _walked, show, lambda _, __: "room", form)
 
@@ -147,12 +149,12 @@ def _again(plan_id: str | None, form: dict[str, str]) -> str:
 def _without_wall(form: dict[str, str], gone: int) -> dict[str, str]:
     """Take the row of a wall out of the form; the rows after it move up."""
     rows = rows_of(form, "length")
-    kept = dict(form)
+    rest = dict(form)
     for name in ("length", "turn", "wall"):
         texts = [form.get(f"{name}{n}", "") for n in range(1, rows + 1) if n != gone]
-        kept.pop(f"{name}{rows}", None)
-        kept |= {f"{name}{n}": text for n, text in enumerate(texts, 1)}
-    return kept
+        rest.pop(f"{name}{rows}", None)
+        rest |= {f"{name}{n}": text for n, text in enumerate(texts, 1)}
+    return rest
 
 
 def _units(plan: Plan | None, form: Mapping[str, str]) -> Units:
@@ -176,13 +178,13 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     try:
         if plan is None:
             name = " ".join(form.get("name", "").split())[:120] or "My room"
-            found = first_plan(typed.walk, name, units)
+            outlined_plan = first_plan(typed.walk, name, units)
         else:
-            found = outlined(plan, typed.walk)
+            outlined_plan = outlined(plan, typed.walk)
     except PlanError as error:
         open_walk = _under_way(typed, units)
         return Seen(open_walk.drawing, faults=_by_field(typed.beside(error.faults)))
-    return Seen(_closed(found, units), report(found.solved, units), found)
+    return Seen(_closed(outlined_plan, units), report(outlined_plan.solved, units), outlined_plan)
 
 
 def _by_field(faults: tuple[Fault, ...]) -> dict[str, str]:
@@ -217,10 +219,10 @@ def _under_way(typed: TypedWalk, units: Units) -> Seen:
     return Seen(walk_figure(drawing, units), to_go=format_length(gap, units))
 
 
-def _closed(found: Outline, units: Units) -> str:
-    solved, room = found.solved, found.plan.room
-    told = solved.disagree
-    loud = set(told.suspects) if told else set()
+def _closed(outline: Outline, units: Units) -> str:
+    solved, room = outline.solved, outline.plan.room
+    disagreement = solved.disagree
+    loud = set(disagreement.suspects) if disagreement else set()
     count = len(solved.walk.steps)
     braces = solved.walk.diagonals
     drawing = WalkDrawing(
@@ -257,7 +259,7 @@ def _context(seen: Seen) -> dict[str, Any]:
 
 
 def _page(
-    plan_id: str | None, form: Mapping[str, str], seen: Seen, kept: Refused | None = None
+    plan_id: str | None, form: Mapping[str, str], seen: Seen, refused: Refused | None = None
 ) -> str:
     state = house().open(plan_id) if plan_id else None
     plan = state.plan if state else None
@@ -268,7 +270,7 @@ def _page(
         plan=plan,
         form=form,
         state=state,
-        kept=kept or Refused(typed=form),
+        refused=refused or Refused(typed=form),
         errors=seen.faults,
         units=_units(plan, form),
         letters=[letter_at(i) for i in range(walls)],
