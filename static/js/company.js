@@ -55,9 +55,9 @@ export function inCompany(desk, plan, own, silentMs) {
 
 	/** Read what is said; a remark that is new opens the list. */
 	const hear = async () => {
-		const known = panel.said.remarks.length;
+		const known = panel.talk.remarks.length;
 		await panel.read();
-		if (panel.said.remarks.length > known) root.setAttribute('open', '');
+		if (panel.talk.remarks.length > known) root.setAttribute('open', '');
 	};
 
 	// Without a network nothing can be fetched: what the hand may ask for then is fetched now.
@@ -65,7 +65,7 @@ export function inCompany(desk, plan, own, silentMs) {
 
 	const others = el('p', { class: 'others', role: 'status', hidden: '' });
 	document.querySelector('.desk-head .who')?.before(others);
-	let said = -1;
+	let remarkCount = -1;
 	let broken = false;
 	/** @param {News|null} news */
 	const heard = (news) => {
@@ -77,8 +77,8 @@ export function inCompany(desk, plan, own, silentMs) {
 		if (broken && sync.outbox.count) sync.awake();
 		broken = false;
 		if (news.revision !== null) sync.fresh(news.revision);
-		if (news.said !== said) void hear();
-		said = news.said;
+		if (news.said !== remarkCount) void hear();
+		remarkCount = news.said;
 		const rest = news.who.filter((name) => name !== own);
 		others.hidden = rest.length === 0;
 		say(others, rest.length ? `also looking: ${rest.join(', ')}` : '');

@@ -8,9 +8,9 @@ export const SVG = 'http://www.w3.org/2000/svg';
  * @param {new (...args: never[]) => T} kind @returns {T}
  */
 export function need(root, selector, kind) {
-	const found = root.querySelector(selector);
-	if (!(found instanceof kind)) throw new Error(`the page lacks ${selector}`);
-	return found;
+	const node = root.querySelector(selector);
+	if (!(node instanceof kind)) throw new Error(`the page lacks ${selector}`);
+	return node;
 }
 
 /**

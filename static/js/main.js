@@ -189,8 +189,8 @@ need(document, '.films', HTMLDetailsElement).addEventListener(
 	'toggle',
 	once(async () => {
 		dress('section.css');
-		const { films } = await import('./tools/films.js');
-		films(need(document, '.films-list', HTMLElement), desk, page.movements);
+		const { showOnPlan } = await import('./tools/on_plan.js');
+		showOnPlan(need(document, '.films-list', HTMLElement), desk, page.movements);
 	}),
 );
 
@@ -370,7 +370,7 @@ const presses = {
 	several: () => tools().then((all) => all.several()),
 	measure: () => tools().then((all) => all.measure()),
 	chalk: () => tools().then((all) => all.chalk()),
-	squares: () => tools().then((all) => all.squares()),
+	squares: () => tools().then((all) => all.squaredPaper()),
 	'end-tool': () => tools().then((all) => all.end()),
 	all() {
 		const [chosen = null, ...others] = store.state.plan.pieces.map((piece) => piece.id);

@@ -47,8 +47,8 @@ export function pieceActions(desk, does) {
 		if (!done) return;
 		if (mayTake()) take(id);
 		const host = pieceOf(store.state.plan, into.carried_by ?? null);
-		const stands = `${name} stands in the room.`;
-		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${stands} ${warns}`.trim());
+		const alone = `${name} stands in the room.`;
+		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${alone} ${warns}`.trim());
 	};
 
 	/** Turn what is chosen about the middle of the first. @param {number} degrees */

@@ -27,7 +27,7 @@ export class Sync {
 	/** How many of those are steps that the page shows already. */
 	#ahead = 0;
 	/** The newest revision that the page was told of and has not read. */
-	#told = 0;
+	#heardOf = 0;
 	#looks = new Looks();
 	/** The drawing that is shown; '' is the one that the page came with. */
 	#drawing = '';
@@ -182,10 +182,10 @@ export class Sync {
 
 	/** Somebody has made a newer revision: show it. @param {number} revision */
 	fresh(revision) {
-		this.#told = Math.max(this.#told, revision);
+		this.#heardOf = Math.max(this.#heardOf, revision);
 		// Own changes are told of too, often before their answer is here: those are waited for.
-		if (this.#queued === 0 && this.#told > this.store.state.revision && !this.outbox.count) {
-			this.#told = 0;
+		if (this.#queued === 0 && this.#heardOf > this.store.state.revision && !this.outbox.count) {
+			this.#heardOf = 0;
 			void this.#run(() => this.api.read());
 		}
 	}
@@ -366,10 +366,10 @@ export class Sync {
 			this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
 		}
 		const { revision } = this.store.state;
-		const kept = this.#looks.here === revision ? undefined : this.#looks.at(revision);
+		const shownBefore = this.#looks.here === revision ? undefined : this.#looks.at(revision);
 		// A step that was shown already was not made.
 		this.#looks.here = revision;
-		if (kept) this.#show(kept, { revision });
+		if (shownBefore) this.#show(shownBefore, { revision });
 		const conflict = error instanceof ApiError && error.code === 'conflict';
 		const waits = away && this.outbox.count ? this.#standing().fault : fault;
 		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : waits });

@@ -52,11 +52,11 @@
  * @typedef {{theirs: string[], mine: string[], who: string[], revision: number,
  *   command: Command|null}} Both
  *
- * @typedef {{who: string, own: boolean, text: string, at: string}} SaidLine
- * @typedef {{id: number, letter: string, x: number, y: number, lines: SaidLine[],
+ * @typedef {{who: string, own: boolean, text: string, at: string}} RemarkLine
+ * @typedef {{id: number, letter: string, x: number, y: number, lines: RemarkLine[],
  *   settled: string|null}} Remark
  * @typedef {{who: string, choice: 'for'|'against', revision: number}} Vote
- * @typedef {{remarks: Remark[], votes: Vote[], own_vote: 'for'|'against'|null}} Said
+ * @typedef {{remarks: Remark[], votes: Vote[], own_vote: 'for'|'against'|null}} Talk
  * @typedef {{revision: number|null, said: number, who: string[]}} News
  *
  * @typedef {{key: string, title: string, clause: string, status: string}} Source

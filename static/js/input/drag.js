@@ -109,7 +109,7 @@ function moving(event, desk, id) {
 	let fixed = false;
 	const keep = () => {
 		document.body.classList.remove('is-dragging');
-		if (!fixed) void keepMoved(desk, ids, `move ${said(desk, id, ids)}`);
+		if (!fixed) void keepMoved(desk, ids, `move ${named(desk, id, ids)}`);
 	};
 	const cancel = () => {
 		document.body.classList.remove('is-dragging');
@@ -264,7 +264,7 @@ function turning(event, desk) {
 		},
 		end() {
 			document.body.classList.remove('is-dragging');
-			void sync.keep(ids, 'turn', `turn ${said(desk, id, ids)}`);
+			void sync.keep(ids, 'turn', `turn ${named(desk, id, ids)}`);
 		},
 		cancel() {
 			document.body.classList.remove('is-dragging');
@@ -274,7 +274,7 @@ function turning(event, desk) {
 }
 
 /** @param {Desk} desk @param {string} id @param {string[]} ids */
-function said(desk, id, ids) {
+function named(desk, id, ids) {
 	const first = pieceOf(desk.store.state.plan, ids.length > 1 ? (ids[0] ?? id) : id);
 	const name = first ? nameOf(first, desk.library) : id;
 	if (desk.store.state.others.length) return `${ids.length} pieces`;

@@ -11,7 +11,7 @@ import { nameOf, pieceOf } from '../model/plan.js';
  * @param {Shared} desk @param {string[]} ids @param {string} says
  */
 export async function keepMoved({ sync, library, tell }, ids, says) {
-	let told = '';
+	let belongsNow = '';
 	/** @param {Command} command @param {Plan} plan @returns {Command} */
 	const joined = (command, plan) => {
 		const [id] = ids;
@@ -24,7 +24,7 @@ export async function keepMoved({ sync, library, tell }, ids, says) {
 		const name = nameOf(piece, library);
 		const host = pieceOf(plan, into.carried_by ?? piece.carried_by);
 		const other = host ? nameOf(host, library) : 'its station';
-		told = into.carried_by
+		belongsNow = into.carried_by
 			? `${name} ${library[piece.type]?.bar ? 'lies' : 'stands'} in ${other} now; it moves with it.`
 			: `${name} is out of ${other} now; it moves alone.`;
 		/** @type {Change} */
@@ -39,5 +39,5 @@ export async function keepMoved({ sync, library, tell }, ids, says) {
 			changes: [{ ...move, after: into.pose ?? pose }, belongs],
 		};
 	};
-	if ((await sync.keep(ids, 'move', says, joined)) && told) tell(told);
+	if ((await sync.keep(ids, 'move', says, joined)) && belongsNow) tell(belongsNow);
 }

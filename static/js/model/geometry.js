@@ -125,7 +125,7 @@ export function gaps(walls, points) {
 		{ side: 'back', dx: 0, dy: -1 },
 		{ side: 'front', dx: 0, dy: 1 },
 	];
-	const found = [];
+	const openWays = [];
 	for (const way of ways) {
 		const far = Math.max(...points.map((p) => p.x * way.dx + p.y * way.dy));
 		const ends = points.filter((p) => p.x * way.dx + p.y * way.dy > far - 1);
@@ -138,7 +138,7 @@ export function gaps(walls, points) {
 		// Measured from the middle: what reaches into the wall has less than no gap.
 		const middle = { x: from.x - way.dx * half, y: from.y - way.dy * half };
 		const free = reach(walls, middle, way.dx, way.dy);
-		if (free !== null) found.push({ ...way, from, gap: free - half });
+		if (free !== null) openWays.push({ ...way, from, gap: free - half });
 	}
-	return found;
+	return openWays;
 }

@@ -80,11 +80,11 @@ function shifts(own, others, way, within) {
 		.flatMap((o) => [o[a0] - own[a1], o[a1] - own[a0], o[a0] - own[a0], o[a1] - own[a1]]);
 }
 
-/** @param {number[]} found @param {number} within */
-function nearest(found, within) {
+/** @param {number[]} shifts @param {number} within */
+function nearest(shifts, within) {
 	let best = 0;
 	let least = within;
-	for (const shift of found) {
+	for (const shift of shifts) {
 		if (Math.abs(shift) < least) {
 			least = Math.abs(shift);
 			best = shift;

@@ -10,17 +10,19 @@ const INCH = 25.4;
  * @param {string} text @returns {number|null} mm, or null where the text is no length
  */
 export function parseLength(text) {
-	const said = text.trim().toLowerCase().replace(',', '.').replace('−', '-');
-	const metric = /^(-?\d+(?:\.\d+)?)\s*(mm|cm|m)?$/.exec(said);
+	const typed = text.trim().toLowerCase().replace(',', '.').replace('−', '-');
+	const metric = /^(-?\d+(?:\.\d+)?)\s*(mm|cm|m)?$/.exec(typed);
 	if (metric) {
 		const value = Number(metric[1]);
-		const unit = metric[2] ?? (said.includes('.') && Math.abs(value) < 20 ? 'm' : 'mm');
+		const unit = metric[2] ?? (typed.includes('.') && Math.abs(value) < 20 ? 'm' : 'mm');
 		return value * { mm: 1, cm: 10, m: 1000 }[/** @type {'mm'|'cm'|'m'} */ (unit)];
 	}
-	const mixed = /^(\d+)\s*m\s*(\d{1,2})$/.exec(said);
+	const mixed = /^(\d+)\s*m\s*(\d{1,2})$/.exec(typed);
 	if (mixed) return Number(mixed[1]) * 1000 + Number(mixed[2]) * 10;
-	const feet = /^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(said);
-	if (feet && said && (feet[1] ?? /"|in|″/.test(said))) {
+	const feet = /^(?:(\d+(?:\.\d+)?)\s*(?:'|ft))?\s*(?:(\d+(?:\.\d+)?)?\s*(?:(\d+)\/(\d+))?\s*(?:"|in|″)?)?$/.exec(
+		typed,
+	);
+	if (feet && typed && (feet[1] ?? /"|in|″/.test(typed))) {
 		const part = feet[3] && Number(feet[4]) ? Number(feet[3]) / Number(feet[4]) : 0;
 		return (Number(feet[1] ?? 0) * 12 + Number(feet[2] ?? 0) + part) * INCH;
 	}
@@ -29,6 +31,6 @@ export function parseLength(text) {
 
 /** Read a plain number such as an angle. @param {string} text @returns {number|null} */
 export function parseNumber(text) {
-	const said = text.trim().replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
-	return /^-?\d+(\.\d+)?$/.test(said) ? Number(said) : null;
+	const typed = text.trim().replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
+	return /^-?\d+(\.\d+)?$/.test(typed) ? Number(typed) : null;
 }

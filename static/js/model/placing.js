@@ -94,7 +94,7 @@ function within(piece, pose, library, off) {
  * @param {string} text @param {number} depth
  */
 function anchor(text, depth) {
-	const found = /^([bmf])?([+-]?\d+(?:\.\d+)?)?$/.exec(text.replaceAll(' ', ''));
-	const base = { b: -depth / 2, m: 0, f: depth / 2 }[found?.[1] ?? 'm'] ?? 0;
-	return base + Number(found?.[2] ?? 0);
+	const match = /^([bmf])?([+-]?\d+(?:\.\d+)?)?$/.exec(text.replaceAll(' ', ''));
+	const base = { b: -depth / 2, m: 0, f: depth / 2 }[match?.[1] ?? 'm'] ?? 0;
+	return base + Number(match?.[2] ?? 0);
 }

@@ -129,13 +129,13 @@ function between(a, b, aside) {
 
 /** The foremost of an outline so far aside. @param {Across[]} own @param {number} aside */
 function front(own, aside) {
-	const found = own.flatMap((a, i) => {
+	const shifts = own.flatMap((a, i) => {
 		const b = own[(i + 1) % own.length] ?? a;
 		const within = Math.min(a.aside, b.aside) - 1e-6 <= aside && aside <= Math.max(a.aside, b.aside) + 1e-6;
 		if (!within) return [];
 		return Math.abs(a.aside - b.aside) < 1e-6 ? [a.far, b.far] : [between(a, b, aside)];
 	});
-	return Math.max(...found);
+	return Math.max(...shifts);
 }
 
 /** @param {Face} wall @param {Point} p @returns {number} how far a point is off the line of a wall */

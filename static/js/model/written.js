@@ -35,6 +35,6 @@ export function long(mm, units) {
 export function figure(value, unit, units) {
 	if (unit === null || unit === 'mm') return short(value, units);
 	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
-	const said = String(rounded).replace('-', '−');
-	return unit.startsWith('deg') ? `${said}°` : `${said} ${unit}`;
+	const digits = String(rounded).replace('-', '−');
+	return unit.startsWith('deg') ? `${digits}°` : `${digits} ${unit}`;
 }

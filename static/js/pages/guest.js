@@ -12,11 +12,11 @@ import { Letters } from '../view/letters.js';
 import { underlay } from '../view/sketch.js';
 import { Viewport } from '../view/viewport.js';
 
-/** @import {Picture, Said, Verdict} from '../types.js' */
+/** @import {Picture, Talk, Verdict} from '../types.js' */
 
 /**
  * @type {{id: string, rights: 'look'|'comment'|'edit', name: string, revision: number,
- *   verdict: Verdict, said: Said, picture: Picture|null, sketch: boolean}}
+ *   verdict: Verdict, said: Talk, picture: Picture|null, sketch: boolean}}
  */
 const page = JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? '');
 const api = new PlanApi(page.id);
@@ -108,8 +108,8 @@ function list() {
 		number.setAttribute('aria-label', `${snag.severity} ${snag.number}: show it on the plan`);
 		const look = `${snag.severity}${snag.settled ? ' is-settled' : ''}${snag.key === chosen ? ' is-chosen' : ''}`;
 		const lines = (snag.lines ?? []).map((line) => el('li', {}, line));
-		const said = lines.length ? el('ul', { class: 'said-lines' }, lines) : document.createTextNode(snag.sentence);
-		const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), said]);
+		const sentence = lines.length ? el('ul', { class: 'said-lines' }, lines) : document.createTextNode(snag.sentence);
+		const words = el('div', {}, [el('b', {}, `${snag.who} (${snag.severity})`), sentence]);
 		return el('li', { class: look, 'data-key': snag.key }, [number, words]);
 	});
 	need(document, '.snag-words', HTMLElement).replaceChildren(...rows);
@@ -128,7 +128,7 @@ async function read(wanted) {
 		lay(page.sketch ? answer.plan.picture : null);
 		say(need(document, '#name', HTMLElement), answer.plan.name);
 		list();
-		panel.show(panel.said);
+		panel.show(panel.talk);
 		const sheet = need(document, '.sheet-picture', HTMLImageElement);
 		sheet.src = `${sheet.src.split('?')[0]}?of=${revision}`;
 		document.body.dataset['revision'] = String(revision);
@@ -143,13 +143,13 @@ lay(page.sketch ? page.picture : null);
 list();
 panel.show(page.said);
 const others = need(document, '.others', HTMLElement);
-let said = -1;
+let remarkCount = -1;
 follow(page.id, (news) => {
 	say(lineState, news ? '' : 'The line is broken; what you see may be old.');
 	if (!news) return;
 	if (news.revision !== null) void read(news.revision);
-	if (said >= 0 && news.said !== said) void panel.read();
-	said = news.said;
+	if (remarkCount >= 0 && news.said !== remarkCount) void panel.read();
+	remarkCount = news.said;
 	const rest = news.who.filter((name) => name !== page.name);
 	others.hidden = rest.length === 0;
 	say(others, rest.length ? `also looking: ${rest.join(', ')}` : '');

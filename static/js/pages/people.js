@@ -15,7 +15,7 @@ const drafts = new Drafts();
 const api = new PlanApi(root.dataset['plan'] ?? '');
 
 /** @type {Plan|null} the plan as the server last told it */
-let kept = null;
+let stored = null;
 /** The revision of that plan. */
 let revision = 0;
 
@@ -24,17 +24,17 @@ let revision = 0;
  * @param {string} movement
  */
 function wishIn(person, movement) {
-	const who = kept?.people.find((one) => one.id === person);
+	const who = stored?.people.find((one) => one.id === person);
 	return who?.wishes.find((wish) => wish.movement === movement)?.wish ?? null;
 }
 
 /** What the server told last is what the next mark is made on. @param {Answer} answer */
 function learn(answer) {
-	({ plan: kept, revision } = answer);
+	({ plan: stored, revision } = answer);
 }
 
 /** Let every choice show what is kept. */
-function showKept() {
+function showStored() {
 	for (const input of root.querySelectorAll('input[type=radio]')) {
 		if (!(input instanceof HTMLInputElement)) continue;
 		const { person, movement } = placeOf(input);
@@ -61,7 +61,7 @@ async function keep(input) {
 	const { person, movement, row } = placeOf(input);
 	const wish = input.value;
 	try {
-		if (!kept) learn(await api.read());
+		if (!stored) learn(await api.read());
 		const before = wishIn(person, movement);
 		if (before === wish) return;
 		/** @type {Command} */
@@ -85,7 +85,7 @@ async function keep(input) {
 		row?.classList.add('unsaved');
 		if (fault instanceof ApiError && fault.code === 'conflict') {
 			learn(await api.read());
-			showKept();
+			showStored();
 			row?.classList.remove('unsaved');
 			throw new Error('changed elsewhere meanwhile; what is kept is shown', { cause: fault });
 		}
@@ -113,7 +113,7 @@ async function step(form) {
 	const button = need(form, 'button', HTMLButtonElement);
 	const says = button.title.slice(button.title.indexOf(':') + 1).trim();
 	const { fresh } = await askPage(form.action, '.people', bodyOf(form));
-	kept = null;
+	stored = null;
 	for (const one of ['undo', 'redo']) {
 		const it = `form[data-step="${one}"]`;
 		patch(need(document, it, HTMLFormElement), need(fresh, it, HTMLFormElement));

@@ -86,15 +86,15 @@ async function look() {
 	const mine = ++asked;
 	const fields = typed();
 	/** @type {any} */
-	let told = null;
+	let solved = null;
 	try {
 		const response = await fetch(`${HERE}/api/walk`, {
 			method: 'POST',
 			headers: { Accept: 'application/json', 'Content-Type': 'application/json' },
 			body: JSON.stringify({ plan: form.dataset['plan'] ?? '', fields }),
 		});
-		told = await response.json();
-		if (!told.ok) throw new Error(told.error?.message ?? '');
+		solved = await response.json();
+		if (!solved.ok) throw new Error(solved.error?.message ?? '');
 	} catch (error) {
 		say(
 			status,
@@ -104,10 +104,10 @@ async function look() {
 	}
 	if (mine < shown) return;
 	shown = mine;
-	answer.innerHTML = told.answer;
+	answer.innerHTML = solved.answer;
 	leaveInPeace();
 	announce(answer.querySelector('[data-status]')?.textContent ?? '');
-	showFaults(told.faults);
+	showFaults(solved.faults);
 }
 
 /**

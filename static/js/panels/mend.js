@@ -9,16 +9,16 @@ import { el, need, say } from '../dom.js';
  * @param {number} stops @param {number} cares
  */
 export function stayOpen(stops, cares) {
-	const told = [];
-	if (stops) told.push(stops === 1 ? '1 stop' : `${stops} stops`);
-	if (cares) told.push(cares === 1 ? '1 care' : `${cares} cares`);
-	if (!told.length) return 'No stop and no care stays open.';
-	return `${told.join(' and ')} ${stops + cares === 1 ? 'stays' : 'stay'} open.`;
+	const open = [];
+	if (stops) open.push(stops === 1 ? '1 stop' : `${stops} stops`);
+	if (cares) open.push(cares === 1 ? '1 care' : `${cares} cares`);
+	if (!open.length) return 'No stop and no care stays open.';
+	return `${open.join(' and ')} ${stops + cares === 1 ? 'stays' : 'stay'} open.`;
 }
 
 export class MendPanel {
 	/** @type {Mending|null} */
-	#found = null;
+	#mended = null;
 
 	/**
 	 * @param {HTMLElement} root @param {() => Promise<Mending>} ask
@@ -32,33 +32,33 @@ export class MendPanel {
 		this.left = need(root, '.hint', HTMLElement);
 		this.go = need(root, '.remedy', HTMLButtonElement);
 		this.go.addEventListener('click', () => {
-			const found = this.#found;
+			const mended = this.#mended;
 			this.shut();
-			if (found?.command) carryOut(found.command, found.revision);
+			if (mended?.command) carryOut(mended.command, mended.revision);
 		});
 		need(root, '.quiet', HTMLButtonElement).addEventListener('click', () => this.shut());
 	}
 
 	shut() {
 		this.root.hidden = true;
-		this.#found = null;
+		this.#mended = null;
 	}
 
 	async open() {
 		this.root.hidden = false;
 		this.#show('Looking for ways out', [], 'One after another, each judged before it is taken.');
 		try {
-			const found = await this.ask();
+			const mended = await this.ask();
 			if (this.root.hidden) return;
-			this.#found = found;
-			const count = found.steps.length;
+			this.#mended = mended;
+			const count = mended.steps.length;
 			const moves = count === 1 ? '1 move' : `${count} moves`;
-			const left = stayOpen(found.stops_left, found.cares_left);
+			const left = stayOpen(mended.stops_left, mended.cares_left);
 			if (count === 0) this.#show('No way out mends more', [], left);
-			else this.#show(`Mend all in ${moves}`, found.steps, `${left} Undone as one.`);
+			else this.#show(`Mend all in ${moves}`, mended.steps, `${left} Undone as one.`);
 			say(this.go, count === 1 ? 'Do this move' : `Do these ${moves}`);
-			this.go.hidden = !found.command;
-			if (found.command) this.go.focus({ preventScroll: true });
+			this.go.hidden = !mended.command;
+			if (mended.command) this.go.focus({ preventScroll: true });
 		} catch (error) {
 			this.#show('No answer', [], error instanceof Error ? error.message : String(error));
 		}

@@ -7,7 +7,7 @@ import { short } from '../model/written.js';
 
 export class OfferForm {
 	/** @type {{offer: Offer, place: Pose}|null} */
-	#found = null;
+	#offered = null;
 
 	/**
 	 * @param {HTMLDialogElement} root @param {Record<string, KitRow>} library
@@ -32,8 +32,8 @@ export class OfferForm {
 		this.form.addEventListener('input', () => this.#clear());
 		need(root, '[data-act="close-offer"]', HTMLButtonElement).addEventListener('click', () => root.close());
 		this.put.addEventListener('click', () => {
-			if (!this.#found) return;
-			put(this.#found.offer, this.#found.place);
+			if (!this.#offered) return;
+			put(this.#offered.offer, this.#offered.place);
 			root.close();
 		});
 	}
@@ -52,7 +52,7 @@ export class OfferForm {
 	}
 
 	#clear() {
-		this.#found = null;
+		this.#offered = null;
 		this.put.hidden = true;
 		say(this.answer, '');
 	}
@@ -79,7 +79,7 @@ export class OfferForm {
 			say(this.answer, 'Looking for a place.');
 			const reply = await this.ask(offer);
 			say(this.answer, reply.sentence);
-			if (reply.place) this.#found = { offer, place: reply.place };
+			if (reply.place) this.#offered = { offer, place: reply.place };
 			this.put.hidden = !reply.place;
 		} catch (error) {
 			say(this.answer, error instanceof Error ? error.message : String(error));

@@ -28,8 +28,8 @@ export class PieceCard {
 		this.whole = need(root, '[data-act="whole"]', HTMLButtonElement);
 		this.pin = need(root, '[data-act="pin"]', HTMLButtonElement);
 		this.later = need(root, '[data-act="later"]', HTMLButtonElement);
-		this.stands = need(root, '[name="state"]', HTMLSelectElement);
-		this.stands.addEventListener('change', () => actions.edit({ state: this.stands.value || null }));
+		this.state = need(root, '[name="state"]', HTMLSelectElement);
+		this.state.addEventListener('change', () => actions.edit({ state: this.state.value || null }));
 		this.belongs = need(root, '[name="belongs"]', HTMLSelectElement);
 		/** @type {HTMLInputElement[]} */
 		this.inputs = [...root.querySelectorAll('input')];
@@ -87,12 +87,12 @@ export class PieceCard {
 		}
 		this.later.setAttribute('aria-pressed', String(piece.later));
 		const states = Object.entries(row?.states ?? {});
-		/** @type {HTMLElement} */ (this.stands.parentElement).hidden = states.length === 0;
-		this.stands.replaceChildren(
+		/** @type {HTMLElement} */ (this.state.parentElement).hidden = states.length === 0;
+		this.state.replaceChildren(
 			el('option', { value: '' }, 'in use'),
 			...states.map(([key, name]) => el('option', { value: key }, name)),
 		);
-		this.stands.value = piece.state ?? '';
+		this.state.value = piece.state ?? '';
 		this.pin.setAttribute('aria-pressed', String(piece.pinned));
 		say(need(this.pin, '.word', HTMLElement), piece.pinned ? 'Unpin' : 'Pin down');
 		const choices = state.plan.pieces.filter(
@@ -115,8 +115,8 @@ export class PieceCard {
 			return other ? nameOf(other, this.library) : id;
 		});
 		const rest = names.length > 5 ? names.splice(4).length : 0;
-		const said = `with ${names.join(', ')}${rest ? ` and ${rest} more` : ''}`;
-		say(this.station, names.length ? said : '');
+		const together = `with ${names.join(', ')}${rest ? ` and ${rest} more` : ''}`;
+		say(this.station, names.length ? together : '');
 		this.station.hidden = names.length === 0;
 		this.whole.hidden = beside.length === 0;
 		say(need(this.whole, '.word', HTMLElement), all.length > 1 ? 'These alone' : 'This piece alone');
@@ -181,16 +181,16 @@ export class PieceCard {
 	/** @param {HTMLInputElement} input */
 	async #apply(input) {
 		const { name } = input;
-		const said = input.value.trim();
+		const typed = input.value.trim();
 		const [state] = this.#now();
-		if (!state || said === this.#value(name) || said === this.#sent) return;
+		if (!state || typed === this.#value(name) || typed === this.#sent) return;
 		const placed = ['left', 'back', 'angle_deg'].includes(name);
 		/** @type {number|null} */
 		let value = null;
 		try {
-			this.#sent = said;
-			if (said === '' && placed) throw new Error('A place needs a figure.');
-			if (said !== '') value = NUMBERS.has(name) ? number(said) : await this.actions.length(said);
+			this.#sent = typed;
+			if (typed === '' && placed) throw new Error('A place needs a figure.');
+			if (typed !== '') value = NUMBERS.has(name) ? number(typed) : await this.actions.length(typed);
 		} catch (error) {
 			input.setAttribute('aria-invalid', 'true');
 			this.actions.refuse(error instanceof Error ? error.message : String(error));
@@ -211,7 +211,7 @@ export class PieceCard {
 
 /** Read a plain number such as an angle. @param {string} text @returns {number} */
 function number(text) {
-	const said = text.replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
-	if (!/^-?\d+(\.\d+)?$/.test(said)) throw new Error(`“${text}” is not a number, such as 90.`);
-	return Number(said);
+	const typed = text.replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
+	if (!/^-?\d+(\.\d+)?$/.test(typed)) throw new Error(`“${text}” is not a number, such as 90.`);
+	return Number(typed);
 }

@@ -3,11 +3,11 @@
 import { ask } from '../api.js';
 import { button, el, say } from '../dom.js';
 
-/** @import {Remark, Said} from '../types.js' */
+/** @import {Remark, Talk} from '../types.js' */
 
 export class RemarksPanel {
-	/** @type {Said} */
-	said = { remarks: [], votes: [], own_vote: null };
+	/** @type {Talk} */
+	talk = { remarks: [], votes: [], own_vote: null };
 	/** @type {number|null} */
 	chosen = null;
 	/** @type {{x: number, y: number}|null} */
@@ -41,22 +41,22 @@ export class RemarksPanel {
 		await this.#do(() => ask(`${this.path}/remarks`));
 	}
 
-	/** @param {Said} said */
-	show(said) {
-		this.said = said;
-		const open = said.remarks.filter((remark) => !remark.settled).length;
+	/** @param {Talk} talk */
+	show(talk) {
+		this.talk = talk;
+		const open = talk.remarks.filter((remark) => !remark.settled).length;
 		say(this.count, open ? `${open} open` : '');
-		say(this.none, said.remarks.length ? '' : 'Nothing has been said yet.');
+		say(this.none, talk.remarks.length ? '' : 'Nothing has been said yet.');
 		// What somebody is typing outlives the news of others.
 		const typed = new Map([...this.list.querySelectorAll('input')].map((input) => [input.name, input.value]));
 		const focus = document.activeElement instanceof HTMLInputElement ? document.activeElement.name : '';
-		this.list.replaceChildren(...said.remarks.map((remark) => this.#row(remark)));
+		this.list.replaceChildren(...talk.remarks.map((remark) => this.#row(remark)));
 		for (const input of this.list.querySelectorAll('input')) {
 			input.value = typed.get(input.name) ?? '';
 			if (focus && input.name === focus) input.focus();
 		}
 		const sides = /** @type {const} */ (['for', 'against']).map((side) => {
-			const some = said.votes.filter((vote) => vote.choice === side);
+			const some = talk.votes.filter((vote) => vote.choice === side);
 			const names = some.map(({ who, revision }) =>
 				revision < this.desk.revision() ? `${who} (on revision ${revision})` : who,
 			);
@@ -64,16 +64,16 @@ export class RemarksPanel {
 		});
 		say(this.votes, sides.filter(Boolean).join('; ') || 'Nobody has voted yet.');
 		for (const choice of this.root.querySelectorAll('[data-choice]')) {
-			choice.setAttribute('aria-pressed', String(choice.getAttribute('data-choice') === said.own_vote));
+			choice.setAttribute('aria-pressed', String(choice.getAttribute('data-choice') === talk.own_vote));
 		}
-		this.desk.draw(said.remarks, this.chosen);
+		this.desk.draw(talk.remarks, this.chosen);
 	}
 
 	/** @param {number|null} id */
 	choose(id) {
 		this.chosen = id;
 		if (this.root instanceof HTMLDetailsElement) this.root.open = true;
-		this.show(this.said);
+		this.show(this.talk);
 		const row = this.list.querySelector(`[data-remark="${id}"]`);
 		row?.scrollIntoView({ block: 'nearest' });
 	}
@@ -106,7 +106,7 @@ export class RemarksPanel {
 			text.value = '';
 			this.desk.mark(null);
 			this.desk.point(false);
-			this.show(this.said);
+			this.show(this.talk);
 		};
 		form.addEventListener('submit', async (event) => {
 			event.preventDefault();
@@ -173,7 +173,7 @@ export class RemarksPanel {
 		return form;
 	}
 
-	/** @param {() => Promise<Said>} request @returns {Promise<boolean>} whether it was kept */
+	/** @param {() => Promise<Talk>} request @returns {Promise<boolean>} whether it was kept */
 	async #do(request) {
 		try {
 			this.show(await request());

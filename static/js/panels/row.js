@@ -82,11 +82,11 @@ export class Row {
 			say(this.remedy, offered);
 			this.remedy.hidden = !offered;
 		}
-		const said = snag.settled || offered ? '' : tried;
-		if (said !== this.#tried) {
-			this.#tried = said;
-			say(this.tried, said);
-			this.tried.hidden = !said;
+		const words = snag.settled || offered ? '' : tried;
+		if (words !== this.#tried) {
+			this.#tried = words;
+			say(this.tried, words);
+			this.tried.hidden = !words;
 		}
 		if (this.element.classList.contains('is-chosen') !== chosen) {
 			this.element.classList.toggle('is-chosen', chosen);

@@ -54,18 +54,18 @@ export class Shelf {
 	/** @param {string} text */
 	#find(text) {
 		const wanted = text.toLowerCase().split(/\s+/).filter(Boolean);
-		let found = 0;
+		let shown = 0;
 		for (const { element, words } of this.items) {
 			const fits = wanted.every((word) => words.includes(word));
 			const cell = element.parentElement;
 			if (cell) cell.hidden = !fits;
-			if (fits) found += 1;
+			if (fits) shown += 1;
 		}
 		for (const group of this.root.querySelectorAll('.kit-group')) {
 			const empty = [...group.querySelectorAll('li')].every((cell) => cell.hidden);
 			/** @type {HTMLElement} */ (group).hidden = empty;
 		}
-		this.none.hidden = found > 0;
+		this.none.hidden = shown > 0;
 	}
 }
 

@@ -31,7 +31,7 @@ export async function wallsPanel(root, asked, hand) {
 		root.replaceChildren(...(choices.length ? choices : [none]));
 		root.scrollIntoView({ block: 'nearest' });
 	} catch (error) {
-		const said = error instanceof Error ? error.message : String(error);
-		root.replaceChildren(el('p', { class: 'hint' }, said));
+		const why = error instanceof Error ? error.message : String(error);
+		root.replaceChildren(el('p', { class: 'hint' }, why));
 	}
 }

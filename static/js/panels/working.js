@@ -26,7 +26,7 @@ export function why(snag, units) {
 	if (terms.length) {
 		const sum = terms.reduce((all, term) => all + term.value, 0);
 		const bounds = { least: snag.required, need: snag.need, measured: snag.measured };
-		const found = Object.entries(bounds).find(([, value]) => value && Math.abs(value - sum) < 1);
+		const bound = Object.entries(bounds).find(([, value]) => value && Math.abs(value - sum) < 1);
 		/** @param {string} label @param {number} value @param {string} [kind] */
 		const line = (label, value, kind = '') => [
 			el('dt', { class: kind }, label),
@@ -37,7 +37,7 @@ export function why(snag, units) {
 			if (!other) return line(term.label, term.value);
 			return [el('dt', {}, other[1]), el('dd', {}, figure(term.value, other[2] ?? '', units))];
 		});
-		if (found && terms.length > 1) lines.push(...line(`together, the ${found[0]}`, sum, 'result'));
+		if (bound && terms.length > 1) lines.push(...line(`together, the ${bound[0]}`, sum, 'result'));
 		parts.push(el('dl', { class: 'working' }, lines));
 	}
 	/** @type {Map<string, Node>} */
@@ -45,8 +45,8 @@ export function why(snag, units) {
 	for (const source of snag.sources) {
 		const title = [source.title, source.clause].filter(Boolean).join(', ');
 		const status = STATUS_WORDS[source.status] ?? source.status;
-		const said = title === status ? [linked(source.key, status)] : [linked(source.key, title), el('em', {}, status)];
-		sources.set(title + status, el('li', {}, said));
+		const cells = title === status ? [linked(source.key, status)] : [linked(source.key, title), el('em', {}, status)];
+		sources.set(title + status, el('li', {}, cells));
 	}
 	if (sources.size) parts.push(el('ul', { class: 'sources' }, [...sources.values()]));
 	return parts.length ? parts : [el('p', { class: 'hint' }, 'Measured on the plan; no other number decides.')];

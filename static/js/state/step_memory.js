@@ -62,16 +62,16 @@ export class StepMemory {
 	step(way, of = '') {
 		const now = this.#nearest(this.here, of)?.look;
 		const to = now?.[`${way}_to`] ?? null;
-		const found = to === null ? null : this.#nearest(to, of);
-		if (!now || to === null || !found) return null;
+		const step = to === null ? null : this.#nearest(to, of);
+		if (!now || to === null || !step) return null;
 		// the way back from there leads to what the page shows now
 		const back =
 			way === 'undo'
 				? { can_redo: true, redo_to: this.here, redo_says: now.undo_says }
 				: { can_undo: true, undo_to: this.here, undo_says: now.redo_says };
-		const look = { ...found.look, ...back };
-		this.#put(found.key, look);
+		const look = { ...step.look, ...back };
+		this.#put(step.key, look);
 		this.here = to;
-		return { look, whole: found.whole };
+		return { look, whole: step.whole };
 	}
 }

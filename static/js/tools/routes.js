@@ -19,10 +19,10 @@ export function routesFilm(root, words, desk, turned) {
 	const { viewport } = desk;
 	const layer = need(viewport.stage, '.overlay .way-layer', SVGGElement);
 	const chosen = need(root, '[name="routes"]', HTMLInputElement);
-	const told = need(words, '.ways', HTMLElement);
-	const said = need(told, '[role="status"]', HTMLElement);
-	const list = need(told, 'ul', HTMLElement);
-	const key = need(told, '.ways-key', HTMLElement);
+	const panel = need(words, '.ways', HTMLElement);
+	const status = need(panel, '[role="status"]', HTMLElement);
+	const list = need(panel, 'ul', HTMLElement);
+	const key = need(panel, '.ways-key', HTMLElement);
 	let asked = 0;
 
 	/**
@@ -31,9 +31,9 @@ export function routesFilm(root, words, desk, turned) {
 	 */
 	const thin = () => {
 		/** @type {number[][]} */
-		const kept = [];
+		const boxes = [];
 		const figures = /** @type {NodeListOf<SVGTextElement>} */ (layer.querySelectorAll('text'));
-		if (!figures.length) return kept;
+		if (!figures.length) return boxes;
 		const names = lettering();
 		for (const figure of figures) {
 			const [x, y] = [Number(figure.getAttribute('x')), Number(figure.getAttribute('y'))];
@@ -45,15 +45,15 @@ export function routesFilm(root, words, desk, turned) {
 				at.x + half,
 				at.y + down + 3,
 			];
-			const taken = kept.some((one) => meet(one, own(ABOVE_PX)));
+			const taken = boxes.some((one) => meet(one, own(ABOVE_PX)));
 			figure.classList.toggle('is-off', taken);
 			if (taken) continue;
-			const free = (/** @type {number} */ down) => ![...kept, ...names].some((one) => meet(one, own(down)));
+			const free = (/** @type {number} */ down) => ![...boxes, ...names].some((one) => meet(one, own(down)));
 			const down = [ABOVE_PX, ...ELSEWHERE_PX].find(free) ?? ABOVE_PX;
 			figure.style.setProperty('--down', String(down));
-			kept.push(own(down));
+			boxes.push(own(down));
 		}
-		return kept;
+		return boxes;
 	};
 
 	/** @returns {number[][]} boxes on the stage of what is lettered on the plan */
@@ -68,12 +68,12 @@ export function routesFilm(root, words, desk, turned) {
 
 	const show = async () => {
 		const turn = (asked += 1);
-		told.hidden = !chosen.checked;
+		panel.hidden = !chosen.checked;
 		turned();
 		if (!chosen.checked) {
 			layer.replaceChildren();
 			desk.figures.changed();
-			say(said, '');
+			say(status, '');
 			return;
 		}
 		try {
@@ -86,10 +86,10 @@ export function routesFilm(root, words, desk, turned) {
 			layer.replaceChildren(...[...drawn.children].map((part) => document.importNode(part, true)));
 			desk.figures.changed();
 			list.replaceChildren(...film.lines.map(({ ink, words }) => el('li', { class: `is-${ink}` }, words)));
-			say(said, film.short);
+			say(status, film.short);
 			say(key, film.key);
 		} catch (error) {
-			say(said, error instanceof Error ? error.message : String(error));
+			say(status, error instanceof Error ? error.message : String(error));
 		}
 	};
 
@@ -99,7 +99,7 @@ export function routesFilm(root, words, desk, turned) {
 	});
 	// A browser may keep the switch as it was over a reload.
 	if (chosen.checked) queueMicrotask(() => void show());
-	return told;
+	return panel;
 }
 
 /** @param {number[]} one @param {number[]} other @returns {boolean} whether two boxes overlap */

@@ -208,7 +208,7 @@ export function takeUpTools(desk, does) {
 		},
 
 		/** Squared paper on or off. */
-		squares() {
+		squaredPaper() {
 			const paper = need(overlay, '.squares', SVGPathElement);
 			const on = !paper.hasAttribute('d');
 			const button = document.querySelector('.tools [data-act="squares"]');

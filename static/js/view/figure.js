@@ -253,22 +253,22 @@ function exchange(live, was, now) {
 		const old = lived.get(key);
 		const source = before.get(key);
 		/** @type {Element} */
-		let kept;
+		let node;
 		if (old && source?.isEqualNode(child)) {
-			kept = old;
+			node = old;
 			if (old instanceof SVGGElement && old.dataset['own'] !== undefined) asDrawn(old, source);
 		} else if (old && source && /^layer-(kit|spaces)$/.test(key)) {
 			exchange(old, source, child);
-			kept = old;
+			node = old;
 		} else {
-			kept = document.importNode(child, true);
+			node = document.importNode(child, true);
 			if (old) {
 				if (at === old) at = old.nextElementSibling;
 				old.remove();
 			}
 		}
-		if (kept === at) at = at.nextElementSibling;
-		else live.insertBefore(kept, at);
+		if (node === at) at = at.nextElementSibling;
+		else live.insertBefore(node, at);
 	});
 }
 

@@ -135,9 +135,9 @@ export class Grips {
 
 	/** @param {State} state @param {Point[]} points */
 	#tapes(state, points) {
-		const found = gaps(faces(state.plan.room), points);
+		const distances = gaps(faces(state.plan.room), points);
 		this.tapes.forEach((one, i) => {
-			const gap = found.find((g) => g.side === SIDES[i]);
+			const gap = distances.find((g) => g.side === SIDES[i]);
 			const long = gap ? gap.gap / this.viewport.u : 0;
 			one.group.classList.toggle('is-off', !gap || gap.gap < 1);
 			if (!gap || gap.gap < 1) return;

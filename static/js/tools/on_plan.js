@@ -12,13 +12,13 @@ const ON_A_PHONE = '(max-width: 700px)';
  * @param {HTMLElement} root the list of films @param {Desk} desk
  * @param {Record<string, string>} movements names by key
  */
-export function films(root, desk, movements) {
+export function showOnPlan(root, desk, movements) {
 	const { stage } = desk.viewport;
 	const layer = need(stage, '.overlay .film-layer', SVGGElement);
 	const headroom = need(root, '[name="headroom"]', HTMLSelectElement);
 	const nobody = need(root, '.no-wish', HTMLElement);
 	const words = need(document, '.film-words', HTMLElement);
-	const said = need(words, '.room-said', HTMLElement);
+	const status = need(words, '.room-said', HTMLElement);
 	const key = need(words, '.room-key', HTMLElement);
 	const margin = words.parentElement;
 	const after = words.nextElementSibling;
@@ -50,8 +50,8 @@ export function films(root, desk, movements) {
 	};
 
 	/** @param {string} text @param {boolean} [some] whether there is anything to give a key of */
-	const told = (text, some = false) => {
-		say(said, text);
+	const explain = (text, some = false) => {
+		say(status, text);
 		key.hidden = !some;
 		look();
 	};
@@ -61,7 +61,7 @@ export function films(root, desk, movements) {
 		const turn = (asked += 1);
 		if (!movement) {
 			layer.replaceChildren();
-			told('');
+			explain('');
 			return;
 		}
 		try {
@@ -77,9 +77,9 @@ export function films(root, desk, movements) {
 			const where = some
 				? 'by walls and ceiling alone; kit and mats are not counted.'
 				: 'it fits nowhere under this ceiling, even with the room empty.';
-			told(`${name.charAt(0).toUpperCase()}${name.slice(1)}: ${where}`, some);
+			explain(`${name.charAt(0).toUpperCase()}${name.slice(1)}: ${where}`, some);
 		} catch (error) {
-			told(error instanceof Error ? error.message : String(error));
+			explain(error instanceof Error ? error.message : String(error));
 		}
 	};
 
@@ -93,11 +93,11 @@ export function films(root, desk, movements) {
 		if (now.plan === was.plan) return;
 		choices();
 		if (headroom.value) void show();
-		else if (said.textContent) told('');
+		else if (status.textContent) explain('');
 	});
 	const ways = routesFilm(root, words, desk, () => look());
 	const look = () => {
-		words.hidden = !said.textContent && ways.hidden;
+		words.hidden = !status.textContent && ways.hidden;
 	};
 	choices();
 	look();
