@@ -40,7 +40,7 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
 
 
 def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
-    """Render the cards of all people; `kept` is a form that could not be carried out."""
+    """Render the cards of all people; `refused` is a form that could not be carried out."""
     state = house().open(plan_id)
     plan = state.plan
     names = names_of(plan)
