@@ -1,0 +1,104 @@
+"""A layout before the score: a scene, what the judge says of it, and what is looked up once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.arranging.open_floor import OpenFloor, open_floor
+from app.arranging.standing import Standing
+from app.checks.snag import Snag
+from app.checks.together import Together, together
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.doors import OpeningShape
+from app.scene.routes import routes, ways_out
+from app.scene.routes_graph import line_to, nodes_at
+
+Floats = NDArray[np.float64]
+INDOORS_MM = 300
+"""How far inside a door a way begins: a step."""
+STRAIGHTENED_MM = 250
+"""How far a way may be drawn from the one found: its line wanders between samples."""
+
+
+class Layout:
+    """A scene and its verdict, with what several preferences ask of them."""
+
+    def __init__(self, scene: Scene, verdict: Sequence[Snag], with_ways: bool = True) -> None:
+        self.scene = scene
+        self.verdict = tuple(verdict)
+        self.with_ways = with_ways
+        self.standing = Standing(scene)
+
+    @cached_property
+    def floor(self) -> OpenFloor | None:
+        """The largest open floor in one piece."""
+        return open_floor(self.scene)
+
+    @cached_property
+    def people(self) -> int:
+        """How many train: two at most want floor at once."""
+        return min(max(len(self.scene.plan.people), 1), 2)
+
+    @cached_property
+    def together(self) -> Together:
+        """Which stations can be used at once."""
+        return together(self.scene)
+
+    @cached_property
+    def way_in(self) -> OpeningShape | None:
+        """The door by which one comes in: one for people before a garage door, the widest."""
+        doors = ways_out(self.scene)
+        return max(
+            doors,
+            key=lambda shape: (not shape.opening.is_garage_door, shape.opening.width_mm),
+            default=None,
+        )
+
+    @cached_property
+    def door_at(self) -> tuple[float, float] | None:
+        """The middle of that door."""
+        door = self.way_in
+        if door is None:
+            return None
+        return (door.left[0] + door.right[0]) / 2, (door.left[1] + door.right[1]) / 2
+
+    @cached_property
+    def main_way(self) -> tuple[float, int]:
+        """How wide the way from the door to the open floor is, without end at most, and its turns.
+
+        Nought where there is none.
+        """
+        door, floor = self.way_in, self.floor
+        if door is None or floor is None:
+            return 0.0, 0
+        paths = routes(self.scene)
+        number = next(i for i, shape in enumerate(paths.ways_out) if shape is door)
+        reached = paths.reached(number)
+        nodes = nodes_at(paths.graph, paths.samples, np.array([floor.middle]))
+        if not len(nodes) or nodes[0] < 0:
+            return 0.0, 0
+        node = int(nodes[0])
+        width = float(reached.width_mm[node])
+        line = line_to(paths.graph, reached, node) if width > 0 else None
+        return width, 0 if line is None else _turns(shapely.get_coordinates(_straight(line)))
+
+
+def _straight(line: shapely.LineString) -> shapely.LineString:
+    return shapely.LineString(line.simplify(STRAIGHTENED_MM).coords)
+
+
+def _turns(xy: Floats) -> int:
+    """Count the turns of a line that are sharper than what counts as one."""
+    steps = np.diff(xy, axis=0)
+    if len(steps) < 2:
+        return 0
+    heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
+    limit = math.radians(published("layout.way-in.turn-deg"))
+    return int((np.abs(np.diff(heading)) > limit).sum())

@@ -1,0 +1,261 @@
+"""How a layout does by each preference, from 0 to 1; where one has no object it is met."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+
+from app.arrange.better import weight_of
+from app.arranging.layout import Layout
+from app.arranging.standing import SIDES, asked_mm, corners_of, front_of, is_round
+from app.checks.spots import SHUT, best_spot, spots
+from app.published.register import published
+from app.scene.build import Placed
+from app.scene.shapes import turned_points
+from app.scene.tolerance import TOLERANCE_MM
+
+STORES = frozenset({"plate-tree", "plate-pegs"})
+HANDS = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "adjustable-dumbbells"})
+FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
+LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
+"""Movements that are heard next door: what falls, strikes or drums."""
+LOW_SEATED = frozenset({"bench-press", "machine-row", "ride", "bike", "seated-press"})
+"""Movements done sitting or lying, which the low side of a roof is good enough for."""
+STEP_MM = 400
+"""How far before a thing one stands who takes from it: half a body's depth and an arm's bend."""
+SLOPING_MM = 150
+"""Difference of height in a room from which its low side is worth something."""
+LONG_SHARE = 1.5
+"""How much deeper than wide a piece is that may stand with its side to the wall as well."""
+HALF = 0.5
+
+
+def no_care(layout: Layout) -> float:
+    """Return 1 without cares that hang on place, less by what each is short of what is wanted."""
+    short = sum(
+        weight_of(snag).share
+        for snag in layout.verdict
+        if snag.severity == "care" and snag.hangs_on_place
+    )
+    return 1 / (1 + short)
+
+
+def one_floor(layout: Layout) -> float:
+    """Return how much of the floor that people want lies open in one piece."""
+    return 0.0 if layout.floor is None else layout.floor.share(layout.people)
+
+
+def backs(layout: Layout) -> float:
+    """Return the share of pieces, by floor, whose back is at a wall or at another's back."""
+    most = published("layout.backs.most-mm")
+    met: dict[str, bool] = {}
+    for one in layout.standing.facing:
+        placed = one.placed
+        back = one.side == 0 or (
+            not placed.kit.for_wall
+            and placed.extent.depth_mm >= LONG_SHARE * placed.extent.width_mm
+            and SIDES[one.side] in ("left", "right")
+        )
+        if not back or (one.other is not None and one.other_side != 0):
+            continue
+        own = placed.extent.width_mm if SIDES[one.side] == "back" else placed.extent.depth_mm
+        if one.gap_mm <= most + TOLERANCE_MM and one.long_mm >= own / 2:
+            met[placed.piece.id] = True
+    floors = [
+        (placed.footprint.area, placed.piece.id in met)
+        for placed in layout.standing.pieces
+        if not is_round(placed)
+    ]
+    whole = sum(area for area, _ in floors)
+    return sum(area for area, at_wall in floors if at_wall) / whole if whole else 1.0
+
+
+def way_in(layout: Layout) -> float:
+    """Return how wide and straight the way from the door to the open floor is."""
+    if layout.way_in is None or not layout.with_ways:
+        return 1.0
+    width, turns = layout.main_way
+    wide = _ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
+    return max(0.0, wide - turns * published("layout.way-in.turn-share"))
+
+
+def near(layout: Layout) -> float:
+    """Return how short the walks between things used together are, on average."""
+    far = published("layout.near.far-mm")
+    plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
+    order = layout.scene.order
+    shares: list[float] = []
+    stores = [p for p in order if p.kit.key in STORES]
+    for bar in (p for p in order if p.kit.bar is not None and p.root != p.piece.id):
+        for end in _ends(bar):
+            if stores:
+                away = min(float(shapely.distance(shapely.Point(end), s.footprint)) for s in stores)
+                shares.append(1 - _ramp(away, plates, far))
+    weights = [p for p in order if p.kit.key in HANDS]
+    for bench in (p for p in order if p.kit.group == "Benches"):
+        if weights:
+            place = front_of(layout.scene.placed[bench.root], STEP_MM)
+            away = min(_walk_mm(layout, place, front_of(w, STEP_MM)) for w in weights)
+            shares.append(1 - _ramp(away, hands, far))
+    if layout.floor is not None:
+        area = layout.floor.polygon
+        shares += [
+            1 - _ramp(float(shapely.distance(area, p.footprint)), hands, far)
+            for p in order
+            if p.kit.key in FLOOR_KIT
+        ]
+    return _mean(shares)
+
+
+def gaps(layout: Layout) -> float:
+    """Return 1 less the length of dead gaps, over the perimeter of the room."""
+    touch, broom = published("layout.gaps.touch-mm"), published("layout.gaps.broom-mm")
+    dead = 0.0
+    ground = {placed.piece.id for placed in layout.standing.on_floor}
+    for one in layout.standing.facing:
+        if one.placed.piece.id not in ground or is_round(one.placed):
+            continue
+        asked = asked_mm(one.placed, one.side)
+        if one.other is not None:
+            if one.other.piece.id not in ground or is_round(one.other):
+                continue
+            asked = max(asked, asked_mm(one.other, one.other_side))
+        if touch < one.gap_mm < broom and one.gap_mm > asked + touch:
+            # a gap between two pieces is met from both sides
+            dead += one.long_mm if one.other is None else one.long_mm * HALF
+    return max(0.0, 1 - dead / layout.scene.room.free.exterior.length)
+
+
+def height(layout: Layout) -> float:
+    """Return the height to spare over the need of what is wanted, low places for what is low."""
+    scene = layout.scene
+    full = published("layout.height.spare-mm")
+    shares = []
+    for movement, places in spots(scene).items():
+        for person in scene.plan.people:
+            if person.said(movement) == "want":
+                verdict, _ = best_spot(scene, person, places, SHUT)
+                shares.append(_ramp(verdict.spare_need_mm, 0.0, full))
+    overhead = scene.room.shut
+    over = [item.coefficients for item in overhead.items if any(item.coefficients[1:])]
+    if over:
+        corners = shapely.points(shapely.get_coordinates(scene.room.free.exterior))
+        heights, _ = overhead.clear(np.asarray(shapely.buffer(corners, 1.0), dtype=object))
+        low, high = float(heights.min()), float(heights.max())
+        if high - low > SLOPING_MM:
+            seated = [p for p in layout.standing.pieces if _is_seated(p)]
+            shares += [1 - _ramp(_over(layout, placed), low, high) for placed in seated]
+    return _mean(shares)
+
+
+def pairs(layout: Layout) -> float:
+    """Return the share of pairs of stations that two can use at once."""
+    if len(layout.scene.plan.people) < 2 or not layout.together.pairs_all:
+        return 1.0
+    return layout.together.pairs_free / layout.together.pairs_all
+
+
+def deep(layout: Layout) -> float:
+    """Return how far from the door the tall and the heavy stand, over the length of the room."""
+    door = layout.door_at
+    if door is None:
+        return 1.0
+    tall, heavy = published("layout.deep.tall-mm"), published("layout.deep.heavy-kg")
+    corners = shapely.get_coordinates(layout.scene.room.free.exterior)
+    long = max(math.dist(door, corner) for corner in corners)
+    return _mean(
+        [
+            min(1.0, math.dist(door, placed.at) / long)
+            for placed in layout.standing.on_floor
+            if placed.extent.height_mm > tall
+            or (placed.piece.mass_kg or placed.kit.mass_kg) > heavy
+        ]
+    )
+
+
+def bar_ends(layout: Layout) -> float:
+    """Return how free both ends of each bar are, and how evenly."""
+    none, full = published("layout.bar.none-mm"), published("layout.bar.full-mm")
+    uneven = published("layout.bar.uneven-mm")
+    shares = []
+    for bar in layout.scene.order:
+        if bar.kit.bar is None or bar.root == bar.piece.id:
+            continue
+        one, other = (beyond_mm(layout, bar, side, full) for side in (-1, 1))
+        share = _ramp(min(one, other), none, full)
+        if min(one, other) < full - TOLERANCE_MM:
+            share = min(share, max(0.0, 1 - abs(one - other) / uneven))
+        shares.append(share)
+    return _mean(shares)
+
+
+def beyond_mm(layout: Layout, bar: Placed, side: int, most_mm: float) -> float:
+    """Return how much is free beyond an end of a bar, up to a most; `side` is -1 or 1."""
+    scene = layout.scene
+    half = bar.extent.width_mm / 2
+    plate = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
+    ring = np.array(
+        [(half, -plate), (half + most_mm, -plate), (half + most_mm, plate), (half, plate)]
+    )
+    ring[:, 0] *= side
+    strip = shapely.Polygon(turned_points(ring, bar.pose.angle_deg) + np.array(bar.at))
+    edge = shapely.LineString(turned_points(ring[[0, 3]], bar.pose.angle_deg) + np.array(bar.at))
+    hits = scene.tree.query(strip, predicate="intersects")
+    low, high = bar.rest_mm
+    solids = scene.solids
+    meets = (solids.low_mm[hits] < high + plate) & (solids.high_mm[hits] > low - plate)
+    owners = solids.owner[hits]
+    count = len(scene.order)
+    mine = np.array(
+        [o < count and scene.order[o].root == bar.root for o in owners], dtype=bool
+    ).reshape(-1)
+    hits = hits[meets & ~mine]
+    inside = shapely.intersection(solids.cores[hits], strip)
+    away = shapely.distance(inside, edge)
+    return float(away.min()) if len(hits) else most_mm
+
+
+def _ends(bar: Placed) -> list[tuple[float, float]]:
+    half = bar.extent.width_mm / 2
+    ends = turned_points(np.array([(-half, 0.0), (half, 0.0)]), bar.pose.angle_deg)
+    return [(bar.at[0] + float(x), bar.at[1] + float(y)) for x, y in ends]
+
+
+def _walk_mm(layout: Layout, one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Return about how far one walks between two places: round what stands between them."""
+    straight = math.dist(one, other)
+    line = shapely.LineString([one, other])
+    crossed = [p for p in layout.standing.on_floor if line.intersects(p.footprint)]
+    longest = straight
+    for placed in crossed:
+        ring = corners_of(placed)
+        pairs = zip(ring, np.roll(ring, -1, axis=0), strict=True)
+        legs = [
+            math.dist(one, a) + math.dist(a, b) + math.dist(b, other)
+            for near, far in pairs
+            for a, b in ((near, far), (far, near))
+        ]
+        longest = max(longest, min(legs))
+    return longest
+
+
+def _is_seated(placed: Placed) -> bool:
+    return bool(placed.kit.uses) and all(use.movement in LOW_SEATED for use in placed.kit.uses)
+
+
+def _over(layout: Layout, placed: Placed) -> float:
+    heights, _ = layout.scene.room.shut.clear(np.array([placed.footprint], dtype=object))
+    return float(heights[0])
+
+
+def _ramp(value: float, none: float, full: float) -> float:
+    """Return 0 up to `none`, 1 from `full` on, and evenly between."""
+    if math.isinf(value):
+        return 1.0 if value > 0 else 0.0
+    return min(1.0, max(0.0, (value - none) / (full - none)))
+
+
+def _mean(shares: list[float]) -> float:
+    return sum(shares) / len(shares) if shares else 1.0

@@ -1,0 +1,172 @@
+"""How a layout does by what is around the kit: sight, doors, neighbours, sockets, lines."""
+
+from __future__ import annotations
+
+import math
+from itertools import chain
+
+import numpy as np
+import shapely
+
+from app.arranging.layout import Layout
+from app.arranging.measures import LOUD, STORES
+from app.arranging.open_floor import base_angle_deg
+from app.arranging.standing import is_floor, is_round
+from app.checks.spots import spots
+from app.published.register import published
+from app.scene.build import Placed
+from app.scene.shapes import turn
+from app.scene.tolerance import TOLERANCE_MM
+from app.units import QUARTER_TURN_DEG
+
+LOOKED_INTO = frozenset({"mirror"})
+SCREENS = frozenset({"screen"})
+SEES_ITSELF = ("Racks",)
+IRON = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "kettlebell-shelf"}) | STORES
+SQUARE_DEG = 0.5
+"""How far from a quarter turn a piece may stand and still look meant."""
+
+
+def sight(layout: Layout) -> float:
+    """Return how well screens are seen from machines, and a mirror from where one lifts."""
+    pieces = layout.scene.order
+    shares = []
+    machines = [p for p in pieces if p.kit.group == "Machines" and p.kit.uses]
+    aside_most = published("layout.sight.aside-deg")
+    for screen in (p for p in pieces if p.kit.key in SCREENS):
+        for machine in machines:
+            aside = _aside_deg(turn(0.0, -1.0, machine.pose.angle_deg), machine.at, screen.at)
+            shares.append(float(aside <= aside_most))
+    near, far = (published(f"layout.sight.mirror-{end}-mm") for end in ("near", "far"))
+    lifters = [p for p in pieces if p.kit.group in SEES_ITSELF or p.kit.key.startswith("dumbbell")]
+    for mirror in (p for p in pieces if p.kit.key in LOOKED_INTO):
+        outward = turn(0.0, 1.0, mirror.pose.angle_deg)
+        for lifter in lifters:
+            away = math.dist(mirror.at, lifter.at)
+            before = _aside_deg(outward, mirror.at, lifter.at)
+            shares.append(float(near <= away <= far and before < QUARTER_TURN_DEG / 2))
+    return _mean(shares)
+
+
+def door_seen(layout: Layout) -> float:
+    """Return the share of stations from which one sees the door, or is far from it."""
+    door = layout.door_at
+    if door is None:
+        return 1.0
+    return _mean([float(sees_door(placed, door)) for placed in _used(layout)])
+
+
+def sees_door(placed: Placed, door: tuple[float, float]) -> bool:
+    """Return whether one who uses a piece sees a door, or has it far behind.
+
+    One faces the back of what one stands before; lying or on a floor of its own one faces nowhere.
+    """
+    if is_floor(placed) or placed.kit.group == "Benches" or is_round(placed):
+        return True
+    if math.dist(placed.at, door) > published("layout.door-seen.far-mm"):
+        return True
+    facing = turn(0.0, -1.0, placed.pose.angle_deg)
+    return _aside_deg(facing, placed.at, door) <= published("layout.door-seen.angle-deg")
+
+
+def noise(layout: Layout) -> float:
+    """Return how far from party walls the loud things stand."""
+    party = [w for w in layout.scene.room.walls if w.wall.shared]
+    if not party:
+        return 1.0
+    far = published("layout.noise.far-mm")
+    lines = shapely.union_all([shapely.LineString([w.start, w.end]) for w in party])
+    loud = [
+        spot.placed
+        for movement, places in spots(layout.scene).items()
+        for spot in places
+        if movement in LOUD
+    ]
+    return _mean(
+        [min(1.0, float(shapely.distance(lines, p.footprint)) / far) for p in dict.fromkeys(loud)]
+    )
+
+
+def services(layout: Layout) -> float:
+    """Return the share of powered pieces near a socket, and of iron off garage doors."""
+    scene = layout.scene
+    shares = []
+    if scene.plan.room.sockets:
+        cord = published("electric.cord-mm")
+        walls = {w.id: w for w in scene.room.walls}
+        sockets = shapely.multipoints(
+            [
+                (
+                    walls[s.wall].start[0] + walls[s.wall].along[0] * s.offset_mm,
+                    walls[s.wall].start[1] + walls[s.wall].along[1] * s.offset_mm,
+                )
+                for s in scene.plan.room.sockets
+                if s.wall in walls
+            ]
+        )
+        shares += [
+            float(shapely.distance(sockets, p.footprint) <= cord)
+            for p in scene.order
+            if (p.piece.power_w or p.kit.power_w) and p.kit.fixing not in ("wall", "ceiling")
+        ]
+    damp = published("layout.services.damp-mm")
+    garage = [
+        shapely.LineString([s.left, s.right])
+        for s in scene.room.openings
+        if s.opening.is_garage_door
+    ]
+    if garage:
+        line = shapely.union_all(garage)
+        shares += [
+            float(shapely.distance(line, p.footprint) >= damp)
+            for p in scene.order
+            if p.kit.key in IRON
+        ]
+    return _mean(shares)
+
+
+def calm(layout: Layout) -> float:
+    """Return the share of pieces that stand square to the walls and in line with a neighbour."""
+    base = base_angle_deg(layout.scene)
+    line = published("layout.calm.line-mm")
+    pieces = [p for p in layout.standing.on_floor if not is_round(p)]
+    square = [
+        abs(
+            (p.pose.angle_deg - base + QUARTER_TURN_DEG / 2) % QUARTER_TURN_DEG
+            - QUARTER_TURN_DEG / 2
+        )
+        <= SQUARE_DEG
+        for p in pieces
+    ]
+    boxes = np.array([p.footprint.bounds for p in pieces]).reshape(-1, 4)
+    walls = layout.scene.room.free.bounds
+    lined = []
+    for i, box in enumerate(boxes):
+        others = np.delete(boxes, i, axis=0)
+        gaps = chain(
+            np.abs(others[:, [0, 2]] - box[[0, 2]]).ravel(),
+            np.abs(others[:, [1, 3]] - box[[1, 3]]).ravel(),
+            np.abs(np.array(walls) - box),
+        )
+        lined.append(min(gaps) <= line + TOLERANCE_MM)
+    return _mean([float(a and b) for a, b in zip(square, lined, strict=True)])
+
+
+def _used(layout: Layout) -> list[Placed]:
+    return [layout.scene.placed[key] for key, _ in layout.together.stations]
+
+
+def _aside_deg(
+    facing: tuple[float, float], at: tuple[float, float], other: tuple[float, float]
+) -> float:
+    """Return how far beside the way one faces another place lies, from 0 to 180 degrees."""
+    dx, dy = other[0] - at[0], other[1] - at[1]
+    away = math.hypot(dx, dy)
+    if away < TOLERANCE_MM:
+        return 0.0
+    cos = (dx * facing[0] + dy * facing[1]) / away
+    return math.degrees(math.acos(min(1.0, max(-1.0, cos))))
+
+
+def _mean(shares: list[float]) -> float:
+    return sum(shares) / len(shares) if shares else 1.0

@@ -1,0 +1,186 @@
+"""The largest open floor in one piece: a rectangle along the walls with nothing standing in it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.arranging.standing import is_floor
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.shapes import turned_points
+from app.scene.tolerance import TOLERANCE_MM
+from app.units import MM_PER_M
+
+Floats = NDArray[np.float64]
+SLAB_MM = 250
+"""How finely what is not square to the walls is cut up: a step of floor is lost at most."""
+SQUARE_PART = 0.999
+"""Share of its box that a thing fills to count as that box."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFloor:
+    """A rectangle of floor: its corners, (4, 2) in mm, and its two sides."""
+
+    corners: tuple[tuple[float, float], ...]
+    long_mm: float
+    short_mm: float
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The middle of the rectangle."""
+        xs, ys = zip(*self.corners, strict=True)
+        return sum(xs) / len(xs), sum(ys) / len(ys)
+
+    @property
+    def polygon(self) -> Polygon:
+        """The rectangle."""
+        return Polygon(self.corners)
+
+    @property
+    def words(self) -> str:
+        """Its sides in metres: "2.3 × 1.2"."""
+        return f"{self.long_mm / MM_PER_M:.1f} × {self.short_mm / MM_PER_M:.1f}"
+
+    def share(self, people: int) -> float:
+        """Return how much of what some people want it is, from 0 to 1."""
+        short, long = (published(f"layout.open-floor.{side}-mm") for side in ("short", "long"))
+        area = self.long_mm * self.short_mm / (long * short * max(people, 1))
+        return min(1.0, self.short_mm / short) * min(1.0, area)
+
+
+def base_angle_deg(scene: Scene) -> float:
+    """Return the direction of the longest wall, from 0 to 90."""
+    wall = max(scene.room.walls, key=lambda w: math.dist(w.start, w.end))
+    return math.degrees(math.atan2(wall.along[1], wall.along[0])) % 90
+
+
+def open_floor(scene: Scene) -> OpenFloor | None:
+    """Return the largest open floor, None where there is none.
+
+    Nothing stands or hangs low in it but mats; it lies in no door's swing and not where somebody
+    falls off a belt. Of what is wide enough for one person the largest counts, else the widest.
+    """
+    angle = base_angle_deg(scene)
+    boxes = _boxes(_taken(scene), angle)
+    free = _turned_back(scene.room.free, angle)
+    x0, y0, x1, y1 = free.bounds
+    xs = np.unique(np.clip(np.r_[x0, x1, boxes[:, 0], boxes[:, 2]], x0, x1))
+    ys = np.unique(np.clip(np.r_[y0, y1, boxes[:, 1], boxes[:, 3]], y0, y1))
+    if len(xs) < 2 or len(ys) < 2:
+        return None
+    found = _largest(xs, ys, _filled(xs, ys, boxes))
+    if found is None:
+        return None
+    a, b, c, d = found
+    ring = turned_points(np.array([(a, b), (c, b), (c, d), (a, d)]), angle)
+    sides = sorted((c - a, d - b))
+    return OpenFloor(tuple((float(x), float(y)) for x, y in ring), sides[1], sides[0])
+
+
+def _taken(scene: Scene) -> list[BaseGeometry]:
+    """Return what is no open floor, in mm of the room."""
+    low = published("layout.open-floor.low-mm")
+    solids = scene.solids
+    floors = np.array([is_floor(placed) for placed in scene.order], dtype=bool)
+    walls = len(scene.order), len(scene.order) + len(scene.room.walls)
+    owner = solids.owner
+    piece = owner < len(scene.order)
+    mats = piece & np.r_[floors, False][np.where(piece, owner, len(scene.order))]
+    wall = (owner >= walls[0]) & (owner < walls[1])
+    met = np.flatnonzero((solids.low_mm < low) & ~mats & ~wall)
+    stands = sorted({int(o) for o in owner[met] if o < len(scene.order)})
+    taken: list[BaseGeometry] = [
+        scene.order[o].footprint for o in stands if scene.order[o].kit.bar is None
+    ]
+    taken += [solids.cores[i] for i in met if owner[i] in stands and scene.bars[owner[i]]]
+    taken += [solids.cores[i] for i in met if owner[i] >= len(scene.order)]
+    for shape in scene.room.openings:
+        if not shape.opening.is_garage_door:
+            taken += [sweep.polygon for sweep in shape.sweeps]
+    taken += [
+        core
+        for core, shape in zip(scene.spaces.cores, scene.spaces.shapes, strict=True)
+        if shape.space.kind == "fall-off" and shape.space.side in ("back", "front")
+    ]
+    outside = shapely.box(*scene.room.free.bounds).difference(scene.room.free)
+    return [*taken, *(part for part in shapely.get_parts(outside) if part.area > 1)]
+
+
+def _boxes(taken: list[BaseGeometry], angle_deg: float) -> Floats:
+    """Return boxes along the walls that cover what is taken, (n, 4) in mm; round things cut up."""
+    rows: list[tuple[float, ...]] = []
+    for one in taken:
+        if one.is_empty:
+            continue
+        part = _turned_back(one, angle_deg)
+        x0, y0, x1, y1 = part.bounds
+        if part.area >= SQUARE_PART * (x1 - x0) * (y1 - y0) or x1 - x0 < SLAB_MM:
+            rows.append(part.bounds)
+            continue
+        count = max(1, math.ceil((y1 - y0) / SLAB_MM))
+        edges = np.linspace(y0, y1, count + 1)
+        for low, high in pairwise(edges):
+            slab = shapely.clip_by_rect(part, x0 - 1, low, x1 + 1, high)
+            rows += [each.bounds for each in shapely.get_parts(slab) if each.area > 1]
+    return np.array(rows, dtype=np.float64).reshape(-1, 4)
+
+
+def _filled(xs: Floats, ys: Floats, boxes: Floats) -> NDArray[np.bool_]:
+    """Return which cells between the lines hold something, (rows, columns)."""
+    left, right = xs[:-1] + TOLERANCE_MM, xs[1:] - TOLERANCE_MM
+    low, high = ys[:-1] + TOLERANCE_MM, ys[1:] - TOLERANCE_MM
+    across = (boxes[:, 0, None] < right) & (boxes[:, 2, None] > left)
+    deep = (boxes[:, 1, None] < high) & (boxes[:, 3, None] > low)
+    met = deep[:, :, None] & across[:, None, :]
+    return np.asarray(met.any(axis=0), dtype=bool)
+
+
+def _largest(
+    xs: Floats, ys: Floats, filled: NDArray[np.bool_]
+) -> tuple[float, float, float, float] | None:
+    """Return the best rectangle of empty cells: by its width up to one person's, then its area.
+
+    For each first row and each last one the longest run of columns that are empty in all between.
+    """
+    wide = published("layout.open-floor.short-mm")
+    best: tuple[float, float] = (0.0, 0.0)
+    answer: tuple[float, float, float, float] | None = None
+    rows, columns = filled.shape
+    after = np.arange(1, columns + 1)
+    for first in range(rows):
+        blocked = np.logical_or.accumulate(filled[first:], axis=0)
+        begins = np.maximum.accumulate(np.where(blocked, after, 0), axis=1)
+        widths = np.where(blocked, 0.0, xs[1:] - xs[np.minimum(begins, columns)])
+        talls = (ys[first + 1 :] - ys[first])[:, None]
+        least = np.minimum(np.minimum(widths, talls), wide)
+        area = widths * talls
+        top = least.max()
+        if top < best[0]:
+            continue
+        last, column = np.unravel_index(np.where(least == top, area, 0.0).argmax(), area.shape)
+        rank = (float(top), float(area[last, column]))
+        if rank > best:
+            best = rank
+            answer = (
+                float(xs[begins[last, column]]),
+                float(ys[first]),
+                float(xs[column + 1]),
+                float(ys[first + 1 + last]),
+            )
+    return answer
+
+
+def _turned_back(one: BaseGeometry, angle_deg: float) -> BaseGeometry:
+    if not angle_deg:
+        return one
+    turned: BaseGeometry = shapely.transform(one, lambda xy: turned_points(xy, -angle_deg))
+    return turned

@@ -1,0 +1,130 @@
+"""The score: layouts made by hand beat what beginners draw; each mark of a poor layout costs."""
+
+import pytest
+
+from app.arranging.open_floor import open_floor
+from app.arranging.score import PREFERENCES, Score, score
+from app.checks.run import run
+from app.model.plan import Override, Plan
+from app.scene.build import build_scene
+from tests.arranging.hand_made import (
+    CELLAR,
+    SINGLE,
+    Poses,
+    low_cellar,
+    placed_at,
+    sample,
+)
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
+
+
+def scored(plan: Plan) -> Score:
+    scene = build_scene(plan)
+    return score(scene, run(scene))
+
+
+def stops(plan: Plan) -> int:
+    return sum(snag.severity == "stop" for snag in run(build_scene(plan)))
+
+
+def test_fifteen_preferences_worst_loss_first_make_a_hundred() -> None:
+    weights = [one.weight for one in PREFERENCES]
+    assert len(weights) == 15
+    assert weights == sorted(weights, reverse=True)
+    assert sum(weights) == 100
+
+
+@pytest.mark.parametrize(
+    ("plan", "by_hand"),
+    [(sample("single-garage"), SINGLE), (low_cellar(), CELLAR)],
+    ids=["single-garage", "cellar"],
+)
+def test_layouts_made_by_hand_beat_the_rooms_as_drawn(plan: Plan, by_hand: Poses) -> None:
+    drawn, made = scored(plan), scored(placed_at(plan, by_hand))
+    assert made.total > drawn.total + 3
+    assert stops(placed_at(plan, by_hand)) == 0
+    assert all(0 <= part <= 1 for part in made.parts.values())
+
+
+ACROSS: Poses = SINGLE | {
+    "rack-1": (1350, 875, 0),
+    "bar-1": (1350, 742, 0),
+    "bench-1": (1350, 1052, 0),
+    "dumbbells-1": (300, 2125, 270),
+    "heater-1": (400, 100, 0),
+}
+WITH_RACK = make_plan(
+    place("mid-rack", 2000, 1800, piece_id="rack"),
+    place("bar-20", 2000, 2313, carried_by="rack"),
+    place("flat-bench", 2000, 1900, carried_by="rack"),
+    place("plate-tree", 400, 3300, 270),
+    place("adjustable-dumbbells", 4000, 3400, 90, piece_id="dumbbells"),
+    room=make_room(6000, 5000, 2700),
+    people=(make_person(1750),),
+)
+POOR: dict[str, tuple[Plan, Poses, Poses, str]] = {
+    "a rack across a narrow room": (sample("single-garage"), SINGLE, ACROSS, "bar"),
+    "a machine in the middle": (
+        sample("single-garage"),
+        SINGLE,
+        SINGLE | {"rower-1": (1350, 3675, 180), "mat-1": (2100, 3720, 0)},
+        "backs",
+    ),
+    "dumbbells behind the rack": (
+        WITH_RACK,
+        {"dumbbells": (4000, 3400, 90)},
+        {"dumbbells": (2000, 300, 0)},
+        "near",
+    ),
+    "plates far from the bar": (
+        WITH_RACK,
+        {"plate-tree": (400, 3300, 270)},
+        {"plate-tree": (5600, 4600, 180)},
+        "near",
+    ),
+    "a belt first thing inside the door": (
+        low_cellar(),
+        CELLAR,
+        CELLAR | {"runner-1": (2500, 3000, 180), "mat-1": (925, 1500, 0)},
+        "way-in",
+    ),
+    "a gap of 200 all along a wall": (
+        sample("single-garage"),
+        SINGLE,
+        SINGLE | {"rower-1": (550, 3675, 180), "heater-1": (1150, 300, 0)},
+        "gaps",
+    ),
+}
+
+
+@pytest.mark.parametrize("mark", POOR)
+def test_each_mark_of_a_poor_layout_scores_worse(mark: str) -> None:
+    plan, good, poor, preference = POOR[mark]
+    better, worse = scored(placed_at(plan, good)), scored(placed_at(plan, poor))
+    assert worse.parts[preference] < better.parts[preference]
+    assert worse.total < better.total
+
+
+def test_the_open_floor_is_the_largest_free_rectangle() -> None:
+    # a chest of 1200 x 700 in the corner of 4000 x 3000 leaves 2800 x 3000 or 4000 x 2300
+    chest = place("chest-freezer", 600, 350, width=1200, depth=700)
+    floor = open_floor(build_scene(make_plan(chest, room=make_room(4000, 3000))))
+    assert floor is not None
+    assert (floor.long_mm, floor.short_mm) == pytest.approx((4000, 2300))
+    assert floor.polygon.bounds == pytest.approx((0, 700, 4000, 3000))
+
+
+def test_a_mat_takes_no_open_floor_and_a_turned_room_has_as_much() -> None:
+    plan = make_plan(place("mat-space", 2000, 1500), room=make_room(4000, 3000))
+    for turned in (plan, turned_plan(plan, 30)):
+        floor = open_floor(build_scene(turned))
+        assert floor is not None
+        assert (floor.long_mm, floor.short_mm) == pytest.approx((4000, 3000), abs=0.1)
+
+
+def test_a_household_may_weigh_otherwise() -> None:
+    plan = placed_at(sample("single-garage"), SINGLE)
+    key = "layout.calm.weight"
+    other = plan.model_copy(update={"overrides": (Override(id=key, value=100, reason="calm"),)})
+    assert scored(other).total < scored(plan).total
+    assert scored(other).parts == scored(plan).parts
