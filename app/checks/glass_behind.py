@@ -28,7 +28,7 @@ Target = tuple[float, str, str | None, tuple[float, float]]
 
 def glass_behind(scene: Scene) -> Iterator[Snag]:
     """Yield a stop for each belt to run on with glass behind it nearer than the least."""
-    stature = _tallest_mm(scene)
+    stature = tallest_runner_mm(scene)
     if stature is None:
         return
     for placed in scene.order:
@@ -46,7 +46,7 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
             yield _snag(placed, behind[0], min(targets))
 
 
-def _tallest_mm(scene: Scene) -> float | None:
+def tallest_runner_mm(scene: Scene) -> float | None:
     """Return the stature of the tallest who may run here, None where everybody says no to it."""
     people = scene.plan.people
     if not people:

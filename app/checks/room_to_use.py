@@ -38,7 +38,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     `care`; in an access space always a `care`. The nearest thing is named.
     """
     spaces = scene.spaces
-    wanted = np.flatnonzero(scene.memo(("spaces wanted",), lambda: _wanted(scene)))
+    wanted = np.flatnonzero(scene.memo(("spaces wanted",), lambda: spaces_judged(scene)))
     # What may be a stop before what is at most a care.
     access = np.array([spaces.shapes[n].space.kind == "access" for n in wanted], dtype=bool)
     wanted = wanted[np.argsort(access, kind="stable")]
@@ -153,7 +153,7 @@ def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.boo
     return strangers
 
 
-def _wanted(scene: Scene) -> NDArray[np.bool_]:
+def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
     """Return which spaces are judged here: not those of a movement that everybody says no to.
 
     What is before a shut-off is measured by itself.

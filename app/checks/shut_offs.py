@@ -96,6 +96,8 @@ def _deepest(things: list[_Thing], width_mm: float, reach_mm: float) -> _Thing:
     for start in sorted(starts):
         if not first - TOLERANCE_MM <= start <= last + TOLERANCE_MM:
             continue
+        # moved aside by the tolerance it could pass by what just reaches in
+        start = min(max(start, first), last)
         ahead = [thing for thing in things if _reaches_into(thing, start, start + width_mm)]
         bounds.append(min(ahead, key=lambda thing: (round(thing.away_mm), thing.from_mm)))
     return max(bounds, key=lambda thing: round(thing.away_mm))

@@ -174,7 +174,7 @@ def measure(scene: Scene, places: Sequence[Spot], situation: str) -> None:
 
 def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tuple[Clear, ...], ...]:
     """Return the clear height over each part at each of some places, and remember it."""
-    forms = [_form_of(scene, spot) for spot in places]
+    forms = [form_of(scene, spot) for spot in places]
     counts = [len(form.parts) for form in forms]
     at = np.repeat([spot.placed.at for spot in places], counts, axis=0)
     areas = np.concatenate([form.areas for form in forms])
@@ -229,7 +229,8 @@ class Form:
     own_mm: tuple[float, ...]
 
 
-def _form_of(scene: Scene, spot: Spot) -> Form:
+def form_of(scene: Scene, spot: Spot) -> Form:
+    """Return what rises at a place, about the middle of its piece as it is turned."""
     placed, use = spot.placed, spot.use
     at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
     held = held_by(scene, placed.root)

@@ -115,3 +115,14 @@ def test_a_low_chest_before_a_boiler_bars_nothing_and_a_cupboard_does() -> None:
     assert found(plan(BOILER, low), "room-for-service") == []
     (snag,) = found(plan(BOILER, tall), "room-for-service")
     assert (snag.severity, snag.measured) == ("care", 200)
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_one_thing_that_just_reaches_in_and_one_that_just_does_not(side: int) -> None:
+    """By 1.5 and by 0.9 mm into the width of the unit itself: one tolerance lies between."""
+    things = (
+        box(2250 + side * (225 - 1.5 + 300), 421, piece_id="in"),
+        box(2250 + side * (225 - 0.9 + 300), 1031, piece_id="not-in"),
+    )
+    (snag,) = before(plan(UNIT, *things))
+    assert (snag.severity, snag.measured, snag.required) == ("stop", 1, 914)

@@ -1,0 +1,226 @@
+"""The fast core: where one station may stand among others, for many places at once.
+
+It answers for the stops of `app.placing.codes` and errs on the refusing side. Whatever comes of it
+still goes before the full judge: ways on foot, sums and all else are no business of the core.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from contextlib import AbstractContextManager
+from functools import cached_property
+
+import numpy as np
+import shapely
+from shapely import Point, box
+from shapely.geometry.base import BaseGeometry
+
+from app.model.kit import Pose
+from app.placing.convex import GROWN_MM, Floats, grown
+from app.placing.form import Flags
+from app.placing.layout import THE_ROOM, Layout, Standing, told, whole
+from app.placing.terms import terms
+from app.placing.view import View
+from app.published.register import overridden
+from app.scene.build import Placed, Scene
+from app.scene.shapes import QUARTERS, turn
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.units import QUARTER_TURN_DEG
+
+CLEAN_MM = TOLERANCE_MM - 4 * GROWN_MM
+"""Places that are given out keep so much farther off than what is just admitted: outlines touch
+there and do not overlap, and what fits to the millimetre still has a place."""
+
+
+class Core:
+    """The stations of a scene, and where each may stand. Belongs to one thread."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        with self._values():
+            situations = scene.plan.situations
+            self.views = tuple(
+                View(scene.in_situation(situation), situation.trains) for situation in situations
+            ) or (View(scene),)
+        self.stations: Mapping[str, tuple[Placed, ...]] = scene.stations
+        still = {p.root for p in scene.order if p.piece.stays or p.piece.pinned}
+        self.fixed = tuple(root for root in self.stations if root in still)
+        self.free = tuple(root for root in self.stations if root not in still)
+
+    @classmethod
+    def of(cls, scene: Scene) -> Core:
+        """Return the core of a scene."""
+        return cls(scene)
+
+    def free_in(self, layout: Layout) -> tuple[str, ...]:
+        """Return the stations of a layout that may move."""
+        return tuple(root for root in self.free if root in layout.at)
+
+    def _values(self) -> AbstractContextManager[None]:
+        overrides = self.scene.plan.overrides
+        return overridden({override.id: override.value for override in overrides})
+
+    def layout(self, roots: Iterable[str] = ()) -> Layout:
+        """Return the fixed stations, and others that are named, as they stand in the scene."""
+        named = {*self.fixed, *roots}
+        at = {}
+        for root in self.stations:
+            if root in named:
+                placed = self.scene.placed[root]
+                at[root] = Standing(whole(placed.pose.angle_deg), *placed.at)
+        return Layout(self, at)
+
+    def poses(self, root: str, turn_deg: float, point: tuple[float, float]) -> dict[str, Pose]:
+        """Return the poses of the pieces of a station at a place."""
+        base = self.scene.placed[root]
+        poses = {}
+        for placed in self.stations[root]:
+            away = placed.at[0] - base.at[0], placed.at[1] - base.at[1]
+            x, y = turn(*away, turn_deg - base.pose.angle_deg)
+            angle = whole(placed.pose.angle_deg - base.pose.angle_deg + turn_deg)
+            pose = Pose(x_mm=point[0] + x, y_mm=point[1] + y, angle_deg=angle)
+            poses[placed.piece.id] = pose
+        return poses
+
+    def scene_of(self, layout: Layout) -> Scene:
+        """Return the scene of a layout; what is not in it stays where it stood."""
+        return self.scene.moved(layout.poses())
+
+    @cached_property
+    def wall_turns(self) -> tuple[float, ...]:
+        """For each wall the turn at which a back lies on it."""
+        walls = self.scene.room.walls
+        return tuple(
+            whole(math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))) for wall in walls
+        )
+
+    def turns(self, root: str) -> tuple[float, ...]:
+        """Return turns worth trying: square to each wall, each once, from 0 upwards."""
+        assert root in self.stations
+        quarters = range(QUARTERS)
+        every = {whole(t + QUARTER_TURN_DEG * q) for t in self.wall_turns for q in quarters}
+        return tuple(sorted(every))
+
+    def admits(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Flags:
+        """Return at which places, (n, 2) in mm, a station may stand among those of a layout."""
+        places = told(points)
+        turn_deg = whole(turn_deg)
+        free = np.ones(len(places), dtype=bool)
+        with self._values():
+            for number in range(len(self.views)):
+                for term in terms(number, root, turn_deg, layout):
+                    left = np.flatnonzero(free)
+                    if not len(left):
+                        return free
+                    free[left] = ~term.refuses(places[left])
+        return free
+
+    def reasons(
+        self, root: str, turn_deg: float, point: tuple[float, float], layout: Layout
+    ) -> tuple[str, ...]:
+        """Return what refuses a place: parts of the room, roots of stations, movements."""
+        place = told(np.array(point))
+        named: list[str] = []
+        with self._values():
+            for number, view in enumerate(self.views):
+                stand = view.stand(root, whole(turn_deg))
+                named += [name for name, one in stand.why.items() if one.hold(place)[0]]
+                for term in terms(number, root, whole(turn_deg), layout):
+                    if term.name != THE_ROOM and term.refuses(place)[0]:
+                        named.append(term.name)
+        return tuple(dict.fromkeys(named))
+
+    def headroom(self, root: str, turn_deg: float, points: Floats) -> dict[tuple[str, str], Flags]:
+        """Return for each person and movement wanted here at which places it has height enough."""
+        places = told(points)
+        enough: dict[tuple[str, str], Flags] = {}
+        with self._values():
+            for view in self.views:
+                for need, low in view.stand(root, whole(turn_deg)).too_low.items():
+                    key = need.person, need.movement
+                    free = ~low.hold(places)
+                    enough[key] = enough[key] & free if key in enough else free
+        return enough
+
+    def free_region(self, root: str, turn_deg: float, layout: Layout) -> BaseGeometry:
+        """Return all places of a station's root at which it may stand and overlaps nothing.
+
+        Where that is nothing at all, those that are just admitted.
+        """
+        key = root, whole(turn_deg)
+        if key not in layout.regions:
+            with self._values():
+                every = (terms(number, *key, layout) for number in range(len(self.views)))
+                forbidden = shapely.union_all([t.shape for some in every for t in some])
+            bounds = box(*self.scene.room.grown.bounds)
+            region = bounds.difference(grown(forbidden, CLEAN_MM))
+            if region.is_empty:
+                region = bounds.difference(grown(forbidden, GROWN_MM))
+            layout.regions[key] = region
+        return layout.regions[key]
+
+    def nearest_free(
+        self, root: str, turn_deg: float, point: tuple[float, float], layout: Layout
+    ) -> tuple[float, float] | None:
+        """Return the nearest place at which a station may stand, None where there is none."""
+        region = self.free_region(root, turn_deg, layout)
+        if region.is_empty:
+            return None
+        line = shapely.shortest_line(region, Point(point))
+        x, y = told(shapely.get_coordinates(line)[0])[0].tolist()
+        return x, y
+
+    def free_points(
+        self, root: str, turn_deg: float, layout: Layout, every_mm: float = 0.0
+    ) -> Floats:
+        """Return corners of the free region, (m, 2), and points along its edges if asked for."""
+        region = self.free_region(root, turn_deg, layout)
+        edge = region.boundary
+        if every_mm > 0 and not edge.is_empty:
+            edge = shapely.segmentize(edge, every_mm)
+        return _each_once(shapely.get_coordinates(edge))
+
+    def alone(self, root: str, turn_deg: float) -> BaseGeometry:
+        """Return where a station may stand in the room with what is fixed alone."""
+        return self.free_region(root, turn_deg, self._bare)
+
+    @cached_property
+    def _bare(self) -> Layout:
+        return self.layout()
+
+    def wall_points(
+        self, root: str, layout: Layout, off_mm: float = 0.0
+    ) -> list[tuple[float, int, Floats]]:
+        """Return places with the back to each wall: turn, number of the wall, ends and middles."""
+        found = []
+        for number, (wall, turn_deg) in enumerate(
+            zip(self.scene.room.walls, self.wall_turns, strict=True)
+        ):
+            inward = np.array(wall.inward)
+            away = off_mm + self.behind_mm(root)
+            ends = np.array([wall.start, wall.end]) + inward * away
+            line = shapely.linestrings(ends)
+            free = self.free_region(root, turn_deg, layout).intersection(line)
+            points: list[Floats] = []
+            for part in shapely.get_parts(free):
+                xy = shapely.get_coordinates(part)
+                points += [xy[0], xy[-1], (xy[0] + xy[-1]) / 2]
+            if points:
+                found.append((turn_deg, number, _each_once(np.array(points))))
+        return found
+
+    def behind_mm(self, root: str) -> float:
+        """Return how far a station reaches behind the middle of its root, in mm."""
+        with self._values():
+            parts = [ring for view in self.views for ring in view.form(root).solids.parts]
+            parts += [ring for view in self.views for ring in view.form(root).floors]
+        return max((float(-ring[:, 1].min()) for ring in parts), default=0.0) + HALF_MM
+
+
+def _each_once(points: Floats) -> Floats:
+    if not len(points):
+        return np.zeros((0, 2))
+    places = told(points)
+    _, first = np.unique(places, axis=0, return_index=True)
+    return places[np.sort(first)]

@@ -1,0 +1,253 @@
+"""The room under a station: where it may not stand whatever else is there.
+
+Everything that does not move is a zone: what lies outside the room, columns, what hangs too low,
+the way of leaves. A station at a turn meets a zone where its root lies in their sum.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.doors import UNDER
+from app.placing.convex import GROWN_MM, Ring, below, grown, meeting, mirrored, rings, united
+from app.placing.form import Form, Need, Rule, Solids, Zone, standing
+from app.placing.pairs import Atom, Meetings, Places, clashing, minded
+from app.placing.zones import STRETCHES
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.doors import OpeningShape, Sweep
+from app.scene.overhead import Overhead
+from app.scene.routes import ways_out
+from app.scene.shapes import turn
+from app.scene.tolerance import HALF_MM, SKY_MM, TOLERANCE_MM
+
+SHUT, OPEN = "shut", "open"
+BEYOND_MM = 20_000.0
+"""How far beyond the walls is drawn as being outside: farther than any station is large."""
+
+
+class Over(NamedTuple):
+    """A convex part of something overhead, its height a + b x + c y, and the least of that."""
+
+    part: Ring
+    coefficients: tuple[float, float, float]
+    lowest_mm: float
+
+
+class NeedKey(NamedTuple):
+    """A movement that a person wants, with the garage doors shut or open."""
+
+    person: str
+    movement: str
+    doors: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stand:
+    """What the room forbids to a station at a turn, as places of its root.
+
+    `hard` is the union of `why`. `own` are the places at which something fixed meets a zone of one
+    of its rules of several, `rooms` those at which it meets a zone of the room's own rules.
+    `too_low` are the places at which a movement has too little height.
+    """
+
+    hard: Places
+    why: dict[str, Places]
+    own: dict[Atom, Places]
+    rooms: dict[Atom, Places]
+    too_low: dict[NeedKey, Places]
+
+
+class Ground:
+    """One room in one situation of its plan."""
+
+    def __init__(self, scene: Scene) -> None:
+        room = scene.room
+        x0, y0, x1, y1 = room.grown.bounds
+        far = BEYOND_MM
+        self.bounds: Polygon = box(x0, y0, x1, y1)
+        about = box(x0 - far, y0 - far, x1 + far, y1 + far)
+        self.outside = tuple(rings(about.difference(room.grown)))
+        fixed = scene.solids.cores[scene.piece_solids :]
+        self.fixed: Solids = standing(list(fixed), len(room.walls), SKY_MM)
+        self.doors = tuple(_door_zones(scene))
+        self.rules: tuple[Rule, ...] = tuple(_windows(scene))
+        self.over = {SHUT: _over(scene.overhead)}
+        said_open = room.open_while_training == "yes" and room.opens and not scene.door_open
+        told = any(s.door_open and s.trains for s in scene.plan.situations)
+        if said_open and not told:
+            self.over[OPEN] = _over(room.open)
+        self.panes = tuple(
+            (np.array([shape.left, shape.right]), shape.opening.sill_mm)
+            for shape in room.openings
+            if shape.opening.has_glass
+        )
+        # what of the room's rules columns break by themselves
+        self.broken = frozenset(
+            (i, j)
+            for i, rule in enumerate(self.rules)
+            for j, zone in enumerate(rule)
+            if _meets(zone, self.fixed)
+        )
+
+    def stand(self, form: Form) -> Stand:
+        """Return what the room forbids to a station, turned as it stands."""
+        solids = form.solids
+        mine, fixed = Meetings(), Meetings()
+        every = np.ones((len(self.outside), len(solids.parts) + len(form.floors)), dtype=bool)
+        mine.add(0, self.outside, (*solids.parts, *form.floors), every)
+        columns = clashing(self.fixed, solids) & ~self.fixed.wall[:, None]
+        mine.add(1, self.fixed.parts, solids.parts, columns)
+        for zone in self.doors:
+            mine.add_zone(2, zone, solids)
+        rooms = [(i, j) for i, rule in enumerate(self.rules) for j in range(len(rule))]
+        for number, (i, j) in enumerate(rooms):
+            mine.add_zone(3 + number, self.rules[i][j], solids)
+        made = mine.made(3 + len(rooms))
+        atoms: list[Atom] = []
+        for i, rule in enumerate(form.rules):
+            for j, zone in enumerate(rule):
+                if len(rule) > 1:
+                    atoms.append((i, j))
+                self._zone(fixed, len(atoms) if len(rule) > 1 else 0, zone)
+        spaces = [mirrored(shape) for shape in fixed.made(len(atoms) + 1)]
+        tall = self._too_tall(solids)
+        named = {"room": made[0], "column": made[1], "door": made[2], "space": spaces[0]}
+        named["overhead"] = tall
+        why = {name: Places(shape) for name, shape in named.items() if not shape.is_empty}
+        hard: BaseGeometry = shapely.union_all([one.shape for one in why.values()])
+        return Stand(
+            Places(hard),
+            why,
+            _not_empty(atoms, spaces[1:]),
+            _not_empty(rooms, made[3:]),
+            {
+                NeedKey(need.person, need.movement, doors): Places(self._too_low(need, over))
+                for need in form.needs
+                for doors, over in self.over.items()
+            },
+        )
+
+    def _zone(self, meetings: Meetings, group: int, zone: Zone) -> None:
+        """Add the places of what is fixed as seen from a zone that moves."""
+        if zone.what != "glass":
+            meetings.add_zone(group, zone, self.fixed)
+            return
+        panes = tuple(pane for pane, sill in self.panes if sill < zone.high_mm)
+        meetings.add(group, zone.parts, panes, np.ones((len(zone.parts), len(panes)), dtype=bool))
+
+    def _too_tall(self, solids: Solids) -> BaseGeometry:
+        """Return the places at which a station is higher than what hangs over it."""
+        made: list[BaseGeometry] = []
+        for high in np.unique(solids.high_mm[~solids.bar]).tolist():
+            parts = np.flatnonzero((solids.high_mm == high) & ~solids.bar)
+            made.append(self._under([solids.parts[i] for i in parts], self.over[SHUT], high))
+        return shapely.union_all(made) if made else Polygon()
+
+    def _too_low(self, need: Need, over: Sequence[Over]) -> BaseGeometry:
+        """Return the places at which no place for a movement at a station is high enough."""
+        everywhere: BaseGeometry = grown(self.bounds, BEYOND_MM)
+        for place in need.places:
+            parts = [self._under([part.area], over, part.least_mm) for part in place]
+            everywhere = everywhere.intersection(shapely.union_all(parts))
+        return everywhere
+
+    def _under(self, parts: list[Ring], over: Sequence[Over], high_mm: float) -> BaseGeometry:
+        """Return where any of some parts is under something lower than a height."""
+        limit = high_mm - TOLERANCE_MM
+        low = [
+            ring
+            for thing in over
+            if thing.lowest_mm < limit
+            if (ring := below(thing.part, thing.coefficients, limit)) is not None
+        ]
+        of, by = np.nonzero(np.ones((len(low), len(parts)), dtype=bool))
+        return united(meeting(low, parts, of, by))
+
+
+def _not_empty(atoms: Sequence[Atom], shapes: Sequence[BaseGeometry]) -> dict[Atom, Places]:
+    pairs = zip(atoms, shapes, strict=True)
+    return {atom: Places(shape) for atom, shape in pairs if not shape.is_empty}
+
+
+def _meets(zone: Zone, solids: Solids) -> bool:
+    counts = minded(zone, solids)
+    things = [Polygon(solids.parts[i]) for i in np.flatnonzero(counts)]
+    return any(Polygon(part).intersects(thing) for part in zone.parts for thing in things)
+
+
+def _over(overhead: Overhead) -> tuple[Over, ...]:
+    made = []
+    for item in overhead.items:
+        a, b, c = item.coefficients
+        for part in rings(item.polygon):
+            lowest = float((a + b * part[:, 0] + c * part[:, 1]).min())
+            made.append(Over(part, item.coefficients, lowest))
+    return tuple(made)
+
+
+def _door_zones(scene: Scene) -> Iterator[Zone]:
+    """Yield what a door must have free to be opened at all, or far enough to leave by."""
+    under = scene.plan.room.floor.covering.thickness_mm + published(UNDER)
+    for shape in scene.room.openings:
+        for sweep in shape.sweeps:
+            if sweep.hinge is not None and shape.opening.way_out:
+                parts = tuple(rings(_to_leave(shape, sweep)))
+                yield Zone(parts, under, sweep.high_mm, what="hard")
+            elif sweep.hinge is None and shape.opening.kind == "side-sliding":
+                yield _cored(sweep.polygon, sweep.low_mm, sweep.high_mm)
+        for hanging in shape.when_open:
+            yield _cored(hanging.polygon, hanging.bottom_mm, hanging.top_mm)
+
+
+def _cored(polygon: Polygon, low_mm: float, high_mm: float) -> Zone:
+    core = polygon.buffer(-HALF_MM, join_style="mitre")
+    return Zone(tuple(rings(core)), low_mm, high_mm, what="hard")
+
+
+def _to_leave(shape: OpeningShape, sweep: Sweep) -> BaseGeometry:
+    """Return the part of what a leaf sweeps through which it must pass for somebody to leave."""
+    assert sweep.hinge is not None
+    assert sweep.shut is not None
+    angle = published("door.leave-angle-deg")
+    (hx, hy), (sx, sy), (ix, iy) = sweep.hinge, sweep.shut, shape.inward
+    sense = 1 if sx * iy - sy * ix > 0 else -1
+    # a triangle so long that the arc lies within it
+    far = 2 * sweep.leaf_mm / math.cos(math.radians(angle / 2))
+    ox, oy = turn(sx, sy, sense * angle)
+    wedge = Polygon([(hx, hy), (hx + sx * far, hy + sy * far), (hx + ox * far, hy + oy * far)])
+    return grown(sweep.polygon.intersection(wedge), GROWN_MM)
+
+
+def _windows(scene: Scene) -> Iterator[Rule]:
+    """Yield the stretches before a window of which one must be free: the only way out."""
+    must = [
+        shape
+        for shape in scene.room.openings
+        if shape.opening.kind == "window" and shape.opening.must_open
+    ]
+    only = [shape for shape in must if shape.opening.way_out and not ways_out(scene)]
+    if len(only) != 1:
+        return
+    shape, deep = only[0], published("route.least-mm")
+    opening = shape.opening
+    wide = min(published("window.escape.side-mm"), opening.width_mm) - TOLERANCE_MM
+    left, inward = np.array(shape.left), np.array(shape.inward)
+    along = (np.array(shape.right) - left) / opening.width_mm
+    low, high = opening.sill_mm, opening.sill_mm + opening.height_mm
+    zones = []
+    for start in np.linspace(0.0, opening.width_mm - wide, STRETCHES):
+        ends = start + HALF_MM, start + wide - HALF_MM
+        corners = [(ends[0], HALF_MM), (ends[1], HALF_MM)]
+        corners += [(ends[1], deep - HALF_MM), (ends[0], deep - HALF_MM)]
+        polygon = Polygon([left + a * along + d * inward for a, d in corners])
+        zones.append(Zone(tuple(rings(polygon)), low, high, walls=False))
+    yield tuple(zones)

@@ -1,0 +1,122 @@
+"""The stations of a plan in one of its situations, with the tables between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.checks.room_to_use import spaces_judged
+from app.checks.spots import Spot, demand_of, form_of, spots
+from app.placing.convex import rings
+from app.placing.form import Form, Need, Rising, in_frame, solids_of
+from app.placing.ground import Ground, Stand
+from app.placing.pairs import Table, table_of
+from app.placing.zones import floors_of, glass_of, rules_of
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import falls_short
+
+TURN_DECIMALS = 3
+"""Decimals of a degree to which turns are told apart: those of a plan."""
+
+
+class View:
+    """One situation: forms of stations, and what the room and other stations forbid to them.
+
+    What people do there counts only where they train in it.
+    """
+
+    def __init__(self, scene: Scene, trains: bool = True) -> None:
+        self.scene = scene
+        self.ground = Ground(scene)
+        self._trains = trains
+        self._forms: dict[str, Form] = {}
+        self._turned: dict[tuple[str, float], Form] = {}
+        self._stands: dict[tuple[str, float], Stand] = {}
+        self._tables: dict[tuple[str, float, str, float], Table] = {}
+
+    def form(self, root: str) -> Form:
+        """Return a station in its own frame."""
+        if root not in self._forms:
+            self._forms[root] = self._form(root)
+        return self._forms[root]
+
+    def turned(self, root: str, turn_deg: float) -> Form:
+        """Return a station turned as it stands in the room."""
+        key = root, turn_deg
+        if key not in self._turned:
+            self._turned[key] = self.form(root).turned(turn_deg)
+        return self._turned[key]
+
+    def stand(self, root: str, turn_deg: float) -> Stand:
+        """Return what the room forbids to a station at a turn."""
+        key = root, turn_deg
+        if key not in self._stands:
+            self._stands[key] = self.ground.stand(self.turned(root, turn_deg))
+        return self._stands[key]
+
+    def table(self, first: str, first_deg: float, second: str, second_deg: float) -> Table:
+        """Return the forbidden offsets of the second station as seen from the first."""
+        key = first, first_deg, second, second_deg
+        if key not in self._tables:
+            one, other = self.form(first), self.form(second)
+            # one table serves both, whichever of the two is asked for
+            if one.key <= other.key:
+                between = round((second_deg - first_deg) % 360, TURN_DECIMALS)
+                table = table_of(one, other, between).turned(first_deg)
+            else:
+                between = round((first_deg - second_deg) % 360, TURN_DECIMALS)
+                table = table_of(other, one, between).turned(second_deg).swapped()
+            self._tables[key] = table
+        return self._tables[key]
+
+    def _form(self, root: str) -> Form:
+        members = in_frame(self.scene, root)
+        judged = self._judged(members)
+        return Form(
+            solids_of(members, published("route.step-over-mm")),
+            floors_of(members),
+            rules_of(self.scene, members, judged, self._trains),
+            glass_of(members),
+            tuple(self._needs(root, members)) if self._trains else (),
+        )
+
+    def _judged(self, members: tuple[Placed, ...]) -> list[list[bool]]:
+        """Return which working spaces of each piece are judged here."""
+        scene = self.scene
+        flags = scene.memo(("spaces wanted",), lambda: spaces_judged(scene))
+        number = {placed.piece.id: i for i, placed in enumerate(scene.order)}
+        owner = scene.spaces.owner
+        return [
+            [self._trains and bool(one) for one in flags[owner == number[placed.piece.id]]]
+            for placed in members
+        ]
+
+    def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
+        scene = self.scene
+        here = {placed.piece.id: placed for placed in members}
+        for movement, places in spots(scene).items():
+            mine = [
+                Spot(here[spot.placed.piece.id], spot.use)
+                for spot in places
+                if spot.placed.root == root
+            ]
+            for person in scene.plan.people if mine else ():
+                if person.said(movement) != "want":
+                    continue
+                rising = []
+                for spot in mine:
+                    form, placed = form_of(scene, spot), spot.placed
+                    asked = [demand_of(scene, person, spot, part.held_mm) for part in form.parts]
+                    tops = [own + placed.lift_mm for own in form.own_mm]
+                    if any(
+                        falls_short(top, one.least_mm) for top, one in zip(tops, asked, strict=True)
+                    ):
+                        continue
+                    rising.append(
+                        tuple(
+                            Rising(ring + placed.at, one.least_mm, one.need_mm)
+                            for area, one in zip(form.areas, asked, strict=True)
+                            for ring in rings(area)
+                        )
+                    )
+                yield Need(person.id, movement, tuple(rising))

@@ -1,0 +1,176 @@
+"""What a station needs free, as zones: working spaces, lanes, shut-offs, glass behind a belt.
+
+Each zone is drawn as its check measures it, so that a thing meets the zone just where the check
+finds too little left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.glass_behind import tallest_runner_mm
+from app.checks.lanes import EASY, LANE_SIDES
+from app.checks.mirrors import MIRROR, edges_mm
+from app.checks.outside import is_floor
+from app.checks.shut_offs import clear_keys
+from app.library.anchors import place
+from app.placing.convex import Ring, grown, rings
+from app.placing.form import Band, Rule, Zone
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import OUT, SpaceShape
+from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, TOLERANCE_MM
+
+STRETCHES = 8
+"""Places at which a stretch of floor before a shut-off or window is looked for, from end to end:
+half a metre of play makes steps of some 7 cm. Of what lies between it errs on the refusing side."""
+
+_RUN = "run"
+_FINER = 4
+"""How many times finer a ring is drawn here than by the judge: on 2 m it is under 1 mm outside."""
+
+
+def rules_of(
+    scene: Scene, members: Sequence[Placed], wanted: Sequence[Sequence[bool]], trains: bool
+) -> tuple[Rule, ...]:
+    """Return the rules of a station; `wanted` tells which of its working spaces are judged.
+
+    Glass behind a belt counts only where somebody trains.
+    """
+    rules: list[Rule] = []
+    for placed, judged in zip(members, wanted, strict=True):
+        choice: list[Zone] = []
+        chosen = [s for s in placed.shape.spaces if s.space.either]
+        for space, counts in zip(placed.shape.spaces, judged, strict=True):
+            if not counts or space.space.kind == "access":
+                continue
+            if space.space.either:
+                choice += _nearer_than_least(placed, space)
+            else:
+                rules += _of_space(placed, space)
+        if choice and len(choice) == len(chosen):
+            rules.append(tuple(choice))
+        rules += _shut_offs(scene, placed)
+        rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
+    return tuple(rules)
+
+
+def glass_of(members: Sequence[Placed]) -> tuple[tuple[Ring, float], ...]:
+    """Return the mirrors of a station: outline and lower edge."""
+    hung = [p for p in members if p.kit.key == MIRROR and p.piece.state != OUT]
+    return tuple((ring, edges_mm(placed)[0]) for placed in hung for ring in rings(placed.footprint))
+
+
+def floors_of(members: Sequence[Placed]) -> tuple[Ring, ...]:
+    """Return floor of a station that must lie in the room like a solid."""
+    return tuple(
+        ring + placed.at
+        for placed in members
+        for space in placed.shape.spaces
+        if is_floor(space.space)
+        for ring in rings(space.core)
+    )
+
+
+def strip(
+    placed: Placed,
+    out: tuple[float, float],
+    depths: tuple[float, float],
+    aside: tuple[float, float],
+) -> Ring:
+    """Return a strip before a piece: between two depths along `out` and two lines across it."""
+    (near, far), (low, high) = depths, aside
+    corners = np.array([(near, low), (far, low), (far, high), (near, high)])
+    ring = corners @ np.array([out, (-out[1], out[0])]) + placed.at
+    return np.ascontiguousarray(ring)
+
+
+def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
+    row = space.space
+    nearer = _nearer_than_least(placed, space)
+    if not nearer:
+        return
+    if space.outward is None or row.side not in LANE_SIDES or row.kind != "body":
+        yield from ((zone,) for zone in nearer)
+        return
+    # things that only flank a lane leave it as good as it is, see `app.checks.lanes`
+    low, high = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
+    offset = -placed.at[0] * space.outward[1] + placed.at[1] * space.outward[0]
+    middle, half = (low + high) / 2 + offset, published(EASY) / 2 - TOLERANCE_MM
+    band = Band(space.outward, middle - half - HALF_MM, middle + half + HALF_MM)
+    whole = tuple(ring + placed.at for ring in rings(space.core))
+    yield nearer[0], Zone(whole, *space.heights_mm, band=band)
+
+
+def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
+    """Return the part of a space in which anything leaves less than the least; none if none is."""
+    row, (low, high) = space.space, space.heights_mm
+    if row.side == "area":
+        # what lies in a wall is outside the room, and is refused as that
+        parts = tuple(ring + placed.at for ring in rings(space.core))
+        return [Zone(parts, low, high, walls=not is_floor(row))]
+    reach = row.least_mm - TOLERANCE_MM + HALF_MM
+    if reach <= HALF_MM:
+        return []
+    if space.outward is None:
+        outline = shapely.transform(placed.footprint, lambda xy: xy - placed.at)
+        count = CHORDS_A_QUARTER * _FINER
+        about: BaseGeometry = outline.buffer(reach, quad_segs=count)
+        # the chords of an arc lie inside it: grown so that they touch it
+        about = grown(about, reach * (1 / np.cos(np.pi / (4 * count)) - 1))
+        parts = tuple(ring + placed.at for ring in rings(about.intersection(space.core)))
+        return [Zone(parts, low, high)]
+    depths = space.edge_mm + HALF_MM, space.edge_mm + reach
+    return [Zone((strip(placed, space.outward, depths, space.aside_mm),), low, high)]
+
+
+def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
+    """Yield the floor before what shuts off: itself, and each stretch as wide as is wanted."""
+    for before in placed.shape.spaces:
+        if not before.space.to_reach or before.outward is None:
+            continue
+        depth_key, width_key = clear_keys(placed)
+        depth = max(published(depth_key), before.space.least_mm)
+        width = published(width_key)
+        half = min(placed.extent.width_mm, width) / 2
+        reach = width - half
+        step_over = published("shut-off.stepped-over-mm")
+        low = scene.plan.room.floor.covering.thickness_mm + step_over
+        depths = before.edge_mm + HALF_MM, before.edge_mm + depth - HALF_MM
+
+        wide = width - TOLERANCE_MM
+        starts = np.linspace(-reach, reach - wide, STRETCHES).tolist()
+        zones = []
+        for start, end in ((-half, half), *((x, x + wide) for x in starts)):
+            aside = start + HALF_MM, end - HALF_MM
+            ring = strip(placed, before.outward, depths, aside)
+            zones.append(Zone((ring,), low, before.space.z[1], what="tall"))
+        yield (zones[0],)
+        yield tuple(zones[1:])
+
+
+def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
+    """Yield the floor behind a belt on which glass must not stand.
+
+    What stands before the glass is passed over: this errs on the refusing side.
+    """
+    base = next((use.base for use in placed.kit.uses if use.movement == _RUN), None)
+    if not placed.in_use or base is None:
+        return
+    stature = tallest_runner_mm(scene)
+    if stature is None:
+        return
+    deck = placed.piece.deck_mm
+    deck = place(base, placed.extent) if deck is None else deck
+    head = placed.lift_mm + deck + stature
+    far = published("running.behind.glass-mm") - TOLERANCE_MM
+    for space in placed.shape.spaces:
+        if space.space.kind == "fall-off" and space.outward:
+            aside = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
+            depths = space.edge_mm, space.edge_mm + far
+            ring = strip(placed, space.outward, depths, aside)
+            yield Zone((ring,), -np.inf, head - TOLERANCE_MM, what="glass")
