@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -14,13 +14,15 @@ from app.scene.room import RoomShape
 from app.scene.walls import WallShape
 from app.units import format_short
 
-_FIRST_EM = 2.4
+_FIRST_EM = 2.2
 _STEP_EM = 2.3
 _NEAR_MM = 1.0
 _ALIKE_MM = 30.0
-"""A whole that one wall shows but for this much is not told again."""
+"""A whole that one wall shows but for this much is not drawn again."""
 _WHOLE = "whole "
 """Stands before a whole, which would else read as another length of a wall nearly as long."""
+_CLEAR_EM = 0.6
+"""What is free between a figure and the ticks on both sides of it, together."""
 _UPRIGHT_DEG = 80.0
 """From here on lettering counts as standing upright; walls are seldom quite square."""
 _ONE_SIDE_DEG = 10.0
@@ -93,7 +95,8 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
     for wall, whole in _overall(room):
         runs.append((wall, whole[0], [0.0, math.dist(*whole)], _WHOLE))
     for wall, start, stops, word in runs:
-        _chain(items, reach, wall, start, stops, rows, medium, word)
+        under = _heights(room, wall, medium) if medium.strokes and len(stops) > 2 else {}
+        _chain(items, reach, wall, start, stops, rows, medium, word, under)
     return Dimensions(Group(tuple(items), "layer-dims"), tuple(reach))
 
 
@@ -114,6 +117,18 @@ def _stops(room: RoomShape, wall: WallShape) -> list[float]:
             stops |= {opening.offset_mm, opening.offset_mm + opening.width_mm}
     ordered = sorted(stops)
     return [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
+
+
+def _heights(room: RoomShape, wall: WallShape, medium: Medium) -> dict[tuple[float, float], str]:
+    """Return what stands under the width of each opening of a wall: its height, and its sill."""
+    words = {}
+    for opening in room.room.openings:
+        if opening.wall == wall.id:
+            high = format_short(opening.height_mm, medium.units)
+            sill = format_short(opening.sill_mm, medium.units)
+            ends = (opening.offset_mm, opening.offset_mm + opening.width_mm)
+            words[ends] = f"h {high}, sill {sill}" if opening.sill_mm else f"h {high}"
+    return words
 
 
 def _is_drawn(start: Point, end: Point, drawn: list[tuple[Point, Point]]) -> bool:
@@ -161,6 +176,7 @@ def _chain(
     rows: _Rows,
     medium: Medium,
     word: str,
+    heights: Mapping[tuple[float, float], str] | None = None,
 ) -> None:
     em = medium.em_mm
     out = (-wall.inward[0], -wall.inward[1])
@@ -185,16 +201,29 @@ def _chain(
             (along[1] + out[1]) * slant,
         )
         items.append(Line((x - tick[0], y - tick[1]), (x + tick[0], y + tick[1]), "tick"))
-    turn = _readable(math.degrees(math.atan2(along[1], along[0])))
+    turn = readable(math.degrees(math.atan2(along[1], along[0])))
     up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
-    for before, after in pairwise(stops):
+    last_under = False
+    for number, (before, after) in enumerate(pairwise(stops)):
         words = f"{word}{format_short(after - before, medium.units)}"
-        x, y = at((before + after) / 2)
         wide = width_of(words, em)
-        # a figure wider than its piece of the chain goes under the line, clear of its neighbours
-        rise = em * 0.35 if wide < (after - before) else -em * 1.1
+        middle, rise = (before + after) / 2, em * 0.35
+        narrow = wide + em * _CLEAR_EM > after - before
+        if narrow and number in (0, len(stops) - 2):
+            # beside the chain, clear of its ticks
+            beyond = wide / 2 + em * _CLEAR_EM
+            middle = before - beyond if number == 0 else after + beyond
+        elif narrow:
+            # a figure wider than its piece goes under the line; of two neighbours one higher up
+            rise = em * 1.6 if last_under else -em * 1.1
+        last_under = narrow and rise < 0
+        x, y = at(middle)
         foot = (x + up[0] * rise, y + up[1] * rise)
         items.append(Text(foot, words, "dimt", "middle", turn))
+        if heights and (before, after) in heights:
+            under = (x - up[0] * em * 1.05, y - up[1] * em * 1.05)
+            items.append(Text(under, heights[before, after], "dimt", "middle", turn))
+            reach.append((under[0] - up[0] * em * 0.3, under[1] - up[1] * em * 0.3))
         read = (-up[1], up[0])
         for side in (-wide / 2, wide / 2):
             for high in (-em * 0.3, em):
@@ -207,7 +236,7 @@ def _chain(
     reach += [at(stops[0], em / 2), at(stops[-1], em / 2)]
 
 
-def _readable(turn_deg: float) -> float:
+def readable(turn_deg: float) -> float:
     """Turn lettering so that it reads from the foot or the right-hand side of the sheet."""
     turned = (turn_deg + 180) % 360 - 180
     if turned > _UPRIGHT_DEG:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -10,10 +11,11 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.hatching import hatch
 from app.drawing.medium import Medium, region
-from app.drawing.primitives import Group, Item, Line
+from app.drawing.primitives import Group, Item, Line, Point, Polygon
 from app.model.room import Plane
 from app.scene.overhead import Above
 from app.scene.room import RoomShape
+from app.scene.walls import WallShape
 
 WALL_TURN_DEG = -45.0
 STAY_TURN_DEG = 45.0
@@ -99,3 +101,44 @@ def low_things(room: RoomShape) -> tuple[Item, ...]:
 
 def _openers(room: RoomShape) -> list[Above]:
     return [item for item in room.shut.items if item.kind == "opener"]
+
+
+def sockets(room: RoomShape, medium: Medium) -> tuple[Item, ...]:
+    """Draw every socket at its wall: a half round towards the room on a stem (IEC 60617)."""
+    items: list[Item] = []
+    walls = {wall.id: wall for wall in room.walls}
+    radius = medium.em_mm * 0.5
+    for socket in room.room.sockets:
+        items.append(
+            socket_mark(socket_at(walls[socket.wall], socket.offset_mm), walls[socket.wall], radius)
+        )
+    return tuple(items)
+
+
+def socket_at(wall: WallShape, offset_mm: float) -> Point:
+    """Return where on the face of a wall a socket is, so far along from the wall's corner."""
+    (ax, ay), (ix, iy) = wall.along, wall.inward
+    lining = wall.wall.lining_mm
+    x, y = wall.wall.x_mm + ax * offset_mm, wall.wall.y_mm + ay * offset_mm
+    return x + ix * lining, y + iy * lining
+
+
+def socket_mark(at: Point, wall: WallShape, radius: float) -> Group:
+    """Draw the mark of a socket at a point of a wall's face."""
+    (ax, ay), (ix, iy) = wall.along, wall.inward
+
+    def off(along: float, out: float) -> Point:
+        return at[0] + ax * along + ix * out, at[1] + ay * along + iy * out
+
+    ring = tuple(
+        off(-radius * math.cos(math.pi * i / 12), radius * (1.6 - math.sin(math.pi * i / 12)))
+        for i in range(13)
+    )
+    return Group(
+        (
+            Line(off(0, 0), off(0, radius * 0.6), "socket-pin"),
+            Polygon(ring, "socket"),
+            Line(off(-radius, radius * 0.6), off(radius, radius * 0.6), "socket-pin"),
+        ),
+        "socket-mark",
+    )

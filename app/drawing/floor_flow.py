@@ -1,133 +1,28 @@
-"""What a floor sheet tells: facts, notes and cut stock pieces, set down columns, sheet after sheet.
-
-Nothing is left out: where the columns of a sheet are full, a further one is begun.
-"""
+"""What a floor sheet tells: facts, notes and cut stock pieces, set down columns, sheet by sheet."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from app.drawing.floor_figure import cut_sheets_of, cut_words, sheet_items, whole_numbers
+from app.drawing.flow import LINE_MM, Flow
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import wrap
 from app.drawing.paper import Box
-from app.drawing.pouring import HEAD_MM
-from app.drawing.primitives import Group, Item, Text
-from app.drawing.sheet_words import heading
+from app.drawing.primitives import Group, Item
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.units import Units, format_length
 from app.wording import area_words
 
 _PAD_MM = 4.0
-_LINE_MM = SMALL_MM * 1.32
-_AFTER_MM = 0.9
 _FOOT_MM = 1.2
 _CELL_MM = 34.0
 _THUMB_SCALES = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 400.0)
 _THUMB_SHARE = 0.55
 _LEAST_THUMB_MM = 9.0
 _READABLE_MM = 15.0
-_FEWEST_LINES = 3
 _GOES_ON = "What finds no room here is on the next sheet."
-
-
-@dataclass
-class Flow:
-    """Sets things one under the other through the columns of a sheet, then of further ones.
-
-    `pages` holds what is on each sheet; a heading stands over what is set first under it, and
-    again over each column of a further sheet.
-    """
-
-    first: Sequence[Box]
-    further: Sequence[Box]
-    column: int = 0
-    y: float = 0.0
-    head: str = ""
-    due: bool = False
-    headed: bool = False
-    pages: list[list[Item]] = field(default_factory=lambda: [[]])
-
-    @property
-    def boxes(self) -> Sequence[Box]:
-        """The columns of the sheet that is being filled."""
-        return self.first if len(self.pages) == 1 else self.further
-
-    @property
-    def width(self) -> float:
-        """The width in mm of the column that is being filled."""
-        return self.boxes[self.column].width
-
-    @property
-    def room(self) -> float:
-        """The height in mm that is left in the column, less that of a heading that is due."""
-        return self.boxes[self.column].height - self.y - (HEAD_MM if self.due else 0.0)
-
-    @property
-    def whole_mm(self) -> float:
-        """The height in mm that every column of a further sheet has."""
-        return min(box.height for box in self.further) - HEAD_MM
-
-    def begin(self, head: str) -> None:
-        """Let a heading stand over what comes next."""
-        self.head, self.due, self.headed = head, True, False
-
-    def take(self, high: float) -> Box | None:
-        """Return a box of this height in the column, under its heading; None where it is full."""
-        if high > self.room:
-            return None
-        box = self.boxes[self.column]
-        if self.due:
-            words = f"{self.head}, more" if self.headed else self.head
-            self.pages[-1].append(heading(box.x, box.y + self.y, words))
-            self.y += HEAD_MM
-            self.due, self.headed = False, True
-        taken = Box(box.x, box.y + self.y, box.width, high)
-        self.y += high
-        return taken
-
-    def go_on(self) -> None:
-        """Begin the next column, on a further sheet where this was the last."""
-        self.column, self.y = self.column + 1, 0.0
-        if self.column == len(self.boxes):
-            self.column = 0
-            self.pages.append([])
-        self.due = self.due or len(self.pages) > 1
-
-    def copy(self) -> Flow:
-        """Return a flow that goes on from here, for a trial."""
-        pages = [list(page) for page in self.pages]
-        return Flow(
-            self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages
-        )
-
-    def letter(self, paragraphs: Sequence[str]) -> None:
-        """Letter paragraphs one by one, whole but where one is higher than a column."""
-        for words in paragraphs:
-            rest = words
-            while rest:
-                lines = wrap(rest, SMALL_MM, self.width)
-                if len(lines) * _LINE_MM > self.room:
-                    fitting = int(self.room // _LINE_MM)
-                    if len(lines) * _LINE_MM <= self.whole_mm or fitting < _FEWEST_LINES:
-                        self.go_on()
-                        continue
-                    lines, rest = lines[:fitting], " ".join(lines[fitting:])
-                else:
-                    rest = ""
-                box = self.take(len(lines) * _LINE_MM)
-                assert box is not None
-                self.add(lines, box.x, box.y)
-            self.y += _AFTER_MM
-
-    def add(self, lines: Sequence[str], x: float, y: float) -> None:
-        """Letter lines from a point down."""
-        self.pages[-1] += [
-            Text((x, y + SMALL_MM + n * _LINE_MM), line, "small", "start")
-            for n, line in enumerate(lines)
-        ]
 
 
 def floor_in_words(
@@ -151,7 +46,7 @@ def floor_in_words(
 
 def _facts(layout: Layout, units: Units) -> list[str]:
     laying = layout.laid.laying
-    facts = [
+    told = [
         " × ".join(
             format_length(mm, units)
             for mm in (laying.length_mm, laying.width_mm, laying.thickness_mm)
@@ -164,7 +59,7 @@ def _facts(layout: Layout, units: Units) -> list[str]:
         "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
     ]
     whole = whole_numbers(layout)
-    return [*facts, f"Laid as they come: {whole}."] if whole else facts
+    return [*told, f"Laid as they come: {whole}."] if whole else told
 
 
 def _cuts(flow: Flow, sheets: Sequence[StockSheet], layout: Layout, units: Units) -> Flow:
@@ -206,11 +101,11 @@ def _drawn(
     while at < len(sheets):
         across = max(1, int(flow.width // max(wide + _PAD_MM, _CELL_MM)))
         cell = flow.width / across
-        captions = [
+        told = [
             [line for part in each for line in wrap(part, SMALL_MM, cell - 2)]
             for each in words[at : at + across]
         ]
-        deep = high + _FOOT_MM + max(len(lines) for lines in captions) * _LINE_MM
+        deep = high + _FOOT_MM + max(len(lines) for lines in told) * LINE_MM
         box = flow.take(deep) if wide <= flow.width else None
         if box is None:
             passed += 1
@@ -218,12 +113,12 @@ def _drawn(
                 return False
             flow.go_on()
             continue
-        for i, lines in enumerate(captions):
+        for i, lines in enumerate(told):
             sheet, x = sheets[at + i], box.x + i * cell
             drawn = tuple(sheet_items(sheet, layout.mats, (x, box.y), scale, SMALL_MM))
             group = Group(drawn, "stock-sheet", (("sheet", str(sheet.number)),))
             flow.pages[-1].append(group)
             flow.add(lines, x, box.y + high + _FOOT_MM)
         flow.y += 2.6
-        at, passed = at + len(captions), 0
+        at, passed = at + len(told), 0
     return True

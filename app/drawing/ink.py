@@ -1,132 +1,208 @@
-"""How inks look on paper: three weights of line, lettering of 2.5 mm and more, ink on white.
+"""How inks look on paper: line widths of one series, capitals of 2.5 mm and more, ink on white.
 
-Only the flags have colours, and their shapes tell them apart without. Weights and sizes are mm
-of paper; inside the figure, whose user units are mm of the room, they grow by the scale.
+Line widths are those of ISO 128-2 (0.13 to 0.7 mm, each about the root of two of the last), heights
+of capitals those of ISO 3098-1 (2.5, 3.5, 5 mm). Only the flags have colours, and their shapes tell
+them apart without. All is in mm of paper, however large the figure is that an ink stands in.
 """
 
 from __future__ import annotations
 
-from app.drawing.svg import Look
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from app.drawing.face import CAPITAL
 
 INK = "#111111"
 GREY = "#555555"
+PALE = "#8a8a8a"
 WHITE = "#ffffff"
 STOP, CARE, NOTE = "#b3261e", "#e0a526", "#4d6470"
+CHALK = "#2f6f9f"
+FITS = "#2c6e49"
 
-CUT_MM, THING_MM, THIN_MM = 0.5, 0.28, 0.13
-LETTER_MM = 3.0
-SMALL_MM = 2.5
-FONT = "system-ui, 'Segoe UI', Roboto, 'DejaVu Sans', Arial, sans-serif"
+WIDTHS_MM = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7)
+HAIR_MM, FINE_MM, THIN_MM, MIDDLE_MM, CUT_MM, FRAME_MM = WIDTHS_MM
+CAPITALS_MM = (2.5, 3.5, 5.0, 7.0)
+_SMALL, _VALUE, _TITLE, _COVER = (height / CAPITAL for height in CAPITALS_MM)
+LETTER_MM = _SMALL
+"""The size of the font whose capitals are 2.5 mm high: no lettering of a sheet is smaller."""
+SMALL_MM = _SMALL
 
-_FIGURE: dict[str, dict[str, float | str]] = {
-    "floor": {"fill": "none"},
-    "wall": {"fill": "none", "stroke": INK, "stroke-width": CUT_MM, "stroke-linejoin": "miter"},
-    "column-ground": {"fill": WHITE},
-    "hatch-line": {"stroke": GREY, "stroke-width": THIN_MM},
-    "space-line": {"stroke": "#8a8a8a"},
-    "leaf": {"stroke": INK, "stroke-width": CUT_MM},
-    "swing": {"fill": "none", "stroke": GREY, "stroke-width": THIN_MM},
-    "overhead": {"fill": "none", "stroke": INK, "stroke-width": 0.18, "dash": "2.4 1.2"},
-    "low": {"fill": "none", "stroke": INK, "stroke-width": 0.18, "dash": "3 0.8 0.6 0.8"},
-    "joist": {"stroke": GREY, "stroke-width": THIN_MM, "dash": "0.8 1.6"},
-    "thing": {"fill": WHITE, "stroke": INK, "stroke-width": THING_MM},
-    "dark": {"fill": INK, "stroke": INK, "stroke-width": THIN_MM},
-    "thin": {"fill": "none", "stroke": INK, "stroke-width": THIN_MM},
-    "over": {"fill": "none", "stroke": INK, "stroke-width": 0.2, "dash": "1.4 0.9"},
-    "pad": {"fill": "#efefef", "stroke": INK, "stroke-width": THING_MM},
-    "mat": {"fill": "none", "stroke": INK, "stroke-width": 0.18, "dash": "1.8 1"},
-    "stay-ground": {"fill": WHITE, "stroke": "none"},
-    "stay-edge": {"fill": "none", "stroke": INK, "stroke-width": THING_MM},
-    "space": {"fill": "none", "stroke": "#8a8a8a", "stroke-width": THIN_MM, "dash": "1 1"},
-    "dim": {"fill": "none", "stroke": INK, "stroke-width": THIN_MM},
-    "tick": {"stroke": INK, "stroke-width": THING_MM},
-    "dimt": {"fill": INK, "font-size": LETTER_MM},
-    "tiny": {
-        "fill": INK,
-        "font-size": 2.55,
-        "halo": 0.7,
-    },
-    "balloon": {"fill": WHITE, "stroke": INK, "stroke-width": 0.2},
-    "level-leader": {"stroke": INK, "stroke-width": THIN_MM},
-    "level-tip": {"fill": INK, "stroke": WHITE, "stroke-width": 0.2},
-    "leader": {"stroke": INK, "stroke-width": THIN_MM},
-    "leader-dot": {"fill": INK},
-    "numeral": {"fill": INK, "font-size": 2.6},
-    "pole": {"stroke": INK, "stroke-width": 0.3},
-    "pole-foot": {"fill": INK},
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How one ink looks: colours as #rrggbb or none, all lengths in mm of paper.
+
+    Of what an ink does not say (None) the ink named before it in the same words holds. `halo` is
+    the width of a white edge behind lettering.
+    """
+
+    fill: str | None = None
+    stroke: str | None = None
+    width_mm: float | None = None
+    dash: tuple[float, ...] | None = None
+    size_mm: float | None = None
+    bold: bool | None = None
+    halo_mm: float | None = None
+
+    def over(self, other: Style) -> Style:
+        """Return this style where it says something, else the other."""
+        said = {
+            name: value
+            for name in self.__dataclass_fields__
+            if (value := getattr(self, name)) is not None
+        }
+        return replace(other, **said)
+
+
+Look: TypeAlias = Mapping[str, Style]
+"""How each ink looks on paper, by ink word."""
+
+
+def line(width_mm: float, colour: str = INK, dash: tuple[float, ...] | None = None) -> Style:
+    """Return the style of an outline without a fill."""
+    return Style("none", colour, width_mm, dash)
+
+
+def filled(colour: str, width_mm: float | None = None, stroke: str = INK) -> Style:
+    """Return the style of a filled area, with an edge where a width is given."""
+    return Style(colour, "none" if width_mm is None else stroke, width_mm)
+
+
+def letters(
+    size_mm: float = SMALL_MM, colour: str = INK, bold: bool = False, halo_mm: float | None = None
+) -> Style:
+    """Return the style of lettering of a size of the font."""
+    return Style(colour, size_mm=size_mm, bold=bold or None, halo_mm=halo_mm)
+
+
+LOOK: dict[str, Style] = {
+    # the room
+    "floor": line(HAIR_MM, "none"),
+    "wall": line(CUT_MM),
+    "column-ground": filled(WHITE),
+    "hatch-line": line(HAIR_MM, GREY),
+    "space-line": Style(stroke=PALE),
+    "leaf": line(MIDDLE_MM),
+    "swing": line(HAIR_MM, GREY),
+    "overhead": line(FINE_MM, dash=(2.4, 1.2)),
+    "low": line(THIN_MM, dash=(4, 0.9, 0.6, 0.9)),
+    "joist": line(HAIR_MM, GREY, dash=(0.8, 1.6)),
+    "socket": filled(WHITE, THIN_MM),
+    "socket-pin": line(THIN_MM),
+    # kit
+    "thing": filled(WHITE, THIN_MM),
+    "dark": filled(INK, HAIR_MM),
+    "thin": line(HAIR_MM),
+    "over": line(FINE_MM, dash=(1.4, 0.9)),
+    "pad": filled("#efefef", THIN_MM),
+    "mat": line(FINE_MM, dash=(1.8, 1)),
+    "stay-ground": filled(WHITE),
+    "stay-edge": line(THIN_MM),
+    "space": line(HAIR_MM, PALE, dash=(1, 1)),
+    "pale": line(HAIR_MM, "#b4b4b4"),
+    "faint": filled(WHITE, HAIR_MM, PALE),
+    # figures and marks
+    "dim": line(HAIR_MM),
+    "tick": line(MIDDLE_MM),
+    "dimt": letters(halo_mm=0.9),
+    "tiny": letters(halo_mm=0.9),
+    "balloon": filled(WHITE, FINE_MM),
+    "level-leader": line(HAIR_MM),
+    "level-tip": Style(INK, WHITE, HAIR_MM),
+    "leader": line(HAIR_MM),
+    "leader-dot": filled(INK),
+    "numeral": letters(),
+    "pole": line(THIN_MM),
+    "pole-foot": filled(INK),
+    "flag-stop": filled(STOP, FINE_MM),
+    "flag-care": filled(CARE, FINE_MM),
+    "flag-note": filled(NOTE, FINE_MM),
+    "on-stop": letters(SMALL_MM, WHITE, True),
+    "on-care": letters(SMALL_MM, INK, True),
+    "on-note": letters(SMALL_MM, WHITE, True),
+    # the sheet
+    "page": filled(WHITE),
+    "frame": line(FRAME_MM),
+    "centring": line(FRAME_MM),
+    "edge": line(CUT_MM),
+    "rule": line(THIN_MM),
+    "hair": line(HAIR_MM, "#9a9a9a"),
+    "key-ring": filled(WHITE, FINE_MM),
+    "head": letters(bold=True),
+    "label": letters(colour=GREY),
+    "value": letters(),
+    "value-strong": letters(_VALUE, bold=True),
+    "title": letters(_VALUE, bold=True),
+    "cover-title": letters(_COVER, bold=True),
+    "row": letters(),
+    "row-small": letters(),
+    "size": letters(colour=GREY),
+    "small": letters(),
+    "small-bold": letters(bold=True),
+    "key-numeral": letters(),
+    "zone": letters(colour=GREY),
+    "measure": line(THIN_MM),
+    "bar-dark": filled(INK, FINE_MM),
+    "bar-light": filled(WHITE, FINE_MM),
+    "caution": letters(bold=True),
+    # what is cut through and what is seen behind it, in sections and on walls
+    "cut-face": filled("#f1ece0"),
+    "cut": line(CUT_MM),
+    "covering": filled("#d8d2c4", THIN_MM),
+    "seen": filled(WHITE, FINE_MM, GREY),
+    "beyond": line(FINE_MM, dash=(2.4, 1.2)),
+    "joist-end": filled("#f1ece0", THIN_MM),
+    "joist-side": line(FINE_MM, dash=(2.4, 1.2)),
+    "person": filled("#c3ccd2", HAIR_MM, "#8f9aa2"),
+    "person-far": filled("#d7dde1"),
+    "missing": filled("#f0c9c5"),
+    "short": filled("#f6e6bf"),
+    "dimt-stop": letters(colour=STOP, bold=True, halo_mm=0.9),
+    "dimt-care": letters(colour="#8a5d00", bold=True, halo_mm=0.9),
+    "dimt-ok": letters(colour=FITS, bold=True, halo_mm=0.9),
+    "chalk": line(THIN_MM, CHALK),
+    "chalk-dash": line(FINE_MM, CHALK, dash=(1.6, 1.0)),
+    "chalk-mark": letters(colour=CHALK, bold=True, halo_mm=0.9),
+    "cable": line(FINE_MM, CHALK, dash=(2.4, 1.2)),
+    "lamp": filled("#f4e3a8", THIN_MM),
+    "lit": line(MIDDLE_MM, "#a87f00"),
+    "contour": line(THIN_MM, "#6a5a3a"),
+    "band-0": filled("#f3d3cf"), "band-1": filled("#f8e6d2"), "band-2": filled("#fbf3dc"),
+    "band-3": filled("#eef3e6"), "band-4": filled("#dfece0"), "band-5": filled("#d0e4d6"),
+    "region": line(MIDDLE_MM, FITS),
+    "region-tight": line(MIDDLE_MM, "#8a5d00", dash=(2.4, 1.2)),
+    "wash": filled("#eef2f0"),
+    "mirror": filled("#e3edf2", THIN_MM),
+    "paint": filled("#f7f1e3"),
+    "fixing": line(MIDDLE_MM, STOP),
+    # floors as they are laid and cut
+    "lay": filled(WHITE, THIN_MM),
+    "lay-hatch": line(HAIR_MM, "#9a9a9a"),
+    "lay-narrow": Style(width_mm=CUT_MM),
+    "lay-number": letters(bold=True, halo_mm=0.8),
+    "stock": filled("#e6e6e6", THIN_MM),
+    "stock-cut": filled(WHITE),
+    "stock-notch": line(FINE_MM, GREY, dash=(0.8, 0.6)),
+    "knife": line(THIN_MM),
+    "stock-number": letters(bold=True, halo_mm=0.6),
+}  # fmt: skip
+
+LOOK |= {
+    f"list-{name}": LOOK[name]
+    for name in ("flag-stop", "flag-care", "flag-note", "on-stop", "on-care", "on-note")
 }
-
-_FLAGS: dict[str, dict[str, float | str]] = {
-    "flag-stop": {"fill": STOP, "stroke": INK, "stroke-width": 0.2},
-    "flag-care": {"fill": CARE, "stroke": INK, "stroke-width": 0.2},
-    "flag-note": {"fill": NOTE, "stroke": INK, "stroke-width": 0.2},
-    "on-stop": {"fill": WHITE, "font-size": LETTER_MM, "font-weight": "700"},
-    "on-care": {"fill": INK, "font-size": LETTER_MM, "font-weight": "700"},
-    "on-note": {"fill": WHITE, "font-size": 2.7, "font-weight": "700"},
-}
-
-_SHEET: dict[str, dict[str, float | str]] = {
-    "page": {"fill": WHITE, "stroke": "none"},
-    "frame": {"fill": "none", "stroke": INK, "stroke-width": CUT_MM},
-    "edge": {"stroke": INK, "stroke-width": CUT_MM, "stroke-linecap": "square"},
-    "rule": {"stroke": INK, "stroke-width": 0.25},
-    "hair": {"stroke": "#9a9a9a", "stroke-width": THIN_MM},
-    "key-ring": {"fill": WHITE, "stroke": INK, "stroke-width": 0.2},
-    "head": {"fill": INK, "font-size": 3.0, "font-weight": "700"},
-    "label": {"fill": GREY, "font-size": SMALL_MM},
-    "value": {"fill": INK, "font-size": 3.2},
-    "title": {"fill": INK, "font-size": 5.0, "font-weight": "700"},
-    "row": {"fill": INK, "font-size": 2.7},
-    "row-small": {"fill": INK, "font-size": SMALL_MM},
-    "size": {"fill": GREY, "font-size": SMALL_MM},
-    "small": {"fill": INK, "font-size": SMALL_MM},
-    "small-bold": {"fill": INK, "font-size": SMALL_MM, "font-weight": "700"},
-    "key-numeral": {"fill": INK, "font-size": SMALL_MM},
-    "measure": {"stroke": INK, "stroke-width": 0.25},
-    "bar-dark": {"fill": INK, "stroke": INK, "stroke-width": 0.2},
-    "bar-light": {"fill": WHITE, "stroke": INK, "stroke-width": 0.2},
-}
-
-
-def sheet_look(scale: int) -> Look:
-    """Return the look of every ink of a sheet whose figure is drawn at 1:`scale`."""
-    look = {ink: _attributes(style, scale) for ink, style in _FIGURE.items()}
-    for ink, style in _FLAGS.items():
-        look[ink] = _attributes(style, scale)
-        small = {**style, "font-size": SMALL_MM} if "font-size" in style else style
-        look[f"list-{ink}"] = _attributes(small, 1)
-    look |= {ink: _attributes(style, 1) for ink, style in _SHEET.items()}
-    return look
 
 
 def size_of(ink: str) -> float:
     """Return the size of an ink's lettering in mm of paper. Raises KeyError for an ink without."""
-    for styles in (_FIGURE, _FLAGS, _SHEET):
-        if ink in styles:
-            return float(styles[ink]["font-size"])
-    raise KeyError(ink)
+    size = LOOK[ink].size_mm
+    if size is None:
+        raise KeyError(ink)
+    return size
 
 
-def _attributes(style: dict[str, float | str], factor: float) -> dict[str, str]:
-    given: dict[str, str] = {}
-    for name, value in style.items():
-        if name == "dash":
-            given["stroke-dasharray"] = " ".join(
-                _number(float(length) * factor) for length in str(value).split()
-            )
-        elif name == "halo":
-            given |= {
-                "stroke": WHITE,
-                "stroke-width": _number(float(value) * factor),
-                "stroke-linejoin": "round",
-                "paint-order": "stroke",
-            }
-        elif isinstance(value, str):
-            given[name] = value
-        else:
-            given[name] = _number(value * factor)
-    return given
-
-
-def _number(value: float) -> str:
-    return f"{value:.4f}".rstrip("0").rstrip(".")
+def is_bold(ink: str) -> bool:
+    """Return whether an ink's lettering is bold."""
+    return bool(LOOK[ink].bold)

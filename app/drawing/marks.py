@@ -18,7 +18,7 @@ from app.scene.build import Placed
 
 Severity: TypeAlias = Literal["stop", "care", "note"]
 
-_RADIUS_MM = 2.3
+_RADIUS_MM = 2.6
 _FLAG_MM = 5.0
 _MOST_SOUGHT = 120
 

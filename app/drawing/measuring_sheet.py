@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.drawing.ink import FONT, sheet_look, size_of
+from app.drawing.ink import size_of
 from app.drawing.lettering import shorten, wrap
 from app.drawing.paper import Box, Paper, paper_of
-from app.drawing.plan_sheet import Sheet
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
-from app.drawing.sheet_words import heading
-from app.drawing.svg import document
+from app.drawing.sheet import Page, Sheet
 from app.model.plan import Plan
 from app.model.room_check import opening_name
 from app.model.room_missing import missing
@@ -72,21 +70,10 @@ def measuring_sheet(plan: Plan | None = None, paper: str = "A4") -> Sheet:
     size = paper_of(paper)
     known = _known(plan) if plan is not None else _Known(asks=_BLANK_ASKS)
     items = _page(size, known)
-    svg = document(
-        items,
-        {
-            "width": f"{size.short_mm:g}mm",
-            "height": f"{size.long_mm:g}mm",
-            "viewBox": f"0 0 {size.short_mm:g} {size.long_mm:g}",
-            "font-family": FONT,
-            "role": "img",
-        },
-        sheet_look(1),
-        title=f"{known.name}: measuring sheet" if known.name else "Measuring sheet",
-    )
+    title = f"{known.name}: measuring sheet" if known.name else "Measuring sheet"
     more = len(known.walls) - _WALL_ROWS_MOST
     note = f"{more} more walls are on the plan sheet" if more > 0 else ""
-    return Sheet(svg, size.key, 1, size.short_mm, size.long_mm, note)
+    return Sheet((Page(tuple(items), size.short_mm, size.long_mm, title),), size.key, 1, note)
 
 
 def _known(plan: Plan) -> _Known:
@@ -260,7 +247,7 @@ def _table_rows(
 def _table(
     box: Box, title: str, columns: Sequence[_Column], rows: Sequence[tuple[str, ...]]
 ) -> list[Item]:
-    items: list[Item] = [heading(box.x, box.y, title)]
+    items: list[Item] = [_heading(box.x, box.y, title)]
     total = sum(column.share for column in columns)
     lefts, x = [], box.x
     for column in columns:
@@ -296,8 +283,12 @@ def _turns(box: Box, rows: int, turns: Sequence[str]) -> list[Item]:
     return items
 
 
+def _heading(x: float, y: float, words: str) -> Text:
+    return Text((x, y + 3.4), words, "head", "start")
+
+
 def _asks(box: Box, known: _Known) -> list[Item]:
-    items: list[Item] = [heading(box.x, box.y, "Also look at" if not known.name else "Still open")]
+    items: list[Item] = [_heading(box.x, box.y, "Also look at" if not known.name else "Still open")]
     size = size_of("small")
     line = size * 1.35
     half = box.width / 2 - 3

@@ -1,8 +1,8 @@
 """Paper: sizes, scales, how a sheet is divided, and which scale a room fits at.
 
 Sizes: A4 and A3 after ISO 216; Letter and Tabloid are 8.5 x 11 in and 11 x 17 in (sizes A and B
-of ASME Y14.1). Scales are whole numbers: 25 means 1:25. With plans in feet 1/2 in and 1/4 in to
-the foot are 1:24 and 1:48.
+of ASME Y14.1). Scales are whole numbers: 25 means 1:25. With plans in feet 1/2 in, 3/8 in and
+1/4 in to the foot are 1:24, 1:32 and 1:48.
 """
 
 from __future__ import annotations
@@ -15,19 +15,38 @@ from app.errors import ElbowroomError
 from app.units import Units
 
 MARGIN_MM = 10.0
+BINDING_MM = 20.0
+"""Margins of ISO 5457: 20 at the left, where the set is bound, else 10."""
+
+BLOCK_WIDE_MM = 180.0
+"""The title block of ISO 7200 is 180 wide and stands in the corner at the lower right."""
+
+BLOCK_MM = 27.0
+"""Its height here: a row for the title, two for the other fields."""
+
 STRIP_MM = 14.0
-STACKED_STRIP_MM = 25.0
-"""Height of the strip under the figure that holds the scale bar and the line of 100 mm; stacked
-where it is too narrow for both side by side."""
+"""Height of the strip that holds the scale bar and the line of 100 mm."""
 
 SIDE_BY_SIDE_MM = 175.0
+WORDS_MM = 92.0
+"""A column of words is at least so wide: some fifty letters."""
 
-SCALES: dict[Units, tuple[int, ...]] = {"metric": (10, 20, 25, 50, 100), "feet": (24, 48, 96)}
-"""Scales that are proposed, the largest first; the last of each only where no other fits."""
+SCALES: dict[Units, tuple[int, ...]] = {
+    "metric": (10, 20, 25, 50, 100, 200, 500),
+    "feet": (16, 24, 32, 48, 96, 192, 480),
+}
+"""Scales that are proposed, the largest first (ISO 5455, and those of a scale in inches)."""
+
+OFFERED: dict[Units, tuple[int, ...]] = {
+    units: tuple(scale for scale in scales if scale <= 100) for units, scales in SCALES.items()
+}
+"""Those that a page offers; the others are for halls."""
 
 ALL_SCALES = tuple(sorted({scale for scales in SCALES.values() for scale in scales}))
 
-_INCH_WORDS = {24: "1/2 in", 48: "1/4 in", 96: "1/8 in"}
+_INCH_WORDS = {
+    16: "3/4 in", 24: "1/2 in", 32: "3/8 in", 48: "1/4 in", 96: "1/8 in", 192: "1/16 in",
+}  # fmt: skip
 
 
 class SheetError(ElbowroomError, ValueError):
@@ -77,19 +96,6 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
-    """What stands round the walls, in mm of paper: dimension chains and their figures."""
-
-    left: float = 20
-    top: float = 20
-    right: float = 12
-    bottom: float = 12
-
-
-AROUND = Around()
-
-
-@dataclass(frozen=True, slots=True)
 class Arrangement:
     """A sheet divided up: the frame, the place of the figure, the strip, the columns of words."""
 
@@ -119,36 +125,62 @@ def arrangements(paper: Paper) -> tuple[Arrangement, ...]:
     return (
         _beside(paper.long_mm, paper.short_mm),
         _below(paper.short_mm, paper.long_mm),
-        _beside(paper.short_mm, paper.long_mm),
-        _below(paper.long_mm, paper.short_mm),
+        _alone(paper.long_mm, paper.short_mm),
+        _alone(paper.short_mm, paper.long_mm),
     )
 
 
-def _frame(width: float, height: float) -> Box:
-    return Box(MARGIN_MM, MARGIN_MM, width - 2 * MARGIN_MM, height - 2 * MARGIN_MM)
+def frame_of(width_mm: float, height_mm: float) -> Box:
+    """Return the frame inside the margins of a sheet."""
+    return Box(BINDING_MM, MARGIN_MM, width_mm - BINDING_MM - MARGIN_MM, height_mm - 2 * MARGIN_MM)
+
+
+def block_of(frame: Box) -> Box:
+    """Return the place of the title block in a frame."""
+    return Box(
+        frame.right - BLOCK_WIDE_MM, frame.bottom - BLOCK_MM, BLOCK_WIDE_MM, BLOCK_MM
+    )  # fmt: skip
+
+
+def _foot(frame: Box) -> tuple[Box, float]:
+    """Return the strip at the foot of a sheet and the height above it that is free.
+
+    It stands beside the title block, or over it where there is no room beside.
+    """
+    left = frame.width - BLOCK_WIDE_MM
+    if left >= SIDE_BY_SIDE_MM:
+        return Box(frame.x, frame.bottom - BLOCK_MM, left, BLOCK_MM), frame.height - BLOCK_MM
+    free = frame.height - BLOCK_MM - STRIP_MM
+    return Box(frame.x, frame.y + free, frame.width, STRIP_MM), free
 
 
 def _beside(width: float, height: float) -> Arrangement:
-    frame = _frame(width, height)
-    column = max(78.0, frame.width * 0.3)
+    frame = frame_of(width, height)
+    strip, free = _foot(frame)
+    column = max(WORDS_MM, frame.width * 0.29)
     left = frame.width - column
-    strip_high = STRIP_MM if left >= SIDE_BY_SIDE_MM else STACKED_STRIP_MM
-    strip = Box(frame.x, frame.bottom - strip_high, left, strip_high)
-    figure = Box(frame.x, frame.y, left, frame.height - strip_high)
-    right = (Box(frame.x + left, frame.y, column, frame.height),)
+    figure = Box(frame.x, frame.y, left, free)
+    right = (Box(frame.x + left, frame.y, column, free),)
     return Arrangement(width, height, frame, figure, strip, right, True)
 
 
 def _below(width: float, height: float) -> Arrangement:
-    frame = _frame(width, height)
-    band = 105.0
-    count = max(2, int(frame.width // 95))
-    each = frame.width / count
-    top = frame.bottom - band
-    strip = Box(frame.x, top - STRIP_MM, frame.width, STRIP_MM)
-    figure = Box(frame.x, frame.y, frame.width, frame.height - band - STRIP_MM)
+    frame = frame_of(width, height)
+    strip, free = _foot(frame)
+    count = max(2, int(frame.width // WORDS_MM)) if frame.width >= 2 * WORDS_MM - 10 else 1
+    each, band = frame.width / count, free * 0.36
+    top = frame.y + free - band
+    figure = Box(frame.x, frame.y, frame.width, free - band)
     columns = tuple(Box(frame.x + i * each, top, each, band) for i in range(count))
     return Arrangement(width, height, frame, figure, strip, columns, False)
+
+
+def _alone(width: float, height: float) -> Arrangement:
+    """Give the whole sheet to the figure: its words go on to a sheet of words."""
+    frame = frame_of(width, height)
+    strip, free = _foot(frame)
+    figure = Box(frame.x, frame.y, frame.width, free)
+    return Arrangement(width, height, frame, figure, strip, (), True)
 
 
 def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement, ...]:
@@ -158,17 +190,6 @@ def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement,
         arrangement
         for arrangement in arrangements(paper)
         if wide <= arrangement.figure.width and high <= arrangement.figure.height
-    )
-
-
-def size_of_room(width_mm: float, depth_mm: float) -> Size:
-    """Return the paper a room takes, its dimension chains included.
-
-    `width_mm` and `depth_mm` are those of all that is drawn of the room, outer walls included.
-    """
-    return lambda scale: (
-        width_mm / scale + AROUND.left + AROUND.right,
-        depth_mm / scale + AROUND.top + AROUND.bottom,
     )
 
 
@@ -183,29 +204,31 @@ def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
     raise SheetError(f"the room does not fit on {paper.key} even at {scale_words(last)}: {way}")
 
 
-def arrange_at(
-    size: Size, paper: Paper, scale: int, units: Units = "metric"
-) -> tuple[Arrangement, ...]:
-    """Return the ways to divide the sheet for a figure at a given scale, at least one.
+def scale_at(
+    size: Size, paper: Paper, scale: int | None, units: Units = "metric"
+) -> tuple[int, str]:
+    """Return the scale to draw at, and a sentence where that is not the one asked for.
 
-    Raises SheetError for a scale that is none, and for a figure too large for it, naming the
-    scale and the papers that would do.
+    Without a scale it is the largest that fits; one that is too large gives way to the next that
+    fits. Raises SheetError for a scale that is none, and where no scale fits.
     """
+    if scale is None:
+        return largest_scale(size, paper, units), ""
     if scale not in ALL_SCALES:
         known = ", ".join(f"1:{known}" for known in ALL_SCALES)
         raise SheetError(f"there is no scale 1:{scale}; there are {known}")
-    arrangements = arrangements_for(size, paper, scale)
-    if arrangements:
-        return arrangements
-    ways = []
+    if arrangements_for(size, paper, scale):
+        return scale, ""
     fitting = [s for s in SCALES[units] if s > scale and arrangements_for(size, paper, s)]
-    if fitting:
-        ways.append(f"take {scale_words(fitting[0])}")
+    if not fitting:
+        return largest_scale(size, paper, units), ""
+    instead = scale_words(fitting[0])
     larger = [p.key for p in PAPERS.values() if p != paper and arrangements_for(size, p, scale)]
-    if larger:
-        ways.append(f"take {' or '.join(larger)}")
-    way = ", or ".join(ways) or "no paper known here would do"
-    raise SheetError(f"at {scale_words(scale)} the room does not fit on {paper.key}: {way}")
+    way = f"; at {scale_words(scale)} take {' or '.join(larger)}" if larger else ""
+    return fitting[0], (
+        f"at {scale_words(scale)} the room does not fit on {paper.key}: "
+        f"drawn at {instead}{way}"
+    )  # fmt: skip
 
 
 def scale_words(scale: int) -> str:

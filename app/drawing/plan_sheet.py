@@ -1,14 +1,14 @@
-"""The plan as a sheet true to scale: an SVG file whose user units are mm of paper."""
+"""The plan as a sheet true to scale: everything in its place, the key, what is still open."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from functools import partial
 from typing import Protocol
 
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.continuation import column_mm, further_sheets
+from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
@@ -17,36 +17,26 @@ from app.drawing.figure_kit import (
     space_area,
     space_outlines,
 )
+from app.drawing.figure_room import sockets
+from app.drawing.flow import Block, Words
 from app.drawing.hatching import hatch
-from app.drawing.ink import FONT, LETTER_MM, sheet_look
+from app.drawing.ink import LETTER_MM
+from app.drawing.legend import legend
 from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
 from app.drawing.medium import Medium
-from app.drawing.panel import Panel, panel
-from app.drawing.paper import (
-    SIDE_BY_SIDE_MM,
-    Arrangement,
-    Box,
-    Size,
-    arrange_at,
-    largest_scale,
-    paper_of,
-    scale_words,
-)
-from app.drawing.primitives import Group, Item, Polygon
+from app.drawing.paper import largest_scale, paper_of
+from app.drawing.primitives import Group, Item
+from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
     KeyRow,
     SnagRow,
-    TitleWords,
-    hundred_mm,
-    scale_bar,
-    snag_paragraph,
+    cautions_block,
+    key_block,
+    snags_block,
 )
-from app.drawing.svg import document
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
-
-_AIR_MM = 4.0
 
 
 class ShownSnag(Protocol):
@@ -75,40 +65,15 @@ class ShownSnag(Protocol):
         """A place on the plan in mm."""
 
 
-@dataclass(frozen=True, slots=True)
-class TitleFields:
-    """What the title block says beyond the plan's own words; `statures` of people if asked."""
-
-    revision: str = ""
-    date: str = ""
-    drawn_for: str = ""
-    statures: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """A finished sheet. `note` tells what there was no room for, else it is empty.
-
-    `more` are the sheets it goes on to, of the same size.
-    """
-
-    svg: str
-    paper: str
-    scale: int
-    width_mm: float
-    height_mm: float
-    note: str = ""
-    more: tuple[str, ...] = ()
-
-    @property
-    def svgs(self) -> tuple[str, ...]:
-        """Every sheet in its order, the first included."""
-        return (self.svg, *self.more)
-
-
 def proposed_scale(scene: Scene, paper: str) -> int:
     """Return largest scale at which a plan fits on a paper. Raises SheetError when none does."""
-    return largest_scale(_size(scene), paper_of(paper), scene.plan.units)
+    return largest_scale(
+        lambda at: _figure(scene, None, Medium(LETTER_MM * at, scene.plan.units, False), at).size(
+            at
+        ),
+        paper_of(paper),
+        scene.plan.units,
+    )
 
 
 def plan_sheet(
@@ -126,17 +91,13 @@ def plan_sheet(
 
     `snags` are those still open; `numbers` gives the flag number of each by key, else they are
     counted through. `settled` are numbers and sentences of accepted snags, listed after the open
-    ones and not flagged. Without a scale the largest that fits is taken. Raises SheetError when the
-    paper or scale is none, or the room is too large for it: nothing is ever cut off, and words
-    that find no room beside the figure go on to further sheets.
+    ones and not flagged. Without a scale the largest that fits is taken, for one that is too large
+    the next that does. Raises SheetError when the paper or scale is none. Nothing is ever cut off:
+    words that find no room beside the figure go on to further sheets.
     """
     fields = fields or TitleFields()
-    size_of_paper = paper_of(paper)
-    scale = scale or proposed_scale(scene, size_of_paper.key)
-    ways = arrange_at(_size(scene), size_of_paper, scale, scene.plan.units)
     order = station_order(scene)
     pieces = {placed.piece.id: i + 1 for i, placed in enumerate(order)}
-    rows = tuple(_key_row(placed, pieces[placed.piece.id], scene) for placed in order)
     flag_numbers = numbers or {snag.key: i + 1 for i, snag in enumerate(snags)}
     shown = (
         [(flag_numbers[snag.key], snag) for snag in snags if snag.key in flag_numbers]
@@ -146,55 +107,39 @@ def plan_sheet(
     listed = [_snag_row(number, snag, scene.plan.units) for number, snag in shown]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
-    words = TitleWords(
-        scene.plan.name,
-        scale_words(scale),
-        size_of_paper.key,
-        fields.revision,
-        fields.date,
-        fields.drawn_for or scene.plan.drawn_for,
-        _people(scene, fields.statures),
+    blocks = [key_block([_key_row(placed, pieces[placed.piece.id], scene) for placed in order])]
+    if not order:
+        blocks = []
+    blocks.append(legend(scene))
+    people = _people(scene, fields.statures)
+    if people:
+        blocks.append(Block("Trains here", (Words(people),)))
+    if listed:
+        blocks.append(snags_block(listed))
+    blocks.append(cautions_block())
+    return composed(
+        scene.plan,
+        Subject("plan", "Plan"),
+        [partial(_figure, scene, (pieces, shown))],
+        blocks,
+        paper=paper,
+        scale=scale,
+        fields=fields,
+        measured=[partial(_figure, scene, None)],
     )
-    medium = Medium(LETTER_MM * scale, scene.plan.units, True)
+
+
+def _figure(
+    scene: Scene,
+    drawn: tuple[Mapping[str, int], Sequence[tuple[int, ShownSnag]]] | None,
+    medium: Medium,
+    scale: int,
+) -> Figure:
+    """Draw the figure of the plan; with nothing to draw only its bounds are true."""
     figure = room_figure(scene.room, medium, _footprints(scene))
-    high = (figure.bounds[3] - figure.bounds[1]) / scale + _AIR_MM
-    snag_words = [snag_paragraph(row) for row in listed]
-
-    def side_of(way: Arrangement, words: TitleWords) -> Panel:
-        free = way.figure.height - high
-        return panel(way, rows, snag_words, words, free, column_mm(way.width_mm, way.height_mm))
-
-    sides = [side_of(way, words) for way in ways]
-    # the way to divide the sheet that leaves least for the next; of equals the preferred one
-    best = min(range(len(ways)), key=lambda i: (sides[i].missing, i))
-    arrangement, side = ways[best], sides[best]
-    title = f"{scene.plan.name}: plan, {scale_words(scale)} on {size_of_paper.key}"
-    more = further_sheets(
-        side.rows, side.snags, words, (arrangement.width_mm, arrangement.height_mm), title
-    )
-    if more:
-        side = side_of(arrangement, replace(words, sheet=f"1 of {1 + len(more)}"))
-    placed_figure = Group(
-        _figure_items(scene, figure, medium, pieces, shown, scale),
-        "figure",
-        (("scale", str(scale)),),
-        _origin(figure, arrangement, side, scale),
-        scale=1 / scale,
-    )
-    svg = document(
-        [*_page(arrangement), placed_figure, *side.items, *_strip(arrangement, scale, scene)],
-        {
-            "width": f"{arrangement.width_mm:g}mm",
-            "height": f"{arrangement.height_mm:g}mm",
-            "viewBox": f"0 0 {arrangement.width_mm:g} {arrangement.height_mm:g}",
-            "font-family": FONT,
-            "role": "img",
-        },
-        sheet_look(scale),
-        title=title,
-    )
-    width, height = arrangement.width_mm, arrangement.height_mm
-    return Sheet(svg, size_of_paper.key, scale, width, height, more=more)
+    if drawn is None:
+        return Figure((), figure.bounds)
+    return Figure(_figure_items(scene, figure, medium, *drawn, scale), figure.bounds)
 
 
 def station_order(scene: Scene) -> tuple[Placed, ...]:
@@ -205,15 +150,6 @@ def station_order(scene: Scene) -> tuple[Placed, ...]:
     return tuple(
         sorted(scene.order, key=lambda p: (first[p.root], p.piece.id != p.root, p.piece.id))
     )
-
-
-def _size(scene: Scene) -> Size:
-    def size(scale: int) -> tuple[float, float]:
-        medium = Medium(LETTER_MM * scale, scene.plan.units, False)
-        x0, y0, x1, y1 = room_figure(scene.room, medium, _footprints(scene)).bounds
-        return (x1 - x0) / scale + _AIR_MM, (y1 - y0) / scale + _AIR_MM
-
-    return size
 
 
 def _footprints(scene: Scene) -> list[BaseGeometry]:
@@ -276,49 +212,11 @@ def _figure_items(
         Group(space_outlines(scene), "layer-spaces"),
         figure.walls,
         figure.doors,
+        Group(sockets(scene.room, medium), "layer-sockets"),
         Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
         Group((*figure.low, *figure.overhead), "layer-overhead"),
         figure.dims,
         Group(notes, "layer-notes"),
         Group(rings, "layer-numbers"),
         Group(flags, "layer-flags"),
-    )
-
-
-def _origin(
-    figure: RoomFigure, arrangement: Arrangement, side: Panel, scale: int
-) -> tuple[float, float]:
-    """Put the figure in the middle of its place, above what stands at the foot of it."""
-    x0, y0, x1, y1 = (value / scale for value in figure.bounds)
-    box = arrangement.figure
-    x = box.x + (box.width - (x1 - x0)) / 2 - x0
-    y = box.y + (box.height - side.foot_mm - (y1 - y0)) / 2 - y0
-    return round(x, 3), round(y, 3)
-
-
-def _page(arrangement: Arrangement) -> tuple[Item, ...]:
-    w, h = arrangement.width_mm, arrangement.height_mm
-    page = Polygon(((0, 0), (w, 0), (w, h), (0, h)), "page")
-    frame: Box = arrangement.frame
-    ring = (
-        (frame.x, frame.y),
-        (frame.right, frame.y),
-        (frame.right, frame.bottom),
-        (frame.x, frame.bottom),
-    )
-    return (page, Polygon(ring, "frame"))
-
-
-def _strip(arrangement: Arrangement, scale: int, scene: Scene) -> tuple[Item, ...]:
-    strip = arrangement.strip
-    top = strip.y + 4
-    if strip.width >= SIDE_BY_SIDE_MM:
-        left = strip.right - 106
-        bar = scale_bar(strip.x + 6, top, left - strip.x - 12, scale, scene.plan.units)
-    else:
-        left = strip.x + 6
-        bar = scale_bar(left, top + 11, strip.width - 12, scale, scene.plan.units)
-    return (
-        Group(bar, "scale-bar"),
-        Group(hundred_mm(left, top, scene.plan.units), "true-length"),
     )

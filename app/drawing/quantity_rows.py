@@ -10,20 +10,19 @@ from app.drawing.ink import SMALL_MM, size_of
 from app.drawing.lettering import width_of, wrap
 from app.drawing.paper import Box
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
-from app.drawing.sheet_words import heading
 from app.model.plan import Plan
 from app.takeoff.line import Line as ListLine
 from app.takeoff.line import TakeOff
 from app.units import format_money
 from app.wording import measure_words
 
-TABLE_HEAD_MM = 7.0
-PART_MM = 7.0
-TOTAL_MM = 6.0
-_TICK_MM = 2.6
-_LINE_MM = 3.3
+TABLE_HEAD_MM = 8.0
+PART_MM = 8.0
+TOTAL_MM = 7.0
+_TICK_MM = 2.8
+_LINE_MM = 4.4
 _TIGHT_MM, _AIRY_MM = 0.8, 1.4
-_COLUMNS = (("net", 0.45), ("waste", 0.53), ("to buy", 0.64), ("kg", 0.9), ("cost", 1.0))
+_COLUMNS = (("net", 0.42), ("waste", 0.51), ("to buy", 0.62), ("kg", 0.87), ("cost", 1.0))
 _GAP_MM = 2.0
 _KILOS_MM = 9.0
 
@@ -65,7 +64,7 @@ class Row:
     def at(self, y: float) -> tuple[Item, ...]:
         """Letter the row from a height down, with its box to tick."""
         box, stops = self.columns.box, self.columns.stops
-        foot, left = y + 3.2, self.columns.item
+        foot, left = y + 3.5, self.columns.item
         ring = (
             (box.x, foot - _TICK_MM + 0.3), (box.x + _TICK_MM, foot - _TICK_MM + 0.3),
             (box.x + _TICK_MM, foot + 0.3), (box.x, foot + 0.3),
@@ -114,7 +113,11 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
 def table_head(columns: Columns, goes_on: bool) -> tuple[Item, ...]:
     """Letter the head of the table, anew on every sheet."""
     box = columns.box
-    items: list[Item] = [heading(box.x, box.y, "What to buy, more" if goes_on else "What to buy")]
+    items: list[Item] = [
+        Text(
+            (box.x, box.y + 3.4), "What to buy, more" if goes_on else "What to buy", "head", "start"
+        )
+    ]
     for name, at in columns.stops.items():
         place = (columns.packs if name == "to buy" else at, box.y + 3.4)
         items.append(Text(place, name, "size", "start" if name == "to buy" else "end"))

@@ -1,26 +1,30 @@
-"""The words of a sheet: key, open snags, cautions, title block, scale bar. All in mm of paper."""
+"""The words of a sheet as entries of its columns: key, open snags, legend, cautions; scale bar."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from itertools import accumulate, pairwise, takewhile
+from typing import TypeAlias
 
 from app.drawing.cautions import CAUTIONS, WHO_DECIDES
-from app.drawing.ink import size_of
+from app.drawing.flow import LINE_MM, Block, Drawn, Entry, Mark, Words
+from app.drawing.ink import SMALL_MM, size_of
 from app.drawing.lettering import width_of, wrap
 from app.drawing.marks import Severity, flag_items
-from app.drawing.paper import Box
-from app.drawing.pouring import HEAD_MM, Paragraph
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.units import Units, format_short
 
 HOUSEHOLD = "the household"
 """Whom a plan is drawn for where nobody is named; the desk says the same."""
-TITLE_MM = 47.0
 _FOOT_MM = 304.8
-_LEADING = 1.28
-_NAME_MM, _LEAST_NAME_MM, _RUN_ON, _SLACK_MM = 5.4, 22.0, 0.86, 1e-6
+_RING_MM = 2.3
+_NAME_MM = 6.2
+_LEAST_NAME_MM = 26.0
+_FLAG_MM = 8.6
+
+
+Sample: TypeAlias = Callable[[float, float, float], tuple[Item, ...]]
+"""Draws a sample about a height from a left edge in a width."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,185 +49,128 @@ class SnagRow:
 
 
 @dataclass(frozen=True, slots=True)
-class TitleWords:
-    """What stands in the title block."""
+class _KeyEntry:
+    """A row of the key in its column; `among` are all rows, whose sizes stand under one another."""
 
-    title: str
-    scale: str
-    paper: str
-    revision: str
-    date: str
-    drawn_for: str
-    trains: str
-    sheet: str = "1 of 1"
+    row: KeyRow
+    sizes_mm: float
+    heights_mm: float
 
+    def _name(self, width: float) -> tuple[tuple[str, ...], bool]:
+        """Return the lines of the name, and whether the sizes stand under them."""
+        beside = width - _NAME_MM - self.sizes_mm - self.heights_mm - 4.5
+        under = beside < _LEAST_NAME_MM
+        free = width - _NAME_MM if under else beside
+        return wrap(self.row.name, size_of("row"), free), under
 
-def heading(x: float, y: float, words: str) -> Text:
-    """Letter the heading of a list; `y` is its top."""
-    return Text((x, y + 3.4), words, "head", "start")
+    def high_mm(self, width: float) -> float:
+        """Return its height: the lines of its name, and one more where the sizes stand under."""
+        lines, under = self._name(width)
+        return max((len(lines) + under) * LINE_MM, 2 * _RING_MM) + 0.7
 
-
-def key_rows(
-    rows: Sequence[KeyRow], among: Sequence[KeyRow], box: Box, row_mm: float
-) -> tuple[Item, ...]:
-    """Letter rows of the key from the top of a box down; a long name runs on under itself.
-
-    `among` are all rows of the key, whose sizes are set under one another.
-    """
-    items: list[Item] = []
-    size_ink, high_wide = "size", _widest(row.height for row in among)
-    free, under = _name_room(among, box.width)
-    x, y = box.x + _NAME_MM, box.y
-    for row, high in zip(rows, key_heights(rows, among, box.width, row_mm), strict=True):
-        foot, step = y + row_mm / 2 + 0.95, row_mm * _RUN_ON
-        items.append(Circle((box.x + 1.9, foot - 0.92), 1.85, "key-ring"))
-        items.append(Text((box.x + 1.9, foot), str(row.number), "key-numeral"))
-        lines = wrap(row.name, size_of("row"), free)
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Letter it from a point down."""
+        row, (lines, under) = self.row, self._name(width)
+        foot = y + SMALL_MM * 0.9
+        ring, digits = Circle((x + _RING_MM, foot - 1.25), _RING_MM, "key-ring"), str(row.number)
+        items: list[Item] = [ring, Text((x + _RING_MM, foot), digits, "key-numeral")]
         name = tuple(
-            Text((x, foot + i * step), line, "row", "start") for i, line in enumerate(lines)
+            Text((x + _NAME_MM, foot + i * LINE_MM), line, "row", "start")
+            for i, line in enumerate(lines)
         )
-        items.append(Group(name, "", (("key", str(row.number)),)))
-        sizes_foot = foot + max(1, len(lines)) * step if under else foot
-        items.append(Text((box.right - high_wide - 2.5, sizes_foot), row.size, size_ink, "end"))
-        items.append(Text((box.right, sizes_foot), row.height, size_ink, "end"))
-        y += high
-    return tuple(items)
+        items.append(Group(name, "", (("key", digits),)))
+        last = foot + (len(lines) if under else 0) * LINE_MM
+        right = x + width
+        items.append(Text((right - self.heights_mm - 2.5, last), row.size, "size", "end"))
+        items.append(Text((right, last), row.height, "size", "end"))
+        return tuple(items)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: a row stays whole."""
+        return None
 
 
-def key_heights(
-    rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, row_mm: float
-) -> Iterator[float]:
-    """Return height of each row of the key in a column of this width; `row_mm` is one line's."""
-    free, under = _name_room(among, width)
+def key_block(rows: Sequence[KeyRow]) -> Block:
+    """Return the key of the kit: number, name, width x depth, height."""
+    sizes = max((width_of(row.size, SMALL_MM) for row in rows), default=0.0)
+    heights = max((width_of(row.height, SMALL_MM) for row in rows), default=0.0)
+    head = Words("width × depth, height", "size", after_mm=0.8)
+    return Block("Kit", (head, *(_KeyEntry(row, sizes, heights) for row in rows)), "key")
+
+
+def snags_block(rows: Iterable[SnagRow]) -> Block:
+    """Return the open snags, each with its flag, and those that are settled with a ring."""
+    entries: list[Entry] = []
     for row in rows:
-        more = max(1, len(wrap(row.name, size_of("row"), free))) - 1
-        yield row_mm * (2 if under else 1) + row_mm * _RUN_ON * more
+        entries.append(
+            Words(row.sentence, mark=_mark(row), indent_mm=_FLAG_MM, after_mm=1.4, least_mm=5.0)
+        )
+        entries += [listed(words, _FLAG_MM) for words in row.several]
+    return Block("Open snags", tuple(entries), "snags")
 
 
-def key_holds(
-    rows: Iterable[KeyRow], among: Sequence[KeyRow], width: float, high: float, row_mm: float
-) -> int:
-    """Return how many rows of the key, from the first on, a column of this size holds."""
-    feet = accumulate(key_heights(rows, among, width, row_mm))
-    return sum(1 for _ in takewhile(lambda foot: foot <= high + _SLACK_MM, feet))
-
-
-def _widest(words: Iterable[str]) -> float:
-    return max((width_of(each, size_of("size")) for each in words), default=0.0)
-
-
-def _name_room(rows: Sequence[KeyRow], width: float) -> tuple[float, bool]:
-    """Return the width for the names, and whether the sizes stand under them instead of beside."""
-    sizes = _widest(row.size for row in rows) + _widest(row.height for row in rows)
-    beside = width - _NAME_MM - sizes - 5
-    return (beside, False) if beside >= _LEAST_NAME_MM else (width - _NAME_MM, True)
-
-
-def snag_paragraph(row: SnagRow) -> Paragraph:
-    """Return a snag as a paragraph with its flag, or with a ring where it is settled."""
-
+def _mark(row: SnagRow) -> Mark:
     def mark(at: Point) -> tuple[Item, ...]:
         x, y = at
         if row.settled:
-            return (
-                Circle((x + 1.9, y + 1.75), 1.85, "key-ring"),
-                Text((x + 1.9, y + 2.65), str(row.number), "key-numeral"),
-            )
-        return tuple(flag_items((x + 0.2, y + 3.5), row.number, row.severity, 3.5, "list-"))
+            ring = Circle((x + _RING_MM, y + 2.0), _RING_MM, "key-ring")
+            return (ring, Text((x + _RING_MM, y + 3.25), str(row.number), "key-numeral"))
+        return tuple(flag_items((x + 0.2, y + 4.3), row.number, row.severity, 4.6, "list-"))
 
-    return Paragraph((row.sentence, *row.several), 1.5, mark, 7.4, 3.8)
+    return mark
 
 
-@dataclass(frozen=True, slots=True)
-class CautionLine:
-    """One line of the cautions; the first of each subject carries it in bold before the line."""
+def listed(words: str, indent_mm: float = 0.0) -> Words:
+    """Return a paragraph with a dash before it."""
 
-    subject: str
-    words: str
-    starts: bool = False
+    def dash(at: Point) -> tuple[Item, ...]:
+        return (Text((at[0] + indent_mm, at[1] + SMALL_MM * 0.86), "–", "small", "start"),)
 
-
-_SUBJECT_MM = 29.0
-_TABLE_MM = 84.0
+    return Words(words, mark=dash, indent_mm=indent_mm + 2.8)
 
 
-def caution_lines(width: float, running: bool, table: bool = True) -> tuple[CautionLine, ...]:
-    """Return the cautions wrapped to a width: subjects in a column of their own, or all run on."""
-    size = size_of("small")
+def cautions_block(running: bool = True) -> Block:
+    """Return the cautions: who decides, then subject by subject, run on or one by one."""
+    lines = [f"{caution.subject}: {caution.line}" for caution in CAUTIONS]
     if running:
-        paragraphs = [f"{c.subject}: {c.line}" for c in CAUTIONS]
-        return tuple(
-            CautionLine("", line)
-            for line in wrap(" ".join([WHO_DECIDES, *paragraphs]), size, width)
-        )
-    lines = [CautionLine("", line) for line in wrap(WHO_DECIDES, size, width)]
-    in_table = table and width >= _TABLE_MM
-    for caution in CAUTIONS:
-        if in_table:
-            words = caution.line[:1].upper() + caution.line[1:]
-            wrapped = wrap(words, size, width - _SUBJECT_MM)
-        else:
-            wrapped = wrap(f"{caution.subject}: {caution.line}", size, width)
-        for i, line in enumerate(wrapped):
-            subject = caution.subject if in_table and i == 0 else ""
-            lines.append(CautionLine(subject, line, i == 0))
-    return tuple(lines)
+        return Block("Cautions", (Words(" ".join([WHO_DECIDES, *lines])),), "cautions")
+    return Block("Cautions", (Words(WHO_DECIDES, "small-bold"), *(listed(each) for each in lines)))
 
 
-def caution_items(lines: Sequence[CautionLine], box: Box, title: bool = True) -> tuple[Item, ...]:
-    """Letter the cautions from the top of a box down, under their heading."""
-    size = size_of("small")
-    items: list[Item] = [heading(box.x, box.y, "Cautions")] if title else []
-    in_table = False
-    for i, line in enumerate(lines):
-        y = box.y + HEAD_MM + size + i * size * _LEADING
-        in_table = in_table or bool(line.subject)
-        if line.subject:
-            items.append(Text((box.x, y), line.subject, "small-bold", "start"))
-        x = box.x + (_SUBJECT_MM if in_table else 0.0)
-        items.append(Text((x, y), line.words, "small", "start"))
-    return tuple(items)
+def legend_block(samples: Sequence[tuple[str, Sample]], title: str = "How it is drawn") -> Block:
+    """Return samples of lines and areas with what each stands for."""
+    return Block(title, tuple(_legend_entry(words, sample) for words, sample in samples))
 
 
-def caution_height(lines: Sequence[CautionLine]) -> float:
-    """Return the height that so many lines of cautions take, heading and a little air included."""
-    return HEAD_MM + len(lines) * size_of("small") * _LEADING + 2.5
+_SAMPLE_MM = 13.0
 
 
-def title_block(words: TitleWords, box: Box) -> tuple[Item, ...]:
-    """Letter the title block into a box of the height `TITLE_MM`."""
-    x, y, right = box.x, box.y, box.right
-    half = x + box.width / 2
-    rows = (y, y + 14.0, y + 25.0, y + 36.0, y + TITLE_MM)
-    items: list[Item] = [Line((x, y), (right, y), "edge"), Line((x, y), (x, box.bottom), "edge")]
-    items += [Line((x, at), (right, at), "rule") for at in rows[1:4]]
-    items.append(Line((half, rows[1]), (half, rows[3]), "rule"))
-    pad, full, part = 2.5, box.width - 5, box.width / 2 - 5
-    items.append(Text((x + pad, y + 3.8), "Plan", "label", "start"))
-    if width_of(words.title, size_of("title"), bold=True) <= full:
-        items.append(Text((x + pad, y + 10.6), words.title, "title", "start"))
-    else:
-        lines = wrap(words.title, size_of("head") * 1.15, full, 2)
-        for i, line in enumerate(lines):
-            items.append(Text((x + pad, y + 8.0 + i * 4.0), line, "head", "start"))
-    dated = ", ".join(word for word in (words.revision, words.date) if word) or "–"
-    for left, row, name, value in (
-        (x, 1, "Scale", f"{words.scale} on {words.paper}"),
-        (half, 1, "Revision", dated),
-        (x, 2, "Drawn for", words.drawn_for or HOUSEHOLD),
-        (half, 2, "Sheet", words.sheet),
-        (x, 3, "Trains here", words.trains or "–"),
-    ):
-        top = rows[row]
-        room = full if row == 3 else part
-        items.append(Text((left + pad, top + 3.7), name, "label", "start"))
-        size = size_of("value")
-        if width_of(value, size) <= room:
-            items.append(Text((left + pad, top + 8.4), value, "value", "start"))
-        else:
-            for i, line in enumerate(wrap(value, size_of("small"), room, 2)):
-                items.append(Text((left + pad, top + 6.9 + i * 2.9), line, "small", "start"))
-    return tuple(items)
+def _legend_entry(words: str, sample: Sample) -> Entry:
+    return Words(
+        words, mark=lambda at: sample(at[0], at[1] + 2.2, _SAMPLE_MM - 3), indent_mm=_SAMPLE_MM
+    )
+
+
+def line_sample(ink: str) -> Sample:
+    """Return a sample of a line."""
+    return lambda x, y, wide: (Line((x, y), (x + wide, y), ink),)
+
+
+def area_sample(*inks: str, hatched: str = "") -> Sample:
+    """Return a sample of an area in its inks, hatched where an ink for that is given."""
+
+    def draw(x: float, y: float, wide: float) -> tuple[Item, ...]:
+        ring = ((x, y - 1.7), (x + wide, y - 1.7), (x + wide, y + 1.7), (x, y + 1.7))
+        items: list[Item] = [Polygon(ring, ink) for ink in inks]
+        if hatched:
+            at = [x + i * 1.9 for i in range(1, int((wide + 3.4) // 1.9) + 1)]
+            for start in at:
+                a = (min(start, x + wide), y - 1.7 + max(0.0, start - x - wide))
+                b = (max(start - 3.4, x), y + 1.7 - max(0.0, x - start + 3.4))
+                items.append(Line(a, b, hatched))
+        return tuple(items)
+
+    return draw
 
 
 def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tuple[Item, ...]:
@@ -231,8 +178,8 @@ def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tup
     unit = 1000.0 if units == "metric" else _FOOT_MM
     name = "m" if units == "metric" else "ft"
     steps = {
-        "metric": ((0.5, 2), (0.5, 4), (1, 3), (1, 4), (1, 5), (2, 5)),
-        "feet": ((1, 2), (1, 4), (2, 3), (2, 4), (2, 5), (4, 4), (4, 5)),
+        "metric": ((0.5, 2), (0.5, 4), (1, 3), (1, 4), (1, 5), (2, 5), (5, 4), (10, 4)),
+        "feet": ((1, 2), (1, 4), (2, 3), (2, 4), (2, 5), (4, 4), (4, 5), (10, 4), (20, 4)),
     }[units]
     fitting = [s for s in steps if s[0] * s[1] * unit / scale <= width - 8]
     step, count = fitting[-1] if fitting else steps[0]
@@ -249,7 +196,7 @@ def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tup
         if each < 9 and i % 2 and i < count:
             continue
         words = f"{step * i:g}" + (f" {name}" if i == count else "")
-        items.append(Text((x + i * each, y + 5.2), words, "small"))
+        items.append(Text((x + i * each, y + 5.4), words, "small"))
     return tuple(items)
 
 
@@ -260,12 +207,10 @@ def hundred_mm(x: float, y: float, units: Units = "metric") -> tuple[Item, ...]:
         Line((x, y + 0.8), (x + 100, y + 0.8), "measure", (("measure", "100"),)),
         Line((x, y - 0.6), (x, y + 2.2), "measure"),
         Line((x + 100, y - 0.6), (x + 100, y + 2.2), "measure"),
-        Text((x + 50, y + 5.2), f"{long}: measure me after printing", "small"),
+        Text((x + 50, y + 5.4), f"{long}: measure me after printing", "small"),
     )
 
 
-def rule_between(boxes: Sequence[Box]) -> tuple[Item, ...]:
-    """Draw the rules between columns that stand side by side."""
-    return tuple(
-        Line((right.x, right.y), (right.x, right.bottom), "rule") for _, right in pairwise(boxes)
-    )
+def gap(high_mm: float) -> Entry:
+    """Return so much air."""
+    return Drawn(high_mm, lambda x, y, wide: ())

@@ -1,12 +1,19 @@
-"""The one writer of SVG: primitives in, text out. Only this file knows svgwrite."""
+"""The one writer of SVG: primitives in, text out. Only this file knows svgwrite.
+
+A file that stands alone carries its font, so that it is lettered as the PDF is.
+"""
 
 from __future__ import annotations
 
+import base64
 import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
+from app.drawing.face import FAMILY, font_file, printed
+from app.drawing.ink import WHITE, Look, Style
 from app.drawing.primitives import (
     Arc,
     Circle,
@@ -22,9 +29,6 @@ from app.drawing.primitives import (
     Text,
 )
 
-Look = Mapping[str, Mapping[str, str]]
-"""How each ink looks on a medium: SVG presentation attributes by ink word."""
-
 
 class _Writer:
     """Turns primitives into svgwrite elements.
@@ -36,6 +40,8 @@ class _Writer:
     def __init__(self, look: Look | None, digits: int) -> None:
         self._look = look
         self._digits = digits
+        self._scale = 1.0
+        self._attributes: dict[tuple[str, float], dict[str, str]] = {}
         # fetched with the first drawing: its tables take longer to read than the first page needs
         import svgwrite.container
 
@@ -68,7 +74,8 @@ class _Writer:
                     f"{self._xy(item.end)}"
                 )
             case Text():
-                made = dwg.text(printable(item.words), self._at(item.at))
+                words = item.words if self._look is None else printed(item.words)
+                made = dwg.text(printable(words), self._at(item.at))
                 if item.anchor != "start":
                     made.attribs["text-anchor"] = item.anchor
                 if item.turn_deg:
@@ -80,8 +87,12 @@ class _Writer:
                 steps = self._transform(item)
                 if steps:
                     made.attribs["transform"] = steps
+                # a group's own ink counts outside its scale
+                around = self._scale
+                self._scale *= item.scale
                 for child in item.children:
                     made.add(self.element(child))
+                self._scale = around
         self._ink(made, item.ink)
         for name, value in getattr(item, "data", ()):
             made.attribs[f"data-{name}"] = printable(value)
@@ -143,8 +154,64 @@ class _Writer:
             made.attribs["class"] = ink
             return
         made.attribs["data-ink"] = ink
-        for word in ink.split():
-            made.attribs.update(self._look.get(word, {}))
+        key = (ink, self._scale)
+        if key not in self._attributes:
+            style = style_of(self._look, ink)
+            self._attributes[key] = {} if style is None else _attributes(style, 1 / self._scale)
+        made.attribs.update(self._attributes[key])
+
+
+def style_of(look: Look, ink: str) -> Style | None:
+    """Return how the words of an ink look together, the last of them first; None if unknown."""
+    style = None
+    for word in ink.split():
+        if word in look:
+            style = look[word] if style is None else look[word].over(style)
+    return style
+
+
+def _attributes(style: Style, factor: float) -> dict[str, str]:
+    """Return a style as presentation attributes, its lengths in units of 1/factor mm of paper."""
+    given: dict[str, str] = {}
+    for name, words in (("fill", style.fill), ("stroke", style.stroke)):
+        if words is not None:
+            given[name] = words
+    if style.width_mm is not None:
+        given["stroke-width"] = _number(style.width_mm * factor)
+    if style.dash:
+        given["stroke-dasharray"] = " ".join(_number(each * factor) for each in style.dash)
+    if style.size_mm is not None:
+        given["font-size"] = _number(style.size_mm * factor)
+    if style.bold:
+        given["font-weight"] = "700"
+    if style.halo_mm is not None:
+        given |= {
+            "stroke": WHITE,
+            "stroke-width": _number(style.halo_mm * factor),
+            "stroke-linejoin": "round",
+            "paint-order": "stroke",
+        }
+    return given
+
+
+def _number(value: float) -> str:
+    return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
+@cache
+def faces_css(url: str = "") -> str:
+    """Return the rules that name the font of the sheets: the files themselves, or by `url`."""
+    rules = []
+    for bold, weight in ((False, 400), (True, 700)):
+        file = font_file(bold)
+        where = f"{url}{file.name}"
+        if not url:
+            where = f"data:font/woff;base64,{base64.b64encode(file.read_bytes()).decode()}"
+        rules.append(
+            f'@font-face{{font-family:"{FAMILY}";font-weight:{weight};'
+            f'src:url({where}) format("woff")}}'
+        )
+    return "".join(rules)
 
 
 def printable(words: str) -> str:
@@ -182,10 +249,14 @@ def document(
     *,
     title: str,
     digits: int = 4,
+    alone: bool = True,
 ) -> str:
-    """Write a whole SVG file that stands alone; inks become presentation attributes."""
+    """Write a whole SVG file; inks become presentation attributes.
+
+    One that is to stand `alone` carries its font, one to lie in a page leaves that to the page.
+    """
     writer = _Writer(look, digits)
-    root = _root(items, {"version": "1.1", **attributes}, (), writer, title)
+    root = _root(items, {"version": "1.1", **attributes}, (), writer, title, alone)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + _text(root) + "\n"
 
 
@@ -195,6 +266,7 @@ def _root(
     patterns: Iterable[Pattern],
     writer: _Writer,
     title: str = "",
+    alone: bool = False,
 ) -> Any:
     root = writer.container.Group(debug=False)
     root.elementname = "svg"
@@ -207,6 +279,9 @@ def _root(
         for pattern in made:
             definitions.add(pattern)
         root.add(definitions)
+    if alone:
+        styles = writer.container.Style(faces_css(), debug=False)
+        root.add(styles)
     for item in items:
         root.add(writer.element(item))
     return root

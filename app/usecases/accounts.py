@@ -12,8 +12,8 @@ from app.costs.budget import Difference, compare
 from app.costs.cost import Costs, costs
 from app.costs.ledger import read_csv
 from app.drawing.floor_sheet import floor_sheet
-from app.drawing.plan_sheet import Sheet, TitleFields
 from app.drawing.quantities_sheet import quantities_sheet
+from app.drawing.sheet import Sheet, TitleFields
 from app.errors import CommandError, NotFoundError, PlanError
 from app.forms.money_edits import with_money
 from app.library.finishes import GUIDE_CURRENCIES

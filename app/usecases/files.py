@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from app.drawing.plan_sheet import Sheet
+from app.drawing.sheet import Sheet
 from app.library.known import check_known
 from app.model.plan import Plan
 from app.model.versions import load

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet
+from app.drawing.plan_sheet import plan_sheet
+from app.drawing.sheet import Sheet, TitleFields
 from app.usecases.judged import Judged
 from app.usecases.verdict import settled_by
 

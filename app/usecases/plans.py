@@ -24,9 +24,9 @@ from app.checks.headroom import SECTIONED
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
-from app.drawing.plan_sheet import Sheet
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
+from app.drawing.sheet import Sheet
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, StoreError
 from app.library.known import check_known, check_new_values
 from app.library.movements import movements

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from app.checks.run import in_few_words, run
 from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS, SheetError
-from app.drawing.plan_sheet import Sheet, TitleFields, plan_sheet, proposed_scale
+from app.drawing.plan_sheet import plan_sheet
+from app.drawing.sheet import Sheet, TitleFields, proposed_scale
 from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene

@@ -6,8 +6,8 @@ import pytest
 
 from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS
-from app.drawing.plan_sheet import Sheet
 from app.drawing.quantities_sheet import quantities_sheet
+from app.drawing.sheet import Sheet
 from app.model.plan import Plan
 from app.takeoff.line import Bought, Line, Part, TakeOff
 from tests.builders import make_plan

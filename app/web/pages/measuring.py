@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, request
 
 from app.drawing.measuring_sheet import measuring_sheet
-from app.drawing.plan_sheet import Sheet
+from app.drawing.sheet import Sheet
 from app.web.house import house
 from app.web.pages.sheets import bare_page
 

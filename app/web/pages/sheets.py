@@ -10,7 +10,7 @@ from flask import Blueprint, Response, render_template, request, url_for
 from markupsafe import Markup
 
 from app.drawing.paper import PAPERS, SCALES, SheetError, scale_words
-from app.drawing.plan_sheet import Sheet
+from app.drawing.sheet import Sheet
 from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
 from app.usecases import accounts

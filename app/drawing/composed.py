@@ -1,0 +1,270 @@
+"""Sheets put together: figures at one scale, words beside them, both over as many pages as needed.
+
+Every sheet of the set is made here, so that frame, title block, scale bar and the way words go on
+are the same on all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import TypeAlias
+
+from app.drawing.flow import Block, poured
+from app.drawing.frame import (
+    padded,
+    page_and_frame,
+    rules_between,
+    strip_items,
+    title_block,
+    title_words,
+    word_columns,
+)
+from app.drawing.ink import LETTER_MM
+from app.drawing.medium import Medium
+from app.drawing.paper import (
+    BLOCK_MM,
+    Arrangement,
+    Box,
+    Paper,
+    arrangements_for,
+    frame_of,
+    paper_of,
+    scale_at,
+    scale_words,
+)
+from app.drawing.primitives import Group, Item, Line
+from app.drawing.sheet import Page, Sheet, TitleFields
+from app.model.plan import Plan
+
+AIR_MM = 3.0
+NOT_TO_SCALE = "not to scale"
+
+Bounds = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing in mm of the room: its items, and all that they reach to (x0, y0, x1, y1)."""
+
+    items: tuple[Item, ...]
+    bounds: Bounds
+
+    def size(self, scale: int) -> tuple[float, float]:
+        """Return the width and height in mm of paper that it takes at a scale."""
+        x0, y0, x1, y1 = self.bounds
+        return (x1 - x0) / scale + AIR_MM, (y1 - y0) / scale + AIR_MM
+
+
+FigureAt: TypeAlias = Callable[[Medium, int], Figure]
+"""Draws a figure for a scale: its lettering has one size on paper whatever the scale."""
+
+Pourer: TypeAlias = Callable[[Sequence[Box], Sequence[Box]], tuple[tuple[Item, ...], ...]]
+"""Sets words into the columns of the first page and of further ones; gives those of each page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a sheet is: its key in the set, its name, what kind of document it is."""
+
+    key: str
+    name: str
+    document: str = "drawing"
+
+
+def composed(
+    plan: Plan,
+    subject: Subject,
+    figures: Sequence[FigureAt],
+    words: Sequence[Block] | Pourer,
+    *,
+    paper: str,
+    scale: int | None,
+    fields: TitleFields | None,
+    measured: Sequence[FigureAt] | None = None,
+) -> Sheet:
+    """Put a sheet together: all figures at one scale, in their order, on as few pages as hold them.
+
+    Without a scale the largest is taken at which each fits; one too large gives way to the next.
+    `measured` are quicker figures of the same bounds, to find the scale with. Raises SheetError for
+    a paper or scale that is none, and for what fits at no scale.
+    """
+    fields = fields or TitleFields()
+    chosen, units = paper_of(paper), plan.units
+    pour = words if callable(words) else _pourer(tuple(words))
+
+    @cache
+    def sizes(at: int) -> tuple[float, float]:
+        medium = Medium(LETTER_MM * at, units, False)
+        every = [draw(medium, at).size(at) for draw in measured or figures]
+        return max(w for w, _ in every), max(h for _, h in every)
+
+    scale, note = scale_at(sizes, chosen, scale, units)
+    medium = Medium(LETTER_MM * scale, units, True)
+    drawn = [draw(medium, scale) for draw in figures]
+    ways = arrangements_for(sizes, chosen, scale)
+    arrangement, pages = min(
+        (
+            (way, _filled(way, drawn, scale, pour))
+            for way in ways
+        ),
+        key=lambda pair: (len(pair[1]), ways.index(pair[0])),
+    )  # fmt: skip
+    count = len(pages)
+    title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
+    made = []
+    for i, (items, has_figure) in enumerate(pages):
+        told = scale_words(scale) if has_figure else NOT_TO_SCALE
+        block = replace(title, scale=f"{told} on {chosen.key}", sheet=numbered(i, count, fields))
+        made.append(
+            page_of(
+                [
+                    *items,
+                    *(strip_items(arrangement.strip, scale, units) if has_figure else ()),
+                    title_block(block, arrangement.frame),
+                ],
+                arrangement.width_mm,
+                arrangement.height_mm,
+                f"{plan.name}: {subject.name.lower()}, {block.scale}"
+                + (f", sheet {i + 1} of {count}" if count > 1 else ""),
+            )
+        )
+    return Sheet(tuple(made), chosen.key, scale, note)
+
+
+def worded(
+    plan: Plan,
+    subject: Subject,
+    blocks: Sequence[Block],
+    *,
+    paper: str,
+    fields: TitleFields | None,
+    upright: bool = True,
+) -> Sheet:
+    """Put a sheet of words together, in columns."""
+    fields = fields or TitleFields()
+    chosen = paper_of(paper)
+    size = (chosen.short_mm, chosen.long_mm) if upright else (chosen.long_mm, chosen.short_mm)
+    boxes = word_columns(*size)
+    return in_pages(
+        plan, subject, poured(blocks, boxes, boxes),
+        chosen, size, fields,
+    )  # fmt: skip
+
+
+def in_pages(
+    plan: Plan,
+    subject: Subject,
+    pages: Sequence[Sequence[Item]],
+    paper: Paper,
+    size: tuple[float, float],
+    fields: TitleFields,
+) -> Sheet:
+    """Put pages without a scale into frames, numbered, each with its title block."""
+    title = title_words(plan, subject.key, subject.name, subject.document, NOT_TO_SCALE, fields)
+    count, made = len(pages), []
+    for i, items in enumerate(pages):
+        block = replace(title, sheet=numbered(i, count, fields))
+        name = f"{plan.name}: {subject.name.lower()} on {paper.key}"
+        name += f", sheet {i + 1} of {count}" if count > 1 else ""
+        made.append(page_of([*items, title_block(block, frame_of(*size))], *size, name))
+    return Sheet(tuple(made), paper.key, 1)
+
+
+def numbered(index: int, count: int, fields: TitleFields) -> str:
+    """Say which sheet this is: of its own, or of the whole set it belongs to."""
+    if fields.sheets:
+        return f"{fields.sheet + index} of {fields.sheets}"
+    return f"{index + 1} of {count}"
+
+
+def page_of(items: Sequence[Item], width: float, height: float, title: str) -> Page:
+    """Put items on paper with its frame."""
+    return Page((*page_and_frame(width, height), *items), width, height, title)
+
+
+def body_of(width_mm: float, height_mm: float) -> Box:
+    """Return what of a sheet is free over the title block, inside a pad."""
+    frame = frame_of(width_mm, height_mm)
+    return padded([Box(frame.x, frame.y, frame.width, frame.height - BLOCK_MM)])[0]
+
+
+def _pourer(blocks: tuple[Block, ...]) -> Pourer:
+    return lambda first, further: poured(blocks, first, further)
+
+
+def _filled(
+    way: Arrangement, figures: Sequence[Figure], scale: int, pour: Pourer
+) -> list[tuple[list[Item], bool]]:
+    """Fill pages with figures and words; each page tells whether it has a figure."""
+    further = word_columns(way.width_mm, way.height_mm)
+    words = pour(padded(way.columns), further)
+    rows = _placed(figures, way.figure, scale)
+    pages: list[tuple[list[Item], bool]] = []
+    for i in range(max(len(rows), 1)):
+        items: list[Item] = list(rows[i]) if i < len(rows) else []
+        if i == 0:
+            items += [*_edges(way), Group(words[0], "words")]
+        pages.append((items, i < len(rows)))
+    for page in words[1:]:
+        pages.append(([Group(page, "words")], False))
+    return pages
+
+
+def _edges(way: Arrangement) -> tuple[Item, ...]:
+    if not way.columns:
+        return ()
+    first = way.columns[0]
+    if way.beside:
+        return (Line((first.x, first.y), (first.x, first.bottom), "rule"),)
+    edge = Line((first.x, first.y), (way.frame.right, first.y), "rule")
+    return (edge, *rules_between(way.columns))
+
+
+def _placed(figures: Sequence[Figure], first: Box, scale: int) -> list[list[Item]]:
+    """Place figures in rows from the top of a page down, on further pages where it is full.
+
+    What is left of a page is shared out between them, so that none sticks to an edge.
+    """
+    pages: list[list[list[int]]] = [[[]]]
+    y = 0.0
+    for i, figure in enumerate(figures):
+        wide, high = figure.size(scale)
+        row = pages[-1][-1]
+        across = sum(figures[j].size(scale)[0] for j in row)
+        if row and across + wide <= first.width and high <= _high(figures, row, scale) * 1.05:
+            row.append(i)
+            continue
+        above = sum(_high(figures, each, scale) for each in pages[-1] if each)
+        if above and above + high > first.height:
+            pages.append([[]])
+        if pages[-1][-1]:
+            pages[-1].append([])
+        pages[-1][-1].append(i)
+    made = []
+    for page in pages:
+        rows = [row for row in page if row]
+        spare = first.height - sum(_high(figures, row, scale) for row in rows)
+        gap = spare / (len(rows) + 1)
+        y = first.y + gap
+        items: list[Item] = []
+        for row in rows:
+            high = _high(figures, row, scale)
+            free = first.width - sum(figures[j].size(scale)[0] for j in row)
+            x = first.x + free / (len(row) + 1)
+            for j in row:
+                wide, tall = figures[j].size(scale)
+                x0, y0 = (value / scale for value in figures[j].bounds[:2])
+                at = (round(x + AIR_MM / 2 - x0, 3), round(y + (high - tall) + AIR_MM / 2 - y0, 3))
+                items.append(
+                    Group(figures[j].items, "figure", (("scale", str(scale)),), at, scale=1 / scale)
+                )
+                x += wide + free / (len(row) + 1)
+            y += high + gap
+        made.append(items)
+    return [page for page in made if page]
+
+
+def _high(figures: Sequence[Figure], row: Sequence[int], scale: int) -> float:
+    return max((figures[j].size(scale)[1] for j in row), default=0.0)

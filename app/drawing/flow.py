@@ -1,0 +1,353 @@
+"""Words, tables and small figures set down the columns of a sheet, then of further ones.
+
+Nothing is left out: where the columns of a sheet are full, a further one is begun.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Protocol, TypeAlias
+
+from app.drawing.ink import SMALL_MM, is_bold, size_of
+from app.drawing.lettering import wrap
+from app.drawing.paper import Box
+from app.drawing.primitives import Group, Item, Point, Text
+
+HEAD_MM = 6.4
+LINE_MM = SMALL_MM * 1.3
+_AFTER_MM = 1.1
+_FEWEST_LINES = 3
+_BETWEEN_MM = 3.4
+"""The air between one block and the heading of the next."""
+
+
+@dataclass
+class Flow:
+    """Sets things one under the other through the columns of a sheet, then of further ones.
+
+    `pages` holds what is on each sheet; a heading stands over what is set first under it, and
+    again over each column of a further sheet.
+    """
+
+    first: Sequence[Box]
+    further: Sequence[Box]
+    column: int = 0
+    y: float = 0.0
+    head: str = ""
+    due: bool = False
+    headed: bool = False
+    pages: list[list[Item]] = field(default_factory=lambda: [[]])
+    fitted: bool = True
+    ink: str = ""
+
+    def __post_init__(self) -> None:
+        """Begin with a further sheet where the first has no column."""
+        if not self.first and len(self.pages) == 1:
+            self.pages.append([])
+
+    @property
+    def boxes(self) -> Sequence[Box]:
+        """The columns of the sheet that is being filled."""
+        return self.first if len(self.pages) == 1 else self.further
+
+    @property
+    def width(self) -> float:
+        """The width in mm of the column that is being filled."""
+        return self.boxes[self.column].width
+
+    @property
+    def room(self) -> float:
+        """The height in mm that is left in the column, less that of a heading that is due."""
+        return self.boxes[self.column].height - self.y - (HEAD_MM if self.due else 0.0)
+
+    @property
+    def whole_mm(self) -> float:
+        """The height in mm that every column of a further sheet has."""
+        return min(box.height for box in self.further) - HEAD_MM
+
+    def begin(self, head: str) -> None:
+        """Let a heading stand over what comes next."""
+        self.head, self.due, self.headed = head, True, False
+
+    def take(self, high: float) -> Box | None:
+        """Return a box of this height in the column, under its heading; None where it is full."""
+        if high > self.room:
+            return None
+        box = self.boxes[self.column]
+        if self.due:
+            words = f"{self.head}, more" if self.headed else self.head
+            self.pages[-1].append(Text((box.x, box.y + self.y + SMALL_MM), words, "head", "start"))
+            self.y += HEAD_MM
+            self.due, self.headed = False, True
+        taken = Box(box.x, box.y + self.y, box.width, high)
+        self.y += high
+        return taken
+
+    def go_on(self) -> None:
+        """Begin the next column, on a further sheet where this was the last."""
+        self.column, self.y = self.column + 1, 0.0
+        if self.column >= len(self.boxes):
+            self.column = 0
+            self.pages.append([])
+        self.due = self.due or len(self.pages) > 1
+
+    def copy(self) -> Flow:
+        """Return a flow that goes on from here, for a trial."""
+        pages = [list(page) for page in self.pages]
+        return Flow(
+            self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages
+        )
+
+    def put(self, entry: Entry) -> None:
+        """Set an entry, whole unless it is higher than any column that comes."""
+        passed = 0
+        while True:
+            width, room = self.width, self.room
+            high = entry.high_mm(width)
+            if high - _AFTER_MM <= room:
+                box = self.take(min(high, room))
+                assert box is not None
+                self._show(entry, box)
+                return
+            if high > self.whole_mm:
+                parts = entry.parted(width, room)
+                if parts is not None:
+                    self.put(parts[0])
+                    self.go_on()
+                    entry = parts[1]
+                    continue
+            passed += 1
+            if passed > len(self.first) + len(self.further) + 1:
+                # higher than every column: it is set all the same, and the caller sees it
+                self.fitted = False
+                whole = self.boxes[self.column]
+                self._show(entry, Box(whole.x, whole.y + self.y, whole.width, high))
+                self.y += high
+                return
+            self.go_on()
+
+    def _show(self, entry: Entry, box: Box) -> None:
+        items = entry.at(box.x, box.y, box.width)
+        self.pages[-1] += [Group(items, self.ink)] if self.ink else items
+
+    def letter(self, paragraphs: Sequence[str]) -> None:
+        """Letter paragraphs one by one, whole but where one is higher than a column."""
+        for words in paragraphs:
+            rest = words
+            while rest:
+                lines = wrap(rest, SMALL_MM, self.width)
+                if len(lines) * LINE_MM > self.room:
+                    fitting = int(self.room // LINE_MM)
+                    if len(lines) * LINE_MM <= self.whole_mm or fitting < _FEWEST_LINES:
+                        self.go_on()
+                        continue
+                    lines, rest = lines[:fitting], " ".join(lines[fitting:])
+                else:
+                    rest = ""
+                box = self.take(len(lines) * LINE_MM)
+                assert box is not None
+                self.add(lines, box.x, box.y)
+            self.y += _AFTER_MM
+
+    def add(self, lines: Sequence[str], x: float, y: float) -> None:
+        """Letter lines from a point down."""
+        self.pages[-1] += [
+            Text((x, y + SMALL_MM + n * LINE_MM), line, "small", "start")
+            for n, line in enumerate(lines)
+        ]
+
+
+Mark: TypeAlias = Callable[[Point], tuple[Item, ...]]
+"""Gives what stands at the left of an entry whose top left corner is at a point."""
+
+
+class Entry(Protocol):
+    """One thing of a block, kept whole: its height in a column, and its items at a point."""
+
+    def high_mm(self, width: float) -> float:
+        """Return the height it takes in a column of a width, the air under it included."""
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Return it set from a point down."""
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return what of it fits a height and the rest, where it can be parted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A paragraph; `indent_mm` is kept free at its left for a mark, or for a hanging number."""
+
+    words: str
+    ink: str = "small"
+    mark: Mark | None = None
+    indent_mm: float = 0.0
+    after_mm: float = _AFTER_MM
+    least_mm: float = 0.0
+
+    def lines(self, width: float) -> tuple[str, ...]:
+        """Return its lines in a column of a width."""
+        return wrap(self.words, size_of(self.ink), width - self.indent_mm, bold=is_bold(self.ink))
+
+    @property
+    def step_mm(self) -> float:
+        """From one line to the next."""
+        return size_of(self.ink) * LINE_MM / SMALL_MM
+
+    def high_mm(self, width: float) -> float:
+        """Return the height of its lines and the air under them."""
+        return max(len(self.lines(width)) * self.step_mm, self.least_mm) + self.after_mm
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Letter it from a point down."""
+        items = list(self.mark((x, y))) if self.mark is not None else []
+        foot, left = y + size_of(self.ink) * 0.86, x + self.indent_mm
+        items += [
+            Text((left, foot + i * self.step_mm), line, self.ink, "start")
+            for i, line in enumerate(self.lines(width))
+        ]
+        return tuple(items)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Part it between two of its lines."""
+        lines, fitting = self.lines(width), int(room // self.step_mm)
+        if fitting < _FEWEST_LINES or fitting >= len(lines):
+            return None
+        first = Words(" ".join(lines[:fitting]), self.ink, self.mark, self.indent_mm)
+        rest = Words(
+            " ".join(lines[fitting:]), self.ink, None, self.indent_mm, self.after_mm
+        )  # fmt: skip
+        return first, rest
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """One row of a table: words in columns, each a share of the width, from the left or right.
+
+    What is too long for its column runs on under itself.
+    """
+
+    words: tuple[str, ...]
+    shares: tuple[float, ...]
+    right: tuple[bool, ...] = ()
+    ink: str = "small"
+    mark: Mark | None = None
+    indent_mm: float = 0.0
+    after_mm: float = 0.5
+
+    def _columns(self, width: float) -> list[tuple[float, float]]:
+        free = width - self.indent_mm
+        at, columns = self.indent_mm, []
+        for share in self.shares:
+            wide = free * share / sum(self.shares)
+            columns.append((at, wide))
+            at += wide
+        return columns
+
+    def _lines(self, width: float) -> list[tuple[str, ...]]:
+        gap = 1.5
+        return [
+            wrap(words, size_of(self.ink), wide - gap, bold=is_bold(self.ink))
+            for words, (_, wide) in zip(self.words, self._columns(width), strict=True)
+        ]
+
+    def high_mm(self, width: float) -> float:
+        """Return the height of its highest cell."""
+        return max(1, *(len(lines) for lines in self._lines(width))) * LINE_MM + self.after_mm
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Letter the row from a point down."""
+        items = list(self.mark((x, y))) if self.mark is not None else []
+        right = self.right or (False,) * len(self.words)
+        foot = y + SMALL_MM * 0.86
+        for lines, (at, wide), end in zip(
+            self._lines(width), self._columns(width), right, strict=True
+        ):
+            for i, line in enumerate(lines):
+                place = (x + at + (wide if end else 0.0), foot + i * LINE_MM)
+                items.append(Text(place, line, self.ink, "end" if end else "start"))
+        return tuple(items)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: a row stays whole."""
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A small figure of a fixed height, drawn from its top left corner in a width."""
+
+    high: float
+    draw: Callable[[float, float, float], tuple[Item, ...]]
+
+    def high_mm(self, width: float) -> float:
+        """Return its height."""
+        return self.high
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Return it at a point."""
+        return self.draw(x, y, width)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: a figure stays whole."""
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Entries under one heading; `ink` names the group that each is put into."""
+
+    title: str
+    entries: tuple[Entry, ...]
+    ink: str = ""
+
+
+def poured(
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box]
+) -> tuple[tuple[Item, ...], ...]:
+    """Set blocks down the columns of a first sheet and of as many further ones as they take.
+
+    Further sheets are filled evenly: their columns end at about one height. Without a column on
+    the first sheet all stands on further ones.
+    """
+    if not first and not blocks:
+        return ((),)
+    flow = _set(blocks, first, further)
+    if len(flow.pages) > 1:
+        last = flow.pages[-1]
+        trial = _evened(blocks, first, further, len(flow.pages))
+        if trial is not None and last:
+            flow = trial
+    return tuple(tuple(page) for page in flow.pages)
+
+
+def _set(blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box]) -> Flow:
+    flow = Flow(first, further)
+    for number, block in enumerate(blocks):
+        if number and flow.y:
+            flow.y += _BETWEEN_MM
+        flow.begin(block.title)
+        flow.ink = block.ink
+        for entry in block.entries:
+            flow.put(entry)
+    return flow
+
+
+def _evened(
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], count: int
+) -> Flow | None:
+    """Return the same over shorter columns of the further sheets, as short as they may be."""
+    best = None
+    if count != 2:
+        return None
+    low, high = 30.0, min(box.height for box in further)
+    while high - low > 3:
+        middle = (low + high) / 2
+        short = [Box(box.x, box.y, box.width, middle) for box in further]
+        trial = _set(blocks, first, short)
+        if len(trial.pages) == count and trial.fitted:
+            best, high = trial, middle
+        else:
+            low = middle
+    return best

@@ -1,0 +1,194 @@
+"""What stands on every sheet: frame, centring marks, zones, title block, scale bar, true length.
+
+Frame and margins after ISO 5457 (binding margin 20, others 10, frame of 0.7, centring marks 0.7
+that run 10 into the sheet, zones of 50 mm counted from them); title block after ISO 7200.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from app.drawing.ink import SMALL_MM, size_of
+from app.drawing.lettering import shorten, width_of
+from app.drawing.paper import (
+    BINDING_MM,
+    BLOCK_MM,
+    MARGIN_MM,
+    WORDS_MM,
+    Box,
+    block_of,
+    frame_of,
+)
+from app.drawing.primitives import Group, Item, Line, Polygon, Text
+from app.drawing.sheet import TitleFields
+from app.drawing.sheet_words import HOUSEHOLD, hundred_mm, scale_bar
+from app.model.plan import Plan
+from app.units import Units
+
+PAD_MM = 4.0
+_ZONE_MM = 50.0
+_CENTRING_MM = 5.0
+"""How far the centring marks run into the drawing from the frame."""
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Zones from top to bottom, without I and O (ISO 5457)."""
+
+NUMBERS = {
+    "cover": 1, "plan": 2, "setting-out": 3, "section": 4, "walls": 5, "headroom": 6,
+    "power": 7, "floor": 8, "quantities": 9, "costs": 10, "works": 11, "picture": 12,
+    "templates": 13,
+}  # fmt: skip
+"""The number in the identification of each sheet of the set."""
+
+
+@dataclass(frozen=True, slots=True)
+class TitleWords:
+    """What stands in the title block."""
+
+    plan: str
+    name: str
+    document: str
+    scale: str
+    owner: str
+    ident: str
+    revision: str
+    date: str
+    sheet: str = "1 of 1"
+
+
+def title_words(
+    plan: Plan, key: str, name: str, document: str, scale: str, fields: TitleFields
+) -> TitleWords:
+    """Return the words of a title block: `key` is the sheet's own, `name` what it shows."""
+    owner = fields.drawn_for or plan.drawn_for or HOUSEHOLD
+    initials = "".join(word[0] for word in plan.name.split() if word[0].isalnum()).upper()[:4]
+    ident = f"{initials or 'P'}-{NUMBERS.get(key, 0):02d}"
+    return TitleWords(
+        plan.name, name, document, scale, owner, ident, fields.revision, fields.date
+    )  # fmt: skip
+
+
+def page_and_frame(width_mm: float, height_mm: float) -> tuple[Item, ...]:
+    """Draw the paper, the frame on it, its centring marks and zones."""
+    frame = frame_of(width_mm, height_mm)
+    page = ((0.0, 0.0), (width_mm, 0.0), (width_mm, height_mm), (0.0, height_mm))
+    ring = (
+        (frame.x, frame.y), (frame.right, frame.y),
+        (frame.right, frame.bottom), (frame.x, frame.bottom),
+    )  # fmt: skip
+    return (
+        Polygon(page, "page"),
+        Polygon(ring, "frame"),
+        Group((*_centring(width_mm, height_mm, frame), *_zones(width_mm, height_mm, frame)), ""),
+    )
+
+
+def _centring(width: float, height: float, frame: Box) -> list[Item]:
+    """Mark the middle of each side of the paper, for copies and for folding."""
+    x, y = width / 2, height / 2
+    # not into the title block
+    foot = frame.bottom - (_CENTRING_MM if x < block_of(frame).x else 0.0)
+    return [
+        Line((x, MARGIN_MM / 2), (x, frame.y + _CENTRING_MM), "centring"),
+        Line((x, height - MARGIN_MM / 2), (x, foot), "centring"),
+        Line((BINDING_MM - MARGIN_MM / 2, y), (frame.x + _CENTRING_MM, y), "centring"),
+        Line((width - MARGIN_MM / 2, y), (frame.right - _CENTRING_MM, y), "centring"),
+    ]
+
+
+def _zones(width: float, height: float, frame: Box) -> list[Item]:
+    """Number the zones along the top, letter them down the right; the smallest papers only so."""
+    items: list[Item] = []
+    half = SMALL_MM * 0.36
+    for across, middle, low, high in (
+        (True, width / 2, frame.x, frame.right),
+        (False, height / 2, frame.y, frame.bottom),
+    ):
+        before = int((middle - low) // _ZONE_MM)
+        edges = [middle + (i - before) * _ZONE_MM for i in range(2 * before + 1)]
+        edges = [edge for edge in edges if low + 1 < edge < high - 1]
+        for edge in edges:
+            if abs(edge - middle) > 1:
+                a = (edge, frame.y) if across else (frame.right, edge)
+                b = (edge, frame.y - 4) if across else (frame.right + 4, edge)
+                items.append(Line(a, b, "hair"))
+        for i, (start, end) in enumerate(pairwise((low, *edges, high))):
+            at = (start + end) / 2
+            place = (at, frame.y - 4.5 + half) if across else (frame.right + 4.5, at + half)
+            if end - start > SMALL_MM * 2:
+                items.append(Text(place, str(i + 1) if across else _LETTERS[i], "zone"))
+    return items
+
+
+def title_block(words: TitleWords, frame: Box) -> Group:
+    """Letter the title block into the corner of the frame."""
+    box = block_of(frame)
+    x, y, right = box.x, box.y, box.right
+    rows = (y, y + 10.2, y + 18.6, box.bottom)
+    items: list[Item] = [Line((x, y), (right, y), "edge"), Line((x, y), (x, box.bottom), "edge")]
+    items += [Line((x, at), (right, at), "rule") for at in rows[1:3]]
+    cells = (
+        (
+            (0, 74, "Plan", words.plan, "value"), (74, 76, "Title", words.name, "title"),
+            (150, 30, "Sheet", words.sheet, "value-strong"),
+        ),
+        (
+            (0, 62, "Legal owner", words.owner, "value"),
+            (62, 50, "Document type", words.document, "value"),
+            (112, 68, "Scale", words.scale, "value"),
+        ),
+        (
+            (0, 38, "Created by", "Elbowroom", "value"),
+            (38, 36, "Approved by", "", "value"),
+            (74, 38, "Identification", words.ident, "value"),
+            (112, 36, "Date of issue", words.date or "–", "value"),
+            (148, 32, "Revision", words.revision or "–", "value"),
+        ),
+    )  # fmt: skip
+    for row, (top, below) in zip(cells, pairwise(rows), strict=True):
+        for at, wide, name, value, ink in row:
+            if at:
+                items.append(Line((x + at, top), (x + at, below), "rule"))
+            items += _field(x + at + 1.8, top, wide - 3.0, below - top, name, value, ink)
+    return Group(tuple(items), "title-block")
+
+
+def _field(
+    x: float, top: float, room: float, high: float, name: str, value: str, ink: str
+) -> list[Item]:
+    """Letter one field: its name, under it its value, smaller where it is long."""
+    items: list[Item] = [Text((x, top + 3.5), name, "label", "start")]
+    bold = ink != "value"
+    if width_of(value, size_of(ink), bold=bold) <= room:
+        return [*items, Text((x, top + high - 1.2), value, ink, "start")]
+    return [*items, Text((x, top + high - 1.2), shorten(value, SMALL_MM, room), "value", "start")]
+
+
+def strip_items(strip: Box, scale: int, units: Units) -> tuple[Item, ...]:
+    """Draw the scale bar and the line of 100 mm into the strip at the foot."""
+    top = strip.y + strip.height / 2 - 2
+    left = strip.right - 108
+    bar = scale_bar(strip.x + 6, top, left - strip.x - 14, scale, units)
+    return (Group(bar, "scale-bar"), Group(hundred_mm(left, top, units), "true-length"))
+
+
+def word_columns(width_mm: float, height_mm: float) -> tuple[Box, ...]:
+    """Divide a sheet of words into columns; give the room for words in each."""
+    frame = frame_of(width_mm, height_mm)
+    count = max(1, int((frame.width + 6) // WORDS_MM))
+    each, high = frame.width / count, frame.height - BLOCK_MM
+    return padded([Box(frame.x + i * each, frame.y, each, high) for i in range(count)])
+
+
+def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
+    """Return the room for words inside columns."""
+    return tuple(
+        Box(c.x + PAD_MM, c.y + PAD_MM, c.width - 2 * PAD_MM, c.height - 2 * PAD_MM)
+        for c in columns
+    )
+
+
+def rules_between(boxes: Sequence[Box]) -> tuple[Item, ...]:
+    """Draw the rules between columns that stand side by side."""
+    return tuple(Line((b.x, b.y), (b.x, b.bottom), "rule") for _, b in pairwise(boxes))

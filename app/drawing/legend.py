@@ -1,0 +1,58 @@
+"""The key of lines and areas of a plan: only what it really shows."""
+
+from __future__ import annotations
+
+from app.drawing.flow import Block
+from app.drawing.primitives import Circle, Group, Item, Line, Polygon
+from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.scene.build import Scene
+from app.units import format_short
+
+
+def legend(scene: Scene) -> Block:
+    """Return samples of what is drawn on the plan of a scene, with the sizes behind them."""
+    room, units = scene.room, scene.plan.units
+    rows: list[tuple[str, Sample]] = []
+    if any(placed.shape.spaces for placed in scene.order):
+        rows.append(
+            ("room needed to use it", area_sample("space", hatched="hatch-line space-line"))
+        )
+    if any(placed.piece.stays for placed in scene.order):
+        rows.append(("stays where it is", area_sample("thing", hatched="hatch-line")))
+    joists = room.room.ceiling.joists
+    if joists is not None:
+        size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
+        every = format_short(joists.spacing_mm, units)
+        rows.append((f"joist overhead, {size}, every {every}", line_sample("joist")))
+    if room.low:
+        kinds = sorted({thing.kind for thing, _ in room.low})
+        rows.append((f"hangs lower: {', '.join(kinds)}", line_sample("low")))
+    if any(shape.always or shape.when_open for shape in room.openings):
+        rows.append(("garage door and its tracks overhead", line_sample("overhead")))
+    if any(placed.kit.bar is not None for placed in scene.order):
+        rows.append(("above other kit", line_sample("over")))
+    if room.room.sockets:
+        rows.append(("socket", _socket))
+    if room.room.openings:
+        rows.append(("of an opening: width over the line, height under it", _opening))
+    rows.append(("height above the bare floor, true at its tip", _level))
+    return legend_block(rows)
+
+
+def _socket(x: float, y: float, wide: float) -> tuple[Item, ...]:
+    ring = Circle((x + wide / 2, y), 1.5, "socket")
+    return (
+        ring,
+        Line((x + wide / 2 - 1.5, y), (x + wide / 2 + 1.5, y), "socket-pin"),
+        Line((x + wide / 2, y), (x + wide / 2, y + 2.2), "socket-pin"),
+    )
+
+
+def _opening(x: float, y: float, wide: float) -> tuple[Item, ...]:
+    ends = [Line((at - 0.8, y + 0.8), (at + 0.8, y - 0.8), "tick") for at in (x, x + wide)]
+    return (Line((x, y), (x + wide, y), "dim"), *ends)
+
+
+def _level(x: float, y: float, wide: float) -> tuple[Item, ...]:
+    ring = ((x, y), (x + 2.6, y - 1.0), (x + 2.6, y + 1.0))
+    return (Group((Line((x + 2.6, y), (x + wide, y), "level-leader"), Polygon(ring, "level-tip"))),)
