@@ -177,7 +177,7 @@ def test_a_list_over_several_sheets_is_drawn_to_a_file_each(
     assert printed.err.decode() == f"sheet 1 of {count}; --page 2 gives the next\n"
 
 
-@pytest.mark.parametrize("page", ["0", "2", "-1"])
+@pytest.mark.parametrize("page", ["0", "9", "-1"])
 def test_a_sheet_that_is_not_there_is_2(
     good: Path, capsys: pytest.CaptureFixture[str], page: str
 ) -> None:
@@ -185,14 +185,20 @@ def test_a_sheet_that_is_not_there_is_2(
     assert f"no sheet {page}" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(
-    "asked", [["--paper", "B9"], ["--scale", "7"], ["--paper", "A4", "--scale", "10"]]
-)
+@pytest.mark.parametrize("asked", [["--paper", "B9"], ["--scale", "7"]])
 def test_a_sheet_that_cannot_be_is_2(
     good: Path, capsys: pytest.CaptureFixture[str], asked: list[str]
 ) -> None:
     assert main(["draw", str(good), *asked]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_scale_too_large_gives_way_to_one_that_fits_and_says_so(
+    good: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    asked = ["--paper", "A4", "--scale", "10", "-o", str(tmp_path / "x.svg")]
+    assert main(["draw", str(good), *asked]) == 0
+    assert "at 1:10 the room does not fit on A4: drawn at 1:50" in capsys.readouterr().err
 
 
 def test_a_sheet_that_cannot_be_written_is_2(

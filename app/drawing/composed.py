@@ -115,8 +115,8 @@ def composed(
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
     for i, (items, has_figure) in enumerate(pages):
-        told = scale_words(scale) if has_figure else NOT_TO_SCALE
-        block = replace(title, scale=f"{told} on {chosen.key}", sheet=numbered(i, count, fields))
+        at = scale_words(scale) if has_figure else NOT_TO_SCALE
+        block = replace(title, scale=f"{at} on {chosen.key}", sheet=numbered(i, count, fields))
         made.append(
             page_of(
                 [

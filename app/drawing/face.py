@@ -94,7 +94,7 @@ def _tables(data: bytes) -> dict[str, bytes]:
 def _glyphs(cmap: bytes) -> dict[int, int]:
     """Return the glyph of each code point: the table's subtable of format 4 or 12 (OpenType)."""
     (count,) = struct.unpack_from(">H", cmap, 2)
-    found: dict[int, int] = {}
+    glyphs: dict[int, int] = {}
     for i in range(count):
         (offset,) = struct.unpack_from(">I", cmap, 8 + i * 8)
         (form,) = struct.unpack_from(">H", cmap, offset)
@@ -102,10 +102,10 @@ def _glyphs(cmap: bytes) -> dict[int, int]:
             (groups,) = struct.unpack_from(">I", cmap, offset + 12)
             for j in range(groups):
                 first, last, glyph = struct.unpack_from(">III", cmap, offset + 16 + j * 12)
-                found |= {code: glyph + code - first for code in range(first, last + 1)}
+                glyphs |= {code: glyph + code - first for code in range(first, last + 1)}
         elif form == 4:
-            found |= _format_4(cmap, offset)
-    return found
+            glyphs |= _format_4(cmap, offset)
+    return glyphs
 
 
 def _format_4(cmap: bytes, offset: int) -> dict[int, int]:
@@ -116,7 +116,7 @@ def _format_4(cmap: bytes, offset: int) -> dict[int, int]:
     deltas = struct.unpack_from(f">{count}h", cmap, offset + 16 + 2 * twice)
     ranges_at = offset + 16 + 3 * twice
     ranges = struct.unpack_from(f">{count}H", cmap, ranges_at)
-    found = {}
+    glyphs = {}
     for i, (start, end, delta, into) in enumerate(zip(starts, ends, deltas, ranges, strict=True)):
         for code in range(start, end + 1):
             glyph = code
@@ -127,5 +127,5 @@ def _format_4(cmap: bytes, offset: int) -> dict[int, int]:
                     continue
             glyph = (glyph + delta) % 65536
             if glyph and code != 0xFFFF:
-                found[code] = glyph
-    return found
+                glyphs[code] = glyph
+    return glyphs

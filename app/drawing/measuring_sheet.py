@@ -174,7 +174,7 @@ def _sketch_high(paper: Paper, known: _Known) -> float:
     )
     tables = max(side, _HEAD + _ROW * (rows + 1))
     openings = _HEAD + _ROW * (1 + max(_OPENING_ROWS, len(known.openings)))
-    asks = 34.0
+    asks = 52.0
     free = paper.long_mm - 2 * _MARGIN - 9 - 10 - tables - openings - asks
     return max(40.0, min(_SKETCH_HIGH, free))
 

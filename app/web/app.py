@@ -55,6 +55,7 @@ def create_app(
     """
     # A registry of types on the machine may call scripts something browsers refuse to run.
     mimetypes.add_type("text/javascript", ".js")
+    mimetypes.add_type("font/woff", ".woff")
     app = Flask(
         "elbowroom", static_folder=folder("static"), template_folder=str(folder("templates"))
     )

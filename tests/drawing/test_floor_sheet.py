@@ -75,7 +75,7 @@ def test_lettering_is_large_enough_and_inside_the_paper() -> None:
         sheet = floor_sheet(scene, layout, paper=paper)
         for thing in seen(parse(sheet.svg)):
             if thing.tag == "text":
-                assert thing.size_mm >= SMALL_MM - 1e-6
+                assert thing.size_mm >= SMALL_MM - 1e-4
             for x, y in thing.points:
                 assert -0.01 <= x <= sheet.width_mm + 0.01
                 assert -0.01 <= y <= sheet.height_mm + 0.01
@@ -92,7 +92,7 @@ def test_where_drawings_would_be_too_small_the_cuts_are_told_in_words() -> None:
     layout = floor_layout(scene, FloorLaying(id="floor-1"))
     sheet = floor_sheet(scene, layout, paper="A4")
     assert sheet.note == ""
-    things = list(seen(parse(sheet.svg)))
+    things = [t for svg in sheet.svgs for t in seen(parse(svg))]
     drawn = [t for t in things if t.ink == "stock"]
     words = " ".join(t.words for t in things if t.ink == "small")
     for mat in layout.mats:
@@ -117,7 +117,7 @@ def test_the_list_of_quantities_names_every_line() -> None:
     assert len(ticks) == len(found.lines) > 5
     words = {t.words for t in things if t.tag == "text"}
     assert all(any(line.item[:12] in w for w in words) for line in found.lines)
-    assert all(t.size_mm >= SMALL_MM for t in things if t.tag == "text")
+    assert all(t.size_mm >= SMALL_MM - 1e-4 for t in things if t.tag == "text")
 
 
 def many_cuts() -> tuple[Scene, Layout]:
@@ -150,10 +150,12 @@ def test_many_cuts_go_on_over_further_sheets_and_each_is_drawn_once(paper: str) 
     for note in layout.notes:
         assert note in told
     for i, things in enumerate(pages):
-        assert f"Floor {i + 1} of {len(pages)}" in [t.words for t in things]
+        assert f"{i + 1} of {len(pages)}" in [t.words for t in things]
         for thing in things:
             # nothing outside margins of 10 mm but the paper itself
-            for x, y in thing.points if thing.ink != "page" else ():
+            if thing.ink in ("page", "centring", "zone", "hair"):
+                continue
+            for x, y in thing.points:
                 assert 9.99 <= x <= sheet.width_mm - 9.99
                 assert 9.99 <= y <= sheet.height_mm - 9.99
             if "cut-list" in thing.inside and thing.ink == "small":

@@ -1,20 +1,38 @@
 """Lettering is measured generously, shortened and wrapped within its place."""
 
 import pytest
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drawing.face import font_file, printed
 from app.drawing.lettering import shorten, width_of, wrap
 
 words = st.text(st.characters(codec="utf-8"), max_size=60)
 
 
-# advance widths of DejaVu Sans 2.37, the widest of the usual system fonts, in em
-@pytest.mark.parametrize(
-    ("text", "em"), [("Double garage", 7.384), ("5320", 2.544), ("Running machine", 8.759)]
-)
-def test_widths_are_a_little_over_the_true_ones(text: str, em: float) -> None:
-    assert em <= width_of(text, 1) <= em * 1.05
+def true_width(text: str, bold: bool) -> float:
+    """The width that the font's own library reads in its file, in sizes of the font."""
+    font = TTFont(font_file(bold))
+    glyphs, widths = font.getBestCmap(), font["hmtx"]
+    return float(sum(widths[glyphs[ord(sign)]][0] for sign in text) / font["head"].unitsPerEm)
+
+
+@pytest.mark.parametrize("bold", [False, True])
+@pytest.mark.parametrize("text", ["Double garage", "5320", "7' 10 1/2\"", "שלום", "Ωμέγα", "ňŘ"])
+def test_widths_are_those_of_the_font(text: str, bold: bool) -> None:
+    assert width_of(text, 3, bold=bold) == pytest.approx(3 * true_width(text, bold), rel=1e-9)
+
+
+def test_figures_are_all_of_one_width() -> None:
+    assert len({width_of(digit, 1) for digit in "0123456789"}) == 1
+
+
+def test_what_the_font_lacks_is_printed_by_its_name() -> None:
+    # names of the Unicode character database
+    assert printed("Rack \N{WEIGHT LIFTER}\N{VARIATION SELECTOR-16}") == "Rack [weight lifter]"
+    assert printed("مد") == "[arabic letter meem][arabic letter dal]"
+    assert printed("plain – 1½ m²") == "plain – 1½ m²"
 
 
 @given(text=words, room=st.floats(1, 80))
@@ -32,6 +50,6 @@ def test_wrapped_fits_and_loses_nothing(text: str, room: float) -> None:
 
 
 def test_last_line_tells_that_there_is_more() -> None:
-    lines = wrap("one two three four five six seven", 2.5, 20, 2)
+    lines = wrap("one two three four five six seven", 2.5, 15, 2)
     assert len(lines) == 2
     assert lines[1].endswith("…")

@@ -44,7 +44,7 @@ def texts(things: list[Seen]) -> list[str]:
 def assert_inside_the_margins(sheet: Sheet) -> None:
     for things in read(sheet):
         for thing in things:
-            if thing.ink == "page":
+            if thing.ink in ("page", "centring", "zone", "hair"):
                 continue
             for x, y in thing.points:
                 wide = 0.0
@@ -73,7 +73,7 @@ def test_a_long_list_goes_on_over_sheets_with_every_line_once(paper: str) -> Non
         words = texts(things)
         assert words.count("net") == words.count("to buy") == 1
         assert ("What to buy" if i == 0 else "What to buy, more") in words
-        assert f"Quantities {i + 1} of {len(pages)}" in words
+        assert f"{i + 1} of {len(pages)}" in words
         last = i + 1 == len(pages)
         assert ("Together, as far as it has prices" in words) == last
         assert (f"The list goes on on sheet {i + 2}." in words) == (not last)
@@ -92,8 +92,8 @@ def test_a_short_list_is_one_sheet_that_says_where_each_thing_goes() -> None:
 
 
 def test_a_list_that_just_fits_without_places_stays_one_sheet() -> None:
-    # 45 rows of 4.1 mm fit the 228 mm of an A4, with their places they would not
-    sheet = sheet_of(TakeOff(tuple(line(i) for i in range(45))))
+    # 40 rows of 5.2 mm fit the 242 mm of an A4, with their places they would not
+    sheet = sheet_of(TakeOff(tuple(line(i) for i in range(40))))
     assert sheet.more == ()
     assert "wall 1" not in texts(read(sheet)[0])
 

@@ -3,6 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drawing.ink import Style
 from app.drawing.primitives import Circle, Group, Line, Pattern, Text
 from app.drawing.svg import document, fragment
 from tests.drawing.reading import SVG, parse
@@ -10,7 +11,7 @@ from tests.drawing.reading import SVG, parse
 
 @given(st.text(max_size=40))
 def test_any_words_stay_words(words: str) -> None:
-    root = parse(document([Text((1, 2), words, "label")], {}, {}, title=words))
+    root = parse(fragment([Text((1, 2), words, "label")], {}))
     text = root.find(f"{SVG}text")
     assert text is not None
     assert list(text) == []
@@ -27,7 +28,7 @@ def test_markup_in_a_name_is_escaped() -> None:
 
 def test_inks_are_classes_in_a_page_and_attributes_in_a_file() -> None:
     line = [Line((0, 0), (1, 0), "wall cut")]
-    look = {"wall": {"stroke": "#111", "stroke-width": "2"}, "cut": {"stroke-width": "3"}}
+    look = {"wall": Style(stroke="#111", width_mm=2), "cut": Style(width_mm=3)}
     in_page = parse(fragment(line, {}))[0].attrib
     in_file = parse(document(line, {}, look, title="t")).find(f"{SVG}line")
     assert in_page["class"] == "wall cut"

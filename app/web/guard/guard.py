@@ -26,6 +26,7 @@ POLICY = "; ".join(
     (
         "default-src 'self'",
         "img-src 'self' data: blob:",
+        "font-src 'self' data:",
         "style-src 'self'{styles}",
         "object-src 'none'",
         "base-uri 'none'",

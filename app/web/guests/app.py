@@ -139,6 +139,7 @@ class _Knock:
 def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Streams) -> Flask:
     """Make the application for guests, answering to the hosts `names`."""
     mimetypes.add_type("text/javascript", ".js")
+    mimetypes.add_type("font/woff", ".woff")
     app = Flask(
         "elbowroom-guests", static_folder=folder("static"), template_folder=str(folder("templates"))
     )

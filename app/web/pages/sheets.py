@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, render_template, request, url_for
 from markupsafe import Markup
 
-from app.drawing.paper import PAPERS, SCALES, SheetError, scale_words
+from app.drawing.paper import OFFERED, PAPERS, SheetError, scale_words
 from app.drawing.sheet import Sheet
 from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
@@ -32,10 +32,10 @@ def choose(plan_id: str) -> str:
     state = house().open(plan_id)
     which = request.args.get("sheet", PLAN_SHEET)
     paper, scale, flags = _asked(_usual_paper(state.plan.units, which))
-    fault, largest, count = None, "the largest that fits", 1
+    fault, largest, count, note = None, "the largest that fits", 1, ""
     try:
         sheet = _drawn(plan_id, which, paper, scale, flags)
-        count = len(sheet.svgs)
+        count, note = len(sheet.pages), sheet.note
         if scale is None:
             largest = f"{scale_words(sheet.scale)}, {largest}"
     except ElbowroomError as error:
@@ -50,7 +50,7 @@ def choose(plan_id: str) -> str:
         sheets=_sheets(state.plan),
         papers=tuple(PAPERS),
         scales=[(LARGEST, largest)]
-        + [(each, scale_words(each)) for each in SCALES[state.plan.units]],
+        + [(each, scale_words(each)) for each in OFFERED[state.plan.units]],
         chosen={"paper": paper, "scale": scale or LARGEST, "flags": flags, "sheet": which},
         sheet_url=url_for("sheets.page", plan_id=plan_id, **asked),
         svg_urls=[
@@ -58,17 +58,19 @@ def choose(plan_id: str) -> str:
             for i in range(count)
         ],
         fault=fault,
+        note=note,
     )
 
 
 @sheets.get("/plan/<plan_id>/sheet.svg")
 def svg(plan_id: str) -> Response:
     """Return the sheet as a file; of several the one that is asked for, else the first."""
-    svgs = _as_asked(plan_id).svgs
+    pages = _as_asked(plan_id).pages
     asked = request.args.get("page", "1")
-    if asked not in {str(i + 1) for i in range(len(svgs))}:
+    if asked not in {str(i + 1) for i in range(len(pages))}:
         raise NotFoundError("There is no such sheet.")
-    return Response(svgs[int(asked) - 1], mimetype="image/svg+xml")
+    style_elements_allowed()
+    return Response(pages[int(asked) - 1].as_svg(), mimetype="image/svg+xml")
 
 
 @sheets.get("/plan/<plan_id>/sheet")
@@ -88,7 +90,7 @@ def bare_page(sheet: Sheet) -> str:
     return render_template(
         "sheet.html",
         # what declares a file of its own has no place inside a page
-        svgs=[Markup(svg[svg.index("<svg") :]) for svg in sheet.svgs],
+        svgs=[Markup(svg[svg.index("<svg") :]) for svg in sheet.inside],
         page_width_mm=f"{sheet.width_mm:g}",
         page_height_mm=f"{sheet.height_mm:g}",
         fits=not full,
