@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from app.arrange.joining import joined, usual_bar
 from app.arrange.offer import fits
 from app.arrange.swaps import Proposal
+from app.budget import Budget
 from app.changes.commands import adds, edits
 from app.checks.alone import catch_heights
 from app.checks.goes_together import is_plates
@@ -22,14 +23,14 @@ KITS_AT_MOST = 3
 _PLATES = "iron-plates"
 
 
-def to_get(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     """Yield what to buy for a finding that says that something is missing."""
     if snag.code == "no-catches":
         yield from _catches(scene, snag)
     elif snag.code == "incomplete":
-        yield from _bar_and_plates(scene, snag)
+        yield from _bar_and_plates(scene, snag, budget)
     elif snag.code == "missing-kit":
-        yield from _kit_for(scene, snag)
+        yield from _kit_for(scene, snag, budget)
 
 
 def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -49,7 +50,7 @@ def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     yield sentence, edits(scene.plan, placed.piece.id, sentence, catches=True)
 
 
-def _bar_and_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def _bar_and_plates(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     """Yield the usual bar on the hooks of a rack, with plates beside it where there are none."""
     host = scene.placed[snag.pieces[0]]
     usual = usual_bar(scene, host)
@@ -66,7 +67,7 @@ def _bar_and_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             new.append(Piece(id=bar_id, type=kit.key, pose=pose, carried_by=host.piece.id))
         if not plates:
             stack = kit_types()[_PLATES]
-            where = _place_for(scene, stack)
+            where = _place_for(scene, stack, budget)
             if where is not None:
                 new.append(Piece(id=fresh_id(_PLATES, taken), type=_PLATES, pose=where))
         if new:
@@ -75,7 +76,7 @@ def _bar_and_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             yield sentence, adds(new, says=sentence)
 
 
-def _kit_for(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def _kit_for(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     """Yield kit for what is wanted and cannot be done here, placed where it may stand."""
     movement = snag.movement
     if movement is None:
@@ -88,16 +89,16 @@ def _kit_for(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     made.sort(key=lambda kit: (kit.price_minor is None, kit.price_minor or 0))
     taken = {piece.id for piece in scene.plan.pieces}
     for kit in made[:KITS_AT_MOST]:
-        where = _place_for(scene, kit)
+        where = _place_for(scene, kit, budget)
         if where is not None:
             piece = Piece(id=fresh_id(kit.key, taken), type=kit.key, pose=where)
             sentence = f"Get a {lower(kit.name)}: there is a place for it."
             yield sentence, adds([piece], says=sentence)
 
 
-def _place_for(scene: Scene, kit: KitType) -> Pose | None:
-    there = joined(scene, kit.key)
+def _place_for(scene: Scene, kit: KitType, budget: Budget) -> Pose | None:
+    there = joined(scene, kit.key, budget=budget)
     if there is not None:
         return there.pose
-    offer = fits(scene, kit.width_mm, kit.depth_mm, kit.height_mm, kit.key)
+    offer = fits(scene, kit.width_mm, kit.depth_mm, kit.height_mm, kit.key, budget)
     return offer.place if offer.fits else None

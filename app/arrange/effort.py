@@ -1,4 +1,12 @@
-"""How hard the searches for places and ways out try, and in which steps."""
+"""How hard the searches for places and ways out try, in which steps, and what a judgement costs.
+
+The work of a search is counted in solids judged by the checks of a place alone; what other checks
+take beside those was measured in halls of 30 to 300 pieces under beams.
+"""
+
+from __future__ import annotations
+
+from app.scene.build import Scene
 
 RING_MM = 50
 """How much farther each try along a ray goes: what a household would call the next place."""
@@ -19,8 +27,30 @@ STEPS_AT_MOST = 16
 """Ways out taken one after another: more than a bad plan has stops, and an end for two that undo
 one another."""
 
-WORK_AT_MOST = 400_000
-"""Solids judged in all while ways out of one plan are sought: some seconds, even in a hall."""
+SCREENED = 1
+"""Steps for each solid of a plan that is judged by the checks of a place alone: the measure."""
+
+QUICK = 2
+"""Steps for each solid of a plan that is judged as in a drag: it took twice as long."""
+
+FULL = 10
+"""Steps for each solid of a plan that is judged in full: it took ten times as long."""
+
+WAYS_OUT_STEPS = 1_000_000
+"""What ways out of one plan may cost: a quarter of it is enough for a garage, and in a hall of 300
+pieces it is some fifteen seconds."""
+
+MEND_ALL_STEPS = 2_000_000
+"""What mending all of a plan may cost: its ways out are sought anew after each step."""
+
+OFFER_STEPS = 500_000
+"""What looking for one place may cost that somebody waits for."""
+
+FOUR_WALLS_STEPS = 500_000
+"""What trying each wall may cost: somebody waits for it, too."""
+
+STARTER_STEPS = 2_000_000
+"""What placing a set of a dozen stations may cost."""
 
 OFFER_GRID_MM = 100
 """How far apart the places lie that an offered piece tries."""
@@ -34,3 +64,8 @@ SCREENED_AT_MOST = 600
 NUDGE_MM = 200.0
 """A push of no more than this ends the search where it takes a stop away: nobody turns a chest
 round, or carries it off, who can push it aside a hand's breadth."""
+
+
+def work_of(scene: Scene, each: int) -> int:
+    """Return the steps of one judgement of a scene, at so many for `each` of its solids."""
+    return max(each * len(scene.solids.owner), 1)

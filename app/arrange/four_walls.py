@@ -8,8 +8,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.arrange.effort import OFFER_GRID_MM, PLACES_JUDGED_AT_MOST
+from app.arrange.effort import (
+    FOUR_WALLS_STEPS,
+    FULL,
+    OFFER_GRID_MM,
+    PLACES_JUDGED_AT_MOST,
+    work_of,
+)
 from app.arrange.tries import free_shifts, members, turned_about
+from app.budget import Budget
 from app.checks.run import run
 from app.checks.snag import Snag, lower
 from app.model.kit import Pose
@@ -32,22 +39,33 @@ class Place:
     cares: int
 
 
-def four_walls(scene: Scene, root: str) -> tuple[Place, ...]:
+def four_walls(scene: Scene, root: str, budget: Budget | None = None) -> tuple[Place, ...]:
     """Return the best place of a station with its back to each wall, the best wall first.
 
-    A wall along which it cannot stand is left out. Raises KeyError for an unknown station.
+    A wall along which it cannot stand is left out. In a large plan fewer places are judged along
+    each wall, as many along one as along the next. Raises KeyError for an unknown station.
     """
-    before = run(scene)
+    budget = budget or Budget(FOUR_WALLS_STEPS)
+    each = work_of(scene, FULL)
+    before = run(scene) if budget.allows(each) else ()
+    walls = max(len(scene.room.walls), 1)
+    most = min(PLACES_JUDGED_AT_MOST, budget.left // (each * walls))
     places = [
         place
         for wall, name in zip(scene.room.walls, scene.fixed_names, strict=False)
-        if (place := _best_along(scene, root, wall, name, before)) is not None
+        if (place := _best_along(scene, root, wall, name, before, most, budget)) is not None
     ]
     return tuple(sorted(places, key=lambda place: (place.stops, place.cares)))
 
 
 def _best_along(
-    scene: Scene, root: str, wall: WallShape, name: str, before: tuple[Snag, ...]
+    scene: Scene,
+    root: str,
+    wall: WallShape,
+    name: str,
+    before: tuple[Snag, ...],
+    most: int,
+    budget: Budget,
 ) -> Place | None:
     placed = scene.placed[root]
     facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
@@ -57,7 +75,7 @@ def _best_along(
     shifts = np.array(list(_shifts(turned, root, wall, back))).reshape(-1, 2)
     shifts = shifts[free_shifts(turned, root, shifts)] if len(shifts) else shifts
     best: tuple[tuple[int, int], Mapping[str, Pose]] | None = None
-    for dx, dy in _spread(shifts):
+    for dx, dy in _spread(shifts, most):
         poses: Mapping[str, Pose] = {
             piece_id: Pose(
                 x_mm=about[piece_id].x_mm + dx,
@@ -66,7 +84,10 @@ def _best_along(
             )
             for piece_id in members(scene, root)
         }
-        after = run(scene.moved(poses))
+        there = scene.moved(poses)
+        if not budget.allows(work_of(there, FULL)):
+            break
+        after = run(there)
         cost = (
             sum(snag.severity == "stop" for snag in after),
             sum(snag.severity == "care" for snag in after),
@@ -74,6 +95,8 @@ def _best_along(
         if best is None or cost < best[0]:
             best = (cost, poses)
     if best is None:
+        if len(shifts):
+            budget.leave_out(name)
         return None
     (stops, cares), poses = best
     was = sum(snag.severity == "stop" for snag in before)
@@ -98,9 +121,8 @@ def _shifts(
             yield sx + ix * off - x, sy + iy * off - y
 
 
-def _spread(shifts: np.typing.NDArray[np.float64]) -> np.typing.NDArray[np.float64]:
+def _spread(shifts: np.typing.NDArray[np.float64], most: int) -> np.typing.NDArray[np.float64]:
     """Thin places out evenly to as many as are judged."""
-    most = PLACES_JUDGED_AT_MOST
     if len(shifts) <= most:
         return shifts
     picked = np.linspace(0, len(shifts) - 1, most).round().astype(int)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.arrange.effort import FULL, OFFER_STEPS, work_of
+from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.bars import rest_pose
 from app.checks.goes_together import inside_mm
@@ -32,11 +34,14 @@ class Joined:
     pose: Pose
 
 
-def joined(scene: Scene, type_key: str, chosen: str | None = None) -> Joined | None:
+def joined(
+    scene: Scene, type_key: str, chosen: str | None = None, budget: Budget | None = None
+) -> Joined | None:
     """Return the place of a new bar or bench in the chosen rack, or in the only one that is free.
 
-    Of the hooks of a rack those at which the judge finds least. None for any other kit, where
-    no rack is free for it, and where several are and none of them is chosen.
+    Of the hooks of a rack those at which the judge finds least, as far as the budget goes; the
+    first where none was judged. None for any other kit, where no rack is free for it, and where
+    several are and none of them is chosen.
     """
     kit = kits_of(scene.plan)[type_key]
     if kit.rests or (kit.bar is None and kit.group != _BENCHES):
@@ -48,7 +53,18 @@ def joined(scene: Scene, type_key: str, chosen: str | None = None) -> Joined | N
     (host,) = mine or free
     poses = _on_hooks(host, kit) if kit.bar else _pressing(host)
     ways = [Joined(host.piece.id, pose) for pose in poses]
-    return min(ways, key=lambda way: _weight(scene, type_key, way), default=None)
+    if len(ways) < 2:
+        return ways[0] if ways else None
+    budget = budget or Budget(OFFER_STEPS)
+    best: tuple[tuple[int, int], Joined] | None = None
+    for number, way in enumerate(ways):
+        weight = _weight(scene, type_key, way, budget)
+        if weight is None:
+            budget.leave_out(f"{len(ways) - number} of {len(ways)} hooks")
+            break
+        if best is None or weight < best[0]:
+            best = weight, way
+    return ways[0] if best is None else best[1]
 
 
 def usual_bar(scene: Scene, host: Placed) -> tuple[KitType, tuple[Pose, ...]] | None:
@@ -114,8 +130,11 @@ def _pressing(host: Placed) -> Iterator[Pose]:
         yield Pose(x_mm=x, y_mm=y_mm, angle_deg=host.pose.angle_deg + angle)
 
 
-def _weight(scene: Scene, type_key: str, way: Joined) -> tuple[int, int]:
-    """Count the stops and cares of the plan with the piece there."""
+def _weight(scene: Scene, type_key: str, way: Joined, budget: Budget) -> tuple[int, int] | None:
+    """Count the stops and cares of the plan with the piece there; None where the budget ends."""
     piece = Piece(id=_NEW, type=type_key, pose=way.pose, carried_by=way.host)
-    severities = [snag.severity for snag in run(build_scene(apply(scene.plan, adds([piece]))))]
+    with_it = build_scene(apply(scene.plan, adds([piece])))
+    if not budget.allows(work_of(with_it, FULL)):
+        return None
+    severities = [snag.severity for snag in run(with_it)]
     return severities.count("stop"), severities.count("care")

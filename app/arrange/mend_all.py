@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.arrange.better import outcome
-from app.arrange.effort import STEPS_AT_MOST
+from app.arrange.effort import FULL, MEND_ALL_STEPS, STEPS_AT_MOST, work_of
 from app.arrange.moves import Mover
 from app.arrange.trial import price_of
 from app.arrange.turns import net_move_words
 from app.arrange.ways_out import Remedy, remedy_for
+from app.budget import Budget
 from app.changes.commands import Command, apply
 from app.changes.difference import difference
 from app.checks.run import run
@@ -23,15 +24,19 @@ from app.wording import joined, phrase
 
 @dataclass(frozen=True, slots=True)
 class Mending:
-    """What mends a plan: the sentences of its steps, one command for all, and what stays open."""
+    """What mends a plan: the sentences of its steps, one command for all, and what stays open.
+
+    `ended_early` says that not everything was tried: the search had done all that it may.
+    """
 
     steps: tuple[str, ...]
     command: Command | None
     stops_left: int
     cares_left: int
+    ended_early: bool = False
 
 
-def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
+def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
     A step is taken only if it is better in all, leaves no more stops than before and, among those
@@ -41,12 +46,15 @@ def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
     """
     steps = list[Remedy]()
     settled = {entry.id for entry in plan.settled}
+    budget = budget or Budget(MEND_ALL_STEPS)
     first = scene = build_scene(plan)
+    # what it begins with is judged whatever it costs: else nothing could be said of what stays open
+    budget.allows(work_of(scene, FULL))
     before = verdict = run(scene)
     refused: set[str] = set()
-    mover = Mover(scene, verdict, pause) if pause else Mover(scene, verdict)
+    mover = Mover(scene, verdict, budget)
     stations = mover.trials.stations
-    while len(steps) < STEPS_AT_MOST:
+    while len(steps) < STEPS_AT_MOST and not budget.over:
         snag = next((s for s in verdict if _wants_mending(s, settled | refused)), None)
         if snag is None:
             break
@@ -60,6 +68,8 @@ def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
         for command in remedy.commands:
             after = apply(after, command)
         scene_after = build_scene(after)
+        if not budget.allows(work_of(scene_after, FULL)):
+            break
         verdict_after = run(scene_after)
         result = outcome(verdict, verdict_after, mover.trials.stations)
         if not result.is_better or _counts(verdict_after, settled) > _counts(verdict, settled):
@@ -70,7 +80,8 @@ def mend_all(plan: Plan, pause: Callable[[], None] | None = None) -> Mending:
     stops, cares = _counts(verdict, settled)
     worse = outcome(before, verdict, stations).worse
     said = (*_in_words(first, scene, steps), *_price(worse, plan))
-    return Mending(said, difference(plan, scene.plan, "mend", "mend all"), stops, cares)
+    whole = difference(plan, scene.plan, "mend", "mend all")
+    return Mending(said, whole, stops, cares, ended_early=budget.over)
 
 
 def _in_words(first: Scene, last: Scene, steps: list[Remedy]) -> Iterator[str]:

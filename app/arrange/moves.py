@@ -8,7 +8,7 @@ left goes before the full judge, who decides.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,13 +22,16 @@ from app.arrange.effort import (
     RING_MM,
     RINGS,
     ROUNDING_MM,
+    SCREENED,
     SCREENED_AT_MOST,
-    WORK_AT_MOST,
+    WAYS_OUT_STEPS,
+    work_of,
 )
 from app.arrange.on_walls import for_wall, shifts_on_walls
 from app.arrange.sense import may_move, sensible
 from app.arrange.trial import Effect, Trials
 from app.arrange.tries import free_shifts, shifted
+from app.budget import Budget
 from app.checks.bars import bars
 from app.checks.boilers import boilers
 from app.checks.doors import doors
@@ -74,50 +77,35 @@ class Move:
         return (*self.effect.rank, self.distance_mm)
 
 
-def _no_pause() -> None:
-    """Go on at once."""
-
-
 @dataclass(slots=True)
 class Mover:
     """Looks for moves in one scene; what it learns of a station serves all its snags.
 
-    `pause` is called between tries, so that somebody dragging meanwhile is served first. A plan
-    so large that the search would take minutes gets ways out only for its first snags: each try
-    costs as much as the plan has solids, and the sum is bounded.
+    A plan so large that the search would take minutes gets ways out only for its first snags: each
+    try costs as much as the plan has solids, and the sum is bounded.
     """
 
     scene: Scene
     before: tuple[Snag, ...]
-    pause: Callable[[], None] = _no_pause
+    budget: Budget = field(default_factory=lambda: Budget(WAYS_OUT_STEPS))
     trials: Trials = field(init=False)
-    _work: float = 0.0
     _ways: dict[str, Floats] = field(default_factory=dict)
     _screens: dict[tuple[str, tuple[float, ...]], tuple[Snag, ...] | None] = field(
         default_factory=dict
     )
 
     def __post_init__(self) -> None:
-        self.trials = Trials.of(self.scene, self.before)
-
-    @property
-    def tired(self) -> bool:
-        """Return whether the search has done all the work it may."""
-        return self._work > WORK_AT_MOST
-
-    def judging(self) -> None:
-        """Count one judgement of the plan, after letting others go first."""
-        self._work += len(self.scene.solids.owner)
-        self.pause()
+        self.trials = Trials.of(self.scene, self.before, self.budget)
 
     def next(self, scene: Scene, before: tuple[Snag, ...]) -> Mover:
         """Return who goes on in the plan after a step; the work already done counts."""
-        return Mover(scene, before, self.pause, _work=self._work)
+        return Mover(scene, before, self.budget)
 
-    @property
-    def work(self) -> float:
-        """How much was judged so far, in solids."""
-        return self._work
+    def free(self, scene: Scene, root: str, shifts: Floats) -> Floats:
+        """Return those shifts of a station of a scene at which it meets nothing solid."""
+        if not len(shifts) or not self.budget.allows(len(shifts)):
+            return shifts[:0]
+        return shifts[free_shifts(scene, root, shifts)]
 
     def roots(self, snag: Snag) -> tuple[str, ...]:
         """Return the stations that may be moved for a finding: those that it names.
@@ -154,22 +142,20 @@ class Mover:
         roots = {moved.placed[one].root for one in poses}
         if not all(sensible(self.scene, moved, root) for root in roots):
             return None
-        self.judging()
         return self.trials.effect(moved, snag)
 
     def _shift(self, root: str, snag: Snag) -> Move | None:
         """Find the best shift of one station: the smallest that clears for nothing, if any."""
         if root not in self._ways:
-            self.pause()
             # What hangs on a wall is tried along walls alone: anywhere else it would come down.
             walled = for_wall(self.scene, root)
             every = (shifts_on_walls if walled else _to_try)(self.scene, root)
             # All tries against all solids in one go, the cheapest test first; what is free serves
             # every snag of the station.
-            self._ways[root] = every[free_shifts(self.scene, root, every)]
+            self._ways[root] = self.free(self.scene, root, every)
         best: tuple[float, float, Effect] | None = None
         for dx, dy in self._promising(root, snag):
-            if self.tired or (best is not None and _is_near_enough(best, snag, dx, dy)):
+            if self.budget.over or (best is not None and _is_near_enough(best, snag, dx, dy)):
                 break
             effect = self.effect(shifted(self.scene, root, dx, dy), snag)
             # the smallest come first, so of two that do as much the first stays
@@ -193,7 +179,7 @@ class Mover:
         partly: list[tuple[Weight, int, float, float]] = []
         count = 0
         for number, (x, y) in enumerate(ways[:SCREENED_AT_MOST].tolist()):
-            if self.tired or count >= most:
+            if self.budget.over or count >= most:
                 break
             poses = shifted(self.scene, root, x, y)
             rest = self.screened(root, poses, (x, y), snag)
@@ -216,9 +202,9 @@ class Mover:
         if key not in self._screens:
             moved = self.scene.moved(poses)
             sane = sensible(self.scene, moved, root)
-            if sane:
-                self.judging()
-            self._screens[key] = _screen(moved) if sane else None
+            if sane and not self.budget.allows(work_of(moved, SCREENED)):
+                return None
+            self._screens[key] = screen(moved) if sane else None
         after = self._screens[key]
         if after is None:
             return None
@@ -233,9 +219,9 @@ class Mover:
 
     def _unmoved(self) -> tuple[Snag, ...]:
         """Return what the screen finds in the plan as it stands."""
-        if _AS_IT_IS not in self._screens:
-            self._screens[_AS_IT_IS] = _screen(self.scene)
-        return self._screens[_AS_IT_IS] or ()
+        if _AS_IT_IS not in self._screens and self.budget.allows(work_of(self.scene, SCREENED)):
+            self._screens[_AS_IT_IS] = screen(self.scene)
+        return self._screens.get(_AS_IT_IS) or ()
 
     def _come_back(self, root: str, snag: Snag, dx: float, dy: float, effect: Effect) -> Move:
         """Come back from a shift that helps towards the place where it no longer helps as much."""
@@ -277,7 +263,8 @@ class Mover:
         return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(*end), best)
 
 
-def _screen(scene: Scene) -> tuple[Snag, ...]:
+def screen(scene: Scene) -> tuple[Snag, ...]:
+    """Judge by the checks that hang on the place alone."""
     return tuple(snag for check in _SCREEN for snag in check(scene))
 
 

@@ -8,9 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from app.arrange.effort import OFFER_GRID_MM, PLACES_JUDGED_AT_MOST
+from app.arrange.effort import (
+    FULL,
+    OFFER_GRID_MM,
+    OFFER_STEPS,
+    PLACES_JUDGED_AT_MOST,
+    work_of,
+)
 from app.arrange.joining import usual_bar
 from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
+from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -21,6 +28,7 @@ from app.scene.tolerance import TOLERANCE_MM
 from app.wording import phrase
 
 PLAIN = "other-thing"
+TOO_MUCH_TO_JUDGE = "There is floor for it, but the plan is too large to judge any place in time."
 _NEW = "offered"
 _BAR = "offered-bar"
 
@@ -47,14 +55,17 @@ def fits(
     depth_mm: float,
     height_mm: float,
     type_key: str | None = None,
+    budget: Budget | None = None,
 ) -> Offer:
     """Look for a place for a box of these sizes, or for a kit type with these sizes.
 
     A kit type is judged with its working spaces; a bare box only by what it would stand in. Of
     the places for a rack, those come first where the bar hung on it later is in nothing's way.
     What is made for a wall stands with its back on one; where doors swing and where one comes in
-    is left clear while there is another place.
+    is left clear while there is another place. Of more places than the budget has judged the best
+    of those is told, and that there are more.
     """
+    budget = budget or Budget(OFFER_STEPS)
     tallest, units = _tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
     if height_mm > tallest + TOLERANCE_MM:
@@ -75,7 +86,7 @@ def fits(
             depth_mm,
         )
         return Offer(False, sentence.worded(units), None, tallest)
-    before = run(scene)
+    before = run(scene) if budget.allows(work_of(scene, FULL)) else ()
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
     best: tuple[_Cost, Pose] | None = None
@@ -94,17 +105,25 @@ def fits(
             height_mm=height_mm,
         )
         with_it = build_scene(apply(scene.plan, adds([piece])))
+        if not budget.allows(work_of(with_it, FULL)):
+            budget.leave_out("places on the floor")
+            break
         stops, unheld, cares, notes = _worse(before, run(with_it))
         # Even with no stop from its bar it would be no better: then the bar need not be judged.
         if best is not None and best[0] <= (stops, 0, unheld, cares, notes):
             continue
-        cost = stops, _stops_with_bar(before, with_it), unheld, cares, notes
+        bar_stops = _stops_with_bar(before, with_it, budget)
+        if bar_stops is None:
+            budget.leave_out("places on the floor")
+            break
+        cost = stops, bar_stops, unheld, cares, notes
         if best is None or cost < best[0]:
             best = (cost, pose)
         # Nothing new to say at all: no place can be better.
         if not any(cost):
             break
-    assert best is not None
+    if best is None:
+        return Offer(False, TOO_MUCH_TO_JUDGE, None, tallest)
     (stops, _, unheld, cares, _), pose = best
     room = phrase("{:mm} are left above it", tallest - height_mm)
     if unheld and not stops and walled:
@@ -120,6 +139,8 @@ def fits(
         sentence = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
         return Offer(True, sentence.worded(units), pose, tallest)
     words = "There is floor for it, but not to use it: something else would have to go."
+    if budget.left_out:
+        words = "No place to use it was found; the plan is so large that not all were looked at."
     return Offer(False, words, pose, tallest)
 
 
@@ -164,8 +185,11 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
     return bar.width_mm + 2 * max(ends, default=0.0)
 
 
-def _stops_with_bar(before: tuple[Snag, ...], scene: Scene) -> int:
-    """Count the stops that are new with the usual bar on the offered rack, on its best hooks."""
+def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, budget: Budget) -> int | None:
+    """Count the stops that are new with the usual bar on the offered rack, on its best hooks.
+
+    None where the budget ends before the first of them.
+    """
     usual = usual_bar(scene, scene.placed[_NEW])
     if usual is None:
         return 0
@@ -173,11 +197,13 @@ def _stops_with_bar(before: tuple[Snag, ...], scene: Scene) -> int:
     fewest: int | None = None
     for pose in poses:
         bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=_NEW)
-        stops, *_ = _worse(before, run(build_scene(apply(scene.plan, adds([bar])))))
+        with_bar = build_scene(apply(scene.plan, adds([bar])))
+        if not budget.allows(work_of(with_bar, FULL)):
+            break
+        stops, *_ = _worse(before, run(with_bar))
         fewest = stops if fewest is None else min(fewest, stops)
         if not fewest:
             break
-    assert fewest is not None
     return fewest
 
 

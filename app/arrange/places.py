@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Sequence
 
 import numpy as np
@@ -71,8 +72,19 @@ def _along_walls(scene: Scene, depth_mm: float, angle_deg: float) -> NDArray[np.
 def _spread(poses: list[tuple[float, float, float, float]], apart_mm: float) -> list[Place]:
     """Thin places out so that those judged lie all over the room, best first."""
     picked: list[Place] = []
+    # Only those in the cells round about can be too near: in a hall there are some hundred thousand
+    # places, and each with each would take hours.
+    cells: defaultdict[tuple[float, int, int], list[tuple[float, float]]] = defaultdict(list)
     for _, x, y, angle in poses:
-        if all(a != angle or math.dist((x, y), (u, v)) >= apart_mm for u, v, a in picked):
+        across, down = math.floor(x / apart_mm), math.floor(y / apart_mm)
+        near = (
+            there
+            for i in (across - 1, across, across + 1)
+            for j in (down - 1, down, down + 1)
+            for there in cells.get((angle, i, j), ())
+        )
+        if all(math.dist((x, y), there) >= apart_mm for there in near):
+            cells[angle, across, down].append((x, y))
             picked.append((x, y, angle))
     return picked
 

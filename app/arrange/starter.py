@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.arrange.effort import FULL, STARTER_STEPS, work_of
 from app.arrange.joining import joined
 from app.arrange.same_use import already
-from app.arrange.station_place import about, find_place
+from app.arrange.station_place import NOT_JUDGED, about, find_place
+from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import lower
@@ -43,15 +45,15 @@ class PlacedSet:
     says: tuple[str, ...]
 
 
-def place_set(plan: Plan, starter: StarterSet) -> PlacedSet:
+def place_set(plan: Plan, starter: StarterSet, budget: Budget | None = None) -> PlacedSet:
     """Place a set on a plan, in its order, each station at the best place that is left.
 
     What serves the same use on the plan is not put in again; a bar or bench goes to a rack that
     stands. A place is taken only if the judge finds no stop there that was not before, and never
     where a door swings; of those one with the fewest new cares, and of those one on floor that is
-    nobody's.
+    nobody's. What the budget does not reach is left out, and says so.
     """
-    filling = _Filling(plan)
+    filling = _Filling(plan, budget or Budget(STARTER_STEPS))
     for station in starter.stations:
         filling.take(station)
     return PlacedSet(
@@ -62,8 +64,9 @@ def place_set(plan: Plan, starter: StarterSet) -> PlacedSet:
 class _Filling:
     """A plan that is filled station by station; what stood at first is `there`."""
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: Plan, budget: Budget) -> None:
         self.plan = plan
+        self.budget = budget
         self.there = build_scene(plan).order
         self.placed: list[Piece] = []
         self.left_out: list[LeftOut] = []
@@ -81,7 +84,7 @@ class _Filling:
         lean = Station(type=station.type, instead=station.instead, carries=tuple(wanted))
         why = phrase("")
         for key in (station.type, *station.instead):
-            spot = find_place(self.plan, lean, key)
+            spot = find_place(self.plan, lean, key, self.budget)
             if isinstance(spot, tuple):
                 if key != station.type:
                     name, other = kit_types()[key].name, lower(kit.name)
@@ -107,11 +110,14 @@ class _Filling:
     def _carry(self, carried: Carried, hosts: Sequence[Placed]) -> None:
         """Put a bar or bench to a rack that stands, where it brings no new stop."""
         kit, scene = kit_types()[carried.type], build_scene(self.plan)
+        if not self.budget.allows(work_of(scene, FULL)):
+            self._leave(kit, NOT_JUDGED)
+            return
         known = {about(snag) for snag in run(scene)}
         name = lower(hosts[0].name)
         why = phrase("the {} that stands has no room for it", name)
         for host in hosts:
-            way = joined(scene, kit.key, host.piece.id)
+            way = joined(scene, kit.key, host.piece.id, self.budget)
             if way is None:
                 continue
             taken = {piece.id for piece in self.plan.pieces}
@@ -122,7 +128,11 @@ class _Filling:
                 carried_by=way.host,
                 plate_mm=carried.plate_mm,
             )
-            snags = run(build_scene(apply(self.plan, adds([piece]))))
+            with_it = build_scene(apply(self.plan, adds([piece])))
+            if not self.budget.allows(work_of(with_it, FULL)):
+                why = NOT_JUDGED
+                break
+            snags = run(with_it)
             new = [one for one in snags if one.severity == "stop" and about(one) not in known]
             if not new:
                 self._put((piece,))

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.arrange.effort import PLACES_JUDGED_AT_MOST
+from app.arrange.effort import FULL, PLACES_JUDGED_AT_MOST, QUICK, work_of
 from app.arrange.places import all_over, free_poses, off_doors, wall_poses
+from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -25,11 +26,14 @@ from app.units import MM_PER_M
 from app.wording import Phrase, phrase
 
 Cost = tuple[int, int, float]
+NOT_JUDGED = phrase("the plan is too large to judge a place for it in time")
 _MM2_PER_M2 = MM_PER_M**2
 
 
-def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Phrase:
-    """Return the pieces of a station at the best place, or why there is none."""
+def find_place(
+    plan: Plan, station: Station, key: str, budget: Budget
+) -> tuple[Piece, ...] | Phrase:
+    """Return the pieces of a station at the best place that was judged, or why there is none."""
     scene = build_scene(plan)
     kit = kit_types()[key]
     x0, y0, x1, y1 = _box(station, kit)
@@ -46,12 +50,16 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
         return phrase("the only free floor for it is where a door swings")
     names = _ids(plan, station, key)
     there = build_scene(apply(plan, adds(_pieces(station, kit, names, Pose(x_mm=0, y_mm=0)))))
+    if not budget.allows(work_of(scene, FULL)):
+        return NOT_JUDGED
     known = {about(snag) for snag in run(scene)}
     others = shapely.union_all([other.footprint for other in scene.order])
     tried: list[tuple[Cost, int, Pose]] = []
     for number, (x, y, angle) in enumerate(places):
         dx, dy = turn(*middle, angle)
         pose = Pose(x_mm=x - dx, y_mm=y - dy, angle_deg=angle)
+        if not budget.allows(work_of(there, QUICK)):
+            break
         cost = _cost(_at(there, station, kit, names, pose), known, names[0], others, full=False)
         tried.append((cost, number, pose))
     # the ways on foot take long to judge: first comes what is best without them
@@ -60,9 +68,13 @@ def find_place(plan: Plan, station: Station, key: str) -> tuple[Piece, ...] | Ph
     for cheap, _, pose in in_turn:
         if cheap[0] or (best is not None and best[0] <= cheap):
             break
+        if not budget.allows(work_of(there, FULL)):
+            break
         cost = _cost(_at(there, station, kit, names, pose), known, names[0], others, full=True)
         if not cost[0] and (best is None or cost < best[0]):
             best = cost, pose
+    if best is None and not budget.allows(work_of(there, FULL)):
+        return NOT_JUDGED
     if best is None:
         first = _at(there, station, kit, names, in_turn[0][2])
         new = [one for one in run(first) if one.severity == "stop" and about(one) not in known]

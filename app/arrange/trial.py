@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
+from app.arrange.effort import FULL, QUICK, work_of
+from app.budget import Budget
 from app.checks.run import run
 from app.checks.snag import Snag, lower
 from app.scene.build import Scene
@@ -66,23 +68,30 @@ class Trials:
 
     scene: Scene
     before: tuple[Snag, ...]
+    budget: Budget
     quick: tuple[Snag, ...] = ()
     stations: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, scene: Scene, before: tuple[Snag, ...]) -> Trials:
+    def of(cls, scene: Scene, before: tuple[Snag, ...], budget: Budget) -> Trials:
         """Set a plan up for trials."""
         stations = {piece_id: placed.root for piece_id, placed in scene.placed.items()}
-        return cls(scene, before, run(scene, full=False), stations)
+        quick = run(scene, full=False) if budget.allows(work_of(scene, QUICK)) else ()
+        return cls(scene, before, budget, quick, stations)
 
     def effect(self, changed: Scene, snag: Snag) -> Effect | None:
         """Judge a changed plan; None if the change does not help with a finding.
 
-        The slow checks, ways on foot before all, are asked only of what the others accept.
+        The slow checks, ways on foot before all, are asked only of what the others accept. Where
+        the budget ends before all have spoken, the change is not known to help.
         """
+        if not self.budget.allows(work_of(changed, QUICK)):
+            return None
         # Alone the quick checks see what is put together or left out once all have spoken.
         known = (*self.before, *self.quick)
         if self.compared(known, run(changed, full=False), snag) is None:
+            return None
+        if not self.budget.allows(work_of(changed, FULL)):
             return None
         return self.compared(self.before, run(changed), snag)
 

@@ -12,7 +12,7 @@ from app.arrange.better import NOTHING
 from app.arrange.moves import Move, Mover, shift_words
 from app.arrange.on_walls import ends_off, shifts_on_walls
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
-from app.arrange.tries import free_shifts, members, turned_about
+from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag, lower
 from app.model.kit import Pose
@@ -61,7 +61,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             continue
         now, gap = wall_behind(scene, placed)
         for wall in scene.room.walls:
-            if wall.id == now.id or mover.tired:
+            if wall.id == now.id or mover.budget.over:
                 continue
             facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
             poses = turned_about(scene, root, facing - placed.pose.angle_deg)
@@ -71,7 +71,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             on_it = every[np.array(mine, dtype=bool)]
             off = np.array(wall.inward) * (0.0 if placed.kit.for_wall else min(gap, NEAR_A_WALL_MM))
             shifts = on_it + off
-            shifts = _spread(shifts[free_shifts(there, root, shifts)] if len(shifts) else shifts)
+            shifts = _spread(mover.free(there, root, shifts))
             best = _best(mover, snag, root, poses, shifts, facing)
             if best is not None:
                 (dx, dy), move = best
@@ -101,7 +101,7 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
         size = mine.extent.width_mm + mine.extent.depth_mm
         others.sort(key=lambda p: abs(p.extent.width_mm + p.extent.depth_mm - size))
         for other in others[:SWAPS_AT_MOST]:
-            if mover.tired:
+            if mover.budget.over:
                 return
             poses = {
                 **_into_place_of(scene, root, other.piece.id),
@@ -143,7 +143,7 @@ def _turn_words(angle: float) -> str:
 
 
 def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
-    if mover.tired:
+    if mover.budget.over:
         return
     poses = turned_about(mover.scene, root, angle)
     if mover.screened(root, poses, (0.0, 0.0, angle), snag) is None:
@@ -160,7 +160,7 @@ def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> I
     xs, ys = np.meshgrid(NEAR_SHIFTS_MM, NEAR_SHIFTS_MM)
     grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
     grid = grid[np.argsort(np.hypot(*grid.T), kind="stable")][1:]
-    shifts = grid[free_shifts(scene.moved(poses), root, grid)]
+    shifts = mover.free(scene.moved(poses), root, grid)
     best = _best(mover, snag, root, poses, shifts, angle)
     if best is not None:
         (dx, dy), move = best
@@ -183,7 +183,7 @@ def _best(
     """Judge shifts of a turned station; return the best, the first of those that do as much."""
     passed = []
     for number, (dx, dy) in enumerate(shifts.tolist()):
-        if mover.tired:
+        if mover.budget.over:
             break
         poses = _by(turned, (dx, dy))
         rest = mover.screened(root, poses, (dx, dy, angle), snag)

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from app.arrange.better import weight_of
 from app.arrange.buying import to_get
-from app.arrange.effort import NUDGE_MM
+from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import Proposal, other_movements, proposals, put_away, without
 from app.arrange.trial import Effect, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
+from app.budget import Budget
 from app.changes.commands import Command, apply, edits, moves
 from app.changes.difference import difference
 from app.checks.run import run
@@ -28,6 +30,8 @@ from app.scene.build import Scene, build_scene
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 SAID_AT_MOST = 300
 """What a command may say of itself."""
+NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
+NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
 _TOO_TALL = ("too-tall", "stand-up", "will-not-stand-up", "door-overhead")
 
 
@@ -57,36 +61,42 @@ class WaysOut:
 
 
 def remedies(
-    scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
+    scene: Scene, snags: Iterable[Snag], budget: Budget | None = None
 ) -> Mapping[str, Remedy]:
     """Return a remedy for each snag that has one, by key; see `ways_out`."""
-    return ways_out(scene, snags, pause).remedies
+    return ways_out(scene, snags, budget).remedies
 
 
-def ways_out(
-    scene: Scene, snags: Iterable[Snag], pause: Callable[[], None] | None = None
-) -> WaysOut:
+def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) -> WaysOut:
     """Look for a way out of each snag. `scene` is that of its own plan.
 
-    What one way out clears as well is offered once, with the first of them. `pause` is called
-    between tries.
+    What one way out clears as well is offered once, with the first of them. What the budget does
+    not reach is said.
     """
-    before = run(scene)
-    mover = Mover(scene, before, pause) if pause else Mover(scene, before)
+    budget = budget or Budget(WAYS_OUT_STEPS)
+    snags = [one for one in snags if one.severity != "note" or one.code == "missing-kit"]
+    if not budget.allows(work_of(scene, FULL)):
+        return WaysOut({}, {snag.key: NOT_LOOKED_AT for snag in snags})
+    mover = Mover(scene, run(scene), budget)
     offered: dict[str, Remedy] = {}
     tried: dict[str, str] = {}
     effects: list[tuple[Snag, Effect]] = []
     for snag in snags:
-        if snag.severity == "note" and snag.code != "missing-kit":
-            continue
         by = next((one for one, effect in effects if mover.trials.clears_too(effect, snag)), None)
         if by is not None:
             tried[snag.key] = f"What mends “{by.who}” clears this too."
+            continue
+        if budget.over:
+            budget.leave_out(snag.key)
+            tried[snag.key] = NOT_LOOKED_AT
             continue
         search = Search(mover, snag)
         remedy = search.best()
         if remedy is not None:
             offered[snag.key] = remedy
+        elif budget.over:
+            budget.leave_out(snag.key)
+            tried[snag.key] = NOT_ALL_TRIED
         elif search.kinds:
             tried[snag.key] = f"Nothing tried here helps: {', '.join(search.kinds)}."
         else:
@@ -114,14 +124,14 @@ class Search:
     def best(self) -> Remedy | None:
         """Try one kind after another until one clears the finding for nothing."""
         for number, (name, changes) in enumerate(self._in_turn()):
-            work = self.mover.work
+            spent = self.mover.budget.spent
             for rank, remedy, effect in changes:
                 key = (*effect.rank, float(number), *rank)
                 if self._best is None or key < self._best[0]:
                     self._best = key, remedy, effect
                 if effect.is_free:
                     break
-            if self.mover.work > work:
+            if self.mover.budget.spent > spent:
                 self.kinds.append(name)
             if self._best is not None and (self._best[2].is_free or self._is_nudge()):
                 break
@@ -146,7 +156,7 @@ class Search:
             yield "a rest and a move", self._laid_and_moved()
             yield "the floor", self._judged(_on_the_floor)
             return
-        yield "what is missing", self._judged(to_get)
+        yield "what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
             yield "another place", self._moves(self._shift())
             yield "a shorter bar", self._clearing(shorter_bars)
@@ -171,9 +181,8 @@ class Search:
         """Judge proposals of a kind one after another; yield those that help."""
         scene = self.mover.scene
         for number, (sentence, command) in enumerate(kind(scene, self.snag)):
-            if self.mover.tired:
+            if self.mover.budget.over:
                 return
-            self.mover.judging()
             try:
                 changed = build_scene(apply(scene.plan, command))
             except ElbowroomError:
@@ -206,16 +215,15 @@ class Search:
         """Lay a bar on a rack that must be moved for it, as one step: its ends need room."""
         mover, scene = self.mover, self.mover.scene
         for sentence, command in proposals(scene, self.snag):
-            if mover.tired:
-                return
-            mover.judging()
             laid = build_scene(apply(scene.plan, command))
+            if not mover.budget.allows(work_of(laid, FULL)):
+                return
             after = run(laid)
             known = {other.key for other in mover.before}
             new = [one for one in after if one.severity == "stop" and one.key not in known]
             if not new or not hangs_on_place(new[0]):
                 continue
-            move = Mover(laid, after, mover.pause).shift(new[0])
+            move = mover.next(laid, after).shift(new[0])
             if move is None:
                 continue
             moved = apply(laid.plan, moves(laid.plan, move.poses))

@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from app.arrange.effort import MEND_ALL_STEPS, WAYS_OUT_STEPS
 from app.arrange.mend_all import Mending, mend_all
 from app.arrange.ways_out import WaysOut, ways_out
+from app.budget import Budget
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
@@ -49,7 +51,8 @@ def _never() -> None:
 class Findings:
     """A plan's scene and all that was found in it. It hangs on the plan alone.
 
-    `snags` are `every_snag` put in few words. `pause` is called now and then by what takes long.
+    `snags` are `every_snag` put in few words. `pause` is called before each step
+    of what takes long.
     """
 
     scene: Scene
@@ -72,14 +75,16 @@ class Findings:
     @cached_property
     def ways_out(self) -> WaysOut:
         """What may be offered for each snag, by key, and what was tried for the others."""
-        return WaysOut() if self._failed else ways_out(self.scene, self.snags, self.pause)
+        if self._failed:
+            return WaysOut()
+        return ways_out(self.scene, self.snags, Budget(WAYS_OUT_STEPS, self.pause))
 
     @cached_property
     def mending(self) -> Mending:
         """What mends all of it."""
         if self._failed:
             return Mending((), None, stops_left=1, cares_left=0)
-        return mend_all(self.scene.plan, self.pause)
+        return mend_all(self.scene.plan, Budget(MEND_ALL_STEPS, self.pause))
 
     @cached_property
     def drawing(self) -> str:

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import math
 import re
 import threading
-import time
 from collections import defaultdict
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
-from app.arrange.four_walls import Place, four_walls
-from app.arrange.joining import Joined, joined
-from app.arrange.mend_all import Mending
-from app.arrange.offer import PLAIN, Offer, fits
+from app.arrange.offer import PLAIN
 from app.arrange.region import headroom_region
-from app.arrange.ways_out import WaysOut
 from app.changes.commands import Change, Command
 from app.checks.headroom import SECTIONED
 from app.checks.open_floor import PersonCard, card
@@ -27,7 +21,7 @@ from app.drawing.film import region_film
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
 from app.drawing.sheet import Sheet
-from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, StoreError
+from app.errors import CommandError, NotFoundError, StoreError
 from app.library.known import check_known, check_new_values
 from app.library.movements import movements
 from app.model.base import json_of
@@ -47,17 +41,10 @@ from app.usecases.judged_sheet import sheet_of
 from app.usecases.judging import Judge, scene_or_fault, snags_or_fault, with_what_is_lost
 from app.usecases.news import Board
 from app.usecases.verdict import changed_rows, verdict_of
+from app.usecases.waiting import Waiting
 
-DRAG_REST_S = 0.15
-"""How long the hand must rest before a search in the background goes on."""
 GENERIC_TYPE = PLAIN
 NAME_LIMIT = 120
-T = TypeVar("T")
-
-
-def _never_leaves() -> bool:
-    """Return that whoever asked is still there."""
-    return False
 
 
 class Elbowroom:
@@ -72,8 +59,7 @@ class Elbowroom:
         self.board = Board()
         self._built: tuple[Plan, Scene] | None = None
         self._recent = InUse()
-        self._last_try = -math.inf
-        self._asking = threading.local()
+        self.waiting = Waiting(self.board, self._recent.state)
         self._plan_locks: defaultdict[str, threading.RLock] = defaultdict(threading.RLock)
         self._memories: dict[str, Recent[Any, Any]] = {}
 
@@ -203,7 +189,7 @@ class Elbowroom:
         return Judged(state, findings, numbers)
 
     def _find(self, plan_id: str, scene: Scene) -> Findings:
-        return find(scene, self.pause_for(plan_id, scene.plan), self._judge)
+        return find(scene, self.waiting.pause_for(plan_id, scene.plan), self._judge)
 
     def _scene(self, plan: Plan) -> Scene:
         built = self._built
@@ -230,7 +216,7 @@ class Elbowroom:
         return (changed_rows(seen.verdict, verdict) if known else None), verdict
 
     def _seen_lately(self, plan_id: str) -> Judged:
-        self._last_try = time.monotonic()
+        self.waiting.dragged()
         return self._recent.newest(plan_id) or self.judged(plan_id)
 
     def _tried(self, seen: Judged, poses: Mapping[str, Pose]) -> dict[str, Any]:
@@ -248,31 +234,6 @@ class Elbowroom:
     def verdict(self, plan_id: str) -> dict[str, Any]:
         """Return the verdict on the newest revision, without remedies, as JSON data."""
         return self.judged(plan_id).verdict
-
-    def remedies(
-        self, plan_id: str, gone: Callable[[], bool] = _never_leaves
-    ) -> tuple[int, WaysOut]:
-        """Return the revision that was looked at, and what was found for each of its snags.
-
-        `gone` tells whether who asked has left: then the search ends. Raises EndingError.
-        """
-        return self._sought(plan_id, lambda findings: findings.ways_out, gone)
-
-    def fit_offer(
-        self,
-        plan_id: str,
-        width_mm: float,
-        depth_mm: float,
-        height_mm: float,
-        type_key: str | None = None,
-    ) -> Offer:
-        """Return whether and where a thing of three sizes in mm fits."""
-        scene = self.judged(plan_id).scene
-        return fits(scene, width_mm, depth_mm, height_mm, type_key)
-
-    def joining(self, plan_id: str, type_key: str, chosen: str | None) -> Joined | None:
-        """Return in which rack a new bar or bench is used, None where it stands for itself."""
-        return joined(self.judged(plan_id).scene, type_key, chosen)
 
     def cards(self, plan_id: str) -> tuple[PersonCard, ...]:
         """Return each person's card: what this ceiling allows, movement by movement."""
@@ -321,64 +282,6 @@ class Elbowroom:
         if before is not None:
             check_new_values(plan, before)
         self._built = (plan, build_scene(plan))
-
-    def mend_all(
-        self, plan_id: str, gone: Callable[[], bool] = _never_leaves
-    ) -> tuple[int, Mending]:
-        """Return the revision that was looked at, and what mends all of it as one command.
-
-        `gone` tells whether who asked has left: then the search ends. Raises EndingError.
-        """
-        return self._sought(plan_id, lambda findings: findings.mending, gone)
-
-    def _sought(
-        self, plan_id: str, seek: Callable[[Findings], T], gone: Callable[[], bool]
-    ) -> tuple[int, T]:
-        """Seek in the newest revision; begin anew in a newer one that comes meanwhile."""
-        # A search runs in the thread of who asked for it, and its pause asks on their behalf.
-        self._asking.gone = gone
-        try:
-            while True:
-                seen = self.judged(plan_id)
-                with suppress(OutdatedError), seen.findings.lock:
-                    return seen.state.revision, seek(seen.findings)
-        finally:
-            self._asking.gone = _never_leaves
-
-    def four_walls(self, plan_id: str, piece_id: str) -> tuple[Place, ...]:
-        """Return best place along each wall for the station of a piece. CommandError if none."""
-        scene = self.judged(plan_id).scene
-        if piece_id not in scene.placed:
-            raise CommandError(f"There is no piece {piece_id!r} in the plan.")
-        return four_walls(scene, scene.placed[piece_id].root)
-
-    def pause_for(self, plan_id: str, plan: Plan) -> Callable[[], None]:
-        """Return what a long search in a plan calls now and then.
-
-        It raises OutdatedError once the plan is another, EndingError once the program ends or who
-        asked has left.
-        """
-
-        def pause() -> None:
-            self._let_drags_pass()
-            gone: Callable[[], bool] = getattr(self._asking, "gone", _never_leaves)
-            if gone():
-                raise EndingError("Nobody waits for this any more.")
-            state = self._recent.state(plan_id)
-            # a change that was undone leaves what was sought before worth having
-            if state is not None and state.plan is not plan and state.plan != plan:
-                raise OutdatedError("The plan has been changed meanwhile.")
-
-        return pause
-
-    def _let_drags_pass(self) -> None:
-        """Wait while somebody drags: a search in the background must not make the hand stutter."""
-        while not self.board.closed:
-            since = time.monotonic() - self._last_try
-            if since >= DRAG_REST_S:
-                return
-            time.sleep(DRAG_REST_S - since)
-        raise EndingError("The program is ending.")
 
     def _read(self, plan_id: str) -> State:
         state = self.store.read(plan_id, self._recent.state(plan_id))

@@ -164,7 +164,7 @@ export class PlanApi {
 		return ask(`${this.root}/mending`);
 	}
 
-	/** @param {string} piece @returns {Promise<{places: Place[]}>} */
+	/** @param {string} piece @returns {Promise<{places: Place[], left_out: string[]}>} */
 	walls(piece) {
 		return ask(`${this.root}/walls/${encodeURIComponent(piece)}`);
 	}

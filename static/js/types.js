@@ -220,7 +220,7 @@
  *
  * A series of ways out: its steps in words, one command for all, and what stays open.
  * @typedef {{revision: number, steps: string[], command: Command|null, stops_left: number,
- *   cares_left: number}} Mending
+ *   cares_left: number, ended_early: boolean}} Mending
  *
  * Where along one wall a station would stand best.
  * @typedef {{wall: string, sentence: string, stops: number, cares: number,

@@ -14,6 +14,7 @@ from app.model.base import json_of
 from app.model.kit import Pose
 from app.usecases.files import draw, judge, read_plan, samples
 from app.usecases.plans import Elbowroom
+from app.usecases.searches import mend_all, remedies
 from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text
 
@@ -54,7 +55,7 @@ def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
 ) -> None:
     state = house.import_plan(text(plan_data()))
     other = house.import_plan(text(plan_data()))
-    pause = house.pause_for(state.plan_id, state.plan)
+    pause = house.waiting.pause_for(state.plan_id, state.plan)
     house.do(other.plan_id, moves(other.plan, {"bench-1": ONTO}))
     pause()
     house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
@@ -78,13 +79,13 @@ def test_a_search_ends_when_who_asked_has_left_and_is_there_for_the_next(house: 
         asked += 1
         return asked > 3
 
-    for seek in (house.remedies, house.mend_all):
+    for seek in (remedies, mend_all):
         asked = 0
         with pytest.raises(EndingError):
-            seek(state.plan_id, left)
+            seek(house, state.plan_id, left)
         # not one more step after it was known that nobody waits
         assert asked == 4
-    assert house.remedies(state.plan_id)[1].remedies
+    assert remedies(house, state.plan_id)[1].remedies
 
 
 def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> None:
@@ -97,7 +98,7 @@ def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> 
     seen = house.judged(state.plan_id)
     answers = list[int]()
     search = threading.Thread(
-        target=lambda: answers.append(house.remedies(state.plan_id)[0]), daemon=True
+        target=lambda: answers.append(remedies(house, state.plan_id)[0]), daemon=True
     )
     search.start()
     while not seen.findings.lock.locked():

@@ -13,6 +13,7 @@ from app.model.versions import load
 from app.scene.build import Scene
 from app.usecases import history as histories
 from app.usecases.plans import Elbowroom
+from app.usecases.searches import mend_all, remedies
 from tests.web.building import plan_data, text
 
 TOO_HEAVY_KG = 1234
@@ -43,8 +44,8 @@ def test_a_plan_that_cannot_be_judged_opens_says_so_and_is_undone(house: Elbowro
     assert "<svg" in house.desk_drawing(plan_id)
     dragged = house.try_moves(plan_id, {"bench-1": Pose(x_mm=1300, y_mm=2000)})
     assert [snag["code"] for snag in dragged["snags"]] == ["not-judged"]
-    assert house.remedies(plan_id)[1].remedies == {}
-    assert house.mend_all(plan_id)[1].command is None
+    assert remedies(house, plan_id)[1].remedies == {}
+    assert mend_all(house, plan_id)[1].command is None
     assert house.sheet(plan_id, "A3", None, True).svgs
     assert histories.history(house, plan_id).lines[0].number == 1
     assert house.undo(plan_id).plan == before

@@ -12,7 +12,7 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from app.errors import ElbowroomError
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import News, still_open
-from app.web.guard.requester import author, link, shown_name, voice
+from app.web.guard.requester import author, left, link, shown_name, voice
 from app.web.house import house
 
 following = Blueprint("following", __name__)
@@ -82,8 +82,7 @@ def stream(plan_id: str) -> Response:
     streams = current_app.extensions[STREAMS]
     assert isinstance(streams, Streams)
     key, name = voice(), shown_name(author())
-    gone = request.environ.get("waitress.client_disconnected", lambda: False)
-    lines = _Stream(house(), plan_id, name, revision, _over(streams, gone), streams, key)
+    lines = _Stream(house(), plan_id, name, revision, _over(streams, left()), streams, key)
     response = Response(lines, mimetype=STREAM)
     response.call_on_close(lines.close)
     response.headers["X-Accel-Buffering"] = "no"

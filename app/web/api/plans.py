@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from flask import Blueprint, Response, current_app, jsonify, request
@@ -12,6 +11,7 @@ from app.forms.new_room import plan_from_form
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.units import Units, parse_length_mm
+from app.usecases import searches
 from app.usecases.crowds import guests_moves
 from app.usecases.judged import Judged
 from app.usecases.picture_files import export_file, import_file
@@ -31,7 +31,7 @@ from app.web.api.body import (
     read_poses,
 )
 from app.web.api.shown import lays_own_picture, limits_of_asker, plans_along, shown_json
-from app.web.guard.requester import author, link
+from app.web.guard.requester import author, left, link
 from app.web.house import house
 
 api = Blueprint("api", __name__, url_prefix="/api")
@@ -107,12 +107,6 @@ def _entry_json(entry: Entry) -> dict[str, Any]:
 
 def _made(plan_id: str) -> tuple[Response, int]:
     return jsonify(plan_json(plan_id)), 201
-
-
-def left() -> Callable[[], bool]:
-    """Return what tells whether the browser that asked has gone; the server notices a shut line."""
-    gone: Callable[[], bool] = request.environ.get("waitress.client_disconnected", lambda: False)
-    return gone
 
 
 @api.get("/hello")
@@ -247,7 +241,7 @@ def try_moves(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/remedies")
 def remedies(plan_id: str) -> Response:
     """Return what may be offered for each snag, and the revision that was looked at."""
-    revision, ways = house().remedies(plan_id, left())
+    revision, ways = searches.remedies(house(), plan_id, left())
     offered = {key: remedy_json(remedy) for key, remedy in ways.remedies.items()}
     return jsonify(ok=True, revision=revision, remedies=offered, tried=dict(ways.tried))
 
@@ -255,7 +249,7 @@ def remedies(plan_id: str) -> Response:
 @api.get("/plans/<plan_id>/mending")
 def mending(plan_id: str) -> Response:
     """Return what mends all of it: the steps in words and one command for all of them."""
-    revision, mended = house().mend_all(plan_id, left())
+    revision, mended = searches.mend_all(house(), plan_id, left())
     return jsonify(
         ok=True,
         revision=revision,
@@ -263,12 +257,14 @@ def mending(plan_id: str) -> Response:
         command=None if mended.command is None else json_of(mended.command),
         stops_left=mended.stops_left,
         cares_left=mended.cares_left,
+        ended_early=mended.ended_early,
     )
 
 
 @api.get("/plans/<plan_id>/walls/<piece_id>")
 def walls(plan_id: str, piece_id: str) -> Response:
     """Return the best place along each wall for the station of a piece, the best wall first."""
+    best, left_out = searches.four_walls(house(), plan_id, piece_id, left())
     places = [
         {
             "wall": place.wall,
@@ -277,9 +273,9 @@ def walls(plan_id: str, piece_id: str) -> Response:
             "cares": place.cares,
             "poses": {member: json_of(pose) for member, pose in place.poses.items()},
         }
-        for place in house().four_walls(plan_id, piece_id)
+        for place in best
     ]
-    return jsonify(ok=True, places=places)
+    return jsonify(ok=True, places=places, left_out=list(left_out))
 
 
 @api.get("/length")
@@ -316,11 +312,12 @@ def fits(plan_id: str) -> Response:
         raise PlanError(*faults)
     if type_key is not None and body.joins is True:
         mine = body.chosen if isinstance(body.chosen, str) else None
-        joined = house().joining(plan_id, type_key, mine)
+        joined = searches.joining(house(), plan_id, type_key, mine, left())
         if joined is not None:
             place = json_of(joined.pose)
             return jsonify(ok=True, fits=True, sentence="", place=place, carried_by=joined.host)
-    offer = house().fit_offer(plan_id, **sizes, type_key=type_key)
+    asked = body.width_mm, body.depth_mm, body.height_mm
+    offer = searches.fit_offer(house(), plan_id, asked, type_key, left())
     return jsonify(
         ok=True,
         fits=offer.fits,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from flask import Flask, request
@@ -44,3 +45,9 @@ def tell_templates(app: Flask) -> None:
 
 def _known() -> dict[str, Any]:
     return {"base": request.script_root, "guest": link()}
+
+
+def left() -> Callable[[], bool]:
+    """Return what tells whether the browser that asked has gone; the server notices a shut line."""
+    gone: Callable[[], bool] = request.environ.get("waitress.client_disconnected", lambda: False)
+    return gone

@@ -14,7 +14,7 @@ from app.library.starters import StarterSet, starter_sets
 from app.units import format_money
 from app.usecases import starters
 from app.web.errors import status_of
-from app.web.guard.requester import author
+from app.web.guard.requester import author, left
 from app.web.house import house
 
 start_pages = Blueprint("start_pages", __name__)
@@ -48,7 +48,7 @@ def _page(plan_id: str, key: str, fault: str) -> str:
     plan = house().open(plan_id).plan
     sets = _sets(plan_id)
     chosen = key if key in starter_sets() else ""
-    shown = starters.shown(house(), plan_id, chosen) if chosen else None
+    shown = starters.shown(house(), plan_id, chosen, left()) if chosen else None
     return render_template(
         "start.html",
         plan_id=plan_id,

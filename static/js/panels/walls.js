@@ -5,7 +5,7 @@ import { button, el } from '../dom.js';
 /** @import {Place} from '../types.js' */
 
 /**
- * @param {HTMLElement} root @param {Promise<{places: Place[]}>} asked
+ * @param {HTMLElement} root @param {Promise<{places: Place[], left_out: string[]}>} asked
  * @param {object} hand @param {(place: Place) => void} hand.show
  * @param {() => void} hand.hide @param {(place: Place) => void} hand.take
  */
@@ -13,7 +13,7 @@ export async function wallsPanel(root, asked, hand) {
 	root.hidden = false;
 	root.replaceChildren(el('p', { class: 'hint' }, 'Trying each wall.'));
 	try {
-		const { places } = await asked;
+		const { places, left_out: leftOut } = await asked;
 		const choices = places.map((place) => {
 			const wall = /\bat (?:the )?(.+?): /.exec(place.sentence)?.[1] ?? place.wall;
 			const words = `${wall[0]?.toUpperCase()}${wall.slice(1)}: ${place.stops} stop, ${place.cares} care`;
@@ -27,8 +27,11 @@ export async function wallsPanel(root, asked, hand) {
 			}
 			return choice;
 		});
-		const none = el('p', { class: 'hint' }, 'It stands with its back to none of the walls here.');
-		root.replaceChildren(...(choices.length ? choices : [none]));
+		const hints = [];
+		if (leftOut.length)
+			hints.push(`The plan is so large that these were not tried: ${leftOut.join(', ')}.`);
+		else if (!choices.length) hints.push('It stands with its back to none of the walls here.');
+		root.replaceChildren(...choices, ...hints.map((words) => el('p', { class: 'hint' }, words)));
 		root.scrollIntoView({ block: 'nearest' });
 	} catch (error) {
 		const why = error instanceof Error ? error.message : String(error);
