@@ -1,4 +1,4 @@
-"""A tab that is shut ends what it asked for: the line goes, and the search takes no further step."""
+"""A tab that is shut ends what it asked for: the line goes, and the search goes no further."""
 
 import json
 import socket
