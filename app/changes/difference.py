@@ -10,6 +10,8 @@ from app.model.plan import Plan
 
 _COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
 _WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money", "picture")
+_BY_THING = frozenset({("works", "tasks"), ("works", "deliveries"), ("works", "stored")})
+"""Lists that several people write in side by side: each of their things is a place of its own."""
 
 
 def difference(before: Plan, after: Plan, name: Verb, says: str = "") -> Command | None:
@@ -23,8 +25,13 @@ def difference(before: Plan, after: Plan, name: Verb, says: str = "") -> Command
         changes += _collection((key,), old[key], new[key])
     for key in _WHOLE:
         changes += _field((key,), old[key], new[key])
-    for key in old["room"]:
-        changes += _field(("room", key), old["room"][key], new["room"][key])
+    for part in ("room", "works"):
+        for key in old[part]:
+            was, now = old[part][key], new[part][key]
+            if (part, key) in _BY_THING:
+                changes += _collection((part, key), was, now)
+            else:
+                changes += _field((part, key), was, now)
     return Command(name=name, says=says, changes=tuple(changes)) if changes else None
 
 

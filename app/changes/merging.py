@@ -47,6 +47,11 @@ INVENTED: Mapping[Path, tuple[tuple[Path, str], ...]] = {
     ("fit_out", "strips"): (),
     ("fit_out", "mirrors"): (),
     ("fit_out", "projections"): (),
+    ("works", "free"): (),
+    ("works", "extra"): (),
+    ("works", "loud"): (),
+    ("works", "days_off"): (),
+    ("works", "stored"): (),
 }
 """Lists whose ids the program makes up, with the places that name them.
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from app.changes.commands import Change
 from app.changes.telling_ceiling import tell_ceiling
+from app.changes.telling_works import tell_works
 from app.model.room import Room
 from app.units import Units, format_length, format_money
 
@@ -96,6 +97,8 @@ def tell(
             phrases += teller.settled(some)
         elif head == "name":
             phrases += [f"renamed “{_short(some[-1].after)}”"]
+        elif head == "works":
+            phrases += tell_works(some)
         else:
             phrases += teller.parts(some)
     return tuple(_capital(phrase) for phrase in dict.fromkeys(phrases) if phrase)

@@ -17,6 +17,7 @@ from app.model.people import Person
 from app.model.room import Room
 from app.model.sketch import Picture
 from app.model.surroundings import Passage
+from app.model.works import Works
 
 FORMAT = "elbowroom-plan"
 VERSION = 1
@@ -86,6 +87,7 @@ class Plan(Frozen):
     overrides: tuple[Override, ...] = Field(default=(), max_length=300)
     fit_out: FitOut = FitOut()
     money: Money = Money()
+    works: Works = Works()
     chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
     picture: Picture | None = None
 

@@ -90,6 +90,38 @@ def full_document() -> dict[str, Any]:
             "prices": [{"id": "mat", "minor": 4900}],
             "entries": [{"id": "piece.rack"}],
         },
+        "works": {
+            "starts_on": "2027-03-01",
+            "parts": 2,
+            "free": [{"id": "sat", "day": "sat", "starts": "09:30", "ends": "15:30", "people": 2}],
+            "extra": [{"id": "may", "on": "2027-05-06", "starts": "08:00", "ends": "16:00"}],
+            "loud": [{"id": "sat", "day": "sat", "starts": "10:00", "ends": "17:00"}],
+            "days_off": [{"id": "away", "first": "2027-07-01", "last": "2027-07-10"}],
+            "stored": [{"id": "box", "width_mm": 900, "depth_mm": 600, "mass_kg": 40}],
+            "tasks": [
+                {
+                    "id": "own",
+                    "label": "Own",
+                    "added": True,
+                    "hours": 2,
+                    "people": 1,
+                    "after": ["ask"],
+                    "wait_h": 4,
+                    "not_before": "2027-03-02",
+                    "began_on": "2027-03-03",
+                    "done_on": "2027-03-04",
+                    "done_hours": 3,
+                }
+            ],
+            "deliveries": [
+                {
+                    "id": "piece.rack",
+                    "lead_workdays": 5,
+                    "ordered_on": "2027-03-01",
+                    "arrives_on": "2027-03-09",
+                }
+            ],
+        },
         "chalk": [{"id": "line", "way": "x", "at_mm": 100}],
         "picture": {"id": "0" * 32, "width_px": 100, "height_px": 100, "mm_per_px": 10},
     }
