@@ -101,6 +101,11 @@ def _parser() -> argparse.ArgumentParser:
         form = counted.add_mutually_exclusive_group()
         form.add_argument("--json", action="store_true", help="print it as JSON, with all working")
         form.add_argument("--csv", action="store_true", help="print it as a table")
+    works = commands.add_parser("works", help="when each task is done, what to order on which day")
+    works.add_argument("plan", type=Path, help="the plan file")
+    works.add_argument("--start", metavar="DAY", help="such as 2027-03-01; today if left out")
+    works.add_argument("--json", action="store_true", help="print it as JSON")
+    works.add_argument("-o", "--output", type=Path, help="write a calendar file (.ics) instead")
     cut = commands.add_parser("cut", help="cut pieces from stock lengths with the least stock")
     cut.add_argument(
         "--stock", type=_length, required=True, action="append", help="a stock length; may repeat"

@@ -80,7 +80,8 @@ def _fields(name: str, was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterat
         elif field == "not_before":
             yield f"{name} not before {_day(new)}" if new else f"{name}: no day set"
         elif field == "parts":
-            yield f"{name} split into {new}" if new else f"{name} in one"
+            if max(old or 1, new or 1) > 1:
+                yield f"{name} split into {new}" if (new or 1) > 1 else f"{name} in one"
         elif field not in ("id", "added", "label"):
             yield f"{name} changed"
 

@@ -14,6 +14,7 @@ from app.file_commands.copies import back_up, restore
 from app.file_commands.counting import counted, cut
 from app.file_commands.drawings import draw_file
 from app.file_commands.verdicts import check, headroom
+from app.file_commands.works import planned
 from app.model.versions import schema
 
 
@@ -38,5 +39,7 @@ def carry_out(asked: argparse.Namespace, data: Path) -> int:
         case "schema":
             print(json.dumps(schema(), indent=1))
             return 0
+        case "works":
+            return planned(asked)
         case _:
             return counted(asked)

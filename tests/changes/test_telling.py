@@ -148,3 +148,23 @@ def test_whatever_the_log_holds_is_told_somehow(
 ) -> None:
     phrases = tell([Change(path=(head, *tail), before=before, after=after)], NAMES)
     assert all(phrases)
+
+
+def test_works_are_told_by_what_was_done() -> None:
+    data = json_of(PLAN)
+    data["works"]["tasks"] = [{"id": "wall-coat-1", "done_on": "2027-05-08", "done_hours": 5}]
+    data["works"]["stored"] = [{"id": "box", "label": "Boxes", "width_mm": 900, "depth_mm": 600}]
+    data["works"]["starts_on"] = "2027-04-03"
+    command = difference(PLAN, Plan.model_validate(data), "edit")
+    assert command is not None
+    assert set(told(command)) == {
+        "Wall coat 1 done on 8 May 2027",
+        "Wall coat 1 took 5 h",
+        "Things that stand in the room: “Boxes” added",
+        "Works start on 3 April 2027",
+    }
+    after = Plan.model_validate(data)
+    data["works"]["tasks"] = []
+    gone = difference(after, Plan.model_validate(data), "edit")
+    assert gone is not None
+    assert told(gone) == ("Task wall coat 1 is as the plan makes it",)

@@ -1,0 +1,156 @@
+"""What is taken of the free hours: finding the earliest room for a task and taking it.
+
+The free hours of each session are stretches with so many people free. A copy shares the
+stretches that it does not change, so a trial costs little.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+
+from app.works.lives import Lives
+
+LEAST_STRETCH_MIN = 30
+"""A task that can be broken off is not begun for less than half an hour, unless that ends it."""
+
+Stretch = tuple[int, int, int, bool]
+"""Start, end, people free, and whether it may be loud."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What a task asks for: people at once, minutes of each piece, and when it may be done."""
+
+    people: int
+    pieces: tuple[int, ...]
+    unbroken: bool
+    loud: bool
+    warm: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of work: in which session, from when to when, by how many."""
+
+    session: int
+    start: int
+    end: int
+    people: int
+
+
+class Booking:
+    """The free hours of one calendar while tasks are put into them."""
+
+    def __init__(self, lives: Lives, endless: bool = False) -> None:
+        self.lives = lives
+        self._taken: dict[int, tuple[Stretch, ...]] = {}
+        self._endless = endless
+        """Nothing is ever taken: what would be if there were hands without end."""
+
+    def copy(self) -> Booking:
+        """Return another one that stands as this one does."""
+        made = Booking(self.lives, self._endless)
+        made._taken = dict(self._taken)
+        return made
+
+    def block(self, session: int) -> None:
+        """Take a whole session, as when an evening is missed."""
+        self._taken[session] = ()
+
+    def find(self, asked: Ask, earliest: int) -> list[Span] | None:
+        """Return the earliest spans for all pieces, one after the other; None without end."""
+        if asked.unbroken and len(asked.pieces) > 1:
+            return self._find_each(asked, earliest)
+        spans: list[Span] = []
+        at = earliest
+        number = bisect_right(self.lives.ends, earliest)
+        left = sum(asked.pieces)
+        while left > 0:
+            if not self._laid_out(number):
+                return None
+            got = self._in_session(number, asked, at, left)
+            if got is None:
+                number += 1
+                continue
+            spans.append(Span(number, got[0], got[1], asked.people))
+            left -= got[1] - got[0]
+            at = got[1]
+        return spans
+
+    def _find_each(self, asked: Ask, earliest: int) -> list[Span] | None:
+        """Return spans for pieces in any order: in each session the largest that still goes in."""
+        spans: list[Span] = []
+        at = earliest
+        number = bisect_right(self.lives.ends, earliest)
+        left = sorted(asked.pieces, reverse=True)
+        while left:
+            if not self._laid_out(number):
+                return None
+            for piece in left:
+                got = self._in_session(number, asked, at, piece)
+                if got is not None:
+                    spans.append(Span(number, got[0], got[1], asked.people))
+                    left.remove(piece)
+                    at = got[1]
+                    break
+            else:
+                number += 1
+        return spans
+
+    def _laid_out(self, number: int) -> bool:
+        """Return whether there is a session of a number, laying out further days for it."""
+        while number >= len(self.lives.sessions):
+            if not self.lives.more():
+                return False
+        return True
+
+    def _in_session(self, number: int, asked: Ask, at: int, left: int) -> tuple[int, int] | None:
+        session = self.lives.sessions[number]
+        if asked.warm and session.cold:
+            return None
+        stretches = self._taken.get(number, session.segments)
+        begin = end = -1
+        for start, stop, people, loud in stretches:
+            if stop <= at or people < asked.people or (asked.loud and not loud):
+                begin = -1
+                continue
+            start = max(start, at)
+            if begin < 0 or start > end:
+                begin = start
+            end = stop
+            if end - begin >= left:
+                return begin, begin + left
+            least = left if asked.unbroken else min(LEAST_STRETCH_MIN, left)
+            if not asked.unbroken and end - begin >= least and not _goes_on(stretches, end, asked):
+                return begin, end
+        return None
+
+    def take(self, spans: list[Span]) -> None:
+        """Take what was found."""
+        if self._endless:
+            return
+        for span in spans:
+            session = self.lives.sessions[span.session]
+            stretches = self._taken.get(span.session, session.segments)
+            made: list[Stretch] = []
+            for start, end, people, loud in stretches:
+                if end <= span.start or start >= span.end:
+                    made.append((start, end, people, loud))
+                    continue
+                if start < span.start:
+                    made.append((start, span.start, people, loud))
+                if people > span.people:
+                    middle = (max(start, span.start), min(end, span.end))
+                    made.append((*middle, people - span.people, loud))
+                if end > span.end:
+                    made.append((span.end, end, people, loud))
+            self._taken[span.session] = tuple(made)
+
+
+def _goes_on(stretches: tuple[Stretch, ...], end: int, asked: Ask) -> bool:
+    """Return whether the next stretch joins on and would do as well."""
+    return any(
+        start == end and people >= asked.people and (loud or not asked.loud)
+        for start, _, people, loud in stretches
+    )

@@ -1,0 +1,164 @@
+"""The tasks round the kit: mirror, delivery, building, bolting down, trying, locking away."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from app.library.parcels import parcels
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.takeoff.line import TakeOff
+from app.units import HOURS_A_DAY
+from app.works.maker import Maker
+from app.works.task import After
+
+BUILT_AS = {
+    "short-rack": "rack", "mid-rack": "rack", "full-rack": "rack", "tall-rack": "rack",
+    "half-rack": "rack", "folding-wall-rack": "folding-rack", "squat-stands": "squat-stands",
+    "guided-bar": "guided-bar", "flat-bench": "flat-bench", "adjustable-bench": "adjustable-bench",
+    "leg-bench": "adjustable-bench", "upright-bench": "adjustable-bench",
+    "plate-tree": "plate-tree", "dumbbell-rack-2": "dumbbell-rack",
+    "dumbbell-rack-3": "dumbbell-rack", "kettlebell-shelf": "dumbbell-rack",
+    "cable-column": "cable-column", "wall-pulley": "pull-up-bar", "double-cable": "cable-double",
+    "multi-station": "multi-station", "pull-down": "pull-down", "leg-machine": "pull-down",
+    "leg-press": "multi-station", "running-machine": "running-machine",
+    "curved-runner": "running-machine", "walking-pad": "rower", "bike": "bike",
+    "bike-lying": "bike", "fan-bike": "bike", "rower": "rower", "pull-ergometer": "rower",
+    "cross-trainer": "cross-trainer", "stair-machine": "cross-trainer",
+    "standing-bag": "standing-bag", "hung-bag": "hung-bag", "pull-up-bar-wall": "pull-up-bar",
+    "pull-up-bar-ceiling": "pull-up-bar", "pull-up-tower": "squat-stands",
+    "dip-station": "squat-stands", "wall-bars": "wall-bars", "platform": "platform",
+    "jump-box": "jump-box", "shelving": "flat-bench",
+}  # fmt: skip
+"""Which row of hours a kit type is built by; those that need no building are not here."""
+
+NOTHING_TO_BUILD = frozenset(
+    {
+        "bar-20", "bar-15", "short-bar", "thin-bar", "curl-bar", "hex-bar",
+        "adjustable-dumbbells", "rubber-plates", "iron-plates", "thin-plates",
+        "mat-space", "skipping-space", "swing-space", "step", "fan", "heater", "radiant-panel",
+        "dehumidifier", "fridge", "chest-freezer", "washing-machine", "boiler", "consumer-unit",
+        "mirror", "screen", "car", "motorbike", "bike-stored", "ladder", "landmine", "other-thing",
+    }
+)  # fmt: skip
+NO_PARCEL = frozenset({"mat-space", "skipping-space", "swing-space", "car", "motorbike", "mirror"})
+COMES_EARLIER = frozenset({"mirror", "heater", "radiant-panel", "dehumidifier"})
+NAMED = 3
+"""Names in one line of a list; with more nobody reads to its end."""
+
+
+def kit_tasks(
+    make: Maker, scene: Scene, take_off: TakeOff, walls: Sequence[str], mats: Sequence[str]
+) -> list[str]:
+    """Add the tasks of mirror and kit; return what the first training waits for."""
+    before = [*mats, *_mirror(make, scene, take_off, walls, mats)]
+    coming = [placed for placed in scene.order if _comes(placed)]
+    if not coming:
+        return before
+    first = [one for one in coming if not one.piece.later]
+    if not first:
+        return before
+    received = _receive(make, first, before)
+    built: list[str] = []
+    for placed in sorted(first, key=lambda one: -_size(one)):
+        hours = _hours_to_build(placed)
+        if hours is None:
+            continue
+        heavy = _people(placed)
+        built.append(
+            make.add(
+                "build", 1, "piece", suffix=placed.piece.id[:40], name=f"Build the {_low(placed)}",
+                hours=hours, least=min(heavy, 2), first=placed.kit.key, after=[received],
+                caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
+            )
+        )  # fmt: skip
+        if placed.piece.bolted and placed.piece.on_floor is False:
+            built.append(
+                make.add(
+                    "set-rack", 1, "rack", suffix=placed.piece.id[:38],
+                    name=f"Level, drill, bolt the {_low(placed)}", after=built[-1:],
+                )
+            )  # fmt: skip
+    tried = make.add("try", len(first), "pieces", after=[received, *built])
+    locked = make.add("lock", 1, "room", after=[tried])
+    make.add(
+        "clear", 1, "deliveries", after=[After(received), After(tried)],
+        why="keep cartons till the returns window ends",
+    )  # fmt: skip
+    return [*before, tried, locked]
+
+
+def _mirror(
+    make: Maker, scene: Scene, take_off: TakeOff, walls: Sequence[str], mats: Sequence[str]
+) -> list[str]:
+    lines = [line for line in take_off.lines if line.part == "mirrors"]
+    pieces = [p for p in scene.order if p.kit.key == "mirror" and _new(p)]
+    count = max(len(scene.plan.fit_out.mirrors), len(pieces))
+    if not count:
+        return []
+    days = published("works.mirror.paint-days")
+    made: list[str] = []
+    paint = [task for task in make.tasks if task.id in walls]
+    wait = max((task.wait_min for task in paint), default=0) / 60
+    rest = max(days * HOURS_A_DAY - wait, 0)
+    # the wall dries on before a mirror: a task of no hours that only waits
+    dried = list(walls)
+    if any(task.paint for task in paint) and rest:
+        dried = [
+            make.add(
+                "freeze", 0, suffix="walls", hours=0, name="Walls hard enough for a mirror",
+                group="Kit", why="paint goes on hardening", after=walls, wait_h=rest,
+            )
+        ]  # fmt: skip
+    keys = [line.key for line in lines] + [f"piece.{p.piece.id}" for p in pieces]
+    made.append(make.add("mirror", count, "mirrors", after=[*dried, *mats, "anchors"], lines=keys))
+    return made
+
+
+def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> str:
+    parcels_in = [placed for placed in coming if placed.kit.key not in NO_PARCEL]
+    people = max((_people(placed) for placed in parcels_in), default=1)
+    names = [_low(placed) for placed in parcels_in]
+    told = ", ".join(names[:NAMED]) + (f" and {len(names) - NAMED} more" if names[NAMED:] else "")
+    return make.add(
+        "receive", len(parcels_in), "parcels", name=f"Unpack and count: {told}",
+        least=min(people, 2), after=before,
+        lines=[f"piece.{placed.piece.id}" for placed in parcels_in],
+        caution=f"The heaviest part takes {people} to carry." if people > 2 else "",
+    )  # fmt: skip
+
+
+def _comes(placed: Placed) -> bool:
+    return _new(placed) and placed.kit.key not in (
+        "mirror",
+        "heater",
+        "radiant-panel",
+        "dehumidifier",
+    )
+
+
+def _new(placed: Placed) -> bool:
+    return not placed.piece.stays and placed.kit.key not in ("mat-space", "skipping-space")
+
+
+def _hours_to_build(placed: Placed) -> float | None:
+    if placed.kit.key in NOTHING_TO_BUILD:
+        return None
+    row = BUILT_AS.get(placed.kit.key)
+    return published(f"works.build.{row}") if row else published("works.other.h")
+
+
+def _people(placed: Placed) -> int:
+    """Return how many carry the heaviest part of its parcel."""
+    parcel = parcels().get(placed.kit.key)
+    heavy = parcel.heavy_kg if parcel is not None else placed.piece.mass_kg or placed.kit.mass_kg
+    return max(1, math.ceil(heavy / published("works.receive.kg")))
+
+
+def _size(placed: Placed) -> float:
+    return placed.extent.width_mm * placed.extent.depth_mm * placed.extent.height_mm
+
+
+def _low(placed: Placed) -> str:
+    return placed.piece.label or placed.kit.name[:1].lower() + placed.kit.name[1:]

@@ -1,0 +1,251 @@
+"""The tasks of a plan in the order of a fitter: what the room, the take-off and the kit ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from shapely import Polygon
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.line import TakeOff
+from app.takeoff.paint_days import painted_at
+from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
+from app.units import HOURS_A_DAY, MM_PER_M
+from app.works.contents import Contents, contents
+from app.works.kit_tasks import kit_tasks
+from app.works.lives import is_cold
+from app.works.maker import Maker
+from app.works.painting import surfaces
+from app.works.task import After, Need, WorksError
+
+FLOOR_LINES = ("floor.",)
+GARAGE = frozenset({"canopy", "tracks", "sectional", "roller", "side-sliding"})
+HEATING = frozenset({"heater", "radiant-panel", "dehumidifier"})
+
+
+def needs(
+    scene: Scene, take_off: TakeOff, begins: date, areas: Sequence[Polygon] = (), cold: bool = False
+) -> Need:
+    """Return every task of a plan that begins on a day.
+
+    `areas` are the parts that the floor is done in, none for all at once. `cold` puts heat before
+    the first coat, as in the cold half of the year. Raises WorksError where a note of the
+    household cannot be.
+    """
+    works = scene.plan.works
+    whole = [scene.room.free] if len(areas) < 2 else list(areas)
+    cold = cold or is_cold(begins)
+    make = Maker(works, cold, len(whole))
+    stuff = contents(scene)
+    says: list[str] = []
+    problems: list[str] = []
+    first = _ask_and_empty(make, scene, stuff)
+    if stuff.assumed:
+        says.append(
+            f"Nobody said what stands in the room: {stuff.covered_m2:.0f} m2 are taken as covered. "
+            "Type it, and the floor is divided round it."
+        )
+    powered = _power(make, scene, take_off, first)
+    warm = _warm(make, scene, powered) if cold else []
+    temperature = _temperature(scene, cold, problems)
+    lined = _ceiling(make, scene, powered)
+    walls, floor = surfaces(
+        make, scene, take_off, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
+        stuff.carried_m2,
+    )  # fmt: skip
+    lit = _light_and_door(make, scene, take_off, walls, floor, cold)
+    mats = _mats(make, scene, take_off, [*floor, *walls, *warm])
+    ready = kit_tasks(make, scene, take_off, walls, mats)
+    _end(make, [*lit, *mats, *ready])
+    tasks = make.finished()
+    if not tasks:
+        raise WorksError("There is nothing to do in this plan.")
+    area = sum(one.area for one in whole)
+    shares = tuple(one.area / area for one in whole)
+    return Need(tasks, tuple(says), tuple(problems), cold, shares)
+
+
+def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
+    """Return the temperature at which paint dries; too cold is a problem, not only slower."""
+    fit_out, climate = scene.plan.fit_out, scene.plan.room.climate
+    if fit_out.painted_at_c is not None:
+        at = painted_at(scene)[0]
+    elif cold:
+        at = climate.wanted_c
+    else:
+        at = max(published("works.warm-months-c"), climate.unheated_c)
+    least = published("paint.air-least-c")
+    if at < least:
+        problems.append(
+            f"At {at:g} C there is no painting: walls and air want {least:g} C or more until it "
+            "is dry. Heat more, or wait for warmer days."
+        )
+    return max(at, least)
+
+
+def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents) -> list[str]:
+    """Add asking, looking and clearing; return what has to be done before anybody builds."""
+    fabric, floor = scene.plan.room.fabric, scene.plan.room.floor
+    ground = floor.construction == "ground-slab"
+    make.add("ask", 1, "room", wait_workdays=published("works.ask.wait-workdays"))
+    old = fabric.built_before_2000 == "yes"
+    wait = published("works.hazard.wait-workdays") if old else 0
+    make.add("hazard", 1, "room", wait_workdays=wait)
+    before = ["ask", "hazard"]
+    if ground:
+        spots = published("works.damp-spots")
+        make.add("damp-test", spots, "spots", wait_h=published("works.damp-test.wait-h"))
+        before.append("damp-test")
+    cleared: list[str] = []
+    if stuff.covered_m2:
+        make.add("sort", stuff.covered_m2, "m2")
+        if stuff.sells:
+            days = published("works.sell.wait-days")
+            make.add("sell", stuff.sells, "things", after=["sort"], wait_h=days * HOURS_A_DAY)
+        if stuff.loads:
+            cleared.append(make.add("tip", stuff.loads, "loads", after=["sort"]))
+        if stuff.carried_m2:
+            cleared.append(make.add("store", stuff.carried_m2, "m2", after=["sort", "tip"]))
+        cleared = cleared or ["sort"]
+    if ground:
+        days = published("works.vermin.wait-days")
+        make.add("vermin", 1, "room", after=["sort", *cleared], wait_h=days * HOURS_A_DAY)
+    if fabric.floor_dry == "no":
+        days = published("works.water.wait-days")
+        make.add("water", 1, "room", after=["hazard", *cleared], wait_h=days * HOURS_A_DAY)
+        days = published("works.cellar-dry.wait-days")
+        make.add("cellar-dry", 1, "room", after=["water"], wait_h=days * HOURS_A_DAY)
+        before.append("cellar-dry")
+    make.add("freeze", 0, hours=0, after=before)
+    return ["freeze", *cleared]
+
+
+def _power(make: Maker, scene: Scene, take_off: TakeOff, first: list[str]) -> list[str]:
+    lamps = sum(line.net for line in take_off.lines if line.key.startswith("light."))
+    if not lamps:
+        return []
+    heaters = sum(placed.kit.key in HEATING for placed in scene.order)
+    points = lamps + published("works.new-sockets") + heaters
+    lead = _booking_workdays()
+    made = make.add(
+        "elec-1", points, "points", after=first, lines=["trade.elec"],
+        why="circuits and boxes before anything is closed or painted; book "
+        f"{lead:.0f} workdays ahead",
+    )  # fmt: skip
+    make.add("network", 1, "room", after=[made])
+    return [made]
+
+
+def _booking_workdays() -> float:
+    return published("works.trade.wait-workdays")
+
+
+def _warm(make: Maker, scene: Scene, powered: list[str]) -> list[str]:
+    """Add power, a seal for now and heat before the first coat; return what coats wait for."""
+    so_far = list(powered)
+    if powered:
+        so_far = [
+            make.add(
+                "elec-heat", 1, "point", hours=published("works.elec-2.h"), after=powered
+            )
+        ]  # fmt: skip
+    doors = _garage_doors(scene)
+    if doors:
+        hours = doors * published("works.door-seal.h") / 2
+        make.add("seal-first", doors, "doors", hours=hours, first="door-seal", after=["freeze"])
+        so_far.append("seal-first")
+    heaters = sum(placed.kit.key in HEATING for placed in scene.order)
+    wait = max(published("works.heat.wait-h"), published("works.slab.wait-h"))
+    made = make.add("heat", max(heaters, 1), "pieces", after=so_far, wait_h=wait)
+    return [made]
+
+
+def _garage_doors(scene: Scene) -> int:
+    return sum(opening.kind in GARAGE for opening in scene.plan.room.openings)
+
+
+def _ceiling(make: Maker, scene: Scene, powered: list[str]) -> list[str]:
+    if not scene.plan.room.ceiling.finish_mm:
+        return []
+    area = ceiling_m2(scene)
+    make.add("insul-ceil", area, "m2", after=["freeze", *powered])
+    wait = published("works.joint.wait-h")
+    return [make.add("joint", area, "m2", after=["insul-ceil"], wait_h=wait)]
+
+
+def _light_and_door(
+    make: Maker,
+    scene: Scene,
+    take_off: TakeOff,
+    walls: Sequence[str],
+    floor: Sequence[str],
+    cold: bool,
+) -> list[str]:
+    lines = [line for line in take_off.lines if line.key.startswith("light.")]
+    lamps = sum(line.net for line in lines)
+    ends: list[str] = []
+    if lamps:
+        make.add(
+            "lights", lamps, "fittings", after=["elec-1", *walls],
+            lines=[line.key for line in lines],
+        )  # fmt: skip
+        heaters = sum(placed.kit.key in HEATING for placed in scene.order)
+        points = lamps + published("works.new-sockets") + heaters - (1 if cold else 0)
+        ends.append(make.add("elec-2", points, "points", after=["lights", *walls]))
+    burns = scene.plan.room.climate.fuel_burned_here != "no"
+    ends.append(make.add("alarm", 2 if burns else 1, "alarms", after=[*walls]))
+    heaters = sum(placed.kit.key in HEATING for placed in scene.order)
+    if heaters and not cold:
+        wait = published("works.heat.wait-h")
+        ends.append(make.add("heat", heaters, "pieces", after=[*ends[:1]], wait_h=wait))
+    doors = _garage_doors(scene)
+    if doors:
+        seals = [
+            line.key
+            for line in take_off.lines
+            if line.key.startswith("small.") and "seal" in line.key
+        ]
+        ends.append(
+            make.add(
+                "door-seal", doors, "doors", after=[*floor], lines=seals,
+                wait_h=published("works.glue.wait-h"),
+            )
+        )  # fmt: skip
+    strips = sum(line.net for line in take_off.lines if line.part == "strip" and line.unit == "m")
+    if strips:
+        ends.append(make.add("strip", strips, "m", after=["elec-1", *walls]))
+    return [*ends, *(["network"] if lamps else [])]
+
+
+def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) -> list[str]:
+    lines = [line for line in take_off.lines if line.key.startswith(FLOOR_LINES)]
+    if not lines:
+        return list(after)
+    area = float(floor_area(scene).area) / MM2_A_M2
+    mass = sum(line.mass_kg for line in lines)
+    mats = max(mass / published("works.mat-kg"), 1)
+    thick = scene.plan.room.floor.covering.thickness_mm or published("works.mat-cut.thick-mm")
+    cut_m = float(scene.room.free.length) / MM_PER_M * published("works.mat-cut.share")
+    make.add(
+        "mat-wait", mats, "mats", after=[*after, "vermin", "anchors"],
+        wait_h=published("works.mat-wait.wait-h"), lines=[line.key for line in lines],
+    )  # fmt: skip
+    make.add("mat-lay", area, "m2", after=["mat-wait"])
+    hours = cut_m * published("works.mat-cut.h") * thick / published("works.mat-cut.thick-mm")
+    make.add("mat-cut", cut_m, "m", hours=hours, after=["mat-lay"])
+    edges = sum(line.net for line in take_off.lines if line.key.startswith("small.edge"))
+    ramps = sum(o.width_mm for o in scene.plan.room.openings if o.kind != "window")
+    edge_m = edges or ramps / MM_PER_M
+    if edge_m:
+        make.add("edge", edge_m, "m", after=["mat-lay"], wait_h=published("works.glue.wait-h"))
+        return ["mat-cut", "edge"]
+    return ["mat-cut"]
+
+
+def _end(make: Maker, ready: Sequence[str]) -> None:
+    """Add the first training after all that it waits for; cartons may stand till later."""
+    others = ["sell", "vermin", "ask", "hazard"]
+    links = [After(one) for one in dict.fromkeys([*ready, *others])]
+    make.add("first-training", 0, hours=0, after=links)

@@ -1,0 +1,192 @@
+"""Orders: by which day each thing must be ordered, when it arrives, where it stands meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.costs.cost import PIECE, CostLine
+from app.model.works import Delivery, Works
+from app.published.register import published
+from app.scene.build import Scene
+from app.works.kit_tasks import NO_PARCEL
+from app.works.lives import workdays_after, workdays_before
+from app.works.programme import Programme
+from app.works.task import Task
+
+TRADE = "trade.elec"
+MACHINES = "Machines"
+DRY_STORE = "indoors, dry and free of frost"
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One order: its lines, the last day for it, when it arrives, when it is needed and where.
+
+    `late` is by how many days it would be late if ordered today. `returns_until` is the last day
+    to send it back.
+    """
+
+    line: str
+    name: str
+    lines: tuple[str, ...]
+    order_by: date
+    arrives: date
+    needed: date
+    place: str
+    lead_workdays: int
+    sum_minor: int | None
+    returns_until: date
+    people: int
+    standing: str
+    late_days: int = 0
+
+    @property
+    def settled(self) -> bool:
+        """Whether it is ordered, here or owned already."""
+        return self.standing != "to-come"
+
+
+def lead_of(scene: Scene, line: str, delivery: Delivery | None) -> int:
+    """Return the workdays that delivery of a line takes: as typed, else as usual for its kind."""
+    if delivery is not None and delivery.lead_workdays is not None:
+        return delivery.lead_workdays
+    return round(published(f"works.lead.{_kind(scene, line)}-workdays"))
+
+
+def _kind(scene: Scene, line: str) -> str:
+    if line.startswith(PIECE):
+        placed = scene.placed.get(line.removeprefix(PIECE))
+        if placed is not None and placed.kit.key == "mirror":
+            return "mirror"
+        if placed is not None and placed.kit.group == MACHINES:
+            return "machine"
+        return "kit"
+    if line.startswith("floor."):
+        return "floor"
+    return "mirror" if line.startswith("mirror") else "small"
+
+
+def arrivals(
+    scene: Scene, tasks: Iterable[Task], begins: date, costs: Iterable[CostLine]
+) -> dict[str, date]:
+    """Return the first day on which each line can be there, if it is ordered when works begin.
+
+    What is bought or owned is there; what is on its way comes when it was said to.
+    """
+    works = scene.plan.works
+    deliveries = {one.id: one for one in works.deliveries}
+    standing = {line.key: line.standing for line in costs}
+    found: dict[str, date] = {
+        TRADE: workdays_after(begins, round(published("works.trade.wait-workdays")))
+    }
+    for line in {line for task in tasks for line in task.lines} - {TRADE}:
+        delivery = deliveries.get(line)
+        if delivery is not None and delivery.arrives_on is not None:
+            found[line] = delivery.arrives_on
+        elif standing.get(line, "to-come") in ("to-come", "committed"):
+            from_day = delivery.ordered_on if delivery and delivery.ordered_on else begins
+            found[line] = workdays_after(from_day, lead_of(scene, line, delivery))
+    return found
+
+
+def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Order, ...]:
+    """Return the orders of a programme by their last day; what is needed at once comes at once."""
+    by_key = {line.key: line for line in costs}
+    needed: dict[str, tuple[date, str]] = {}
+    for one in made.tasks:
+        if one.done:
+            continue
+        for line in one.task.lines:
+            day = one.starts.date()
+            if line not in needed or day < needed[line][0]:
+                needed[line] = day, one.task.id
+    groups: dict[tuple[date, str, str], list[str]] = {}
+    for line, (day, _) in needed.items():
+        if line in by_key and by_key[line].standing != "owned":
+            groups.setdefault((day, _kind(scene, line), _known(made.works, line)), []).append(line)
+    found = [
+        _order(scene, made, day, kind, lines, by_key) for (day, kind, _), lines in groups.items()
+    ]
+    return tuple(sorted(found, key=lambda order: (order.order_by, order.line)))
+
+
+def _known(works: Works, line: str) -> str:
+    """Return the line itself where something is said of its delivery: then it comes alone."""
+    return line if any(one.id == line for one in works.deliveries) else ""
+
+
+def _order(
+    scene: Scene,
+    made: Programme,
+    day: date,
+    kind: str,
+    lines: list[str],
+    by_key: dict[str, CostLine],
+) -> Order:
+    delivery = next((one for one in made.works.deliveries if one.id == lines[0]), None)
+    lead = max(lead_of(scene, line, delivery) for line in lines)
+    slack = round(published("works.lead.slack-workdays"))
+    before = workdays_before(day, 1)
+    order_by = workdays_before(before, lead + slack)
+    arrives, late = before, 0
+    if order_by < made.today:
+        order_by = made.today
+        arrives = min(workdays_after(made.today, lead), day)
+        late = max((workdays_after(made.today, lead) - before).days, 0)
+    if delivery is not None and delivery.ordered_on is not None:
+        order_by = delivery.ordered_on
+    if delivery is not None and delivery.arrives_on is not None:
+        arrives = delivery.arrives_on
+    priced = [by_key[line] for line in lines]
+    sums = [line.asked_minor for line in priced]
+    place = delivery.place if delivery is not None else ""
+    return Order(
+        line=lines[0],
+        name=_name(kind, priced),
+        lines=tuple(lines),
+        order_by=order_by,
+        arrives=arrives,
+        needed=day,
+        place=place or _place(made, kind, arrives),
+        lead_workdays=lead,
+        sum_minor=None if None in sums else sum(one or 0 for one in sums),
+        returns_until=arrives + timedelta(days=round(published("works.returns-days"))),
+        people=_people(scene, lines),
+        standing=priced[0].standing,
+        late_days=late,
+    )
+
+
+def _name(kind: str, lines: list[CostLine]) -> str:
+    names = [line.item for line in lines]
+    if kind == "small" and len(names) > 2:
+        return f"{names[0]} and {len(names) - 1} more"
+    return ", ".join(names)
+
+
+def _people(scene: Scene, lines: list[str]) -> int:
+    most = 1
+    for line in lines:
+        placed = scene.placed.get(line.removeprefix(PIECE))
+        if placed is not None and placed.kit.key not in NO_PARCEL:
+            mass = placed.piece.mass_kg or placed.kit.mass_kg
+            most = max(most, 2 if mass > published("works.receive.kg") else 1)
+    return most
+
+
+def _place(made: Programme, kind: str, arrives: date) -> str:
+    """Return where it stands until it is used: in the room once its floor is free and dry."""
+    if kind == "small":
+        return DRY_STORE
+    busy = [
+        (one.starts.date(), (one.dry or one.ends).date())
+        for one in made.tasks
+        if one.task.kind in ("floor-coat", "wall-coat", "stabilise", "degrease", "floor-mend")
+    ]
+    if any(start <= arrives <= end for start, end in busy):
+        return "in the house: in the room it would stand in wet paint or dust"
+    if busy and arrives < min(start for start, _ in busy):
+        return "in the house: the room is not ready for it"
+    return "in the room, along a wall, the way to the door free"

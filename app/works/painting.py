@@ -1,0 +1,273 @@
+"""The tasks on walls, ceiling and floor, part by part of the room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shapely import LineString, Polygon
+
+from app.formulas.paint import slower
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.line import Gathered, TakeOff
+from app.takeoff.paint_plan import MASONRY, Coat, coats
+from app.takeoff.surfaces import Face, faces
+from app.units import HOURS_A_DAY
+from app.works.maker import LETTERS, PART_NAMES, Maker
+from app.works.task import After
+
+TOUCHING_MM = 20
+"""A wall belongs to the part of the floor that lies along it; linings and joints are thinner."""
+
+ROUGH = MASONRY | {"filled-block", "painted-masonry"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One part of the room: its number from 1, share of the floor, and of each wall by name."""
+
+    number: int
+    share: float
+    walls: dict[str, float]
+
+    def of(self, coat: Coat) -> float:
+        """Return the share of a coat that lies in this part."""
+        return self.walls.get(coat.where, self.share) if coat.surface == "walls" else self.share
+
+
+def parts_of(scene: Scene, areas: Sequence[Polygon]) -> list[_Part]:
+    """Return the parts of the room that the areas make of it."""
+    whole = sum(area.area for area in areas)
+    every = faces(scene)
+    made = []
+    for i, area in enumerate(areas):
+        near = area.buffer(TOUCHING_MM, join_style="mitre")
+        walls = {face.name: _share(face, near) if len(areas) > 1 else 1.0 for face in every}
+        made.append(_Part(i + 1, area.area / whole, walls))
+    return made
+
+
+def _share(face: Face, near: Polygon) -> float:
+    line = LineString([face.wall.start, face.wall.end])
+    return float(line.intersection(near).length / line.length) if line.length else 0.0
+
+
+def surfaces(
+    make: Maker,
+    scene: Scene,
+    take_off: TakeOff,
+    areas: Sequence[Polygon],
+    temperature_c: float,
+    before: Sequence[str],
+    warm: Sequence[str],
+    carried_m2: float,
+) -> tuple[list[str], list[str]]:
+    """Add the tasks on all surfaces; return the ids of the last wall coats and floor tasks.
+
+    `before` is what they wait for; coats wait for the `warm` tasks too. In each part but the first
+    the things are carried over to what is done.
+    """
+    layers = coats(scene, Gathered())
+    parts = parts_of(scene, areas)
+    last_walls: list[str] = []
+    last_floor: list[str] = []
+    gate = list(before)
+    for part in parts:
+        start = list(gate)
+        if part.number > 1 and carried_m2 > 0:
+            over = make.add(
+                "store", carried_m2, "m2", suffix=LETTERS[part.number - 1], part=part.number,
+                name=f"Carry all out of the {PART_NAMES[len(parts)][part.number - 1]}",
+                why="the rest of the floor must be free", after=[*gate, *last_walls, *last_floor],
+            )  # fmt: skip
+            start = [over]
+        walls, floor = _one_part(
+            make, scene, take_off, layers, part, len(parts), temperature_c, start, warm
+        )
+        last_walls, last_floor = [*last_walls, *walls], [*last_floor, *floor]
+        gate = [*before, *walls, *floor]
+    return last_walls, last_floor
+
+
+def _one_part(
+    make: Maker,
+    scene: Scene,
+    take_off: TakeOff,
+    layers: Sequence[Coat],
+    part: _Part,
+    count: int,
+    temperature_c: float,
+    start: Sequence[str],
+    warm: Sequence[str],
+) -> tuple[list[str], list[str]]:
+    suffix = LETTERS[part.number - 1] if count > 1 else ""
+    number = part.number if count > 1 else 0
+    slow = slower(temperature_c)
+    of_walls = [coat for coat in layers if coat.surface == "walls"]
+    first = {coat.where: coat.area_m2 * part.of(coat) for coat in of_walls}
+    wall_m2 = sum(first.values())
+    rough_m2 = sum(
+        m2 for where, m2 in first.items()
+        if any(coat.where == where and coat.texture.key in ROUGH for coat in of_walls)
+    )  # fmt: skip
+    so_far = list(start)
+    if rough_m2 > 0:
+        so_far = [
+            make.add("scrape", rough_m2, "m2", suffix=suffix, part=number, after=so_far)
+        ]  # fmt: skip
+    if wall_m2 > 0:
+        so_far = [
+            make.add(
+                "wash", wall_m2, "m2", suffix=suffix, part=number, after=so_far,
+                wait_h=published("works.wash.wait-h"),
+            )
+        ]  # fmt: skip
+    mended = _floor_first(make, scene, part, number, suffix, so_far)
+    drilled = _anchors(make, take_off, part, number, suffix, [*start, *so_far])
+    walls = _coats(
+        make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], scene, "walls"
+    )
+    floor = _coats(
+        make, layers, part, number, suffix, slow,
+        [*mended, *walls, *drilled, *warm], scene, "floor",
+    )  # fmt: skip
+    return (walls or so_far), (floor or mended)
+
+
+def _floor_first(
+    make: Maker, scene: Scene, part: _Part, number: int, suffix: str, after: Sequence[str]
+) -> list[str]:
+    if scene.plan.room.floor.construction not in ("ground-slab", "suspended-slab"):
+        return []
+    area = float(scene.room.free.area) / 1e6 * part.share
+    scrubbed = make.add(
+        "degrease", area, "m2", suffix=suffix, part=number,
+        after=[After(one, dry=False) for one in after],
+        wait_h=published("works.degrease.wait-h"),
+    )  # fmt: skip
+    return [
+        make.add(
+            "floor-mend", area * published("works.crack-m-m2"), "m", suffix=suffix, part=number,
+            after=[After(scrubbed, dry=False)],
+            wait_h=max(published("works.floor-mend.wait-h"), published("works.degrease.wait-h")),
+        )
+    ]  # fmt: skip
+
+
+def _anchors(
+    make: Maker, take_off: TakeOff, part: _Part, number: int, suffix: str, after: Sequence[str]
+) -> list[str]:
+    """Add the drilling in walls; the rack's floor bolts come after the mats."""
+    count = sum(
+        line.net for line in take_off.lines
+        if line.part == "fixings" and not line.key.endswith("-floor")
+        and line.key.startswith("fixings.") and _in_wall(line.key)
+    )  # fmt: skip
+    if not count:
+        return []
+    share = count * part.share
+    return [
+        make.add("anchors", share, "fixings", suffix=suffix, part=number, after=["elec-1", *after])
+    ]
+
+
+def _in_wall(key: str) -> bool:
+    return not key.startswith(("fixings.screws-", "fixings.drill-bit"))
+
+
+def _coats(
+    make: Maker,
+    layers: Sequence[Coat],
+    part: _Part,
+    number: int,
+    suffix: str,
+    slow: float,
+    after: Sequence[str],
+    scene: Scene,
+    surface: str,
+) -> list[str]:
+    """Add one task for each coat: ceiling before walls where this is about walls."""
+    so_far = list(after)
+    made: list[str] = []
+    if surface == "walls":
+        ceiling = [coat for coat in layers if coat.surface == "ceiling"]
+        for nth in range(max((coat.coats for coat in ceiling), default=0)):
+            so_far = [_coat(make, "ceil-coat", ceiling, part, number, suffix, nth, slow, so_far)]
+            made = so_far
+    of = [coat for coat in layers if coat.surface == surface]
+    for key in dict.fromkeys(coat.coating.key for coat in of):
+        group = [coat for coat in of if coat.coating.key == key]
+        kind = "floor-coat" if surface == "floor" else "wall-coat"
+        if "sealer" in key and surface == "walls":
+            kind = "stabilise"
+        for nth in range(max(coat.coats for coat in group)):
+            done = _coat(make, kind, group, part, number, suffix, nth, slow, so_far)
+            so_far = [done]
+            made = so_far
+    return made
+
+
+def _coat(
+    make: Maker,
+    kind: str,
+    group: Sequence[Coat],
+    part: _Part,
+    number: int,
+    suffix: str,
+    nth: int,
+    slow: float,
+    after: Sequence[str],
+) -> str:
+    coating = group[0].coating
+    total = max(coat.coats for coat in group)
+    areas = [(coat, coat.area_m2 * part.of(coat)) for coat in group if nth < coat.coats]
+    areas = [(coat, m2) for coat, m2 in areas if m2 > 0.01]
+    hours = [m2 * _rate(kind, coat, nth) for coat, m2 in areas]
+    solvent = coating.solvent_g_l >= published("paint.solvent-matters-g-l")
+    extra = published("works.brushes-h") + (published("works.solvent.h") if solvent else 0.0)
+    taken = {task.id for task in make.tasks}
+    base = "-".join(str(one) for one in (suffix, nth + 1) if one)
+    again = base
+    while f"{kind}-{again}" in taken:
+        again += "x"
+    last = nth + 1 == total
+    dry_h = coating.touch_dry_h if last else coating.recoat_h
+    if kind == "stabilise":
+        dry_h = published("works.stabilise.wait-h")
+    elif kind == "floor-coat":
+        dry_h = published("works.floor-coat.foot-h")
+        if last:
+            dry_h = max(
+                published("works.floor-coat.mats-days"), coating.cure_days
+            ) * HOURS_A_DAY  # fmt: skip
+    return make.add(
+        kind, sum(m2 for _, m2 in areas), "m2", suffix=again, part=number,
+        name=_name(kind, nth, total), hours=sum(hours), more_hours=extra, first=kind,
+        after=after, pieces=hours, wait_h=dry_h * slow, solvent=solvent,
+        where=[coat.where for coat, _ in areas],
+        lines=[f"paint.{group[0].surface}-{coating.key}"],
+        caution=SOLVENT if solvent else "",
+    )  # fmt: skip
+
+
+SOLVENT = (
+    "Doors open, no flame, boiler and pilot lights off, no heater or switch that sparks. The "
+    "freezer is off no longer than its food keeps. Short spells, not alone; wet rags in a lidded "
+    "can; nobody trains till it has cured."
+)
+
+
+def _rate(kind: str, coat: Coat, nth: int) -> float:
+    if kind == "wall-coat" and coat.texture.key in ROUGH:
+        return published("works.block-coat.h") * (published("works.block-first") if not nth else 1)
+    return published(f"works.{kind}.h")
+
+
+def _name(kind: str, nth: int, total: int) -> str:
+    if kind == "stabilise":
+        return "Stabiliser"
+    what = {"ceil-coat": "Ceiling", "wall-coat": "Walls", "floor-coat": "Floor"}[kind]
+    if total == 1:
+        return f"{what}, one coat"
+    return f"{what}, {'first coat' if not nth else 'next coat'}"

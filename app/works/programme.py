@@ -1,0 +1,239 @@
+"""The programme of the works: when each task is done, what decides the date, what can wait."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from app.model.works import Works
+from app.units import MINUTES_AN_HOUR
+from app.works.lives import DAY_MIN, Lives, TradeDays
+from app.works.serial import Network, Run, Slots
+from app.works.task import Need, Task, half_hours
+
+FLOATS_AT_MOST = 120
+"""Tasks whose slack is sought by planning again; of larger works it is that of the network."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of work on one day."""
+
+    starts: datetime
+    ends: datetime
+    people: int
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A task with its dates. `dry` is when what waits for it may begin; None where nothing dries.
+
+    `can_wait` is how much later it alone may begin without moving the first training.
+    """
+
+    task: Task
+    starts: datetime
+    ends: datetime
+    stretches: tuple[Stretch, ...]
+    dry: datetime | None
+    critical: bool
+    can_wait: timedelta
+
+    @property
+    def done(self) -> bool:
+        """Whether it is ticked off."""
+        return self.task.done_on is not None
+
+    @property
+    def days_it_can_wait(self) -> int:
+        """Whole days it can wait."""
+        return self.can_wait.days
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """All tasks with their dates, in the usual order. `not_before` is a bound: no order is sooner.
+
+    `days` are those with work ahead, `spare` those that are kept free.
+    """
+
+    tasks: tuple[Dated, ...]
+    first_training: date
+    not_before: date
+    spare: tuple[date, ...]
+    need: Need
+    base: date
+    today: date
+    works: Works
+    days: tuple[date, ...]
+
+    def dated(self, task_id: str) -> Dated:
+        """Return a task by its id. Raises KeyError for another."""
+        return next(one for one in self.tasks if one.task.id == task_id)
+
+    @property
+    def own_hours(self) -> float:
+        """The person-hours of the household."""
+        return sum(one.task.hours for one in self.tasks if one.task.who == "own")
+
+    @property
+    def trade_hours(self) -> float:
+        """The hours of licensed trades."""
+        return sum(one.task.hours for one in self.tasks if one.task.who != "own")
+
+
+def network_of(need: Need, works: Works, today: date, arrivals: dict[str, date]) -> Network:
+    """Return the tasks with their calendar. Raises WorksError where nobody has time for them."""
+    begins = max(today, works.starts_on) if works.starts_on else today
+    begun = [task.began_on or task.done_on for task in need.tasks]
+    base = min([begins, *(day for day in begun if day is not None)])
+    if works.starts_on is not None:
+        base = min(base, works.starts_on)
+    lives = Lives(works, base)
+    return Network(need.tasks, lives, TradeDays(works, base), begins, arrivals, need.cold)
+
+
+def first_order(network: Network) -> list[int]:
+    """Return the first feasible order: by the latest finish of the network."""
+    return network.order_by(network.rules()[0])
+
+
+def programme(
+    need: Need, works: Works, today: date, arrivals: dict[str, date] | None = None
+) -> Programme:
+    """Plan the works from `today` on. Raises WorksError."""
+    network = network_of(need, works, today, arrivals or {})
+    order = network.best_order()
+    slots = network.schedule(order)
+    end = _goal(network, slots)
+    waits = _floats(network, order, slots, end)
+    endless = network.schedule(order, endless=True)
+    lives = network.lives
+    spare = tuple(day for day in lives.spare if today <= day <= lives.day(end))
+    tasks = tuple(_dated(network, i, slots, waits[i]) for i in range(len(network.tasks)))
+    worked = {s.starts.date() for one in tasks if not one.done for s in one.stretches}
+    return Programme(
+        tasks=tasks,
+        first_training=lives.day(end),
+        not_before=lives.day(_goal(network, endless)),
+        spare=spare,
+        need=need,
+        base=lives.base,
+        today=today,
+        works=works,
+        days=tuple(sorted(worked)),
+    )
+
+
+def if_missed(
+    need: Need, works: Works, today: date, arrivals: dict[str, date], missed: date
+) -> date:
+    """Return the day of the first training if nothing is done on one day. Raises WorksError."""
+    network = network_of(need, works, today, arrivals)
+    run = Run(network)
+    lives = network.lives
+    for number, session in enumerate(lives.sessions):
+        if lives.day(session.start) == missed:
+            run.own.block(number)
+    for i in network.best_order():
+        run.put(i)
+    return lives.day(_goal(network, run.slots))
+
+
+def _goal(network: Network, slots: Slots) -> int:
+    """Return when the first training may be: the end of what it waits for."""
+    for i, task in enumerate(network.tasks):
+        if task.kind == "first-training":
+            return slots.end[i]
+    return slots.finish
+
+
+def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
+    task, lives = network.tasks[i], network.lives
+    end = slots.end[i]
+    dry = None
+    if task.wait_min:
+        dry = lives.moment(half_hours(end + task.wait_min))
+    stretches = tuple(
+        Stretch(lives.moment(span.start), lives.moment(span.end), span.people)
+        for span in slots.spans[i]
+    )
+    return Dated(
+        task,
+        lives.moment(slots.start[i]),
+        lives.moment(end),
+        _joined(stretches),
+        dry,
+        task.done_on is None and wait < DAY_MIN and task.kind != "clear",
+        timedelta(minutes=wait if wait >= DAY_MIN else 0),
+    )
+
+
+def _joined(stretches: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
+    """Join what follows without a break."""
+    made: list[Stretch] = []
+    for one in stretches:
+        if made and made[-1].ends == one.starts and made[-1].people == one.people:
+            made[-1] = Stretch(made[-1].starts, one.ends, one.people)
+        else:
+            made.append(one)
+    return tuple(made)
+
+
+def _floats(network: Network, order: list[int], slots: Slots, end: int) -> list[int]:
+    """Return by how many minutes each task alone can be put off without moving the end.
+
+    One task is pushed to later days and what comes after it in the order is planned again, till
+    the end moves. Slack that two tasks share counts for both, one at a time.
+    """
+    count = len(network.tasks)
+    if count > FLOATS_AT_MOST:
+        return [round(network.times.slack(task.id)) for task in network.tasks]
+    waits = [0] * count
+    run = Run(network)
+    for position, i in enumerate(order):
+        task = network.tasks[i]
+        if task.done_on is None and task.kind != "first-training":
+            waits[i] = _wait_of(network, run, order[position:], slots, end)
+        run.put(i)
+    return waits
+
+
+def _wait_of(network: Network, run: Run, rest: list[int], slots: Slots, end: int) -> int:
+    """Return the slack of the first of the tasks that are left."""
+    first = rest[0]
+    low, high = slots.start[first] // DAY_MIN, end // DAY_MIN
+    latest = slots.start[first]
+    # the day before `low + 1` is where it stands; of the days up to the end the last that will do
+    good, bad = low, high + 1
+    while bad - good > 1:
+        day = (good + bad) // 2
+        start = _pushed(network, run, rest, day * DAY_MIN, end)
+        if start is None:
+            bad = day
+        else:
+            good = day
+            latest = max(latest, start)
+    return latest - slots.start[first]
+
+
+def _pushed(network: Network, run: Run, rest: list[int], at: int, end: int) -> int | None:
+    """Return where a task begins that is not to begin before a minute; None if the end moves."""
+    trial = run.copy()
+    trial.put(rest[0], at)
+    for i in rest[1:]:
+        if network.tasks[i].kind == "clear":
+            continue
+        trial.put(i)
+        if trial.slots.end[i] > end:
+            return None
+    return None if trial.slots.end[rest[0]] > end else trial.slots.start[rest[0]]
+
+
+def hours_words(hours: float) -> str:
+    """Write hours of work: "1 h 05", "40 min"."""
+    minutes = round(hours * MINUTES_AN_HOUR)
+    whole, left = divmod(minutes, MINUTES_AN_HOUR)
+    if not whole:
+        return f"{left} min"
+    return f"{whole} h {left:02d}" if left else f"{whole} h"

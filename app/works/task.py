@@ -1,0 +1,96 @@
+"""A task of the works, and what it waits for."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from datetime import date
+
+from app.errors import ElbowroomError
+from app.model.works import Who
+from app.units import MINUTES_AN_HOUR
+
+ROUNDED_TO_MIN = 30
+"""Drying is told and planned in half hours: nobody looks more often."""
+
+GRAIN_MIN = 5
+"""Work is planned in steps of five minutes: finer than anybody's estimate."""
+
+
+class WorksError(ElbowroomError, ValueError):
+    """The works cannot be planned; the sentence says what is missing or at odds."""
+
+    code = "bad-works"
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """What a task waits for: another one's end, and with `dry` what that one has to dry or lie."""
+
+    id: str
+    dry: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One task. `hours` are person-hours; `pieces` are shares of it that are not broken off.
+
+    After it `wait_min` minutes, or `wait_workdays`, pass before what waits for it with `dry` may
+    begin. `part` is the part of the floor it belongs to, 0 for all of it. `line` is the order
+    that must have arrived.
+    """
+
+    id: str
+    kind: str
+    name: str
+    group: str
+    why: str
+    quantity: float
+    unit: str
+    hours: float
+    who: Who = "own"
+    least: int = 1
+    best: int = 1
+    after: tuple[After, ...] = ()
+    pieces: tuple[float, ...] = ()
+    wait_min: int = 0
+    wait_workdays: int = 0
+    loud: bool = False
+    paint: bool = False
+    solvent: bool = False
+    caution: str = ""
+    part: int = 0
+    where: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    not_before: date | None = None
+    began_on: date | None = None
+    done_on: date | None = None
+    done_hours: float | None = None
+    diary: str = ""
+    first_time: bool = False
+
+    @property
+    def minutes(self) -> int:
+        """The person-minutes, in whole grains."""
+        return grains(self.hours * MINUTES_AN_HOUR)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """All tasks of a plan in their usual order, and what is worth saying about them."""
+
+    tasks: tuple[Task, ...]
+    says: tuple[str, ...] = ()
+    problems: tuple[str, ...] = ()
+    cold: bool = False
+    shares: tuple[float, ...] = field(default=(1.0,))
+
+
+def grains(minutes: float) -> int:
+    """Round minutes up to whole grains; a hair over a grain is one of floating point."""
+    return math.ceil(minutes / GRAIN_MIN - 1e-6) * GRAIN_MIN
+
+
+def half_hours(minutes: float) -> int:
+    """Round minutes up to half hours."""
+    return math.ceil(minutes / ROUNDED_TO_MIN - 1e-6) * ROUNDED_TO_MIN

@@ -1,0 +1,81 @@
+"""All that is answered on the works of a plan: programme, orders, stages, the year after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.costs.cost import Costs
+from app.published.register import overridden
+from app.scene.build import Scene
+from app.takeoff.line import TakeOff
+from app.works.lives import is_cold
+from app.works.needs import needs
+from app.works.orders import Order, arrivals, orders
+from app.works.programme import Programme, if_missed, programme
+from app.works.stages import Stage
+from app.works.task import Need
+from app.works.year_after import Upkeep, year_after
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WorksAnswer:
+    """The works of one plan as seen on a day."""
+
+    scene: Scene
+    programme: Programme
+    orders: tuple[Order, ...]
+    stages: tuple[Stage, ...]
+    year_after: tuple[Upkeep, ...]
+    says: tuple[str, ...]
+    problems: tuple[str, ...]
+    arrivals: dict[str, date]
+
+    def if_missed(self, day: date) -> date:
+        """Return the day of the first training if nothing is done on one day. Raises WorksError."""
+        made, plan = self.programme, self.scene.plan
+        with overridden({one.id: one.value for one in plan.overrides}):
+            return if_missed(made.need, made.works, made.today, self.arrivals, day)
+
+
+def works(
+    scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None = None
+) -> WorksAnswer:
+    """Plan the works of a plan as seen on a day; `starts` stands in for the plan's own.
+
+    Raises WorksError where they cannot be planned.
+    """
+    plan = scene.plan
+    begins = max(today, starts or plan.works.starts_on or today)
+    with overridden({one.id: one.value for one in plan.overrides}):
+        need, made, there = _planned(scene, take_off, costs, begins, cold=False)
+        if not need.cold and _runs_into_the_cold(made):
+            heated = _planned(scene, take_off, costs, begins, cold=True)
+            if heated[1].first_training < made.first_training:
+                need, made, there = heated
+        return WorksAnswer(
+            scene,
+            made,
+            orders(scene, made, costs.lines),
+            (),
+            year_after(scene, made.first_training),
+            need.says,
+            need.problems,
+            there,
+        )
+
+
+def _planned(
+    scene: Scene, take_off: TakeOff, costs: Costs, begins: date, cold: bool
+) -> tuple[Need, Programme, dict[str, date]]:
+    need = needs(scene, take_off, begins, (), cold)
+    there = arrivals(scene, need.tasks, begins, costs.lines)
+    return need, programme(need, scene.plan.works, begins, there), there
+
+
+def _runs_into_the_cold(made: Programme) -> bool:
+    """Return whether the cold half of the year comes before the last coat is on."""
+    coats = [one.ends.date() for one in made.tasks if one.task.paint and not one.done]
+    last = max(coats, default=made.today)
+    days = (made.today + timedelta(days=n) for n in range((last - made.today).days + 1))
+    return any(is_cold(day) for day in days)
