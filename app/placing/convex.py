@@ -118,7 +118,7 @@ def meeting(standing: list[Ring], moving: list[Ring], of: Ints, by: Ints) -> Geo
 
 def _from_lowest(ring: Ring) -> Ring:
     start = int(np.lexsort((ring[:, 0], ring[:, 1]))[0])
-    return np.roll(ring, -start, axis=0)
+    return np.concatenate((ring[start:], ring[:start]))
 
 
 def _merged(a: Floats, b: Floats) -> Floats:

@@ -20,6 +20,7 @@ from app.model.kit import Pose
 from app.placing.convex import GROWN_MM, Floats, grown
 from app.placing.form import Flags
 from app.placing.layout import THE_ROOM, Layout, Standing, told, whole
+from app.placing.shortfall import Shortfalls
 from app.placing.terms import terms
 from app.placing.view import View
 from app.published.register import overridden
@@ -43,6 +44,7 @@ class Core:
             self.views = tuple(
                 View(scene.in_situation(situation), situation.trains) for situation in situations
             ) or (View(scene),)
+        self._shortfalls = tuple(Shortfalls(view) for view in self.views)
         self.stations: Mapping[str, tuple[Placed, ...]] = scene.stations
         still = {p.root for p in scene.order if p.piece.stays or p.piece.pinned}
         self.fixed = tuple(root for root in self.stations if root in still)
@@ -142,6 +144,18 @@ class Core:
                     free = ~low.hold(places)
                     enough[key] = enough[key] & free if key in enough else free
         return enough
+
+    def shortfall(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Floats:
+        """Return by how much a station at some places, (n, 2), makes the cares there heavier.
+
+        It is the sum of what is missing as shares of what is wanted: working spaces of its own and
+        of others, and margins overhead. Of several situations the worst counts.
+        """
+        places = told(points)
+        with self._values():
+            each = [one.added(root, whole(turn_deg), places, layout) for one in self._shortfalls]
+        most: Floats = np.max(np.array(each), axis=0)
+        return most
 
     def free_region(self, root: str, turn_deg: float, layout: Layout) -> BaseGeometry:
         """Return all places of a station's root at which it may stand and overlaps nothing.

@@ -61,14 +61,15 @@ Rule = tuple[Zone, ...]
 class Solids:
     """Convex parts of solids, one entry each; `solid` tells which belong to one solid.
 
-    `top_mm` is the highest of the whole piece. `layer` may be stood on, `soft` is a mat, `bar`
-    belongs to a bar, `wall` is a wall.
+    `piece` is the number of its piece or wall, `top_mm` the highest of all of that. `layer` may be
+    stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall.
     """
 
     parts: tuple[Ring, ...]
     low_mm: Floats
     high_mm: Floats
     solid: Ints
+    piece: Ints
     top_mm: Floats
     layer: Flags
     soft: Flags
@@ -181,9 +182,9 @@ def in_frame(scene: Scene, root: str) -> tuple[Placed, ...]:
 def solids_of(members: Sequence[Placed], step_over_mm: float) -> Solids:
     """Return the solids of some pieces as convex parts, where they stand."""
     parts: list[Ring] = []
-    rows: list[tuple[float, float, int, float, bool, bool, bool]] = []
+    rows: list[tuple[float, float, int, int, float, bool, bool, bool]] = []
     number = 0
-    for placed in members:
+    for i, placed in enumerate(members):
         shape, (rest_low, rest_high) = placed.shape, placed.rest_mm
         lows = shape.low_mm + (placed.lift_mm + rest_low)
         highs = shape.high_mm + (placed.lift_mm + rest_high)
@@ -192,14 +193,16 @@ def solids_of(members: Sequence[Placed], step_over_mm: float) -> Solids:
         for core, low, high in zip(shape.cores, lows.tolist(), highs.tolist(), strict=True):
             for ring in rings(core):
                 parts.append(ring + placed.at)
-                rows.append((low, high, number, float(highs.max()), layer, soft, bar))
+                rows.append((low, high, number, i, float(highs.max()), layer, soft, bar))
             number += 1
-    low_mm, high_mm, solid, top, layers, softs, bars = zip(*rows, strict=True) if rows else [()] * 7
+    columns = list(zip(*rows, strict=True)) or [()] * 8
+    low_mm, high_mm, solid, piece, top, layers, softs, bars = columns
     return Solids(
         tuple(parts),
         np.array(low_mm, dtype=np.float64),
         np.array(high_mm, dtype=np.float64),
         np.array(solid, dtype=np.intp),
+        np.array(piece, dtype=np.intp),
         np.array(top, dtype=np.float64),
         np.array(layers, dtype=bool),
         np.array(softs, dtype=bool),
@@ -218,6 +221,7 @@ def standing(polygons: Sequence[shapely.Polygon], walls: int, high_mm: float) ->
         tuple(ring for ring, _ in made),
         np.zeros(count),
         tall,
+        solid,
         solid,
         tall,
         none,

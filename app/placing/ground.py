@@ -130,7 +130,7 @@ class Ground:
             _not_empty(atoms, spaces[1:]),
             _not_empty(rooms, made[3:]),
             {
-                NeedKey(need.person, need.movement, doors): Places(self._too_low(need, over))
+                NeedKey(need.person, need.movement, doors): Places(self.too_low(need, over))
                 for need in form.needs
                 for doors, over in self.over.items()
             },
@@ -152,7 +152,7 @@ class Ground:
             made.append(self._under([solids.parts[i] for i in parts], self.over[SHUT], high))
         return shapely.union_all(made) if made else Polygon()
 
-    def _too_low(self, need: Need, over: Sequence[Over]) -> BaseGeometry:
+    def too_low(self, need: Need, over: Sequence[Over]) -> BaseGeometry:
         """Return the places at which no place for a movement at a station is high enough."""
         everywhere: BaseGeometry = grown(self.bounds, BEYOND_MM)
         for place in need.places:

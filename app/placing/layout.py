@@ -17,6 +17,7 @@ from app.placing.view import TURN_DECIMALS
 
 if TYPE_CHECKING:
     from app.placing.core import Core
+    from app.placing.terms import Term
 
 PLACE_DECIMALS = 2
 """Decimals of a mm to which places are told: those of a plan."""
@@ -42,6 +43,7 @@ class Layout:
     _met: dict[tuple[int, str, Atom], frozenset[str]] = field(default_factory=dict)
     _passing: dict[tuple[int, NeedKey], frozenset[str]] = field(default_factory=dict)
     regions: dict[tuple[str, float], BaseGeometry] = field(default_factory=dict)
+    terms: dict[tuple[int, str, float], tuple[Term, ...]] = field(default_factory=dict)
 
     def put(self, root: str, turn_deg: float, point: tuple[float, float]) -> Layout:
         """Return the layout with a station placed, wherever it stood before."""

@@ -43,6 +43,10 @@ class Term(NamedTuple):
 
     def refuses(self, points: Floats) -> Flags:
         """Return which points, (n, 2), are refused."""
+        if len(points) == 1:
+            x, y = points[0].tolist()
+            # one place is asked for in plain numbers: arrays of one cost more than the question
+            return np.array([all(_holds(zone, x, y) for zone in self.zones)])
         refused = np.ones(len(points), dtype=bool)
         for zone in self.zones:
             met = np.zeros(len(points), dtype=bool)
@@ -61,11 +65,22 @@ class Term(NamedTuple):
         return common
 
 
-def terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> Iterator[Term]:
-    """Yield the terms of a station at a turn among those of a layout, the hardest first.
+def _holds(zone: tuple[Put, ...], x: float, y: float) -> bool:
+    return any(places.holds(x - at.x_mm, y - at.y_mm) for places, at in zone)
+
+
+def terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> tuple[Term, ...]:
+    """Return the terms of a station at a turn among those of a layout, the hardest first.
 
     Where it stood itself does not count.
     """
+    key = view_number, root, turn_deg
+    if key not in layout.terms:
+        layout.terms[key] = tuple(_terms(*key, layout))
+    return layout.terms[key]
+
+
+def _terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> Iterator[Term]:
     view = layout.core.views[view_number]
     stand = view.stand(root, turn_deg)
     yield Term(THE_ROOM, ((Put(stand.hard, HERE),),))

@@ -71,7 +71,7 @@ class View:
 
     def _form(self, root: str) -> Form:
         members = in_frame(self.scene, root)
-        judged = self._judged(members)
+        judged = self.judged(members)
         return Form(
             solids_of(members, published("route.step-over-mm")),
             floors_of(members),
@@ -80,7 +80,7 @@ class View:
             tuple(self._needs(root, members)) if self._trains else (),
         )
 
-    def _judged(self, members: tuple[Placed, ...]) -> list[list[bool]]:
+    def judged(self, members: tuple[Placed, ...]) -> list[list[bool]]:
         """Return which working spaces of each piece are judged here."""
         scene = self.scene
         flags = scene.memo(("spaces wanted",), lambda: spaces_judged(scene))

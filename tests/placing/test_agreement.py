@@ -9,7 +9,7 @@ from tests.placing.rooms import ROOMS, laid_out
 LAYOUTS = 5
 """Random layouts of each room in the long run: as many ways in which kit stands together."""
 PLACES = 10_000
-SHORT = 50
+SHORT = 30
 REFUSED_AT_MOST = 0.03
 
 

@@ -1,0 +1,299 @@
+"""How much a place leaves short of what is recommended: the cares that it decides, as shares.
+
+For a search to rank places by, not for a verdict. What stands in a working space is taken as the
+hull of its piece; of a wanted movement it is told by steps how much of its margin is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely import MultiPoint
+
+from app.checks.lanes import EASY, LANE_SIDES
+from app.placing.convex import Floats, Ints, Ring, meeting, rings, turned
+from app.placing.form import Band, Form, Need, Solids, in_frame
+from app.placing.ground import NeedKey
+from app.placing.layout import Layout, Standing
+from app.placing.pairs import Places
+from app.placing.view import View
+from app.published.register import published
+from app.scene.build import Placed
+from app.scene.shapes import SpaceShape
+from app.scene.shapes import turn as turned_point
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, heights_meet
+
+STEPS = 2
+"""Steps between the least and the need of a movement: its margin is some 10 cm."""
+NONE = -1
+"""The number of a choice that is none."""
+FAR_MM = 1e9
+"""What nothing stands nearer than."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wanted:
+    """A working space with its recommended depth, in the frame of a turned station.
+
+    Of those with one `choice` the best counts. `band` is the midst of a lane. `outline` is what a
+    ring goes round or an area covers; strips have `out` in its place: `edge_mm` along it the
+    depth begins, from `low_mm` to `high_mm` across.
+    """
+
+    depth_mm: float
+    heights_mm: tuple[float, float]
+    choice: int
+    out: tuple[float, float] | None
+    edge_mm: float
+    low_mm: float
+    high_mm: float
+    outline: Ring | None
+    band: Band | None
+    walls: bool
+
+
+@dataclass(slots=True)
+class Shortfalls:
+    """Measures what is short in one situation, and remembers it by how things stand."""
+
+    view: View
+    _wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(default_factory=dict)
+    _hulls: dict[tuple[object, ...], tuple[Ring, ...]] = field(default_factory=dict)
+    _between: dict[tuple[object, ...], Floats] = field(default_factory=dict)
+    _margins: dict[tuple[str, float], dict[NeedKey, list[tuple[float, Places]]]] = field(
+        default_factory=dict
+    )
+
+    def added(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Floats:
+        """Return by how much a station at some places, (n, 2), makes cares heavier, (n,)."""
+        others = {one: at for one, at in layout.at.items() if one != root}
+        own = self._own(root, turn_deg, points, others)
+        total: Floats = _chosen(self.wanted(root, turn_deg), own).sum(axis=0)
+        for other, at in others.items():
+            spaces = self.wanted(other, at.turn_deg)
+            away = points - (at.x_mm, at.y_mm)
+            met = [self._by(space, root, turn_deg, away) for space in spaces]
+            if not any(share.any() for share in met):
+                continue
+            still = self._standing(other, at, others)
+            before = _chosen(spaces, still[:, None]).sum(axis=0)
+            after = _chosen(spaces, np.maximum(np.array(met), still[:, None])).sum(axis=0)
+            total += after - before
+        return total + self._headroom(root, turn_deg, points)
+
+    def _own(
+        self, root: str, turn_deg: float, points: Floats, others: Mapping[str, Standing]
+    ) -> Floats:
+        """Return the share that each space of a station lacks at each place."""
+        spaces = self.wanted(root, turn_deg)
+        shares = np.zeros((len(spaces), len(points)))
+        for i, space in enumerate(spaces):
+            for ring in self._fixed(space):
+                shares[i] = np.maximum(shares[i], _share(space, ring, -points))
+            for other, at in others.items():
+                away = np.array((at.x_mm, at.y_mm)) - points
+                shares[i] = np.maximum(shares[i], self._by(space, other, at.turn_deg, away))
+        return shares
+
+    def _standing(self, owner: str, at: Standing, others: Mapping[str, Standing]) -> Floats:
+        """Return the share that each space of a station lacks as things stand, one after another.
+
+        What two of them are to one another is remembered by where both stand.
+        """
+        spaces = self.wanted(owner, at.turn_deg)
+        here = np.array([(at.x_mm, at.y_mm)])
+        key: tuple[object, ...] = owner, at
+        if key not in self._between:
+            fixed = [[_share(s, ring, -here)[0] for ring in self._fixed(s)] for s in spaces]
+            self._between[key] = np.array([max(row, default=0.0) for row in fixed])
+        lacks = self._between[key]
+        for other, there in others.items():
+            if other == owner:
+                continue
+            key = owner, at, other, there
+            if key not in self._between:
+                away = np.array([(there.x_mm - at.x_mm, there.y_mm - at.y_mm)])
+                found = [self._by(space, other, there.turn_deg, away)[0] for space in spaces]
+                self._between[key] = np.array(found, dtype=np.float64)
+            lacks = np.maximum(lacks, self._between[key])
+        return lacks
+
+    def _by(self, space: Wanted, other: str, turn_deg: float, away: Floats) -> Floats:
+        """Return the share of a space that another station takes, as seen from its owner."""
+        taken = np.zeros(len(away))
+        for ring in self._hulls_of(other, turn_deg, space.heights_mm):
+            taken = np.maximum(taken, _share(space, ring, away))
+        return taken
+
+    def _fixed(self, space: Wanted) -> tuple[Ring, ...]:
+        key = "fixed", space.heights_mm, space.walls
+        if key not in self._hulls:
+            fixed = self.view.ground.fixed
+            keep = np.ones(len(fixed.parts), dtype=bool) if space.walls else ~fixed.wall
+            self._hulls[key] = tuple(_hulls(fixed, np.flatnonzero(keep)))
+        return self._hulls[key]
+
+    def _hulls_of(
+        self, root: str, turn_deg: float, heights_mm: tuple[float, float]
+    ) -> tuple[Ring, ...]:
+        key = root, turn_deg, heights_mm
+        if key not in self._hulls:
+            solids = self.view.turned(root, turn_deg).solids
+            low, high = map(np.array, heights_mm)
+            keep = heights_meet(solids.low_mm, solids.high_mm, low, high)
+            self._hulls[key] = tuple(_hulls(solids, np.flatnonzero(keep)))
+        return self._hulls[key]
+
+    def wanted(self, root: str, turn_deg: float) -> tuple[Wanted, ...]:
+        """Return the working spaces of a station at a turn."""
+        key = root, turn_deg
+        if key not in self._wanted:
+            members = in_frame(self.view.scene, root)
+            judged = self.view.judged(members)
+            self._wanted[key] = tuple(
+                made
+                for i, (placed, flags) in enumerate(zip(members, judged, strict=True))
+                for space, counts in zip(placed.shape.spaces, flags, strict=True)
+                if counts
+                for made in _wanted(placed, space, i, turn_deg)
+            )
+        return self._wanted[key]
+
+    def _headroom(self, root: str, turn_deg: float, points: Floats) -> Floats:
+        """Return what is missing of the margins of the movements wanted at a station."""
+        key = root, turn_deg
+        if key not in self._margins:
+            form: Form = self.view.turned(root, turn_deg)
+            ground = self.view.ground
+            steps = np.arange(1, STEPS + 1) / STEPS
+            self._margins[key] = {
+                NeedKey(need.person, need.movement, doors): [
+                    (_step(need), Places(ground.too_low(_at_step(need, step), over)))
+                    for step in steps.tolist()
+                ]
+                for need in form.needs
+                for doors, over in ground.over.items()
+            }
+        missing = np.zeros(len(points))
+        for levels in self._margins[key].values():
+            for share, places in levels:
+                missing += share * places.hold(points)
+        return missing
+
+
+def _hulls(solids: Solids, numbers: Ints) -> Iterator[Ring]:
+    """Yield the hull of each piece's or wall's parts among some."""
+    for piece in np.unique(solids.piece[numbers]):
+        mine = [solids.parts[i] for i in numbers if solids.piece[i] == piece]
+        hull = MultiPoint(np.concatenate(mine)).convex_hull
+        yield from rings(hull)
+
+
+def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> Iterator[Wanted]:
+    row = space.space
+    choice = piece if row.either else NONE
+    if space.outward is None:
+        outline = [turned(ring, turn_deg) for ring in rings(placed.footprint)]
+        depth = 0.0 if row.side == "area" else row.recommended_mm
+        walls = row.side != "area"
+        for ring in outline:
+            yield Wanted(depth, space.heights_mm, choice, None, 0.0, 0.0, 0.0, ring, None, walls)
+        return
+    at = turned_point(*placed.at, turn_deg)
+    out = turned_point(*space.outward, turn_deg)
+    across = -at[0] * out[1] + at[1] * out[0]
+    low, high = space.aside_mm[0] + across, space.aside_mm[1] + across
+    band = None
+    if row.side in LANE_SIDES and row.kind == "body" and not row.either:
+        half = published(EASY) / 2 - TOLERANCE_MM
+        band = Band(out, (low + high) / 2 - half, (low + high) / 2 + half)
+    edge = at[0] * out[0] + at[1] * out[1] + space.edge_mm
+    yield Wanted(
+        row.recommended_mm, space.heights_mm, choice, out, edge, low, high, None, band, True
+    )
+
+
+def _share(space: Wanted, ring: Ring, away: Floats) -> Floats:
+    """Return the share of its depth that a space lacks by a convex thing, (n,).
+
+    `away` are the places of the thing's owner as seen from that of the space.
+    """
+    if space.outline is not None:
+        one = np.zeros(1, dtype=np.intp)
+        (met,) = meeting([space.outline], [ring], one, one)
+        gap = shapely.distance(met, shapely.points(away))
+        if space.depth_mm <= 0:
+            return np.where(gap <= 0, 1.0, 0.0)
+    else:
+        gap = _depth(space, ring, away)
+    short: Floats = np.clip(1 - gap / space.depth_mm, 0.0, 1.0)
+    short[gap >= space.depth_mm - TOLERANCE_MM] = 0.0
+    return short
+
+
+def _depth(space: Wanted, ring: Ring, away: Floats) -> Floats:
+    """Return how deep a strip is free before a convex thing at each place.
+
+    Its near side is a convex line over the width of the strip: least where its lowest corner lies,
+    or as near to that as the strip is wide.
+    """
+    assert space.out is not None
+    out = np.array(space.out)
+    aside = np.array([-out[1], out[0]])
+    along, across = ring @ out, ring @ aside
+    there, beside = away @ out, away @ aside
+    first, last = float(across.min()), float(across.max())
+    low, high = np.maximum(space.low_mm - beside, first), np.minimum(space.high_mm - beside, last)
+    meets = (low <= high) & (float(along.max()) + there > space.edge_mm)
+    if space.band is not None:
+        meets &= (last + beside > space.band.low) & (first + beside < space.band.high)
+    if not meets.any():
+        return np.full(len(away), FAR_MM)
+    order = np.lexsort((along, across))
+    xs, ys = _near_side(across[order], along[order])
+    least = xs[int(ys.argmin())]
+    depth = np.interp(np.clip(least, low, high), xs, ys) + there - space.edge_mm - HALF_MM
+    return np.where(meets, np.maximum(depth, 0.0), FAR_MM)
+
+
+def _near_side(xs: Floats, ys: Floats) -> tuple[Floats, Floats]:
+    """Return the lower hull of points that are sorted from left to right."""
+    hull: list[int] = []
+    for i in range(len(xs)):
+        while len(hull) > 1:
+            a, b = hull[-2], hull[-1]
+            turn = (xs[b] - xs[a]) * (ys[i] - ys[a]) - (ys[b] - ys[a]) * (xs[i] - xs[a])
+            if turn > 0:
+                break
+            hull.pop()
+        if not hull or xs[i] > xs[hull[-1]]:
+            hull.append(i)
+    return xs[hull], ys[hull]
+
+
+def _chosen(spaces: tuple[Wanted, ...], shares: Floats) -> Floats:
+    """Return shares with those of one choice put together: its best counts."""
+    choices = np.array([space.choice for space in spaces], dtype=np.intp)
+    rows = [shares[choices == NONE]]
+    for choice in np.unique(choices[choices != NONE]):
+        rows.append(shares[choices == choice].min(axis=0, keepdims=True))
+    return np.concatenate(rows) if len(spaces) else np.zeros((1, shares.shape[1]))
+
+
+def _step(need: Need) -> float:
+    """Return the share of its need that one step of a movement's margin is."""
+    parts = [part for place in need.places for part in place]
+    most = max(((p.need_mm - p.least_mm) / p.need_mm for p in parts), default=0.0)
+    return most / STEPS
+
+
+def _at_step(need: Need, step: float) -> Need:
+    """Return a movement that asks for so much of its margin."""
+    places = tuple(
+        tuple(p._replace(least_mm=p.least_mm + step * (p.need_mm - p.least_mm)) for p in place)
+        for place in need.places
+    )
+    return Need(need.person, need.movement, places)
