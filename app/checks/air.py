@@ -119,8 +119,8 @@ def _cold(scene: Scene) -> tuple[str, str]:
     if lift >= wanted:
         return "", ""
     return (
-        f"{watts / _METRE:.1f} kW lift this room about {lift:.0f} degrees above outdoors, "
-        f"{wanted:.0f} are wanted",
+        f"{watts / _METRE:.1f} kW warm this room to about {lift:.0f} degrees above outdoors, "
+        f"{wanted:.0f} are needed",
         "warmth.u.unknown",
     )
 

@@ -40,7 +40,7 @@ def boilers(scene: Scene) -> Iterator[Snag]:
             code="below-boiler",
             hangs_on_place=True,
             severity="care",
-            template="{:mm} under it to the {}; {:bare} are wanted for pipes and taps.",
+            template="{:mm} under it to the {}. Allow {:bare} for pipes and taps.",
             values=(free, lower(under.name), published(_BELOW)),
             pieces=(placed.piece.id, under.piece.id),
             names=(placed.name, "below it"),

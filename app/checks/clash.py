@@ -153,7 +153,7 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
         code=code,
         hangs_on_place=True,
         severity="stop",
-        template="{} and {} stand in one another by {:mm}.",
+        template="{} and {} overlap by {:mm}.",
         values=(one.name, name, depth_mm),
         pieces=pieces,
         names=(one.name, name),

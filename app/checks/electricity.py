@@ -114,7 +114,7 @@ def _against(
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW, {} gives {:.1f}{}. {}: ask an electrician, and do not use a lead.{}",
+        "{} {} {:.1f} kW; {} gives {:.1f} kW{}. {}: ask an electrician, and do not use a lead.{}",
         (name, most / _KILO, lasting, advice, _maker(scene, together)),
         key,
     )
@@ -140,8 +140,8 @@ def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f}. Ask an electrician; do not use "
-        "a lead.{}",
+        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f} kW. Ask an electrician; do not "
+        "use a lead.{}",
         (name, most / _KILO, _maker(scene, together)),
         key,
     )
@@ -158,14 +158,14 @@ def _snag(
     source_key: str | None,
 ) -> Snag:
     large = together[:_NAMED]
-    asks = "together ask" if len(together) > 1 else "asks"
+    draws = "together draw" if len(together) > 1 else "draws"
     # a supply entered by the household is its own figure; what is drawn stands in the kit's rows
     keys = (source_key,) if source_key else ()
     return Snag(
         code=f"power-{code}",
         severity=severity,
         template=template,
-        values=(_listed(together), asks, drawn / _KILO, *tail),
+        values=(_listed(together), draws, drawn / _KILO, *tail),
         pieces=tuple(load.placed.piece.id for load in large),
         names=("electricity", *(lower(load.placed.name) for load in large)),
         measured=round(most),

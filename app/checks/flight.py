@@ -39,8 +39,8 @@ def flight(scene: Scene) -> Iterator[Snag]:
         yield from _judged(
             placed,
             "flight.swing-mm",
-            "A weight that slips flies ahead: the {} is {:mm} off, {:bare} are wanted. Turn "
-            "or move the {}, or cover the glass.",
+            "A weight that slips flies ahead: the {} is {:mm} off. Allow {:bare}: turn or "
+            "move the {}, or cover the glass.",
             partial(_ahead, scene, placed, at, windows),
         )
     if not windows:
@@ -52,16 +52,16 @@ def flight(scene: Scene) -> Iterator[Snag]:
             yield from _judged(
                 placed,
                 _BAGS[placed.kit.key],
-                "The bag goes back when it is struck: the {} behind it is {:mm} off, {:bare} "
-                "are wanted. Turn or move the {}.",
+                "The bag goes back when it is struck: the {} behind it is {:mm} off. Allow "
+                "{:bare}: turn or move the {}.",
                 partial(_behind, placed, windows),
             )
         elif placed.kit.key in _PLATES:
             yield from _judged(
                 placed,
                 "flight.plates-mm",
-                "A plate on edge rolls: the glass of the {} is {:mm} off, {:bare} are wanted. "
-                "Move the {}, or put a board before the glass.",
+                "A plate on edge rolls: the glass of the {} is {:mm} off. Allow {:bare}: move "
+                "the {}, or put a board before the glass.",
                 partial(_beside, scene, placed, windows),
             )
 

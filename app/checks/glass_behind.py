@@ -139,7 +139,7 @@ def _snag(placed: Placed, behind: SpaceShape, target: Target) -> Snag:
         while_training=True,
         space=behind.space.key,
         severity="stop",
-        template="{:mm} to the {} {}; {:bare} is the least to glass.",
+        template="{:mm} to the {} {}. To glass {:bare} is the minimum.",
         values=(away, lower(name), behind.space.name, published(_LEAST)),
         pieces=(placed.piece.id,) if piece_id is None else (placed.piece.id, piece_id),
         names=(placed.name, behind.space.name),

@@ -31,7 +31,7 @@ _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
 _SAID_ONCE = {
     "measure-again": "{0} passes by {1:bare} under {2:bare}",
-    _DOOR_OPEN: "{0}, {2:bare} is clear then",
+    _DOOR_OPEN: "{0}, {2:bare} clear under it",
 }
 _INTRO = {
     "measure-again": "Within your measuring error, so measure the height there again",
@@ -239,7 +239,7 @@ def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
         code="headroom-unsaid",
         while_training=True,
         severity="note",
-        template="Too low here for {}: {}. Say on the card what is wanted.",
+        template="Too low here for {}: {}. Say on the card which of them you want.",
         values=(who, ", ".join(names)),
         names=("headroom", who),
         person=person.id,
@@ -256,7 +256,7 @@ def _snag(
     least, need, clear = verdict.demand.least_mm, verdict.demand.need_mm, verdict.clear
     required = least if hits else need
     if hits:
-        template = "{} hit {}, {:mm} too high: {:bare} is clear, {:bare} is the least{}."
+        template = "{} hit {}, {:mm} too low: {:bare} of the {:bare} needed{}."
     else:
         template = "{} pass under {}, {:mm} short of the margin: {:bare} of {:bare}{}."
     tail: str | Phrase = ""

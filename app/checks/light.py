@@ -58,7 +58,7 @@ def light(scene: Scene) -> Iterator[Snag]:
     if lux < wanted:
         clauses.append(
             f"{hung} of {layout.count} x {lower(fitting.name)} find a place and give about "
-            f"{lux:.0f} lx, {wanted:.0f} are wanted"
+            f"{lux:.0f} lx of the {wanted:.0f} lx needed"
         )
     if more > 0:
         clauses.append(

@@ -55,9 +55,9 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
         hangs_on_place=True,
         while_training=True,
         severity="care",
-        template="Nowhere to stand and put plates on: {:bare} x {:mm} are wanted before or "
-        "behind each sleeve; {}.",
-        values=(side, side, ", ".join(clauses)),
+        template="Nowhere to stand and put plates on: {}. Allow {:bare} x {:mm} before or behind "
+        "each sleeve.",
+        values=(", ".join(clauses), side, side),
         pieces=(bar.piece.id,),
         names=(bar.name, "loading"),
         measured=None,

@@ -75,7 +75,7 @@ def _faults(scene: Scene, placed: Placed) -> tuple[Phrase, ...]:
     low, least = edges_mm(placed)[0], _least_mm(scene)
     faults = list(_over_sockets(scene, placed))
     if falls_short(low, least):
-        why = "a plate on edge reaches {:bare}" if scene.bars.any() else "{:bare} is the least"
+        why = "a plate on edge reaches {:bare}" if scene.bars.any() else "hang it from {:bare} up"
         # rounded, so that two mirrors hung alike say it once
         words = phrase("its lower edge is at {:bare}, {}", round(low, 1), phrase(why, least))
         faults.insert(0, words)

@@ -107,7 +107,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     if fits:
         template = (
             "{} reaches {:bare} with the covering and {} is at {:bare}: {:mm} are left to "
-            "stand it up, {:bare} are wanted. Lift its top on last."
+            "stand it up. Allow {:bare}, or lift its top on last."
         )
         values: tuple[object, ...] = (placed.name, top, what, over, spare, build_mm)
     else:

@@ -132,7 +132,7 @@ def _way_out_blocked(scene: Scene, paths: Routes) -> Snag:
     name = lower(opening_name(scene, paths.ways_out[door]))
     which = f"The {name}, the only way out," if only else "Every way out"
     neck = Neck(way, tuple(range(len(paths.stands))))
-    template = "{} is blocked: no station can be reached from {}{}; {:mm} are the least."
+    template = "{} is blocked: no station can be reached from {}{}. A person needs {:mm}."
     at = _gap(". The widest gap is {:mm}, {}", scene, way)
     return Snag(
         code="way-out-blocked",
@@ -155,13 +155,16 @@ def _door_cut_off(scene: Scene, paths: Routes, door: int) -> Snag:
     shape = paths.ways_out[door]
     way = max((ways[door] for ways in paths.ways), key=lambda way: way.width_mm)
     name = lower(opening_name(scene, shape))
+    # a garage door may be shut when somebody must leave: it is no second door to rely on
+    left_by = [other for i, other in enumerate(paths.ways_out) if i != door]
+    leaves = any(not other.opening.is_garage_door for other in left_by)
     neck = Neck(way, tuple(range(len(paths.stands))))
     at = _gap("{:mm} is all there is, {}", scene, way)
-    template = "Nobody gets to the {} from the kit: {}; {:bare} is the least for a way."
+    template = "Nobody gets to the {} from the kit: {}. A person needs {:mm}."
     return Snag(
         code=f"door-cut-off-{shape.opening.id}",
         hangs_on_place=True,
-        severity="note" if shape.opening.is_garage_door else "care",
+        severity="note" if leaves or shape.opening.is_garage_door else "care",
         template=template,
         values=(name, at if way.between else "there is no way", published(LEAST)),
         pieces=pieces_of(scene, paths, neck) if way.between else (),
@@ -205,7 +208,7 @@ def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
         code="no-way",
         hangs_on_place=True,
         severity="stop",
-        template="No way on foot to {}: {}; {:bare} is the least.",
+        template="No way on foot to {}: {}. A person needs {:mm}.",
         values=(
             names_of(scene, paths, neck.to),
             at if way.between else "everything is closed off",
@@ -227,7 +230,7 @@ def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
         code="way-narrow",
         hangs_on_place=True,
         severity="care",
-        template="The way to {} is {:mm} wide {}; {:bare} are wanted.",
+        template="The way to {} is {:mm} wide {}. Allow {:bare}.",
         values=(
             names_of(scene, paths, neck.to),
             way.width_mm,

@@ -65,7 +65,7 @@ def _judged(scene: Scene, placed: Placed, before: SpaceShape) -> Iterator[Snag]:
     right = min((t.from_mm for t in things if t.from_mm >= half - TOLERANCE_MM), default=reach)
     if any(_reaches_into(thing, -half, half) for thing in things):
         nearest = _deepest(things, width, reach)
-        template = "{:mm} clear before it, then {}; {:bare} deep and {:bare} wide are the least."
+        template = "{:mm} clear before it, then {}. Keep {:bare} deep and {:bare} wide free."
         values: tuple[object, ...] = (nearest.away_mm, _name(scene, nearest), depth, width)
         yield _snag(scene, placed, before, (nearest,), template, values, (nearest.away_mm, depth))
         return
@@ -74,7 +74,7 @@ def _judged(scene: Scene, placed: Placed, before: SpaceShape) -> Iterator[Snag]:
     sides = [t for t in things if _same(t.to_mm, left) or _same(t.from_mm, right)]
     sides.sort(key=lambda thing: thing.from_mm)
     names = dict.fromkeys(_name(scene, thing) for thing in sides)
-    template = "{:mm} wide clear before it{}; {:bare} wide and {:bare} deep are the least."
+    template = "{:mm} wide clear before it{}. Keep {:bare} wide and {:bare} deep free."
     by = phrase(", beside {}", " and ".join(names))
     values = (right - left, by, width, depth)
     yield _snag(scene, placed, before, tuple(sides), template, values, (right - left, width))

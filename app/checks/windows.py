@@ -87,7 +87,7 @@ def _blocked(scene: Scene, shape: OpeningShape, only: bool) -> Snag | None:
         code=f"window-blocked-{opening.id}",
         severity="stop" if only else "care",
         template="It must open, and {} in the way: {:mm} of its width are free above the "
-        "sill, {:bare} are wanted, with {:bare} before it to stand in{}.",
+        "sill. Allow {:bare}, and {:bare} before it to stand in{}.",
         values=(
             " and ".join(names) + (" is" if len(names) == 1 else " are"),
             free,
@@ -144,9 +144,9 @@ def _faults(shape: OpeningShape) -> list[Phrase]:
         faults.append(phrase("{:area} of {:bare-area}", area, least))
     if falls_short(min(opening.width_mm, opening.height_mm), side):
         narrow = min(opening.width_mm, opening.height_mm)
-        words = "{:mm} at its narrowest, {:bare} are the least in England"
+        words = "{:mm} at its narrowest; England asks for {:bare}"
         faults.append(phrase(words, narrow, side))
     if falls_short(sill, opening.sill_mm):
-        words = "its sill at {:mm}, {:bare} is the highest in England"
+        words = "its sill at {:mm}; England allows up to {:bare}"
         faults.append(phrase(words, opening.sill_mm, sill))
     return faults

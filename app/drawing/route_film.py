@@ -102,10 +102,10 @@ def _in_short(
         if misses(way, WANTED) and not at_its_own_place(scene, on_foot, i, way)
     ]
     if narrow:
-        return f"Narrower than is wanted: the way to {names_of(scene, on_foot, narrow)}."
+        return f"Narrower than it should be: the way to {names_of(scene, on_foot, narrow)}."
     if all(line.ink == "ok" for line in lines):
-        return "Every way is as wide as is wanted."
-    return "Every station has a way as wide as is wanted, but not by every way out."
+        return "Every way is as wide as it should be."
+    return "Every station has a way as wide as it should be, but not by every way out."
 
 
 def _seen(scene: Scene, on_foot: Routes, stand: int, door: int) -> _Seen | None:
@@ -230,9 +230,9 @@ def _lines(
         at = "where it is used" if own else f"at its narrowest, {place}"
         end = phrase("{:mm} {}", way.width_mm, at)
         if ink == "stop":
-            end = phrase("{}; {:mm} is the least", end, published(LEAST))
+            end = phrase("{}; a person needs {:mm}", end, published(LEAST))
         elif ink == "care":
-            end = phrase("{}; {:mm} are wanted", end, published(WANTED))
+            end = phrase("{}; allow {:mm}", end, published(WANTED))
         covered = [one.stand for one in group]
         also = phrase("")
         if ink != "ok":

@@ -51,7 +51,7 @@ def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
     """Return the verdict on a bay in a few words, and its ink."""
     least, need, clear = bay.demand.least_mm, bay.demand.need_mm, bay.clear_mm
     if bay.hits:
-        return f"{length_words(least - clear, units)} too high", "stop"
+        return f"{length_words(least - clear, units)} too low", "stop"
     if bay.short:
         return f"passes, {length_words(need - clear, units)} short of the margin", "care"
     return f"fits, {length_words(clear - need, units)} to spare", "ok"

@@ -197,7 +197,7 @@ class Scene:
             f"the {wall.id} wall" if wall.id in plain else f"wall {letter_at(i)}"
             for i, wall in enumerate(self.room.walls)
         )
-        return (*walls, *(column.label or "column" for column, _ in self.room.columns))
+        return (*walls, *(_with_article(column.label or "column") for column, _ in self.room.columns))
 
     def moved(self, poses: Mapping[str, Pose]) -> Scene:
         """Return scene with some pieces at other poses. Raises KeyError for an unknown piece."""
@@ -241,6 +241,10 @@ class Scene:
     def overhead(self) -> Overhead:
         """What is overhead, the garage doors open or shut as in this scene."""
         return self.room.open if self.door_open else self.room.shut
+
+
+def _with_article(label: str) -> str:
+    return f"the {label[:1].lower()}{label[1:]}"
 
 
 def new_memo() -> Memo:

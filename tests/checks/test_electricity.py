@@ -38,8 +38,8 @@ def test_one_socket_for_three() -> None:
     assert set(found) == {"power-feed", "ask-feed"}
     assert found["power-feed"].severity == "care"
     assert found["power-feed"].sentence == (
-        "Running machine, convector heater and chest freezer together ask 4.1 kW. If a 13 A spur "
-        "feeds the room it gives 3.0. Ask an electrician; do not use a lead."
+        "Running machine, convector heater and chest freezer together draw 4.1 kW. If a 13 A spur "
+        "feeds the room it gives 3.0 kW. Ask an electrician; do not use a lead."
     )
     assert found["power-feed"].measured == 2990
     assert found["power-feed"].required == 4100
@@ -51,8 +51,8 @@ def test_a_known_spur_is_a_stop() -> None:
     assert found["power-feed"].severity == "stop"
     # 13 A at 230 V are 2990 W
     assert found["power-feed"].sentence == (
-        "Running machine, convector heater and chest freezer together ask 4.1 kW, a 13 A spur "
-        "gives 3.0. Do not use them together: ask an electrician, and do not use a lead."
+        "Running machine, convector heater and chest freezer together draw 4.1 kW; a 13 A spur "
+        "gives 3.0 kW. Do not use them together: ask an electrician, and do not use a lead."
     )
     assert "ask-residual-current" in found
     with_board = judged(make_plan(*THREE, room=room(feed="own-board", amps=40)))

@@ -51,7 +51,7 @@ def test_a_window_straight_behind(away: float, measured: int | None, angle: floa
 def test_it_is_said_once_and_names_the_glass() -> None:
     snags = [s for s in found(plan(1500), "") if s.space == "behind-the-belt"]
     assert [snag.sentence for snag in snags] == [
-        "1500 mm to the window behind the belt; 2000 is the least to glass."
+        "1500 mm to the window behind the belt. To glass 2000 is the minimum."
     ]
 
 

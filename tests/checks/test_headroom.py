@@ -324,7 +324,7 @@ def test_it_is_a_stop_where_the_door_is_open_while_training() -> None:
 def test_what_is_shut_or_only_nice_is_a_note(said: str, wish: str) -> None:
     (snag,) = under_a_leaf(2100, said=said, wish=wish)
     assert snag.severity == "note"
-    assert snag.sentence == "Shut the garage door for: step-ups (1.75 m), 2000 is clear then."
+    assert snag.sentence == "Shut the garage door for: step-ups (1.75 m), 2000 clear under it."
 
 
 def test_the_one_question_of_the_door_is_asked_where_it_matters() -> None:

@@ -44,7 +44,7 @@ def test_fittings_that_find_no_place_give_no_light() -> None:
     assert snag.measured is not None
     assert snag.measured < 3000
     assert "18 of 20 x" in snag.sentence
-    assert "3000 are wanted" in snag.sentence
+    assert "of the 3000 lx needed" in snag.sentence
 
 
 def test_a_fitting_that_nobody_knows_is_left_to_the_quantities() -> None:

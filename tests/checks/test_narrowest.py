@@ -101,8 +101,8 @@ def test_a_station_used_outside_the_room_is_never_well_reached() -> None:
     [
         (0, "No way to the upright bike."),
         (440, "No way to the upright bike."),
-        (560, "Narrower than is wanted: the way to the upright bike."),
-        (700, "Every way is as wide as is wanted."),
+        (560, "Narrower than it should be: the way to the upright bike."),
+        (700, "Every way is as wide as it should be."),
     ],
 )
 def test_the_film_says_in_short_what_the_figure_says(gap: float, short: str) -> None:
@@ -115,10 +115,10 @@ def test_the_film_says_in_short_what_the_figure_says(gap: float, short: str) -> 
 def test_what_only_one_of_two_doors_leads_to_is_told_as_such() -> None:
     room = make_room(openings=[door(), door("back", 200)])
     film = route_film(build_scene(barred(290, room=room)))
-    assert film.short == "Every station has a way as wide as is wanted, but not by every way out."
+    assert film.short == "Every station has a way as wide as it should be, but not by every way out."
     assert "The lines tell each way out by itself." in film.key
     film = route_film(build_scene(barred(700, room=room)))
-    assert film.short == "Every way is as wide as is wanted."
+    assert film.short == "Every way is as wide as it should be."
     # 700 mm by the front, and wider by the back: the line says so beside its own figure
     by_front = next(line.words for line in film.lines if ": 700 mm at its narrowest" in line.words)
     assert " By the door in the back wall " in by_front

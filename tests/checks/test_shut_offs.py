@@ -38,7 +38,7 @@ def test_the_depth_before_a_main_switch(away: float, measured: int | None, angle
 def test_it_says_depth_and_width() -> None:
     (snag,) = before(plan(UNIT, box(2250, 720)))
     assert snag.sentence == (
-        "300 mm clear before it, then the other thing; 914 deep and 760 wide are the least."
+        "300 mm clear before it, then the other thing. Keep 914 deep and 760 wide free."
     )
 
 

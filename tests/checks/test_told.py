@@ -35,7 +35,7 @@ CASES = [
     (
         make_plan(place("jump-box"), place("plate-tree", 2700)),
         "clash",
-        'Jump box and plate tree stand in one another by 2 9/16".',
+        'Jump box and plate tree overlap by 2 9/16".',
     ),
     # 30, 2030, 2000 and 1950 mm: 1.181, 79.921, 78.740 and 76.772 in
     (
@@ -65,8 +65,8 @@ CASES = [
     (
         barred(550),
         "way-narrow",
-        "The way to the upright bike is 1' 9 5/8\" wide between the shelving and the right wall; "
-        "1' 11 5/8\" are wanted.",
+        "The way to the upright bike is 1' 9 5/8\" wide between the shelving and the right wall. "
+        "Allow 1' 11 5/8\".",
     ),
 ]
 

@@ -74,13 +74,13 @@ def test_each_way_is_told_in_words_the_worst_first() -> None:
     assert told[0].ink == "care"
     assert told[0].words == (
         "Door to the upright bike: 560 mm at its narrowest, between the shelving and the right "
-        "wall; 600 mm are wanted."
+        "wall; allow 600 mm."
     )
     assert {line.ink for line in told[1:]} == {"ok"}
     feet = film(barred(560).model_copy(update={"units": "feet"}))
     # 560 mm are 22.05 inches, 600 mm 23.62
     assert "1' 10 1/16\" at its narrowest" in feet.lines[0].words
-    assert "1' 11 5/8\" are wanted" in feet.lines[0].words
+    assert "allow 1' 11 5/8\"" in feet.lines[0].words
 
 
 def test_a_station_that_nobody_reaches_is_crossed_out() -> None:

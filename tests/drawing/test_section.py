@@ -90,7 +90,7 @@ def test_a_press_under_joists_is_told_with_its_numbers_and_what_fits() -> None:
     scene = build_scene(wanted)
     (snag,) = [s for s in run(scene) if s.code == "headroom" and s.movement == "standing-press"]
     told = words(headroom_section(scene, snag))
-    assert {"199", "2509", "2310", "199 mm too high", "Standing press", "rubber 20"} <= set(told)
+    assert {"199", "2509", "2310", "199 mm too low", "Standing press", "rubber 20"} <= set(told)
     assert "joist 2310" in told
     assert any(line.startswith("fits, ") and line.endswith(" mm to spare") for line in told)
 

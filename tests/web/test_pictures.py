@@ -41,7 +41,7 @@ def test_a_headroom_snag_has_a_section(client: Any) -> None:
     got = client.get(f"/api/plans/{told['id']}/section", query_string={"key": key})
     assert got.json["ok"] is True
     assert got.json["svg"].startswith("<svg")
-    assert "too high" in got.json["svg"]
+    assert "too low" in got.json["svg"]
 
 
 def test_what_has_no_section_is_not_found(client: Any) -> None:
