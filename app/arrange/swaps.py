@@ -28,6 +28,7 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     yield from _stay_flat(scene, snag)
     if snag.code == "headroom":
         yield from _smaller_plates(scene, snag)
+        yield from _taller_racks(scene, snag)
     elif snag.code == "bar-rests-on-nothing":
         yield from _onto_a_rest(scene, snag)
     elif snag.code == "bar-too-short-for-rack":
@@ -81,6 +82,26 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         return
     sentence = phrase("Plates of {:bare} across pass: use those.", small).worded(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
+
+
+def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Take a rack whose rails and crossmember are higher over who lifts inside it."""
+    host = scene.placed[snag.pieces[0]]
+    inside = any(use.movement == snag.movement and use.inside for use in host.kit.uses)
+    if not inside or not host.kit.rests:
+        return
+    taller = [
+        kit
+        for kit in kit_types().values()
+        if kit.group == host.kit.group
+        and kit.height_mm > host.extent.height_mm
+        and kit.fixing == host.kit.fixing
+        and kit.rests
+        and any(use.movement == snag.movement and use.inside for use in kit.uses)
+    ]
+    for kit in sorted(taller, key=lambda kit: kit.height_mm):
+        said = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
+        yield instead(scene, host, kit, said.worded(scene.plan.units))
 
 
 def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:

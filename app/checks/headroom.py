@@ -29,6 +29,7 @@ SECTIONED = ("headroom", "door-open-headroom")
 """Codes of the snags of which a section is drawn."""
 _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
+_ROPE = "skip.rope-ratio"
 _SAID_ONCE = {
     "measure-again": "{0} passes by {1:bare} under {2:bare}",
     _DOOR_OPEN: "{0}, {2:bare} clear under it",
@@ -259,6 +260,9 @@ def _snag(
         template = "{} hit {}, {:mm} too low: {:bare} of the {:bare} needed{}."
     else:
         template = "{} pass under {}, {:mm} short of the margin: {:bare} of {:bare}{}."
+    rope = not hits and any(term.key == _ROPE for term in verdict.demand.need)
+    if rope:
+        template = "{} comes too near {}, {:mm} short: {:bare} of {:bare}{}."
     tail: str | Phrase = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
@@ -268,7 +272,7 @@ def _snag(
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
-        _part(clear.part),
+        "The rope" if rope else _part(clear.part),
         clear.cause if clear.own else f"the {lower(clear.cause)}",
         required - clear.clear_mm,
         clear.clear_mm,

@@ -41,13 +41,13 @@ def in_lanes(
     lanes = []
     for space in np.unique(of):
         row = scene.spaces.shapes[space].space
-        if row.side not in LANE_SIDES or row.kind != "body" or row.either:
+        if row.side not in LANE_SIDES or row.kind == "access" or row.either:
             continue
         mine = np.flatnonzero(of == space)
         lane = _lane(scene, int(space), hit[mine])
         if lane is not None:
             flanks[mine] = True
-            if lane.left_mm < lane.wide_mm - TOLERANCE_MM:
+            if lane.left_mm < lane.wide_mm - HALF_MM:
                 lanes.append(lane)
     return flanks, lanes
 
@@ -77,8 +77,23 @@ def _lane(scene: Scene, space: int, hit: NDArray[np.intp]) -> Lane | None:
             x, y = xy[across.argmax() if from_low else across.argmin()]
             at = (float(x), float(y))
     left = highest - lowest
-    # who works there stands in its middle: that much of it must be left, not just any part
-    middle, half = (low + high) / 2, published(EASY) / 2 - TOLERANCE_MM
+    # who works there stands in its middle: that much of it must be left, not just any part; who
+    # falls off a belt falls behind the machine's own width
+    falls = spaces.shapes[space].space.kind == "fall-off"
+    wide = scene.order[owner].extent.width_mm if falls else published(EASY)
+    middle, half = (low + high) / 2, wide / 2 - TOLERANCE_MM
     if worst < 0 or lowest > middle - half or highest < middle + half:
         return None
     return Lane(space, worst, left, high - low, at)
+
+
+def beside_it(scene: Scene, space: int, solid: int) -> bool:
+    """Return whether a thing in a strip lies beside the piece's own outline, not before it."""
+    spaces = scene.spaces
+    out, owner = spaces.outward[space], scene.order[int(spaces.owner[space])]
+    if not out.any():
+        return False
+    sideways = np.array([-out[1], out[0]])
+    across = (shapely.get_coordinates(scene.solids.cores[solid]) - owner.at) @ sideways
+    own = (shapely.get_coordinates(owner.footprint) - owner.at) @ sideways
+    return bool(across.min() >= own.max() - HALF_MM or across.max() <= own.min() + HALF_MM)

@@ -38,15 +38,20 @@ def _racked(scene: Scene, placed: Placed) -> bool:
 def _standing(scene: Scene, bar: Placed) -> Snag | None:
     """Find the sleeves with no free square before or behind; what stands there is named.
 
-    Of a sleeve that is not in the room at all the check of what lies outside tells.
+    Of a sleeve that is not in the room at all the check of what lies outside tells, of one from
+    which no plate comes off that of the room beyond its end.
     """
     clauses: list[str] = []
     for name, way in _SLEEVES:
         if not scene.room.within.covers(Point(_end(bar, turn(way, 0.0, bar.pose.angle_deg)))):
             continue
+        if _shut_in(scene, bar, way):
+            continue
         before, behind = (_taken(scene, bar, way, side) for side in (1, -1))
         if before and behind:
-            clauses.append(f"at the {name} one {before} is before, {behind} behind")
+            both = before == behind and before in scene.fixed_names
+            where = f"{before} is in the way" if both else f"{before} is before, {behind} behind"
+            clauses.append(f"at the {name} one {where}")
     if not clauses:
         return None
     side = published(_KEY)
@@ -65,6 +70,20 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
         where=bar.at,
         source_keys=(_KEY,),
     )
+
+
+def _shut_in(scene: Scene, bar: Placed, way: float) -> bool:
+    """Return whether something at the height of the bar is nearer than a plate is thick."""
+    end, half = bar.extent.width_mm / 2, published(_KEY) / 2
+    far = end + published("bar-end.least-mm") - HALF_MM
+    corners = [(way * x, y) for x, y in ((end, -half), (far, -half), (far, half), (end, half))]
+    beyond = put(Polygon(corners), bar, (0.0, 0.0))
+    solids = scene.solids
+    hits = scene.tree.query(beyond, predicate="intersects")
+    hits = hits[solids.owner[hits] != scene.order.index(bar)]
+    low, high = float(bar.shape.low_mm.min()), float(bar.shape.high_mm.max())
+    met = (solids.low_mm[hits] < bar.lift_mm + high) & (solids.high_mm[hits] > bar.lift_mm + low)
+    return bool(met.any())
 
 
 def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:

@@ -59,6 +59,7 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
         required=0,
         where=at,
         source_keys=("scene.touch-tolerance-mm",),
+        against=name,
     )
 
 

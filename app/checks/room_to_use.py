@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -15,9 +16,11 @@ from app.checks.crowding import (
     ROWS_AT_MOST,
     not_looked_at,
 )
-from app.checks.lanes import EASY, Lane, in_lanes
+from app.checks.either_side import no_side_free
+from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
+from app.library.kit import Space
 from app.recent import Recent
 from app.scene.build import ANSWERS_AT_MOST, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
@@ -29,6 +32,8 @@ Floats = NDArray[np.float64]
 IN_ONE_SPACE_AT_MOST = 64
 """Solids that are measured in one space: several times those of the pieces that have room about
 one."""
+_TO_ITS_END_MM = HALF_MM * 0.9
+"""Short of half a millimetre: what touches the end of a space, at an angle too, is not in it."""
 
 
 def room_to_use(scene: Scene) -> Iterator[Snag]:
@@ -57,7 +62,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
             continue
         answers = _measured(scene, of, hit)
         parts.append((of, answers, hit))
-        short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - TOLERANCE_MM]))
+        short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - HALF_MM]))
     rows.extend(_rows(scene, parts))
     if len(rows) > ROWS_AT_MOST:
         unseen += len(rows) - ROWS_AT_MOST
@@ -77,7 +82,7 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     What belongs together and what passes at another height is no such pair.
     """
     spaces, solids = scene.spaces, scene.solids
-    near, hit = scene.tree.query(spaces.cores[some])
+    near, hit = scene.tree.query(_looked_in(scene, some))
     of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
     of, hit = of[keep], hit[keep]
@@ -103,8 +108,20 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
         keep = place < IN_ONE_SPACE_AT_MOST
         passed_over = int((~keep).sum())
         of, hit = of[keep], hit[keep]
-    keep = shapely.intersects(spaces.cores[of], solids.cores[hit])
+    keep = shapely.intersects(_looked_in(scene, of), solids.cores[hit])
     return of[keep], hit[keep], passed_over
+
+
+def _looked_in(scene: Scene, of: Numbers) -> Geometries:
+    """Return the cores of spaces, those of strips moved out to where they end.
+
+    A core ends half a millimetre early, and a thing in it begins as much late: 299 of 300 would
+    never be looked at. What stands right at the edge still lies deeper than this.
+    """
+    cores, out = scene.spaces.cores[of], scene.spaces.outward[of]
+    xy, index = shapely.get_coordinates(cores, return_index=True)
+    moved: Geometries = shapely.set_coordinates(cores, xy + out[index] * _TO_ITS_END_MM)
+    return moved
 
 
 def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterator[Snag]:
@@ -123,26 +140,31 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     # of several that leave nothing free the largest is named
     order = np.lexsort((hit, -answers[:, 1], measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
-    short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - TOLERANCE_MM]
-    for i in _without_a_choice(scene, of, short, measured):
-        at = (float(nearest[i, 0]), float(nearest[i, 1]))
-        yield _snag(scene, int(of[i]), int(solids.owner[hit[i]]), float(measured[i]), at)
-
-
-def _without_a_choice(
-    scene: Scene, of: Numbers, short: Numbers, measured: Floats
-) -> Iterator[np.intp]:
-    """Of spaces of which one is enough, pass over all if one is free, else keep the deepest."""
-    choices: dict[int, list[np.intp]] = {}
+    short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - HALF_MM]
+    choices: dict[int, list[tuple[Space, Snag, object]]] = {}
     for i in short:
-        # One free side is enough to get on; the one with most room is named where none is.
-        if scene.spaces.shapes[of[i]].space.either:
-            choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(i)
+        at = (float(nearest[i, 0]), float(nearest[i, 1]))
+        space, other = scene.spaces.shapes[of[i]].space, int(solids.owner[hit[i]])
+        snag = _snag(scene, int(of[i]), other, float(measured[i]), at)
+        if measured[i] <= TOLERANCE_MM and beside_it(scene, int(of[i]), int(hit[i])):
+            snag = replace(snag, flanked=True)
+        if space.either:
+            named = (space, snag, _named(scene, other))
+            choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(named)
         else:
-            yield i
-    for owner, taken in choices.items():
-        if len(taken) == sum(s.space.either for s in scene.order[owner].shape.spaces):
-            yield max(taken, key=lambda i: measured[i])
+            yield snag
+    for number, taken in choices.items():
+        owner = scene.order[number]
+        # one free side is enough to get on
+        if len(taken) == sum(s.space.either for s in owner.shape.spaces):
+            yield no_side_free(owner, taken)
+
+
+def _named(scene: Scene, other: int) -> str:
+    """Say what stands in a space: the piece, or the wall or column."""
+    if other < len(scene.order):
+        return f"the {lower(scene.order[other].name)}"
+    return scene.fixed_names[other - len(scene.order)]
 
 
 def _strangers(scene: Scene, owners: Numbers, others: Numbers) -> NDArray[np.bool_]:
@@ -290,14 +312,12 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
     area = space.side == "area"
     severity: Severity = "care"
     required = space.recommended_mm
-    if space.kind != "access" and (area or measured < space.least_mm - TOLERANCE_MM):
+    if space.kind != "access" and (area or measured < space.least_mm - HALF_MM):
         severity, required = "stop", space.least_mm
     pieces: tuple[str, ...] = (owner.piece.id,)
+    name = _named(scene, other)
     if other < len(scene.order):
-        name = f"the {lower(scene.order[other].name)}"
         pieces += (scene.order[other].piece.id,)
-    else:
-        name = scene.fixed_names[other - len(scene.order)]
     least = phrase("; {:bare} is the minimum", space.least_mm) if severity == "stop" else ""
     wanted = (space.recommended_mm, least)
     values: tuple[object, ...] = (measured, name, *wanted)
@@ -323,6 +343,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         unit=None if area else "mm",
         where=at,
         source_keys=(space_key(owner.kit, space),),
+        against=pieces[1] if len(pieces) > 1 else name,
     )
 
 
@@ -331,7 +352,6 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
     space = scene.spaces.shapes[lane.space].space
     owner = scene.order[scene.spaces.owner[lane.space]]
     piece = lane.solid < len(scene.order)
-    name = f"the {lower(scene.order[lane.solid].name)}" if piece else ""
     return Snag(
         code=f"room-{space.key}",
         hangs_on_place=True,
@@ -341,7 +361,7 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
         template="{:mm} of its width is left beside {}. Allow {:bare}.",
         values=(
             lane.left_mm,
-            name or scene.fixed_names[lane.solid - len(scene.order)],
+            _named(scene, lane.solid),
             lane.wide_mm,
         ),
         pieces=(owner.piece.id, *((scene.order[lane.solid].piece.id,) if piece else ())),
@@ -350,6 +370,8 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
         required=round(lane.wide_mm),
         where=lane.at,
         source_keys=(space_key(owner.kit, space), EASY),
+        against=scene.order[lane.solid].piece.id if piece else _named(scene, lane.solid),
+        flanked=True,
     )
 
 

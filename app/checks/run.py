@@ -113,6 +113,7 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """
     of_spaces = [s for s in snags if s.space and s.measured is not None and s.required is not None]
     into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
+    inside = {(snag.pieces[0], snag.against) for snag in snags if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
     short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
     shut_by = {s.pieces for s in snags if s.shuts_door}
@@ -127,10 +128,12 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
             continue
         if any(_says_more(other, snag) for other in of_spaces):
             continue
+        if any(_names_it(other, snag) for other in of_spaces):
+            continue
         if snag.space is not None:
             # an area is inside the room or it is not: the wall that stands on it is that same wall
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
-            if walled and not snag.measured:
+            if walled and (not snag.measured or (snag.pieces[0], snag.against) in inside):
                 continue
             if snag.measured == 0 and frozenset(snag.pieces) in crossing:
                 continue
@@ -144,6 +147,35 @@ def _says_more(one: Snag, other: Snag) -> bool:
     if one.pieces[0] != other.pieces[0] or None in (other.measured, other.required):
         return False
     return _figures(one)[0] <= _figures(other)[0] and _figures(one)[1] >= _figures(other)[1]
+
+
+def _names_it(one: Snag, other: Snag) -> bool:
+    """Return whether of one thing beside a piece a row tells already, no milder and in full.
+
+    What stands beside a piece stands beside the strips before and behind it too: one fault. Of
+    several such rows, and of several that it touches, the one that asks for most is left.
+    """
+    if one is other or one.against != other.against or one.pieces[:1] != other.pieces[:1]:
+        return False
+    worse = SEVERITIES.index(one.severity) - SEVERITIES.index(other.severity)
+    if worse > 0 or None in (other.space, other.against):
+        return False
+    if not (other.flanked or _touches(other)):
+        return False
+    if other.flanked and not one.flanked:
+        return True
+    if one.flanked != other.flanked or _touches(one) != _touches(other):
+        return worse < 0
+    mine, theirs = (worse, -_missing(one), one.code), (0, -_missing(other), other.code)
+    return mine < theirs
+
+
+def _touches(snag: Snag) -> bool:
+    return snag.measured is not None and snag.measured <= 1
+
+
+def _missing(snag: Snag) -> float:
+    return (snag.required or 0.0) - (snag.measured or 0.0)
 
 
 def _figures(snag: Snag) -> tuple[float, float]:

@@ -43,6 +43,8 @@ class Snag:
     as a whole. `question`: the household must find something out. `blocked`: there is no way to
     what it names first. `space` is the key of the working space that is not free, `to_reach` that
     this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
+    `against` is what takes the room, a piece by its id or a wall by its name; `flanked` that it
+    stands beside the working space, not before the piece.
     """
 
     code: str
@@ -70,6 +72,8 @@ class Snag:
     space: str | None = None
     to_reach: bool = False
     shuts_door: bool = False
+    against: str | None = None
+    flanked: bool = False
 
     @property
     def key(self) -> str:

@@ -197,7 +197,10 @@ class Scene:
             f"the {wall.id} wall" if wall.id in plain else f"wall {letter_at(i)}"
             for i, wall in enumerate(self.room.walls)
         )
-        return (*walls, *(_with_article(column.label or "column") for column, _ in self.room.columns))
+        return (
+            *walls,
+            *(_with_article(column.label or "column") for column, _ in self.room.columns),
+        )
 
     def moved(self, poses: Mapping[str, Pose]) -> Scene:
         """Return scene with some pieces at other poses. Raises KeyError for an unknown piece."""

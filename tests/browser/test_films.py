@@ -18,7 +18,9 @@ def test_the_film_of_ways_follows_the_plan(page: Page, kept: PlanStore) -> None:
         "Door to the mid rack: 1359 mm at its narrowest, between the bar 20 kg and the jump box."
     )
     expect(ways.get_by_role("listitem").filter(has_text="to the mid rack")).to_have_text(to_rack)
-    expect(page.locator(".ways [role=status]")).to_have_text("Every way is as wide as it should be.")
+    expect(page.locator(".ways [role=status]")).to_have_text(
+        "Every way is as wide as it should be."
+    )
     film = page.locator(".overlay .way-layer")
     expect(film.locator("polyline.way-run.ok")).not_to_have_count(0)
     expect(film.locator("text.way-width")).to_have_text("1359 mm")

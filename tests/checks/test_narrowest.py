@@ -115,7 +115,9 @@ def test_the_film_says_in_short_what_the_figure_says(gap: float, short: str) -> 
 def test_what_only_one_of_two_doors_leads_to_is_told_as_such() -> None:
     room = make_room(openings=[door(), door("back", 200)])
     film = route_film(build_scene(barred(290, room=room)))
-    assert film.short == "Every station has a way as wide as it should be, but not by every way out."
+    assert (
+        film.short == "Every station has a way as wide as it should be, but not by every way out."
+    )
     assert "The lines tell each way out by itself." in film.key
     film = route_film(build_scene(barred(700, room=room)))
     assert film.short == "Every way is as wide as it should be."

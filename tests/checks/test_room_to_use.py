@@ -157,7 +157,7 @@ def test_a_bike_is_mounted_from_either_side() -> None:
 
     assert sides(600, 100) == sides(100, 600) == []
     assert sides(300, 100) == ["room-to-get-on-left"]
-    assert sides(100, 300) == ["room-to-get-on-right"]
+    assert sides(100, 300) == ["room-to-get-on-left"]
 
 
 def test_what_was_settled_before_spaces_had_keys_is_still_settled() -> None:

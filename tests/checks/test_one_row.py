@@ -1,0 +1,59 @@
+"""One fault is one row: what stands beside a piece is named once, whatever it narrows."""
+
+import pytest
+
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.library.kit import kit_types
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place
+
+WIDE = 8000
+
+
+def said(key: str, x: float, y: float) -> list[Snag]:
+    """Return the stops and cares of one piece alone in a room of 8 x 8 m."""
+    piece = place(key, x, y, piece_id="it")
+    plan = make_plan(piece, room=make_room(width=WIDE, depth=WIDE))
+    return [snag for snag in run(build_scene(plan)) if snag.severity != "note"]
+
+
+@pytest.mark.parametrize("key", sorted(kit_types()))
+def test_a_wall_beside_any_kit_is_named_once(key: str) -> None:
+    kit = kit_types()[key]
+    middle, half = WIDE / 2, kit.width_mm / 2
+    for gap in (0, 40, -100):
+        for x in (half + gap, WIDE - half - gap):
+            rows = said(key, x, middle)
+            walls = [
+                row.against for row in rows if row.against in ("the left wall", "the right wall")
+            ]
+            assert len(walls) == len(set(walls)), [row.sentence for row in rows]
+
+
+def test_of_a_machine_against_a_wall_the_side_is_told_and_the_floor_behind_it_is_there() -> None:
+    # 850 wide in a lane of 1000 (EN 957-6): what is behind the machine itself is free
+    rows = {row.code: row for row in said("running-machine", 425, 4000)}
+    assert {row.severity for row in rows.values()} == {"care"}
+    assert rows["room-beside-the-belt-left"].measured == 0
+    assert "room-behind-the-belt" not in rows
+
+
+def test_what_stands_behind_the_belt_itself_is_no_flank() -> None:
+    belt = place("running-machine", 4000, 4000, piece_id="it")
+    for x, code in ((4000 + 425 + 250 - 10, "stop"), (4000 + 425 + 250 + 5, "care")):
+        box = place("other-thing", x, 5200, width=500, depth=500, piece_id="box")
+        plan = make_plan(belt, box, room=make_room(width=WIDE, depth=WIDE))
+        (row,) = (s for s in run(build_scene(plan)) if s.code == "room-behind-the-belt")
+        assert row.severity == code
+    # 5 beside the machine of 850: 500 and 430 are left of the lane of 1000
+    assert row.sentence == "930 mm of its width is left beside the other thing. Allow 1000."
+
+
+def test_plates_that_come_off_nowhere_are_told_as_room_beyond_the_end_alone() -> None:
+    for gap, codes in ((0, ["room-beyond-the-left-end"]), (149, ["room-beyond-the-left-end"])):
+        rack = place("mid-rack", 1100 + gap, 775, piece_id="rack")
+        bar = place("bar-20", 1100 + gap, 1437, piece_id="bar", carried_by="rack")
+        rows = run(build_scene(make_plan(rack, bar, room=make_room(width=WIDE, depth=WIDE))))
+        assert [r.code for r in rows if r.pieces[:1] == ("bar",) and r.severity == "stop"] == codes
+        assert not any(row.code == "room-to-load" for row in rows)
