@@ -13,17 +13,15 @@ from app.works.task import After, Task, WorksError
 LETTERS = "abc"
 """What the parts of the floor are called in ids."""
 
-PART_NAMES = {1: ("",), 2: ("first half", "second half"), 3: ("first", "second", "third part")}
-"""What the parts of the floor are called in words, by how many there are."""
-
 
 class Maker:
     """Collects the tasks of a plan in their usual order."""
 
-    def __init__(self, works: Works, cold: bool, parts: int) -> None:
+    def __init__(self, works: Works, cold: bool, names: Sequence[str]) -> None:
         self.works = works
         self.cold = cold
-        self.parts = parts
+        self.names = tuple(names)
+        """What the parts of the floor are called, one name for each."""
         self.tasks: list[Task] = []
         self._notes = {note.id: note for note in works.tasks}
         self._seen: set[str] = set()
@@ -102,7 +100,7 @@ class Maker:
     def _group(self, group: str, part: int) -> str:
         if not part:
             return group
-        name = PART_NAMES[self.parts][part - 1]
+        name = self.names[part - 1]
         return name.capitalize() if name else group
 
     def finished(self) -> tuple[Task, ...]:

@@ -26,18 +26,23 @@ HEATING = frozenset({"heater", "radiant-panel", "dehumidifier"})
 
 
 def needs(
-    scene: Scene, take_off: TakeOff, begins: date, areas: Sequence[Polygon] = (), cold: bool = False
+    scene: Scene,
+    take_off: TakeOff,
+    begins: date,
+    areas: Sequence[Polygon] = (),
+    cold: bool = False,
+    names: Sequence[str] = ("",),
 ) -> Need:
     """Return every task of a plan that begins on a day.
 
-    `areas` are the parts that the floor is done in, none for all at once. `cold` puts heat before
-    the first coat, as in the cold half of the year. Raises WorksError where a note of the
-    household cannot be.
+    `areas` are the parts that the floor is done in, each with its name; none: all at once. `cold`
+    puts heat before the first coat, as in the cold half of the year. Raises WorksError where a
+    note of the household cannot be.
     """
     works = scene.plan.works
     whole = [scene.room.free] if len(areas) < 2 else list(areas)
     cold = cold or is_cold(begins)
-    make = Maker(works, cold, len(whole))
+    make = Maker(works, cold, names)
     stuff = contents(scene)
     says: list[str] = []
     problems: list[str] = []

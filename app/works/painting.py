@@ -14,7 +14,7 @@ from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.paint_plan import MASONRY, Coat, coats
 from app.takeoff.surfaces import Face, faces
 from app.units import HOURS_A_DAY
-from app.works.maker import LETTERS, PART_NAMES, Maker
+from app.works.maker import LETTERS, Maker
 from app.works.task import After
 
 TOUCHING_MM = 20
@@ -78,7 +78,7 @@ def surfaces(
         if part.number > 1 and carried_m2 > 0:
             over = make.add(
                 "store", carried_m2, "m2", suffix=LETTERS[part.number - 1], part=part.number,
-                name=f"Carry all out of the {PART_NAMES[len(parts)][part.number - 1]}",
+                name=f"Carry all out of the {make.names[part.number - 1]}",
                 why="the rest of the floor must be free", after=[*gate, *last_walls, *last_floor],
             )  # fmt: skip
             start = [over]

@@ -13,7 +13,8 @@ from app.works.lives import is_cold
 from app.works.needs import needs
 from app.works.orders import Order, arrivals, orders
 from app.works.programme import Programme, if_missed, programme
-from app.works.stages import Stage
+from app.works.splitting import split
+from app.works.stages import Split, Stage, dated_stages
 from app.works.task import Need
 from app.works.year_after import Upkeep, year_after
 
@@ -48,27 +49,28 @@ def works(
     plan = scene.plan
     begins = max(today, starts or plan.works.starts_on or today)
     with overridden({one.id: one.value for one in plan.overrides}):
-        need, made, there = _planned(scene, take_off, costs, begins, cold=False)
+        parts = split(scene)
+        need, made, there = _planned(scene, take_off, costs, begins, parts, cold=False)
         if not need.cold and _runs_into_the_cold(made):
-            heated = _planned(scene, take_off, costs, begins, cold=True)
+            heated = _planned(scene, take_off, costs, begins, parts, cold=True)
             if heated[1].first_training < made.first_training:
                 need, made, there = heated
         return WorksAnswer(
             scene,
             made,
             orders(scene, made, costs.lines),
-            (),
+            dated_stages(parts, made),
             year_after(scene, made.first_training),
-            need.says,
+            (*need.says, *parts.says),
             need.problems,
             there,
         )
 
 
 def _planned(
-    scene: Scene, take_off: TakeOff, costs: Costs, begins: date, cold: bool
+    scene: Scene, take_off: TakeOff, costs: Costs, begins: date, parts: Split, cold: bool
 ) -> tuple[Need, Programme, dict[str, date]]:
-    need = needs(scene, take_off, begins, (), cold)
+    need = needs(scene, take_off, begins, parts.areas, cold, parts.names)
     there = arrivals(scene, need.tasks, begins, costs.lines)
     return need, programme(need, scene.plan.works, begins, there), there
 

@@ -44,7 +44,7 @@ def test_the_single_garage_comes_to_what_a_fitter_expects() -> None:
 
 
 def test_a_fitter_does_it_in_this_order() -> None:
-    made = of_sample("double-garage").programme
+    made = planned(with_works(sample("double-garage"), stored=[], is_empty=True)).programme
     at = {one.task.id: one for one in made.tasks}
     usual = [
         "ask", "freeze", "elec-1", "scrape", "wash", "anchors", "stabilise-1", "wall-coat-1",
