@@ -55,9 +55,8 @@ def test_a_fitter_does_it_in_this_order() -> None:
     assert starts == sorted(starts)
     assert at["lights"].starts >= (at["wall-coat-2"].dry or at["wall-coat-2"].ends)
     # in the cold half of the year power, a seal for now and heat come before the first coat
-    cold = {
-        one.task.id: one for one in of_sample("double-garage", date(2027, 11, 8)).programme.tasks
-    }
+    winter = of_sample("single-garage", date(2027, 11, 8)).programme
+    cold = {one.task.id: one for one in winter.tasks}
     for earlier in ("elec-heat", "seal-first", "heat"):
         assert cold[earlier].ends < cold["stabilise-1"].starts
     assert "seal-first" not in at

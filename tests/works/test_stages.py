@@ -124,7 +124,7 @@ def test_stages_have_days_and_the_second_half_waits_for_the_first() -> None:
     right = [one for one in answer.programme.tasks if one.task.part == 2 and one != over]
     assert all(one.starts >= over.ends for one in right)
     whole = sum(at[f"wall-coat-{part}-2"].task.quantity for part in "ab")
-    alone = planned(with_works(sample("double-garage"), stored=[])).programme
+    alone = planned(with_works(sample("double-garage"), is_empty=True)).programme
     assert whole == pytest.approx(alone.dated("wall-coat-2").task.quantity, rel=0.02)
 
 
@@ -136,10 +136,8 @@ def test_one_door_means_the_last_part_locks_the_others_in_and_it_is_said() -> No
 
 
 def test_what_does_not_fit_is_said_with_how_much() -> None:
-    many = [
-        {**BOX, "id": f"b{i}", "label": f"Box {i}", "width_mm": 1500, "depth_mm": 1000}
-        for i in range(9)
-    ]
+    large = {**BOX, "width_mm": 1500, "depth_mm": 1000}
+    many = [{**large, "id": f"b{i}", "label": f"Box {i}"} for i in range(9)]
     made = split(build_scene(with_works(sample("double-garage"), stored=many)))
     assert made.outside_m2 >= 1.5
     assert f"{made.outside_m2:.1f} m2 do not fit" in made.says[0]
