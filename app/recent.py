@@ -53,6 +53,11 @@ class Recent(Generic[Key, Value]):
         with self._lock:
             return [self._touched(key) for key in keys]
 
+    def values(self) -> list[Value]:
+        """Return all values, what nobody asked for longest first; none counts as asked for."""
+        with self._lock:
+            return list(self._values.values())
+
     def put(self, key: Key, value: Value) -> None:
         """Take a value in place of any older one of its key."""
         with self._lock:

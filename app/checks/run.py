@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
@@ -111,7 +112,14 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     Where two things cross, no room is left between them either; of one space short at one place
     the row that asks for more is enough.
     """
-    of_spaces = [s for s in snags if s.space and s.measured is not None and s.required is not None]
+    # by space, not each with each: in a crowded hall there are thousands of rows
+    of_space: defaultdict[tuple[str, str], list[Snag]] = defaultdict(list)
+    beside: defaultdict[tuple[object, str], list[Snag]] = defaultdict(list)
+    for one in snags:
+        if one.space and None not in (one.measured, one.required):
+            beside[one.against, one.pieces[0]].append(one)
+            if one.severity == "stop":
+                of_space[one.space, one.pieces[0]].append(one)
     into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
     inside = {(snag.pieces[0], snag.against) for snag in snags if snag.code == "outside"}
     crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
@@ -126,11 +134,13 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
             snag.pieces[0] if snag.pieces else "", set()
         ):
             continue
-        if any(_says_more(other, snag) for other in of_spaces):
-            continue
-        if any(_names_it(other, snag) for other in of_spaces):
-            continue
         if snag.space is not None:
+            there = of_space.get((snag.space, snag.pieces[0]), ())
+            if any(_says_more(other, snag) for other in there):
+                continue
+            there = beside.get((snag.against, snag.pieces[0]), ())
+            if any(_names_it(other, snag) for other in there):
+                continue
             # an area is inside the room or it is not: the wall that stands on it is that same wall
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled and (not snag.measured or (snag.pieces[0], snag.against) in inside):
@@ -142,9 +152,7 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
 
 def _says_more(one: Snag, other: Snag) -> bool:
     """Return whether of one space short in two ways the first, a stop, says all of the other."""
-    if one is other or one.severity != "stop" or one.space != other.space:
-        return False
-    if one.pieces[0] != other.pieces[0] or None in (other.measured, other.required):
+    if one is other or None in (other.measured, other.required):
         return False
     return _figures(one)[0] <= _figures(other)[0] and _figures(one)[1] >= _figures(other)[1]
 

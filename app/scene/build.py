@@ -217,6 +217,16 @@ class Scene:
             self.plan, self.room, placed, solids, spaces, self.roots, self._memo, self.door_open
         )
 
+    def of_plan(self, plan: Plan) -> Scene:
+        """Return this scene as that of another plan, in which every piece stands as it does here.
+
+        Only the poses of pieces may tell the plans apart: then what was answered serves both.
+        """
+        pieces = {piece.id: piece for piece in plan.pieces}
+        placed = {key: replace(was, piece=pieces[key]) for key, was in self.placed.items()}
+        solids, spaces, memo = self.solids, self.spaces, self._memo
+        return Scene(plan, self.room, placed, solids, spaces, self.roots, memo, self.door_open)
+
     def in_situation(self, situation: Situation) -> Scene:
         """Return the scene with pieces in the states of a situation, its garage doors likewise.
 

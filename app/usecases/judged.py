@@ -15,6 +15,7 @@ from app.budget import Budget
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
+from app.model.plan import Plan
 from app.recent import Recent
 from app.scene.build import MEMO_BYTES, Scene
 from app.scene.room import room_bytes
@@ -188,6 +189,13 @@ class InUse:
     def newest(self, plan_id: str) -> Judged | None:
         """Return the newest revision that was judged."""
         return self._newest.get(plan_id)
+
+    def scene_of(self, plan: Plan) -> Scene | None:
+        """Return the scene of a plan that is the newest revision judged of its own."""
+        for judged in self._newest.values():
+            if judged.state.plan is plan:
+                return judged.scene
+        return None
 
     def alike(self, state: State) -> Findings | None:
         """Return what was found in a revision that held the same plan."""

@@ -31,6 +31,7 @@ from app.model.versions import dump, load
 from app.published.register import overridden
 from app.recent import Recent
 from app.scene.build import Scene, build_scene
+from app.scene.drop import dropped
 from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
@@ -281,7 +282,9 @@ class Elbowroom:
         check_known(plan)
         if before is not None:
             check_new_values(plan, before)
-        self._built = (plan, build_scene(plan))
+        there = None if before is None else self._recent.scene_of(before)
+        scene = None if there is None else dropped(there, plan)
+        self._built = (plan, scene or build_scene(plan))
 
     def _read(self, plan_id: str) -> State:
         state = self.store.read(plan_id, self._recent.state(plan_id))

@@ -14,6 +14,7 @@ from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Joists, Opening, Plane, Room
 from app.scene.build import Scene, build_scene
+from app.scene.drop import dropped
 from tests.builders import (
     column,
     low_thing,
@@ -152,8 +153,13 @@ def test_the_law_of_the_cache(plan: Plan, data: st.DataObject) -> None:
         if data.draw(st.booleans(), label="back to where it stood"):
             moved = {name: plan.piece(name).pose for name in moved}
         stands |= moved
-        scene = scene.moved(moved)
-        assert run(scene) == run(build_scene(with_poses(plan, stands)))
+        then = with_poses(plan, stands)
+        # dragged there, or dropped there: as if it had always stood so
+        after = scene.moved(moved) if data.draw(st.booleans(), label="drag") else None
+        after = after or dropped(scene, then)
+        assert after is not None
+        scene = after
+        assert run(scene) == run(build_scene(then))
 
 
 def test_a_station_dragged_away_takes_its_own_top_along() -> None:

@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from app.changes.commands import Change, Command, moves
+from app.checks.run import run
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, PlanError
 from app.model.base import json_of
 from app.model.kit import Pose
+from app.scene.build import build_scene
 from app.usecases.files import draw, judge, read_plan, samples
 from app.usecases.plans import Elbowroom
 from app.usecases.searches import mend_all, remedies
@@ -35,6 +37,20 @@ def test_a_revision_is_judged_once(house: Elbowroom) -> None:
     house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
     second = house.judged(state.plan_id)
     assert (first.state.revision, second.state.revision) == (0, 1)
+
+
+def test_a_drop_is_judged_on_what_was_answered_before_it(house: Elbowroom) -> None:
+    state = house.import_plan(text(plan_data()))
+    asked: list[int] = []
+    house.judged(state.plan_id).scene.memo(("asked",), lambda: asked.append(0))
+    state = house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
+    dropped = house.judged(state.plan_id)
+    dropped.scene.memo(("asked",), lambda: asked.append(1))
+    assert asked == [0]
+    assert dropped.findings.every_snag == run(build_scene(state.plan))
+    house.rename(state.plan_id, "Another")
+    house.judged(state.plan_id).scene.memo(("asked",), lambda: asked.append(2))
+    assert asked == [0, 2]
 
 
 def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> None:
