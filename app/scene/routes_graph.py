@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 
 from app.scene.tolerance import Geometries
+from app.scene.triangles import triangles
 
 FAR_CORNERS = 4
 """Corners of a square round everything, which stands off by as many times the size of it all: no
@@ -117,12 +118,8 @@ def _joined(one: Samples, other: Samples) -> Samples:
 
 def medial(samples: Samples) -> Medial:
     """Build the graph of the ways between the outlines. At least one sample is needed."""
-    from scipy.spatial import Delaunay
-
     xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
-    triangles = Delaunay(xy)
-    corners = triangles.simplices.astype(np.intp)
-    beyond = triangles.neighbors.astype(np.intp)
+    corners, beyond = triangles(xy)
     at, radius = _circles(xy, corners)
     one, side = np.nonzero(beyond > np.arange(len(corners))[:, None])
     other = beyond[one, side]

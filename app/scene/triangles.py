@@ -1,0 +1,58 @@
+"""The triangles between points in whose circles no other point lies (Delaunay 1934)."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+APART_MM = 1e-9
+"""Points nearer than this are one: less than what rounding makes of a turned corner."""
+
+CORNERS = 3
+
+
+def triangles(xy: Floats) -> tuple[Ints, Ints]:
+    """Return the corners of each triangle, and the triangle opposite to each corner (-1: none).
+
+    `xy` are points, (n, 2), not all in one line. Of points that coincide one is a corner.
+    """
+    try:
+        from startinpy import DT
+    except ImportError:
+        # where nobody has built it: the same triangles, in five times the time
+        return by_hull(xy)
+    # Stacked prisms have the same outline. The triangulation would number the points anew, were
+    # it given one twice.
+    _, once = np.unique(xy, axis=0, return_index=True)
+    once = np.sort(once)
+    plane = DT()
+    plane.snap_tolerance = APART_MM
+    plane.insert(np.column_stack([xy[once], np.zeros(len(once))]), insertionstrategy="BBox")
+    if plane.number_of_vertices() != len(once):
+        return by_hull(xy)
+    # its first point is one at infinity
+    corners = once[np.asarray(plane.triangles, dtype=np.intp) - 1]
+    return corners, _beyond(corners, len(xy))
+
+
+def by_hull(xy: Floats) -> tuple[Ints, Ints]:
+    """Return what `triangles` does, found by the lower hull of the points lifted to a bowl."""
+    from scipy.spatial import Delaunay
+
+    found = Delaunay(xy)
+    return found.simplices.astype(np.intp), found.neighbors.astype(np.intp)
+
+
+def _beyond(corners: Ints, count: int) -> Ints:
+    """Find for each side of each triangle the one on its other side: both name the same two."""
+    one, other = np.roll(corners, -1, axis=1).ravel(), np.roll(corners, 1, axis=1).ravel()
+    side = np.minimum(one, other) * count + np.maximum(one, other)
+    order = np.argsort(side)
+    twice = np.flatnonzero(side[order[1:]] == side[order[:-1]])
+    here, there = order[twice], order[twice + 1]
+    beyond = np.full(corners.size, -1, dtype=np.intp)
+    beyond[here], beyond[there] = there // CORNERS, here // CORNERS
+    return beyond.reshape(-1, CORNERS)
