@@ -217,13 +217,8 @@ class Scene:
             self.plan, self.room, placed, solids, spaces, self.roots, self._memo, self.door_open
         )
 
-    def of_plan(self, plan: Plan) -> Scene:
-        """Return this scene as that of another plan, in which every piece stands as it does here.
-
-        Only the poses of pieces may tell the plans apart: then what was answered serves both.
-        """
-        pieces = {piece.id: piece for piece in plan.pieces}
-        placed = {key: replace(was, piece=pieces[key]) for key, was in self.placed.items()}
+    def of_plan(self, plan: Plan, placed: Mapping[str, Placed]) -> Scene:
+        """Return this scene as that of a plan that differs in poses alone; answers serve both."""
         solids, spaces, memo = self.solids, self.spaces, self._memo
         return Scene(plan, self.room, placed, solids, spaces, self.roots, memo, self.door_open)
 

@@ -6,6 +6,8 @@ hangs on: so of a new verdict only that is asked anew which hangs on what was mo
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.scene.build import Scene
@@ -23,7 +25,10 @@ def dropped(scene: Scene, plan: Plan) -> Scene | None:
         for was, piece in zip(scene.order, plan.pieces, strict=True)
         if was.pose != piece.pose
     }
-    return scene.moved(poses).of_plan(plan)
+    there = scene.moved(poses)
+    pieces = {piece.id: piece for piece in plan.pieces}
+    placed = {key: replace(was, piece=pieces[key]) for key, was in there.placed.items()}
+    return there.of_plan(plan, placed)
 
 
 def _alike_but_for_poses(one: Plan, other: Plan) -> bool:

@@ -12,6 +12,7 @@ APART_MM = 1e-9
 """Points nearer than this are one: less than what rounding makes of a turned corner."""
 
 CORNERS = 3
+"""Corners of a triangle, and as many sides."""
 
 
 def triangles(xy: Floats) -> tuple[Ints, Ints]:
