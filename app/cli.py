@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import io
 import os
+import re
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -106,6 +107,14 @@ def _parser() -> argparse.ArgumentParser:
     works.add_argument("--start", metavar="DAY", help="such as 2027-03-01; today if left out")
     works.add_argument("--json", action="store_true", help="print it as JSON")
     works.add_argument("-o", "--output", type=Path, help="write a calendar file (.ics) instead")
+    phases = commands.add_parser(
+        "phases", help="what to buy in which month, and what one can train from when"
+    )
+    phases.add_argument("plan", type=Path, help="the plan file")
+    phases.add_argument("--start-sum", help="what is put by, such as 600; else as in the plan")
+    phases.add_argument("--month", help="what comes in every month; else as in the plan")
+    phases.add_argument("--first", type=_month, help="the first month, such as 2027-03; else this")
+    phases.add_argument("--json", action="store_true", help="print the answer as JSON")
     cut = commands.add_parser("cut", help="cut pieces from stock lengths with the least stock")
     cut.add_argument(
         "--stock", type=_length, required=True, action="append", help="a stock length; may repeat"
@@ -145,3 +154,9 @@ def _length(text: str) -> float:
         return parse_length_mm(text)
     except LengthError as error:
         raise argparse.ArgumentTypeError(error.sentence) from None
+
+
+def _month(text: str) -> str:
+    if not re.fullmatch(r"20[0-9]{2}-(0[1-9]|1[0-2])", text):
+        raise argparse.ArgumentTypeError(f"{text!r} is no month: write it like 2027-03")
+    return text

@@ -14,15 +14,25 @@ from app.model.room_walls import letter_at
 from app.units import format_length, format_money
 
 SPELLED_OUT = frozenset(
-    {"room", "fit_out", "money", "overrides", "own_kit", "situations", "way_in", "works"}
+    {"room", "fit_out", "money", "overrides", "own_kit", "situations", "way_in", "works", "phasing"}
 )
 """What stands in these is told field by field: its phrases would else name the list alone."""
 LISTS = frozenset(
     {
-        *("room", "fit_out", "money", "overrides", "own_kit", "situations", "way_in", "works"),
+        *(
+            "room",
+            "fit_out",
+            "money",
+            "overrides",
+            "own_kit",
+            "situations",
+            "way_in",
+            "works",
+            "phasing",
+        ),
         *("openings", "low_things", "columns", "sockets", "circuits", "planes"),
         *("floors", "paint", "strips", "mirrors", "projections", "prices", "entries"),
-        *("free", "extra", "loud", "days_off", "stored", "tasks", "deliveries"),
+        *("free", "extra", "loud", "days_off", "stored", "tasks", "deliveries", "things"),
     }
 )
 """Steps of a path that hold things and are none themselves."""

@@ -10,7 +10,9 @@ from app.model.plan import Plan
 
 _COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
 _WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money", "picture")
-_BY_THING = frozenset({("works", "tasks"), ("works", "deliveries"), ("works", "stored")})
+_BY_THING = frozenset(
+    {("works", "tasks"), ("works", "deliveries"), ("works", "stored"), ("phasing", "things")}
+)
 """Lists that several people write in side by side: each of their things is a place of its own."""
 
 
@@ -25,7 +27,7 @@ def difference(before: Plan, after: Plan, name: Verb, says: str = "") -> Command
         changes += _collection((key,), old[key], new[key])
     for key in _WHOLE:
         changes += _field((key,), old[key], new[key])
-    for part in ("room", "works"):
+    for part in ("room", "works", "phasing"):
         for key in old[part]:
             was, now = old[part][key], new[part][key]
             if (part, key) in _BY_THING:

@@ -8,6 +8,7 @@ from typing import Any
 
 from app.changes.commands import Change
 from app.changes.telling_ceiling import tell_ceiling
+from app.changes.telling_phasing import tell_phasing
 from app.changes.telling_works import tell_works
 from app.model.room import Room
 from app.units import Units, format_length, format_money
@@ -99,6 +100,8 @@ def tell(
             phrases += [f"renamed “{_short(some[-1].after)}”"]
         elif head == "works":
             phrases += tell_works(some)
+        elif head == "phasing":
+            phrases += tell_phasing(some, currency)
         else:
             phrases += teller.parts(some)
     return tuple(_capital(phrase) for phrase in dict.fromkeys(phrases) if phrase)

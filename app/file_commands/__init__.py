@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import argparse
 import json
+from datetime import date
 from pathlib import Path
 
 from app.file_commands.copies import back_up, restore
 from app.file_commands.counting import counted, cut
 from app.file_commands.drawings import draw_file
+from app.file_commands.phases import phases
 from app.file_commands.verdicts import check, headroom
 from app.file_commands.works import planned
 from app.model.versions import schema
@@ -34,6 +36,8 @@ def carry_out(asked: argparse.Namespace, data: Path) -> int:
             return back_up(asked, data)
         case "restore":
             return restore(asked, data)
+        case "phases":
+            return phases(asked, date.today())
         case "cut":
             return cut(asked)
         case "schema":

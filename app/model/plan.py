@@ -14,6 +14,7 @@ from app.model.kit import Piece
 from app.model.money import PIECE, Entry, Money
 from app.model.own_kit import OwnKit
 from app.model.people import Person
+from app.model.phasing import Phasing
 from app.model.room import Room
 from app.model.sketch import Picture
 from app.model.surroundings import Passage
@@ -87,6 +88,7 @@ class Plan(Frozen):
     overrides: tuple[Override, ...] = Field(default=(), max_length=300)
     fit_out: FitOut = FitOut()
     money: Money = Money()
+    phasing: Phasing = Phasing()
     works: Works = Works()
     chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
     picture: Picture | None = None

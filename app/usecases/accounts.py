@@ -31,6 +31,7 @@ from app.takeoff.floor_list import Compared
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
 from app.usecases.plans import Elbowroom
+from app.works.months import Months, months_of
 
 ACCOUNTS_AT_MOST = 8
 SHEETS = ("floor", "quantities")
@@ -65,6 +66,14 @@ class Account:
     def costs(self) -> Costs:
         """What it costs."""
         return costs(self.scene, self.take_off)
+
+    def months(self, first_month: str) -> Months:
+        """Return the purchases month by month from a month such as "2027-03".
+
+        Raises PlanError where there is nothing to spend.
+        """
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            return months_of(self.scene, self.costs, first_month)
 
     def laying(self, floor_id: str = "") -> FloorLaying:
         """Return a floor by its id, the first one for none. Raises NotFoundError without any."""
@@ -200,7 +209,7 @@ def _scene(plan: Plan, known: Account | None) -> Scene:
 
 
 def _furnished_alike(one: Plan, other: Plan) -> bool:
-    rest = ("fit_out", "money", "currency", "name", "drawn_for", "settled")
+    rest = ("fit_out", "money", "phasing", "currency", "name", "drawn_for", "settled")
     return all(
         getattr(one, name) == getattr(other, name)
         for name in type(one).model_fields

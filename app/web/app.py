@@ -23,6 +23,7 @@ from app.web.pages.accounts import account_pages
 from app.web.pages.figures import figure_pages
 from app.web.pages.history import history
 from app.web.pages.measuring import measuring
+from app.web.pages.months import months_pages
 from app.web.pages.options import option_pages
 from app.web.pages.own_kit import kit_pages
 from app.web.pages.people import people_pages
@@ -87,6 +88,7 @@ def create_app(
     app.register_blueprint(history)
     app.register_blueprint(room_pages)
     app.register_blueprint(account_pages)
+    app.register_blueprint(months_pages)
     app.register_blueprint(walk)
     app.register_blueprint(measuring)
     app.register_blueprint(following)

@@ -90,6 +90,13 @@ def full_document() -> dict[str, Any]:
             "prices": [{"id": "mat", "minor": 4900}],
             "entries": [{"id": "piece.rack"}],
         },
+        "phasing": {
+            "put_by_minor": 60_000,
+            "a_month_minor": 30_000,
+            "first_month": "2027-03",
+            "trainings_a_week": 3,
+            "things": [{"id": "piece.rack", "must": True, "worth": 5, "month": "2027-05"}],
+        },
         "works": {
             "starts_on": "2027-03-01",
             "parts": 2,

@@ -1,0 +1,67 @@
+"""Money by month: the chart, the purse, and what is said of each thing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from flask import Blueprint, render_template, request
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.errors import PlanError
+from app.forms.phasing_edits import edit_phasing
+from app.model.phasing import month_of
+from app.usecases import accounts
+from app.usecases.carrying_out import Outcome
+from app.web.house import house
+from app.web.pages.months_view import MonthsView
+from app.web.pages.typed_forms import Refused, take_form
+
+months_pages = Blueprint("months_pages", __name__)
+
+CHOICES = (("purse", "What there is"), ("things", "Things"), ("sums", "What it comes to"))
+
+
+@months_pages.get("/plan/<plan_id>/months")
+def show_months(plan_id: str) -> str:
+    """The months; `of` says what is chosen beside them."""
+    return _months(plan_id, request.args.get("of", ""), Refused())
+
+
+@months_pages.post("/plan/<plan_id>/months")
+def change_months(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Carry out the edit of a form, or show it again with what is wrong beside each field."""
+    return take_form(
+        plan_id,
+        edit_phasing,
+        lambda refused: _months(plan_id, request.form.get("of", ""), refused),
+        _lead,
+    )
+
+
+def _lead(form: Mapping[str, str], _outcome: Outcome) -> str:
+    return f"months?of={form.get('of', '')}"
+
+
+def _months(plan_id: str, of: str, refused: Refused) -> str:
+    state, account = accounts.account_of(house(), plan_id)
+    answer, why_not = None, ""
+    try:
+        answer = account.months(month_of(date.today()))
+    except PlanError as error:
+        why_not = error.faults[0].sentence if error.faults else error.sentence
+    view = MonthsView(account, answer, of)
+    chart = view.chart
+    return render_template(
+        "months.html",
+        plan_id=plan_id,
+        plan=state.plan,
+        state=state,
+        account=account,
+        refused=refused,
+        view=view,
+        choices=CHOICES,
+        chart=Markup(chart.svg) if chart else "",
+        why_not=why_not,
+    )

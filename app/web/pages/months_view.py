@@ -1,0 +1,192 @@
+"""What the page of months asks for: the chart, what one can train from when, sums, one thing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from app.checks.headroom import person_name
+from app.drawing.framed import Framed
+from app.drawing.months_chart import Block, Column, months_chart
+from app.forms.typed_money import written_sum
+from app.library.movements import movements
+from app.model.phasing import PurchaseNote, later_month
+from app.model.plan import Plan
+from app.published.register import published, row
+from app.units import format_money
+from app.usecases.accounts import Account
+from app.works.months import Months, month_words
+from app.works.phases import PART, ToBuy
+
+WEEKS_A_YEAR = 52
+
+
+@dataclass(frozen=True)
+class MonthsView:
+    """A plan's months as the page shows them; `months` is None where there is nothing to spend."""
+
+    account: Account
+    months: Months | None
+    asked: str
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
+        return self.account.plan
+
+    @cached_property
+    def things(self) -> dict[str, tuple[ToBuy, str]]:
+        """Everything there is to buy, by its key, with the month it is bought in or why in none."""
+        if self.months is None:
+            return {}
+        things = {
+            thing.key: (thing, month_words(month.month))
+            for month in self.months.months
+            for thing in month.buys
+        }
+        things |= {thing.key: (thing, "not reached") for thing in self.months.beyond}
+        return things | {thing.key: (thing, "left out") for thing in self.months.left_out}
+
+    @property
+    def of(self) -> str:
+        """What is chosen beside the chart."""
+        kind, _, key = self.asked.partition(":")
+        if kind == "thing" and key in self.things:
+            return self.asked
+        return kind if kind in ("purse", "things", "sums") else "purse"
+
+    @property
+    def kind(self) -> str:
+        """Which part of the index that is."""
+        return "things" if self.of.startswith("thing:") else self.of
+
+    @property
+    def thing(self) -> tuple[ToBuy, str] | None:
+        """The thing that is chosen, with its month."""
+        return self.things.get(self.of.removeprefix("thing:"))
+
+    @property
+    def said(self) -> PurchaseNote:
+        """What is said of it."""
+        return self.plan.phasing.said_of(self.of.removeprefix("thing:"))
+
+    @property
+    def is_part(self) -> bool:
+        """Whether it is a part of the fit-out."""
+        return self.of.startswith(f"thing:{PART}")
+
+    @cached_property
+    def chart(self) -> Framed | None:
+        """The chart; None where there is nothing to spend or to buy."""
+        if self.months is None or not any(month.buys for month in self.months.months):
+            return None
+        columns = [
+            Column(
+                month_words(month.month),
+                tuple(
+                    Block(thing.key, thing.name, thing.minor, bool(thing.pieces))
+                    for thing in month.buys
+                ),
+                month.there_is_minor,
+                month.kept_back_minor,
+                month.missing_minor,
+                bool(month.new),
+            )
+            for month in self.months.months
+        ]
+        return months_chart(columns, self.plan.currency, self.of.removeprefix("thing:"))
+
+    @cached_property
+    def trains(self) -> list[tuple[str, list[tuple[str, list[str]]]]]:
+        """From which month one can train what, and who: month, then movement with its people."""
+        names = {p.id: person_name(p, self.plan.units) for p in self.plan.people}
+        rows = []
+        for month in self.months.months if self.months else ():
+            people_of: dict[str, list[str]] = {}
+            for movement, person in month.new:
+                people_of.setdefault(movements()[movement].name, []).append(names[person])
+            if people_of:
+                rows.append((month_words(month.month), list(people_of.items())))
+        return rows
+
+    @property
+    def choices(self) -> list[tuple[str, str]]:
+        """The months a thing may be laid into, as a list offers them."""
+        phasing = self.plan.phasing
+        first = phasing.first_month or (self.months.months[0].month if self.months else "")
+        months = [later_month(first, t) for t in range(phasing.months)] if first else []
+        if self.said.month and self.said.month not in months:
+            months.insert(0, self.said.month)
+        return [
+            ("", "where it comes best"),
+            *((month, month_words(month)) for month in months),
+            ("out", "leave it out"),
+        ]
+
+    @property
+    def nothing_said(self) -> PurchaseNote:
+        """What is said of a thing of which nothing is."""
+        return PurchaseNote(id=self.said.id)
+
+    @property
+    def some_laid(self) -> bool:
+        """Whether a hand laid something into a month."""
+        return any(one.month for one in self.plan.phasing.things)
+
+    def name_of(self, month: str) -> str:
+        """Write a month as people say it."""
+        return month_words(month)
+
+    def money(self, minor: int) -> str:
+        """Write a sum."""
+        return format_money(minor, self.plan.currency)
+
+    def sum(self, minor: int) -> str:
+        """Write a sum into a field; nothing for nought."""
+        return written_sum(minor, self.plan.currency) if minor else ""
+
+    @property
+    def least_left(self) -> str:
+        """Say when the least is left over, and how much."""
+        least = self.months.least_left if self.months else None
+        if least is None or least[0] < 0:
+            return ""
+        return f"Least left over: {self.money(least[0])}, {month_words(least[1])}"
+
+    @property
+    def training_costs(self) -> str:
+        """Say what one training comes to over the years that kit lasts; empty where not asked."""
+        a_week = self.plan.phasing.trainings_a_week
+        if not a_week or self.months is None:
+            return ""
+        years = published("phases.years")
+        each = self.account.costs.gross_minor / (a_week * WEEKS_A_YEAR * years)
+        return (
+            f"{self.money(round(each))} a training, at {a_week:g} a week over {years:g} years "
+            f"({row('phases.years').status})"
+        )
+
+    @property
+    def second_hand(self) -> list[tuple[str, str]]:
+        """Things that may be had second-hand, with about what that saves."""
+        rows = []
+        for key, (thing, _) in self.things.items():
+            kind = {"Machines": "machine", "Racks": "iron", "Bars and weights": "iron",
+                    "Benches": "iron"}.get(thing.group)  # fmt: skip
+            if kind is None or not thing.minor or self.is_second_hand(key):
+                continue
+            least, most = (
+                thing.minor * (1 - published(f"phases.second-hand.{kind}-{end}-share"))
+                for end in ("most", "least")
+            )
+            about = f"{self.about(least)} to {self.about(most)}"
+            rows.append((thing.name, about))
+        return rows
+
+    def about(self, minor: float) -> str:
+        """Write a sum to whole tens, for what nobody knows nearer."""
+        return self.money(int(round(minor, -3))).removesuffix(".00")
+
+    def is_second_hand(self, key: str) -> bool:
+        """Return whether it is down as second-hand already."""
+        return any(line.key == key and line.second_hand for line in self.account.costs.lines)

@@ -1,0 +1,251 @@
+"""Money month by month: what is bought in which, what is left, what one can train from when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from app.checks.run import run
+from app.checks.spots import SHUT, best_spot, spots
+from app.costs.cost import Costs
+from app.costs.tax import half_up
+from app.errors import Fault, PlanError
+from app.library.movements import movements
+from app.model.phases import without
+from app.model.phasing import later_month
+from app.model.works import MONTHS
+from app.scene.build import Scene, build_scene
+from app.scene.tolerance import falls_short
+from app.units import format_money
+from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, wishes_of
+from app.works.purchase import Purse
+from app.works.purchases import Buying, buy
+
+Trains = tuple[str, str]
+"""A movement and the person who does it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """One month: what is bought in it, and what can be done in it with what has come by then.
+
+    Sums in minor units. `there_is_minor` is all that came in by its end, `kept_back_minor` what
+    of it stays in the purse for surprises, `missing_minor` what a hand has laid into it and before
+    it beyond that. `new` are those of `trains` that could not be done in the month before.
+    """
+
+    month: str
+    buys: tuple[ToBuy, ...]
+    spent_minor: int
+    spent_by_then_minor: int
+    there_is_minor: int
+    kept_back_minor: int
+    missing_minor: int
+    trains: tuple[Trains, ...]
+    new: tuple[Trains, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Months:
+    """All months up to the one in which the last thing has come, and what is in none.
+
+    `beyond` are things that the purse does not reach within the months looked at; `left_out` what
+    the household left out; `unpriced` what is in the months though nobody knows its price.
+    """
+
+    currency: str
+    months: tuple[Month, ...]
+    beyond: tuple[ToBuy, ...]
+    left_out: tuple[ToBuy, ...]
+    unpriced: tuple[str, ...]
+    problems: tuple[str, ...]
+    proven: bool
+    total_minor: int
+
+    @property
+    def least_left(self) -> tuple[int, str] | None:
+        """The least that is left over at the end of a month, and which; None without months."""
+        left = [
+            (m.there_is_minor - m.spent_by_then_minor - m.kept_back_minor, m.month)
+            for m in self.months
+        ]
+        return min(left, default=None)
+
+
+def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
+    """Return the purchases of a plan month by month. `first_month` as "2027-03".
+
+    `costed` is what the plan comes to. A first month of the plan's own goes before `first_month`.
+    Raises PlanError where nothing is put by and nothing comes in though there is something to pay.
+    """
+    plan = scene.plan
+    first = plan.phasing.first_month or first_month
+    wishes, purse = wishes_of(scene, costed, first), purse_of(plan.phasing, costed)
+    if not purse.put_by_minor and not purse.a_month_minor and any(t.minor for t in wishes.things):
+        raise PlanError(
+            Fault("phasing", "nothing is put by and nothing comes in: say what there is to spend")
+        )
+    buying = buy(wishes.purchases, wishes.uses, purse)
+    found = tuple(_months(scene, wishes, buying, purse, first))
+    return Months(
+        plan.currency,
+        found,
+        tuple(thing for thing in wishes.things if buying.months[thing.key] is None),
+        wishes.left_out,
+        tuple(item for thing in wishes.things for item in thing.unpriced),
+        tuple(_problems(wishes, buying, purse, first, plan.currency)),
+        buying.proven,
+        sum(buying.spent_minor),
+    )
+
+
+def _months(
+    scene: Scene, wishes: Wishes, buying: Buying, purse: Purse, first: str
+) -> Iterator[Month]:
+    way = {thing.key: thing.on_the_way_months for thing in wishes.purchases}
+    comes = {key: at + way[key] for key, at in buying.months.items() if at is not None}
+    last = min(max(comes.values(), default=0), purse.months - 1)
+    last = max(last, max((t for t, spent in enumerate(buying.spent_minor) if spent), default=0))
+    spent = 0
+    before: tuple[Trains, ...] = ()
+    judged: dict[frozenset[str], tuple[Trains, ...]] = {}
+    for t in range(last + 1):
+        spent += buying.spent_minor[t]
+        late = [thing for thing in wishes.things if comes.get(thing.key, t + 1) > t]
+        missing = frozenset(piece for thing in (*late, *wishes.left_out) for piece in thing.pieces)
+        if missing not in judged:
+            judged[missing] = _trains(scene, missing)
+        trains = judged[missing]
+        yield Month(
+            later_month(first, t),
+            tuple(thing for thing in wishes.things if buying.months[thing.key] == t),
+            buying.spent_minor[t],
+            spent,
+            purse.available(t),
+            half_up(spent * Fraction(purse.kept_back)),
+            buying.missing.get(t, 0),
+            trains,
+            tuple(one for one in trains if one not in before),
+        )
+        before = trains
+
+
+def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:
+    """Judge the room without some pieces, as any plan: what is wanted and fits, by whom."""
+    plan = without(scene.plan, missing)
+    now = scene if plan is scene.plan else build_scene(plan)
+    stopped = {
+        (snag.movement, snag.person)
+        for snag in run(now)
+        if snag.severity == "stop" and snag.movement is not None
+    }
+    found = []
+    for movement, places in spots(now).items():
+        for person in plan.people:
+            if person.said(movement) not in ("want", "nice"):
+                continue
+            if {(movement, person.id), (movement, None)} & stopped:
+                continue
+            if not falls_short(best_spot(now, person, places, SHUT)[0].spare_least_mm, 0):
+                found.append((movement, person.id))
+    return tuple(found)
+
+
+def _problems(
+    wishes: Wishes, buying: Buying, purse: Purse, first: str, currency: str
+) -> Iterator[str]:
+    names: Mapping[str, str] = {thing.key: thing.name for thing in wishes.things}
+    for t, missing in buying.missing.items():
+        spent = sum(buying.spent_minor[: t + 1])
+        needed = f"{format_money(spent, currency)} spent"
+        if purse.kept_back:
+            needed += " and what is kept back for surprises"
+        yield (
+            f"{month_words(later_month(first, t))} does not reach: {needed} take "
+            f"{format_money(missing, currency)} more than the "
+            f"{format_money(purse.available(t), currency)} there is by then"
+        )
+    for key, waits_for in buying.unmet:
+        yield f"{names.get(key, key)} is laid before {names[waits_for]}, which it waits for"
+    for thing in wishes.things:
+        if buying.months[thing.key] is None and thing.key != ORDERED:
+            why = "must be there, but it" if thing.wanted.must else "it"
+            yield (
+                f"{thing.name}, {format_money(thing.minor, currency)}: {why} is not reached "
+                f"within {purse.months} months"
+            )
+
+
+def month_words(month: str) -> str:
+    """Write a month as people say it: "March 2027"."""
+    year, _, number = month.partition("-")
+    return f"{MONTHS[int(number) - 1]} {year}"
+
+
+def as_json(answer: Months) -> dict[str, Any]:
+    """Return the months as JSON data; sums are whole minor units.
+
+    `movements` are those that can be trained in the month, `new` those of them that could not be
+    before.
+    """
+    return {
+        "currency": answer.currency,
+        "proven": answer.proven,
+        "total_minor": answer.total_minor,
+        "months": [
+            {
+                "month": month.month,
+                "buys": [
+                    {"key": thing.key, "item": thing.name, "minor": thing.minor}
+                    for thing in month.buys
+                ],
+                "spent_minor": month.spent_minor,
+                "spent_by_then_minor": month.spent_by_then_minor,
+                "there_is_minor": month.there_is_minor,
+                "kept_back_minor": month.kept_back_minor,
+                "missing_minor": month.missing_minor,
+                "movements": sorted({movement for movement, _ in month.trains}),
+                "new": [{"movement": movement, "person": person} for movement, person in month.new],
+            }
+            for month in answer.months
+        ],
+        "beyond": [{"key": thing.key, "minor": thing.minor} for thing in answer.beyond],
+        "left_out": [thing.key for thing in answer.left_out],
+        "unpriced": list(answer.unpriced),
+        "problems": list(answer.problems),
+    }
+
+
+def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
+    """Yield the months as lines to read; `people` are their names by id."""
+
+    def money(minor: int) -> str:
+        return format_money(minor, answer.currency)
+
+    for month in answer.months:
+        left = month.there_is_minor - month.spent_by_then_minor
+        yield (
+            f"{month_words(month.month)}: {money(month.spent_minor)} spent, {money(left)} left, "
+            f"{money(month.kept_back_minor)} of it money kept back"
+        )
+        for thing in month.buys:
+            nobody = ", on nobody's list of wishes" if thing.is_no_wish else ""
+            yield f"  buy {thing.name}, {money(thing.minor)}{nobody}"
+        for movement, names in _by_movement(month.new, people).items():
+            yield f"  from now: {movement}, {' and '.join(names)}"
+    for thing in answer.left_out:
+        yield f"left out: {thing.name}, {money(thing.minor)}"
+    for item in answer.unpriced:
+        yield f"without a price yet, not in the sums: {item}"
+    yield from answer.problems
+    if not answer.proven:
+        yield "There may be a better order than this one: the search was ended before its proof."
+
+
+def _by_movement(trains: tuple[Trains, ...], people: Mapping[str, str]) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for movement, person in trains:
+        found.setdefault(movements()[movement].name, []).append(people.get(person, person))
+    return found

@@ -1,0 +1,82 @@
+"""Money by month as a page: the purse, things laid into months, what is wrong beside its field."""
+
+from typing import Any
+
+from app.usecases.plans import Elbowroom
+
+
+def post(client: Any, plan_id: str, edit: str, **fields: str) -> Any:
+    return client.post(f"/plan/{plan_id}/months", data={"edit": edit, "of": "things", **fields})
+
+
+def filled(client: Any, house: Elbowroom) -> str:
+    plan_id = house.create_sample("double-garage").plan_id
+    purse = {"put_by": "900", "a_month": "1 000,50", "first": "2027-04", "months": "12"}
+    assert post(client, plan_id, "purse", **purse).status_code == 303
+    return plan_id
+
+
+def test_an_empty_purse_asks_what_there_is(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create_sample("double-garage").plan_id
+    page = client.get(f"/plan/{plan_id}/months")
+    assert page.status_code == 200
+    assert "say what there is to spend" in page.text
+    assert "months-chart" not in page.text
+
+
+def test_the_purse_is_kept_and_the_chart_follows(client: Any, house: Elbowroom) -> None:
+    plan_id = filled(client, house)
+    phasing = house.open(plan_id).plan.phasing
+    assert (phasing.put_by_minor, phasing.a_month_minor) == (90_000, 100_050)
+    page = client.get(f"/plan/{plan_id}/months").text
+    assert "months-chart" in page
+    assert "from May 2027" in page
+    assert "there is €1,900.50" in page
+
+
+def test_a_thing_is_laid_left_out_and_put_back(client: Any, house: Elbowroom) -> None:
+    plan_id = filled(client, house)
+    before = house.open(plan_id).plan.phasing
+    edit = "thing.piece.bike-1"
+    assert post(client, plan_id, edit, month="2027-09", must="", worth="").status_code == 303
+    assert house.open(plan_id).plan.phasing.said_of("piece.bike-1").month == "2027-09"
+    assert post(client, plan_id, edit, month="out", must="yes", worth="7").status_code == 303
+    said = house.open(plan_id).plan.phasing.said_of("piece.bike-1")
+    assert (said.left_out, said.must, said.worth) == (True, True, 7)
+    things = client.get(f"/plan/{plan_id}/months?of=things").text
+    assert "left out" in things
+    assert post(client, plan_id, "back.piece.bike-1").status_code == 303
+    assert house.open(plan_id).plan.phasing == before
+
+
+def test_what_is_wrong_stands_at_its_field_and_nothing_is_lost(
+    client: Any, house: Elbowroom
+) -> None:
+    plan_id = filled(client, house)
+    before = house.open(plan_id).plan
+    for edit, fields, words in (
+        ("purse", {"put_by": "-3", "months": "12"}, "less than nothing"),
+        ("purse", {"put_by": "3", "months": "0"}, "must be a number from 1 to 60"),
+        ("purse", {"put_by": "3", "first": "March", "months": "12"}, "is no month"),
+        ("thing.piece.bike-1", {"worth": "99"}, "must be a number from 0 to 20"),
+        ("thing.piece.bike-1", {"month": "soon"}, "month"),
+    ):
+        answer = post(client, plan_id, edit, **fields)
+        assert answer.status_code == 400, (edit, fields)
+        assert words in answer.text
+    assert house.open(plan_id).plan == before
+
+
+def test_each_part_beside_the_chart_is_shown(client: Any, house: Elbowroom) -> None:
+    plan_id = filled(client, house)
+    for of, words in (
+        ("purse", "Put by, EUR"),
+        ("things", "Running machine"),
+        ("sums", "Second-hand"),
+        ("thing:piece.rack-1", "Bought in"),
+        ("thing:part.paint", "must be there"),
+        ("thing:piece.none", "Put by, EUR"),
+    ):
+        page = client.get(f"/plan/{plan_id}/months?of={of}")
+        assert page.status_code == 200
+        assert words in page.text, of
