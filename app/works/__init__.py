@@ -1,1 +1,1 @@
-"""From the plan to the first training: tasks, a programme round real lives, orders, money by month."""
+"""From the plan to the first training: tasks, a programme round real lives, money by month."""
