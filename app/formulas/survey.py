@@ -132,17 +132,20 @@ def adjust(
 def walked(count: int, observations: Sequence[Observation]) -> tuple[Point, ...]:
     """Lay the walls one after another as they were walked, the misclosure shared out.
 
-    What the turns lack to a whole turn goes to the corners that turn; what the end misses the
-    start by goes to the corners by the length walked (compass rule).
+    What the turns lack to a whole turn goes to the corners whose turn nobody gave, else to those
+    that turn; what the end misses the start by goes to the corners by the length walked (compass
+    rule).
     """
     lengths = [0.0] * count
     turns = [0.0] * count
+    unseen = set(range(count))
     for seen in observations:
         if isinstance(seen, Distance) and (seen.end - seen.start) % count == 1:
             lengths[seen.start] = seen.length_mm
         elif isinstance(seen, Turn):
             turns[seen.at] = seen.turn_deg
-    turning = [i for i, turn in enumerate(turns) if turn] or list(range(count))
+            unseen.discard(seen.at)
+    turning = unseen or {i for i, turn in enumerate(turns) if turn} or set(range(count))
     whole = WHOLE_TURN_DEG
     sense = math.copysign(1, math.fsum(turns))
     lacking = (sense * whole - math.fsum(turns)) / len(turning)

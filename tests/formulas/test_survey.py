@@ -140,6 +140,20 @@ def test_what_turns_lack_goes_to_the_corners_that_turn() -> None:
     )
 
 
+@pytest.mark.parametrize("known", [(0,), (1,), (2,), (3,), (0, 1), (1, 3), (0, 1, 2)])
+def test_what_some_turns_lack_goes_to_the_corners_of_which_nothing_is_known(
+    known: tuple[int, ...],
+) -> None:
+    # of a rectangle of 5 x 4 m some quarter turns are known; the others must be quarters too
+    seen = [*walls([5000, 4000, 5000, 4000]), *(words([90] * 4)[corner] for corner in known)]
+    corners = [0, 0, 5000, 0, 5000, 4000, 0, 4000]
+    assert [c for corner in walked(4, seen) for c in corner] == pytest.approx(corners, abs=1e-6)
+    found = adjust(4, seen)
+    assert [c for corner in found.corners for c in corner] == pytest.approx(corners, abs=0.01)
+    # no length and no turn has to give way
+    assert found.residuals == pytest.approx([0] * len(seen), abs=1e-6)
+
+
 def test_without_words_the_turn_is_shared_by_all() -> None:
     # four sides of 1 m and nothing else: a square
     rough = walked(4, walls([1000] * 4))
