@@ -35,7 +35,7 @@ from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
 from app.web.pages.starters import start_pages
 from app.web.pages.walk import walk
-from app.wording import example_length
+from app.web.templates import set_templates
 
 MARK = "ELBOWROOM_MARK"
 STREAMS_OPEN = 12
@@ -64,9 +64,7 @@ def create_app(
     settings: Any = app.json
     settings.compact = True
     settings.sort_keys = False
-    app.jinja_env.trim_blocks = True
-    app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters["example"] = example_length
+    set_templates(app)
     put_house(app, house)
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
     app.extensions[STREAMS] = Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN)

@@ -37,7 +37,7 @@ from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
-from app.wording import example_length
+from app.web.templates import set_templates
 
 BODY_LIMIT = 2_000_000
 BURST = 400.0
@@ -146,9 +146,7 @@ def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Strea
     settings: Any = app.json
     settings.compact = True
     settings.sort_keys = False
-    app.jinja_env.trim_blocks = True
-    app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters["example"] = example_length
+    set_templates(app)
     put_house(app, elbowroom)
     app.extensions[STREAMS] = streams
     app.extensions["elbowroom-buckets"] = Buckets(BURST, PER_SECOND)
