@@ -6,6 +6,9 @@
 import os
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from tests.browser.chromium import CHOICE, NoBrowserError, make_sure
@@ -20,30 +23,79 @@ WORKERS = min((os.cpu_count() or 2) + 1, 8)
 # rest when it is done: none is left alone with a long file, and few fixtures are made twice.
 SHARED_OUT = ("-n", str(WORKERS), "--dist", "worksteal")
 
+# Beside each other: the longest of them, the types, keeps one processor busy and no more.
+CHECKS = {
+    "mypy: types": ("mypy",),
+    "scripts and styles: types, layout": ("tests.scripts",),
+    "djlint: templates": ("djlint", "templates", "--lint", "--quiet"),
+    "ruff: rules": ("ruff", "check", "."),
+    "ruff: layout": ("ruff", "format", "--check", "."),
+    # what can be loaded is compiled then, once for all workers
+    "pytest: loading": ("pytest", "--collect-only", "-qq"),
+}
+ONLY_FAULTS = frozenset({"pytest: loading"})
+"""What prints a line for each file where nothing is wrong."""
 
-def step(title: str, *module: str) -> None:
-    """Run one Python module from the project's folder; end with its exit code if it fails."""
-    print(f"== {title}", flush=True)
-    done = subprocess.run([sys.executable, "-m", *module], cwd=ROOT, check=False)
-    if done.returncode:
-        raise SystemExit(done.returncode)
+
+def check() -> None:
+    """Run the checks that run no test; end with the exit code of the first that fails.
+
+    Each prints when it is done, in the order of the table, so that no line mixes with another's.
+    """
+    running = {
+        title: subprocess.Popen(
+            [sys.executable, "-m", *module],
+            cwd=ROOT,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+        )
+        for title, module in CHECKS.items()
+    }
+    failed = 0
+    for title, process in running.items():
+        printed, _ = process.communicate()
+        print(f"== {title}", flush=True)
+        if process.returncode or title not in ONLY_FAULTS:
+            sys.stdout.buffer.write(printed)
+            sys.stdout.flush()
+        failed = failed or process.returncode
+    if failed:
+        raise SystemExit(failed)
+
+
+@contextmanager
+def compiled_once() -> Iterator[None]:
+    """Let workers and the programs they start share what Python compiles.
+
+    Where the environment forbids compiled files beside the sources, each of them would compile
+    the tests and the program anew.
+    """
+    if not sys.dont_write_bytecode:
+        yield
+        return
+    with tempfile.TemporaryDirectory(prefix="compiled-") as folder:
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+        os.environ["PYTHONPYCACHEPREFIX"] = folder
+        yield
 
 
 def main(extra: list[str]) -> None:
     """Check style, types and a browser, then run every test."""
-    step("ruff: rules", "ruff", "check", ".")
-    step("ruff: layout", "ruff", "format", "--check", ".")
-    step("mypy: types", "mypy")
-    step("djlint: templates", "djlint", "templates", "--lint", "--quiet")
-    step("scripts and styles: types, layout", "tests.scripts")
-    print("== browser", flush=True)
-    try:
-        browser = make_sure()
-    except NoBrowserError as fault:
-        raise SystemExit(str(fault)) from None
-    print(browser, flush=True)
-    os.environ[CHOICE] = str(browser)
-    step("pytest: everything", "pytest", *SHARED_OUT, *extra)
+    with compiled_once():
+        check()
+        print("== browser", flush=True)
+        try:
+            browser = make_sure()
+        except NoBrowserError as fault:
+            raise SystemExit(str(fault)) from None
+        print(browser, flush=True)
+        os.environ[CHOICE] = str(browser)
+        print("== pytest: everything", flush=True)
+        done = subprocess.run(
+            [sys.executable, "-m", "pytest", *SHARED_OUT, *extra], cwd=ROOT, check=False
+        )
+    if done.returncode:
+        raise SystemExit(done.returncode)
 
 
 if __name__ == "__main__":

@@ -251,7 +251,7 @@ def test_the_note_of_a_start_that_was_killed_is_no_hindrance(tmp_path: Path) -> 
     note = {"address": "http://127.0.0.1:9/", "secret": "gone"}
     (data / NOTE_NAME).write_text(json.dumps(note))
     with RunningApp(data) as running:
-        with urllib.request.urlopen(f"{running.url}api/hello", timeout=20) as reply:
+        with urllib.request.urlopen(f"{running.url}api/hello", timeout=60) as reply:
             told = json.load(reply)
         written = json.loads((data / NOTE_NAME).read_text())
         assert written["address"] == running.url
@@ -270,7 +270,7 @@ def test_a_start_while_another_is_ending_waits_for_it_and_serves(tmp_path: Path)
     letting_go.start()
     with RunningApp(data) as running:
         assert lock.closed
-        with urllib.request.urlopen(f"{running.url}api/hello", timeout=20) as reply:
+        with urllib.request.urlopen(f"{running.url}api/hello", timeout=60) as reply:
             assert json.load(reply)["name"] == "elbowroom"
     letting_go.join()
 
@@ -283,7 +283,7 @@ def test_stopped_and_started_at_once_it_serves_again(tmp_path: Path) -> None:
         first.terminate()
         with RunningApp(tmp_path) as running:
             assert running.url not in old
-            assert first.wait(10) == 0
+            assert first.wait(END_SECONDS) == 0
 
 
 def test_it_ends_at_once_while_ways_out_are_sought(tmp_path: Path) -> None:
@@ -297,7 +297,7 @@ def test_it_ends_at_once_while_ways_out_are_sought(tmp_path: Path) -> None:
     house.close()
     with RunningApp(tmp_path) as running:
         api = f"{running.url}api/plans/{plan_id}"
-        with urllib.request.urlopen(api, timeout=30) as reply:
+        with urllib.request.urlopen(api, timeout=60) as reply:
             assert json.load(reply)["ok"]
         search = http.client.HTTPConnection(urlsplit(running.url).netloc, timeout=60)
         search.request("GET", f"/api/plans/{plan_id}/mending")

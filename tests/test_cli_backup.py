@@ -74,6 +74,6 @@ def test_under_a_running_program(tmp_path: Path, capsys: pytest.CaptureFixture[s
         assert main(["--data", data, "backup", file]) == 0
         assert main(["--data", data, "restore", file]) == 2
         assert "stop it first. Nothing changed." in capsys.readouterr().err
-        with urllib.request.urlopen(f"{running.url}api/plans", timeout=20) as reply:
+        with urllib.request.urlopen(f"{running.url}api/plans", timeout=60) as reply:
             assert [p["id"] for p in json.load(reply)["plans"]] == [plan_id]
     assert main(["--data", data, "restore", file]) == 0

@@ -113,7 +113,7 @@ def test_installed_program_serves_a_page(installed: Path, tmp_path: Path) -> Non
         RunningApp(
             tmp_path / "plans", folder=tmp_path, environment={"PYTHONPATH": str(installed)}
         ) as running,
-        urllib.request.urlopen(running.url, timeout=20) as reply,
+        urllib.request.urlopen(running.url, timeout=60) as reply,
     ):
         assert reply.status == 200
         assert b"Elbowroom" in reply.read()

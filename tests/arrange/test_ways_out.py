@@ -4,6 +4,7 @@ import json
 import math
 import re
 from collections.abc import Mapping
+from functools import cache
 
 import pytest
 
@@ -11,7 +12,7 @@ from app.arrange.better import mends, outcome
 from app.arrange.four_walls import four_walls
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import fits
-from app.arrange.ways_out import Remedy, remedies, ways_out
+from app.arrange.ways_out import Remedy, WaysOut, ways_out
 from app.changes.commands import Change, Command, apply, inverse
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -25,17 +26,25 @@ from tests.builders import make_person, make_plan, make_room, place
 SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
 
 
+@cache
 def sample(key: str) -> Plan:
     return load((folder("sample_rooms") / f"{key}.json").read_bytes())
 
 
+@cache
 def judged(plan: Plan) -> tuple[Snag, ...]:
     return run(build_scene(plan))
 
 
-def offered(plan: Plan) -> Mapping[str, Remedy]:
+@cache
+def sought(plan: Plan) -> WaysOut:
+    """The ways out of a plan and what was tried; a search of seconds, made once for all tests."""
     scene = build_scene(plan)
-    return remedies(scene, run(scene))
+    return ways_out(scene, judged(plan))
+
+
+def offered(plan: Plan) -> Mapping[str, Remedy]:
+    return sought(plan).remedies
 
 
 def stops(snags: tuple[Snag, ...]) -> set[str]:
@@ -75,9 +84,8 @@ def test_a_way_out_helps_as_it_says_and_costs_nothing_unsaid(key: str) -> None:
 
 
 def test_what_has_no_way_out_says_what_was_tried() -> None:
-    scene = build_scene(sample("double-garage"))
-    found = ways_out(scene, run(scene))
-    hard = {snag.key for snag in run(scene) if snag.severity != "note"}
+    found = sought(sample("double-garage"))
+    hard = {snag.key for snag in judged(sample("double-garage")) if snag.severity != "note"}
     assert hard <= found.remedies.keys() | found.tried.keys()
     assert not found.remedies.keys() & found.tried.keys()
     words = found.tried["room-beside-the-belt-right|runner-1|||"]

@@ -20,7 +20,7 @@ COUNT_PATCHES = """() => {
         childList: true, subtree: true, characterData: true, attributes: true,
     });
 }"""
-SAVE_MS = 20_000
+SAVE_MS = 60_000
 
 
 class Desk:

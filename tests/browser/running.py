@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 GREETING = "Elbowroom is at "
 PLACE = "Plans are kept in "
 START_SECONDS = 60.0
-STOP_SECONDS = 10.0
+STOP_SECONDS = 60.0
 
 
 class RunningApp:

@@ -6,7 +6,7 @@ from tests.browser.desk import Desk
 from tests.browser.store import PlanStore
 
 MOST_TABS = 120
-SEARCH_MS = 30_000
+SEARCH_MS = 60_000
 
 
 def tab_to(page: Page, selector: str, back: bool = False) -> None:

@@ -13,7 +13,7 @@ from tests.builders import place
 
 PRESS = "headroom|rack|a|standing-press|"
 IN_FRONT = "room-in-front-to-step-out|rack+bike|||"
-SEARCH_MS = 30_000
+SEARCH_MS = 60_000
 
 
 @pytest.fixture

@@ -121,12 +121,12 @@ def test_a_full_disk_is_started_on_shown_and_exported_from(tiny_disk: Path) -> N
     with RunningApp(tiny_disk) as running:
         api = f"{running.url}api/plans/{kept.plan_id}"
         for address in (running.url, f"{running.url}plan/{kept.plan_id}", api, f"{api}/export"):
-            with urllib.request.urlopen(address, timeout=30) as reply:
+            with urllib.request.urlopen(address, timeout=60) as reply:
                 assert reply.status == 200
         undo = urllib.request.Request(f"{api}/undo", b"{}", method="POST")
         undo.add_header("Content-Type", "application/json")
         with pytest.raises(urllib.error.HTTPError) as refused:
-            urllib.request.urlopen(undo, timeout=30)
+            urllib.request.urlopen(undo, timeout=60)
         assert refused.value.code == 503
         assert b"disk is full: the change was not kept" in refused.value.read()
         refused.value.close()

@@ -21,6 +21,8 @@ from tests.builders import make_plan, make_room, place
 from tests.web.building import BAD_FILES, plan_data, text
 
 ONTO = Pose(x_mm=3600, y_mm=2000)
+PATIENCE_S = 120.0
+"""Seconds after which a search that does not end is a fault; a busy machine takes some."""
 
 
 @pytest.fixture
@@ -86,7 +88,7 @@ def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
 
 
 def test_a_search_ends_when_who_asked_has_left_and_is_there_for_the_next(house: Elbowroom) -> None:
-    racks = [place("full-rack", 900 + i * 900, 900, piece_id=f"rack-{i}") for i in range(4)]
+    racks = [place("full-rack", 900 + i * 900, 900, piece_id=f"rack-{i}") for i in range(2)]
     state = house.import_plan(text(json_of(make_plan(*racks, room=make_room(6000, 6000)))))
     asked = 0
 
@@ -125,7 +127,7 @@ def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> 
         for piece in state.plan.pieces[1:]
     )
     house.do(state.plan_id, Command(name="remove", says="remove racks", changes=changes))
-    search.join(20)
+    search.join(PATIENCE_S)
     assert answers == [1]
     # what was begun on the first revision was let go, not carried to its end
     assert "ways_out" not in vars(seen.findings)

@@ -59,7 +59,7 @@ class Guest:
         self.inside = parts.path.rstrip("/")
         self.api = f"{self.inside}/api/plans/{plan_id}"
         self.heard = heard
-        self.line = http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=30)
+        self.line = http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=60)
 
     def ask(self, path: str, body: Data | None = None) -> tuple[int, Data]:
         method, data = ("GET", None) if body is None else ("POST", json.dumps(body))
@@ -109,7 +109,7 @@ def links(url: str, plan_id: str, count: int) -> Iterator[str]:
     kept = PlanStore(url)
     for number in range(count):
         form = f"name=Guest{number}&rights=edit&hours=1".encode()
-        line = http.client.HTTPConnection(urlsplit(url).netloc, timeout=30)
+        line = http.client.HTTPConnection(urlsplit(url).netloc, timeout=60)
         line.request(
             "POST",
             f"/plan/{plan_id}/share/links",

@@ -41,7 +41,7 @@ def server(house: Elbowroom) -> Iterator[GuestServer]:
 
 def line_to(root: str) -> http.client.HTTPConnection:
     parts = urlsplit(root)
-    return http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=30)
+    return http.client.HTTPConnection(str(parts.hostname), parts.port, timeout=60)
 
 
 def status(root: str, path: str) -> int:

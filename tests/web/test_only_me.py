@@ -126,7 +126,7 @@ def test_forms_lead_back_into_the_addresses_with_the_word(
 
 
 def said(address: str) -> dict[str, Any]:
-    with urllib.request.urlopen(address, timeout=20) as reply:
+    with urllib.request.urlopen(address, timeout=60) as reply:
         told: dict[str, Any] = json.load(reply)
     return told
 
@@ -137,7 +137,7 @@ def test_the_program_prints_the_word_and_answers_only_with_it(tmp_path: Path) ->
         assert said(f"{running.url}api/hello")["ok"]
         bare = running.url[: running.url.index(ROOT)]
         with pytest.raises(urllib.error.HTTPError) as refused:
-            urllib.request.urlopen(f"{bare}/api/hello", timeout=20)
+            urllib.request.urlopen(f"{bare}/api/hello", timeout=60)
         assert refused.value.code == 403
         refused.value.close()
 

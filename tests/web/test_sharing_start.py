@@ -30,10 +30,10 @@ def test_the_start_prints_a_link_that_lets_look_at_the_last_plan(tmp_path: Path)
         assert "look at the plan Ours" in running.output
         assert "\x1b" not in running.output
         assert qr_text(found[1]) in running.output
-        with urllib.request.urlopen(found[1], timeout=20) as page:
+        with urllib.request.urlopen(found[1], timeout=60) as page:
             assert b"Ours" in page.read()
         with pytest.raises(HTTPError) as refusal:
-            urllib.request.urlopen(f"{found[1]}plan/{plan_id}", timeout=20)
+            urllib.request.urlopen(f"{found[1]}plan/{plan_id}", timeout=60)
         refusal.value.close()
         assert refusal.value.code == 403
 

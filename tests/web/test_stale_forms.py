@@ -6,8 +6,9 @@ that must come is the one that comes when both forms are sent one after the othe
 """
 
 import io
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache, partial
 from html import unescape
 from typing import Any
 
@@ -27,6 +28,7 @@ from app.forms.room_edits import edit
 from app.model.plan import Plan
 from app.model.versions import dump
 from app.usecases.plans import Elbowroom
+from app.web.app import create_app
 from tests.web.building import plan_data
 from tests.web.form_reader import Form, forms_of
 from tests.web.test_sketch import made
@@ -264,13 +266,45 @@ def _page(case: Case) -> str:
 def form_of(client: FlaskClient, plan_id: str, case: Case) -> Form:
     """The form of a case as its page shows it now."""
     page = client.get(f"/plan/{plan_id}/{_page(case)}").get_data(as_text=True)
+    return picked(forms_of(page), case)
+
+
+def picked(forms: list[Form], case: Case) -> Form:
     pick = case.pick or {}
-    for form in forms_of(page):
+    for form in forms:
         if case.edit in form.edits() and all(
             form.fields.get(name) == text for name, text in pick.items()
         ):
             return form
     raise AssertionError(f"{case.page} has no form for {case.edit}")
+
+
+class Untouched:
+    """The grown plan as nobody has changed it: each of its pages is drawn once for all tests.
+
+    Until a twin is changed its pages show the same forms, sent to an address of its own.
+    """
+
+    def __init__(self, client: FlaskClient, plan_id: str) -> None:
+        self._client, self._plan_id = client, plan_id
+        self._forms: dict[str, list[Form]] = {}
+
+    def form(self, plan_id: str, case: Case) -> Form:
+        """The form of a case as the page of a twin shows it at first."""
+        page = _page(case)
+        if page not in self._forms:
+            reply = self._client.get(f"/plan/{self._plan_id}/{page}")
+            self._forms[page] = forms_of(reply.get_data(as_text=True))
+        form = picked(self._forms[page], case)
+        return replace(form, action=form.action.replace(self._plan_id, plan_id))
+
+
+@pytest.fixture(scope="module")
+def untouched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Untouched]:
+    house = Elbowroom(tmp_path_factory.mktemp("untouched"))
+    client = create_app(house, "the mark").test_client()
+    yield Untouched(client, house.import_plan(dump(grown()).encode()).plan_id)
+    house.close()
 
 
 def send(client: FlaskClient, form: Form, case: Case, typed: dict[str, str], **more: str) -> Any:
@@ -288,10 +322,15 @@ def twins(house: Elbowroom) -> tuple[str, str]:
     return ids[0], ids[1]
 
 
-def ready(client: FlaskClient, case: Case, *plans: str) -> None:
-    if "picture" in case.edit:
-        for plan_id in plans:
-            assert client.post(f"/api/plans/{plan_id}/picture", data=made()).status_code == 200
+def ready(
+    client: FlaskClient, untouched: Untouched, case: Case, *plans: str
+) -> Callable[[str, Case], Form]:
+    """Make plans ready for a case; return what reads the forms that they show then."""
+    if "picture" not in case.edit:
+        return untouched.form
+    for plan_id in plans:
+        assert client.post(f"/api/plans/{plan_id}/picture", data=made()).status_code == 200
+    return partial(form_of, client)
 
 
 def plan_of(house: Elbowroom, plan_id: str) -> Plan:
@@ -308,20 +347,31 @@ def test_every_edit_has_a_case() -> None:
     assert {"add", "change", "remove", "copy", "set", "back"} <= tried
 
 
+def test_a_twin_shows_the_forms_of_the_plan_that_nobody_changed(
+    client: FlaskClient, twins: tuple[str, str], untouched: Untouched
+) -> None:
+    for case in (BO, SLED, MIRROR):
+        assert untouched.form(twins[0], case) == form_of(client, twins[0], case)
+
+
 @pytest.mark.parametrize("case", CASES, ids=NAMES)
 def test_what_the_other_tab_saved_stays(
-    client: FlaskClient, house: Elbowroom, twins: tuple[str, str], case: Case
+    client: FlaskClient,
+    house: Elbowroom,
+    twins: tuple[str, str],
+    untouched: Untouched,
+    case: Case,
 ) -> None:
     stale, fresh = twins
-    ready(client, case, stale, fresh)
+    first_form = ready(client, untouched, case, stale, fresh)
     other, typed = case, case.beside
     if typed is None:
         both_add = case.rival is not None and case.edit in ADDS
         other = case.rival if both_add and case.rival else AMPS if case == AIR else AIR
         typed = other.mine
-    mine = form_of(client, stale, case)
+    mine = first_form(stale, case)
     for plan_id in twins:
-        assert send(client, form_of(client, plan_id, other), other, typed).status_code == 303
+        assert send(client, first_form(plan_id, other), other, typed).status_code == 303
     before = plan_of(house, stale)
     assert send(client, mine, case, case.mine).status_code == 303
     assert send(client, form_of(client, fresh, case), case, case.mine).status_code == 303
@@ -336,14 +386,18 @@ def _both(case: Case) -> bool:
 @pytest.mark.parametrize("case", [case for case in CASES if _both(case)],
                          ids=lambda case: case.edit)  # fmt: skip
 def test_what_both_changed_is_refused_with_all_that_was_typed(
-    client: FlaskClient, house: Elbowroom, twins: tuple[str, str], case: Case
+    client: FlaskClient,
+    house: Elbowroom,
+    twins: tuple[str, str],
+    untouched: Untouched,
+    case: Case,
 ) -> None:
     plan_id = twins[0]
-    ready(client, case, plan_id)
-    mine = form_of(client, plan_id, case)
+    first_form = ready(client, untouched, case, plan_id)
+    mine = first_form(plan_id, case)
     other, theirs = (case.rival, case.rival.mine) if case.rival else (case, case.same or {})
     theirs = {**case.mine, **theirs} if other is case else theirs
-    assert send(client, form_of(client, plan_id, other), other, theirs).status_code == 303
+    assert send(client, first_form(plan_id, other), other, theirs).status_code == 303
     kept = house.open(plan_id)
     reply = send(client, mine, case, case.mine)
     page = reply.get_data(as_text=True)
