@@ -9,11 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from typing import Any
 
 import numpy as np
 import shapely
-from shapely import box
 
 from app.checks.snag import Severity, Snag, kit_key, lower
 from app.formulas.getting_in import (
@@ -29,9 +28,9 @@ from app.formulas.lifting import box_limit_kg, people_for
 from app.library.parcels import Parcel, parcels
 from app.model.room import Opening
 from app.model.surroundings import Passage
-from app.published.register import published
+from app.published.register import published, remembered_by_bytes
 from app.scene.build import Placed, Scene
-from app.scene.room import RoomShape
+from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import KILO
 from app.wording import Phrase, joined, phrase
@@ -101,16 +100,20 @@ def _too_tall(placed: Placed, highest_mm: float) -> bool:
     return placed.extent.height_mm + placed.lift_mm > highest_mm + TOLERANCE_MM
 
 
-@lru_cache(maxsize=_ROOMS_AT_MOST)
+def _room_held(_: float, asked: tuple[Any, ...]) -> int:
+    # the room is held as long as the answer is, though it is asked for by nobody else
+    return room_bytes(asked[0])
+
+
+@remembered_by_bytes(_ROOMS_AT_MOST, ROOMS_BYTES, _room_held)
 def _highest_mm(room: RoomShape, side_mm: float) -> float:
     """Return the greatest clear height over any square of floor on which a thing is stood up."""
     x0, y0, x1, y1 = room.free.bounds
-    squares = [
-        box(x, y, x + side_mm, y + side_mm)
-        for x in np.arange(x0, x1, side_mm / 2)
-        for y in np.arange(y0, y1, side_mm / 2)
-    ]
-    inside = np.array([square for square in squares if room.within.covers(square)], dtype=object)
+    xs, ys = np.meshgrid(np.arange(x0, x1, side_mm / 2), np.arange(y0, y1, side_mm / 2))
+    x, y = xs.ravel(), ys.ravel()
+    squares = np.asarray(shapely.box(x, y, x + side_mm, y + side_mm), dtype=object)
+    # all of them in one call: in a hall there are hundreds, and each alone costs as much as ten
+    inside = squares[np.asarray(shapely.covers(room.within, squares))]
     if not len(inside):
         inside = np.array([room.free], dtype=object)
     clear, _ = room.shut.clear(shapely.buffer(inside, -TOLERANCE_MM, join_style="mitre"))

@@ -23,7 +23,8 @@ from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
 from app.published.register import published, remembered_by_bytes
-from app.scene.build import ANSWERS_AT_MOST, Scene
+from app.scene.build import Scene
+from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.overhead import Overhead
 from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.shapes import turned

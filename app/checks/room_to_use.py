@@ -22,12 +22,16 @@ from app.checks.outside import is_floor
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
 from app.library.kit import Space
 from app.recent import Recent
-from app.scene.build import ANSWERS_AT_MOST, Scene
+from app.scene.build import Scene
+from app.scene.memory import new_table
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
 from app.wording import phrase
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
+
+BYTES_OF_FIGURES = 200
+"""What the figures of one space and one thing in it hold: five numbers."""
 
 IN_ONE_SPACE_AT_MOST = 64
 """Solids that are measured in one space: several times those of the pieces that have room about
@@ -203,8 +207,8 @@ def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
 
     What two things that stand still are to one another is measured once for a whole drag.
     """
-    known = scene.memo(
-        ("room to use",), lambda: Recent[tuple[object, ...], tuple[float, ...]](ANSWERS_AT_MOST)
+    known: Recent[tuple[object, ...], tuple[float, ...]] = scene.memo(
+        ("room to use",), lambda: new_table(len(scene.order), BYTES_OF_FIGURES)
     )
     poses: list[object] = [(*placed.at, placed.pose.angle_deg) for placed in scene.order]
     poses += [None for _ in scene.fixed_names]

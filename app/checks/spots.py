@@ -18,7 +18,8 @@ from app.library.movements import movements
 from app.model.people import Person
 from app.published.register import remembered_by_bytes
 from app.recent import Recent
-from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
+from app.scene.build import Placed, Scene
+from app.scene.memory import ANSWERS_AT_MOST, new_table
 from app.scene.overhead import Overhead
 from app.scene.shapes import SHAPES_BYTES, Shape, shape_bytes, turn, turned_points
 from app.scene.swept import Held, Part, held_by, parts
@@ -26,6 +27,9 @@ from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.scene.weight import BYTES_A_GEOMETRY
 
 SHUT, OPEN = "garage door shut", "garage door open"
+BYTES_OF_CLEARS = 1500
+"""What the clear heights of one movement at one place hold: one to four parts with their names."""
+
 BARE = "today, before the ceiling is finished"
 _GUIDED = frozenset({"shaft", "weights"})
 """Parts of a piece that go up and down with whoever trains in it."""
@@ -207,9 +211,7 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
 
 
 def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
-    return scene.memo(
-        ("clear",), lambda: Recent[tuple[object, ...], tuple[Clear, ...]](ANSWERS_AT_MOST)
-    )
+    return scene.memo(("clear",), lambda: new_table(len(scene.order), BYTES_OF_CLEARS))
 
 
 def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:

@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import partial
 
 from app.library.kit import GROUPS, KitType, Solid, Space, kit_types
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan
+from app.recent import Recent
 
 OWN_SOURCE = "entered for this plan"
 MANUAL_SOURCE = "the maker's manual, as entered for this plan"
 PLAIN = "entered by its three sizes: only its box is known"
 KEPT = 64
+
+BYTES_A_TYPE = 20_000
+"""What a kit type holds with its spaces, solids and states: 6 to 17 kB were measured."""
+
+BYTES_A_NAME = 100
+"""What one entry of a table of kit types holds beside the type."""
+
+KITS_BYTES = 8_000_000
+"""What the tables and the types each hold together: some hundred types that were entered."""
+
 SIDE_KEYS = {
     "front": "in-front",
     "back": "behind",
@@ -34,13 +45,24 @@ def kits_of(plan: Plan) -> Mapping[str, KitType]:
     return kit_types() if not plan.own_kit else _kits(plan.own_kit)
 
 
-@lru_cache(maxsize=KEPT)
+def _kits_bytes(kits: Mapping[str, KitType]) -> int:
+    return (len(kits) - len(kit_types())) * BYTES_A_TYPE + len(kits) * BYTES_A_NAME
+
+
+KITS = Recent[tuple[OwnKit, ...], Mapping[str, KitType]](KEPT, KITS_BYTES, _kits_bytes)
+_TYPES = Recent[OwnKit, KitType](KITS_BYTES // BYTES_A_TYPE)
+
+
 def _kits(own: tuple[OwnKit, ...]) -> Mapping[str, KitType]:
-    return {**kit_types(), **{row.id: kit_of(row) for row in own}}
+    return KITS.made(own, lambda: {**kit_types(), **{row.id: kit_of(row) for row in own}})
 
 
-@lru_cache(maxsize=KEPT * 2)
 def kit_of(own: OwnKit) -> KitType:
+    """Return the kit type of an own row; see `_made`."""
+    return _TYPES.made(own, partial(_made, own))
+
+
+def _made(own: OwnKit) -> KitType:
     """Make a kit type of an own row.
 
     A copied row keeps the outline of what it was copied from, set to its own sizes, with its

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TypeVar, cast
 
 import numpy as np
@@ -27,28 +27,15 @@ from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
 from app.model.room_walls import letter_at
 from app.published.register import published
-from app.recent import Recent
+from app.scene.memory import Memo, new_memo
 from app.scene.overhead import Overhead
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
 from app.scene.tolerance import SKY_MM, Geometries, cores
-from app.scene.weight import weight
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Answer = TypeVar("Answer")
-Memo = Recent[tuple[object, ...], object]
-
-ANSWERS_AT_MOST = 4096
-"""Answers of one kind that are remembered: some dozens a piece for a hall of a hundred pieces,
-and still only megabytes."""
-
-MEMO_BYTES = 2_000_000
-"""What the answers of one memory hold together, by `weight`: those on a hall of 300 pieces once
-judged are half of it, the rest is for a long drag."""
-
-_BYTES_A_KEY = 300
-"""What a key of a name, a piece and a pose holds with its place in the memory."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -233,7 +220,7 @@ class Scene:
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
-        memo = self.memo(("situation", situation.id), new_memo)
+        memo = self.memo(("situation", situation.id), partial(new_memo, len(self.order)))
         return Scene(
             self.plan,
             self.room,
@@ -253,11 +240,6 @@ class Scene:
 
 def _with_article(label: str) -> str:
     return f"the {label[:1].lower()}{label[1:]}"
-
-
-def new_memo() -> Memo:
-    """Return a memory with nothing in it."""
-    return Memo(ANSWERS_AT_MOST, MEMO_BYTES, lambda answer: weight(answer) + _BYTES_A_KEY)
 
 
 def build_scene(plan: Plan) -> Scene:
@@ -287,7 +269,7 @@ def build_scene(plan: Plan) -> Scene:
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
     solids, spaces = _solids(everything, room), _spaces(everything)
-    return Scene(plan, room, placed, solids, spaces, roots, new_memo())
+    return Scene(plan, room, placed, solids, spaces, roots, new_memo(len(everything)))
 
 
 def _in_state(placed: Placed, state: str) -> Placed:

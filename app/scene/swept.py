@@ -14,7 +14,8 @@ from app.library.kit import BarShape
 from app.library.movements import movements
 from app.model.kit import Piece
 from app.published.register import published, remembered
-from app.scene.build import ANSWERS_AT_MOST, Placed, Scene
+from app.scene.build import Placed, Scene
+from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.shapes import turned
 
 

@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
-APART_MM = 1e-9
-"""Points nearer than this are one: less than what rounding makes of a turned corner."""
+APART_MM = 1e-6
+"""Points nearer than this are one: no more than what rounding makes of a turned corner."""
 
 CORNERS = 3
 """Corners of a triangle, and as many sides."""
@@ -27,7 +27,7 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
         return by_hull(xy)
     # Stacked prisms have the same outline. The triangulation would number the points anew, were
     # it given one twice.
-    _, once = np.unique(xy, axis=0, return_index=True)
+    _, once = np.unique(np.round(xy / APART_MM), axis=0, return_index=True)
     once = np.sort(once)
     plane = DT()
     plane.snap_tolerance = APART_MM

@@ -30,6 +30,7 @@ from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_list import Compared
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
+from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.months import Months, months_of
 
@@ -47,6 +48,14 @@ class Beside:
     laying: FloorLaying
     row: Compared | None
     why_not: str = ""
+
+
+ACCOUNTS_BYTES = 64_000_000
+"""What the accounts that are remembered hold together: eight of a garage, one or two of a hall."""
+
+
+def _account_bytes(account: Account) -> int:
+    return scene_bytes(account.scene)
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,7 +143,9 @@ def _laid_with(own: FloorLaying, product: FloorProduct, guide: bool) -> FloorLay
 def account_of(house: Elbowroom, plan_id: str) -> tuple[State, Account]:
     """Return a plan as it stands, with its account. Raises NotFoundError, StoreError."""
     state = house.open(plan_id)
-    accounts: Recent[str, Account] = house.memory("accounts", ACCOUNTS_AT_MOST)
+    accounts: Recent[str, Account] = house.memory(
+        "accounts", ACCOUNTS_AT_MOST, ACCOUNTS_BYTES, _account_bytes
+    )
     with house.lock(plan_id):
         known = accounts.get(plan_id)
         if known is None or known.plan is not state.plan:

@@ -17,7 +17,8 @@ from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.model.plan import Plan
 from app.recent import Recent
-from app.scene.build import MEMO_BYTES, Scene
+from app.scene.build import Scene
+from app.scene.memory import memo_bytes
 from app.scene.room import room_bytes
 from app.store.entries import State
 from app.usecases.judging import NOT_JUDGED, Judge, snags_or_fault, with_what_is_unused
@@ -151,18 +152,26 @@ class Judged:
 
 def findings_bytes(findings: Findings) -> int:
     """Return about how many bytes a revision's findings come to hold, drawings and all."""
-    room = room_bytes(findings.scene.room)
-    pieces = len(findings.scene.order) * BYTES_A_PIECE
-    memos = (1 + len(findings.scene.plan.situations)) * MEMO_BYTES
-    return room + pieces + memos + len(findings.every_snag) * BYTES_A_SNAG
+    return scene_bytes(findings.scene) + len(findings.every_snag) * BYTES_A_SNAG
+
+
+def scene_bytes(scene: Scene) -> int:
+    """Return about how many bytes a scene comes to hold with its answers and drawings."""
+    memos = (1 + len(scene.plan.situations)) * memo_bytes(len(scene.order))
+    return room_bytes(scene.room) + len(scene.order) * BYTES_A_PIECE + memos
 
 
 def _judged_bytes(judged: Judged) -> int:
     return findings_bytes(judged.findings)
 
 
+def plan_bytes(plan: Plan) -> int:
+    """Return about how many bytes a plan holds."""
+    return len(plan.pieces) * BYTES_A_PLAN_PIECE
+
+
 def _state_bytes(state: State) -> int:
-    return len(state.plan.pieces) * BYTES_A_PLAN_PIECE
+    return plan_bytes(state.plan)
 
 
 class InUse:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import threading
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -69,9 +69,11 @@ class Elbowroom:
         self.board.close()
         self.store.close()
 
-    def memory(self, subject: str, most: int) -> Recent[Any, Any]:
+    def memory(
+        self, subject: str, most: int, most_bytes: int, size: Callable[[Any], int]
+    ) -> Recent[Any, Any]:
         """Return what the use cases of a subject remember between requests, at most so many."""
-        return self._memories.setdefault(subject, Recent(most))
+        return self._memories.setdefault(subject, Recent(most, most_bytes, size))
 
     def lock(self, plan_id: str) -> threading.RLock:
         """Return the lock under which answers on one plan are made, so that none is made twice."""

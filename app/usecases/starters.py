@@ -20,12 +20,14 @@ from app.scene.build import build_scene
 from app.store.entries import State
 from app.store.flags import numbered
 from app.store.plans import OWNER
+from app.usecases.judged import plan_bytes
 from app.usecases.options import KitPrice, kit_price
 from app.usecases.plans import Elbowroom
 from app.usecases.verdict import verdict_of
 from app.usecases.waiting import Gone, never_leaves
 
 PLACINGS_AT_MOST = 24
+PLACINGS_BYTES = 16_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,9 @@ def _placed(house: Elbowroom, plan_id: str, key: str, gone: Gone) -> PlacedSet:
     starter = starter_sets().get(key)
     if starter is None:
         raise NotFoundError("There is no such starter set.")
-    placings: Recent[tuple[str, int, str], PlacedSet] = house.memory("starters", PLACINGS_AT_MOST)
+    placings: Recent[tuple[str, int, str], PlacedSet] = house.memory(
+        "starters", PLACINGS_AT_MOST, PLACINGS_BYTES, lambda placed: plan_bytes(placed.plan)
+    )
     while True:
         state = house.open(plan_id)
         budget = Budget(STARTER_STEPS, partial(house.waiting.look, plan_id, state.plan, gone))

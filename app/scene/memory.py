@@ -1,0 +1,60 @@
+"""What was answered about a scene: bounded by the bytes it holds, which grow with its pieces.
+
+A bound that did not grow would push out in a hall what is asked again at once: then everything is
+made anew for every check.
+"""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from app.recent import Recent
+from app.scene.weight import weight
+
+Key = tuple[object, ...]
+Memo = Recent[Key, object]
+Answer = TypeVar("Answer")
+
+ANSWERS_AT_MOST = 4096
+"""Answers of one kind that are remembered, at the least: some dozens a piece for a hall of a
+hundred pieces, and still only megabytes."""
+
+ANSWERS_A_PIECE = 40
+"""The same for each piece of a larger plan."""
+
+MEMO_BYTES = 2_000_000
+"""What the answers on one scene hold together, at the least, by `weight`."""
+
+MEMO_BYTES_A_PIECE = 7_000
+"""The same for each piece of a larger plan: a hall of 300 pieces once judged holds half of it, the
+rest is for a long drag."""
+
+OWN_SHARE = 2
+"""What part of all the answers by themselves take."""
+
+NESTED_SHARE = 4
+"""What part of all each of the two tables within takes, of pairs of things and of clear heights."""
+
+BYTES_A_KEY = 300
+"""What a key of a name, a piece and a pose holds with its place in the memory."""
+
+
+def memo_bytes(pieces: int) -> int:
+    """Return how many bytes the answers on a scene of so many pieces hold at the most."""
+    return max(MEMO_BYTES, MEMO_BYTES_A_PIECE * pieces)
+
+
+def new_memo(pieces: int) -> Memo:
+    """Return a memory with nothing in it for a scene of so many pieces."""
+    most = memo_bytes(pieces) // OWN_SHARE
+    return Memo(_answers(pieces), most, lambda answer: weight(answer) + BYTES_A_KEY)
+
+
+def new_table(pieces: int, bytes_each: int) -> Recent[Key, Answer]:
+    """Return a table within such a memory, of answers that all hold about as many bytes."""
+    most = memo_bytes(pieces) // NESTED_SHARE
+    return Recent(_answers(pieces), most, lambda _: bytes_each + BYTES_A_KEY)
+
+
+def _answers(pieces: int) -> int:
+    return max(ANSWERS_AT_MOST, ANSWERS_A_PIECE * pieces)
