@@ -19,7 +19,7 @@ from app.checks.crowding import (
 from app.checks.either_side import no_side_free
 from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
-from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_key
+from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_sources, width_sources
 from app.library.kit import Space
 from app.recent import Recent
 from app.scene.build import Scene
@@ -346,7 +346,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         need=None if area else round(space.recommended_mm),
         unit=None if area else "mm",
         where=at,
-        source_keys=(space_key(owner.kit, space),),
+        source_keys=space_sources(owner.kit, space),
         against=pieces[1] if len(pieces) > 1 else name,
     )
 
@@ -373,7 +373,7 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
         measured=round(lane.left_mm),
         required=round(lane.wide_mm),
         where=lane.at,
-        source_keys=(space_key(owner.kit, space), EASY),
+        source_keys=(*width_sources(owner.kit, space), EASY),
         against=scene.order[lane.solid].piece.id if piece else _named(scene, lane.solid),
         flanked=True,
     )

@@ -123,13 +123,17 @@ def kit_key(type_key: str, part: str) -> str:
     return f"{_KIT}{type_key}:{part}"
 
 
-def space_key(kit: KitType, space: Space) -> str:
-    """Return the source key of a working space: of the plan's own row if it was entered there."""
-    if space.source == MANUAL_SOURCE:
-        return f"{_OWN}{MANUAL_SOURCE} ({kit.name}, {space.name})"
-    if space.source == OWN_SOURCE:
-        return f"{_OWN}{OWN_SOURCE} ({kit.name}, {space.name})"
-    return kit_key(kit.key, space.key)
+def space_sources(kit: KitType, space: Space) -> tuple[str, ...]:
+    """Return the source keys of a working space: of the plan's own row if it was entered there."""
+    if space.source in (MANUAL_SOURCE, OWN_SOURCE):
+        return (f"{_OWN}{space.source} ({kit.name}, {space.name})",)
+    rows = tuple(key for key in (space.least, space.recommended) if key is not None)
+    return rows or (kit_key(kit.key, space.key),)
+
+
+def width_sources(kit: KitType, space: Space) -> tuple[str, ...]:
+    """Return the source keys of the width of a lane: its own row, else what the kit is."""
+    return (space.wide,) if space.wide else space_sources(kit, space)
 
 
 def source(key: str) -> Source:

@@ -10,13 +10,15 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from importlib import resources
-from typing import Literal, Self
+from typing import Any, Literal, Self
 
 from pydantic import Field, ValidationError, model_validator
 
 from app.errors import ElbowroomError
 from app.library.anchors import Anchor
 from app.model.base import Frozen, Id, Label, Length, Size
+from app.published.register import overridden, published
+from app.published.register import row as register_row
 
 GROUPS = (
     "Racks",
@@ -99,6 +101,9 @@ class Solid(Form):
     part: Part
 
 
+_STEPPED_OVER, _OVERHEAD = "route.step-over-mm", "space.to-mm"
+
+
 class Mark(Form):
     """A form that is only drawn, to make the symbol readable."""
 
@@ -115,6 +120,10 @@ class Space(Frozen):
     for one only: who does without that does not need the space. `to_reach` is room before what
     must be got at, such as a main switch.
 
+    Figures are rows of the register: `least` and `recommended` name those of the depths, `wide`
+    that of a strip about the middle of its edge, `between` those of `z`. The figures themselves
+    stand beside them as the register has them.
+
     `heights` takes the place of `z` where these go with the piece, in its own anchors: what hangs
     is worked at from before it, wherever it hangs, and nobody stands in that.
 
@@ -127,15 +136,35 @@ class Space(Frozen):
     kind: Literal["body", "fall-off", "access"]
     side: Literal["front", "back", "left", "right", "ring", "area"]
     across: tuple[Anchor, Anchor] | None = None
+    least: str | None = None
+    recommended: str | None = None
+    wide: str | None = None
+    between: tuple[str, str] = (_STEPPED_OVER, _OVERHEAD)
     least_mm: Length = 0
     recommended_mm: Length = 0
-    z: tuple[Length, Length] = (50, 2000)
+    z: tuple[Length, Length] = (0, 0)
     heights: tuple[Anchor, Anchor] | None = None
     either: bool = False
     movement: Id | None = None
     to_reach: bool = False
     source: str = "common practice, no source"
     status: Status = "practice"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_the_register(cls, data: dict[str, Any]) -> dict[str, Any]:
+        """Fill in the figures of the rows that are named."""
+        made = dict(data)
+        low, high = made.get("between", (_STEPPED_OVER, _OVERHEAD))
+        made["z"] = (published(low), max(published(low), published(high)))
+        if made.get("wide"):
+            made["across"] = across_of(made["side"], published(made["wide"]))
+        for depth in ("least", "recommended"):
+            if made.get(depth):
+                named = register_row(made[depth])
+                made |= {"status": named.status, "source": named.title}
+                made[f"{depth}_mm"] = max(published(made[depth]), made.get("least_mm", 0.0))
+        return made
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -144,6 +173,12 @@ class Space(Frozen):
         if self.side != "area" and self.recommended_mm == 0:
             raise ValueError(f"{self.name!r}: a space on a side needs a recommended depth")
         return self
+
+
+def across_of(side: str, wide_mm: float) -> tuple[str, str]:
+    """Return both ends of a strip about the middle of the edge on a side, as anchors."""
+    middle = "c" if side in ("front", "back") else "m"
+    return f"{middle}-{wide_mm / 2:g}", f"{middle}+{wide_mm / 2:g}"
 
 
 class BarRest(Frozen):
@@ -167,14 +202,24 @@ class Use(Frozen):
     `at` is where the middle of the person (or of the bar) is. The movement's own area and parts
     are in the movements' rows. `inside` tells that the piece's own rails and crossmembers hang
     over this place. `base` is the height of what the person stands, sits or hangs on, in anchors
-    (for a pull-up, of the bar).
+    (for a pull-up, of the bar); where it is the usual height of such kit it is a row of the
+    register, `base_key`.
     """
 
     movement: Id
     at: tuple[Anchor, Anchor]
     base: Anchor = "0"
+    base_key: str | None = None
     inside: bool = False
     needs: tuple[Literal["bar", "bench"], ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_the_register(cls, data: dict[str, Any]) -> dict[str, Any]:
+        """Read a base that names a row of the register."""
+        base = data.get("base", "")
+        key = base if base.endswith("-mm") else data.get("base_key")
+        return {**data, "base": f"{published(key):g}", "base_key": key} if key else data
 
 
 class Catches(Frozen):
@@ -235,11 +280,13 @@ class KitType(Frozen):
     """One row of the library.
 
     A row of one plan alone has its id in `own`; its `key` is that of the row it was copied from,
-    if any, so that it counts as such a thing everywhere.
+    if any, so that it counts as such a thing everywhere. `values` are the rows of the register
+    that a household has set otherwise for it.
     """
 
     key: Id
     own: Id | None = None
+    values: tuple[tuple[str, float], ...] = ()
     name: Label
     group: Group
     width_mm: Size
@@ -304,7 +351,8 @@ def kit_types() -> dict[str, KitType]:
         data = tomllib.loads(file.read_text(encoding="utf-8"))
         for key, row in data.items():
             try:
-                kit = KitType.model_validate({"key": key, **row})
+                with overridden({}):
+                    kit = KitType.model_validate({"key": key, **row})
             except ValidationError as error:
                 raise ElbowroomError(f"{file.name}, {key}: {error}") from None
             if key in rows:

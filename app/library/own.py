@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
+from app.library.in_force import Values, in_force
 from app.library.kit import GROUPS, KitType, Solid, Space, kit_types
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan
+from app.published.register import overridden
 from app.recent import Recent
 
 OWN_SOURCE = "entered for this plan"
@@ -42,19 +44,30 @@ SIDE_WORDS = {
 
 def kits_of(plan: Plan) -> Mapping[str, KitType]:
     """Return every kit type that a plan can name, by key, its own after those of the library."""
-    return kit_types() if not plan.own_kit else _kits(plan.own_kit)
+    values = tuple((one.id, one.value) for one in plan.overrides)
+    return _kits(plan.own_kit, values) if plan.own_kit or values else kit_types()
 
 
 def _kits_bytes(kits: Mapping[str, KitType]) -> int:
-    return (len(kits) - len(kit_types())) * BYTES_A_TYPE + len(kits) * BYTES_A_NAME
+    library = kit_types()
+    made = sum(kit is not library.get(key) for key, kit in kits.items())
+    return made * BYTES_A_TYPE + len(kits) * BYTES_A_NAME
 
 
-KITS = Recent[tuple[OwnKit, ...], Mapping[str, KitType]](KEPT, KITS_BYTES, _kits_bytes)
+KITS = Recent[tuple[tuple[OwnKit, ...], Values], Mapping[str, KitType]](
+    KEPT, KITS_BYTES, _kits_bytes
+)
 _TYPES = Recent[OwnKit, KitType](KITS_BYTES // BYTES_A_TYPE)
 
 
-def _kits(own: tuple[OwnKit, ...]) -> Mapping[str, KitType]:
-    return KITS.made(own, lambda: {**kit_types(), **{row.id: kit_of(row) for row in own}})
+def _kits(own: tuple[OwnKit, ...], values: Values) -> Mapping[str, KitType]:
+    return KITS.made((own, values), partial(_every, own, values))
+
+
+def _every(own: tuple[OwnKit, ...], values: Values) -> Mapping[str, KitType]:
+    with overridden({}):
+        every = {**kit_types(), **{row.id: kit_of(row) for row in own}}
+    return {key: in_force(kit, values) for key, kit in every.items()} if values else every
 
 
 def kit_of(own: OwnKit) -> KitType:
@@ -134,6 +147,8 @@ def _space(own: OwnSpace, old: Space | None) -> Space | None:
             "key": SIDE_KEYS[own.side],
             "name": SIDE_WORDS[own.side],
             **before,
+            "least": None,
+            "recommended": None,
             "side": own.side,
             "kind": own.kind,
             "least_mm": max(own.least_mm, asked),

@@ -18,7 +18,9 @@ from shapely import Polygon
 from app.library.anchors import Extent, place
 from app.library.forms import Flat, flat
 from app.library.kit import KitType, Space, kit_types
+from app.library.own import MANUAL_SOURCE
 from app.model.kit import Piece
+from app.published.register import overridden
 from app.recent import Recent
 from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, Geometries, cores
 from app.scene.weight import BYTES_A_GEOMETRY
@@ -79,7 +81,7 @@ def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
     key = (
         piece.type,
         # a row of one plan alone may be another one tomorrow, so all of it is in the key
-        None if kit.own is None else kit,
+        None if kit.own is None and not kit.values else kit,
         piece.width_mm,
         piece.depth_mm,
         piece.height_mm,
@@ -132,11 +134,7 @@ def _shape(
         high_mm=np.array([high for _, high in heights], dtype=np.float64),
         parts=tuple(s.part for s in solids),
         footprint=footprint,
-        spaces=tuple(
-            _space(by_the_manual(space, dict(manual)), kit, extent, angle_deg)
-            for space in kit.spaces
-            if used
-        ),
+        spaces=_spaces(kit, extent, angle_deg, dict(manual)) if used else (),
     )
 
 
@@ -207,8 +205,16 @@ def by_the_manual(space: Space, manual: dict[str, float]) -> Space:
     if asked <= space.least_mm:
         return space
     wider = {"least_mm": asked, "recommended_mm": max(asked, space.recommended_mm)}
-    its_source = {"source": "the maker's manual, as typed in", "status": "read"}
+    its_source = {"source": MANUAL_SOURCE, "status": "read", "least": None, "recommended": None}
     return Space.model_validate({**space.model_dump(), **wider, **its_source})
+
+
+def _spaces(
+    kit: KitType, extent: Extent, angle_deg: float, manual: dict[str, float]
+) -> tuple[SpaceShape, ...]:
+    with overridden(dict(kit.values)):
+        asked = [by_the_manual(space, manual) for space in kit.spaces]
+    return tuple(_space(space, kit, extent, angle_deg) for space in asked)
 
 
 def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> SpaceShape:

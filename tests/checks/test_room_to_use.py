@@ -189,10 +189,22 @@ def test_spaces_are_told_apart_by_keys_that_words_do_not_change() -> None:
     assert by_the_manual(renamed, {"elsewhere": 2500}) == renamed
 
 
-def test_the_source_of_a_space_is_looked_up_by_its_key() -> None:
+def test_the_sources_of_a_space_are_the_rows_of_its_figures() -> None:
     (snag,) = found(behind(1500), BEHIND)
-    assert snag.source_keys == ("kit:running-machine:behind-the-belt",)
-    assert snag.sources[0].title.endswith("(Running machine, behind the belt)")
+    assert snag.source_keys == ("running.behind.least-mm", "running.behind.recommended-mm")
+    assert [source.status for source in snag.sources] == ["quoted", "quoted"]
+
+
+def test_the_makers_manual_is_the_source_of_what_it_asks() -> None:
+    asked = behind(1500)
+    manual = [{"space": "behind-the-belt", "least_mm": 2400}]
+    pieces = [
+        one.model_dump() | ({"manual_mm": manual} if one.type == "running-machine" else {})
+        for one in asked.pieces
+    ]
+    plan = Plan.model_validate({**asked.model_dump(), "pieces": pieces})
+    (snag,) = found(plan, BEHIND)
+    assert snag.sources[0].title.startswith("the maker's manual")
 
 
 # a cable's lane is 1200 wide; of its middle 760 must be left, what is easy to pass carrying:

@@ -4,7 +4,7 @@ import pytest
 
 from app.changes.commands import Command, apply, inverse
 from app.changes.difference import difference
-from app.checks.snag import source, space_key
+from app.checks.snag import source, space_sources
 from app.costs.cost import costs
 from app.errors import CommandError, PlanError
 from app.forms.own_kit_edits import edit_own_kit, written_fields
@@ -105,13 +105,13 @@ def test_the_manual_wins_where_it_asks_for_more_and_is_named() -> None:
     kit = kit_of(BOX.model_copy(update={"spaces": (asked,)}))
     (space,) = kit.spaces
     assert (space.least_mm, space.recommended_mm) == (1800, 1800)
-    told = source(space_key(kit, space))
+    told = source(*space_sources(kit, space))
     assert told.title == "the maker's manual, as entered for this plan (Sled, in front)"
     assert told.status == "read"
     less = asked.model_copy(update={"manual_mm": 700})
     (space,) = kit_of(BOX.model_copy(update={"spaces": (less,)})).spaces
     assert (space.least_mm, space.recommended_mm) == (900, 1500)
-    assert source(space_key(kit, space)).title.startswith("entered for this plan")
+    assert source(*space_sources(kit, space)).title.startswith("entered for this plan")
 
 
 def test_own_kit_is_judged_like_any_other() -> None:

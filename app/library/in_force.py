@@ -1,0 +1,34 @@
+"""A kit type with the values that a household has set: its working spaces and its heights.
+
+A space, and the height of a use, name rows of the register. As loaded they hold the rows' own
+values; for a plan that sets some of them otherwise they hold those.
+"""
+
+from __future__ import annotations
+
+from app.library.kit import KitType, Space
+from app.published.register import can_stand, overridden
+
+Values = tuple[tuple[str, float], ...]
+
+
+def keys_of(kit: KitType) -> frozenset[str]:
+    """Return the register's keys that a kit type's spaces and uses name."""
+    spaces = (key for space in kit.spaces for key in space_keys(space))
+    return frozenset((*spaces, *(use.base_key for use in kit.uses if use.base_key)))
+
+
+def space_keys(space: Space) -> tuple[str, ...]:
+    """Return the register's keys that a space names: depths first, then width and heights."""
+    named = (space.least, space.recommended, space.wide, *space.between)
+    return tuple(dict.fromkeys(key for key in named if key))
+
+
+def in_force(kit: KitType, values: Values) -> KitType:
+    """Return a kit type with some rows of the register set otherwise; the same one if none is."""
+    names = keys_of(kit)
+    mine = tuple((key, value) for key, value in values if key in names and can_stand(key, value))
+    if not mine:
+        return kit
+    with overridden(dict(mine)):
+        return KitType.model_validate({**kit.model_dump(), "values": mine})
