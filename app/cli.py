@@ -13,7 +13,7 @@ from pathlib import Path
 from app.errors import ElbowroomError, LengthError, one_line
 from app.units import parse_length_mm
 
-SHEETS = ("plan", "floor", "quantities")
+SHEETS = ("plan", "floor", "quantities", "works")
 BAD = 2
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 import sys
+from datetime import date
 
 from app.drawing.paper import SheetError
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.usecases.accounts import draw_sheet
 from app.usecases.files import draw
+from app.usecases.works import draw_works
 
 
 def draw_file(asked: argparse.Namespace) -> int:
@@ -20,6 +22,8 @@ def draw_file(asked: argparse.Namespace) -> int:
     plan = read(asked.plan)
     if asked.sheet == "plan":
         sheet = draw(plan, asked.paper, asked.scale, not asked.no_flags)
+    elif asked.sheet == "works":
+        sheet = draw_works(plan, asked.paper, date.today())
     else:
         which = f"{asked.sheet}:{asked.floor}"
         sheet = draw_sheet(plan, which, asked.paper, asked.scale)

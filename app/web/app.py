@@ -35,6 +35,7 @@ from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
 from app.web.pages.starters import start_pages
 from app.web.pages.walk import walk
+from app.web.pages.works import work_pages
 from app.web.templates import set_templates
 
 MARK = "ELBOWROOM_MARK"
@@ -87,6 +88,7 @@ def create_app(
     app.register_blueprint(room_pages)
     app.register_blueprint(account_pages)
     app.register_blueprint(months_pages)
+    app.register_blueprint(work_pages)
     app.register_blueprint(walk)
     app.register_blueprint(measuring)
     app.register_blueprint(following)

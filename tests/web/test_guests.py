@@ -33,7 +33,7 @@ OPEN_FROM = {
     "look": {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
-        "sketch.picture", "guest_options.page",
+        "sketch.picture", "guest_options.page", "work_pages.show", "work_pages.today_page",
     },
     "comment": {
         "remarks.add", "remarks.reply", "remarks.settle", "remarks.vote", "guest_options.vote",
@@ -43,7 +43,7 @@ OPEN_FROM = {
         "room_pages.command", "pictures.section", "pictures.region", "pictures.ways",
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
-        "pages.shelf",
+        "pages.shelf", "work_pages.change", "work_pages.tick",
     },
 }  # fmt: skip
 

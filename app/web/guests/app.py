@@ -37,6 +37,7 @@ from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
+from app.web.pages.works import work_pages
 from app.web.templates import set_templates
 
 BODY_LIMIT = 2_000_000
@@ -59,6 +60,8 @@ RIGHTS: dict[str, Rights] = {
     "sheets.page": "look",
     "sheets.svg": "look",
     "pages.cautions": "look",
+    "work_pages.show": "look",
+    "work_pages.today_page": "look",
     "remarks.add": "comment",
     "remarks.reply": "comment",
     "remarks.settle": "comment",
@@ -74,6 +77,8 @@ RIGHTS: dict[str, Rights] = {
     "pictures.section": "edit",
     "pictures.region": "edit",
     "pictures.ways": "edit",
+    "work_pages.change": "edit",
+    "work_pages.tick": "edit",
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",
@@ -168,6 +173,7 @@ def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Strea
         remark_pages,
         guests,
         guest_options,
+        work_pages,
     ):
         app.register_blueprint(blueprint)
     app.wsgi_app = _Door(app.wsgi_app, elbowroom)  # type: ignore[method-assign]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
@@ -16,6 +17,7 @@ from app.model.plan import Plan
 from app.usecases import accounts
 from app.usecases.judged_sheet import sheet_of
 from app.usecases.lookers import for_lookers
+from app.usecases.works import sheet_of_works
 from app.web.api.shown import plans_along
 from app.web.guard.guard import style_elements_allowed
 from app.web.house import house
@@ -24,6 +26,7 @@ sheets = Blueprint("sheets", __name__)
 
 LARGEST = "fit"
 PLAN_SHEET = "plan"
+WORKS = "works"
 
 
 @sheets.get("/plan/<plan_id>/print")
@@ -101,7 +104,7 @@ def bare_page(sheet: Sheet) -> str:
 def _sheets(plan: Plan) -> list[tuple[str, str]]:
     """Return every sheet of a plan with its name."""
     floors = [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
-    return [(PLAN_SHEET, "Plan"), *floors, ("quantities", "Quantities")]
+    return [(PLAN_SHEET, "Plan"), *floors, ("quantities", "Quantities"), (WORKS, "Works")]
 
 
 def _as_asked(plan_id: str) -> Sheet:
@@ -116,6 +119,8 @@ def _drawn(plan_id: str, which: str, paper: str, scale: int | None, flags: bool)
             return house().sheet(plan_id, paper, scale, flags)
         seen = for_lookers(house().judged(plan_id))
         return sheet_of(seen, paper, scale, flags, statures=False)
+    if which == WORKS:
+        return sheet_of_works(house(), plan_id, paper, date.today(), money=plans_along())
     return accounts.sheet(house(), plan_id, which, paper, scale)
 
 

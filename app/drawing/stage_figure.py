@@ -1,0 +1,57 @@
+"""A small plan of one stage: the part that is worked on, what stands where, the way to the door."""
+
+from __future__ import annotations
+
+import math
+
+from app.drawing.figure import room_figure
+from app.drawing.medium import Medium
+from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Text
+from app.scene.build import Scene
+from app.works.stages import Place, Stage
+
+Bounds = tuple[float, float, float, float]
+
+
+def stage_items(scene: Scene, stage: Stage, medium: Medium) -> tuple[tuple[Item, ...], Bounds]:
+    """Draw a stage in mm of the room; what stands there is numbered in the order of its places."""
+    figure = room_figure(scene.room, medium)
+    em = medium.em_mm
+    x0, y0, x1, y1 = scene.room.outline.bounds
+    wall = max((one.wall.thickness_mm for one in scene.room.walls), default=0.0)
+    wet = Polygon(stage.outline, "works-wet")
+    middle = _middle(stage.outline)
+    items: list[Item] = [
+        figure.floor,
+        wet,
+        figure.walls,
+        Group(figure.doors.children, "layer-doors"),
+        Text((middle[0], middle[1] + em / 3), stage.name, "label", "middle"),
+    ]
+    for number, place in enumerate(stage.places, start=1):
+        items.append(Polygon(corners_of(place), "thing"))
+        at = (place.x_mm, place.y_mm)
+        items.append(Circle(at, em * 0.8, "key-ring"))
+        items.append(Text((at[0], at[1] + em * 0.36), str(number), "numeral", "middle"))
+    return tuple(items), (x0 - wall, y0 - wall, x1 + wall, y1 + wall)
+
+
+def corners_of(place: Place) -> tuple[Point, ...]:
+    """Return the corners of a thing in its place."""
+    a = math.radians(place.angle_deg)
+    half = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    made = []
+    for sx, sy in half:
+        dx, dy = sx * place.width_mm / 2, sy * place.depth_mm / 2
+        made.append(
+            (
+                place.x_mm + dx * math.cos(a) - dy * math.sin(a),
+                place.y_mm + dx * math.sin(a) + dy * math.cos(a),
+            )
+        )
+    return tuple(made)
+
+
+def _middle(points: tuple[Point, ...]) -> Point:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2

@@ -1,0 +1,344 @@
+"""The bar chart of the works: one row a task, time folded so that a bar is as long as its work.
+
+Days with work are wide columns, idle ones slivers, so that months fit on one sheet. Grey is done,
+ink decides the date, an outline can wait, pale blue dries. Lengths are in the unit of the page that
+the chart is made for: mm on paper, px on a screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from itertools import groupby
+
+from app.drawing.lettering import shorten, width_of
+from app.drawing.primitives import Group, Item, Line, Polygon, Polyline, Text
+from app.model.works import MONTHS
+from app.works.orders import Order
+from app.works.programme import Dated
+from app.works.works import WorksAnswer
+
+IDLE = 0.13
+"""How wide an idle day is beside one with work: a sliver that still says that time passes."""
+
+NAMES = 0.29
+"""Share of the width that the names take: most of them fit."""
+
+SATURDAY = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Sizes of a chart: its width, height of a row, size of the lettering, its heading's height."""
+
+    width: float
+    row: float
+    letter: float
+
+    @property
+    def head(self) -> float:
+        """The height above the first row: flags, months, days."""
+        return 3.4 * self.row
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A part of the chart that stands on one page."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+
+class _Axis:
+    """Where moments stand on the folded axis."""
+
+    def __init__(self, answer: WorksAnswer, left: float, right: float) -> None:
+        made = answer.programme
+        days = {s.starts.date() for one in made.tasks for s in one.stretches}
+        days |= {one.task.done_on for one in made.tasks if one.task.done_on is not None}
+        starts = [one.starts.date() for one in made.tasks if one.task.hours]
+        self.first = min([made.today, *starts])
+        ends = [one.ends.date() for one in made.tasks if one.task.hours]
+        last = max([made.first_training, *ends]) + timedelta(days=2)
+        self.days = [self.first + timedelta(n) for n in range((last - self.first).days + 1)]
+        self.worked = {day for day in self.days if day in days}
+        weights = [1.0 if day in self.worked else IDLE for day in self.days]
+        unit = (right - left) / sum(weights)
+        self._left: dict[date, float] = {}
+        x = left
+        for day, weight in zip(self.days, weights, strict=True):
+            self._left[day] = x
+            x += weight * unit
+        self._unit, self.right = unit, right
+        self._hours: dict[date, tuple[float, float]] = {}
+        for stretch in (s for one in made.tasks for s in one.stretches):
+            day = stretch.starts.date()
+            low, high = self._hours.get(day, (24.0, 0.0))
+            self._hours[day] = min(low, _hour(stretch.starts)), max(high, _hour(stretch.ends))
+
+    def x(self, moment: datetime) -> float:
+        """Return where a moment stands; beyond the last day at the edge."""
+        day = moment.date()
+        if day not in self._left:
+            return self._left[self.days[0]] if day < self.days[0] else self.right
+        # a column shows the hours that are worked on its day, so a bar fills its share of them
+        low, high = self._hours.get(day, (0.0, 24.0))
+        share = min(max((_hour(moment) - low) / (high - low), 0.0), 1.0)
+        return self._left[day] + share * self.wide(day)
+
+    def left(self, day: date) -> float:
+        """Return where a day begins."""
+        return self.x(datetime.combine(day, time.min))
+
+    def wide(self, day: date) -> float:
+        """Return how wide a day is."""
+        return self._unit * (1.0 if day in self.worked else IDLE)
+
+
+def _hour(moment: datetime) -> float:
+    return moment.hour + moment.minute / 60
+
+
+def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Chart, ...]:
+    """Draw the chart in as many parts as it takes, each at most `most` high.
+
+    Groups stand together where they can; each part has its own heading.
+    """
+    names = measure.width * NAMES
+    axis = _Axis(answer, names, measure.width - measure.letter)
+    rows = _rows(answer)
+    parts: list[list[_Row]] = [[]]
+    room = most - measure.head - measure.row
+    for row in rows:
+        if (len(parts[-1]) + 1) * measure.row > room and parts[-1]:
+            parts.append([_Row(f"{row.group}, more", row.group)] if row.dated else [])
+        parts[-1].append(row)
+    return tuple(_part(answer, axis, measure, some) for some in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row: the heading of a group, or a task."""
+
+    name: str
+    group: str
+    dated: Dated | None = None
+    aside: str = ""
+
+
+def _rows(answer: WorksAnswer) -> list[_Row]:
+    rows: list[_Row] = []
+    shown = [one for one in answer.programme.tasks if one.task.kind != "first-training"]
+    order = list(dict.fromkeys(one.task.group for one in shown))
+    shown.sort(key=lambda one: order.index(one.task.group))
+    for group, some in groupby(shown, key=lambda one: one.task.group):
+        tasks = list(some)
+        own = sum(one.task.hours for one in tasks if one.task.who == "own")
+        other = sum(one.task.hours for one in tasks if one.task.who != "own")
+        told = [f"{hours:.1f} h" for hours in (other, own) if hours]
+        rows.append(_Row(group, group, None, " + ".join(told)))
+        rows += [_Row(one.task.name, group, one) for one in tasks]
+    return rows
+
+
+def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[_Row]) -> Chart:
+    height = measure.head + len(rows) * measure.row + measure.row / 2
+    items: list[Item] = [*_bands(axis, measure, height), *_heading(answer, axis, measure)]
+    deliveries: dict[str, list[Order]] = {}
+    for order in answer.orders:
+        for line in order.lines:
+            # at the row that waits for it first
+            waits = [t for t in answer.programme.tasks if line in t.task.lines and not t.done]
+            if waits:
+                first = min(waits, key=lambda one: one.starts)
+                deliveries.setdefault(first.task.id, []).append(order)
+    for i, row in enumerate(rows):
+        y = measure.head + i * measure.row
+        base = y + measure.row * 0.74
+        if row.dated is None:
+            items.append(Line((0, y), (measure.width, y), "works-rule"))
+            items.append(Text((0, base), row.name, "head", "start"))
+            if row.aside:
+                edge = measure.width * NAMES - measure.letter
+                items.append(Text((edge, base), row.aside, "label", "end"))
+            continue
+        data = (("task", row.dated.task.id),)
+        items.append(Group(tuple(_task(row, axis, measure, y, base, deliveries)), "task", data))
+    items += _lines(answer, axis, measure, height)
+    return Chart(tuple(items), measure.width, height)
+
+
+def _bands(axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
+    for day in axis.days:
+        if day in axis.worked:
+            x, wide = axis.left(day), axis.wide(day)
+            yield _box(x, measure.head, wide, height - measure.head, "works-band")
+
+
+def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Item]:
+    base = measure.head - measure.row * 0.35
+    month, free = 0, 0.0
+    for day in axis.days:
+        x = axis.left(day)
+        new = day.month != month and (day.day == 1 or day == axis.days[0])
+        month = day.month
+        if new:
+            yield Line((x, base - 1.5 * measure.row), (x, measure.head), "works-rule")
+            name = MONTHS[day.month - 1]
+            if x + width_of(name, measure.letter, bold=True) < measure.width:
+                at = (x + measure.letter / 4, base - measure.row)
+                yield Text(at, name, "head", "start")
+        number = str(day.day)
+        wide = width_of(number, measure.letter)
+        if day.weekday() == SATURDAY and x >= free and x + wide < measure.width:
+            yield Text((x, base), number, "label", "start")
+            free = x + wide + measure.letter / 2
+
+
+def _task(
+    row: _Row,
+    axis: _Axis,
+    measure: Measure,
+    y: float,
+    base: float,
+    deliveries: dict[str, list[Order]],
+) -> Iterator[Item]:
+    one = row.dated
+    assert one is not None
+    indent = measure.letter * 1.3
+    room = measure.width * NAMES - indent - measure.letter / 2
+    ink = "row" if one.critical and not one.done else "label"
+    if one.done:
+        step = measure.row * 0.2
+        at = measure.letter * 0.2, base - step
+        yield Polyline(
+            (at, (at[0] + step, base), (at[0] + 3 * step, base - 2.4 * step)), "works-tick"
+        )
+    yield Text((indent, base), shorten(row.name, measure.letter, room), ink, "start")
+    top, high = y + measure.row * 0.16, measure.row * 0.68
+    if one.dry is not None and one.dry > one.ends:
+        x0, x1 = axis.x(one.ends), axis.x(one.dry)
+        yield _box(x0, top, max(x1 - x0, 0), high, "works-dry")
+    bar = "works-done" if one.done else "works-decides" if one.critical else "works-waits"
+    least = measure.letter / 4
+    if one.task.who != "own":
+        for day in dict.fromkeys(s.starts.date() for s in one.stretches):
+            x = axis.left(day) + axis.wide(day) / 2
+            yield _shield(x, top, high, "works-trade" if not one.done else "works-done")
+    elif one.done:
+        x0, x1 = axis.x(one.starts), axis.x(one.ends)
+        yield _box(x0, top, max(x1 - x0, least), high, bar)
+    else:
+        for stretch in one.stretches:
+            x0, x1 = axis.x(stretch.starts), axis.x(stretch.ends)
+            yield _box(x0, top, max(x1 - x0, least), high, bar)
+    yield from _tail(one, axis, measure, top + high / 2, base)
+    yield from _parcel(one, axis, measure, top, high, deliveries)
+
+
+def _tail(one: Dated, axis: _Axis, measure: Measure, middle: float, base: float) -> Iterator[Item]:
+    """Draw how long a task can wait: a dotted line to where it begins to matter, with the days."""
+    days = one.days_it_can_wait
+    if one.done or one.critical or not days or not one.task.hours:
+        return
+    after = max(one.dry or one.ends, one.ends)
+    x0, x1 = axis.x(after), axis.x(one.ends + one.can_wait)
+    words = f"{days} {'day' if days == 1 else 'days'}"
+    gap = measure.letter / 3
+    if x1 > x0 + 1:
+        yield Line((x0, middle), (x1, middle), "works-tail")
+        yield Line((x1, middle - measure.row / 5), (x1, middle + measure.row / 5), "works-rule")
+    wide = width_of(words, measure.letter)
+    x = max(x0, x1) + gap
+    if x + wide > measure.width:
+        x = axis.x(one.starts) - gap - wide
+    yield Text((x, base), words, "label halo", "start")
+
+
+def _parcel(
+    one: Dated,
+    axis: _Axis,
+    measure: Measure,
+    top: float,
+    high: float,
+    deliveries: dict[str, list[Order]],
+) -> Iterator[Item]:
+    days = {order.arrives for order in deliveries.get(one.task.id, ())}
+    for day in sorted(days):
+        x = min(axis.left(day), axis.x(one.starts) - high) - high * 0.2
+        yield _box(x, top, high, high, "works-parcel")
+        middle = x + high / 2
+        yield Line((middle, top), (middle, top + high), "works-rule")
+
+
+def _lines(answer: WorksAnswer, axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
+    made = answer.programme
+    goal = axis.left(made.first_training) + axis.wide(made.first_training)
+    first = f"first training, {made.first_training.day} {MONTHS[made.first_training.month - 1]}"
+    yield from _flag(goal, first, "goal", measure, height, left=True)
+    if made.today > axis.first:
+        today = f"today, {made.today.day} {MONTHS[made.today.month - 1]}"
+        yield from _flag(axis.left(made.today), today, "today", measure, height, left=False)
+
+
+def _flag(
+    x: float, words: str, ink: str, measure: Measure, height: float, left: bool
+) -> Iterator[Item]:
+    pad = measure.letter * 0.5
+    wide = width_of(words, measure.letter, bold=True) + 2 * pad
+    high = measure.row * 1.1
+    if not left and x + wide > measure.width:
+        left = True
+    x0 = x - wide if left else x
+    yield Line((x, high), (x, height), f"works-{ink}")
+    yield _box(x0, 0, wide, high, f"works-{ink}-flag")
+    yield Text((x0 + pad, high * 0.74), words, "works-on-flag", "start")
+
+
+def _box(x: float, y: float, wide: float, high: float, ink: str) -> Polygon:
+    return Polygon(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)), ink)
+
+
+def _shield(x: float, top: float, high: float, ink: str) -> Polygon:
+    half = high * 0.42
+    return Polygon(
+        (
+            (x - half, top), (x + half, top), (x + half, top + high * 0.6),
+            (x, top + high), (x - half, top + high * 0.6),
+        ),
+        ink,
+    )  # fmt: skip
+
+
+LEGEND = (
+    ("works-done", "done"),
+    ("works-decides", "decides the date"),
+    ("works-waits", "can wait so long"),
+    ("works-dry", "dries or lies"),
+    ("works-trade", "licensed trade"),
+    ("works-parcel", "delivery"),
+)
+
+
+def legend(x: float, y: float, measure: Measure, room: float) -> tuple[Item, ...]:
+    """Draw the key of the chart in one line, or as many as it takes."""
+    items: list[Item] = []
+    at, high = x, measure.row * 0.68
+    for ink, words in LEGEND:
+        wide = width_of(words, measure.letter) + 3.4 * measure.letter
+        if at > x and at + wide > x + room:
+            at, y = x, y + measure.row * 1.2
+        if ink == "works-trade":
+            items.append(_shield(at + measure.letter * 0.8, y, high, ink))
+        else:
+            items.append(_box(at, y, measure.letter * (1.0 if "parcel" in ink else 1.6), high, ink))
+        if ink == "works-waits":
+            middle = y + high / 2
+            end = at + measure.letter * 2.6
+            items.append(Line((at + measure.letter * 1.6, middle), (end, middle), "works-tail"))
+        start = at + measure.letter * (2.9 if ink == "works-waits" else 2.0)
+        items.append(Text((start, y + measure.row * 0.58), words, "label", "start"))
+        at += wide + (measure.letter if ink == "works-waits" else 0)
+    return tuple(items)

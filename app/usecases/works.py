@@ -1,0 +1,102 @@
+"""The use cases of the works: planned once for each revision and day, ticked off, as a calendar."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.works_sheet import works_sheet
+from app.model.plan import Plan
+from app.recent import Recent
+from app.scene.build import Scene, build_scene
+from app.store.entries import State
+from app.takeoff.line import TakeOff
+from app.takeoff.quantities import take_off
+from app.usecases.accounts import Account, account_of
+from app.usecases.plans import Elbowroom
+from app.works.calendar_file import calendar_file
+from app.works.task import WorksError
+from app.works.works import WorksAnswer, works
+
+PLANNED_AT_MOST = 8
+
+
+@dataclass(frozen=True, eq=False)
+class PlannedWorks:
+    """The works of one plan as seen on a day; `fault` says why there are none."""
+
+    plan: Plan
+    scene: Scene
+    take_off: TakeOff
+    today: date
+    answer: WorksAnswer | None
+    fault: str = ""
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    _missed: dict[date, date | None] = field(default_factory=dict)
+
+    def if_missed(self, day: date) -> date | None:
+        """Return the day of the first training if nothing is done on a day, None without one."""
+        if self.answer is None:
+            return None
+        with self.lock:
+            if day not in self._missed:
+                try:
+                    self._missed[day] = self.answer.if_missed(day)
+                except WorksError:
+                    self._missed[day] = None
+            return self._missed[day]
+
+
+def planned(account: Account, today: date) -> PlannedWorks:
+    """Plan the works of a plan that is counted already."""
+    plan, scene = account.plan, account.scene
+    try:
+        answer = works(scene, account.take_off, account.costs, today)
+    except WorksError as error:
+        return PlannedWorks(plan, scene, account.take_off, today, None, error.sentence)
+    return PlannedWorks(plan, scene, account.take_off, today, answer)
+
+
+def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, PlannedWorks]:
+    """Return a plan as it stands with its works. Raises NotFoundError, StoreError."""
+    state, account = account_of(house, plan_id)
+    memory: Recent[str, PlannedWorks] = house.memory("works", PLANNED_AT_MOST)
+    with account.lock:
+        known = memory.get(plan_id)
+        if known is None or known.plan is not state.plan or known.today != today:
+            known = planned(account, today)
+            memory.put(plan_id, known)
+    return state, known
+
+
+def as_calendar(house: Elbowroom, plan_id: str, today: date) -> bytes:
+    """Return the works as a calendar file. Raises WorksError where they cannot be planned."""
+    _, known = works_of(house, plan_id, today)
+    if known.answer is None:
+        raise WorksError(known.fault)
+    return calendar_file(known.answer, plan_id, datetime.now(UTC))
+
+
+def draw_works(plan: Plan, paper: str, today: date, fields: TitleFields | None = None) -> Sheet:
+    """Draw the sheets of the works of a plan that is not kept anywhere.
+
+    Raises SheetError, WorksError.
+    """
+    scene = build_scene(plan)
+    account = Account(plan, scene)
+    found = take_off(scene)
+    answer = works(scene, found, account.costs, today)
+    return works_sheet(answer, paper=paper, fields=fields)
+
+
+def sheet_of_works(
+    house: Elbowroom, plan_id: str, paper: str, today: date, money: bool = True
+) -> Sheet:
+    """Draw the sheets of the works of the newest revision. Raises SheetError, WorksError."""
+    state, known = works_of(house, plan_id, today)
+    if known.answer is None:
+        raise WorksError(known.fault)
+    fields = TitleFields(revision=str(state.revision), date=today.isoformat())
+    return works_sheet(known.answer, paper=paper, fields=fields, money=money)

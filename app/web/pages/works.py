@@ -1,0 +1,100 @@
+"""The works: the programme with its chart, today's page for the phone, ticking off, a calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from flask import Blueprint, Response, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.forms.works_edits import edit_works
+from app.usecases.carrying_out import Outcome
+from app.usecases.works import as_calendar, works_of
+from app.web.api.shown import plans_along
+from app.web.house import house
+from app.web.pages.typed_forms import Refused, take_form
+from app.web.pages.works_view import CHOICES, WorksView
+
+work_pages = Blueprint("work_pages", __name__)
+
+
+@work_pages.get("/plan/<plan_id>/works")
+def show(plan_id: str) -> str:
+    """The programme: chart, the stage of a day, orders, and what is typed of the works."""
+    return _works(plan_id, request.args.get("of", ""), Refused())
+
+
+@work_pages.post("/plan/<plan_id>/works")
+def change(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Carry out the edit of a form, or show it again with what is wrong beside each field."""
+    return take_form(
+        plan_id,
+        edit_works,
+        lambda refused: _works(plan_id, request.form.get("of", ""), refused),
+        _lead,
+    )
+
+
+@work_pages.get("/plan/<plan_id>/today")
+def today_page(plan_id: str) -> str:
+    """One day for the phone: what to do, what must be in the house, what to mind, done."""
+    return _today(plan_id, Refused())
+
+
+@work_pages.post("/plan/<plan_id>/today")
+def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Tick a task off with its day and true hours; the rest is planned again."""
+    return take_form(plan_id, edit_works, lambda refused: _today(plan_id, refused), _lead_today)
+
+
+@work_pages.get("/plan/<plan_id>/works.ics")
+def calendar(plan_id: str) -> Response:
+    """Return the works as a calendar file."""
+    name = house().export(plan_id)[0].removesuffix(".json")
+    response = Response(as_calendar(house(), plan_id, date.today()), mimetype="text/calendar")
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}-works.ics"'
+    return response
+
+
+def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
+    of = form.get("of", "")
+    if form.get("edit") in ("tick", "untick", "forget", "task") and of.startswith("task."):
+        of = "day" if form.get("left_out") else of
+    return f"works?of={of}"
+
+
+def _lead_today(form: Mapping[str, str], outcome: Outcome) -> str:
+    return f"today?on={form['on']}" if form.get("on") else "today"
+
+
+def _asked_day() -> date | None:
+    asked = request.values.get("on", "")
+    try:
+        return date.fromisoformat(asked)
+    except ValueError:
+        return None
+
+
+def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
+    state, known = works_of(house(), plan_id, date.today())
+    along = plans_along()
+    return {
+        "plan_id": plan_id,
+        "plan": state.plan,
+        "state": state,
+        "refused": refused,
+        "view": WorksView(known, of, _asked_day(), along),
+        "may_edit": along,
+    }
+
+
+def _works(plan_id: str, of: str, refused: Refused) -> str:
+    kinds = {key for key, _ in CHOICES} | {"task", "order"}
+    of = of if of.partition(".")[0] in kinds else "day"
+    return render_template("works.html", **_common(plan_id, of, refused), choices=CHOICES)
+
+
+def _today(plan_id: str, refused: Refused) -> str:
+    return render_template("today.html", **_common(plan_id, "day", refused))

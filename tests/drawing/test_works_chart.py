@@ -1,0 +1,89 @@
+"""The chart of the works: every bar where its dates say, all lettering within, on each paper."""
+
+import re
+from itertools import pairwise
+
+import pytest
+
+from app.drawing.lettering import width_of
+from app.drawing.paper import PAPERS
+from app.drawing.primitives import Group, Polygon, Text
+from app.drawing.works_chart import Chart, Measure, works_chart
+from app.drawing.works_sheet import works_sheet
+from tests.works.plans import of_sample
+
+MEASURE = Measure(1000, 16, 12)
+BARS = ("works-decides", "works-waits")
+
+
+def groups(chart: Chart) -> dict[str, Group]:
+    """The groups of the tasks, by the id of the task."""
+    return {
+        dict(item.data)["task"]: item
+        for item in chart.items
+        if isinstance(item, Group) and item.ink == "task"
+    }
+
+
+def bars(group: Group) -> list[tuple[float, float]]:
+    return [
+        (item.points[0][0], item.points[1][0])
+        for item in group.children
+        if isinstance(item, Polygon) and item.ink in BARS
+    ]
+
+
+@pytest.mark.parametrize("key", ["single-garage", "double-garage", "basement", "upstairs-room"])
+def test_bars_stand_in_the_order_of_their_dates(key: str) -> None:
+    answer = of_sample(key)
+    (chart,) = works_chart(answer, MEASURE, float("inf"))
+    shown = groups(chart)
+    places = []
+    for one in answer.programme.tasks:
+        if one.task.kind == "first-training" or one.task.who != "own" or not one.task.hours:
+            continue
+        spans = bars(shown[one.task.id])
+        assert len(spans) == len(one.stretches)
+        places += [
+            (stretch.starts, x0) for stretch, (x0, _) in zip(one.stretches, spans, strict=True)
+        ]
+    places.sort()
+    assert all(x <= later + 1e-6 for (_, x), (_, later) in pairwise(places))
+
+
+def test_ink_decides_and_an_outline_can_wait() -> None:
+    answer = of_sample("double-garage")
+    (chart,) = works_chart(answer, MEASURE, float("inf"))
+    shown = groups(chart)
+    for one in answer.programme.tasks:
+        if one.task.kind == "first-training" or one.task.who != "own" or not one.task.hours:
+            continue
+        inks = {item.ink for item in shown[one.task.id].children if isinstance(item, Polygon)}
+        assert ("works-decides" in inks) == one.critical
+        words = [item.words for item in shown[one.task.id].children if isinstance(item, Text)]
+        if one.days_it_can_wait:
+            assert any(re.fullmatch(rf"{one.days_it_can_wait} days?", word) for word in words)
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_lettering_stays_on_the_chart(paper: str) -> None:
+    answer = of_sample("double-garage")
+    parts = works_chart(answer, MEASURE, 400)
+    assert len(parts) > 1
+    for part in parts:
+        assert part.height <= 400 + MEASURE.row
+        for item in part.items:
+            children = item.children if isinstance(item, Group) else (item,)
+            for text in children:
+                if isinstance(text, Text):
+                    wide = width_of(text.words, MEASURE.letter)
+                    left = text.at[0] - (wide if text.anchor == "end" else 0)
+                    assert left >= -1, text
+                    assert left + wide <= MEASURE.width + 1, text
+    sheet = works_sheet(answer, paper=paper)
+    assert len(sheet.pages) >= 2
+    first = sheet.pages[0].as_svg()
+    assert "First training: " in first
+    # no sums for those who may not see them
+    bare = works_sheet(answer, paper=paper, money=False)
+    assert "€" not in "".join(page.as_svg() for page in bare.pages)

@@ -1,0 +1,171 @@
+"""The pages of the works: chart, forms that are kept or refused in a sentence, one day, guests."""
+
+import json
+import re
+from datetime import date
+
+import pytest
+from flask.testing import FlaskClient
+
+from app.store.plans import OWNER
+from app.usecases.files import samples
+from app.usecases.plans import Elbowroom
+from app.usecases.sharing import make_link
+from app.web.api.following import Streams
+from app.web.guests.app import create_guest_app
+from tests.web.building import plan_data, text
+
+HOME = "http://192.168.1.5:8766"
+START = {"edit": "start", "of": "times", "starts_on": "2031-04-05", "first_time": "yes"}
+
+
+def kept(client: FlaskClient, plan_id: str) -> dict[str, object]:
+    works = client.get(f"/api/plans/{plan_id}").get_json()["plan"]["works"]
+    return dict(works)
+
+
+@pytest.fixture
+def page(client: FlaskClient, plan_id: str) -> str:
+    address = f"/plan/{plan_id}/works"
+    assert client.post(address, data=START).status_code == 303
+    return address
+
+
+def test_the_page_shows_chart_tasks_orders_and_the_first_training(
+    client: FlaskClient, page: str
+) -> None:
+    shown = client.get(page).get_data(as_text=True)
+    assert re.search(r"First training: \d+ \w+ 2031", shown)
+    assert "decides the date" in shown
+    assert 'class="works-chart"' in shown
+    assert "Order next" in shown
+
+
+@pytest.mark.parametrize(
+    ("form", "field", "says"),
+    [
+        ({"edit": "add-free", "day": "sat", "starts": "12", "ends": "10"}, "free", "the end must"),
+        ({"edit": "add-free", "day": "sat", "starts": "noon", "ends": "10"}, "free", "no time"),
+        ({"edit": "add-off", "first": "2031-05-02", "last": "2031-05-01"}, "days_off", "before"),
+        ({"edit": "start", "starts_on": "soon"}, "starts_on", "is no day"),
+        ({"edit": "add-stored", "label": "", "width": "1 m", "depth": "1 m"}, "stored", "missing"),
+        ({"edit": "add-stored", "label": "x", "width": "0", "depth": "1 m"}, "stored", "must be"),
+        ({"edit": "add-task", "label": "Paint", "hours": "-2"}, "tasks", "number from 0.1"),
+        (
+            {"edit": "tick", "task": "ask", "done_on": "2031-04-01", "began_on": "2031-04-02"},
+            "tasks",
+            "before it began",
+        ),
+        (
+            {"edit": "delivery", "line": "floor.rubber", "ordered_on": "2031-05-02",
+             "arrives_on": "2031-05-01"},
+            "deliveries",
+            "before it is ordered",
+        ),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_a_sentence_and_loses_nothing(
+    client: FlaskClient, plan_id: str, page: str, form: dict[str, str], field: str, says: str
+) -> None:
+    before = kept(client, plan_id)
+    answer = client.post(page, data={"of": "times", **form})
+    assert answer.status_code == 400
+    assert says in answer.get_data(as_text=True)
+    assert kept(client, plan_id)[field] == before[field]
+
+
+def test_what_is_typed_is_kept_told_and_undone(
+    client: FlaskClient, plan_id: str, page: str
+) -> None:
+    forms = [
+        {"edit": "add-free", "day": "sat", "starts": "9", "ends": "15:30", "people": "2"},
+        {"edit": "add-off", "first": "2031-05-01", "label": "holiday"},
+        {"edit": "add-extra", "on": "2031-04-10", "starts": "8:00", "ends": "16:00"},
+        {"edit": "add-loud", "day": "sat", "starts": "10", "ends": "16"},
+        {"edit": "add-stored", "label": "Boxes", "width": "1.2 m", "depth": "0.6 m"},
+        {"edit": "add-task", "label": "Hang the clock", "hours": "0.5"},
+        {"edit": "delivery", "line": "floor.rubber", "lead": "7"},
+    ]
+    for form in forms:
+        assert client.post(page, data={"of": "times", **form}).status_code == 303, form
+    works = json.loads(json.dumps(kept(client, plan_id)))
+    assert works["free"][0]["starts"] == "09:00"
+    assert works["days_off"][0]["last"] == "2031-05-01"
+    assert works["stored"][0]["width_mm"] == 1200
+    assert works["deliveries"][0]["lead_workdays"] == 7
+    assert "Hang the clock" in client.get(f"{page}?of=tasks").get_data(as_text=True)
+    changed = {"edit": "stored", "of": "contents", "thing": "thing-1", "label": "Boxes"}
+    changed |= {"width": "1 m", "depth": "0.6 m", "becomes": "tip"}
+    assert client.post(page, data=changed).status_code == 303
+    removed = {"edit": "remove-stored", "of": "contents", "thing": "thing-1"}
+    assert client.post(page, data=removed).status_code == 303
+    assert kept(client, plan_id)["stored"] == []
+    assert client.post(page, data={"edit": "undo"}).status_code == 303
+    again = json.loads(json.dumps(kept(client, plan_id)))["stored"]
+    assert [(one["width_mm"], one["becomes"]) for one in again] == [(1000, "tip")]
+    history = client.get(f"/plan/{plan_id}/history").get_data(as_text=True)
+    assert "Hang the clock" in history
+
+
+def test_no_free_hours_is_said_on_the_page(client: FlaskClient, plan_id: str, page: str) -> None:
+    evening = {"edit": "add-free", "of": "times", "day": "mon", "starts": "18:00", "ends": "19:00"}
+    assert client.post(page, data=evening).status_code == 303
+    shown = client.get(page).get_data(as_text=True)
+    assert "people; in your free hours there are never more than 1" in shown
+
+
+def test_a_day_for_the_phone_is_ticked_off_and_the_rest_is_planned_again(
+    client: FlaskClient, plan_id: str, page: str
+) -> None:
+    day = re.search(r"on=(\d{4}-\d\d-\d\d)", client.get(page).get_data(as_text=True))
+    assert day is not None
+    today = f"/plan/{plan_id}/today"
+    shown = client.get(f"{today}?on=2031-04-05").get_data(as_text=True)
+    assert "Ask landlord" in shown
+    assert "If this day is missed" in shown
+    done = {"edit": "tick", "task": "ask", "done_on": "2031-04-05", "done_hours": "2,5"}
+    sent = client.post(today, data={**done, "on": "2031-04-05", "diary": "All said yes."})
+    assert sent.status_code == 303
+    note = json.loads(json.dumps(kept(client, plan_id)))["tasks"][0]
+    assert (note["done_on"], note["done_hours"]) == ("2031-04-05", 2.5)
+    assert "Ask landlord" not in client.get(f"{today}?on=2031-04-05").get_data(as_text=True)
+    chosen = client.get(f"{page}?of=task.ask").get_data(as_text=True)
+    assert "All said yes." in chosen
+    refused = client.post(today, data={"edit": "tick", "task": "sort", "done_on": ""})
+    assert refused.status_code == 400
+    assert "the day on which it was done is missing" in refused.get_data(as_text=True)
+
+
+def test_the_calendar_file_and_the_sheets_come(
+    client: FlaskClient, plan_id: str, page: str
+) -> None:
+    file = client.get(f"/plan/{plan_id}/works.ics")
+    assert file.mimetype == "text/calendar"
+    assert b"BEGIN:VEVENT" in file.data
+    sheet = client.get(f"/plan/{plan_id}/sheet.svg?sheet=works&paper=A3")
+    assert sheet.status_code == 200
+    assert "first training" in sheet.get_data(as_text=True)
+
+
+@pytest.mark.parametrize("rights", ["look", "edit"])
+def test_guests_see_and_who_may_change_ticks(house: Elbowroom, rights: str) -> None:
+    plan = next(one.plan for one in samples() if one.key == "upstairs-room")
+    plan_id = house.create(plan, OWNER).plan_id
+    app = create_guest_app(house, frozenset({"192.168.1.5"}), Streams(3, 3, 2))
+    guest = app.test_client()
+    door = f"/g/{make_link(house, plan_id, 'Anna', rights, 1)[1]}/plan/{plan_id}"
+    shown = guest.get(f"{door}/works", base_url=HOME).get_data(as_text=True)
+    assert "First training" in shown
+    assert ("€" in shown) == (rights == "edit")
+    today = guest.get(f"{door}/today", base_url=HOME).get_data(as_text=True)
+    assert (">Done</button>" in today) == (rights == "edit")
+    done = {"edit": "tick", "task": "ask", "done_on": date.today().isoformat()}
+    answer = guest.post(f"{door}/today", base_url=HOME, data=done, headers={"Origin": HOME})
+    assert answer.status_code == (303 if rights == "edit" else 403)
+    assert bool(house.open(plan_id).plan.works.tasks) == (rights == "edit")
+
+
+def test_a_plan_with_little_in_it_has_works_too(client: FlaskClient, house: Elbowroom) -> None:
+    plan_id = house.import_plan(text(plan_data(pieces=[], people=[]))).plan_id
+    assert "First training" in client.get(f"/plan/{plan_id}/works").get_data(as_text=True)
+    assert client.get(f"/plan/{plan_id}/today").status_code == 200
