@@ -14,6 +14,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import stage_items
 from app.drawing.works_chart import Measure, legend, works_chart
 from app.units import format_money
+from app.wording import length_words
 from app.works.works import WorksAnswer
 
 ROW_MM = 5.2
@@ -98,7 +99,8 @@ def _blocks(answer: WorksAnswer, money: bool) -> list[Block]:
     for stage in answer.stages:
         rows = [f"{i}  {place.name}" for i, place in enumerate(stage.places, start=1)]
         if stage.way_mm is not None:
-            rows.append(f"Way to the door: {stage.way_mm:.0f} mm wide at its narrowest.")
+            wide = length_words(stage.way_mm, plan.units)
+            rows.append(f"Way to the door: {wide} wide at its narrowest.")
         blocks.append(Block(f"{stage.name}: what stands where", tuple(map(Words, rows))))
     orders = []
     for order in answer.orders:

@@ -13,6 +13,7 @@ from app.takeoff.line import TakeOff
 from app.takeoff.paint_days import painted_at
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
 from app.units import HOURS_A_DAY, MM_PER_M
+from app.wording import area_words
 from app.works.contents import Contents, contents
 from app.works.kit_tasks import kit_tasks
 from app.works.lives import is_cold
@@ -48,8 +49,9 @@ def needs(
     problems: list[str] = []
     first = _ask_and_empty(make, scene, stuff)
     if stuff.assumed:
+        covered = area_words(stuff.covered_m2, scene.plan.units, 0)
         says.append(
-            f"Nobody said what stands in the room: {stuff.covered_m2:.0f} m2 are taken as covered. "
+            f"Nobody said what stands in the room: {covered} are taken as covered. "
             "Type it, and the floor is divided round it."
         )
     powered = _power(make, scene, take_off, first)

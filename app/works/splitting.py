@@ -23,6 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import ways_out
 from app.units import MEGA
+from app.wording import area_words, length_words
 from app.works.contents import staying
 from app.works.packing import WET_GAP_MM, Ground, Stood, Thing, stand, way
 from app.works.stages import Place, Split, SplitStage, judged
@@ -62,10 +63,12 @@ def split(scene: Scene) -> Split:
     things, fixed = _things(scene)
     area = sum(one.width_mm * one.depth_mm for one in things) / MEGA
     whole = Split((scene.room.free,), (), 0.0, ())
+    units = scene.plan.units
     if not things or works.is_empty:
         return whole
     if works.store_outside:
-        words = f"All that stays, {area:.1f} m2, stands outside while the floor is worked on."
+        much = area_words(area, units)
+        words = f"All that stays, {much}, stands outside while the floor is worked on."
         return Split((scene.room.free,), (), area, (words,))
     room = _turned(scene, fixed)
     best: Split | None = None
@@ -80,9 +83,11 @@ def split(scene: Scene) -> Split:
             if not best.outside_m2:
                 return best
     if best is None:
+        much = area_words(area, units)
+        wide = length_words(published("works.way-mm"), units)
         words = (
-            f"With {area:.1f} m2 of things the floor cannot be divided so that a way of "
-            f"{published('works.way-mm'):.0f} mm to a door stays open: store them outside."
+            f"With {much} of things the floor cannot be divided so that a way of {wide} to a door "
+            "stays open: store them outside."
         )
         return Split((scene.room.free,), (), area, (words,))
     return best
@@ -210,9 +215,10 @@ def _try(scene: Scene, cut: Cut, angle_deg: float, things: Sequence[Thing]) -> S
     says: tuple[str, ...] = ()
     if out:
         names = ", ".join(thing.name for thing in out)
+        much = area_words(outside, scene.plan.units)
         says = (
-            f"{outside:.1f} m2 do not fit beside the part that is worked on: {names}. Store that "
-            "outside meanwhile, or part with it.",
+            f"{much} do not fit beside the part that is worked on: {names}. Store that outside "
+            "meanwhile, or part with it.",
         )
     whole = tuple(_turn(part, angle_deg) for part, _ in cut)
     if not stages[-1][2].doors:

@@ -10,8 +10,8 @@ from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
 SHEETS = (
-    "/people", "/room", "/together", "/quantities", "/cost", "/options", "/print", "/history",
-    "/share",
+    "/people", "/room", "/together", "/quantities", "/cost", "/works", "/today", "/options",
+    "/print", "/history", "/share",
 )  # fmt: skip
 WIDTHS = (390, 800, 1440)
 TOO_WIDE = """() => {

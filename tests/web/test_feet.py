@@ -146,7 +146,7 @@ def test_no_page_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key:
           "projection:projection-1", "light", "general")  # fmt: skip
     pages = ("", "/people", "/kit", "/together", "/options", "/now", "/history", "/print",
              "/measuring", "/figures", "/quantities", "/cost", "/quantities.csv", "/start",
-             "/cost?of=order",
+             "/cost?of=order", "/works", "/works?of=contents", "/works?of=task.mat-cut", "/today",
              *(f"/quantities?of={choice}" for choice in of))  # fmt: skip
     sheets = ("/sheet", "/sheet?paper=A3", "/measuring.svg", "/sheet?sheet=quantities",
               "/sheet?sheet=floor:floor-1")  # fmt: skip

@@ -22,6 +22,8 @@ PAGES = (
     "/print",
     "/sheet",
     "/sheet.svg",
+    "/works",
+    "/today",
     "/history",
     "/history/compare?from=0&to=1",
 )

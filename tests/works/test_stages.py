@@ -140,7 +140,7 @@ def test_what_does_not_fit_is_said_with_how_much() -> None:
     many = [{**large, "id": f"b{i}", "label": f"Box {i}"} for i in range(9)]
     made = split(build_scene(with_works(sample("double-garage"), stored=many)))
     assert made.outside_m2 >= 1.5
-    assert f"{made.outside_m2:.1f} m2 do not fit" in made.says[0]
+    assert f"{made.outside_m2:.1f} m² do not fit" in made.says[0]
     whole = split(build_scene(with_works(sample("double-garage"), stored=many, store_outside=True)))
     assert len(whole.areas) == 1
     assert "stands outside" in whole.says[0]

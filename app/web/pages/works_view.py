@@ -17,8 +17,9 @@ from app.drawing.works_chart import Measure, legend, works_chart
 from app.model.works import DAYS, MONTHS, Becomes, FreeTime, Stored, TaskNote
 from app.published.register import published
 from app.takeoff.line import Line
-from app.units import format_length, format_money
+from app.units import format_length, format_money, written
 from app.usecases.works import PlannedWorks
+from app.wording import length_words, measure_words
 from app.works.orders import Order
 from app.works.programme import Dated, hours_words
 from app.works.report import who_words
@@ -290,6 +291,18 @@ class WorksView:
     def least_c(self) -> str:
         """Return the least temperature for paint."""
         return f"{published('paint.air-least-c'):g}"
+
+    def length(self, length_mm: float) -> str:
+        """Write a length in the units of the plan."""
+        return length_words(length_mm, self.known.plan.units)
+
+    def written(self, length_mm: float) -> str:
+        """Write a length as it stands in a field."""
+        return written(length_mm, self.known.plan.units)
+
+    def measure(self, one: Dated) -> str:
+        """Write how much of a task there is."""
+        return measure_words(one.task.quantity, one.task.unit, self.known.plan.units)
 
     def size(self, thing: Stored) -> str:
         """Write the sides of a stored thing."""
