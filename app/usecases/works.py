@@ -15,12 +15,21 @@ from app.store.entries import State
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
 from app.usecases.accounts import Account, account_of
+from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.calendar_file import calendar_file
 from app.works.task import WorksError
 from app.works.works import WorksAnswer, works
 
 PLANNED_AT_MOST = 8
+PLANNED_BYTES = 32_000_000
+BYTES_A_TASK = 4_000
+"""What a task holds with its stretches; the scene is the one that the account holds anyway."""
+
+
+def _planned_bytes(known: PlannedWorks) -> int:
+    tasks = 0 if known.answer is None else len(known.answer.programme.tasks)
+    return scene_bytes(known.scene) + tasks * BYTES_A_TASK
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +71,9 @@ def planned(account: Account, today: date) -> PlannedWorks:
 def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, PlannedWorks]:
     """Return a plan as it stands with its works. Raises NotFoundError, StoreError."""
     state, account = account_of(house, plan_id)
-    memory: Recent[str, PlannedWorks] = house.memory("works", PLANNED_AT_MOST)
+    memory: Recent[str, PlannedWorks] = house.memory(
+        "works", PLANNED_AT_MOST, PLANNED_BYTES, _planned_bytes
+    )
     with account.lock:
         known = memory.get(plan_id)
         if known is None or known.plan is not state.plan or known.today != today:
