@@ -67,6 +67,19 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="judge a plan file; exit 0: no open stop, 1: some")
     check.add_argument("plan", type=Path, help="the plan file")
     check.add_argument("--json", action="store_true", help="print the verdict as JSON")
+    arranging = commands.add_parser("arrange", help="find layouts for the kit of a plan file")
+    arranging.add_argument("plan", type=Path, help="the plan file")
+    arranging.add_argument("--seconds", type=float, help="how long to look; 10 if left out")
+    arranging.add_argument(
+        "--steps", type=int, help="how many steps each search makes: the same answer everywhere"
+    )
+    arranging.add_argument("--seed", type=int, default=1, help="another one, other layouts")
+    arranging.add_argument("--keep", type=int, default=5, help="how many layouts at most")
+    arranging.add_argument(
+        "-o", "--output", type=Path,
+        help="the file for the best plan; further ones go beside it as NAME-2, NAME-3",
+    )  # fmt: skip
+    arranging.add_argument("--json", action="store_true", help="print the layouts as JSON")
     drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG")
     drawing.add_argument("plan", type=Path, help="the plan file")
     drawing.add_argument("--sheet", choices=SHEETS, default="plan", help="which")

@@ -30,7 +30,14 @@ STRAIGHTENED_MM = 250
 class Layout:
     """A scene and its verdict, with what several preferences ask of them."""
 
-    def __init__(self, scene: Scene, verdict: Sequence[Snag], with_ways: bool = True) -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        verdict: Sequence[Snag],
+        with_ways: bool = True,
+        short: float | None = None,
+    ) -> None:
+        self.short = short
         self.scene = scene
         self.verdict = tuple(verdict)
         self.with_ways = with_ways

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
 import shapely
@@ -10,6 +11,7 @@ import shapely
 from app.arrange.better import weight_of
 from app.arranging.layout import Layout
 from app.arranging.standing import SIDES, asked_mm, corners_of, front_of, is_round
+from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
 from app.published.register import published
 from app.scene.build import Placed
@@ -34,12 +36,16 @@ HALF = 0.5
 
 def no_care(layout: Layout) -> float:
     """Return 1 without cares that hang on place, less by what each is short of what is wanted."""
-    short = sum(
-        weight_of(snag).share
-        for snag in layout.verdict
-        if snag.severity == "care" and snag.hangs_on_place
+    if layout.short is not None:
+        return 1 / (1 + layout.short)
+    return 1 / (1 + lacking(layout.verdict))
+
+
+def lacking(verdict: Iterable[Snag]) -> float:
+    """Return what the cares of a verdict that hang on place lack, as shares of what is wanted."""
+    return sum(
+        weight_of(snag).share for snag in verdict if snag.severity == "care" and snag.hangs_on_place
     )
-    return 1 / (1 + short)
 
 
 def one_floor(layout: Layout) -> float:

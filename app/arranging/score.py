@@ -59,14 +59,16 @@ class Score:
     floor: OpenFloor | None
 
 
-def score(scene: Scene, verdict: Sequence[Snag], with_ways: bool = True) -> Score:
+def score(
+    scene: Scene, verdict: Sequence[Snag], with_ways: bool = True, short: float | None = None
+) -> Score:
     """Score a layout that was judged. Pure: same in, same out.
 
     Without `with_ways` the way in counts as good: while a search runs it takes longer than all
-    the rest.
+    the rest. `short` is what is missing in all, where it is known without a verdict.
     """
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        layout = Layout(scene, verdict, with_ways)
+        layout = Layout(scene, verdict, with_ways, short)
         parts = {one.key: one.measure(layout) for one in PREFERENCES}
         weights = {one.key: one.weight for one in PREFERENCES}
     whole = sum(weights.values())

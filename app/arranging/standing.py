@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import OUT, turned_points
 from app.scene.tolerance import TOLERANCE_MM
@@ -55,7 +56,10 @@ class Standing:
 
     @cached_property
     def facing(self) -> tuple[Facing, ...]:
-        """Every pair of edges that face one another squarely, a pair of pieces both ways round."""
+        """Edges that face one another squarely and near, a pair of pieces both ways round.
+
+        Near is where a broom does not go between: what lies farther apart has to do with nothing.
+        """
         return tuple(self._pairs())
 
     def _pairs(self) -> Iterator[Facing]:
@@ -88,7 +92,8 @@ class Standing:
         long = np.minimum(mine[:, None, 1], theirs[..., 1]) - np.maximum(
             mine[:, None, 0], theirs[..., 0]
         )
-        wanted = square & (away > -TOLERANCE_MM) & (long > TOLERANCE_MM)
+        near = (away > -TOLERANCE_MM) & (away < published("layout.gaps.broom-mm"))
+        wanted = square & near & (long > TOLERANCE_MM)
         for i, j in np.argwhere(wanted):
             owner, other = divmod(int(i), len(SIDES))[0], divmod(int(j), len(SIDES))[0]
             if j < count and owner == other:

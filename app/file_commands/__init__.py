@@ -11,6 +11,7 @@ import json
 from datetime import date
 from pathlib import Path
 
+from app.file_commands.arranging import arrange
 from app.file_commands.copies import back_up, restore
 from app.file_commands.counting import counted, cut
 from app.file_commands.drawings import draw_file
@@ -26,6 +27,8 @@ def carry_out(asked: argparse.Namespace, data: Path) -> int:
     Raises ElbowroomError with a sentence for the person.
     """
     match asked.command:
+        case "arrange":
+            return arrange(asked)
         case "check":
             return check(asked.plan, asked.json)
         case "draw":

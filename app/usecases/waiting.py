@@ -41,6 +41,11 @@ class Waiting:
         """Note that somebody drags."""
         self._last_try = time.monotonic()
 
+    @property
+    def dragging(self) -> bool:
+        """Whether somebody drags just now: what looks in processes of its own gives way."""
+        return time.monotonic() - self._last_try < DRAG_REST_S
+
     @contextmanager
     def asking(self, gone: Gone) -> Iterator[None]:
         """Let the searches of this thread be those of one who may leave."""

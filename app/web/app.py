@@ -20,6 +20,7 @@ from app.web.guard.requester import tell_templates
 from app.web.guests.server import GuestServer
 from app.web.house import put_house
 from app.web.pages.accounts import account_pages
+from app.web.pages.arranging import arranging_pages
 from app.web.pages.figures import figure_pages
 from app.web.pages.history import history
 from app.web.pages.measuring import measuring
@@ -79,6 +80,7 @@ def create_app(
     app.register_blueprint(pages)
     app.register_blueprint(people_pages)
     app.register_blueprint(option_pages)
+    app.register_blueprint(arranging_pages)
     app.register_blueprint(kit_pages)
     app.register_blueprint(start_pages)
     app.register_blueprint(pictures)

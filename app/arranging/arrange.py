@@ -1,0 +1,141 @@
+"""Arrange it for me: from a task to the layouts that are shown, or to why there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
+from app.arranging.found import Finds, Found
+from app.arranging.problem import Problem, Task
+from app.arranging.shown import Shown, as_it_stands, name_of, shown
+from app.arranging.workers import Crew
+from app.checks.snag import Snag, lower
+from app.errors import ElbowroomError
+from app.published.register import overridden
+from app.wording import joined, phrase
+
+STATIONS_AT_MOST = 60
+"""Free stations that are arranged at once: with more the first layout alone takes minutes."""
+
+
+class ArrangeError(ElbowroomError):
+    """A task that cannot be begun; the sentence says why."""
+
+    code = "arrange"
+
+
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """What a search came to: the layouts to choose from, the plan as it is, and what stays open.
+
+    `unmended` are sentences of what no layout mends. `steps` were made by each search at least.
+    """
+
+    layouts: tuple[Shown, ...]
+    now: Shown
+    moves: tuple[Moves, ...]
+    unmended: tuple[str, ...]
+    missing: tuple[str, ...]
+    steps: int
+
+
+def begin(
+    task: Task,
+    seed: int = 1,
+    steps: int | None = None,
+    seconds: float | None = None,
+    processes: int | None = None,
+) -> Crew:
+    """Start the searches and come back at once.
+
+    Raises ArrangeError where there is nothing to do, no time to do it in, or where one piece alone
+    has no place anywhere in the room.
+    """
+    if (seconds is not None and seconds <= 0) or (steps is not None and steps < 1):
+        raise ArrangeError("There is no time to look in: give it a second at least, or a step.")
+    ready(task)
+    crew = Crew(task, seed, steps, seconds, processes)
+    crew.start()
+    return crew
+
+
+def ready(task: Task) -> Problem:
+    """Return a problem that can be searched. Raises ArrangeError where none can."""
+    problem = Problem(task)
+    if not task.plan.pieces:
+        raise ArrangeError("There is nothing on the plan yet: bring some kit in first.")
+    if not problem.free:
+        raise ArrangeError("Nothing on the plan may be moved: all of it stays or is pinned.")
+    if len(problem.free) > STATIONS_AT_MOST:
+        raise ArrangeError(
+            f"There are {len(problem.free)} things to arrange; at most {STATIONS_AT_MOST} are "
+            "arranged at once. Pin those that may stay where they are."
+        )
+    with overridden({one.id: one.value for one in task.plan.overrides}):
+        homeless = [
+            problem.scene.placed[root].name
+            for root in problem.free
+            if all(problem.core.alone(root, turn).is_empty for turn in problem.core.turns(root))
+        ]
+    if homeless:
+        names = joined(" and ", [lower(name) for name in homeless]).worded(task.plan.units)
+        one = len(homeless) == 1
+        raise ArrangeError(
+            f"No layout can hold the {names}: alone in the empty room "
+            f"{'it fits' if one else 'they fit'} nowhere. Take {'it' if one else 'them'} out, or "
+            f"choose {'a smaller one' if one else 'smaller ones'}."
+        )
+    return problem
+
+
+class Telling:
+    """Says what searches for one problem have found, in the words of people; each layout once."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self._shown: dict[tuple[int, int], Shown] = {}
+
+    @cached_property
+    def now(self) -> Shown:
+        """The plan as it is."""
+        return as_it_stands(self.problem)
+
+    @cached_property
+    def unmended(self) -> tuple[str, ...]:
+        """The stops that no layout mends, in words."""
+        return tuple(unmended(self.problem))
+
+    def told(self, crew: Crew, most: int = SHOWN_AT_MOST) -> Arranged:
+        """Return what the searches have found so far."""
+        with crew.lock:
+            finds = Finds()
+            finds.join(crew.finds.every)
+            made = sum(crew.made.values())
+            missing = crew.missing or ()
+        chosen = different(finds, most)
+        return Arranged(
+            tuple(self._layout(one, chosen) for one in chosen),
+            self.now,
+            curve(finds, self.now.total),
+            self.unmended,
+            missing if not chosen else (),
+            made,
+        )
+
+    def _layout(self, one: Found, chosen: Sequence[Found]) -> Shown:
+        key = one.number, one.step
+        if key not in self._shown:
+            self._shown[key] = shown(self.problem, one)
+        return replace(self._shown[key], name=name_of(self.problem, one, chosen))
+
+
+def unmended(problem: Problem) -> list[str]:
+    """Return the stops that no layout mends, each as a short sentence."""
+    counted = problem.stops(problem.verdict)
+    left: list[Snag] = [
+        snag for snag in problem.verdict if snag.severity == "stop" and snag not in counted
+    ]
+    units = problem.plan.units
+    return [phrase("{}: {}", snag.who, snag.wording).worded(units) for snag in left]

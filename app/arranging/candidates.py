@@ -1,0 +1,179 @@
+"""Places worth trying for a station: at walls, beside what stands already, in line with it.
+
+The corners of a good packing lie where edges meet edges, so both coordinates are drawn from the
+lines of walls, of pieces and of the room they ask for; a few are drawn freely.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.random import Generator
+from numpy.typing import NDArray
+
+from app.arranging.problem import Problem
+from app.arranging.standing import SIDES, SQUARE_SHARE, asked_mm, is_floor, is_round
+from app.placing.layout import Layout
+from app.published.register import published
+from app.scene.build import Placed
+from app.scene.shapes import turn, turned_points
+
+Floats = NDArray[np.float64]
+FREELY_SHARE = 0.2
+"""Share of coordinates that are drawn freely: enough to get off the lines, seldom needed."""
+TRIES_A_TURN = 40
+"""Places drawn a turn. Most are refused at once, and asking the core of many costs little more
+than of one."""
+WHOLE_MM = 10.0
+"""What is drawn freely is drawn in whole steps of this: nobody sets a rack down to the mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A station as boxes about its carrier at turn 0: least and greatest x and y, in mm.
+
+    `carrier` is the carrier alone, `whole` with all it carries, `asked` with the room it asks for.
+    """
+
+    carrier: Floats
+    whole: Floats
+    asked: Floats
+    for_wall: bool
+    has_back: bool
+    depth_mm: float
+    width_mm: float
+    behind_mm: float
+
+
+def frame_of(problem: Problem, root: str) -> Frame:
+    """Return the boxes of a station."""
+    members = problem.scene.stations[root]
+    carrier = problem.scene.placed[root]
+    solids, spaces = [carrier.shape.footprint], [carrier.shape.footprint]
+    for placed in members:
+        shift = np.array(placed.at) - np.array(carrier.at)
+        solids += [_shifted(p, shift) for p in placed.shape.polygons]
+        if placed is carrier or placed.kit.bar is not None:
+            spaces += [_shifted(each.polygon, shift) for each in placed.shape.spaces]
+    back = -carrier.pose.angle_deg
+    own = _box([carrier.shape.footprint], back)
+    return Frame(
+        own,
+        _box(solids, back),
+        _box([*solids, *spaces], back),
+        carrier.kit.for_wall,
+        not is_round(carrier) and not is_floor(carrier),
+        carrier.extent.depth_mm,
+        carrier.extent.width_mm,
+        asked_mm(carrier, SIDES.index("back")),
+    )
+
+
+class Drawer:
+    """Draws places for the stations of one problem. `turns` are those of each station."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.frames = {root: frame_of(problem, root) for root in problem.free}
+        self.turns = {root: problem.core.turns(root) for root in problem.free}
+        scene = problem.scene
+        self.corners = shapely.get_coordinates(scene.room.free.exterior)
+        self._fixed = [_hull(placed) for placed in scene.order if placed.root not in problem.free]
+        self._fixed += [shapely.get_coordinates(column) for _, column in scene.room.columns]
+        self._lines: dict[tuple[str, float], list[Floats]] = {}
+
+    def draw(
+        self, rng: Generator, root: str, turn_deg: float, layout: Layout, count: int = TRIES_A_TURN
+    ) -> Floats:
+        """Return places for a station at a turn, (n, 2) in mm; many lie where it cannot stand."""
+        frame = self.frames[root]
+        columns, rows = self._lines_at(turn_deg, layout, root)
+        boxes = (frame.carrier, frame.whole, frame.asked)
+        xs = _fits(columns, [(box[0], box[2]) for box in boxes])
+        ys = _fits(rows, [(box[1], box[3]) for box in boxes])
+        local = turned_points(self.corners, -turn_deg)
+        low, high = local.min(axis=0), local.max(axis=0)
+        if frame.for_wall or (frame.has_back and rng.random() < 0.5):
+            # with the back on a wall, or as far off as the piece asks for
+            away = [0.0] if frame.for_wall else [0.0, frame.behind_mm]
+            walls = np.unique(local[:, 1].round(2))
+            ys = (walls[:, None] + np.array(away) - frame.carrier[1]).ravel()
+        picks = np.stack(
+            [
+                _drawn(rng, xs, low[0], high[0], count, FREELY_SHARE),
+                _drawn(rng, ys, low[1], high[1], count, 0.0 if frame.for_wall else FREELY_SHARE),
+            ],
+            axis=1,
+        )
+        inside = ((picks > low) & (picks < high)).all(axis=1)
+        return turned_points(np.unique(picks[inside], axis=0), turn_deg)
+
+    def _lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
+        """Return the lines along which things lie in the frame of a turn: columns and rows."""
+        rings = [*self._fixed]
+        for other, at in layout.at.items():
+            if other == root or other not in self.frames:
+                continue
+            frame = self.frames[other]
+            for box in (frame.carrier, frame.asked):
+                ring = box[[0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 2)
+                rings.append(turned_points(ring, at.turn_deg) + np.array((at.x_mm, at.y_mm)))
+        local = [turned_points(ring, -turn_deg) for ring in rings]
+        ends = [np.concatenate([ring.min(axis=0), ring.max(axis=0)]) for ring in local]
+        walls = turned_points(self.corners, -turn_deg)
+        table = np.array(ends).reshape(-1, 4)
+        columns = np.concatenate([table[:, 0], table[:, 2], walls[:, 0]])
+        rows = np.concatenate([table[:, 1], table[:, 3], walls[:, 1]])
+        return np.unique(columns.round(2)), np.unique(rows.round(2))
+
+    def at_wall(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
+        """Return at which places the back of a station's carrier is at a wall, square to it."""
+        frame = self.frames[root]
+        if not frame.has_back or not len(points):
+            return np.zeros(len(points), dtype=bool)
+        front = np.array(turn(0.0, 1.0, turn_deg))
+        backs = points - front * (frame.depth_mm / 2)
+        most = published("layout.backs.most-mm")
+        met = np.zeros(len(points), dtype=bool)
+        for wall in self.problem.scene.room.walls:
+            if front @ np.array(wall.inward) < SQUARE_SHARE:
+                continue
+            away = backs - np.array(wall.start)
+            off = away @ np.array(wall.inward)
+            along = away @ np.array(wall.along)
+            long = math.dist(wall.start, wall.end)
+            met |= (off > -1) & (off <= most) & (along > 0) & (along < long)
+        return met
+
+
+def _drawn(
+    rng: Generator, lines: Floats, low: float, high: float, count: int, freely: float
+) -> Floats:
+    """Return coordinates, most of them lines, some drawn freely between two bounds."""
+    on_lines = lines[rng.integers(len(lines), size=count)]
+    anywhere = np.round(rng.uniform(low, high, size=count) / WHOLE_MM) * WHOLE_MM
+    return np.where(rng.random(count) < freely, anywhere, on_lines)
+
+
+def _fits(lines: Floats, sides: Iterable[tuple[float, float]]) -> Floats:
+    """Return where a middle lies for either side of some boxes to lie on one of the lines."""
+    return np.concatenate([np.r_[lines - low, lines - high] for low, high in sides])
+
+
+def _shifted(polygon: shapely.Polygon, shift: Floats) -> shapely.Polygon:
+    moved: shapely.Polygon = shapely.transform(polygon, lambda xy: xy + shift)
+    return moved
+
+
+def _box(polygons: list[shapely.Polygon], angle_deg: float) -> Floats:
+    xy = turned_points(shapely.get_coordinates(polygons), angle_deg)
+    return np.concatenate([xy.min(axis=0), xy.max(axis=0)])
+
+
+def _hull(placed: Placed) -> Floats:
+    corners: Floats = shapely.get_coordinates(placed.footprint)
+    return corners

@@ -1,0 +1,76 @@
+"""Which of the layouts found are shown: few, truly different, the best first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.arranging.found import Finds, Found
+
+SHOWN_AT_MOST = 5
+"""Layouts side by side: more are compared by nobody."""
+WORTH_SHOWING = 25.0
+"""How far below the best a layout may score and still be shown: somebody may have reasons of his
+own, but nobody looks at what is worse in every way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """One point of the curve "moved pieces against gain": the best with so many moves at most."""
+
+    count: int
+    found: Found
+    gain: float
+
+
+def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
+    """Return the best layouts without a stop that a person would tell apart, the best first.
+
+    The one that moves least is among them.
+    """
+    whole = [one for one in finds.every if not one.stops and not one.left_out and one.moved]
+    if not whole:
+        return ()
+    floor = whole[0].total - WORTH_SHOWING
+    chosen: list[Found] = []
+    for one in whole:
+        if len(chosen) == most:
+            break
+        if one.total >= floor and all(one.looks.differs(other.looks) for other in chosen):
+            chosen.append(one)
+    least = min(whole, key=lambda one: (len(one.moved), one.rank))
+    if least not in chosen and len(least.moved) < min(len(one.moved) for one in chosen):
+        chosen = [*chosen[: most - 1], least]
+    return tuple(chosen)
+
+
+def curve(finds: Finds, now: float) -> tuple[Moves, ...]:
+    """Return the best for each number of moves, as far as one more gains something.
+
+    `now` is the score of the plan as it is; a plan with stops gains what it takes to lose them.
+    """
+    points: list[Moves] = []
+    best: Found | None = None
+    for count in sorted(finds.by_moves):
+        one = finds.by_moves[count]
+        if not count or one.stops or (best is not None and one.rank >= best.rank):
+            continue
+        best = one
+        points.append(Moves(count, one, one.total - now))
+    return tuple(points)
+
+
+def knee(points: Sequence[Moves]) -> Moves | None:
+    """Return the point of a curve after which each more move gains little.
+
+    The one farthest above the straight line from no move to the last point (Satopää and others
+    2011); of the same the one with fewer moves.
+    """
+    if not points:
+        return None
+    last = points[-1]
+
+    def above(point: Moves) -> float:
+        return point.gain - last.gain * point.count / last.count
+
+    return max(points, key=lambda point: (above(point), -point.count))

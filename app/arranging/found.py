@@ -1,0 +1,133 @@
+"""Layouts as they are found: the best of each kind, kept by what a person would notice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from shapely import LineString
+
+from app.arranging.open_floor import OpenFloor
+from app.model.kit import Pose
+from app.scene.build import Scene
+from app.scene.shapes import turn
+
+BEHIND_SHARE = 0.7
+"""How far a back must look to a wall to have it behind it: by less than 45 degrees aside."""
+AT_A_WALL_MM = 500.0
+"""How far off a wall a piece still stands at it, to who looks into the room."""
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """What a person would notice of a layout: the wall of the largest piece, where floor is open.
+
+    `half` is the half of the room in which the open floor lies; `free` the pairs of stations that
+    can be used at once.
+    """
+
+    wall: str
+    half: str
+    free: frozenset[tuple[str, str]]
+
+    def differs(self, other: Looks) -> bool:
+        """Return whether the two layouts are truly different."""
+        return self.wall != other.wall or self.half != other.half
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A layout that went through the full judge: its poses, score and what was counted.
+
+    `moved` are the carriers that leave their places; `number` and `step` say which search found it
+    and when, so that of equals the first one stays.
+    """
+
+    poses: Mapping[str, Pose]
+    total: float
+    stops: int
+    cares: int
+    moved: tuple[str, ...]
+    looks: Looks
+    parts: Mapping[str, float]
+    left_out: tuple[str, ...] = ()
+    number: int = 0
+    step: int = 0
+
+    @property
+    def rank(self) -> tuple[float, ...]:
+        """How good it is, the best first: whoever is left out, stops, then the score."""
+        return (len(self.left_out), self.stops, -round(self.total, 6), self.number, self.step)
+
+
+@dataclass(slots=True)
+class Finds:
+    """The best layouts by their looks, and by how many pieces move."""
+
+    by_looks: dict[tuple[str, str], Found] = field(default_factory=dict)
+    by_moves: dict[int, Found] = field(default_factory=dict)
+
+    def would_be_new(self, looks: Looks, moved: int, rank: tuple[float, ...]) -> bool:
+        """Return whether a layout of this rank is the best of its kind so far."""
+        known = self.by_looks.get((looks.wall, looks.half))
+        fewer = [one for count, one in self.by_moves.items() if count <= moved]
+        best = min(fewer, key=lambda one: one.rank, default=None)
+        return known is None or rank < known.rank or best is None or rank < best.rank
+
+    def add(self, found: Found) -> None:
+        """Keep a layout if it is the best of its kind."""
+        key = found.looks.wall, found.looks.half
+        if key not in self.by_looks or found.rank < self.by_looks[key].rank:
+            self.by_looks[key] = found
+        count = len(found.moved)
+        if count not in self.by_moves or found.rank < self.by_moves[count].rank:
+            self.by_moves[count] = found
+
+    def join(self, others: Iterable[Found]) -> None:
+        """Keep the best of what others found as well; the order of asking makes no difference."""
+        for found in others:
+            self.add(found)
+
+    @property
+    def every(self) -> tuple[Found, ...]:
+        """All layouts kept, the best first."""
+        kept = {id(one): one for one in [*self.by_looks.values(), *self.by_moves.values()]}
+        return tuple(sorted(kept.values(), key=lambda one: one.rank))
+
+    @property
+    def best(self) -> Found | None:
+        """The best of all."""
+        return self.every[0] if self.by_looks else None
+
+
+def looks_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> Looks:
+    """Return what a person notices of a scene; `largest` is the carrier told apart by its wall."""
+    wall = ""
+    if largest is not None:
+        wall = nearest_wall(scene, largest)
+    half = ""
+    if floor is not None:
+        x0, y0, x1, y1 = scene.room.free.bounds
+        x, y = floor.middle
+        across = x1 - x0 >= y1 - y0
+        if across:
+            half = "left" if x < (x0 + x1) / 2 else "right"
+        else:
+            half = "back" if y < (y0 + y1) / 2 else "front"
+    return Looks(wall, half, frozenset())
+
+
+def nearest_wall(scene: Scene, root: str) -> str:
+    """Return the id of the wall that a carrier stands at: that behind it, else the nearest."""
+    placed = scene.placed[root]
+    back = turn(0.0, -1.0, placed.pose.angle_deg)
+    walls = scene.room.walls
+    lines = [LineString([wall.start, wall.end]) for wall in walls]
+    away = [line.distance(placed.footprint) for line in lines]
+    behind = [
+        number
+        for number, wall in enumerate(walls)
+        if back[0] * wall.inward[0] + back[1] * wall.inward[1] < -BEHIND_SHARE
+        and away[number] <= AT_A_WALL_MM
+    ]
+    return walls[min(behind or range(len(walls)), key=lambda number: away[number])].id

@@ -1,0 +1,220 @@
+"""What is to be arranged: which stations are free, what counts as a stop, what no place mends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import shapely
+
+from app.changes.commands import apply, moves
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.checks.spots import Spot, spots
+from app.model.base import json_of
+from app.model.kit import Pose
+from app.model.people import Person
+from app.model.plan import Plan
+from app.placing.core import Core
+from app.scene.build import Scene, build_scene
+from app.scene.shapes import OUT, turned_points
+
+Kind = tuple[str, str, str]
+Poses = Mapping[str, Pose]
+LOOKED_FOR_HEADROOM = 200
+"""Places of a piece at which it is asked once whether a movement is high enough at any: two along
+each metre of a garage."""
+HEADROOM = "headroom"
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What somebody asks for. Poses of pieces in `keep` stay; `optional` may be left out, by worth.
+
+    With `moves_at_most` no more stations than that leave their places.
+    """
+
+    plan: Plan
+    keep: frozenset[str] = frozenset()
+    optional: Mapping[str, float] = field(default_factory=dict)
+    moves_at_most: int | None = None
+
+
+class Problem:
+    """A task made ready: its scene, its free stations, and the stops that count."""
+
+    def __init__(self, task: Task) -> None:
+        self.task = task
+        self.plan = task.plan
+        self.scene = build_scene(task.plan)
+
+    @cached_property
+    def verdict(self) -> tuple[Snag, ...]:
+        """What the judge says of the plan as it stands."""
+        return run(self.scene)
+
+    @cached_property
+    def free(self) -> tuple[str, ...]:
+        """The carriers of the stations that may be moved, the largest first."""
+        chosen = [root for root, members in self.scene.stations.items() if self._is_free(members)]
+        return tuple(sorted(chosen, key=lambda root: (-self.size_m2(root), root)))
+
+    def _is_free(self, members: Iterable[object]) -> bool:
+        pieces = [placed.piece for placed in members]  # type: ignore[attr-defined]
+        return not any(
+            piece.stays or piece.pinned or piece.id in self.task.keep or piece.state == OUT
+            for piece in pieces
+        )
+
+    @cached_property
+    def largest(self) -> str | None:
+        """The carrier that tells layouts apart: the first rack, else the largest station."""
+        racks = [r for r in self.free if self.scene.placed[r].kit.group == "Racks"]
+        return next(iter([*racks, *self.free]), None)
+
+    def size_m2(self, root: str) -> float:
+        """Return about how much floor a station takes with the room it needs, in square metres."""
+        polygons = []
+        for placed in self.scene.stations[root]:
+            polygons.append(placed.shape.footprint)
+            polygons += [s.polygon for s in placed.shape.spaces if s.space.kind != "access"]
+        boxes = shapely.bounds(np.array(polygons, dtype=object))
+        wide = boxes[:, 2].max() - boxes[:, 0].min()
+        return float(wide * (boxes[:, 3].max() - boxes[:, 1].min())) / 1e6
+
+    @cached_property
+    def core(self) -> Core:
+        """The fast core of the plan in which what cannot be done here at all is not asked for."""
+        return Core.of(self.eased)
+
+    @cached_property
+    def eased(self) -> Scene:
+        """The scene without the wishes that no place of this room fulfils."""
+        return build_scene(eased(self.plan, self.hopeless))
+
+    @cached_property
+    def hopeless(self) -> frozenset[tuple[str, str]]:
+        """Persons and movements that are too low wherever in the room their piece stands.
+
+        Where the movement itself would be done beyond a wall does not count: nothing is overhead
+        there because nothing is there.
+        """
+        wanted = [
+            (person.id, wish.movement)
+            for person in self.plan.people
+            for wish in person.wishes
+            if wish.wish == "want"
+        ]
+        core = Core.of(self.scene)
+        places = spots(self.scene)
+        return frozenset(
+            asked
+            for asked in wanted
+            if asked[1] in places
+            and not any(self._high_enough(core, spot, asked) for spot in places[asked[1]])
+        )
+
+    def _high_enough(self, core: Core, spot: Spot, asked: tuple[str, str]) -> bool:
+        root = spot.placed.root
+        carrier = self.scene.placed[root]
+        away = np.array([spot.at]) - np.array(carrier.at)
+        turns: tuple[float, ...] = (carrier.pose.angle_deg,)
+        points = np.array([carrier.at])
+        if root in self.free:
+            turns, points = core.turns(root), spread(self.scene, LOOKED_FOR_HEADROOM)
+        for turn in turns:
+            users = points + turned_points(away, turn - carrier.pose.angle_deg)
+            inside = shapely.contains_xy(self.scene.room.free, users[:, 0], users[:, 1])
+            if not inside.any():
+                continue
+            high = core.headroom(root, turn, points[inside]).get(asked)
+            if high is None or high.any():
+                return True
+        return False
+
+    @cached_property
+    def given(self) -> frozenset[Kind]:
+        """Stops that are there now and that no move mends: they count in no layout."""
+        return frozenset(
+            self.kind(snag)
+            for snag in self.verdict
+            if snag.severity == "stop" and not snag.hangs_on_place
+        )
+
+    def kind(self, snag: Snag) -> Kind:
+        """Return what a finding is about: its code, its station, its movement."""
+        first = snag.pieces[0] if snag.pieces else ""
+        placed = self.scene.placed.get(first)
+        return snag.code, placed.root if placed else first, snag.movement or ""
+
+    def stops(self, verdict: Iterable[Snag]) -> list[Snag]:
+        """Return the stops of a verdict that a layout can mend."""
+        return [
+            snag
+            for snag in verdict
+            if snag.severity == "stop"
+            and not (snag.code == HEADROOM and (snag.person, snag.movement) in self.hopeless)
+            and (snag.hangs_on_place or self.kind(snag) not in self.given)
+        ]
+
+    def cares(self, verdict: Iterable[Snag]) -> list[Snag]:
+        """Return the cares of a verdict that a layout can mend."""
+        return [snag for snag in verdict if snag.severity == "care" and snag.hangs_on_place]
+
+    def at(self, poses: Poses) -> Scene:
+        """Return the scene with pieces at other poses."""
+        return self.scene.moved(dict(poses))
+
+    def moved(self, poses: Poses) -> tuple[str, ...]:
+        """Return the carriers that stand elsewhere than on the plan."""
+        return tuple(
+            root
+            for root in self.free
+            if root in poses and not same_place(poses[root], self.scene.placed[root].pose)
+        )
+
+    def plan_with(self, poses: Poses) -> Plan:
+        """Return the plan with pieces at other poses."""
+        return apply(self.plan, moves(self.plan, dict(poses)))
+
+
+def same_place(one: Pose, other: Pose) -> bool:
+    """Return whether two poses are one to somebody with a tape."""
+    turned = abs((one.angle_deg - other.angle_deg + 180) % 360 - 180)
+    return abs(one.x_mm - other.x_mm) < 1 and abs(one.y_mm - other.y_mm) < 1 and turned < 0.1
+
+
+def spread(scene: Scene, count: int) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Return about so many points evenly over the floor of a room, (n, 2) in mm."""
+    x0, y0, x1, y1 = scene.room.free.bounds
+    step = max(float(np.sqrt((x1 - x0) * (y1 - y0) / count)), 1.0)
+    xs, ys = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    points = np.stack([xs.ravel(), ys.ravel()], axis=1)
+    inside: np.ndarray[tuple[int, ...], np.dtype[np.float64]] = points[
+        shapely.contains_xy(scene.room.free, points[:, 0], points[:, 1])
+    ]
+    return inside
+
+
+def eased(plan: Plan, hopeless: Iterable[tuple[str, str]]) -> Plan:
+    """Return a plan in which persons no longer want what cannot be done here."""
+    given_up = set(hopeless)
+    if not given_up:
+        return plan
+    people = tuple(
+        Person.model_validate(
+            json_of(person)
+            | {
+                "wishes": [
+                    {"movement": w.movement, "wish": "nice"}
+                    if (person.id, w.movement) in given_up
+                    else json_of(w)
+                    for w in person.wishes
+                ]
+            }
+        )
+        for person in plan.people
+    )
+    return plan.model_copy(update={"people": people})

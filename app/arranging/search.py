@@ -1,0 +1,327 @@
+"""The search for layouts: build one greedily, then take some of it apart and put it together again.
+
+Large neighbourhood search (Shaw 1998) with late acceptance (Burke and Bykov 2017): a step takes a
+few stations out and sets them down again at places drawn along the lines of the room; a layout is
+kept if it is no worse than the one some steps ago. What found no place in a first layout comes
+earlier in the next, as in squeaky wheel optimization (Joslin and Clements 1999). The core refuses
+at once where the judge would give a stop; what is worth keeping goes before the full judge.
+
+A search hangs on its number, its seed and the steps it has made, on nothing else: no schedule
+knows how long it will run, so more steps never lose what fewer have found.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+
+import numpy as np
+
+from app.arranging.candidates import Drawer
+from app.arranging.found import Finds, Found, looks_of
+from app.arranging.lack import Lacks
+from app.arranging.measures import lacking
+from app.arranging.problem import Problem
+from app.arranging.score import score
+from app.checks.run import run
+from app.placing.layout import Layout
+from app.published.register import published
+
+LATE = 12
+"""How many steps ago the layout was that a new one must not be worse than."""
+STALE_AT = 120
+"""Steps without anything better after which a search begins anew somewhere else."""
+TAKEN_OUT = (1, 1, 1, 2, 2, 3)
+"""How many stations a step takes out: mostly one, for more seldom find places at once."""
+PLACES_SCORED = 3
+"""Places of the last station of a step at which the whole layout is scored: the rest of them look
+worse already."""
+A_STOP = 40.0
+"""What a stop takes from a score: more than all cares together could."""
+CARE = 3.0
+"""What the search takes from a score for all that cares lack, besides what the score does: where
+there are many, one less would hardly be felt."""
+MISSING = 1000.0
+"""What a square metre of what found no place takes: more than any score."""
+MERIT_OF_CARE = 10.0
+"""What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
+NOISE = 2.0
+"""How far the choice among places strays, in points of the score: about what the smaller
+preferences come to."""
+DOUBT = 4.0
+"""How far the core's own figures may lie from the judge's, in points of the score."""
+SHUFFLE = 0.5
+"""How far the order by size strays: by half of a size up or down."""
+FEWER_MOVES = 4
+"""Every so many searches one keeps to few moves from the present layout."""
+MOVES_FEW = 4
+"""How many stations such a search moves at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A layout in the search: what stands where, what found no place, and what it is worth."""
+
+    layout: Layout
+    missing: tuple[str, ...]
+    value: float
+    worst: tuple[str, ...] = ()
+    guess: float | None = None
+
+
+class Search:
+    """One of several independent searches for a problem."""
+
+    def __init__(self, problem: Problem, seed: int, number: int) -> None:
+        self.problem = problem
+        self.number = number
+        self.rng = Random(f"{seed}/{number}")
+        self.draws = np.random.default_rng((seed, number))
+        self.drawer = Drawer(problem)
+        self.lacks = Lacks(problem)
+        self.finds = Finds()
+        self.steps = 0
+        self.squeaks = dict.fromkeys(problem.free, 0.0)
+        self.sizes = {root: problem.size_m2(root) for root in problem.free}
+        self.present = problem.core.layout(problem.free)
+        self.few = problem.task.moves_at_most is not None or number % FEWER_MOVES == 2
+        self.state: State | None = None
+        self.late: list[float] = []
+        self.since = 0
+        self.fewest_missing: tuple[str, ...] = problem.free
+        self._begun = 0
+        self.way_lost = 0.0
+
+    def step(self) -> None:
+        """Make one step."""
+        self.steps += 1
+        if self.state is None:
+            self.state = self._begin()
+            self.late = [self.state.value if self.state else -math.inf] * LATE
+            self.since = 0
+            return
+        new = self._again(self.state)
+        if new is None:
+            self.since += 1
+        else:
+            slot = self.steps % LATE
+            if new.value > self.state.value:
+                self.since = 0
+            else:
+                self.since += 1
+            if new.value >= self.state.value or new.value >= self.late[slot]:
+                self.state = new
+            self.late[slot] = max(self.late[slot], self.state.value)
+        if self.since > STALE_AT:
+            self.state = None
+
+    def _begin(self) -> State | None:
+        """Return a first layout: the present one, as far as it may stand, or a new one."""
+        self._begun += 1
+        if self.few or (self._begun == 1 and self.number % FEWER_MOVES == 1):
+            return self._judged(self.present, self._guess(self.present))
+        layout = self.problem.core.layout()
+        return self._filled(layout, self._order(self.problem.free))
+
+    def _order(self, roots: Sequence[str]) -> list[str]:
+        """Return stations, large ones first, those that found no place lately before them."""
+
+        def key(root: str) -> float:
+            stray = self.rng.uniform(1 - SHUFFLE, 1 + SHUFFLE)
+            return -(self.sizes[root] * stray + self.squeaks[root])
+
+        return sorted(roots, key=key)
+
+    def _again(self, state: State) -> State | None:
+        """Take some stations out and put them down again; None if that leads nowhere."""
+        if self.few:
+            return self._few_moved(state)
+        out = self._taken_out(state)
+        layout = state.layout
+        for root in out:
+            layout = layout.without(root)
+        order = self._order(list(dict.fromkeys([*state.missing, *out])))
+        return self._filled(layout, order, near=self.rng.random() < 0.3, was=state.layout)
+
+    def _few_moved(self, state: State) -> State | None:
+        """Move a few stations of the present layout; the others stand as they do."""
+        limit = self.problem.task.moves_at_most or MOVES_FEW
+        limit = min(limit, len(self.problem.free))
+        moved = [r for r in self.problem.free if not self._at_home(state.layout, r)]
+        out = self._taken_out(state)[:limit]
+        while len(set(moved) | set(out)) > limit:
+            # one that was moved goes back to where it stands
+            back = self.rng.choice([r for r in moved if r not in out] or moved)
+            moved.remove(back)
+        layout = self.problem.core.layout(
+            [r for r in self.problem.free if r not in out and r not in moved]
+        )
+        for root in moved:
+            at = state.layout.at.get(root)
+            if at is not None and root not in out:
+                layout = layout.put(root, at.turn_deg, (at.x_mm, at.y_mm))
+        return self._filled(layout, self._order(out), was=state.layout)
+
+    def _at_home(self, layout: Layout, root: str) -> bool:
+        return layout.at.get(root) == self.present.at.get(root)
+
+    def _taken_out(self, state: State) -> list[str]:
+        """Return stations to take out: at random, those with snags, neighbours, or two to swap."""
+        standing = [root for root in self.problem.free if root in state.layout.at]
+        if not standing:
+            return []
+        count = min(self.rng.choice(TAKEN_OUT), len(standing))
+        worst = [root for root in state.worst if root in standing]
+        first = self.rng.choice(worst if worst and self.rng.random() < 0.5 else standing)
+        if state.missing or self.rng.random() < 0.5:
+            return [first, *self.rng.sample([r for r in standing if r != first], count - 1)]
+        at = state.layout.at
+        here = at[first]
+        near = sorted(
+            (r for r in standing if r != first),
+            key=lambda r: math.dist((here.x_mm, here.y_mm), (at[r].x_mm, at[r].y_mm)),
+        )
+        return [first, *near[: count - 1]]
+
+    def _filled(
+        self,
+        layout: Layout,
+        order: Sequence[str],
+        near: bool = False,
+        was: Layout | None = None,
+    ) -> State | None:
+        """Set stations down one after another; the last one where the whole scores best."""
+        missing = []
+        for root in order[:-1]:
+            places = self._places(layout, root, was if near else None)
+            if not places:
+                missing.append(root)
+                self.squeaks[root] += self.sizes[root]
+                continue
+            _, turn_deg, point = places[0]
+            layout = layout.put(root, turn_deg, point)
+        if not order:
+            return None
+        last = order[-1]
+        places = self._places(layout, last, was if near else None)
+        if not places:
+            self.squeaks[last] += self.sizes[last]
+            return self._partial(layout, (*missing, last))
+        tried = [layout.put(last, turn, point) for _, turn, point in places[:PLACES_SCORED]]
+        if missing:
+            return self._partial(tried[0], tuple(missing))
+        return self._best_of(tried)
+
+    def _places(
+        self, layout: Layout, root: str, near: Layout | None
+    ) -> list[tuple[float, float, tuple[float, float]]]:
+        """Return places for a station, (merit, turn, point), the most promising first."""
+        core, rng = self.problem.core, self.rng
+        found: list[tuple[float, float, tuple[float, float]]] = []
+        every = self.drawer.turns[root]
+        turns = rng.sample(every, max(1, len(every) // 2))
+        here = near.at.get(root) if near is not None else None
+        for turn in turns:
+            points = self.drawer.draw(self.draws, root, turn, layout)
+            if here is not None and rng.random() < 0.7:
+                points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < 600]
+            found += self._merits(layout, root, turn, points)
+        if not found:
+            # nothing by luck: then the corners of what is free at all
+            for turn in turns:
+                points = core.free_points(root, turn, layout)
+                found += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2))
+        found.sort(key=lambda one: -one[0])
+        return found
+
+    def _merits(
+        self, layout: Layout, root: str, turn_deg: float, points: np.ndarray
+    ) -> list[tuple[float, float, tuple[float, float]]]:
+        """Return the places that the core admits with what they promise."""
+        if not len(points):
+            return []
+        core = self.problem.core
+        points = points[core.admits(root, turn_deg, points, layout)]
+        if not len(points):
+            return []
+        short = self.lacks.lacking(root, turn_deg, points, layout)
+        share = self.sizes[root] / sum(self.sizes.values())
+        merit = -MERIT_OF_CARE * short
+        at_wall = self.drawer.at_wall(root, turn_deg, points)
+        merit = merit + published("layout.backs.weight") * (0.3 + share) * at_wall
+        merit = merit + self.draws.normal(0.0, NOISE, len(points))
+        return [
+            (float(m), turn_deg, (float(x), float(y)))
+            for m, (x, y) in zip(merit, points, strict=True)
+        ]
+
+    def _partial(self, layout: Layout, missing: tuple[str, ...]) -> State:
+        if len(missing) < len(self.fewest_missing):
+            self.fewest_missing = missing
+        return State(layout, missing, -MISSING * sum(self.sizes[root] for root in missing))
+
+    def _best_of(self, layouts: Sequence[Layout]) -> State:
+        """Return the most promising of some whole layouts, judged if it would be kept.
+
+        What the rough figures make worse than would be kept is not judged at all.
+        """
+        guesses = [self._guess(layout) for layout in layouts]
+        k = max(range(len(layouts)), key=lambda i: guesses[i])
+        state = self.state
+        if state is not None and state.guess is not None:
+            slack = max(0.0, state.value - self.late[self.steps % LATE])
+            if guesses[k] < state.guess - slack - DOUBT:
+                return State(layouts[k], (), -math.inf)
+        return self._judged(layouts[k], guesses[k])
+
+    def _guess(self, layout: Layout) -> float:
+        """Return about what a layout is worth, without the judge."""
+        short = self.lacks.whole(layout)
+        scene = self.problem.at(layout.poses(self.problem.free))
+        return score(scene, (), with_ways=False, short=short).total - CARE * short
+
+    def _judged(self, layout: Layout, guess: float | None = None) -> State:
+        """Judge and score a whole layout; what is the best of its kind by the full judge."""
+        poses = layout.poses(self.problem.free)
+        scene = self.problem.at(poses)
+        verdict = run(scene, full=False)
+        stops = self.problem.stops(verdict)
+        quick = score(scene, verdict, with_ways=False)
+        looks = looks_of(scene, self.problem.largest, quick.floor)
+        moved = self.problem.moved(poses)
+        # the way in counts as good as it last was: else every layout would look better than it is
+        expected = quick.total - self.way_lost
+        rank = (0, len(stops), -expected, self.number, self.steps)
+        total = expected
+        if self.finds.would_be_new(looks, len(moved), rank):
+            verdict = run(scene)
+            stops = self.problem.stops(verdict)
+            whole = score(scene, verdict)
+            total = whole.total
+            self.way_lost = quick.total - total if not stops else self.way_lost
+            cares = len(self.problem.cares(verdict))
+            self.finds.add(
+                Found(
+                    poses,
+                    total,
+                    len(stops),
+                    cares,
+                    moved,
+                    looks,
+                    whole.parts,
+                    (),
+                    self.number,
+                    self.steps,
+                )
+            )
+        if not stops:
+            self.fewest_missing = ()
+        value = total - A_STOP * len(stops) - CARE * lacking(verdict)
+        worst = [snag for snag in verdict if snag.severity != "note" and snag.hangs_on_place]
+        placed = self.problem.scene.placed
+        roots = dict.fromkeys(
+            placed[piece].root for snag in worst for piece in snag.pieces if piece in placed
+        )
+        return State(layout, (), value, tuple(roots), guess)

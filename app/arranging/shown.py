@@ -1,0 +1,146 @@
+"""Layouts as people see them: a name, at most three plain reasons, and the figures of the table."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from app.arrange.better import weight_of
+from app.arranging.found import Found, nearest_wall
+from app.arranging.layout import Layout
+from app.arranging.measures import beyond_mm
+from app.arranging.measures_around import sees_door
+from app.arranging.open_floor import OpenFloor
+from app.arranging.problem import Problem
+from app.arranging.score import score
+from app.checks.narrowest import narrowest
+from app.checks.run import run
+from app.checks.snag import Snag, lower
+from app.model.kit import Pose
+from app.published.register import overridden, published
+from app.scene.build import Scene
+from app.wording import Phrase, phrase
+
+_HALVES = {"left": "left", "right": "right", "back": "at the back", "front": "at the front"}
+REASONS_AT_MOST = 3
+"""More reasons are not read."""
+DEEP_SHARE = 0.6
+"""From how deep in the room on, on average, all that is heavy stands at the back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One layout to choose: what it is called, why, and what it gives and costs.
+
+    `price` is the worst care that is left, in words, empty without any.
+    """
+
+    found: Found | None
+    name: str
+    reasons: tuple[str, ...]
+    price: str
+    stops: int
+    cares: int
+    floor: OpenFloor | None
+    narrowest_mm: float | None
+    moved: tuple[str, ...]
+    poses: Mapping[str, Pose]
+    total: float
+
+
+def shown(problem: Problem, found: Found) -> Shown:
+    """Return a layout as people see it, without a name as yet."""
+    return _seen(problem, problem.at(found.poses), found, "")
+
+
+def as_it_stands(problem: Problem) -> Shown:
+    """Return the plan as it is, as one of the layouts."""
+    return _seen(problem, problem.scene, None, "As it is now")
+
+
+def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Shown:
+    with overridden({one.id: one.value for one in problem.plan.overrides}):
+        verdict = run(scene)
+        layout = Layout(scene, verdict)
+        stops, cares = problem.stops(verdict), problem.cares(verdict)
+        way = narrowest(scene).width_mm
+        poses = {} if found is None else found.poses
+        total = found.total if found is not None else score(scene, verdict).total
+        price = _price(problem, cares) if not stops else ""
+        reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
+        if stops:
+            what = "stop" if len(stops) == 1 else "stops"
+            reasons = [phrase("{} {} that a layout can mend", len(stops), what)]
+        units = problem.plan.units
+        return Shown(
+            found,
+            name,
+            tuple(reason.worded(units) for reason in reasons),
+            price,
+            len(stops),
+            len(cares),
+            layout.floor,
+            way,
+            () if found is None else found.moved,
+            poses,
+            total,
+        )
+
+
+def name_of(problem: Problem, found: Found, others: Sequence[Found]) -> str:
+    """Return what a layout is called beside others: by the wall of its largest piece."""
+    root, scene = problem.largest, problem.at(found.poses)
+    rest = [one for one in others if one is not found]
+    if rest and all(len(found.moved) < len(one.moved) for one in rest):
+        return "Fewest moves"
+    half = f"floor {_HALVES.get(found.looks.half, '')}".rstrip()
+    if root is None:
+        return f"Open {half}"
+    placed = scene.placed[root]
+    what = "Rack" if placed.kit.group == "Racks" else placed.name
+    name = f"{what} on {_wall_words(scene, nearest_wall(scene, root))}"
+    alike = any(one.looks.wall == found.looks.wall for one in rest)
+    return f"{name}, open {half}" if alike else name
+
+
+def _wall_words(scene: Scene, wall_id: str) -> str:
+    number = next(i for i, wall in enumerate(scene.room.walls) if wall.id == wall_id)
+    return scene.fixed_names[number]
+
+
+def _reasons(problem: Problem, layout: Layout) -> list[Phrase]:
+    """Return what speaks for a layout, the strongest first."""
+    scene, reasons = layout.scene, []
+    floor = layout.floor
+    short = published("layout.open-floor.short-mm")
+    if floor is not None and floor.short_mm >= short:
+        reasons.append(phrase("floor of {} m stays free", floor.words))
+    full = published("layout.bar.full-mm")
+    bars = [p for p in scene.order if p.kit.bar is not None and p.root != p.piece.id]
+    if bars and all(beyond_mm(layout, bar, side, full) >= full for bar in bars for side in (-1, 1)):
+        reasons.append(phrase("both ends of the bar free"))
+    way = narrowest(scene).width_mm
+    wide = published("layout.way-in.full-mm")
+    if way is not None and wide <= way < math.inf:
+        reasons.append(phrase("nothing narrower than {:mm}", way))
+    if layout.people > 1 and layout.together.pairs_free == layout.together.pairs_all:
+        reasons.append(phrase("two can train at once"))
+    door = layout.door_at
+    used = [scene.placed[key] for key, _ in layout.together.stations]
+    if door is not None and used and all(sees_door(placed, door) for placed in used):
+        reasons.append(phrase("you see the door from everywhere"))
+    return reasons
+
+
+def _price(problem: Problem, cares: Sequence[Snag]) -> str:
+    """Say the worst of the cares that are left."""
+    worst = max(cares, key=weight_of, default=None)
+    if worst is None:
+        return ""
+    wanted = worst.need if worst.need is not None else worst.required
+    if worst.unit == "mm" and worst.measured is not None and wanted is not None:
+        words = phrase("{}: {:bare} of {:mm}", lower(worst.who), worst.measured, wanted)
+        return words.worded(problem.plan.units)
+    # without a figure its own first clause says what it is
+    return worst.worded(problem.plan.units).split(".")[0].split(":")[0]

@@ -1,0 +1,93 @@
+"""Arrange the kit of a plan file, and say what fits into its room."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import sys
+from pathlib import Path
+from typing import Any
+
+from app.arranging.arrange import Arranged, Telling, begin
+from app.arranging.problem import Problem, Task
+from app.arranging.shown import Shown
+from app.errors import one_line
+from app.file_commands.plan_file import read, write
+from app.model.base import json_of
+from app.units import MM_PER_M
+
+SECONDS = 10.0
+"""How long is looked when nothing is said: what somebody waits for who has just asked."""
+
+
+def arrange(asked: argparse.Namespace) -> int:
+    """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found."""
+    plan = read(asked.plan)
+    seconds = SECONDS if asked.seconds is None and asked.steps is None else asked.seconds
+    task = Task(plan)
+    crew = begin(task, asked.seed, asked.steps, seconds)
+    crew.join()
+    problem = Problem(task)
+    answer = Telling(problem).told(crew, asked.keep)
+    for number, one in enumerate(answer.layouts, 1):
+        if asked.output is not None:
+            path: Path = asked.output
+            name = path.name if number == 1 else f"{path.stem}-{number}{path.suffix}"
+            text = json.dumps(json_of(problem.plan_with(one.poses)), indent=1, ensure_ascii=False)
+            write(path.with_name(name), text + "\n")
+    if asked.json:
+        data = as_data(answer)
+        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        _tell(problem, answer)
+    return 0 if answer.layouts else 1
+
+
+def as_data(answer: Arranged) -> dict[str, Any]:
+    """Return an answer as JSON data."""
+    return {
+        "now": _layout(answer.now),
+        "layouts": [_layout(one) for one in answer.layouts],
+        "moves": [{"pieces": m.count, "gain": round(m.gain, 1)} for m in answer.moves],
+        "unmended": list(answer.unmended),
+        "missing": list(answer.missing),
+        "steps": answer.steps,
+    }
+
+
+def _layout(one: Shown) -> dict[str, Any]:
+    way = one.narrowest_mm
+    return {
+        "name": one.name,
+        "score": round(one.total, 2),
+        "reasons": list(one.reasons),
+        "price": one.price,
+        "stops": one.stops,
+        "cares": one.cares,
+        "open_floor": None
+        if one.floor is None
+        else [round(one.floor.long_mm), round(one.floor.short_mm)],
+        "narrowest": None if way is None or math.isinf(way) else round(way),
+        "moved": list(one.moved),
+        "poses": {key: json_of(pose) for key, pose in sorted(one.poses.items())},
+    }
+
+
+def _tell(problem: Problem, answer: Arranged) -> None:
+    if not answer.layouts:
+        names = [problem.scene.placed[root].name for root in answer.missing]
+        more = f" No place was found for: {', '.join(names)}." if names else ""
+        print(f"No layout without a stop was found in {answer.steps} steps.{more}")
+    for number, one in enumerate((answer.now, *answer.layouts)):
+        floor = "-" if one.floor is None else f"{one.floor.words} m"
+        way = one.narrowest_mm
+        wide = "-" if way is None or math.isinf(way) else f"{way / MM_PER_M:.2f} m"
+        print(
+            f"{number or 'now':>3} {one_line(one.name):44} {one.stops} stop {one.cares} care  "
+            f"floor {floor:12} way {wide:7} {len(one.moved)} moved"
+        )
+        for reason in (*one.reasons, *([one.price] if one.price else [])):
+            print(f"{'':8}{one_line(reason)}")
+    for sentence in answer.unmended:
+        print(f"No layout mends this: {one_line(sentence)}", file=sys.stderr)

@@ -1,0 +1,202 @@
+"""Arrange it for me: the search of a plan that runs in the background, and what is done with it."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from app.arranging.arrange import Arranged, Telling, ready
+from app.arranging.problem import Problem, Task
+from app.arranging.shown import Shown
+from app.arranging.workers import Crew
+from app.changes.commands import Command, apply, moves
+from app.drawing.desk import desk_figure
+from app.errors import CommandError, NotFoundError
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.recent import Recent
+from app.store.entries import State
+from app.store.plans import OWNER
+from app.usecases.plans import NAME_LIMIT, Elbowroom
+
+RUNS_AT_MOST = 8
+"""Plans of which the last search is remembered: each holds a few layouts and their drawings."""
+SECONDS = 40.0
+"""How long is looked unless somebody stops it: longer than anybody watches."""
+SEED = 1
+
+
+@dataclass
+class Run:
+    """One search of one plan: what it was asked on, and what it has found so far."""
+
+    telling: Telling
+    crew: Crew
+    revision: int
+    begun: float = field(default_factory=time.monotonic)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    drawings: dict[str, str] = field(default_factory=dict)
+    now: str = ""
+
+    @property
+    def problem(self) -> Problem:
+        """What is arranged."""
+        return self.telling.problem
+
+    @property
+    def seconds(self) -> float:
+        """For how long it has been looking."""
+        return time.monotonic() - self.begun
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One layout as it is offered: its key, its drawing, and how pieces move to it.
+
+    `arrows` are from and to in mm, of what is carried to another place.
+    """
+
+    key: str
+    shown: Shown
+    drawing: str
+    arrows: tuple[tuple[float, float, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What a page shows: whether it still looks, the layouts, and the plan as it is."""
+
+    running: bool
+    answer: Arranged
+    cards: tuple[Card, ...]
+    now: str
+    plan: Plan
+    revision: int
+    kept: tuple[str, ...]
+    names: Mapping[str, str]
+
+
+def begin(
+    house: Elbowroom,
+    plan_id: str,
+    keep: Iterable[str] = (),
+    moves_at_most: int | None = None,
+    steps: int | None = None,
+) -> None:
+    """Start to look for layouts of a plan; what ran before for it stops.
+
+    Raises ArrangeError where there is nothing to look for, NotFoundError.
+    """
+    state = house.open(plan_id)
+    task = Task(state.plan, frozenset(keep), moves_at_most=moves_at_most)
+    problem = ready(task)
+    crew = Crew(
+        task,
+        SEED,
+        steps,
+        None if steps else SECONDS,
+        gives_way=lambda: house.waiting.dragging,
+        behind=True,
+    )
+    stop(house, plan_id)
+    crew.start()
+    _runs(house).put(plan_id, Run(Telling(problem), crew, state.revision))
+
+
+def view(house: Elbowroom, plan_id: str) -> View | None:
+    """Return how the search of a plan stands, None where none was begun."""
+    run = _runs(house).get(plan_id)
+    if run is None:
+        return None
+    with run.lock:
+        running = run.crew.running
+        answer = run.telling.told(run.crew)
+        if not run.now:
+            run.now = desk_figure(run.problem.scene).svg
+        cards = tuple(_card(run, shown) for shown in answer.layouts)
+    scene = run.problem.scene
+    names = {root: scene.placed[root].name for root in run.problem.free}
+    kept = tuple(scene.placed[root].name for root in scene.stations if root not in run.problem.free)
+    return View(running, answer, cards, run.now, run.problem.plan, run.revision, kept, names)
+
+
+def stop(house: Elbowroom, plan_id: str) -> None:
+    """Stop looking and keep what was found; nothing happens where nobody looks."""
+    run = _runs(house).get(plan_id)
+    if run is not None:
+        run.crew.stop()
+        run.crew.join()
+
+
+def wait(house: Elbowroom, plan_id: str) -> None:
+    """Wait till the search of a plan has ended by itself."""
+    run = _runs(house).get(plan_id)
+    if run is not None:
+        run.crew.join()
+
+
+def take(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State:
+    """Put a layout on the plan as one command; undo takes it back.
+
+    What came to the plan since stays, what was taken from it stays away. Raises NotFoundError for
+    an unknown layout, ConflictError.
+    """
+    _, shown = _known(house, plan_id, key)
+    plan = house.open(plan_id).plan
+    return house.do(plan_id, _command(plan, shown), author)
+
+
+def keep_as_option(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State:
+    """Keep a layout as another option of the plan. Raises NotFoundError for an unknown layout."""
+    _, shown = _known(house, plan_id, key)
+    plan = house.open(plan_id).plan
+    moved = apply(plan, _command(plan, shown))
+    name = f"{plan.name}: {shown.name}"[:NAME_LIMIT]
+    made = Plan.model_validate({**json_of(moved), "name": name})
+    return house.store.families.add(plan_id, lambda _: made, author)
+
+
+def _command(plan: Plan, shown: Shown) -> Command:
+    there = {piece.id: piece.pose for piece in plan.pieces}
+    poses = {key: pose for key, pose in shown.poses.items() if key in there and there[key] != pose}
+    if not poses:
+        raise CommandError("Everything stands as in this layout already.")
+    return moves(plan, poses, says=f"arrange: {shown.name}")
+
+
+def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
+    run = _runs(house).get(plan_id)
+    if run is None:
+        raise NotFoundError("This layout is no longer at hand: look for layouts again.")
+    with run.lock:
+        for shown in run.telling.told(run.crew).layouts:
+            if key_of(shown) == key:
+                return run, shown
+    raise NotFoundError("This layout gave way to a better one: choose again.")
+
+
+def key_of(shown: Shown) -> str:
+    """Return what a layout is called in forms: which search found it, and when."""
+    return f"{shown.found.number}.{shown.found.step}" if shown.found else "now"
+
+
+def _card(run: Run, shown: Shown) -> Card:
+    key = key_of(shown)
+    if key not in run.drawings:
+        run.drawings[key] = desk_figure(run.problem.at(shown.poses), tidy=False).svg
+    arrows = tuple(
+        (
+            *run.problem.scene.placed[root].at,
+            shown.poses[root].x_mm,
+            shown.poses[root].y_mm,
+        )
+        for root in shown.moved
+    )
+    return Card(key, shown, run.drawings[key], arrows)
+
+
+def _runs(house: Elbowroom) -> Recent[str, Run]:
+    runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST)
+    return runs

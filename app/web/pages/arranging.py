@@ -1,0 +1,164 @@
+"""Arrange it for me: layouts of a plan side by side while they are looked for, and taking one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from app.arranging.arrange import ArrangeError
+from app.arranging.shown import Shown
+from app.errors import CommandError, ElbowroomError, NotFoundError
+from app.units import format_length
+from app.usecases import arranging
+from app.usecases.arranging import Card, View
+from app.web.errors import status_of
+from app.web.guard.requester import author
+from app.web.house import house
+from app.web.pages.options import apart
+from app.wording import phrase
+
+arranging_pages = Blueprint("arranging_pages", __name__)
+
+CHOICES = (("", "as many as it takes"), ("3", "at most 3"), ("1", "only 1"))
+"""How many pieces may move."""
+
+
+@arranging_pages.get("/plan/<plan_id>/arrange")
+def show(plan_id: str) -> str:
+    """The layouts found so far, or the button that begins."""
+    return _page(plan_id, "")
+
+
+@arranging_pages.post("/plan/<plan_id>/arrange")
+def change(plan_id: str) -> AnyResponse | tuple[str, int]:
+    """Begin, stop, put a layout on the plan or keep it as an option."""
+    form = request.form
+    edit, of = form.get("edit", ""), form.get("of", "")
+    to = f"{request.script_root}/plan/{plan_id}"
+    try:
+        if edit == "begin":
+            arranging.begin(
+                house(),
+                plan_id,
+                moves_at_most=_count(form.get("moves", "")),
+                steps=_count(form.get("steps", "")),
+            )
+        elif edit == "stop":
+            arranging.stop(house(), plan_id)
+        elif edit == "take":
+            arranging.stop(house(), plan_id)
+            arranging.take(house(), plan_id, of, author())
+            return redirect(to, 303)
+        elif edit == "keep":
+            arranging.keep_as_option(house(), plan_id, of, author())
+            return redirect(f"{to}/options", 303)
+        else:
+            raise CommandError("There is no such thing to do with layouts.")
+    except (ArrangeError, CommandError, NotFoundError) as error:
+        if isinstance(error, NotFoundError):
+            house().open(plan_id)
+        return _page(plan_id, error.sentence), _status(error)
+    return redirect(f"{to}/arrange", 303)
+
+
+def _status(error: ElbowroomError) -> int:
+    return 400 if isinstance(error, ArrangeError) else status_of(error)
+
+
+def _count(text: str) -> int | None:
+    """Read a count from a list of choices; None for as many as it takes."""
+    return int(text) if text.isascii() and text.isdigit() and 0 < int(text) < 10_000 else None
+
+
+def _page(plan_id: str, fault: str) -> str:
+    state = house().open(plan_id)
+    view = arranging.view(house(), plan_id)
+    cards = view.cards if view else ()
+    every = [view.answer.now, *(card.shown for card in cards)] if view else []
+    return render_template(
+        "arrange.html",
+        plan_id=plan_id,
+        plan=state.plan,
+        fault=fault,
+        view=view,
+        changed=view is not None and view.plan.pieces != state.plan.pieces,
+        now=_drawn("now", view.now) if view else "",
+        cards=[_shown(number, card) for number, card in enumerate(cards, 1)],
+        rows=_table(every, view) if view else [],
+        choices=CHOICES,
+        plain=plain_words,
+        names=view.names if view else {},
+    )
+
+
+def _drawn(key: str, svg: str) -> Markup:
+    return apart(f"l{key.replace('.', '-')}", svg)
+
+
+def _shown(number: int, card: Card) -> dict[str, Any]:
+    floor = card.shown.floor
+    return {
+        "number": number,
+        "key": card.key,
+        "shown": card.shown,
+        "drawing": _drawn(card.key, card.drawing),
+        "arrows": ";".join(" ".join(f"{v:.0f}" for v in arrow) for arrow in card.arrows),
+        "moved": " ".join(card.shown.poses),
+        "floor": "" if floor is None else " ".join(f"{x:.0f},{y:.0f}" for x, y in floor.corners),
+    }
+
+
+def _table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Return the rows of the table: what it is, and for each layout its figure and how it looks."""
+    units = view.plan.units
+
+    def area(one: Shown) -> float:
+        return one.floor.long_mm * one.floor.short_mm if one.floor else 0.0
+
+    def way(one: Shown) -> float:
+        return one.narrowest_mm or 0.0
+
+    def way_words(one: Shown) -> str:
+        return "–" if not way(one) or math.isinf(way(one)) else format_length(way(one), units)
+
+    return [
+        ("Stops left", _cells(every, lambda s: -s.stops, lambda s: str(s.stops))),
+        ("Cares left", _cells(every, lambda s: -s.cares, lambda s: str(s.cares))),
+        ("Open floor, m", _cells(every, area, lambda s: s.floor.words if s.floor else "–")),
+        ("Narrowest way", _cells(every, way, way_words)),
+        ("Pieces to move", _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s)), "–")),
+    ]
+
+
+def _moved(one: Shown) -> int:
+    return len(one.moved)
+
+
+def _cells(
+    every: Sequence[Shown],
+    worth: Callable[[Shown], float],
+    words: Callable[[Shown], str],
+    first: str = "",
+) -> list[tuple[str, str]]:
+    values = [worth(one) for one in every]
+    differ = len(set(values)) > 1
+    cells = [
+        (words(one), "best" if differ and value == max(values) else "")
+        for one, value in zip(every, values, strict=True)
+    ]
+    return [(first, ""), *cells] if first else cells
+
+
+def plain_words(view: View) -> str:
+    """Say how the search stands."""
+    count = len(view.cards)
+    if not count:
+        return "nothing without a stop yet" if view.running else "none without a stop was found"
+    found = phrase("{} found that differ, best first", count) if count > 1 else phrase("1 found")
+    words = found.worded(view.plan.units)
+    return f"{words}. The list may still change." if view.running else f"{words}."

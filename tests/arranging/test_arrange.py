@@ -1,0 +1,89 @@
+"""Bad input: each a sentence at once; the command line; why there is no layout."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from app.arranging.arrange import ArrangeError, begin, ready
+from app.arranging.failure import too_much_floor, ways_to_a_layout
+from app.arranging.problem import Problem, Task
+from app.cli import main
+from app.model.versions import dump, load
+from tests.arranging.hand_made import sample
+from tests.arranging.hidden import hidden_room
+from tests.builders import judge, make_plan, make_room, place
+
+
+def test_no_time_is_said() -> None:
+    for steps, seconds in ((0, None), (None, 0.0), (None, -1.0)):
+        with pytest.raises(ArrangeError, match="There is no time to look in"):
+            begin(Task(sample("single-garage")), 1, steps, seconds)
+
+
+def test_an_empty_plan_and_one_where_all_stays_are_said() -> None:
+    with pytest.raises(ArrangeError, match="nothing on the plan yet"):
+        ready(Task(make_plan()))
+    with pytest.raises(ArrangeError, match="all of it stays or is pinned"):
+        ready(Task(make_plan(place("chest-freezer", stays=True))))
+
+
+def test_a_list_of_two_hundred_is_said() -> None:
+    pieces = [place("fan", piece_id=f"fan-{i}") for i in range(200)]
+    with pytest.raises(ArrangeError, match="200 things to arrange; at most 60"):
+        ready(Task(make_plan(*pieces)))
+
+
+def test_what_fits_nowhere_alone_is_named() -> None:
+    plan = make_plan(place("running-machine"), place("fan", 500, 500), room=make_room(1500, 1500))
+    with pytest.raises(ArrangeError, match="No layout can hold the running machine: alone in"):
+        ready(Task(plan))
+
+
+def test_more_kit_than_floor_cannot_be_and_says_so() -> None:
+    # four boxes of 1 m2 on 3 m2 of floor
+    crowd = [
+        place("other-thing", piece_id=f"b{i}", width=1000, depth=1000, height=500) for i in range(4)
+    ]
+    words = too_much_floor(Problem(Task(make_plan(*crowd, room=make_room(2000, 1500)))))
+    assert words is not None
+    assert words.startswith("It cannot be: at 50 mm above the floor the kit alone takes 4.0 m²")
+    assert too_much_floor(Problem(Task(make_plan(*crowd, room=make_room(3000, 2000))))) is None
+
+
+def test_what_is_too_much_together_is_named_piece_by_piece() -> None:
+    # two boxes fill the room, the third has no place; without any one of them the others stand
+    crowd = [
+        place("other-thing", piece_id=f"b{i}", width=1000, depth=1500, height=500) for i in range(3)
+    ]
+    plan = make_plan(*crowd, room=make_room(2000, 1500))
+    ways = [way.sentence for way in ways_to_a_layout(Task(plan), steps=10)]
+    assert len(ways) == 3
+    assert all(sentence.startswith("Without the ") for sentence in ways)
+
+
+def test_the_command_line_writes_the_best_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plan = hidden_room(1)
+    file, out = tmp_path / "plan.json", tmp_path / "out.json"
+    file.write_text(dump(plan), encoding="utf-8")
+    code = main(["arrange", str(file), "--steps", "2", "--json", "-o", str(out)])
+    answer = json.loads(capsys.readouterr().out)
+    assert code == 0
+    assert answer["layouts"][0]["stops"] == 0
+    written = load(out.read_bytes())
+    assert {piece.id for piece in written.pieces} == {piece.id for piece in plan.pieces}
+    for key, pose in answer["layouts"][0]["poses"].items():
+        assert written.piece(key).pose.x_mm == pytest.approx(pose["x_mm"])
+    before = {snag.key for snag in judge(plan) if snag.severity == "stop"}
+    assert {snag.key for snag in judge(written) if snag.severity == "stop"} <= before
+
+
+def test_no_time_on_the_command_line_is_one_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(dump(sample("single-garage")), encoding="utf-8")
+    assert main(["arrange", str(file), "--seconds", "0"]) == 2
+    assert capsys.readouterr().err.strip().startswith("There is no time to look in")

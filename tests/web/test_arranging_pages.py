@@ -1,0 +1,67 @@
+"""The page on which layouts are looked for: it begins, says what it finds, and one is taken."""
+
+import re
+from typing import Any
+
+import pytest
+
+from app.changes.commands import adds
+from app.usecases import arranging
+from app.usecases.plans import Elbowroom
+from tests.builders import place
+
+
+@pytest.fixture
+def looked(client: Any, house: Elbowroom, plan_id: str) -> str:
+    """The page once a short search has ended."""
+    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "2"})
+    assert reply.status_code == 303
+    arranging.wait(house, plan_id)
+    return str(client.get(f"/plan/{plan_id}/arrange").text)
+
+
+def test_before_it_begins_there_is_one_button(client: Any, plan_id: str) -> None:
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "Nothing on the plan changes until you say so" in page
+    assert 'value="begin">Look for layouts' in page
+    assert "arrange-card" not in page
+
+
+def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
+    client: Any, house: Elbowroom, plan_id: str, looked: str
+) -> None:
+    assert "data-running" not in looked
+    keys = re.findall(r'data-key="([\d.]+)"', looked)
+    assert keys
+    assert "Put on the plan" in looked
+    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "keep", "of": keys[0]})
+    assert reply.headers["Location"].endswith(f"/plan/{plan_id}/options")
+    assert len(house.list_plans()) == 2
+    before = house.open(plan_id)
+    # what comes to the plan meanwhile stays where it is
+    house.do(plan_id, adds([place("fan", 300, 300)]))
+    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "take", "of": keys[0]})
+    assert reply.status_code == 303
+    after = house.open(plan_id)
+    assert after.revision == before.revision + 2
+    assert after.plan.pieces != before.plan.pieces
+    assert any(piece.type == "fan" for piece in after.plan.pieces)
+    house.undo(plan_id)
+    house.undo(plan_id)
+    assert house.open(plan_id).plan == before.plan
+
+
+def test_what_is_not_at_hand_is_said(client: Any, plan_id: str) -> None:
+    for edit, words in (("take", "look for layouts again"), ("dance", "no such thing to do")):
+        reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": edit, "of": "9.9"})
+        assert reply.status_code >= 400
+        assert words in reply.text
+    assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "stop"}).status_code == 303
+
+
+def test_an_empty_plan_is_told_at_once(client: Any, house: Elbowroom, plan_id: str) -> None:
+    plan = house.open(plan_id).plan
+    empty = house.create(plan.model_copy(update={"pieces": ()})).plan_id
+    reply = client.post(f"/plan/{empty}/arrange", data={"edit": "begin"})
+    assert reply.status_code == 400
+    assert "nothing on the plan yet" in reply.text
