@@ -19,10 +19,15 @@ from app.model.plan import Plan
 from app.recent import Recent
 from app.store.entries import State
 from app.store.plans import OWNER
+from app.usecases.judged import scene_bytes
 from app.usecases.plans import NAME_LIMIT, Elbowroom
 
 RUNS_AT_MOST = 8
 """Plans of which the last search is remembered: each holds a few layouts and their drawings."""
+RUNS_BYTES = 64_000_000
+"""What they hold together: a dozen of a plan of 30 pieces."""
+LAYOUTS = 2
+"""What a search holds, as so many scenes: the plan's own, and its layouts, which share most of it."""
 SECONDS = 40.0
 """How long is looked unless somebody stops it: longer than anybody watches."""
 SEED = 1
@@ -197,6 +202,10 @@ def _card(run: Run, shown: Shown) -> Card:
     return Card(key, shown, run.drawings[key], arrows)
 
 
+def _run_bytes(run: Run) -> int:
+    return LAYOUTS * scene_bytes(run.problem.scene)
+
+
 def _runs(house: Elbowroom) -> Recent[str, Run]:
-    runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST)
+    runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST, RUNS_BYTES, _run_bytes)
     return runs
