@@ -27,7 +27,7 @@ RUNS_AT_MOST = 8
 RUNS_BYTES = 64_000_000
 """What they hold together: a dozen of a plan of 30 pieces."""
 LAYOUTS = 2
-"""What a search holds, as so many scenes: the plan's own, and its layouts, which share most of it."""
+"""What a search holds, as so many scenes: that of the plan, and what its layouts do not share."""
 SECONDS = 40.0
 """How long is looked unless somebody stops it: longer than anybody watches."""
 SEED = 1
