@@ -15,7 +15,6 @@ from app.checks.snag import Snag
 from app.checks.spots import Spot, spots
 from app.model.base import json_of
 from app.model.kit import Pose
-from app.model.people import Person
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
@@ -203,18 +202,9 @@ def eased(plan: Plan, hopeless: Iterable[tuple[str, str]]) -> Plan:
     given_up = set(hopeless)
     if not given_up:
         return plan
-    people = tuple(
-        Person.model_validate(
-            json_of(person)
-            | {
-                "wishes": [
-                    {"movement": w.movement, "wish": "nice"}
-                    if (person.id, w.movement) in given_up
-                    else json_of(w)
-                    for w in person.wishes
-                ]
-            }
-        )
-        for person in plan.people
-    )
-    return plan.model_copy(update={"people": people})
+    data = json_of(plan)
+    for person in data["people"]:
+        for wish in person["wishes"]:
+            if (person["id"], wish["movement"]) in given_up:
+                wish["wish"] = "nice"
+    return Plan.model_validate(data)
