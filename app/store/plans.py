@@ -145,13 +145,28 @@ class Store:
             says = history.words(carried)
             return State(plan_id, plan, top.number, says, None, undo_to=top.number - 1)
 
-    def undo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
-        """Take the last command back by a new revision. Raises ConflictError if there is none."""
-        return self._step_by(history.undone, plan_id, author, known)
+    def undo(
+        self,
+        plan_id: str,
+        author: str = OWNER,
+        known: State | None = None,
+        also: Check = anything,
+    ) -> State:
+        """Take the last command back by a new revision; as `redo`."""
+        return self._step_by(history.undone, plan_id, author, known, also)
 
-    def redo(self, plan_id: str, author: str = OWNER, known: State | None = None) -> State:
-        """Do the last undone command again. Raises ConflictError if there is none."""
-        return self._step_by(history.redone, plan_id, author, known)
+    def redo(
+        self,
+        plan_id: str,
+        author: str = OWNER,
+        known: State | None = None,
+        also: Check = anything,
+    ) -> State:
+        """Do the last undone command again. Raises ConflictError if there is none.
+
+        And what `also` refuses of the plan as it would be and as it is; then nothing is kept.
+        """
+        return self._step_by(history.redone, plan_id, author, known, also)
 
     def delete(self, plan_id: str) -> None:
         """Put a plan aside; `restore` brings it back. Raises NotFoundError."""
@@ -193,6 +208,7 @@ class Store:
         plan_id: str,
         author: str,
         known: State | None,
+        also: Check,
     ) -> State:
         with self.database.writing() as db:
             top = history.head(db, plan_id)
@@ -202,6 +218,7 @@ class Store:
             step = make(db, plan_id, top)
             same_as = at.undo_to if step.kind == "undo" else at.redo_to
             plan = apply(at.plan, step.command)
+            also(plan, at.plan)
             top = history.add(db, plan_id, top, step, plan, author, now())
             known = State(plan_id, plan, top.number, None, None)
             return replace(history.state(db, plan_id, top, known), same_as=same_as)

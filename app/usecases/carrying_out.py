@@ -15,6 +15,7 @@ from app.changes.merging import ClashError
 from app.errors import CommandError, ConflictError, NotFoundError, PlanError
 from app.model.base import HasId
 from app.model.plan import Plan
+from app.store.plans import Check, anything
 from app.usecases.history import plan_at
 from app.usecases.plans import Elbowroom
 
@@ -58,19 +59,26 @@ class Outcome:
         return next((thing.id for thing in things(self.after) if thing.id not in known), None)
 
 
-def carry_out(house: Elbowroom, plan_id: str, editor: Editor, asked: Asked, author: str) -> Outcome:
+def carry_out(
+    house: Elbowroom,
+    plan_id: str,
+    editor: Editor,
+    asked: Asked,
+    author: str,
+    limits: Check = anything,
+) -> Outcome:
     """Carry out an edit, or a step of the history, and keep it.
 
     Raises PlanError naming fields of the form, CommandError for what cannot be done, ClashError
-    where somebody else changed the same place, OlderPageError, NotFoundError, StoreError; then
-    nothing is kept.
+    where somebody else changed the same place, OlderPageError, NotFoundError, StoreError, and what
+    `limits` refuses of the plan as it would be and was; then nothing is kept.
     """
     if len(asked.fields) > FIELD_LIMIT:
         raise CommandError(f"A form of more than {FIELD_LIMIT} fields cannot be kept.")
     now = house.open(plan_id)
     if asked.edit in STEPS:
         step = house.undo if asked.edit == "undo" else house.redo
-        return Outcome(now.plan, step(plan_id, author).plan)
+        return Outcome(now.plan, step(plan_id, author, limits).plan)
     shown = now.plan
     if asked.seen is not None and asked.seen != now.revision:
         shown = _shown(house, plan_id, asked.seen)
@@ -78,11 +86,11 @@ def carry_out(house: Elbowroom, plan_id: str, editor: Editor, asked: Asked, auth
     if command is None:
         return Outcome(now.plan, now.plan)
     try:
-        after = house.do(plan_id, command, author, asked.seen).plan
+        after = house.do(plan_id, command, author, asked.seen, limits).plan
     except ClashError as clash:
         if asked.insist != clash.revision or clash.insisting is None:
             raise
-        after = house.do(plan_id, clash.insisting, author, clash.revision).plan
+        after = house.do(plan_id, clash.insisting, author, clash.revision, limits).plan
     except PlanError as error:
         # told in the words and units of the form where the plan as it stands says the same
         editor(house.open(plan_id).plan, asked.edit, asked.fields)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from app.errors import CommandError
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.model.room import Room
 
 PIECES_AT_MOST = 500
 """Pieces that a guest may bring a plan to: a hall has a hundred or two."""
@@ -26,11 +27,22 @@ ONE_PLACE_MM = 1000.0
 """About half of what the larger pieces measure: such as stand nearer than this meet."""
 
 
+ROOM_PARTS_AT_MOST = 400
+"""Walls, openings, low things, columns, planes of floor and ceiling, and joists that a guest may
+bring a room to: what is overhead is looked at for every place of every movement."""
+
+
 def guests_limits(plan: Plan, before: Plan | None) -> None:
     """Refuse what brings a plan over what guests may. Raises CommandError.
 
     `before` is the plan as it was, None for a new one.
     """
+    parts, had = _parts(plan.room), 0 if before is None else _parts(before.room)
+    if parts > max(ROOM_PARTS_AT_MOST, had):
+        raise CommandError(
+            f"With this the room would have {parts:,} parts, joists counted. Guests may bring it "
+            f"to {ROOM_PARTS_AT_MOST}; its owner may add more."
+        )
     was = {} if before is None else _middles(before)
     now = _middles(plan)
     if len(now) > max(PIECES_AT_MOST, len(was)):
@@ -46,6 +58,19 @@ def guests_moves(plan: Plan, poses: Mapping[str, Pose]) -> None:
     was = _middles(plan)
     moved = {key: (pose.x_mm, pose.y_mm) for key, pose in poses.items() if key in was}
     _refuse_heap({**was, **moved}, was)
+
+
+def _parts(room: Room) -> int:
+    """Count what a room is made of; joists by how many lie side by side in it at the most."""
+    of_walls = len(room.walls) + len(room.openings) + len(room.sockets)
+    inside = len(room.low_things) + len(room.columns)
+    planes = len(room.floor.planes) + len(room.ceiling.planes)
+    joists = room.ceiling.joists
+    if joists is None:
+        return of_walls + inside + planes
+    corners = np.array(room.corners)
+    across = float(np.hypot(*np.ptp(corners, axis=0)))
+    return of_walls + inside + planes + int(across / joists.spacing_mm)
 
 
 def _middles(plan: Plan) -> dict[str, tuple[float, float]]:

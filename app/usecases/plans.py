@@ -146,13 +146,15 @@ class Elbowroom:
         known = self._recent.state(plan_id)
         return self._announced(self.store.do(plan_id, command, author, known, seen, limits))
 
-    def undo(self, plan_id: str, author: str = OWNER) -> State:
-        """Take the last command back. Raises ConflictError if there is none."""
-        return self._announced(self.store.undo(plan_id, author, self._recent.state(plan_id)))
+    def undo(self, plan_id: str, author: str = OWNER, limits: Check = anything) -> State:
+        """Take the last command back; raises ConflictError if there is none, as `do` for limits."""
+        known = self._recent.state(plan_id)
+        return self._announced(self.store.undo(plan_id, author, known, limits))
 
-    def redo(self, plan_id: str, author: str = OWNER) -> State:
-        """Do the last undone command again. Raises ConflictError if there is none."""
-        return self._announced(self.store.redo(plan_id, author, self._recent.state(plan_id)))
+    def redo(self, plan_id: str, author: str = OWNER, limits: Check = anything) -> State:
+        """Do the last undone command again; raises as `undo`."""
+        known = self._recent.state(plan_id)
+        return self._announced(self.store.redo(plan_id, author, known, limits))
 
     def _announced(self, state: State) -> State:
         """Tell the pages that follow a plan how it stands now."""

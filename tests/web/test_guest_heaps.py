@@ -107,3 +107,49 @@ def test_a_guest_may_mend_what_the_owner_heaped_up(house: Elbowroom, guests: Fla
     assert sent(house, guests, plan_id, moving(house, plan_id, b0=(1010, 1000))).status_code == 200
     assert sent(house, guests, plan_id, moving(house, plan_id, b0=(9000, 9000))).status_code == 200
     assert sent(house, guests, plan_id, moving(house, plan_id, b0=(1010, 1000))).status_code == 400
+
+
+def test_a_guest_brings_no_heap_back_by_undo_or_redo(house: Elbowroom, guests: Flask) -> None:
+    plan_id = hall(house, 1, 1500)
+    heap = [(20_000.0, 20_000.0)] * (IN_ONE_PLACE_AT_MOST + 2)
+    assert sent(house, None, plan_id, adding(*heap)).status_code == 200
+    assert sent(house, None, plan_id, {}, "undo").status_code == 200
+    refused = sent(house, guests, plan_id, {}, "redo")
+    assert (refused.status_code, len(house.open(plan_id).plan.pieces)) == (400, 1)
+    assert "pieces would stand within 1 m of one place" in refused.text
+    assert sent(house, None, plan_id, {}, "redo").status_code == 200
+    # a guest may take the heap away, and not bring it back by taking that back
+    there = json_of(house.open(plan_id).plan)["pieces"]
+    away = [
+        {"path": ["pieces", piece["id"]], "before": piece, "after": None} for piece in there[1:]
+    ]
+    command = {"command": {"name": "remove", "says": "take it away", "changes": away}}
+    assert sent(house, guests, plan_id, command).status_code == 200
+    assert sent(house, guests, plan_id, {}, "undo").status_code == 400
+    assert len(house.open(plan_id).plan.pieces) == 1
+    assert sent(house, None, plan_id, {}, "undo").status_code == 200
+
+
+def test_a_guest_brings_a_room_to_so_many_parts_and_no_more(
+    house: Elbowroom, guests: Flask
+) -> None:
+    plan_id = hall(house, 1, 1500)
+    joists = {"direction_deg": 0, "spacing_mm": 100, "width_mm": 45, "depth_mm": 150}
+    change = {"path": ["room", "ceiling", "joists"], "before": None, "after": joists}
+    command = {"command": {"name": "room", "says": "joists", "changes": [change]}}
+    refused = sent(house, guests, plan_id, command)
+    assert refused.status_code == 400
+    assert "the room would have 571 parts" in refused.text
+    # the form of the room is held to the same
+    text = {"direction": "0", "spacing": "100", "joist_width": "45", "joist_depth": "150"}
+    form = {"edit": "joists", "fields": text, "revision": house.open(plan_id).revision}
+    refused = sent(house, guests, plan_id, form, "room")
+    assert refused.status_code == 400
+    assert "the room would have 571 parts" in refused.text
+    assert house.open(plan_id).revision == 0
+    assert sent(house, None, plan_id, command).status_code == 200
+    wider = {**joists, "spacing_mm": 400, "first_mm": 0}
+    now = json_of(house.open(plan_id).plan)["room"]["ceiling"]["joists"]
+    change = {"path": ["room", "ceiling", "joists"], "before": now, "after": wider}
+    command = {"command": {"name": "room", "says": "joists", "changes": [change]}}
+    assert sent(house, guests, plan_id, command).status_code == 200

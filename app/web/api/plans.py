@@ -207,7 +207,7 @@ def command(plan_id: str) -> Response:
 def undo(plan_id: str) -> Response:
     """Take the last command back."""
     drawing = body_of(Shows).drawing
-    house().undo(plan_id, author())
+    house().undo(plan_id, author(), limits_of_asker())
     return jsonify(plan_json(plan_id, drawing))
 
 
@@ -215,7 +215,7 @@ def undo(plan_id: str) -> Response:
 def redo(plan_id: str) -> Response:
     """Do the last undone command again."""
     drawing = body_of(Shows).drawing
-    house().redo(plan_id, author())
+    house().redo(plan_id, author(), limits_of_asker())
     return jsonify(plan_json(plan_id, drawing))
 
 

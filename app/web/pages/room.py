@@ -22,6 +22,7 @@ from app.scene.build import build_scene
 from app.store.entries import State
 from app.usecases.carrying_out import Asked, Outcome, carry_out
 from app.web.api.body import Body, Seen, Texts, body_of
+from app.web.api.shown import limits_of_asker
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.room_view import RoomView, known_part, things_of
@@ -82,7 +83,7 @@ def command(plan_id: str) -> Response:
     body = body_of(Typed)
     fields = {name: text for name, text in body.fields.items() if name not in NOT_FIELDS}
     asked = Asked(str(body.edit), fields, body.revision)
-    outcome = carry_out(house(), plan_id, edit, asked, author())
+    outcome = carry_out(house(), plan_id, edit, asked, author(), limits_of_asker())
     return jsonify(_parts(plan_id, _chosen(str(body.of), outcome)))
 
 

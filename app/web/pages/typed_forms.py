@@ -15,6 +15,7 @@ from app.changes.merging import ClashError
 from app.errors import ElbowroomError, PlanError
 from app.usecases.carrying_out import STEPS, Asked, Editor, OlderPageError, Outcome, carry_out
 from app.usecases.history import names_of
+from app.web.api.shown import limits_of_asker
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
@@ -68,7 +69,7 @@ def take_form(
     """
     form = request.form.to_dict() if form is None else form
     try:
-        outcome = carry_out(house(), plan_id, editor, asked_by(form), author())
+        outcome = carry_out(house(), plan_id, editor, asked_by(form), author(), limits_of_asker())
     except ElbowroomError as error:
         if form.get("edit") in STEPS:
             raise
