@@ -19,17 +19,21 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from app.errors import CommandError, Fault, PlanError
-from app.forms.typed_fields import Typed
+from app.forms.typed_fields import LABEL_LIMIT, Typed
+from app.forms.typed_money import typed_sum, written_sum
 from app.model.faults import plan_error
 from app.model.plan import Plan
+from app.units import Units, written
 
-Kind = Literal["length", "number", "choice", "yes", "text", "wall", "circuit", "key"]
+Kind = Literal["length", "number", "money", "choice", "yes", "text", "wall", "circuit", "key"]
 Look = Literal["input", "list", "radio", "pictures", "tick"]
 Words = list[tuple[str, str]] | tuple[tuple[str, str], ...]
 Made = TypeVar("Made", bound=BaseModel)
 
 AS_DRAWN = "as-drawn"
 """What a list offers for a shape that cannot be told by the fields of the form."""
+FIRST = "first"
+"""As `empty` of a wall: where none is given it is the first of the room."""
 _KEY = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
 
 
@@ -42,12 +46,16 @@ class Field:
     """One field of a form.
 
     `at` is the attribute of the model that it holds, empty where the table's `finish` makes
-    something of it. `what` names it in a fault. `least` and `most` are the form's own bounds,
-    where what lies beyond is sooner a slip of the unit than a thing in a room; what is not given
-    is the document's. `empty` is what nothing typed stands for. `choices` are words by key, or
-    the name of a list that only the page knows; `drawn` is what that list calls `AS_DRAWN`.
-    `when` tells whether the field is read at all; then it is needed. `show` and `cast` lead from
-    the attribute to what is shown and back.
+    something of it. `what` names it in a fault; of a wall it is said where it is not in the room,
+    without it the whole form is refused then. `least` and `most` are the form's own bounds, where
+    what lies beyond is sooner a slip of the unit than a thing in a room; what is not given is the
+    document's. `empty` is what nothing typed stands for, where that is something; what may be
+    empty is `optional` here or in the document. `choices` are words by key, or the name
+    of a list that only the page knows; `drawn` is what that list calls `AS_DRAWN`. `only` tells
+    whether a key is offered, given the key, what is shown now and the thing. `when` tells whether
+    the field is read at all; then it is needed. `check` returns what is wrong with a value that
+    could be read, else nothing. `show` and `cast` lead from the attribute to what is shown and
+    back; `write` writes a length.
     """
 
     name: str
@@ -60,11 +68,15 @@ class Field:
     least: float | None = None
     most: float | None = None
     empty: Any = None
+    optional: bool = False
     choices: Words | str = ()
     drawn: str = ""
+    only: Callable[[str, Any, Any], bool] | None = None
     when: Callable[[Typed, Any], bool] | None = None
+    check: Callable[[Any], str] | None = None
     show: Callable[[Any], Any] = _itself
     cast: Callable[[Any], Any] = _itself
+    write: Callable[[float, Units], str] = written
     span: str = "half"
     wrap: str = ""
     mark: str = ""
@@ -77,6 +89,7 @@ class Field:
 
 length = partial(Field, kind="length")
 number = partial(Field, kind="number")
+money = partial(Field, kind="money")
 text = partial(Field, kind="text")
 tick = partial(Field, kind="yes", look="tick")
 choice = partial(Field, kind="choice", look="list")
@@ -91,8 +104,8 @@ class Table:
     """The fields of one form over a model.
 
     `fresh` is what an empty form shows instead of nothing. `shown` gives what the fields without
-    an attribute show of a thing; `finish` makes attributes of what was read of them. `lost_wall`
-    is said at the field where a wall is not in the room; without it the whole form is refused.
+    an attribute show of a thing; a length may be given with the text that is shown for it.
+    `finish` makes attributes of what was read of them.
     """
 
     model: type[BaseModel]
@@ -100,10 +113,27 @@ class Table:
     fresh: Mapping[str, Any] = field(default_factory=dict)
     shown: Callable[[Plan, Any], Mapping[str, Any]] | None = None
     finish: Callable[[Plan, Typed, Any, dict[str, Any]], dict[str, Any]] | None = None
-    lost_wall: str = ""
 
     def texts(self, plan: Plan, thing: Any) -> dict[str, Any]:
-        """Return what each field holds of a thing, None for an empty form, before it is written."""
+        """Return what each field shows of a thing, None for an empty form: texts, ticks as bool."""
+        held = self._held(plan, thing)
+        return {each.name: _written(each, held[each.name], plan) for each in self.fields}
+
+    def as_they_stand(self, plan: Plan, thing: Any) -> dict[tuple[str, str], float]:
+        """Return each length of a thing by the field and the text that is shown for it.
+
+        Sent back as it stands it means that length, also where the text says it less finely.
+        """
+        if thing is None:
+            return {}
+        held = self._held(plan, thing)
+        return {
+            (each.name, _written(each, value, plan)): value[1] if _is_pair(value) else value
+            for each in self.fields
+            if each.kind == "length" and (value := held[each.name]) is not None
+        }
+
+    def _held(self, plan: Plan, thing: Any) -> dict[str, Any]:
         more = self.shown(plan, thing) if self.shown else {}
         return {
             each.name: more[each.name]
@@ -118,7 +148,7 @@ class Table:
         if each.name in self.fresh:
             return self.fresh[each.name]
         if each.kind == "wall":
-            return plan.room.walls[0].id
+            return plan.room.walls[0].id if each.empty in (None, FIRST) else each.empty
         if each.kind not in ("choice", "key", "yes"):
             return None
         info = attribute(self.model, each.at)
@@ -178,15 +208,38 @@ def form_bounds(table: Table, each: Field) -> tuple[float, float]:
     return least, most
 
 
+def _is_pair(value: Any) -> bool:
+    return isinstance(value, tuple)
+
+
+def _written(each: Field, value: Any, plan: Plan) -> Any:
+    if each.kind == "yes":
+        return bool(value)
+    if value is None:
+        return ""
+    if each.kind == "length":
+        return value[0] if _is_pair(value) else each.write(value, plan.units)
+    if each.kind == "money":
+        return written_sum(value, plan.currency)
+    return f"{value:g}" if each.kind == "number" else value
+
+
 def values_of(table: Table, plan: Plan, typed: Typed, old: Any) -> dict[str, Any]:
     """Return the attributes that a form gives a thing; `old` is the thing before, None when new.
 
     Raises PlanError with all faults, CommandError for a wall that is gone.
     """
-    values = {
-        each.at or each.name: each.cast(_read(table, each, plan, typed, old))
-        for each in sorted(table.fields, key=lambda each: each.kind != "wall")
-    }
+    as_they_stand = table.as_they_stand(plan, old)
+    values = {}
+    for each in sorted(table.fields, key=lambda each: each.kind != "wall"):
+        sent = (each.name, typed.fields.get(each.name, "").strip())
+        value: Any = as_they_stand.get(sent)
+        if value is None or (each.when and not each.when(typed, old)):
+            value = _read(table, each, plan, typed, old)
+        wrong = each.check(value) if each.check and value is not None else ""
+        if wrong and not typed.wrong(each.name):
+            typed.fault(each.name, wrong)
+        values[each.at or each.name] = each.cast(value)
     if table.finish:
         values = table.finish(plan, typed, old, values)
     typed.done()
@@ -207,34 +260,54 @@ def _read(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> Any:
     if each.kind == "yes":
         return typed.yes(each.name)
     if each.kind == "text":
-        return typed.text(each.name) or each.empty or ""
+        return typed.text(each.name, _letters(table, each)) or each.empty or ""
     if each.kind == "wall":
-        return _wall(table, each, plan, typed, old)
+        return _wall(each, plan, typed, old)
     if each.kind == "circuit":
         known = [circuit.id for circuit in plan.room.electricity.circuits]
         return typed.choice(each.name, ["", *known]) or None
-    optional = each.when is None and _may_be_empty(attribute(table.model, each.at))
+    optional = each.optional or (
+        each.when is None and _may_be_empty(attribute(table.model, each.at))
+    )
     if optional and not typed.fields.get(each.name, "").strip():
         return each.empty
     if each.kind == "key":
         return typed_key(typed, each.name, each.empty)
     if each.kind == "choice":
-        keys = [key for key, _ in each.words if key or not optional]
+        known = [key for key, _ in each.words] or _literal(table, each)
+        keys = [key for key in known if key or not optional]
         return typed.choice(each.name, [*keys, AS_DRAWN] if each.drawn else keys)
+    if each.kind == "money":
+        minor = typed_sum(typed, each.name, each.what, plan.currency)
+        return each.empty if minor is None else minor
     bounds = form_bounds(table, each)
     if each.kind == "number":
         return typed.number(each.name, each.what, bounds, each.empty)
     return typed.length(each.name, each.what, bounds, empty=each.empty, signed=bounds[0] < 0)
 
 
-def _wall(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> str:
+def _literal(table: Table, each: Field) -> list[str]:
+    info = attribute(table.model, each.at)
+    return [str(word) for word in get_args(_bare(info))] if info else []
+
+
+def _letters(table: Table, each: Field) -> int:
+    info = attribute(table.model, each.at)
+    rules = _rules(info) if info else []
+    limits = (rule.max_length for rule in rules if hasattr(rule, "max_length"))
+    return min(limits, default=LABEL_LIMIT)
+
+
+def _wall(each: Field, plan: Plan, typed: Typed, old: Any) -> str | None:
     given = typed.text(each.name)
+    if not given and each.empty is not None:
+        return plan.room.walls[0].id if each.empty == FIRST else str(each.empty)
     if each.drawn and given == AS_DRAWN and old is not None:
         return given
     if given not in {wall.id for wall in plan.room.walls}:
-        if not table.lost_wall:
+        if not each.what:
             raise CommandError("That wall is no longer in the room; what is kept is shown.")
-        typed.fault(each.name, table.lost_wall)
+        typed.fault(each.name, each.what)
     return given
 
 

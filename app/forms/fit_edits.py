@@ -1,23 +1,18 @@
 """Every edit of the fit-out by fields: floor, paint, light, strip, mirrors, projection.
 
-An edit is a name and the fields of its form, all as typed. `edit_fit` gives the command that
-carries it out, None when it changes nothing. What is wrong is a PlanError with one fault for each
-field, under the field's own name. Keys of library rows are taken as they are: whether there is
-such a row is the business of the take-off.
+Keys of library rows are taken as they are: whether there is such a row is the business of the
+take-off.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from operator import not_
 from typing import Any
 
-from pydantic import ValidationError
-
 from app.changes.commands import Command
-from app.changes.difference import difference
-from app.errors import CommandError, Fault, PlanError
+from app.forms import fit_edits_floor
 from app.forms.field_table import (
     AS_DRAWN,
     Table,
@@ -29,17 +24,13 @@ from app.forms.field_table import (
     tick,
     wall,
 )
-from app.forms.fit_edits_floor import FLOORS, with_floors
-from app.forms.thing_edits import Done, Edit, Things, sole
+from app.forms.rectangle import FARTHEST_MM, Rectangle
+from app.forms.thing_edits import Edit, Things, command_of, emptied, sole
 from app.forms.typed_fields import Typed
-from app.model.base import Point, json_of
-from app.model.faults import plan_error
 from app.model.finishing import LightChoice, MirrorArea, PaintJob, Projection, StripRun
 from app.model.fit_out import FitOut
 from app.model.plan import Plan
-from app.model.room_overhead import Place, rectangle
 
-FARTHEST_MM = 60_000.0
 HIGHEST_MM = 8000.0
 WIDE = (50.0, 30_000.0)
 NO_WALL = "choose a wall of this room"
@@ -63,28 +54,8 @@ ASPECTS = {"16:9": 1.78, "16:10": 1.6, "4:3": 1.33, "1:1": 1.0}
 
 
 def edit_fit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit, None when nothing changes.
-
-    Raises PlanError for fields that are wrong, CommandError for an edit that is not known or
-    that names something no longer in the plan.
-    """
-    name, point, thing_id = name.partition(".")
-    if name not in EDITS:
-        raise CommandError("This cannot be done to a fit-out.")
-    after, says = EDITS[name](
-        plan, Typed({**fields, "id": thing_id} if point else fields, plan.units)
-    )
-    return difference(plan, after, "edit", says)
-
-
-def fit_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Return the plan with other fields in its fit-out. Raises PlanError naming `field`."""
-    fit_out = {name: getattr(plan.fit_out, name) for name in FitOut.model_fields} | changes
-    try:
-        made = FitOut(**fit_out)
-        return Plan.model_validate({**json_of(plan), "fit_out": json_of(made)})
-    except ValidationError as error:
-        raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
+    """Return the command for an edit, None when nothing changes. Raises PlanError, CommandError."""
+    return command_of(EDITS, plan, name, fields, "edit", "This cannot be done to a fit-out.")
 
 
 def _by_distances(typed: Typed, old: StripRun | None) -> bool:
@@ -117,40 +88,31 @@ def _strip_read(
     return {**values, "points": ((start, height), (start + long, height))}
 
 
+PAINTED = Rectangle(
+    wall("zone", "Which part of the floor", at="", empty="", what=NO_WALL, choices="zones",
+         drawn="a part, as drawn", span="", mark="long"),
+    sides=WIDE, examples=("", ""), look={"span": "half zone-field"},
+)  # fmt: skip
+
+
+def _paint_shown(plan: Plan, job: PaintJob | None) -> Mapping[str, Any]:
+    return PAINTED.shown(plan, job.outline if job else None)
+
+
 def _paint_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
-    surface, coats = values["surface"], values["coats"]
     walls = tuple(w.id for w in plan.room.walls if typed.yes(f"wall_{w.id}"))
-    if coats is not None and coats != int(coats):
-        typed.fault("coats", "coats are counted whole, 1 to 6")
-    for field in PAINT.fields:
-        if field.name in ("rate_m2_l", "film_um") and values[field.at] == 0:
-            typed.fault(
-                field.name,
-                f"{field.what} of 0 covers nothing: take the one on the tin, or leave it empty",
-            )
+    outline = PAINTED.read(plan, typed, values, () if old is None else old.outline, inside=False)
+    of_walls = values["surface"] == "walls" and len(walls) < len(plan.room.walls)
     return {
         **values,
-        "walls": walls if surface == "walls" and len(walls) < len(plan.room.walls) else (),
-        "outline": _paint_outline(plan, typed, old) if surface == "floor" else (),
+        "walls": walls if of_walls else (),
+        "outline": outline if values["surface"] == "floor" else (),
     }
 
 
-def _paint_outline(plan: Plan, typed: Typed, old: Any) -> tuple[Point, ...]:
-    wall_id = typed.text("zone")
-    if wall_id == AS_DRAWN and old is not None:
-        return tuple(old.outline)
-    if not wall_id:
-        return ()
-    if wall_id not in {w.id for w in plan.room.walls}:
-        typed.fault("zone", NO_WALL)
-    place = Place(
-        wall_id,
-        typed.length("along", "the distance along the wall", (0, FARTHEST_MM), empty=0),
-        typed.length("long", "the length", WIDE),
-        typed.length("away", "the distance from the wall", (0, FARTHEST_MM), empty=0),
-        typed.length("wide", "the width", WIDE),
-    )
-    return () if typed.faults else rectangle(plan.room, place)
+def _covers(what: str) -> Callable[[float], str]:
+    none = f"{what} of 0 covers nothing: take the one on the tin, or leave it empty"
+    return lambda number: "" if number else none
 
 
 GENERAL = Table(
@@ -173,13 +135,20 @@ PAINT = Table(
         key("texture", "Surface is", "texture", choices="textures"),
         choice("tool", "Put on by", "tool", choices=TOOLS),
         number("coats", "Coats", "coats", what="the number of coats",
-               example="the coating's own"),
+               example="the coating's own", check=lambda coats: "" if coats == int(coats)
+               else "coats are counted whole, 1 to 6"),
         choice("in_parts", "Done", "in_parts", choices=IN_PARTS, cast=int),
         number("rate_m2_l", "m² a litre, one coat", "rate_m2_l", what="the spreading rate",
-               example="by the surface", least=0, most=60),
-        number("film_um", "Dry film, µm a coat", "film_um", what="the film", least=0, most=3000),
+               example="by the surface", least=0, most=60, check=_covers("the spreading rate")),
+        number("film_um", "Dry film, µm a coat", "film_um", what="the film", least=0, most=3000,
+               check=_covers("the film")),
         tick("filler", "a filler coat first on open masonry", "filler"),
     ),
+)  # fmt: skip
+PAINT_ON = Table(
+    PaintJob,
+    (*PAINT.fields, *PAINTED.fields),
+    shown=_paint_shown,
     finish=_paint_read,
 )  # fmt: skip
 LIGHT = Table(
@@ -197,7 +166,7 @@ STRIP = Table(
     StripRun,
     (
         text("label", "Name", "label"),
-        wall("wall", "On wall", drawn="as drawn"),
+        wall("wall", "On wall", drawn="as drawn", what=NO_WALL),
         _distance("from", "Begins, from the corner", what="where it begins", example="0", least=0,
               most=FARTHEST_MM, empty=0),
         _distance("long", "Length", what="the length", example="2.50 m", least=WIDE[0],
@@ -216,12 +185,11 @@ STRIP = Table(
     fresh={"cable": 3000, "kerf": 3},
     shown=_strip_shown,
     finish=_strip_read,
-    lost_wall=NO_WALL,
 )  # fmt: skip
 MIRROR = Table(
     MirrorArea,
     (
-        wall("wall", "On wall"),
+        wall("wall", "On wall", what=NO_WALL),
         length("offset", "Begins, from the corner", "offset_mm", what="where it begins",
                example="0", most=FARTHEST_MM, empty=0),
         length("width", "Width", "width_mm", what="the width", example="2.40 m", least=WIDE[0],
@@ -235,12 +203,11 @@ MIRROR = Table(
         choice("foot", "Standing on", "foot", choices=FOOT),
     ),
     fresh={"offset": 0, "height": 1500, "bottom": 500},
-    lost_wall=NO_WALL,
 )  # fmt: skip
 PROJECTION = Table(
     Projection,
     (
-        wall("wall", "On wall"),
+        wall("wall", "On wall", what=NO_WALL),
         length("middle", "Middle, from the corner", "middle_mm",
                what="the middle of the picture", example="1.50 m", most=FARTHEST_MM),
         number("throw_ratio", "Throw ratio", "throw_ratio", what="the throw ratio",
@@ -256,60 +223,42 @@ PROJECTION = Table(
                show=lambda wide: {v: k for k, v in ASPECTS.items()}.get(round(wide, 2), "16:9")),
     ),
     fresh={"throw_ratio": 1.5, "distance": 3000, "lens": 1000, "lumens": 3000},
-    lost_wall=NO_WALL,
 )  # fmt: skip
 TABLES: Mapping[str, Table] = {
+    **fit_edits_floor.TABLES,
     "general": GENERAL,
     "paint": PAINT,
+    "painted": Table(PaintJob, PAINTED.fields, shown=_paint_shown, finish=_paint_read),
     "light": LIGHT,
     "strip": STRIP,
     "mirror": MIRROR,
     "projection": PROJECTION,
 }
-"""The fields of the forms that are told by a table, by the name of the edit."""
+"""The fields of the forms, by the name of the edit or of a part of its form."""
 
 
-def _things(name: str, of: str, fault: str, says: tuple[str, str, str]) -> Mapping[str, Edit]:
+def _things(
+    name: str, table: Table, at: str, fault: str, says: tuple[str, str, str]
+) -> Mapping[str, Edit]:
     return Things(
-        name, TABLES[name], lambda plan: getattr(plan.fit_out, of),
-        lambda plan, fault, things: fit_plan(plan, fault, **{of: things}), fault, says,
+        name, table, f"fit_out.{at}", fault, says,
         "That is no longer in the plan; what is kept is shown.",
-        lambda plan, thing: str(getattr(thing, "surface", "")), "id",
+        lambda plan, thing: str(getattr(thing, "surface", "")),
     ).edits()  # fmt: skip
 
 
-def _no_light(plan: Plan, typed: Typed) -> Done:
-    return fit_plan(plan, "", light=None), "leave the light to what is usual"
-
-
-def _floor_edit(name: str) -> Edit:
-    def do(plan: Plan, typed: Typed) -> Done:
-        floors, says = FLOORS[name](plan, typed)
-        after = fit_plan(plan, "length", floors=floors)
-        return with_floors(plan, after), says
-
-    return do
-
-
 EDITS: Mapping[str, Edit] = {
-    "general": sole(
-        GENERAL, lambda plan: plan.fit_out,
-        lambda plan, fault, after: fit_plan(plan, fault, **dict(after)), "measured_by",
-        "how paint is measured",
-    ),
-    **_things("paint", "paint", "coating",
+    "general": sole(GENERAL, "fit_out", "measured_by", "how paint is measured"),
+    **_things("paint", PAINT_ON, "paint", "coating",
               ("add paint on the {}", "paint on the {}", "take a paint off")),
-    "light": sole(
-        LIGHT, lambda plan: plan.fit_out.light,
-        lambda plan, fault, light: fit_plan(plan, fault, light=light), "wanted_lux",
-        "the light to train by",
-    ),
-    "no-light": _no_light,
-    **_things("strip", "strips", "long",
+    "light": sole(LIGHT, "fit_out.light", "wanted_lux", "the light to train by"),
+    "no-light": emptied("fit_out.light", "leave the light to what is usual"),
+    **_things("strip", STRIP, "strips", "long",
               ("add a run of light strip", "a run of light strip", "take a run of strip off")),
-    **_things("mirror", "mirrors", "width", ("add a mirror", "a mirror", "take a mirror off")),
-    **_things("projection", "projections", "distance",
+    **_things("mirror", MIRROR, "mirrors", "width",
+              ("add a mirror", "a mirror", "take a mirror off")),
+    **_things("projection", PROJECTION, "projections", "distance",
               ("add a projection", "a projection", "take a projection off")),
-    **{name: _floor_edit(name) for name in FLOORS},
+    **fit_edits_floor.EDITS,
 }  # fmt: skip
 """All edits by name."""

@@ -6,176 +6,152 @@ A covering of the whole floor is the room's covering too: its thickness counts f
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
-from pydantic import ValidationError
-
-from app.errors import CommandError, Fault, PlanError
+from app.forms.choice_words import COVERINGS
+from app.forms.field_table import (
+    Table,
+    choice,
+    length,
+    made,
+    money,
+    number,
+    text,
+    tick,
+    values_of,
+    wall,
+)
+from app.forms.rectangle import Rectangle
+from app.forms.thing_edits import Done, Edits, Things, plan_with
 from app.forms.typed_fields import Typed
-from app.forms.typed_money import typed_sum
-from app.model.base import json_of
-from app.model.faults import plan_error
-from app.model.flooring import FloorKind, FloorLaying, Joints
+from app.model.flooring import FloorLaying
 from app.model.plan import Plan
-from app.model.room import CoveringMaterial
-from app.model.room_overhead import Place, rectangle
-from app.model.room_walls import fresh_id
 
-SIDE = (50.0, 50_000.0)
-THICK = (0.5, 300.0)
-GAP = (0.0, 200.0)
-KERF = (0.0, 20.0)
-OFFSET = (0.0, 60_000.0)
-
-Floors = tuple[FloorLaying, ...]
-FloorEdit = Callable[[Plan, Typed], tuple[Floors, str]]
+SIDE_MM = (50.0, 50_000.0)
+KINDS = (("mat", "mat"), ("roll", "roll"), ("tile", "locking tile"), ("board", "board"))
+JOINTS = (
+    ("", "as a fitter would"),
+    ("staggered", "staggered"),
+    ("straight", "straight both ways"),
+    ("balanced", "balanced edges"),
+)
+ENDS = (("", "nearer the training"), ("left", "left end"), ("right", "right end"))
 
 
-def with_floors(before: Plan, after: Plan) -> Plan:
+def _put(plan: Plan, at: str, fault: str, floors: tuple[FloorLaying, ...]) -> Plan:
     """Let the room's covering follow a covering of its whole floor that has been changed."""
+    after = plan_with(plan, at, fault, floors)
     whole = [laying for laying in after.fit_out.floors if not laying.zone]
-    old = [laying for laying in before.fit_out.floors if not laying.zone]
+    old = [laying for laying in plan.fit_out.floors if not laying.zone]
     if not whole or whole == old:
         return after
     laying = whole[0]
     covering = {"material": laying.material, "thickness_mm": laying.thickness_mm}
-    data = json_of(after)
-    data["room"]["floor"]["covering"] = covering
-    return Plan.model_validate(data)
+    return plan_with(after, "room.floor.covering", "thickness", covering)
 
 
-def _laying(typed: Typed) -> dict[str, Any]:
-    """Read how it is laid; empty fields mean as a fitter would."""
-    start_end = typed.text("start_end")
-    return {
-        "start_wall": typed.text("start_wall") or None,
-        "start_end": typed.choice("start_end", ("left", "right")) if start_end else None,
-        "along": typed.choice("along", ("along", "across")) == "along",
-        "joints": typed.one_of("joints", Joints) if typed.text("joints") else None,
-        "gap_mm": typed.maybe_length("gap", "the gap", GAP),
-        "kerf_mm": typed.length("kerf", "the kerf", KERF, empty=0),
-        "least_strip_mm": typed.maybe_length("least_strip", "the least strip", (0.0, 2000.0)),
-        "door_stop_mm": typed.length("door_stop", "the stop at the door", (0.0, 2000.0), empty=0),
-        "turns": typed.yes("turns"),
-        "factory_edges": typed.yes("factory_edges"),
-    }
+def _more_than_nothing(what: str) -> Callable[[float], str]:
+    return lambda number: "" if number else f"{what} is more than nothing, or left empty"
 
 
-def _product(plan: Plan, typed: Typed) -> dict[str, Any]:
-    pack = typed.number("pack", "the number in a pack", (0, 10_000), empty=1)
-    if pack != int(pack) or pack == 0:
-        typed.fault("pack", "a pack holds a whole number of pieces, 1 or more")
-    return {
-        "label": typed.text("label"),
-        "kind": typed.one_of("kind", FloorKind),
-        "material": typed.choice(
-            "material",
-            [m for m in CoveringMaterial.__args__ if m != "bare"],  # type: ignore[attr-defined]
-        ),
-        "length_mm": typed.length("length", "the length", SIDE),
-        "width_mm": typed.length("width", "the width", SIDE),
-        "thickness_mm": typed.length("thickness", "the thickness", THICK),
-        "mass_kg": _above_nothing(typed, "mass", "the mass of one", 5000),
-        "price_minor": typed_sum(typed, "price", "the price of one", plan.currency),
-        "pack": int(pack),
-        "lasts_years": _above_nothing(typed, "lasts", "how long it lasts", 100),
-    }
+def _whole(pack: float) -> str:
+    return "" if pack and pack == int(pack) else "a pack holds a whole number of pieces, 1 or more"
 
 
-def _above_nothing(typed: Typed, field: str, what: str, most: float) -> float | None:
-    number = typed.maybe_number(field, what, (0, most))
-    if number == 0:
-        typed.fault(field, f"{what} is more than nothing, or left empty")
-    return number
+PRODUCT = Table(
+    FloorLaying,
+    (
+        text("label", "Name", "label", example="rubber mat", span=""),
+        choice("kind", "Kind", "kind", choices=KINDS),
+        choice("material", "Of", "material", choices=COVERINGS[1:]),
+        length("length", "Length", "length_mm", what="the length", example="1.00 m",
+               least=SIDE_MM[0], most=SIDE_MM[1]),
+        length("width", "Width", "width_mm", what="the width", example="1.00 m",
+               least=SIDE_MM[0], most=SIDE_MM[1]),
+        length("thickness", "Thickness", "thickness_mm", what="the thickness", example="20 mm",
+               least=0.5, most=300),
+        number("mass", "Mass of one, kg", "mass_kg", what="the mass of one",
+               example="by its density", least=0, most=5000,
+               check=_more_than_nothing("the mass of one")),
+        money("price", "Price of one", "price_minor", what="the price of one"),
+        number("pack", "Pieces in a pack", "pack", what="the number in a pack", example="1",
+               empty=1, cast=int, check=_whole),
+        number("lasts", "Lasts, years", "lasts_years", what="how long it lasts", least=0,
+               most=100, check=_more_than_nothing("how long it lasts")),
+    ),
+    fresh={"pack": 1},
+)  # fmt: skip
+LAYING = Table(
+    FloorLaying,
+    (
+        wall("start_wall", "From wall", at="start_wall", choices="start_walls", empty="",
+             what="choose a wall of this room", cast=lambda wall_id: wall_id or None,
+             show=lambda wall_id: wall_id or ""),
+        choice("start_end", "Beginning at", "start_end", choices=ENDS),
+        choice("along", "Long side", "along",
+               choices=(("along", "along that wall"), ("across", "across it")),
+               show=lambda along: "along" if along else "across", cast="along".__eq__),
+        choice("joints", "Joints", "joints", choices=JOINTS),
+        length("gap", "Gap all round", "gap_mm", what="the gap", example="8 mm", least=0,
+               most=200),
+        length("least_strip", "Narrowest strip", "least_strip_mm", what="the least strip",
+               example="150 mm", least=0, most=2000),
+        length("kerf", "Lost at each cut", "kerf_mm", what="the kerf", example="0", least=0,
+               most=20, empty=0),
+        length("door_stop", "Short of the garage door by", "door_stop_mm",
+               what="the stop at the door", example="0", most=2000, empty=0),
+        tick("turns", "cuts may lie turned", "turns"),
+        tick("factory_edges", "factory edges at every joint", "factory_edges"),
+    ),
+)  # fmt: skip
+PLACE = Rectangle(
+    wall("zone", "Where", at="", empty="", what="choose a wall of this room, or the whole floor",
+         choices="zones", drawn="a zone, as drawn", span="", mark="zone_long"),
+    "zone_", SIDE_MM, ("2.40 m", "2.40 m"), look={"span": "half zone-field"},
+)  # fmt: skip
 
 
-def _zone(plan: Plan, typed: Typed, old: FloorLaying | None) -> tuple[tuple[float, float], ...]:
-    wall = typed.text("zone")
-    if wall == "as-drawn" and old is not None:
-        return old.zone
-    if not wall:
-        return ()
-    if wall not in {w.id for w in plan.room.walls}:
-        typed.fault("zone", "choose a wall of this room, or the whole floor")
-        return ()
-    place = Place(
-        wall,
-        typed.length("zone_along", "the distance along the wall", OFFSET, empty=0),
-        typed.length("zone_long", "the length", SIDE),
-        typed.length("zone_away", "the distance from the wall", OFFSET, empty=0),
-        typed.length("zone_wide", "the width", SIDE),
-    )
-    return () if typed.faults else rectangle(plan.room, place)
+def _zone_shown(plan: Plan, laying: FloorLaying | None) -> Mapping[str, Any]:
+    return PLACE.shown(plan, laying.zone if laying else None)
 
 
-def _made(plan: Plan, values: dict[str, Any]) -> FloorLaying:
-    if values["start_wall"] not in {None, *(w.id for w in plan.room.walls)}:
-        raise PlanError(Fault("start_wall", "choose a wall of this room"))
-    try:
-        return FloorLaying.model_validate(values)
-    except ValidationError as error:
-        raise PlanError(*(Fault("length", f.sentence) for f in plan_error(error).faults)) from None
-
-
-def _old(plan: Plan, typed: Typed) -> FloorLaying:
-    for laying in plan.fit_out.floors:
-        if laying.id == typed.text("id"):
-            return laying
-    raise CommandError("That covering is no longer in the plan; what is kept is shown.")
-
-
-def _put(plan: Plan, laying: FloorLaying) -> Floors:
-    """Put a covering where it stood, or after the others: the order is that of laying."""
-    floors = plan.fit_out.floors
-    if all(one.id != laying.id for one in floors):
-        return (*floors, laying)
-    return tuple(laying if one.id == laying.id else one for one in floors)
-
-
-def _floor(plan: Plan, typed: Typed) -> tuple[Floors, str]:
-    old = _old(plan, typed)
-    zone = _zone(plan, typed, old)
-    values = {**_product(plan, typed), **_laying(typed)}
-    under = [p.id for p in plan.pieces if p.stays and typed.yes(f"under_{p.id}")]
-    typed.done()
-    before = old.model_dump(mode="json")
-    if (values["length_mm"], values["width_mm"], values["thickness_mm"], values["material"]) != (
-        old.length_mm, old.width_mm, old.thickness_mm, old.material,
-    ) and values["mass_kg"] == old.mass_kg:  # fmt: skip
+def _read(
+    plan: Plan, typed: Typed, old: FloorLaying | None, values: dict[str, Any]
+) -> dict[str, Any]:
+    zone = PLACE.read(plan, typed, values, () if old is None else old.zone, inside=False)
+    if old is None:
+        return {**values, "zone": zone}
+    size = ("length_mm", "width_mm", "thickness_mm", "material", "mass_kg")
+    *others, mass = (values[name] == getattr(old, name) for name in size)
+    if mass and not all(others):
         # the mass of one piece of another size is another mass
         values["mass_kg"] = None
-    laying = _made(plan, {**before, **values, "zone": zone, "under": under})
-    return _put(plan, laying), f"the {laying.name}"
+    under = tuple(p.id for p in plan.pieces if p.stays and typed.yes(f"under_{p.id}"))
+    return {**values, "zone": zone, "under": under}
 
 
-def _add_floor(plan: Plan, typed: Typed) -> tuple[Floors, str]:
-    new_id = fresh_id("floor", {laying.id for laying in plan.fit_out.floors})
-    zone = _zone(plan, typed, None)
-    values = {**_product(plan, typed), "start_wall": None, "turns": True}
-    typed.done()
-    laying = _made(plan, {"id": new_id, **values, "zone": zone})
-    return _put(plan, laying), f"add the {laying.name}"
+ZONE = Table(FloorLaying, PLACE.fields, shown=_zone_shown, finish=_read)
+FLOORS = Things(
+    "floor",
+    replace(ZONE, fields=(*PRODUCT.fields, *LAYING.fields, *PLACE.fields)),
+    "fit_out.floors",
+    "length",
+    ("add the {}", "the {}", "take the {} off"),
+    "That covering is no longer in the plan; what is kept is shown.",
+    lambda plan, laying: laying.name,
+    put=_put,
+    adds=replace(ZONE, fields=(*PRODUCT.fields, *PLACE.fields)),
+)
 
 
-def _product_of(plan: Plan, typed: Typed) -> tuple[Floors, str]:
+def _other_product(plan: Plan, typed: Typed) -> Done:
     """Lay another product in the same place and way."""
-    old = _old(plan, typed)
-    values = _product(plan, typed)
-    typed.done()
-    laying = _made(plan, {**old.model_dump(mode="json"), "density_kg_m3": None, **values})
-    return _put(plan, laying), f"lay {laying.name} instead"
+    old = FLOORS.named(plan, typed)
+    values = {"density_kg_m3": None, **values_of(PRODUCT, plan, typed, old)}
+    laying = made(FloorLaying, "length", {**dict(old), **values})
+    return FLOORS.swap(plan, laying)[0], f"lay {laying.name} instead"
 
 
-def _remove(plan: Plan, typed: Typed) -> tuple[Floors, str]:
-    old = _old(plan, typed)
-    rest = tuple(one for one in plan.fit_out.floors if one.id != old.id)
-    return rest, f"take the {old.name} off"
-
-
-FLOORS: Mapping[str, FloorEdit] = {
-    "floor": _floor,
-    "add-floor": _add_floor,
-    "floor-product": _product_of,
-    "remove-floor": _remove,
-}
-"""The edits of the floor by name."""
+TABLES = {"product": PRODUCT, "laying": LAYING, "zone": ZONE}
+EDITS: Edits = {**FLOORS.edits(), "floor-product": _other_product}

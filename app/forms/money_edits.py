@@ -1,58 +1,84 @@
-"""Every edit of the money of a plan by fields: prices, standings, tax, contingency, budget.
-
-As the edits of the fit-out: a name and the fields of its form, all as typed; a command comes out.
-"""
+"""Every edit of the money of a plan by fields: prices, standings, tax, contingency, budget."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
-
-from pydantic import ValidationError
 
 from app.changes.commands import Command
 from app.changes.difference import difference
-from app.errors import CommandError, Fault, PlanError
+from app.errors import CommandError
+from app.forms.field_table import Table, choice, money, number, text, tick, values_of
+from app.forms.thing_edits import Done, Edit, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
-from app.forms.typed_money import typed_sum
-from app.model.base import json_of
-from app.model.faults import plan_error
-from app.model.money import PIECE, Entry, Money, Price, Standing, TaxRounding
+from app.model.money import PIECE, Entry, Money, Price
 from app.model.plan import Plan
+from app.published.register import row
 
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 
-Done = tuple[Plan, str]
-Edit = Callable[[Plan, Typed], Done]
+
+def _price_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    more = values["delivery_minor"] or values["pack"]
+    if values["minor"] is None and more and not typed.faults:
+        typed.fault("price", "the price is missing; delivery and pack go with it")
+    return values
+
+
+PRICE = Table(
+    Price,
+    (
+        money("price", "Price", "minor", what="the price"),
+        money("delivery", "Delivery, once", "delivery_minor", what="the delivery", empty=0),
+        number("pack", "It really holds", "pack", what="what the pack holds",
+               check=lambda pack: "" if pack
+               else "a pack of 0 holds nothing: say how much is really in it"),
+    ),
+    finish=_price_read,
+)  # fmt: skip
+ENTRY = Table(
+    Entry,
+    (
+        money("whole", "Price of the whole", "minor", what="the price"),
+        money("delivery", "Delivery", "delivery_minor", what="the delivery", empty=0),
+        choice("standing", "Standing", "standing", choices="standings"),
+        tick("second_hand", "second-hand", "second_hand"),
+        tick("later", "later", "later"),
+    ),
+)
+TERMS = Table(
+    Money,
+    (
+        money("budget", "Budget", "budget_minor", what="the budget", example="none"),
+        number("contingency", "Contingency, %", "contingency_percent", what="the contingency",
+               example=f"{row('money.contingency-percent').value:g}"),
+        number("tax", "Tax, %", "tax_percent", what="the tax", example="nothing said"),
+        choice("with_tax", "Prices are", "prices_with_tax",
+               choices=(("yes", "with tax in them"), ("no", "without tax")),
+               show=lambda within: "yes" if within else "no", cast="yes".__eq__),
+        choice("rounding", "Tax is rounded", "tax_rounding", choices="roundings", span=""),
+        text("currency", "Money of the plan", "", example="EUR", check=lambda code: ""
+             if re.fullmatch("|[A-Z]{3}", code.upper())
+             else "a currency is three letters, such as EUR, GBP or USD"),
+    ),
+    shown=lambda plan, thing: {"currency": plan.currency},
+    finish=lambda plan, typed, old, values: {k: v for k, v in values.items() if k != "currency"},
+)  # fmt: skip
+TABLES = {"price": PRICE, "entry": ENTRY, "terms": TERMS}
+_MONEY = sole(TERMS, "money", "budget", "tax, contingency and budget")
 
 
 def edit_money(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit, None when nothing changes.
+    """Return the command for an edit, None when nothing changes. Raises PlanError, CommandError.
 
-    `price.emulsion-5l` is the edit `price` of that pack. Raises PlanError for fields that are
-    wrong, CommandError for an edit that is not known.
+    `price.emulsion-5l` is the edit `price` of that pack.
     """
-    name, point, key = name.partition(".")
-    if name not in EDITS:
-        raise CommandError("This cannot be done to prices.")
-    given = {**fields, "key": key} if point else fields
-    after, says = EDITS[name](plan, Typed(given, plan.units))
-    return difference(plan, after, "edit", says)
-
-
-def money_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Return the plan with other fields in its money. Raises PlanError naming `field`."""
-    money = {name: getattr(plan.money, name) for name in Money.model_fields} | changes
-    try:
-        made = Money(**money)
-        return Plan.model_validate({**json_of(plan), "money": json_of(made)})
-    except ValidationError as error:
-        raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
+    return command_of(EDITS, plan, name, fields, "edit", "This cannot be done to prices.")
 
 
 def _keyed(typed: Typed) -> str:
-    key = typed.fields.get("key", "").strip()
+    key = (typed.fields.get("id") or typed.fields.get("key", "")).strip()
     if not _KEY.fullmatch(key):
         raise CommandError("That line is no longer on the list; what is kept is shown.")
     return key
@@ -60,40 +86,22 @@ def _keyed(typed: Typed) -> str:
 
 def _price(plan: Plan, typed: Typed) -> Done:
     key = _keyed(typed)
-    minor = typed_sum(typed, "price", "the price", plan.currency)
-    delivery = typed_sum(typed, "delivery", "the delivery", plan.currency)
-    pack = typed.maybe_number("pack", "what the pack holds", (0, 1_000_000))
-    if pack == 0:
-        typed.fault("pack", "a pack of 0 holds nothing: say how much is really in it")
-    if minor is None and (delivery or pack) and not typed.faults:
-        typed.fault("price", "the price is missing; delivery and pack go with it")
-    typed.done()
+    values = values_of(PRICE, plan, typed, None)
     prices = [price for price in plan.money.prices if price.id != key]
-    if minor is not None:
-        prices.append(Price(id=key, minor=minor, pack=pack, delivery_minor=delivery or 0))
-    says = f"the price of {key}" if minor is not None else f"take the price of {key} back"
-    return money_plan(plan, "price", prices=tuple(prices)), says
+    says = f"take the price of {key} back"
+    if values["minor"] is not None:
+        prices.append(Price(id=key, **values))
+        says = f"the price of {key}"
+    return plan_with(plan, "money.prices", "price", prices), says
 
 
 def _entry(plan: Plan, typed: Typed) -> Done:
     key = _keyed(typed)
-    usual = plan.usual_entry(key)
-    minor = typed_sum(typed, "whole", "the price", plan.currency)
-    delivery = typed_sum(typed, "delivery", "the delivery", plan.currency)
-    standing = typed.one_of("standing", Standing)
-    typed.done()
-    entry = Entry(
-        id=key,
-        standing=standing,  # type: ignore[arg-type]
-        second_hand=typed.yes("second_hand"),
-        minor=minor,
-        delivery_minor=delivery or 0,
-        later=typed.yes("later"),
-    )
+    entry = Entry(id=key, **values_of(ENTRY, plan, typed, None))
     entries = [one for one in plan.money.entries if one.id != key]
-    if entry != usual:
+    if entry != plan.usual_entry(key):
         entries.append(entry)
-    return money_plan(plan, "whole", entries=tuple(entries)), f"where {_name(plan, key)} stands"
+    return plan_with(plan, "money.entries", "whole", entries), f"where {_name(plan, key)} stands"
 
 
 def _name(plan: Plan, key: str) -> str:
@@ -104,33 +112,14 @@ def _name(plan: Plan, key: str) -> str:
 
 
 def _terms(plan: Plan, typed: Typed) -> Done:
-    tax = typed.maybe_number("tax", "the tax", (0, 100))
-    with_tax = typed.choice("with_tax", ("yes", "no")) == "yes"
-    rounding = typed.one_of("rounding", TaxRounding)
-    contingency = typed.maybe_number("contingency", "the contingency", (0, 200))
-    budget = typed_sum(typed, "budget", "the budget", plan.currency)
+    after, says = _MONEY(plan, typed)
     currency = typed.text("currency").upper() or plan.currency
-    if not re.fullmatch("[A-Z]{3}", currency):
-        typed.fault("currency", "a currency is three letters, such as EUR, GBP or USD")
-    typed.done()
-    after = money_plan(
-        plan,
-        "budget",
-        tax_percent=tax,
-        prices_with_tax=with_tax,
-        tax_rounding=rounding,
-        contingency_percent=contingency,
-        budget_minor=budget,
-    )
-    if currency != plan.currency:
-        after = Plan.model_validate({**json_of(after), "currency": currency})
-    return after, "tax, contingency and budget"
+    return plan_with(after, "currency", "currency", currency), says
 
 
 def with_money(plan: Plan, money: Money, says: str) -> Command | None:
     """Return the command that puts another money side in place, None when nothing changes."""
-    after = Plan.model_validate({**json_of(plan), "money": json_of(money)})
-    return difference(plan, after, "edit", says)
+    return difference(plan, plan_with(plan, "money", "", money), "edit", says)
 
 
 EDITS: Mapping[str, Edit] = {"price": _price, "entry": _entry, "terms": _terms}

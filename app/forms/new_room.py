@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from typing import NamedTuple, cast
+from collections.abc import Mapping, Sequence
+from typing import cast
 
 from pydantic import ValidationError
 
-from app.errors import Fault, LengthError, PlanError
+from app.forms.people_edits import REACH_MM, STATURE_MM, see_reach
+from app.forms.typed_fields import Typed
 from app.model.faults import plan_error
 from app.model.people import Person, worth_keeping
 from app.model.plan import Plan
@@ -23,7 +24,7 @@ from app.model.room import (
     Room,
     Wall,
 )
-from app.units import Units, format_length, read_length_mm, usual_currency
+from app.units import usual_currency
 
 PEOPLE_ROWS = 4
 WALLS = ("back", "right", "front", "left")
@@ -48,23 +49,11 @@ COVERINGS: Mapping[str, tuple[CoveringMaterial, float]] = {
 """Choice on the form -> material and thickness in mm; `other` asks for the thickness."""
 
 
-class _Asked(NamedTuple):
-    """What one length is and the bounds in mm within which it makes sense."""
-
-    what: str
-    least_mm: float
-    most_mm: float
-
-
-_ROOM_SIDE = (1000, 30_000)
-_WIDTH = _Asked("the width", *_ROOM_SIDE)
-_DEPTH = _Asked("the depth", *_ROOM_SIDE)
-_HEIGHT = _Asked("the lowest height", 1000, 8000)
-_DOOR_WIDTH = _Asked("the door's width", 400, 8000)
-_DOOR_HEIGHT = _Asked("the door's height", 1000, 6000)
-_THICKNESS = _Asked("the covering", 0, 300)
-_STATURE = _Asked("the height of a person", 1000, 2300)
-_REACH = _Asked("the reach", 1000, 3500)
+ROOM_SIDE_MM = (1000.0, 30_000.0)
+HEIGHT_MM = (1000.0, 8000.0)
+DOOR_WIDTH_MM = (400.0, 8000.0)
+DOOR_HEIGHT_MM = (1000.0, 6000.0)
+THICKNESS_MM = (0.0, 300.0)
 
 
 def plan_from_form(fields: Mapping[str, str]) -> Plan:
@@ -82,162 +71,115 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
 
     Raises PlanError with one Fault for each field that is wrong, under the field's own name.
     """
-    return _Reader(fields).plan()
-
-
-class _Reader:
-    """Reads the fields one by one and gathers what is wrong with them."""
-
-    def __init__(self, fields: Mapping[str, str]) -> None:
-        self.fields = fields
-        self.faults: list[Fault] = []
-        self.units: Units = "feet" if self._text("units") == "feet" else "metric"
-
-    def plan(self) -> Plan:
-        name = self._text("name") or "My room"
-        if len(name) > 120:
-            self._fault("name", f"the name has {len(name)} letters; 120 is the most")
-        width = self._length("width", _WIDTH)
-        depth = self._length("depth", _DEPTH)
-        height = self._length("height", _HEIGHT)
-        covering = self._covering()
-        opening = self._door(width, depth, height)
-        people = self._people()
-        currency = self._text("currency").upper() or usual_currency(self.units)
-        if not re.fullmatch("[A-Z]{3}", currency):
-            self._fault("currency", "a currency is three letters, such as EUR, GBP or USD")
-        if self.faults:
-            raise PlanError(*self.faults)
-        corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
-        try:
-            return Plan(
-                name=name,
-                units=self.units,
-                currency=currency,
-                room=Room(
-                    walls=tuple(
-                        Wall(id=wall, x_mm=x, y_mm=y)
-                        for wall, (x, y) in zip(WALLS, corners, strict=True)
-                    ),
-                    openings=() if opening is None else (opening,),
-                    floor=Floor(covering=covering),
-                    ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=height),)),
-                ),
-                people=people,
-            )
-        except ValidationError as error:
-            raise plan_error(error) from None
-
-    def _text(self, field: str) -> str:
-        return " ".join(self.fields.get(field, "").split())
-
-    def _fault(self, field: str, sentence: str) -> None:
-        self.faults.append(Fault(field, sentence))
-
-    def _choice(self, field: str, choices: tuple[str, ...]) -> str:
-        given = self._text(field) or choices[0]
-        if given not in choices:
-            self._fault(field, f"choose one of {', '.join(choices)}")
-            return choices[0]
-        return given
-
-    def _length(self, field: str, asked: _Asked) -> float:
-        """Read one length; a fault leaves its least, so that the rest can be read too."""
-        text = self._text(field)
-        if not text:
-            self._fault(field, f"{asked.what} is missing")
-            return asked.least_mm
-        try:
-            length = read_length_mm(text, self.units, (asked.least_mm, asked.most_mm))
-        except LengthError as error:
-            self._fault(field, error.sentence)
-            return asked.least_mm
-        if asked.least_mm <= length <= asked.most_mm:
-            return length
-        least, most = self._say(asked.least_mm), self._say(asked.most_mm)
-        self._fault(
-            field, f"{asked.what} is read as {self._say(length)}; it must be {least} to {most}"
+    typed = _Typed(fields, "feet" if fields.get("units", "").strip() == "feet" else "metric")
+    name = typed.text("name") or "My room"
+    width = typed.length("width", "the width", ROOM_SIDE_MM)
+    depth = typed.length("depth", "the depth", ROOM_SIDE_MM)
+    height = typed.length("height", "the lowest height", HEIGHT_MM)
+    covering = _covering(typed)
+    opening = _door(typed, width, depth, height)
+    people = _people(typed)
+    currency = typed.text("currency").upper() or usual_currency(typed.units)
+    if not re.fullmatch("[A-Z]{3}", currency):
+        typed.fault("currency", "a currency is three letters, such as EUR, GBP or USD")
+    typed.done()
+    corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
+    walls = zip(WALLS, corners, strict=True)
+    try:
+        return Plan(
+            name=name,
+            units=typed.units,
+            currency=currency,
+            room=Room(
+                walls=tuple(Wall(id=wall, x_mm=x, y_mm=y) for wall, (x, y) in walls),
+                openings=() if opening is None else (opening,),
+                floor=Floor(covering=covering),
+                ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=height),)),
+            ),
+            people=people,
         )
-        return asked.least_mm
+    except ValidationError as error:
+        raise plan_error(error) from None
 
-    def _say(self, length_mm: float) -> str:
-        return format_length(length_mm, self.units)
 
-    def _covering(self) -> Covering:
-        choice = self._choice("covering", (*COVERINGS, "other"))
-        if choice != "other":
-            material, thickness = COVERINGS[choice]
-            return Covering(material=material, thickness_mm=thickness)
-        return Covering(material="rubber", thickness_mm=self._length("covering_mm", _THICKNESS))
+class _Typed(Typed):
+    """Fields that may come without a page: a choice that is none is told what there is."""
 
-    def _door(self, width: float, depth: float, ceiling: float) -> Opening | None:
-        kind = self._choice("door", DOORS)
-        if kind == "none":
-            return None
-        wall = self._choice("door_wall", ("front", "back", "right", "left"))
-        faults_before = len(self.faults)
-        door_width = self._length("door_width", _DOOR_WIDTH)
-        door_height = self._length("door_height", _DOOR_HEIGHT)
-        across, along = ("width", width) if wall in ("back", "front") else ("depth", depth)
-        wrong = {fault.field for fault in self.faults}
-        if not wrong & {"door_width", across} and door_width > along:
-            self._fault(
-                "door_width",
-                f"the door is {self._say(door_width)} wide, its wall only {self._say(along)} long",
-            )
-        if not wrong & {"door_height", "height"} and door_height > ceiling:
-            self._fault(
-                "door_height",
-                f"the door is {self._say(door_height)} high, the lowest height only "
-                f"{self._say(ceiling)}: measure the opening up to what hangs lowest",
-            )
-        if len(self.faults) > faults_before:
-            return None
-        return Opening(
-            id="door",
-            wall=wall,
-            kind=cast("OpeningKind", kind),
-            offset_mm=max(0, (along - door_width) / 2),
-            width_mm=door_width,
-            height_mm=door_height,
-            swing="out" if kind == "pair" else "in",
+    def choice(self, field: str, choices: Sequence[str]) -> str:
+        """Return one of the choices, the first where none is given."""
+        given = self.text(field) or choices[0]
+        if given in choices:
+            return given
+        self.fault(field, f"choose one of {', '.join(choices)}")
+        return choices[0]
+
+
+def _covering(typed: Typed) -> Covering:
+    choice = typed.choice("covering", (*COVERINGS, "other"))
+    if choice != "other":
+        material, thickness = COVERINGS[choice]
+        return Covering(material=material, thickness_mm=thickness)
+    thickness = typed.length("covering_mm", "the covering", THICKNESS_MM, loose=True)
+    return Covering(material="rubber", thickness_mm=thickness)
+
+
+def _door(typed: Typed, width: float, depth: float, ceiling: float) -> Opening | None:
+    kind = typed.choice("door", DOORS)
+    if kind == "none":
+        return None
+    wall = typed.choice("door_wall", ("front", "back", "right", "left"))
+    door_width = typed.length("door_width", "the door's width", DOOR_WIDTH_MM)
+    door_height = typed.length("door_height", "the door's height", DOOR_HEIGHT_MM)
+    across, along = ("width", width) if wall in ("back", "front") else ("depth", depth)
+    if not typed.wrong("door_width", across) and door_width > along:
+        typed.fault(
+            "door_width",
+            f"the door is {typed.say(door_width)} wide, its wall only {typed.say(along)} long",
         )
-
-    def _people(self) -> tuple[Person, ...]:
-        people = []
-        for row in range(1, PEOPLE_ROWS + 1):
-            person = self._person(f"person{row}", f"person-{row}")
-            if person is not None:
-                people.append(person)
-        if not people and not any(fault.field.startswith("person") for fault in self.faults):
-            self._fault(
-                "person1_stature", "say how tall the person who trains is: headroom follows it"
-            )
-        return tuple(people)
-
-    def _person(self, row: str, person_id: str) -> Person | None:
-        name, reach_text = self._text(f"{row}_name"), self._text(f"{row}_reach")
-        if not (name or reach_text or self._text(f"{row}_stature")):
-            return None
-        before = len(self.faults)
-        if len(name) > 120:
-            self._fault(f"{row}_name", f"the name has {len(name)} letters; 120 is the most")
-        stature = self._length(f"{row}_stature", _STATURE)
-        reach = self._length(f"{row}_reach", _REACH) if reach_text else None
-        if len(self.faults) == before and reach and not stature < reach < 2 * stature:
-            self._fault(
-                f"{row}_reach",
-                f"{self._say(reach)} does not go with a height of {self._say(stature)}: measure "
-                "barefoot, arms locked overhead, to the middle of a gripped bar",
-            )
-        if len(self.faults) > before:
-            return None
-        return Person(
-            id=person_id,
-            label=name,
-            stature_mm=stature,
-            stature_typed=worth_keeping(self._text(f"{row}_stature")),
-            reach_mm=reach,
-            reach_typed=worth_keeping(reach_text),
-            trains_alone=not self._text(f"{row}_helped"),
+    if not typed.wrong("door_height", "height") and door_height > ceiling:
+        typed.fault(
+            "door_height",
+            f"the door is {typed.say(door_height)} high, the lowest height only "
+            f"{typed.say(ceiling)}: measure the opening up to what hangs lowest",
         )
+    return Opening(
+        id="door",
+        wall=wall,
+        kind=cast("OpeningKind", kind),
+        offset_mm=max(0, (along - door_width) / 2),
+        width_mm=door_width,
+        height_mm=door_height,
+        swing="out" if kind == "pair" else "in",
+    )
+
+
+def _people(typed: Typed) -> tuple[Person, ...]:
+    rows = [
+        row
+        for row in (f"person{n}" for n in range(1, PEOPLE_ROWS + 1))
+        if any(typed.fields.get(f"{row}_{of}", "").strip() for of in ("name", "reach", "stature"))
+    ]
+    if not rows:
+        sentence = "say how tall the person who trains is: headroom follows it"
+        typed.fault("person1_stature", sentence)
+    people = (_person(typed, row) for row in rows)
+    return tuple(person for person in people if person is not None)
+
+
+def _person(typed: Typed, row: str) -> Person | None:
+    name, reach_text = typed.text(f"{row}_name"), typed.text(f"{row}_reach")
+    stature = typed.length(f"{row}_stature", "the height of a person", STATURE_MM)
+    reach = typed.maybe_length(f"{row}_reach", "the reach", REACH_MM)
+    if not typed.wrong(f"{row}_name", f"{row}_stature", f"{row}_reach"):
+        see_reach(typed, f"{row}_reach", stature, reach)
+    if typed.wrong(f"{row}_stature", f"{row}_reach"):
+        return None
+    return Person(
+        id=row.replace("person", "person-"),
+        label=name,
+        stature_mm=stature,
+        stature_typed=worth_keeping(typed.text(f"{row}_stature")),
+        reach_mm=reach,
+        reach_typed=worth_keeping(reach_text),
+        trains_alone=not typed.text(f"{row}_helped"),
+    )

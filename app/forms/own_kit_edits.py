@@ -1,128 +1,58 @@
-"""Kit of one's own, as typed into a form: each edit makes one command."""
+"""Kit of one's own, as typed into a form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import cast, get_args
+from functools import partial
+from typing import Any, cast, get_args
 
-from app.changes.commands import Change, Command
+from app.changes.commands import Command
 from app.errors import CommandError
+from app.forms.field_table import Field, Table, choice, length, money, number, text
+from app.forms.thing_edits import Done, Things, command_of
 from app.forms.typed_fields import Typed
-from app.forms.typed_money import typed_sum, written_sum
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.own import stated_space
-from app.model.base import json_of
-from app.model.own_kit import OwnKit, OwnSpace, Side, SpaceKind
+from app.model.own_kit import OwnKit, OwnSpace, Side
 from app.model.plan import Plan
-from app.model.room_walls import fresh_id
-from app.units import written
 
 SIDES = cast("tuple[Side, ...]", get_args(Side))
-KINDS = cast("tuple[SpaceKind, ...]", get_args(SpaceKind))
-SIZE_MM = (10.0, 20_000.0)
-SPACE_MM = (0.0, 10_000.0)
-MASS_KG = (0.1, 5000.0)
-POWER_W = (0.0, 20_000.0)
-MANUAL_LIMIT = 500
+KINDS = (
+    ("access", "to reach or load it"),
+    ("fall-off", "to fall off into"),
+    ("body", "for the body"),
+)
+SPACE_MM = 10_000.0
 OWN_LIMIT = 200
 
 
-def edit_own_kit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Make the command for an edit: `copy`, `add`, `change` or `remove`; None if nothing differs.
-
-    `copy` takes `like`, the key of a library row; `add` and `change` take the fields of the form
-    (see `written_fields`), `change` and `remove` the id as `row`. Raises PlanError naming the
-    fields that are wrong, CommandError for what cannot be done.
-    """
-    if name in ("copy", "add"):
-        if len(plan.own_kit) >= OWN_LIMIT:
-            raise CommandError(
-                f"This plan has {len(plan.own_kit)} rows of its own; it holds at most {OWN_LIMIT}."
-            )
-        own_id = fresh_id("own", {row.id for row in plan.own_kit})
-        made = _copied(own_id, fields) if name == "copy" else _read(plan, own_id, None, fields)
-        change = Change(path=("own_kit", own_id), before=None, after=json_of(made))
-        return Command(name="edit", says=f"{made.name}, kit of one's own", changes=(change,))
-    row = next((one for one in plan.own_kit if one.id == fields.get("row")), None)
-    if row is None:
-        raise CommandError("This kit is no longer in the plan.")
-    if name == "remove":
-        return _removed(plan, row)
-    if name != "change":
-        raise CommandError("There is no such change of kit.")
-    after = _read(plan, row.id, row.like, fields)
-    if after == row:
-        return None
-    change = Change(path=("own_kit", row.id), before=json_of(row), after=json_of(after))
-    return Command(name="edit", says=f"change {row.name}", changes=(change,))
+def _shown(plan: Plan, row: OwnKit | None) -> dict[str, Any]:
+    entered = {space.side: space for space in row.spaces} if row else {}
+    base = kit_types().get(row.like or "") if row else None
+    shown: dict[str, Any] = {}
+    for side in SIDES:
+        space = entered.get(side) or _as_copied(side, base)
+        shown[f"{side}-kind"] = space.kind
+        shown[f"{side}-least"] = space.least_mm or None
+        shown[f"{side}-wanted"] = space.recommended_mm or None
+        shown[f"{side}-manual"] = space.manual_mm or None
+    return shown
 
 
-def _copied(own_id: str, fields: Mapping[str, str]) -> OwnKit:
-    kit = kit_types().get(fields.get("like", ""))
-    if kit is None:
-        raise CommandError("Choose which kit to copy.")
-    return OwnKit(
-        id=own_id,
-        name=f"My {kit.name[:1].lower()}{kit.name[1:]}"[:120],
-        group=kit.group,
-        like=kit.key,
-        width_mm=kit.width_mm,
-        depth_mm=kit.depth_mm,
-        height_mm=kit.height_mm,
-        feet=kit.feet,
-        mass_kg=kit.mass_kg,
-        power_w=kit.power_w,
-        price_minor=kit.price_minor,
+def _read(plan: Plan, typed: Typed, old: OwnKit | None, values: dict[str, Any]) -> dict[str, Any]:
+    base = kit_types().get(old.like or "") if old else None
+    spaces = [space for side in SIDES if (space := _space(typed, side, base, values)) is not None]
+    return {**values, "spaces": tuple(spaces)}
+
+
+def _space(
+    typed: Typed, side: Side, base: KitType | None, values: dict[str, Any]
+) -> OwnSpace | None:
+    """Take the room on one side out of the values; None where it is as in the copied row."""
+    kind, least, wanted, manual = (
+        values.pop(f"{side}-{name}") for name in ("kind", "least", "wanted", "manual")
     )
-
-
-def _removed(plan: Plan, row: OwnKit) -> Command:
-    standing = sum(piece.type == row.id for piece in plan.pieces)
-    if standing:
-        many = "One piece" if standing == 1 else f"{standing} pieces"
-        are = "is" if standing == 1 else "are"
-        raise CommandError(f"{many} on the plan {are} of this kind: take what stands there first.")
-    change = Change(path=("own_kit", row.id), before=json_of(row), after=None)
-    return Command(name="edit", says=f"remove {row.name}", changes=(change,))
-
-
-def _read(plan: Plan, own_id: str, like: str | None, fields: Mapping[str, str]) -> OwnKit:
-    typed = Typed(fields, plan.units)
-    base = kit_types().get(like or "")
-    name = typed.text("name")
-    if not name:
-        typed.fault("name", "give it a name")
-    manual = " ".join(fields.get("manual", "").split())
-    if len(manual) > MANUAL_LIMIT:
-        typed.fault("manual", f"this has {len(manual)} letters; {MANUAL_LIMIT} is the most")
-    sizes = {
-        f"{size}_mm": typed.length(size, f"the {size}", SIZE_MM)
-        for size in ("width", "depth", "height")
-    }
-    values = {
-        "id": own_id,
-        "name": name or "?",
-        "group": typed.choice("group", GROUPS),
-        "like": like,
-        **sizes,
-        "feet": typed.text("feet"),
-        "mass_kg": typed.number("mass", "the mass in kg", MASS_KG),
-        "power_w": typed.number("power", "the power in watts", POWER_W, empty=0.0),
-        "price_minor": typed_sum(typed, "price", "the price", plan.currency),
-        "manual": manual[:MANUAL_LIMIT],
-    }
-    spaces = [_space(typed, side, base) for side in SIDES]
-    typed.done()
-    spaces_json = [json_of(space) for space in spaces if space is not None]
-    return OwnKit.model_validate({**values, "spaces": spaces_json})
-
-
-def _space(typed: Typed, side: Side, base: KitType | None) -> OwnSpace | None:
-    """Read the room on one side; None where it is as in the copied row."""
-    kind = cast("SpaceKind", typed.choice(f"{side}-kind", KINDS[::-1]))
-    least = typed.length(f"{side}-least", "the least", SPACE_MM, empty=0.0)
-    wanted = typed.length(f"{side}-wanted", "the recommended room", SPACE_MM, empty=least)
-    manual = typed.maybe_length(f"{side}-manual", "what the manual asks", SPACE_MM)
+    wanted = least if wanted is None else wanted
     if least > wanted:
         typed.fault(f"{side}-wanted", "less than the least")
         return None
@@ -141,27 +71,81 @@ def _as_copied(side: Side, base: KitType | None) -> OwnSpace:
     )
 
 
-def written_fields(plan: Plan, row: OwnKit) -> dict[str, str]:
-    """Return the fields of a row as the form shows them."""
-    entered = {space.side: space for space in row.spaces}
-    base = kit_types().get(row.like or "")
-    shown = {
-        "name": row.name,
-        "group": row.group,
-        "width": written(row.width_mm, plan.units),
-        "depth": written(row.depth_mm, plan.units),
-        "height": written(row.height_mm, plan.units),
-        "feet": row.feet,
-        "mass": f"{row.mass_kg:g}",
-        "power": f"{row.power_w:g}" if row.power_w else "",
-        "price": written_sum(row.price_minor, plan.currency),
-        "manual": row.manual,
-    }
-    for side in SIDES:
-        space = entered.get(side) or _as_copied(side, base)
-        shown[f"{side}-kind"] = space.kind
-        for key, length in (("least", space.least_mm), ("wanted", space.recommended_mm)):
-            shown[f"{side}-{key}"] = written(length, plan.units) if length else ""
-        asked = space.manual_mm
-        shown[f"{side}-manual"] = written(asked, plan.units) if asked else ""
-    return shown
+def _room_at(side: Side) -> tuple[Field, ...]:
+    """Return the fields of the room on one side; of a copied row they stand for its own."""
+    reach = partial(length, at="", least=0, most=SPACE_MM)
+    return (
+        choice(f"{side}-kind", "What for", "", choices=KINDS),
+        reach(f"{side}-least", "Least", what="the least", empty=0),
+        reach(f"{side}-wanted", "Recommended", what="the recommended room", optional=True),
+        reach(f"{side}-manual", "The manual asks", what="what the manual asks", optional=True),
+    )
+
+
+_size = partial(length, least=10, most=20_000)
+OWN = Table(
+    OwnKit,
+    (
+        text("name", "Name", "name", check=lambda name: "" if name else "give it a name"),
+        choice("group", "Group", "group", choices=[(group, group) for group in GROUPS]),
+        _size("width", "Width", "width_mm", what="the width", example="1.20 m"),
+        _size("depth", "Depth", "depth_mm", what="the depth", example="0.80 m"),
+        _size("height", "Height", "height_mm", what="the height", example="2.10 m"),
+        number("mass", "Mass, kg", "mass_kg", what="the mass in kg", example="60", least=0.1),
+        number("power", "Power, W", "power_w", what="the power in watts", example="none", empty=0,
+               show=lambda watts: watts or None),
+        money("price", "Price", "price_minor", what="the price"),
+        text("feet", "Feet it stands on", "feet", example="4 feet of 60 x 60"),
+        *(field for side in SIDES for field in _room_at(side)),
+        text("manual", "What else its maker's manual asks", "manual", span=""),
+    ),
+    fresh={"group": "Machines"},
+    shown=_shown,
+    finish=_read,
+)  # fmt: skip
+ROWS = Things(
+    "own", OWN, "own_kit", "name", ("{}, kit of one's own", "change {}", "remove {}"),
+    "This kit is no longer in the plan.", lambda plan, row: row.name, "row", by_old_name=True,
+    limit=(OWN_LIMIT, f"This plan has {{}} rows of its own; it holds at most {OWN_LIMIT}."),
+)  # fmt: skip
+
+
+def _copy(plan: Plan, typed: Typed) -> Done:
+    own_id, kit = ROWS.next_id(plan), kit_types().get(typed.text("like"))
+    if kit is None:
+        raise CommandError("Choose which kit to copy.")
+    made = OwnKit(
+        id=own_id,
+        name=f"My {kit.name[:1].lower()}{kit.name[1:]}"[:120],
+        group=kit.group,
+        like=kit.key,
+        width_mm=kit.width_mm,
+        depth_mm=kit.depth_mm,
+        height_mm=kit.height_mm,
+        feet=kit.feet,
+        mass_kg=kit.mass_kg,
+        power_w=kit.power_w,
+        price_minor=kit.price_minor,
+    )
+    return ROWS.take_in(plan, made)
+
+
+def _remove(plan: Plan, typed: Typed) -> Done:
+    row = ROWS.named(plan, typed)
+    standing = sum(piece.type == row.id for piece in plan.pieces)
+    if standing:
+        many = "One piece" if standing == 1 else f"{standing} pieces"
+        are = "is" if standing == 1 else "are"
+        raise CommandError(f"{many} on the plan {are} of this kind: take what stands there first.")
+    return ROWS.remove(plan, typed)
+
+
+def edit_own_kit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command for an edit: `copy`, `add`, `change` or `remove`; None if nothing differs.
+
+    `copy` takes `like`, the key of a library row; `add` and `change` take the fields of the table,
+    `change` and `remove` the id as `row`. Raises PlanError naming the fields that are wrong,
+    CommandError for what cannot be done.
+    """
+    edits = {"copy": _copy, "add": ROWS.add, "change": ROWS.change, "remove": _remove}
+    return command_of(edits, plan, name, fields, "edit", "There is no such change of kit.")

@@ -1,16 +1,16 @@
-"""Who trains, as typed into a form: each edit makes one command."""
+"""Who trains, as typed into a form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
-from app.changes.commands import Change, Command
-from app.errors import CommandError
+from app.changes.commands import Command
+from app.forms.field_table import Field, Table, length, text
+from app.forms.thing_edits import Done, Things, command_of, without
 from app.forms.typed_fields import Typed
-from app.model.base import json_of
-from app.model.people import Person, worth_keeping
+from app.model.people import Person, still_true, worth_keeping
 from app.model.plan import Plan
-from app.model.room_walls import fresh_id
 from app.units import written
 
 STATURE_MM = (1000.0, 2300.0)
@@ -19,58 +19,43 @@ PEOPLE_LIMIT = 40
 ALONE, SOMEBODY = "alone", "somebody"
 
 
-def edit_people(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Make the command for an edit: `add`, `change` or `remove`; None where nothing differs.
-
-    Fields: `person` (its id; not for `add`), `label`, `stature`, `reach` (may be empty), `with`
-    (alone, somebody, or the id of another person). Raises PlanError naming the fields that are
-    wrong, CommandError for an unknown edit or a person who is gone.
-    """
-    if name == "add":
-        if len(plan.people) >= PEOPLE_LIMIT:
-            raise CommandError(
-                f"This plan has {len(plan.people)} people; it holds at most {PEOPLE_LIMIT}."
-            )
-        person_id = fresh_id("person", {person.id for person in plan.people})
-        made = _read(plan, Person(id=person_id, stature_mm=STATURE_MM[0]), fields)
-        change = Change(path=("people", person_id), before=None, after=json_of(made))
-        says = f"add {_called(made)}"
-        return Command(name="people", says=says, changes=(change,))
-    person = next((one for one in plan.people if one.id == fields.get("person")), None)
-    if person is None:
-        raise CommandError("This person is no longer in the plan.")
-    if name == "remove":
-        return _removed(plan, person)
-    if name != "change":
-        raise CommandError("There is no such change of the people.")
-    return _changed(person, _read(plan, person, fields))
+def _shown(plan: Plan, person: Person) -> Mapping[str, Any]:
+    """Return lengths as they were typed while that is still true, and with whom one trains."""
+    named = person.trains_with in {other.id for other in plan.people}
+    company = ALONE if person.trains_alone else SOMEBODY
+    shown: dict[str, Any] = {"with": person.trains_with if named else company}
+    for name, typed, mm in (
+        ("stature", person.stature_typed, person.stature_mm),
+        ("reach", person.reach_typed, person.reach_mm),
+    ):
+        if mm is not None:
+            shown[name] = (still_true(typed, mm, plan.units) or written(mm, plan.units), mm)
+    return shown
 
 
-def _read(plan: Plan, person: Person, fields: Mapping[str, str]) -> Person:
-    typed = Typed(fields, plan.units)
-    label = typed.text("label")
-    stature = typed.length("stature", "the height of a person", STATURE_MM)
-    reach = typed.maybe_length("reach", "the reach", REACH_MM)
-    others = [other.id for other in plan.people if other.id != person.id]
+def _read(plan: Plan, typed: Typed, old: Person | None, values: dict[str, Any]) -> dict[str, Any]:
+    stature, reach = values["stature_mm"], values["reach_mm"]
+    others = [other.id for other in plan.people if old is None or other.id != old.id]
     company = typed.choice("with", (ALONE, SOMEBODY, *others))
-    if not typed.faults and reach is not None and not stature < reach < 2 * stature:
+    if not typed.faults:
+        see_reach(typed, "reach", stature, reach)
+    return {
+        **{name: value for name, value in values.items() if name != "with"},
+        "stature_typed": _text_to_keep(typed, "stature", stature, old.stature_typed if old else ""),
+        "reach_typed": _text_to_keep(typed, "reach", reach, old.reach_typed if old else ""),
+        "trains_alone": company == ALONE,
+        "trains_with": company if company in others else None,
+    }
+
+
+def see_reach(typed: Typed, field: str, stature: float, reach: float | None) -> None:
+    """See that a reach, in mm, can be that of somebody so tall."""
+    if reach is not None and not stature < reach < 2 * stature:
         typed.fault(
-            "reach",
+            field,
             f"{typed.say(reach)} does not go with a height of {typed.say(stature)}: measure "
             "barefoot, arms locked overhead, to the middle of a gripped bar",
         )
-    typed.done()
-    return Person(
-        id=person.id,
-        label=label,
-        stature_mm=stature,
-        stature_typed=_text_to_keep(typed, "stature", stature, person.stature_typed),
-        reach_mm=reach,
-        reach_typed=_text_to_keep(typed, "reach", reach, person.reach_typed),
-        trains_alone=company == ALONE,
-        trains_with=company if company in others else None,
-        wishes=person.wishes,
-    )
 
 
 def _text_to_keep(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
@@ -81,28 +66,45 @@ def _text_to_keep(typed: Typed, field: str, length_mm: float | None, before: str
     return text
 
 
-def _changed(before: Person, after: Person) -> Command | None:
-    old, new = json_of(before), json_of(after)
-    changes = tuple(
-        Change(path=("people", before.id, key), before=old[key], after=new[key])
-        for key in old
-        if old[key] != new[key]
-    )
-    if not changes:
-        return None
-    return Command(name="people", says=f"change {_called(before)}", changes=changes)
+PERSON = Table(
+    Person,
+    (
+        text("label", "Name", "label"),
+        length("stature", "Height, barefoot", "stature_mm", what="the height of a person"),
+        length(
+            "reach",
+            "Reach, if measured",
+            "reach_mm",
+            what="the reach",
+            least=REACH_MM[0],
+            most=REACH_MM[1],
+        ),
+        Field("with", "Trains", "", "text", "list", choices="company"),
+    ),
+    shown=_shown,
+    finish=_read,
+)
+PEOPLE = Things(
+    "person", PERSON, "people", "", ("add {}", "change {}", "remove {}"),
+    "This person is no longer in the plan.",
+    lambda plan, person: person.label or person.id.replace("-", " "), by_old_name=True,
+    limit=(PEOPLE_LIMIT, f"This plan has {{}} people; it holds at most {PEOPLE_LIMIT}."),
+)  # fmt: skip
 
 
-def _removed(plan: Plan, person: Person) -> Command:
+def _remove(plan: Plan, typed: Typed) -> Done:
     """Take a person away; who trained with them trains with somebody from then on."""
-    left = tuple(
-        Change(path=("people", other.id, "trains_with"), before=person.id, after=None)
-        for other in plan.people
-        if other.trains_with == person.id
-    )
-    gone = Change(path=("people", person.id), before=json_of(person), after=None)
-    return Command(name="people", says=f"remove {_called(person)}", changes=(*left, gone))
+    gone = PEOPLE.named(plan, typed).id
+    after, says = PEOPLE.remove(plan, typed)
+    return without(after, "people", "trains_with", gone), says
 
 
-def _called(person: Person) -> str:
-    return person.label or person.id.replace("-", " ")
+def edit_people(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command for an edit: `add`, `change` or `remove`; None where nothing differs.
+
+    Fields: those of the table, and but for `add` the id as `person`. Raises PlanError naming the
+    fields that are wrong, CommandError for an unknown edit or a person who is gone.
+    """
+    edits = {"add": PEOPLE.add, "change": PEOPLE.change, "remove": _remove}
+    unknown = "There is no such change of the people."
+    return command_of(edits, plan, name, fields, "people", unknown)

@@ -9,26 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 from app.changes.commands import Command
-from app.changes.difference import difference
-from app.errors import CommandError, Fault, PlanError
-from app.forms.field_table import Table
-from app.forms.room_edits_around import EDITS as AROUND
-from app.forms.room_edits_around import TABLES as AROUND_TABLES
-from app.forms.room_edits_inside import EDITS as INSIDE
-from app.forms.room_edits_inside import TABLES as INSIDE_TABLES
-from app.forms.room_edits_parts import EDITS as PARTS
-from app.forms.room_edits_sketch import EDITS as SKETCH
-from app.forms.room_edits_sketch import TABLES as SKETCH_TABLES
-from app.forms.room_edits_walls import EDITS as WALLS
-from app.forms.room_edits_walls import TABLES as WALL_TABLES
-from app.forms.room_edits_walls import WALLS as ALL
-from app.forms.room_edits_ways import EDITS as WAYS
-from app.forms.thing_edits import Done, Edit
+from app.errors import Fault, PlanError
+from app.forms import (
+    room_edits_around,
+    room_edits_inside,
+    room_edits_parts,
+    room_edits_sketch,
+    room_edits_walls,
+    room_edits_ways,
+)
+from app.forms.field_table import Table, length, values_of
+from app.forms.room_edits_walls import WALLS
+from app.forms.thing_edits import Done, Edit, command_of, plan_with
 from app.forms.typed_fields import Typed
 from app.model.plan import Plan
-from app.model.room import Opening
+from app.model.room import Opening, Wall
 from app.model.room_check import changed_plan, opening_name
 from app.model.room_overhead import fitted_planes
 from app.model.room_walls import (
@@ -40,6 +38,7 @@ from app.model.room_walls import (
     with_recess,
     without_corner,
 )
+from app.units import format_length
 
 WALL_LENGTH = (50.0, 60_000.0)
 OFFSET = (0.0, 60_000.0)
@@ -48,19 +47,8 @@ RECESS_DEPTH = (10.0, 10_000.0)
 
 
 def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit, None when nothing changes.
-
-    `situation.car-in` is the edit `situation` of the thing `car-in`.
-
-    Raises PlanError for fields that are wrong, CommandError for an edit that is not known or
-    that names something no longer in the room.
-    """
-    name, point, thing_id = name.partition(".")
-    if name not in EDITS:
-        raise CommandError("This cannot be done to a room.")
-    named = {**fields, name: thing_id} if point else fields
-    after, says = EDITS[name](plan, Typed(named, plan.units))
-    return difference(plan, after, "room", says)
+    """Return the command for an edit, None when nothing changes. Raises PlanError, CommandError."""
+    return command_of(EDITS, plan, name, fields, "room", "This cannot be done to a room.")
 
 
 def _edges(plan: Plan, field: str, edges: Edges) -> Plan:
@@ -68,23 +56,41 @@ def _edges(plan: Plan, field: str, edges: Edges) -> Plan:
     planes = fitted_planes(plan.room, after.room)
     if planes == after.room.ceiling.planes:
         return after
-    ceiling = type(plan.room.ceiling)(**{**plan.room.ceiling.model_dump(), "planes": planes})
-    return changed_plan(after, field, ceiling=ceiling)
+    return plan_with(after, "room.ceiling.planes", field, planes)
+
+
+LENGTH = Table(
+    Wall,
+    (
+        length("length", "Length", "", what="the length", example="5.32 m", least=WALL_LENGTH[0],
+               most=WALL_LENGTH[1]),
+    ),
+    shown=lambda plan, wall: {
+        "length": (format_length(mm := plan.room.wall_length_mm(wall.id), plan.units), mm)
+    },
+    finish=lambda plan, typed, old, values: values,
+)  # fmt: skip
+_coordinate = partial(length, least=COORDINATE[0], most=COORDINATE[1])
+CORNER = Table(
+    Wall,
+    (
+        _coordinate("x", "Right of the zero point", "x_mm", what="the distance from the left"),
+        _coordinate("y", "In front of it", "y_mm", what="the distance from the back"),
+    ),
+)
 
 
 def _wall_length(plan: Plan, typed: Typed) -> Done:
-    wall = ALL.named(plan, typed)
-    length = typed.length("length", "the length", WALL_LENGTH)
-    typed.done()
-    says = f"wall {letter(plan.room, wall.id)} to {typed.say(length)}"
-    # a length shown to the millimetre and sent back as it stood changes nothing
-    if typed.say(length) == typed.say(plan.room.wall_length_mm(wall.id)):
+    wall = WALLS.named(plan, typed)
+    mm = values_of(LENGTH, plan, typed, wall)["length"]
+    says = f"wall {letter(plan.room, wall.id)} to {typed.say(mm)}"
+    if mm == plan.room.wall_length_mm(wall.id):
         return plan, says
-    return _edges(plan, "length", with_length(plan.room, wall.id, length)), says
+    return _edges(plan, "length", with_length(plan.room, wall.id, mm)), says
 
 
 def _split(plan: Plan, typed: Typed) -> Done:
-    wall = ALL.named(plan, typed)
+    wall = WALLS.named(plan, typed)
     name, length = letter(plan.room, wall.id), plan.room.wall_length_mm(wall.id)
     at = typed.length("at", "the new corner", OFFSET)
     if not typed.faults and not 0 < at < length:
@@ -97,7 +103,7 @@ def _split(plan: Plan, typed: Typed) -> Done:
 
 
 def _recess(plan: Plan, typed: Typed) -> Done:
-    wall = ALL.named(plan, typed)
+    wall = WALLS.named(plan, typed)
     name, length = letter(plan.room, wall.id), plan.room.wall_length_mm(wall.id)
     at = typed.length("recess_at", "where it begins", OFFSET, empty=0)
     width = typed.length("recess_width", "the width", WALL_LENGTH)
@@ -126,11 +132,9 @@ def _recess(plan: Plan, typed: Typed) -> Done:
 
 def _corner(plan: Plan, typed: Typed) -> Done:
     index = _corner_index(plan, typed)
-    x = typed.length("x", "the distance from the left", COORDINATE, signed=True)
-    y = typed.length("y", "the distance from the back", COORDINATE, signed=True)
-    typed.done()
+    values = values_of(CORNER, plan, typed, plan.room.walls[index])
     corners = list(plan.room.corners)
-    corners[index] = (x, y)
+    corners[index] = (values["x_mm"], values["y_mm"])
     edges = with_corners(plan.room, tuple(corners))
     return _edges(plan, "x", edges), f"corner {index + 1}"
 
@@ -144,7 +148,7 @@ def _remove_corner(plan: Plan, typed: Typed) -> Done:
 
 
 def _corner_index(plan: Plan, typed: Typed) -> int:
-    return plan.room.walls.index(replace(ALL, key="corner").named(plan, typed))
+    return plan.room.walls.index(replace(WALLS, key="corner").named(plan, typed))
 
 
 def _inside(at: float, opening: Opening) -> bool:
@@ -161,13 +165,22 @@ EDITS: Mapping[str, Edit] = {
     "recess": _recess,
     "corner": _corner,
     "remove-corner": _remove_corner,
-    **INSIDE,
-    **AROUND,
-    **PARTS,
-    **SKETCH,
-    **WAYS,
-    **WALLS,
+    **room_edits_inside.EDITS,
+    **room_edits_around.EDITS,
+    **room_edits_parts.EDITS,
+    **room_edits_sketch.EDITS,
+    **room_edits_ways.EDITS,
+    **room_edits_walls.EDITS,
 }
 """All edits by name."""
-TABLES: Mapping[str, Table] = {**SKETCH_TABLES, **WALL_TABLES, **INSIDE_TABLES, **AROUND_TABLES}
+TABLES: Mapping[str, Table] = {
+    "wall-length": LENGTH,
+    "corner": CORNER,
+    **room_edits_ways.TABLES,
+    **room_edits_sketch.TABLES,
+    **room_edits_walls.TABLES,
+    **room_edits_inside.TABLES,
+    **room_edits_parts.TABLES,
+    **room_edits_around.TABLES,
+}
 """The fields of the forms that are told by a table, by the name of the edit."""

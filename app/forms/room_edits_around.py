@@ -7,12 +7,10 @@ from typing import Any
 
 from app.forms.choice_words import YES_NO
 from app.forms.field_table import Table, choice, length, number, radio, text, tick
-from app.forms.thing_edits import Done, Edits, Things, plan_with, sole
+from app.forms.thing_edits import Done, Edits, Things, plan_with, sole, without
 from app.forms.typed_fields import Typed
-from app.model.base import json_of
 from app.model.plan import Plan, Situation
 from app.model.room import Room
-from app.model.room_check import changed_plan
 from app.model.surroundings import Circuit, Climate, Electricity, Fabric, Passage
 
 LEAST_AMPS = 1.0
@@ -105,20 +103,13 @@ TAPE = Table(
 )  # fmt: skip
 
 
-def _put_circuits(plan: Plan, fault: str, circuits: tuple[Circuit, ...]) -> Plan:
-    fields = {**plan.room.electricity.model_dump(), "circuits": circuits}
-    return changed_plan(plan, fault, electricity=Electricity(**fields))
-
-
 CIRCUITS = Things(
-    "circuit", CIRCUIT, lambda plan: plan.room.electricity.circuits, _put_circuits,
-    "circuit_amps", ("add a circuit", "", "remove a circuit"),
+    "circuit", CIRCUIT, "room.electricity.circuits", "circuit_amps",
+    ("add a circuit", "", "remove a circuit"),
     "That circuit is no longer in the plan; what is kept is shown.",
 )  # fmt: skip
 WAY_IN = Things(
-    "passage", PASSAGE, lambda plan: plan.way_in,
-    lambda plan, fault, way: plan_with(plan, fault, way_in=way), "width",
-    ("add to the way in", "the way in", "the way in"),
+    "passage", PASSAGE, "way_in", "width", ("add to the way in", "the way in", "the way in"),
     "That part of the way in is no longer there; what is kept is shown.",
 )  # fmt: skip
 
@@ -127,15 +118,9 @@ def _remove_circuit(plan: Plan, typed: Typed) -> Done:
     """Take a circuit away; what hung on it hangs on one that is not known."""
     gone = CIRCUITS.named(plan, typed).id
     after, says = CIRCUITS.remove(plan, typed)
-    sockets = tuple(
-        type(s)(**{**s.model_dump(), "circuit": None}) if s.circuit == gone else s
-        for s in plan.room.sockets
-    )
-    freed = [
-        {**json_of(piece), "circuit": None if piece.circuit == gone else piece.circuit}
-        for piece in plan.pieces
-    ]
-    return plan_with(changed_plan(after, "", sockets=sockets), "", pieces=freed), says
+    for at in ("room.sockets", "pieces"):
+        after = without(after, at, "circuit", gone)
+    return after, says
 
 
 def _passage_earlier(plan: Plan, typed: Typed) -> Done:
@@ -143,30 +128,27 @@ def _passage_earlier(plan: Plan, typed: Typed) -> Done:
     at = way.index(WAY_IN.named(plan, typed))
     if at:
         way[at - 1], way[at] = way[at], way[at - 1]
-    return plan_with(plan, "", way_in=way), "the order of the way in"
+    return plan_with(plan, "way_in", "", way), "the order of the way in"
 
 
 def _states_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
-    if not values["label"]:
-        typed.fault("label", "give it a name, such as car in, or all put away")
     states = [(piece.id, typed.text(f"state-{piece.id}")) for piece in plan.pieces]
-    typed.done()
-    states_given = [{"id": piece_id, "state": state} for piece_id, state in states if state]
-    return {**values, "states": states_given}
+    given = [{"id": piece_id, "state": state} for piece_id, state in states if state]
+    return {**values, "states": given}
 
 
 SITUATION = Table(
     Situation,
     (
-        text("label", "Name", "label", example="Car in", span=""),
+        text("label", "Name", "label", example="Car in", span="", check=lambda name: "" if name
+             else "give it a name, such as car in, or all put away"),
         tick("door_open", "garage doors open", "door_open"),
         tick("trains", "somebody trains in it", "trains"),
     ),
     finish=_states_read,
-)
+)  # fmt: skip
 SITUATIONS = Things(
-    "situation", SITUATION, lambda plan: plan.situations,
-    lambda plan, fault, things: plan_with(plan, fault, situations=things), "label",
+    "situation", SITUATION, "situations", "label",
     ("add a situation", "the situation {}", "remove a situation"),
     "That situation is no longer in the plan; what is kept is shown.",
 )  # fmt: skip
@@ -181,28 +163,13 @@ TABLES = {
     "tape": TAPE,
 }
 EDITS: Edits = {
-    "electricity": sole(
-        ELECTRICITY, lambda plan: plan.room.electricity,
-        lambda plan, fault, after: changed_plan(plan, fault, electricity=after), "amps",
-        "what feeds the room",
-    ),
+    "electricity": sole(ELECTRICITY, "room.electricity", "amps", "what feeds the room"),
     "add-circuit": CIRCUITS.add,
     "remove-circuit": _remove_circuit,
-    "climate": sole(
-        CLIMATE, lambda plan: plan.room.climate,
-        lambda plan, fault, after: changed_plan(plan, fault, climate=after), "outside_c",
-        "the air",
-    ),
-    "fabric": sole(
-        FABRIC, lambda plan: plan.room.fabric,
-        lambda plan, fault, after: changed_plan(plan, fault, fabric=after), "old", "the building",
-    ),
+    "climate": sole(CLIMATE, "room.climate", "outside_c", "the air"),
+    "fabric": sole(FABRIC, "room.fabric", "old", "the building"),
     **WAY_IN.edits(),
     "passage-earlier": _passage_earlier,
     **SITUATIONS.edits(),
-    "tape": sole(
-        TAPE, lambda plan: plan.room,
-        lambda plan, fault, room: changed_plan(plan, fault, tape_error_mm=room.tape_error_mm),
-        "tape", "how exact the tape is",
-    ),
-}  # fmt: skip
+    "tape": sole(TAPE, "room", "tape", "how exact the tape is"),
+}

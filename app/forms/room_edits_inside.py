@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
-from typing import Any, cast
+from typing import Any
 
 from app.errors import CommandError
-from app.forms.choice_words import COVERINGS, FLOOR_KINDS, LOW_KINDS
+from app.forms.choice_words import CEILING_KINDS, COVERINGS, FLOOR_KINDS, LOW_KINDS
 from app.forms.field_table import (
     AS_DRAWN,
+    FIRST,
     Field,
     Table,
     choice,
@@ -20,44 +21,29 @@ from app.forms.field_table import (
     text,
     wall,
 )
-from app.forms.thing_edits import Done, Edits, Things, sole
+from app.forms.rectangle import FARTHEST_MM, Rectangle
+from app.forms.thing_edits import Edits, Things, emptied, sole
 from app.forms.typed_fields import Typed
 from app.model.height_words import HEIGHT, shown_height
 from app.model.plan import Plan
-from app.model.room import (
-    Ceiling,
-    CeilingConstruction,
-    Column,
-    Covering,
-    Floor,
-    Joists,
-    LowThing,
-    Room,
-    Socket,
-)
-from app.model.room_check import changed_plan
+from app.model.room import Ceiling, Column, Covering, Floor, Joists, LowThing, Room, Socket
 from app.model.room_overhead import (
     CeilingForm,
-    CeilingShape,
-    Place,
     ceiling_form,
     ceiling_planes,
     fall_plane,
     floor_fall,
     free_ids,
-    place_from,
-    place_of,
-    rectangle,
     span_mm,
     split_planes,
 )
 from app.model.room_walls import letter
+from app.units import format_length
 
-FARTHEST_MM = 60_000.0
-"""No room that is measured by hand is longer; a length beyond it is a slip of the unit."""
-SMALLEST_MM = 5.0
-RIDGE = (100.0, FARTHEST_MM)
-FINISH = (0.0, 600.0)
+RIDGE_MM = 100.0
+"""A ridge nearer to its wall than this is a slip."""
+FINISH_MM = 600.0
+"""More than boards and insulation take."""
 
 
 def _floor_shown(plan: Plan, floor: Floor) -> Mapping[str, Any]:
@@ -104,54 +90,79 @@ def _same(form: CeilingForm, old: CeilingForm) -> bool:
     return form == old
 
 
-def _ceiling(plan: Plan, typed: Typed) -> Done:
-    room = plan.room
-    construction = typed.one_of("construction", CeilingConstruction)
-    shape = typed.one_of("shape", CeilingShape)
-    finish = typed.length("finish", "what boards and insulation take", FINISH, empty=0)
-    planes = room.ceiling.planes
-    field = "height"
-    if shape != "patches":
-        wall = _known_wall(room, typed.text("wall") or room.walls[0].id)
-        old = ceiling_form(room)
+def _ceiling_shown(plan: Plan, ceiling: Ceiling) -> Mapping[str, Any]:
+    form = ceiling_form(plan.room)
+    heights = {
+        "height": form.height_mm,
+        "far": form.far_mm if form.shape in ("sloping", "ridged") else None,
+        "ridge": form.ridge_mm if form.shape == "ridged" else None,
+    }
+    texts = {
+        name: mm if mm is None else (shown_height(plan.room, mm, plan.units), mm)
+        for name, mm in heights.items()
+    }
+    ridge_at = (format_length(form.ridge_at_mm, plan.units), form.ridge_at_mm)
+    return {"shape": form.shape, "wall": form.wall, **texts, "ridge_at": ridge_at}
 
-        def shown(height_mm: float) -> tuple[str, float]:
-            return shown_height(room, height_mm, plan.units), height_mm
 
-        height = typed.length("height", "the height", HEIGHT, shown=shown(old.height_mm))
-        far, ridge, at = height, height, 1.0
-        if shape in ("sloping", "ridged"):
-            far = typed.length("far", "the height at the far side", HEIGHT, shown=shown(old.far_mm))
-        if shape == "ridged":
-            ridge = typed.length(
-                "ridge", "the height of the ridge", HEIGHT, shown=shown(old.ridge_mm)
-            )
-            stands = (typed.say(old.ridge_at_mm), old.ridge_at_mm)
-            at = typed.length("ridge_at", "how far in the ridge is", RIDGE, shown=stands)
-            span = span_mm(room, wall)
-            if not typed.faults and not at < span - 1:
-                typed.fault(
-                    "ridge_at",
-                    f"the room reaches {typed.say(span)} from wall {letter(room, wall)}: "
-                    "the ridge lies within",
-                )
-            if not typed.faults and ridge <= max(height, far):
-                typed.fault("ridge", "the ridge lies above both sides: one plane is a slope")
-        typed.done()
-        form = CeilingForm(cast("CeilingShape", shape), wall, height, far, ridge, at)
-        # parts that make up the whole ceiling give way to a shape; parts of a shape stay
-        base, parts = split_planes(room)
-        # a slope is told to a tenth of a mm: told as it stands it stays what it is
-        shaped = base if base and _same(form, old) else ceiling_planes(room, form)
-        planes = (*shaped, *free_ids(parts, *(plane.id for plane in shaped))) if base else shaped
-    typed.done()
-    ceiling = Ceiling(
-        construction=cast("CeilingConstruction", construction),
-        planes=planes,
-        joists=room.ceiling.joists,
-        finish_mm=finish,
+def _ceiling_read(plan: Plan, typed: Typed, old: Ceiling, values: dict[str, Any]) -> dict[str, Any]:
+    room, shape = plan.room, values["shape"]
+    rest = {name: values[name] for name in ("construction", "finish_mm")}
+    wall_id, height, far, ridge, at = (
+        values[name] for name in ("wall", "height", "far", "ridge", "ridge_at")
     )
-    return changed_plan(plan, field, ceiling=ceiling), "the ceiling"
+    if shape == "ridged" and not typed.faults:
+        span = span_mm(room, wall_id)
+        if not at < span - 1:
+            typed.fault(
+                "ridge_at",
+                f"the room reaches {typed.say(span)} from wall {letter(room, wall_id)}: "
+                "the ridge lies within",
+            )
+        elif ridge <= max(height, far):
+            typed.fault("ridge", "the ridge lies above both sides: one plane is a slope")
+    if shape == "patches" or typed.faults:
+        return rest
+    form = CeilingForm(shape, wall_id, height, far or height, ridge or height, at or 1.0)
+    # parts that make up the whole ceiling give way to a shape; parts of a shape stay
+    base, parts = split_planes(room)
+    # a slope is told to a tenth of a mm: told as it stands it stays what it is
+    shaped = base if base and _same(form, ceiling_form(room)) else ceiling_planes(room, form)
+    free = free_ids(parts, *(plane.id for plane in shaped)) if base else ()
+    return {**rest, "planes": (*shaped, *free)}
+
+
+def _shape_is(*shapes: str) -> Callable[[Typed, Any], bool]:
+    return lambda typed, old: (typed.text("shape") or SHAPES[0][0]) in shapes
+
+
+SHAPES = (("flat", "Flat"), ("sloping", "Sloping"), ("ridged", "Ridged"), ("patches", "In parts"))
+_height = partial(length, at="", least=HEIGHT[0], most=HEIGHT[1], span="")
+CEILING = Table(
+    Ceiling,
+    (
+        pictures("construction", "What the ceiling is made of", "construction",
+                 choices=CEILING_KINDS),
+        pictures("shape", "Shape of the ceiling", "", choices=SHAPES, span="four",
+                 only=lambda key, now, ceiling: key in ("flat", "sloping", "ridged", now)),
+        wall("wall", "Told from wall", at="", empty=FIRST, span="", wrap="if-slope half"),
+        _height("height", "Height at that wall", what="the height", example="2.40 m",
+                when=_shape_is("flat", "sloping", "ridged"), wrap="half"),
+        _height("far", "Height at the far side", what="the height at the far side",
+                example="2.90 m", when=_shape_is("sloping", "ridged"), wrap="if-slope half",
+                mark="needed"),
+        _height("ridge", "Height of the ridge", what="the height of the ridge", example="3.20 m",
+                when=_shape_is("ridged"), wrap="if-ridge half", mark="needed"),
+        length("ridge_at", "Ridge in from that wall", "", what="how far in the ridge is",
+               least=RIDGE_MM, most=FARTHEST_MM, when=_shape_is("ridged"), span="",
+               wrap="if-ridge half"),
+        length("finish", "Boards and insulation still to come take", "finish_mm",
+               what="what boards and insulation take", example="none", most=FINISH_MM, empty=0,
+               show=lambda finish: finish or None, span="", wrap="half"),
+    ),
+    shown=_ceiling_shown,
+    finish=_ceiling_read,
+)  # fmt: skip
 
 
 def _joists_shown(plan: Plan, joists: Joists) -> Mapping[str, Any]:
@@ -182,67 +193,16 @@ JOISTS = Table(
 )  # fmt: skip
 
 
-def _no_joists(plan: Plan, typed: Typed) -> Done:
-    return _with_joists(plan, "joist_depth", None), "no joists show"
-
-
-def _with_joists(plan: Plan, fault: str, joists: Joists | None) -> Plan:
-    old = plan.room.ceiling
-    ceiling = Ceiling(**{**old.model_dump(), "joists": joists})
-    return changed_plan(plan, fault, ceiling=ceiling)
-
-
-def _by_distances(typed: Typed, old: Any) -> bool:
-    return old is None or typed.text("wall") != AS_DRAWN
-
-
-_distance = partial(length, at="", when=_by_distances)
-PLACE: tuple[Field, ...] = (
-    wall("wall", "Told from wall", at="", drawn="left as drawn"),
-    _distance("along", "Along it, from its corner", what="the distance along the wall",
-            example="0", least=0, most=FARTHEST_MM, empty=0),
-    _distance("long", "Length along it", what="the length", least=SMALLEST_MM, most=FARTHEST_MM),
-    _distance("away", "Away from it", what="the distance from the wall", example="0", least=0,
-            most=FARTHEST_MM, empty=0),
-    _distance("wide", "Width", what="the width", example="200 mm", least=SMALLEST_MM,
-            most=FARTHEST_MM),
-)  # fmt: skip
-"""A rectangle told from a wall."""
+PLACE = Rectangle(wall("wall", "Told from wall", at="", drawn="left as drawn"))
 
 
 def _place_shown(plan: Plan, thing: Any) -> Mapping[str, Any]:
-    place = place_of(plan.room, thing.outline) if thing is not None else None
-    if place is None:
-        first = plan.room.walls[0].id if thing is None else AS_DRAWN
-        return {"wall": first, "along": None, "long": None, "away": None, "wide": None}
-    return {
-        "wall": place.wall,
-        "along": place.along_mm,
-        "long": place.length_mm,
-        "away": place.away_mm,
-        "wide": place.width_mm,
-    }
+    return PLACE.shown(plan, thing and thing.outline)
 
 
 def _place_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
-    """Make an outline of the rectangle; it stays as drawn where the form leaves it alone."""
-    wall_id, *sides = (values.pop(name) for name in ("wall", "along", "long", "away", "wide"))
-    if wall_id == AS_DRAWN:
-        return {**values, "outline": old.outline}
-    room, place = plan.room, Place(wall_id, *sides)
-    most = room.wall_length_mm(wall_id) + sum(room.wall_length_mm(w.id) for w in room.walls)
-    wrong = typed.wrong("along", "long", "away", "wide")
-    if not wrong and place.along_mm > most:
-        typed.fault("along", f"that is past every wall; wall {letter(room, wall_id)} ends before")
-    elif not wrong and place.away_mm >= span_mm(room, wall_id):
-        typed.fault(
-            "away",
-            f"the room reaches {typed.say(span_mm(room, wall_id))} from wall "
-            f"{letter(room, wall_id)}: this would lie outside",
-        )
-    drawn = None if old is None else old.outline
-    same = drawn and place_from(room, drawn, wall_id) == place
-    return {**values, "outline": drawn if same else rectangle(room, place)}
+    outline = PLACE.read(plan, typed, values, () if old is None else old.outline)
+    return {**values, "outline": outline}
 
 
 LOW = Table(
@@ -253,14 +213,14 @@ LOW = Table(
         length("bottom", "Underside above the floor", "bottom_mm",
                what="the height of its underside", example="2.05 m", least=HEIGHT[0],
                most=HEIGHT[1]),
-        *PLACE,
+        *PLACE.fields,
     ),
     shown=_place_shown,
     finish=_place_read,
 )  # fmt: skip
 COLUMN = Table(
     Column,
-    (text("label", "Name", "label", empty="Column"), *PLACE),
+    (text("label", "Name", "label", empty="Column"), *PLACE.fields),
     shown=_place_shown,
     finish=_place_read,
 )
@@ -279,19 +239,15 @@ SOCKET = Table(
 
 _GONE = "That {} is no longer in the room; what is kept is shown."
 LOW_THINGS = Things(
-    "low", LOW, lambda plan: plan.room.low_things,
-    lambda plan, fault, things: changed_plan(plan, fault, low_things=things), "away",
-    ("add the {}", "the {}", "remove the {}"), _GONE.format("low thing"),
-    lambda plan, thing: str(thing.kind),
+    "low", LOW, "room.low_things", "away", ("add the {}", "the {}", "remove the {}"),
+    _GONE.format("low thing"), lambda plan, thing: str(thing.kind),
 )  # fmt: skip
 COLUMNS = Things(
-    "column", COLUMN, lambda plan: plan.room.columns,
-    lambda plan, fault, things: changed_plan(plan, fault, columns=things), "away",
+    "column", COLUMN, "room.columns", "away",
     ("add a column", "the column", "remove the column"), _GONE.format("column"),
 )  # fmt: skip
 SOCKETS = Things(
-    "socket", SOCKET, lambda plan: plan.room.sockets,
-    lambda plan, fault, things: changed_plan(plan, fault, sockets=things), "offset",
+    "socket", SOCKET, "room.sockets", "offset",
     ("add a socket", "the socket", "remove the socket"), _GONE.format("socket"),
 )  # fmt: skip
 
@@ -302,19 +258,20 @@ def _known_wall(room: Room, wall_id: str) -> str:
     return wall_id
 
 
-TABLES = {"floor": FLOOR, "joists": JOISTS, "low": LOW, "column": COLUMN, "socket": SOCKET}
+TABLES = {
+    "floor": FLOOR,
+    "ceiling": CEILING,
+    "joists": JOISTS,
+    "low": LOW,
+    "column": COLUMN,
+    "socket": SOCKET,
+}
 EDITS: Edits = {
-    "floor": sole(
-        FLOOR, lambda plan: plan.room.floor,
-        lambda plan, fault, floor: changed_plan(plan, fault, floor=floor), "fall", "the floor",
-    ),
-    "ceiling": _ceiling,
-    "joists": sole(
-        JOISTS, lambda plan: plan.room.ceiling.joists or Joists(), _with_joists, "joist_depth",
-        "the joists",
-    ),
-    "no-joists": _no_joists,
+    "floor": sole(FLOOR, "room.floor", "fall", "the floor"),
+    "ceiling": sole(CEILING, "room.ceiling", "height", "the ceiling"),
+    "joists": sole(JOISTS, "room.ceiling.joists", "joist_depth", "the joists", usual=Joists()),
+    "no-joists": emptied("room.ceiling.joists", "no joists show"),
     **LOW_THINGS.edits(),
     **COLUMNS.edits(),
     **SOCKETS.edits(),
-}  # fmt: skip
+}

@@ -3,85 +3,174 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
 from app.errors import CommandError, Fault, PlanError
-from app.forms.thing_edits import Done, Edits
+from app.forms.field_table import FIRST, Table, choice, length, wall
+from app.forms.rectangle import Rectangle
+from app.forms.thing_edits import Done, Edits, Things, plan_with
 from app.forms.typed_fields import Typed
 from app.model.base import Point
 from app.model.outline import first_crossing, signed_area_mm2
 from app.model.plan import Plan
 from app.model.room import Plane
-from app.model.room_check import changed_plan
-from app.model.room_overhead import Place, rectangle, span_mm
-from app.model.room_parts import (
-    Surface,
-    laid_part,
-    next_part_id,
-    part_form,
-    parts_of,
-)
-from app.model.room_walls import letter
+from app.model.room_parts import Surface, laid_part, next_part_id, part_form, parts_of
 from app.scene.part_cover import counts_nowhere, is_clear_of
+from app.units import format_length
 
-HEIGHTS: Mapping[Surface, tuple[float, float]] = {
-    "ceiling": (200.0, 12_000.0),
-    "floor": (-3000.0, 3000.0),
-}
-OFFSET = (0.0, 60_000.0)
-SIZE = (5.0, 60_000.0)
 COORDINATE = (-90_000.0, 90_000.0)
 MOST_CORNERS = 60
-WORDS: Mapping[Surface, str] = {"ceiling": "the part of the ceiling", "floor": "the step"}
+PLACE = Rectangle(
+    wall("wall", "Told from wall", at="", empty=FIRST),
+    examples=("1.20 m", "800 mm"),
+    wide="Reaching into the room",
+    when=lambda typed, old: typed.choice("lies", ("rectangle", "drawn", "whole")) == "rectangle",
+    look={"span": "", "wrap": "if-rectangle half"},
+    needed="needed",
+)
 
 
-def _add(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    part = _read(surface, plan, typed, next_part_id(plan.room, surface), None)
-    planes = (*_planes(plan, surface), part)
-    words = "add a part of the ceiling" if surface == "ceiling" else "add a step"
-    return _with(plan, surface, "height", planes), words
+def _shown(plan: Plan, plane: Plane | None) -> Mapping[str, Any]:
+    if plane is None:
+        bare = {"lies": "rectangle", "tilt": "level", "height": None, "far": None}
+        return {**PLACE.shown(plan, None), **bare}
+    form = part_form(plan.room, plane)
+    near, far = (
+        (format_length(mm, plan.units), mm) if mm is not None else None
+        for mm in (form.near_mm, form.far_mm if form.tilt == "slope" else None)
+    )
+    place = PLACE.shown(plan, plane.outline if form.lies == "rectangle" else None)
+    more = {"wall": form.wall, "lies": form.lies, "tilt": form.tilt, "height": near, "far": far}
+    return {**place, **more}
 
 
-def _change(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    old = _named(plan, surface, typed)
-    part = _read(surface, plan, typed, old.id, old)
-    return _with(plan, surface, "height", _swapped(plan, surface, part)), WORDS[surface]
+def _part_read(
+    surface: Surface, plan: Plan, typed: Typed, old: Plane | None, values: dict[str, Any]
+) -> dict[str, Any]:
+    room, wall_id = plan.room, values["wall"]
+    outline = old.outline if old is not None else ()
+    if values["lies"] == "rectangle":
+        outline = PLACE.read(plan, typed, values, outline)
+    typed.done()
+    near = values["height"]
+    far = near if values["far"] is None else values["far"]
+    if values["tilt"] == "drawn" and old is not None:
+        lifted = near - part_form(room, old).near_mm
+        fields = {**dict(old), "height_mm": old.height_mm + lifted, "outline": outline}
+        part = Plane(**fields)
+    else:
+        part = laid_part(room, "part", wall_id, outline, near, far)
+    if outline and is_clear_of(room, outline):
+        typed.fault("away", "this would lie outside the room altogether")
+    elif counts_nowhere(room, part, surface):
+        typed.fault("height", _behind(surface))
+    return dict(part)
 
 
-def _remove(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    old = _named(plan, surface, typed)
-    rest = tuple(plane for plane in _planes(plan, surface) if plane.id != old.id)
-    if not rest:
-        raise PlanError(Fault("", "this is the whole ceiling: choose a shape for it first"))
-    return _with(plan, surface, "", rest), f"remove {WORDS[surface]}"
+def _table(
+    surface: Surface, heights: tuple[float, float], label: str, examples: tuple[str, str]
+) -> Table:
+    height = partial(length, at="", least=heights[0], most=heights[1])
+    first, *sides = PLACE.fields
+    return Table(
+        Plane,
+        (
+            first,
+            choice("lies", "It lies", "", choices=LIES, only=_is_so),
+            *sides,
+            choice("tilt", "It is", "", choices=TILTS, only=_is_so),
+            height("height", label, what="the height", example=examples[0]),
+            height("far", "Height at its far side", what="the height at its far side",
+                   example=examples[1], when=lambda typed, old: typed.text("tilt") == "slope",
+                   span="", wrap="if-slope half", mark="needed"),
+        ),
+        shown=_shown,
+        finish=partial(_part_read, surface),
+    )  # fmt: skip
 
 
-def _corner(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    old, at = _corner_of(plan, surface, typed)
+def _is_so(key: str, now: Any, plane: Plane | None) -> bool:
+    """Return whether a choice is offered: what no form can make only where it is so."""
+    by_corners = key == "drawn" and now in ("rectangle", "whole") and plane and plane.outline
+    return key in ("rectangle", "level", "slope", now) or bool(by_corners)
+
+
+LIES = (
+    ("rectangle", "as a rectangle"),
+    ("drawn", "by its corners"),
+    ("whole", "over the whole room"),
+)
+TILTS = (("level", "level"), ("slope", "sloping from it"), ("drawn", "sloping, as drawn"))
+TABLES = {
+    "over": _table("ceiling", (200.0, 12_000.0), "Height, or near that wall", ("2.05 m", "2.40 m")),
+    "step": _table("floor", (-3000.0, 3000.0), "Above the zero of the floor", ("150 mm", "100 mm")),
+}
+
+
+@dataclass(frozen=True)
+class Parts(Things):
+    """The parts of a ceiling or the steps of a floor among its planes, which they share."""
+
+    surface: Surface = "ceiling"
+
+    def next_id(self, plan: Plan) -> str:
+        """Return the id of one that comes, so that the others keep their numbers."""
+        return next_part_id(plan.room, self.surface)
+
+    def named(self, plan: Plan, typed: Typed) -> Plane:
+        """Return the part that the form names. Raises CommandError when it is gone."""
+        for plane in parts_of(plan.room, self.surface):
+            if plane.id == typed.text("part"):
+                return plane
+        raise CommandError(self.gone)
+
+    def remove(self, plan: Plan, typed: Typed) -> Done:
+        """Take a part away. Raises PlanError for the last plane."""
+        self.named(plan, typed)
+        if len(self.of(plan)) == 1:
+            raise PlanError(Fault("", "this is the whole ceiling: choose a shape for it first"))
+        return super().remove(plan, typed)
+
+
+def _parts(name: str, surface: Surface, one: str, what: str) -> Parts:
+    return Parts(
+        name, TABLES[name], f"room.{surface}.planes", "height",
+        (f"add {one}", f"the {what}", f"remove the {what}"),
+        f"The {what} is no longer there; what is kept is shown.", surface=surface,
+    )  # fmt: skip
+
+
+CEILING_PARTS = _parts("over", "ceiling", "a part of the ceiling", "part of the ceiling")
+STEPS = _parts("step", "floor", "a step", "step")
+
+
+def _corner(parts: Parts, plan: Plan, typed: Typed) -> Done:
+    old, at = _corner_of(plan, parts, typed)
     x = typed.length("x", "the distance from the left", COORDINATE, signed=True)
     y = typed.length("y", "the distance from the back", COORDINATE, signed=True)
     typed.done()
     outline = (*old.outline[:at], (x, y), *old.outline[at + 1 :])
-    return _redrawn(plan, surface, old, outline), f"corner {at + 1} of {WORDS[surface]}"
+    return _redrawn(plan, parts, old, outline), f"corner {at + 1} of {parts.says[1]}"
 
 
-def _more(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    old, at = _corner_of(plan, surface, typed)
+def _more(parts: Parts, plan: Plan, typed: Typed) -> Done:
+    old, at = _corner_of(plan, parts, typed)
     if len(old.outline) >= MOST_CORNERS:
         raise PlanError(Fault("x", f"a part has at most {MOST_CORNERS} corners"))
     (x0, y0), (x1, y1) = old.outline[at], old.outline[(at + 1) % len(old.outline)]
     half = ((x0 + x1) / 2, (y0 + y1) / 2)
     outline = (*old.outline[: at + 1], half, *old.outline[at + 1 :])
-    return _redrawn(plan, surface, old, outline), f"a corner more in {WORDS[surface]}"
+    return _redrawn(plan, parts, old, outline), f"a corner more in {parts.says[1]}"
 
 
-def _less(surface: Surface, plan: Plan, typed: Typed) -> Done:
-    old, at = _corner_of(plan, surface, typed)
+def _less(parts: Parts, plan: Plan, typed: Typed) -> Done:
+    old, at = _corner_of(plan, parts, typed)
     if len(old.outline) == 3:
         raise PlanError(Fault("x", "a part has at least three corners"))
     outline = (*old.outline[:at], *old.outline[at + 1 :])
-    return _redrawn(plan, surface, old, outline), f"a corner less in {WORDS[surface]}"
+    return _redrawn(plan, parts, old, outline), f"a corner less in {parts.says[1]}"
 
 
 def _in_parts(plan: Plan, typed: Typed) -> Done:
@@ -90,43 +179,7 @@ def _in_parts(plan: Plan, typed: Typed) -> Done:
         plane if plane.outline else Plane(**{**plane.model_dump(), "outline": plan.room.corners})
         for plane in plan.room.ceiling.planes
     )
-    return _with(plan, "ceiling", "", planes), "the ceiling in parts"
-
-
-def _read(surface: Surface, plan: Plan, typed: Typed, part_id: str, old: Plane | None) -> Plane:
-    room = plan.room
-    wall = typed.text("wall") or room.walls[0].id
-    if wall not in {each.id for each in room.walls}:
-        raise CommandError("That wall is no longer in the room; what is kept is shown.")
-    lies = typed.choice("lies", ("rectangle", "drawn", "whole"))
-    outline: tuple[Point, ...] = ()
-    if lies == "rectangle":
-        outline = _rectangle(plan, typed, wall)
-    elif old is not None:
-        outline = old.outline
-    tilt = typed.choice("tilt", ("level", "slope", "drawn"))
-    bounds, signed = HEIGHTS[surface], surface == "floor"
-    old_form = part_form(room, old) if old is not None else None
-    near_shown = (typed.say(old_form.near_mm), old_form.near_mm) if old_form else None
-    far_shown = (typed.say(old_form.far_mm), old_form.far_mm) if old_form else None
-    near = typed.length("height", "the height", bounds, signed=signed, shown=near_shown)
-    far = near
-    if tilt == "slope":
-        what = "the height at its far side"
-        far = typed.length("far", what, bounds, signed=signed, shown=far_shown)
-    typed.done()
-    if tilt == "drawn" and old is not None:
-        lifted = near - part_form(room, old).near_mm
-        fields = {**old.model_dump(), "height_mm": old.height_mm + lifted, "outline": outline}
-        part = Plane(**fields)
-    else:
-        part = laid_part(room, part_id, wall, outline, near, far)
-    if outline and is_clear_of(room, outline):
-        typed.fault("away", "this would lie outside the room altogether")
-    elif counts_nowhere(room, part, surface):
-        typed.fault("height", _behind(surface))
-    typed.done()
-    return part
+    return plan_with(plan, CEILING_PARTS.at, "", planes), "the ceiling in parts"
 
 
 def _behind(surface: Surface) -> str:
@@ -138,23 +191,7 @@ def _behind(surface: Surface) -> str:
     )
 
 
-def _rectangle(plan: Plan, typed: Typed, wall: str) -> tuple[Point, ...]:
-    room = plan.room
-    along = typed.length("along", "the distance along the wall", OFFSET, empty=0)
-    away = typed.length("away", "the distance from the wall", OFFSET, empty=0)
-    length = typed.length("long", "the length", SIZE)
-    width = typed.length("wide", "how far it reaches", SIZE)
-    span = span_mm(room, wall)
-    if not typed.faults and away >= span:
-        typed.fault(
-            "away",
-            f"the room reaches {typed.say(span)} from wall {letter(room, wall)}: "
-            "this would lie outside",
-        )
-    return rectangle(room, Place(wall, along, length, away, width))
-
-
-def _redrawn(plan: Plan, surface: Surface, old: Plane, outline: tuple[Point, ...]) -> Plan:
+def _redrawn(plan: Plan, parts: Parts, old: Plane, outline: tuple[Point, ...]) -> Plan:
     crossing = first_crossing(outline)
     if crossing is not None:
         one, other = (f"{i + 1} to {(i + 1) % len(outline) + 1}" for i in crossing)
@@ -167,51 +204,24 @@ def _redrawn(plan: Plan, surface: Surface, old: Plane, outline: tuple[Point, ...
     if is_clear_of(plan.room, outline):
         raise PlanError(Fault("x", "this would lie outside the room altogether"))
     part = Plane(**{**old.model_dump(), "outline": outline})
-    return _with(plan, surface, "x", _swapped(plan, surface, part))
+    return replace(parts, fault="x").swap(plan, part)[0]
 
 
-def _planes(plan: Plan, surface: Surface) -> tuple[Plane, ...]:
-    return plan.room.ceiling.planes if surface == "ceiling" else plan.room.floor.planes
-
-
-def _named(plan: Plan, surface: Surface, typed: Typed) -> Plane:
-    for plane in parts_of(plan.room, surface):
-        if plane.id == typed.text("part"):
-            return plane
-    raise CommandError(f"{WORDS[surface].capitalize()} is no longer there; what is kept is shown.")
-
-
-def _corner_of(plan: Plan, surface: Surface, typed: Typed) -> tuple[Plane, int]:
-    plane = _named(plan, surface, typed)
+def _corner_of(plan: Plan, parts: Parts, typed: Typed) -> tuple[Plane, int]:
+    plane = parts.named(plan, typed)
     corner = typed.text("corner")
     if not corner.isdecimal() or int(corner) >= len(plane.outline):
         raise CommandError("That corner is no longer there; what is kept is shown.")
     return plane, int(corner)
 
 
-def _swapped(plan: Plan, surface: Surface, part: Plane) -> tuple[Plane, ...]:
-    return tuple(part if plane.id == part.id else plane for plane in _planes(plan, surface))
-
-
-def _with(plan: Plan, surface: Surface, field: str, planes: tuple[Plane, ...]) -> Plan:
-    whole: Any = plan.room.ceiling if surface == "ceiling" else plan.room.floor
-    changed = type(whole)(**{**whole.model_dump(), "planes": planes})
-    return changed_plan(plan, field, **{surface: changed})
-
-
-def _of(surface: Surface, name: str) -> Edits:
+def _edits(parts: Parts) -> Edits:
     return {
-        f"add-{name}": partial(_add, surface),
-        name: partial(_change, surface),
-        f"remove-{name}": partial(_remove, surface),
-        f"{name}-corner": partial(_corner, surface),
-        f"{name}-corner-more": partial(_more, surface),
-        f"{name}-corner-less": partial(_less, surface),
+        **parts.edits(),
+        f"{parts.name}-corner": partial(_corner, parts),
+        f"{parts.name}-corner-more": partial(_more, parts),
+        f"{parts.name}-corner-less": partial(_less, parts),
     }
 
 
-EDITS: Edits = {
-    **_of("ceiling", "over"),
-    **_of("floor", "step"),
-    "ceiling-parts": _in_parts,
-}
+EDITS: Edits = {**_edits(CEILING_PARTS), **_edits(STEPS), "ceiling-parts": _in_parts}

@@ -6,10 +6,10 @@ import math
 from functools import partial
 
 from app.errors import CommandError
-from app.forms.field_table import Table, length, number
-from app.forms.thing_edits import Done, Edits, sole
+from app.forms.field_table import Table, length, made, number
+from app.forms.thing_edits import Done, Edits, emptied, plan_with, sole
 from app.forms.typed_fields import Typed
-from app.model.base import json_of
+from app.model.base import LENGTH_LIMIT_MM
 from app.model.plan import Plan
 from app.model.sketch import Picture
 
@@ -22,8 +22,10 @@ def laid(plan: Plan, picture_id: str, width_px: int, height_px: int) -> Plan:
     """Return plan with a picture under it, the whole of it within the room until it is scaled."""
     xs, ys = zip(*plan.room.corners, strict=True)
     scale = min((max(xs) - min(xs)) / width_px, (max(ys) - min(ys)) / height_px)
-    return _with(
+    return plan_with(
         plan,
+        "picture",
+        "",
         Picture(
             id=picture_id,
             width_px=width_px,
@@ -35,16 +37,7 @@ def laid(plan: Plan, picture_id: str, width_px: int, height_px: int) -> Plan:
     )
 
 
-def _with(plan: Plan, picture: Picture | None) -> Plan:
-    return Plan.model_validate({**json_of(plan), "picture": picture and json_of(picture)})
-
-
-def _there(plan: Plan) -> Picture:
-    if plan.picture is None:
-        raise CommandError("There is no picture under the drawing any more.")
-    return plan.picture
-
-
+GONE = "There is no picture under the drawing any more."
 _at = partial(length, least=PLACE[0], most=PLACE[1])
 PICTURE = Table(
     Picture,
@@ -60,44 +53,40 @@ PICTURE = Table(
 )  # fmt: skip
 
 
-def _scale(plan: Plan, typed: Typed) -> Done:
-    """Scale about the first point, so that the two are as far apart as was taped."""
-    picture = _there(plan)
+def _apart(typed: Typed) -> tuple[float, float, float]:
+    """Return the first point and how far the second lies from it, as they are drawn now."""
     ax, ay, bx, by = (
         typed.length(name, "the place of the point", PLACE, signed=True)
         for name in ("ax", "ay", "bx", "by")
     )
+    return ax, ay, math.hypot(bx - ax, by - ay)
+
+
+def _scale(plan: Plan, typed: Typed) -> Done:
+    """Scale about the first point, so that the two are as far apart as was taped."""
+    picture = plan.picture
+    if picture is None:
+        raise CommandError(GONE)
+    ax, ay, apart = _apart(typed)
     known = typed.length("known", "the distance between the two points", KNOWN)
-    apart = math.hypot(bx - ax, by - ay)
-    if not typed.faults and apart < 1:
-        typed.fault("known", "choose two different points of the picture first")
     factor = known / max(apart, 1)
-    if not typed.faults and not 0 < picture.mm_per_px * factor <= LARGEST_MM_PER_PX:
-        typed.fault("known", "the two points are too near one another for this distance")
+    x, y = ax + (picture.x_mm - ax) * factor, ay + (picture.y_mm - ay) * factor
+    if not typed.faults:
+        if apart < 1:
+            typed.fault("known", "choose two different points of the picture first")
+        elif not 0 < picture.mm_per_px * factor <= LARGEST_MM_PER_PX:
+            typed.fault("known", "the two points are too near one another for this distance")
+        elif max(abs(x), abs(y)) > LENGTH_LIMIT_MM:
+            typed.fault("known", "the picture would lie more than 100 m away")
     typed.done()
-    changes = {
-        "mm_per_px": picture.mm_per_px * factor,
-        "x_mm": ax + (picture.x_mm - ax) * factor,
-        "y_mm": ay + (picture.y_mm - ay) * factor,
-    }
-    if max(abs(changes["x_mm"]), abs(changes["y_mm"])) > 100_000:
-        typed.fault("known", "the picture would lie more than 100 m away")
-        typed.done()
-    scaled = Picture(**{**picture.model_dump(), **changes})
-    return _with(plan, scaled), f"the picture scaled to {typed.say(known)}"
-
-
-def _remove(plan: Plan, typed: Typed) -> Done:
-    _there(plan)
-    return _with(plan, None), "take the picture away"
+    changes = {"mm_per_px": picture.mm_per_px * factor, "x_mm": x, "y_mm": y}
+    scaled = made(Picture, "known", {**dict(picture), **changes})
+    return plan_with(plan, "picture", "known", scaled), f"the picture scaled to {typed.say(known)}"
 
 
 EDITS: Edits = {
-    "picture": sole(
-        PICTURE, _there, lambda plan, fault, picture: _with(plan, picture), "",
-        "the picture under the drawing",
-    ),
+    "picture": sole(PICTURE, "picture", "", "the picture under the drawing", gone=GONE),
     "picture-scale": _scale,
-    "no-picture": _remove,
-}  # fmt: skip
+    "no-picture": emptied("picture", "take the picture away", GONE),
+}
 TABLES = {"picture": PICTURE}

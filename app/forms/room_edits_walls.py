@@ -46,10 +46,6 @@ WALL = Table(
 )  # fmt: skip
 
 
-def _thickness_typed(typed: Typed, old: Any) -> bool:
-    return bool(typed.fields.get("thickness", "").strip())
-
-
 def _first_wall(plan: Plan, thing: Any) -> Mapping[str, Any]:
     first = plan.room.walls[0]
     return {"construction": first.construction, "finish": first.finish}
@@ -60,7 +56,7 @@ ALL_WALLS = Table(
     (
         _made_of("construction", "What all walls are made of"),
         _thickness("thickness", "Thickness, if alike", example="as they are",
-                   when=_thickness_typed),
+                   optional=True),
         _finish(),
     ),
     shown=_first_wall,
@@ -131,14 +127,12 @@ def _fault_of(plan: Plan, opening: Opening) -> str:
 
 
 WALLS = Things(
-    "wall", WALL, lambda plan: plan.room.walls,
-    lambda plan, fault, walls: changed_plan(plan, fault, walls=walls), "lining",
-    ("", "wall {}", ""), "That wall is no longer in the room; what is kept is shown.",
+    "wall", WALL, "room.walls", "lining", ("", "wall {}", ""),
+    "That wall is no longer in the room; what is kept is shown.",
     lambda plan, wall: letter(plan.room, wall.id),
 )  # fmt: skip
 OPENINGS = Things(
-    "opening", OPENING, lambda plan: plan.room.openings,
-    lambda plan, fault, openings: changed_plan(plan, fault, openings=openings), _fault_of,
+    "opening", OPENING, "room.openings", _fault_of,
     ("add the {}", "the {}", "remove the {}"),
     "That opening is no longer in the room; what is kept is shown.",
     lambda plan, opening: opening_name(opening),

@@ -40,12 +40,12 @@ class Typed:
         """Write a length for a sentence, in the units of the plan."""
         return format_length(length_mm, self.units)
 
-    def text(self, field: str) -> str:
-        """Return a text of one line, at most 120 letters."""
+    def text(self, field: str, most: int = LABEL_LIMIT) -> str:
+        """Return a text of one line, of at most so many letters."""
         text = " ".join(self.fields.get(field, "").split())
-        if len(text) > LABEL_LIMIT:
-            self.fault(field, f"this has {len(text)} letters; {LABEL_LIMIT} is the most")
-            return text[:LABEL_LIMIT]
+        if len(text) > most:
+            self.fault(field, f"this has {len(text)} letters; {most} is the most")
+            return text[:most]
         return text
 
     def yes(self, field: str) -> bool:
@@ -73,16 +73,14 @@ class Typed:
         *,
         empty: float | None = None,
         signed: bool = False,
-        shown: tuple[str, float] | None = None,
+        loose: bool = False,
     ) -> float:
         """Read a length in mm within `bounds`; `empty` is what nothing typed stands for.
 
-        `signed` takes a minus sign before it. `shown` is a text that the form shows for a length
-        which it writes less finely: sent back as it stands it means that length.
+        `signed` takes a minus sign before it; `loose` takes a small bare number for what makes
+        sense, as it is always done where nothing so small can be meant.
         """
         text = self.fields.get(field, "").strip()
-        if shown is not None and text == shown[0]:
-            return shown[1]
         least, most = bounds
         if not text:
             if empty is not None:
@@ -93,7 +91,7 @@ class Typed:
         try:
             bare = text[1:] if minus else text
             # only what cannot be a few mm lets a small bare number mean centimetres or metres
-            if least >= LARGE_MM:
+            if loose or least >= LARGE_MM:
                 length = read_length_mm(bare, self.units, bounds)
             else:
                 length = parse_length_mm(bare, self.units)
@@ -130,7 +128,3 @@ class Typed:
             self.fault(field, f"{what} must be a number from {least:g} to {most:g}")
             return least
         return number
-
-    def maybe_number(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
-        """Read a number that may be left empty."""
-        return self.number(field, what, bounds) if self.fields.get(field, "").strip() else None

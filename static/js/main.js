@@ -6,9 +6,10 @@ import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
-import { dress, eachOnceFetched, once, untilFetched } from './lazy.js';
+import { once, untilFetched } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
+import { onDemand } from './on_demand.js';
 import { drawers } from './panels/drawers.js';
 import { Header } from './panels/header.js';
 import { Key } from './panels/key.js';
@@ -26,7 +27,7 @@ import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
-/** @import {Desk, Drawn, Place, RowActions, State} from './types.js' */
+/** @import {Desk, RowActions, State} from './types.js' */
 
 const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
@@ -95,21 +96,18 @@ const desk = {
 	library,
 	generic: page.generic_type,
 	tell,
-	typeOn: (tape, drawn) => void typeOn(tape, drawn),
+	typeOn: (tape, drawn) => void parts.typeOn(tape, drawn),
 	tool: null,
 	figures: { boxes: () => [], changed: () => flags.show(store.state.verdict, store.state.snag) },
 };
 const does = actions(desk);
+const parts = onDemand(desk, does, grips, sheet, page.movements);
+const { actionOf, openCard, tools } = parts;
 const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
 const drawer = drawers(need(document, '.drawer-bar', HTMLElement), (px) => viewport.cover(px));
 
-const pieceActions = once(async () => (await import('./piece_actions.js')).pieceActions(desk, does));
-const actionOf = eachOnceFetched(pieceActions);
 const snagDetail = once(() => import('./snag_detail.js'));
-
-const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
-const toDrawing = () => store.state.chosen && figure.focus(store.state.chosen);
 
 /** What a row of the list of snags can ask for. @type {RowActions} */
 const rowActions = {
@@ -135,94 +133,6 @@ const key = new Key(
 	(id) => figure.point(id),
 );
 
-/** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
-let card = null;
-const cardRoot = need(sheet, '.piece-card', HTMLFormElement);
-// Nothing can be typed on it before it can take that.
-cardRoot.inert = true;
-const openCard = once(async () => {
-	const { PieceCard } = await import('./panels/piece.js');
-	card = new PieceCard(cardRoot, library, {
-		shift: actionOf('shift'),
-		face: actionOf('face'),
-		edit: actionOf('edit'),
-		belong: actionOf('belong'),
-		length: readLength,
-		refuse: tell,
-		leave: () => void toDrawing(),
-	});
-	card.update(store.state, null);
-	cardRoot.inert = false;
-	return card;
-});
-
-const openOffer = once(async () => {
-	const { OfferForm } = await import('./panels/offer.js');
-	const root = need(document, 'dialog.offer', HTMLDialogElement);
-	const { units } = store.state.plan;
-	return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), actionOf('putOffer'));
-});
-
-const openMending = once(async () => {
-	const { MendPanel } = await import('./panels/mend.js');
-	const root = need(document, '.mending', HTMLElement);
-	const panel = new MendPanel(
-		root,
-		() => sync.api.mending(),
-		(command) => {
-			does.settleNudges();
-			void sync.command(() => command);
-			tell('All of these moves are made; Undo takes them back as one.');
-		},
-	);
-	store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
-	return panel;
-});
-
-const tools = once(async () => {
-	dress('desk-tools.css');
-	const { takeUpTools } = await import('./tools/tools.js');
-	return takeUpTools(desk, does);
-});
-
-need(document, '.films', HTMLDetailsElement).addEventListener(
-	'toggle',
-	once(async () => {
-		dress('section.css');
-		const { showOnPlan } = await import('./tools/on_plan.js');
-		showOnPlan(need(document, '.films-list', HTMLElement), desk, page.movements);
-	}),
-);
-
-const wallsRoot = need(cardRoot, '.walls', HTMLElement);
-
-/** The place at a wall that is shown as a preview. @type {Place|null} */
-let tried = null;
-
-function hideTried() {
-	if (tried) sync.cancel(Object.keys(tried.poses));
-	tried = null;
-}
-
-async function tryWalls() {
-	const id = store.state.chosen;
-	if (!id || does.movable().length === 0) return;
-	const { wallsPanel } = await import('./panels/walls.js');
-	void wallsPanel(wallsRoot, sync.api.walls(id), {
-		show(place) {
-			tried = place;
-			sync.try(place.poses, performance.now());
-		},
-		hide: hideTried,
-		take(place) {
-			tried = null;
-			wallsRoot.hidden = true;
-			does.put(place.poses, 'move', `move ${does.named(id)} to a wall`);
-			void toDrawing();
-		},
-	});
-}
-
 need(shelfRoot, '.none-found', HTMLElement).before(...stock.groups);
 new Shelf(shelfRoot, SHELF_PX_PER_M, page.plan.units, (type) => {
 	drawer.close();
@@ -232,42 +142,6 @@ carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: SHELF_PX_PER_M }, 
 	drawer.close();
 	void actionOf('setDown')(type, pose);
 });
-
-const tapeField = once(async () => {
-	const { TapeField } = await import('./panels/tape.js');
-	const input = need(stage, '.on-tape', HTMLInputElement);
-	return new TapeField(input, readLength, tell);
-});
-
-/**
- * @param {Element} tape @param {Partial<Drawn>} [drawn] a drag that the typing ends
- */
-async function typeOn(tape, drawn = {}) {
-	const field = await tapeField();
-	const { begun = '', ...drag } = drawn;
-	const text = need(tape, '.tape-figure', SVGTextElement);
-	const at = text.getBoundingClientRect();
-	const box = stage.getBoundingClientRect();
-	field.open(
-		/** @type {'left'|'right'|'back'|'front'} */ (tape.getAttribute('data-tape')),
-		text.textContent ?? '',
-		at.left + at.width / 2 - box.left,
-		at.top + at.height / 2 - box.top,
-		{
-			set: (side, mm) => (drag.set ?? actionOf('stretch'))(side, mm),
-			next() {
-				void typeOn(grips.after(tape), drag);
-			},
-			done(kept) {
-				if (kept) drag.keep?.();
-				else drag.cancel?.();
-				void toDrawing();
-			},
-			gone: () => drag.keep?.(),
-		},
-		begun,
-	);
-}
 
 const keyRoot = need(sheet, '.key', HTMLElement);
 const pieceButton = need(document, '.drawer-bar [aria-controls="piece"]', HTMLButtonElement);
@@ -284,17 +158,10 @@ const update = (now, was) => {
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) grips.show(now);
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
 	snagList.update(now);
-	if (now.chosen) {
-		// What is typed during a drag must find its field at the first digit.
-		tapeField().catch(() => {});
-		if (card) card.update(now, was);
-		else void openCard();
-	}
+	if (now.chosen) parts.updateCard(now, was);
 	key.update(now, was);
 	if (chose) {
-		wallsRoot.hidden = true;
-		queueMicrotask(hideTried);
-		cardRoot.hidden = now.chosen === null;
+		parts.choose(now.chosen === null);
 		keyRoot.hidden = now.chosen !== null;
 		pieceButton.hidden = now.chosen === null;
 		if (now.chosen === null && pieceButton.getAttribute('aria-expanded') === 'true') drawer.close();
@@ -365,7 +232,7 @@ const presses = {
 	pin: () => actionOf('flip')('pinned'),
 	later: () => actionOf('flip')('later'),
 	remove: actionOf('remove'),
-	walls: tryWalls,
+	walls: parts.tryWalls,
 	'move-to': () => tools().then((all) => all.moveTo()),
 	several: () => tools().then((all) => all.several()),
 	measure: () => tools().then((all) => all.measure()),
@@ -377,12 +244,12 @@ const presses = {
 		store.set({ chosen, others });
 	},
 	'close-picture': () => need(document, 'dialog.picture', HTMLDialogElement).close(),
-	mend: () => openMending().then((panel) => panel.open()),
+	mend: () => parts.openMending().then((panel) => panel.open()),
 	'let-go': () => {
 		if (store.state.chosen) stage.focus({ preventScroll: true });
 		store.choose(null);
 	},
-	offer: () => openOffer().then((form) => form.open()),
+	offer: () => parts.openOffer().then((form) => form.open()),
 };
 document.addEventListener('click', (event) => {
 	const pressed = event.target instanceof Element ? event.target.closest('[data-act]') : null;

@@ -5,10 +5,11 @@ import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
 import { Outbox, isAway } from './outbox.js';
 import { IdleWork } from './idle_work.js';
+import { TakenPieces } from './state/taken_pieces.js';
 import { Looks, lookOf } from './state/looks.js';
 import { PreviewJudge } from './preview_judge.js';
 
-/** @import {Answer, Both, Command, Piece, Plan, Pose, State} from './types.js' */
+/** @import {Answer, Both, Command, Plan, Pose, State} from './types.js' */
 /** @import {Look} from './state/looks.js' */
 /** @import {Known} from './preview_judge.js' */
 /** @import {PlanApi} from './api.js' */
@@ -37,8 +38,8 @@ export class Sync {
 	/** The verdict on how the plan is saved, or will be. @type {Known} */
 	#committed;
 
-	/** Pieces as they stood when the hand took them. @type {Map<string, {piece: Piece, seen: number}>} */
-	#taken = new Map();
+	/** Pieces as they stood when the hand took them. */
+	#taken = new TakenPieces();
 
 	/** Told where two changed one place. @type {(both: Both) => void} */
 	onBoth = () => {};
@@ -81,11 +82,8 @@ export class Sync {
 	 */
 	try(poses, started) {
 		const { plan, revision } = this.store.state;
-		for (const id of Object.keys(poses)) {
-			const piece = this.#taken.has(id) ? null : plan.pieces.find((p) => p.id === id);
-			// What is shown ahead of the program is a revision still to come.
-			if (piece) this.#taken.set(id, { piece, seen: this.#ahead ? Infinity : revision });
-		}
+		// What is shown ahead of the program is a revision still to come.
+		this.#taken.take(Object.keys(poses), plan, this.#ahead ? Infinity : revision);
 		const preview = { ...this.store.state.preview, ...poses };
 		// The judge is asked first, so that he thinks while the pieces are drawn elsewhere.
 		this.#judge.ask(preview, started, this.#committed);
@@ -97,9 +95,9 @@ export class Sync {
 		const preview = { ...this.store.state.preview };
 		for (const id of ids) {
 			this.holding.delete(id);
-			this.#taken.delete(id);
 			delete preview[id];
 		}
+		this.#taken.letGo(ids);
 		this.#judge.forget();
 		this.store.set({ preview, verdict: this.#committed.verdict, previewed: false });
 	}
@@ -122,23 +120,12 @@ export class Sync {
 		}
 		return this.#run(async () => {
 			for (const id of ids) this.#pending.set(id, (this.#pending.get(id) ?? 1) - 1);
-			const { plan, seen } = this.#asTaken(ids);
+			const { plan, seen } = this.#taken.asTaken(ids, this.store.state.plan, this.store.state.revision);
 			const command = moves(plan, poses, name, says);
 			if (command) return this.#send(complete(command, plan), seen);
 			this.cancel(ids);
 			return null;
 		});
-	}
-
-	/** The plan with these pieces as the hand took them, whatever others did to them since. @param {string[]} ids */
-	#asTaken(ids) {
-		const { plan, revision } = this.store.state;
-		const taken = ids.flatMap((id) => this.#taken.get(id) ?? []);
-		const rest = plan.pieces.filter((p) => !taken.some(({ piece }) => piece.id === p.id));
-		return {
-			plan: { ...plan, pieces: [...rest, ...taken.map(({ piece }) => piece)] },
-			seen: Math.min(revision, ...taken.map((one) => one.seen)),
-		};
 	}
 
 	/**
@@ -150,7 +137,7 @@ export class Sync {
 		if (!this.outbox.count) {
 			try {
 				const answer = await this.api.command(command, seen);
-				this.#own(command, answer);
+				this.#taken.follow(command, answer);
 				return answer;
 			} catch (error) {
 				if (!isAway(error)) throw error;
@@ -158,21 +145,10 @@ export class Sync {
 		}
 		this.outbox.add(command, seen);
 		const plan = applied(this.store.state.plan, command);
-		this.#own(command, { plan, revision: this.store.state.revision });
+		this.#taken.follow(command, { plan, revision: this.store.state.revision });
 		this.store.set({ plan, waiting: [...this.outbox.all] });
 		this.#wake();
 		return null;
-	}
-
-	/** What the hand holds on by an own command. @param {Command} command @param {{plan: Plan, revision: number}} to */
-	#own(command, to) {
-		for (const { path } of command.changes) {
-			const id = path[1] ?? '';
-			const piece = to.plan.pieces.find((p) => p.id === id);
-			if (!this.#taken.has(id) || path[0] !== 'pieces') continue;
-			if (piece) this.#taken.set(id, { piece, seen: to.revision });
-			else this.#taken.delete(id);
-		}
 	}
 
 	/** @param {Both} both @returns {Promise<boolean>} put through what was meant, on how it stands now */
@@ -218,7 +194,7 @@ export class Sync {
 				const pose = plan.pieces.find((piece) => piece.id === one)?.pose;
 				return pose ? [/** @type {[string, Pose]} */ ([one, pose])] : [];
 			});
-			this.#taken.clear();
+			this.#taken.keepOnly({});
 			this.store.set({ plan, preview: { ...Object.fromEntries(moved), ...Object.fromEntries(held) } });
 			return null;
 		});
@@ -328,7 +304,7 @@ export class Sync {
 				([id]) => this.holding.has(id) || (this.#pending.get(id) ?? 0) > 0,
 			),
 		);
-		for (const id of this.#taken.keys()) if (!(id in preview)) this.#taken.delete(id);
+		this.#taken.keepOnly(preview);
 		this.#judge.forget();
 		// A step shown ahead of the program is a revision still to come.
 		this.#committed = { verdict, revision: beside.revision ?? null };

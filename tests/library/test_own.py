@@ -7,7 +7,7 @@ from app.changes.difference import difference
 from app.checks.snag import source, space_sources
 from app.costs.cost import costs
 from app.errors import CommandError, PlanError
-from app.forms.own_kit_edits import edit_own_kit, written_fields
+from app.forms.own_kit_edits import OWN, edit_own_kit
 from app.library.kit import kit_types
 from app.library.known import check_known
 from app.library.own import kit_of, kits_of
@@ -145,7 +145,7 @@ def test_edits_are_commands_and_files_hold_the_rows() -> None:
     copied = done(before, edit_own_kit(before, "copy", {"like": "rower"}))
     (row,) = copied.own_kit
     assert (row.id, row.name, row.like) == ("own-1", "My rower", "rower")
-    shown = written_fields(copied, row)
+    shown = OWN.texts(copied, row)
     assert edit_own_kit(copied, "change", {"row": "own-1", **shown}) is None
     typed = {**shown, "row": "own-1", "depth": "2,20 m", "price": "450", "left-manual": "70 cm"}
     changed = done(copied, edit_own_kit(copied, "change", typed))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request
@@ -23,7 +22,7 @@ from app.store.entries import State
 from app.takeoff import quantities
 from app.usecases import accounts
 from app.usecases.accounts import Account
-from app.usecases.carrying_out import Outcome
+from app.usecases.carrying_out import Editor, Outcome
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.accounts_view import CHOICES, FitView, known_choice
@@ -52,12 +51,7 @@ def show_quantities(plan_id: str) -> str:
 @account_pages.post("/plan/<plan_id>/quantities")
 def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
-    return take_form(
-        plan_id,
-        edit_fit,
-        lambda refused: _quantities(plan_id, request.form.get("of", ""), refused),
-        partial(_lead, "quantities"),
-    )
+    return _take(plan_id, "quantities", edit_fit, _quantities)
 
 
 @account_pages.get("/plan/<plan_id>/quantities.csv")
@@ -80,12 +74,7 @@ def show_cost(plan_id: str) -> str:
 @account_pages.post("/plan/<plan_id>/cost")
 def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
-    return take_form(
-        plan_id,
-        edit_money,
-        lambda refused: _cost(plan_id, request.form.get("of", ""), refused),
-        partial(_lead, "cost"),
-    )
+    return _take(plan_id, "cost", edit_money, _cost)
 
 
 @account_pages.get("/plan/<plan_id>/cost.csv")
@@ -118,18 +107,25 @@ def read_table(plan_id: str) -> AnyResponse | tuple[str, int]:
     return _cost(plan_id, "table", Refused("table", {}, faults_by_row)), 400
 
 
-def _lead(page: str, form: Mapping[str, str], outcome: Outcome) -> str:
-    """Return the page with what is chosen then: what has come into the fit-out, else as it was."""
-    for part, things in KINDS.items():
-        come = outcome.newcomer(things)
-        if come:
-            return f"{page}?of={part}:{come}"
-    return f"{page}?of={form.get('of', '')}"
+def _take(
+    plan_id: str, page: str, editor: Editor, show: Callable[[str, str, Refused], str]
+) -> AnyResponse | tuple[str, int]:
+    """Carry out a form; then its page shows what has come into the fit-out, else what it did."""
+    of = request.form.get("of", "")
+
+    def lead(form: Mapping[str, str], outcome: Outcome) -> str:
+        for part, things in KINDS.items():
+            come = outcome.newcomer(things)
+            if come:
+                return f"{page}?of={part}:{come}"
+        return f"{page}?of={of}"
+
+    return take_form(plan_id, editor, lambda refused: show(plan_id, of, refused), lead)
 
 
 def _quantities(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
-    view = FitView(account, known_choice(state.plan, of))
+    view = FitView(account.plan, known_choice(state.plan, of), account)
     drawing = room_drawing(account) if view.laid is not None else None
     return render_template(
         "quantities.html",
@@ -138,7 +134,6 @@ def _quantities(plan_id: str, of: str, refused: Refused) -> str:
         choices=CHOICES,
         drawing=Markup(drawing.svg) if drawing else "",
         film=Markup(view.film(drawing.view_box)) if drawing else "",
-        **view.words,
     )
 
 
@@ -155,7 +150,7 @@ def _cost(plan_id: str, of: str, refused: Refused) -> str:
     return render_template(
         "cost.html",
         **_common(state, account, refused),
-        view=CostView(account, of if of in dict(COST_CHOICES) else "sums"),
+        view=CostView(account.plan, of if of in dict(COST_CHOICES) else "sums", account),
         choices=COST_CHOICES,
         others=others,
         other=other,

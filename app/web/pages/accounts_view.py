@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -16,23 +17,20 @@ from app.drawing.floor_figure import (
     whole_numbers,
 )
 from app.errors import PlanError
+from app.forms.field_table import Words
 from app.forms.fit_edits import TABLES
-from app.forms.typed_money import written_sum
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
 from app.library.own import kits_of
 from app.model.flooring import FloorLaying
 from app.model.plan import Plan
-from app.model.room_overhead import Place, place_of
-from app.model.room_walls import letter_at
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
-from app.units import format_length, format_money, written
 from app.usecases.accounts import Account, Beside, product_laying
-from app.web.pages.table_view import Shown, drawn, wall_words
-from app.wording import measure_in, measure_words
+from app.web.pages.plan_view import PlanView
+from app.wording import measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -51,23 +49,6 @@ LISTS = {
     "mirror": "mirrors",
     "projection": "projections",
 }
-WORDS: dict[str, list[tuple[str, str]]] = {
-    "floor_kinds": [("mat", "mat"), ("roll", "roll"), ("tile", "locking tile"), ("board", "board")],
-    "materials": [
-        ("rubber", "rubber"),
-        ("foam", "foam"),
-        ("carpet", "carpet"),
-        ("vinyl", "vinyl"),
-        ("timber", "timber"),
-    ],
-    "joints": [
-        ("", "as a fitter would"),
-        ("staggered", "staggered"),
-        ("straight", "straight both ways"),
-        ("balanced", "balanced edges"),
-    ],
-    "ends": [("", "nearer the training"), ("left", "left end"), ("right", "right end")],
-}
 
 
 def known_choice(plan: Plan, of: str) -> str:
@@ -82,21 +63,11 @@ def known_choice(plan: Plan, of: str) -> str:
 
 
 @dataclass(frozen=True)
-class FitView:
-    """A plan's quantities as the page shows them; `of` is the choice that is open."""
+class FitView(PlanView):
+    """A plan's quantities as the page shows them."""
 
     account: Account
-    of: str
-
-    @property
-    def plan(self) -> Plan:
-        """The plan."""
-        return self.account.plan
-
-    @property
-    def kind(self) -> str:
-        """The kind of what is chosen: `floor`, `paint` ..."""
-        return self.of.partition(":")[0]
+    tables = TABLES
 
     @cached_property
     def chosen(self) -> Any:
@@ -196,21 +167,6 @@ class FitView:
         """Every product laid in the place of this floor."""
         return self.account.beside(self.laid.id) if self.laid is not None else ()
 
-    def product_fields(self, laying: FloorLaying) -> dict[str, str]:
-        """The fields of a product, as its form would hold them."""
-        return {
-            "label": laying.label,
-            "kind": laying.kind,
-            "material": laying.material,
-            "length": self.write(laying.length_mm),
-            "width": self.write(laying.width_mm),
-            "thickness": self.write(laying.thickness_mm),
-            "mass": "" if laying.mass_kg is None else f"{laying.mass_kg:g}",
-            "price": self.sum(laying.price_minor),
-            "pack": str(laying.pack),
-            "lasts": "" if laying.lasts_years is None else f"{laying.lasts_years:g}",
-        }
-
     @property
     def products(self) -> list[tuple[str, dict[str, str]]]:
         """Every product of the library: its name and the fields that lay it."""
@@ -219,38 +175,30 @@ class FitView:
             for product in floor_products().values()
         ]
 
-    @property
-    def words(self) -> dict[str, list[tuple[str, str]]]:
-        """Choices of the forms with the words for each."""
-        known = finishes()
+    def product_fields(self, laying: FloorLaying) -> dict[str, str]:
+        """The fields of a product, as its form would hold them."""
+        return TABLES["product"].texts(self.plan, laying)
+
+    @cached_property
+    def lists(self) -> Mapping[str, Words]:
+        """The choices that a form takes from the plan or a library, by name."""
+        known, walls = finishes(), self.wall_choices()
+        rows: dict[str, Mapping[str, Any]] = {
+            "coatings": known.coatings, "textures": known.textures, "strips": known.strips,
+            "profiles": known.profiles, "fittings": known.fittings, "mirror_sheets": known.sheets,
+        }  # fmt: skip
+        first = {"textures": [("", "by what it is made of")], "profiles": [("", "none")]}
         return {
-            **WORDS,
-            "coatings": [(row.key, row.name) for row in known.coatings.values()],
-            "textures": [("", "by what it is made of")]
-            + [(row.key, row.name) for row in known.textures.values()],
-            "strips": [(row.key, row.name) for row in known.strips.values()],
-            "profiles": [("", "none")] + [(row.key, row.name) for row in known.profiles.values()],
-            "fittings": [(row.key, row.name) for row in known.fittings.values()],
-            "mirror_sheets": [(row.key, row.name) for row in known.sheets.values()],
+            name: first.get(name, []) + [(row.key, row.name) for row in these.values()]
+            for name, these in rows.items()
+        } | {
+            "walls": walls,
+            "zones": [
+                ("", "the whole floor"),
+                *((key, f"a part, told from wall {words}") for key, words in walls),
+            ],
+            "start_walls": [("", "the longest straight one"), *walls],
         }
-
-    def wall_choices(self) -> list[tuple[str, str]]:
-        """Every wall with what to call it in a list."""
-        return wall_words(self.plan)
-
-    def form(self, name: str, thing: Any = None) -> list[tuple[str, list[Shown]]]:
-        """The fields of a form over a thing, over none yet where it adds one."""
-        lists = {**self.words, "walls": self.wall_choices()}
-        return drawn(TABLES[name], self.plan, thing, lists, {})
-
-    def wall_zones(self) -> list[tuple[str, str]]:
-        """Every wall as that from which a part of the floor is told."""
-        return [(key, f"a part, told from wall {words}") for key, words in self.wall_choices()]
-
-    def letter(self, wall_id: str | None) -> str:
-        """The letter of a wall, a dash for one that is not there."""
-        ids = [wall.id for wall in self.plan.room.walls]
-        return letter_at(ids.index(wall_id)) if wall_id in ids else "–"
 
     @property
     def staying(self) -> list[tuple[str, str]]:
@@ -262,26 +210,6 @@ class FitView:
             if p.stays
         ]
 
-    def place(self, outline: Any) -> Place | None:
-        """A rectangle as told from a wall."""
-        return place_of(self.plan.room, outline) if outline else None
-
-    def say(self, length_mm: float) -> str:
-        """Write a length for a sentence."""
-        return format_length(length_mm, self.plan.units)
-
-    def write(self, length_mm: float | None) -> str:
-        """Write a length into a field; nothing for None."""
-        return "" if length_mm is None else written(length_mm, self.plan.units)
-
-    def money(self, minor: float | None) -> str:
-        """Write a sum for people, "no price" where there is none."""
-        return "no price" if minor is None else format_money(round(minor), self.plan.currency)
-
-    def sum(self, minor: int | None) -> str:
-        """Write a sum into a field."""
-        return written_sum(minor, self.plan.currency)
-
     @staticmethod
     def number(value: float, digits: int = 2) -> str:
         """Write a number without needless noughts."""
@@ -291,12 +219,6 @@ class FitView:
     def measure(self, value: float, unit: str, digits: int = 2) -> str:
         """Write a quantity with its unit, in the units of the plan."""
         return measure_words(value, unit, self.plan.units, digits)
-
-    @property
-    def square(self) -> tuple[str, float]:
-        """What areas are counted in, and how many square metres one of them is."""
-        feet, unit = measure_in(1, "m2", self.plan.units)
-        return unit.replace("2", "²"), 1 / feet
 
     def money_a_square(self, minor_a_m2: float | None) -> str:
         """Write what a square metre costs as what a square metre or a square foot does."""

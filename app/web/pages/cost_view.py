@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from app.costs.budget import budget_says, in_order
 from app.costs.cost import CostLine, Costs, Group
 from app.costs.ledger import STANDINGS
-from app.forms.typed_money import written_sum
+from app.forms.field_table import Words
+from app.forms.money_edits import TABLES
 from app.model.money import Entry, Price
-from app.model.plan import Plan
-from app.published.register import published, row
+from app.published.register import row
 from app.takeoff.line import Bought
-from app.units import format_money
 from app.usecases.accounts import Account
-from app.wording import area_words, measure_in
+from app.web.pages.plan_view import PlanView
+from app.wording import area_words
 
 COST_CHOICES = (
     ("sums", "Sums"),
@@ -45,16 +46,11 @@ class CostRow:
 
 
 @dataclass(frozen=True)
-class CostView:
+class CostView(PlanView):
     """A plan's costs as the page shows them."""
 
     account: Account
-    of: str
-
-    @property
-    def plan(self) -> Plan:
-        """The plan."""
-        return self.account.plan
+    tables = TABLES
 
     @property
     def costs(self) -> Costs:
@@ -80,11 +76,9 @@ class CostView:
         return [(group, name, list(rows_by_group[group].items())) for group, name in names]
 
     @property
-    def square(self) -> tuple[str, str, float]:
-        """A square metre or foot: its sign, its name, and how many square metres it is."""
-        share, unit = measure_in(1, "m2", self.plan.units)
-        name = "square metre" if unit == "m2" else "square foot"
-        return unit.replace("2", "²"), name, 1 / share
+    def square_name(self) -> str:
+        """What people call the square that areas are counted in."""
+        return "square metre" if self.plan.units == "metric" else "square foot"
 
     @property
     def floor(self) -> str:
@@ -94,7 +88,7 @@ class CostView:
     @property
     def a_square(self) -> str:
         """What one of them costs."""
-        return self.money(round(self.costs.per_m2_minor * self.square[2]))
+        return self.money(round(self.costs.per_m2_minor * self.square[1]))
 
     def price_of(self, key: str) -> Price | None:
         """The household's own price of a pack."""
@@ -145,25 +139,12 @@ class CostView:
         ]
 
     @property
-    def roundings(self) -> list[tuple[str, str]]:
+    def lists(self) -> Mapping[str, Words]:
         """Every rule of rounding tax with what it says."""
-        return [(key, row(f"money.tax.{key}").applies_to) for key in ROUNDINGS]
+        return {"roundings": [(key, row(f"money.tax.{key}").applies_to) for key in ROUNDINGS]}
 
     @property
     def rounding_source(self) -> str:
         """Where the rule chosen comes from."""
         source_row = row(f"money.tax.{self.plan.money.tax_rounding}")
         return f"{source_row.title}, {source_row.clause} ({source_row.status})"
-
-    @property
-    def usual_contingency(self) -> str:
-        """The share that is set aside where nothing is typed."""
-        return f"{published('money.contingency-percent'):g}"
-
-    def money(self, minor: int | None) -> str:
-        """Write a sum for people, "no price" where there is none."""
-        return "no price" if minor is None else format_money(minor, self.plan.currency)
-
-    def sum(self, minor: int | None) -> str:
-        """Write a sum into a field."""
-        return written_sum(minor, self.plan.currency)

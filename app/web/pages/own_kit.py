@@ -11,7 +11,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.symbol import symbol
-from app.forms.own_kit_edits import KINDS, edit_own_kit, written_fields
+from app.forms.own_kit_edits import KINDS, OWN, edit_own_kit
 from app.library.kit import GROUPS, kit_types
 from app.library.own import SIDE_WORDS, kits_of
 from app.units import format_money, format_short
@@ -22,11 +22,6 @@ from app.web.pages.typed_forms import Refused, take_form
 kit_pages = Blueprint("kit_pages", __name__)
 
 PX_PER_M = 46.0
-KIND_WORDS = {
-    "access": "to reach or load it",
-    "body": "for the body",
-    "fall-off": "to fall off into",
-}
 
 
 @kit_pages.get("/plan/<plan_id>/kit")
@@ -65,7 +60,7 @@ def _page(plan_id: str, refused: Refused) -> str:
             "price": ""
             if row.price_minor is None
             else format_money(row.price_minor, plan.currency),
-            "fields": written_fields(plan, row),
+            "fields": OWN.texts(plan, row),
             "standing": sum(piece.type == row.id for piece in plan.pieces),
         }
         for row in plan.own_kit
@@ -83,6 +78,6 @@ def _page(plan_id: str, refused: Refused) -> str:
             for group in GROUPS
         ],
         sides=tuple(SIDE_WORDS.items()),
-        kinds=[(kind, KIND_WORDS[kind]) for kind in KINDS[::-1]],
+        kinds=KINDS,
         refused=refused,
     )

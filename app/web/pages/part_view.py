@@ -8,7 +8,7 @@ from app.model.base import Point
 from app.model.room import Plane, Room
 from app.model.room_parts import PartForm, Surface, part_form, part_numbers, parts_of
 from app.scene.part_cover import bare_share
-from app.units import Units, format_length
+from app.units import Units, format_length, written
 
 KINDS: dict[str, Surface] = {"over": "ceiling", "step": "floor"}
 """What is chosen on the page -> the surface it is a part of."""
@@ -16,7 +16,10 @@ KINDS: dict[str, Surface] = {"over": "ceiling", "step": "floor"}
 
 @dataclass(frozen=True, slots=True)
 class PartSeen:
-    """One part: its number on the page, what it is in words, its corners, how it is told."""
+    """One part: its number on the page, what it is in words, its corners, how it is told.
+
+    `corners` are the corners as a field shows them.
+    """
 
     kind: str
     number: int
@@ -24,6 +27,7 @@ class PartSeen:
     heights: str
     form: PartForm
     outline: tuple[Point, ...]
+    corners: tuple[tuple[str, str], ...]
 
     @property
     def name(self) -> str:
@@ -59,9 +63,9 @@ def parts_seen(room: Room, kind: str, units: Units) -> tuple[PartSeen, ...]:
         heights = sorted(plane.height_at(x, y) for x, y in outline)
         low, high = (_written(each, units) for each in (heights[0], heights[-1]))
         words = low if low == high else f"{low} to {high}"
-        seen.append(
-            PartSeen(kind, numbers[plane.id], plane, words, part_form(room, plane), outline)
-        )
+        corners = tuple((written(x, units), written(y, units)) for x, y in outline)
+        form, number = part_form(room, plane), numbers[plane.id]
+        seen.append(PartSeen(kind, number, plane, words, form, outline, corners))
     return tuple(seen)
 
 

@@ -9,11 +9,9 @@ from urllib.parse import quote
 from flask import Blueprint, render_template
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.forms.people_edits import ALONE, SOMEBODY, edit_people
+from app.forms.people_edits import PERSON, edit_people
 from app.library.movements import movements
-from app.model.people import Person, still_true
-from app.model.plan import Plan
-from app.units import format_short, written
+from app.units import format_short
 from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.history import names_of
 from app.web.house import house
@@ -53,7 +51,7 @@ def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
         movements=movements(),
         short=partial(format_short, units=plan.units),
         names=names,
-        written={person.id: _written(plan, person) for person in plan.people},
+        written={person.id: PERSON.texts(plan, person) for person in plan.people},
         others={
             person.id: [(other.id, names[other.id]) for other in plan.people if other != person]
             for person in plan.people
@@ -61,22 +59,3 @@ def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
         everybody=[(person.id, names[person.id]) for person in plan.people],
         refused=refused,
     )
-
-
-def _written(plan: Plan, person: Person) -> dict[str, str]:
-    """Return the fields of a person as they are shown in the form."""
-    named = person.trains_with in {other.id for other in plan.people}
-    company = ALONE if person.trains_alone else SOMEBODY
-    return {
-        "label": person.label,
-        "stature": _length(person.stature_typed, person.stature_mm, plan),
-        "reach": _length(person.reach_typed, person.reach_mm, plan),
-        "with": person.trains_with if named and person.trains_with else company,
-    }
-
-
-def _length(typed: str, length_mm: float | None, plan: Plan) -> str:
-    """Return a length as it was typed while that is still true, else as the program writes it."""
-    if length_mm is None:
-        return ""
-    return still_true(typed, length_mm, plan.units) or written(length_mm, plan.units)

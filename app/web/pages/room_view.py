@@ -3,35 +3,33 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from app.forms.field_table import Words
 from app.forms.room_edits import TABLES
-from app.forms.room_edits_ways import WAYS, wanted_way_mm
+from app.forms.room_edits_ways import WAYS
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
 from app.model.base import HasId
-from app.model.height_words import shown_height
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
 from app.model.room_missing import Told, known, missing
 from app.model.room_overhead import (
     CeilingForm,
-    Place,
     ceiling_form,
-    place_of,
     span_mm,
 )
 from app.model.room_parts import parts_of
-from app.model.room_walls import direction, inward, letter, taken_up_by
+from app.model.room_walls import direction, inward, taken_up_by
 from app.published.register import PublishedValue, row
 from app.scene.part_cover import bare_share
-from app.units import format_length, written
 from app.web.pages.part_view import KINDS as SURFACES
 from app.web.pages.part_view import PartSeen, bare_words, parts_seen
+from app.web.pages.plan_view import PlanView
 from app.web.pages.room_words import LISTS, PARTS
-from app.web.pages.table_view import Shown, drawn, wall_words
 
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
@@ -96,16 +94,10 @@ class Badge:
 
 
 @dataclass(frozen=True)
-class RoomView:
-    """A plan's room as one page shows it; `of` is the part or thing that is chosen."""
+class RoomView(PlanView):
+    """A plan's room as its page shows it."""
 
-    plan: Plan
-    of: str
-
-    @property
-    def kind(self) -> str:
-        """The kind of what is chosen: `wall`, `opening`, or the name of a part."""
-        return self.of.partition(":")[0]
+    tables = TABLES
 
     @property
     def part(self) -> str:
@@ -141,22 +133,6 @@ class RoomView:
         """The parts of the index in which something is missing."""
         return frozenset(LISTS.get(t.of.partition(":")[0], t.of) for t in self.missing)
 
-    def say(self, length_mm: float) -> str:
-        """Write a length for a sentence."""
-        return format_length(length_mm, self.plan.units)
-
-    def write(self, length_mm: float | None) -> str:
-        """Write a length into a field; nothing for None."""
-        return "" if length_mm is None else written(length_mm, self.plan.units)
-
-    def write_height(self, height_mm: float) -> str:
-        """Write a height of the ceiling into a field, as typed on the walk where that is true."""
-        return shown_height(self.plan.room, height_mm, self.plan.units)
-
-    def letter(self, wall_id: str) -> str:
-        """The letter of a wall."""
-        return letter(self.plan.room, wall_id)
-
     def corner_number(self, wall_id: str) -> int:
         """The number of the corner where a wall starts."""
         return [wall.id for wall in self.plan.room.walls].index(wall_id) + 1
@@ -174,14 +150,10 @@ class RoomView:
         """The letter of the wall that takes up a change of this one's length."""
         return self.letter(taken_up_by(self.plan.room, wall_id))
 
-    def wall_choices(self) -> list[tuple[str, str]]:
-        """Every wall with what to call it in a list."""
-        return wall_words(self.plan)
-
-    def form(self, name: str, thing: Any = None, **labels: str) -> list[tuple[str, list[Shown]]]:
-        """The fields of a form over a thing, over none yet where it adds one."""
-        lists = {"walls": self.wall_choices(), "circuits": self.circuit_choices()}
-        return drawn(TABLES[name], self.plan, thing, lists, labels)
+    @property
+    def lists(self) -> Mapping[str, Words]:
+        """The choices that a form takes from the plan, by name."""
+        return {**super().lists, "circuits": self.circuit_choices()}
 
     def name_of(self, opening: Opening) -> str:
         """The name of an opening, beginning with a capital."""
@@ -261,15 +233,6 @@ class RoomView:
     def span(self, wall_id: str) -> float:
         """How far the room reaches from a wall."""
         return span_mm(self.plan.room, wall_id)
-
-    def place(self, outline: Any) -> Place | None:
-        """A rectangle as told from a wall."""
-        return place_of(self.plan.room, outline)
-
-    @property
-    def wanted_way(self) -> float | None:
-        """The clear width wanted on all ways, in mm; None where none was said."""
-        return wanted_way_mm(self.plan)
 
     @property
     def way_widths(self) -> tuple[float, ...]:

@@ -10,7 +10,7 @@ from typing import Any
 from app.forms.field_table import AS_DRAWN, Field, Table, Words
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
-from app.units import format_length, written
+from app.units import format_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,23 +29,26 @@ def drawn(
     thing: Any,
     lists: Mapping[str, Words],
     labels: Mapping[str, str],
-) -> list[tuple[str, list[Shown]]]:
-    """Return the fields of a form in their order, in groups: `rows`, `pictures`, `tick`.
+) -> dict[str, Shown]:
+    """Return the fields of a form in their order, by name.
 
     `lists` are the choices that only the page knows, by name; `labels` stand for those of the
-    table where they tell of the thing.
+    table where they tell of the thing. Sums say in which money they are.
     """
     texts = table.texts(plan, thing)
-    shown = [
-        Shown(
-            each,
-            labels.get(each.name, each.label),
-            _written(each, texts[each.name], plan),
-            _choices(each, texts[each.name], lists),
-        )
-        for each in table.fields
-    ]
-    return [(group, list(rows)) for group, rows in groupby(shown, key=_group)]
+    shown = {}
+    for each in table.fields:
+        label = labels.get(each.name, each.label)
+        if each.kind == "money":
+            label += f", {plan.currency}"
+        choices = _choices(each, texts[each.name], thing, lists)
+        shown[each.name] = Shown(each, label, texts[each.name], choices)
+    return shown
+
+
+def in_groups(shown: Mapping[str, Shown]) -> list[tuple[str, list[Shown]]]:
+    """Return fields in groups of those that are drawn alike: `rows`, `pictures`, `tick`."""
+    return [(group, list(rows)) for group, rows in groupby(shown.values(), key=_group)]
 
 
 def wall_words(plan: Plan) -> list[tuple[str, str]]:
@@ -61,19 +64,10 @@ def _group(shown: Shown) -> str:
     return shown.field.look if shown.field.look in ("pictures", "tick") else "rows"
 
 
-def _written(each: Field, value: Any, plan: Plan) -> Any:
-    if each.kind == "yes":
-        return bool(value)
-    if value is None:
-        return ""
-    if each.kind == "length":
-        return written(value, plan.units)
-    return f"{value:g}" if each.kind == "number" else value
-
-
-def _choices(each: Field, value: Any, lists: Mapping[str, Words]) -> Words:
-    if isinstance(each.choices, str):
-        words = lists[each.choices]
-        return [(AS_DRAWN, each.drawn), *words] if each.drawn and value == AS_DRAWN else words
-    more = [(AS_DRAWN, each.drawn)] if each.drawn and value == AS_DRAWN else []
-    return [*each.choices, *more]
+def _choices(each: Field, value: Any, thing: Any, lists: Mapping[str, Words]) -> Words:
+    words = list(lists[each.choices] if isinstance(each.choices, str) else each.choices)
+    if each.only:
+        return [(key, name) for key, name in words if each.only(key, value, thing)]
+    if each.drawn and value == AS_DRAWN:
+        words.insert(0 if each.kind == "wall" else len(words), (AS_DRAWN, each.drawn))
+    return words

@@ -1,0 +1,168 @@
+/** Parts of the desk that are fetched when they are first wanted: card, tape, offers, mending, walls, tools. */
+
+import { need } from './dom.js';
+import { dress, eachOnceFetched, once } from './lazy.js';
+
+/** @import {Desk, Does, Drawn, Place, State} from './types.js' */
+/** @import {Grips} from './view/grips.js' */
+
+/**
+ * @param {Desk} desk @param {Does} does @param {Grips} grips
+ * @param {HTMLElement} sheet the desk with its drawing @param {Record<string, string>} movements names by key
+ */
+export function onDemand(desk, does, grips, sheet, movements) {
+	const { store, sync, figure, library, tell } = desk;
+	const stage = need(sheet, '.stage', HTMLElement);
+	const pieceActions = once(async () => (await import('./piece_actions.js')).pieceActions(desk, does));
+	const actionOf = eachOnceFetched(pieceActions);
+	const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
+	const toDrawing = () => store.state.chosen && figure.focus(store.state.chosen);
+
+	/** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
+	let card = null;
+	const cardRoot = need(sheet, '.piece-card', HTMLFormElement);
+	// Nothing can be typed on it before it can take that.
+	cardRoot.inert = true;
+	const openCard = once(async () => {
+		const { PieceCard } = await import('./panels/piece.js');
+		card = new PieceCard(cardRoot, library, {
+			shift: actionOf('shift'),
+			face: actionOf('face'),
+			edit: actionOf('edit'),
+			belong: actionOf('belong'),
+			length: readLength,
+			refuse: tell,
+			leave: () => void toDrawing(),
+		});
+		card.update(store.state, null);
+		cardRoot.inert = false;
+		return card;
+	});
+
+	const openOffer = once(async () => {
+		const { OfferForm } = await import('./panels/offer.js');
+		const root = need(document, 'dialog.offer', HTMLDialogElement);
+		const { units } = store.state.plan;
+		return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), actionOf('putOffer'));
+	});
+
+	const openMending = once(async () => {
+		const { MendPanel } = await import('./panels/mend.js');
+		const root = need(document, '.mending', HTMLElement);
+		const panel = new MendPanel(
+			root,
+			() => sync.api.mending(),
+			(command) => {
+				does.settleNudges();
+				void sync.command(() => command);
+				tell('All of these moves are made; Undo takes them back as one.');
+			},
+		);
+		store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
+		return panel;
+	});
+
+	const tools = once(async () => {
+		dress('desk-tools.css');
+		const { takeUpTools } = await import('./tools/tools.js');
+		return takeUpTools(desk, does);
+	});
+
+	need(document, '.films', HTMLDetailsElement).addEventListener(
+		'toggle',
+		once(async () => {
+			dress('section.css');
+			const { showOnPlan } = await import('./tools/on_plan.js');
+			showOnPlan(need(document, '.films-list', HTMLElement), desk, movements);
+		}),
+	);
+
+	const wallsRoot = need(cardRoot, '.walls', HTMLElement);
+
+	/** The place at a wall that is shown as a preview. @type {Place|null} */
+	let tried = null;
+
+	function hideTried() {
+		if (tried) sync.cancel(Object.keys(tried.poses));
+		tried = null;
+	}
+
+	async function tryWalls() {
+		const id = store.state.chosen;
+		if (!id || does.movable().length === 0) return;
+		const { wallsPanel } = await import('./panels/walls.js');
+		void wallsPanel(wallsRoot, sync.api.walls(id), {
+			show(place) {
+				tried = place;
+				sync.try(place.poses, performance.now());
+			},
+			hide: hideTried,
+			take(place) {
+				tried = null;
+				wallsRoot.hidden = true;
+				does.put(place.poses, 'move', `move ${does.named(id)} to a wall`);
+				void toDrawing();
+			},
+		});
+	}
+
+	const tapeField = once(async () => {
+		const { TapeField } = await import('./panels/tape.js');
+		const input = need(stage, '.on-tape', HTMLInputElement);
+		return new TapeField(input, readLength, tell);
+	});
+
+	/**
+	 * @param {Element} tape @param {Partial<Drawn>} [drawn] a drag that the typing ends
+	 */
+	async function typeOn(tape, drawn = {}) {
+		const field = await tapeField();
+		const { begun = '', ...drag } = drawn;
+		const text = need(tape, '.tape-figure', SVGTextElement);
+		const at = text.getBoundingClientRect();
+		const box = stage.getBoundingClientRect();
+		field.open(
+			/** @type {'left'|'right'|'back'|'front'} */ (tape.getAttribute('data-tape')),
+			text.textContent ?? '',
+			at.left + at.width / 2 - box.left,
+			at.top + at.height / 2 - box.top,
+			{
+				set: (side, mm) => (drag.set ?? actionOf('stretch'))(side, mm),
+				next() {
+					void typeOn(grips.after(tape), drag);
+				},
+				done(kept) {
+					if (kept) drag.keep?.();
+					else drag.cancel?.();
+					void toDrawing();
+				},
+				gone: () => drag.keep?.(),
+			},
+			begun,
+		);
+	}
+
+	return {
+		actionOf,
+		openCard,
+		openOffer,
+		openMending,
+		tools,
+		tapeField,
+		typeOn,
+		/** Bring the card up to what is chosen; the first time it is fetched. @type {(now: State, was: State|null) => void} */
+		updateCard(now, was) {
+			// What is typed during a drag must find its field at the first digit.
+			tapeField().catch(() => {});
+			if (card) card.update(now, was);
+			else void openCard();
+		},
+		/** Another piece is chosen, or none: what was tried for the last one goes. @param {boolean} none */
+		choose(none) {
+			wallsRoot.hidden = true;
+			queueMicrotask(hideTried);
+			cardRoot.hidden = none;
+		},
+		tryWalls,
+	};
+}
