@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from app.cli import main
+from app.model.versions import load
 from app.usecases.plans import Elbowroom
 from tests.browser.running import RunningApp
 from tests.browser.store import PlanStore
@@ -15,7 +16,7 @@ from tests.web.building import plan_data, text
 
 def test_there_and_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     house = Elbowroom(tmp_path / "plans")
-    plan_id = house.import_plan(text(plan_data(name="Kept"))).plan_id
+    plan_id = house.create(load(text(plan_data(name="Kept")))).plan_id
     house.close()
     data, file = str(tmp_path / "plans"), str(tmp_path / "all.backup")
     assert main(["--data", data, "backup", file]) == 0
@@ -36,8 +37,8 @@ def test_a_plan_that_cannot_be_read_is_named_and_the_exit_code_says_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     house = Elbowroom(tmp_path / "plans")
-    whole = house.import_plan(text(plan_data(name="Whole"))).plan_id
-    spoilt = house.import_plan(text(plan_data(name="Spoilt"))).plan_id
+    whole = house.create(load(text(plan_data(name="Whole")))).plan_id
+    spoilt = house.create(load(text(plan_data(name="Spoilt")))).plan_id
     with house.store.database.writing() as db:
         db.execute("UPDATE snapshots SET plan = '{' WHERE plan_id = ?", (spoilt,))
     house.close()

@@ -90,7 +90,8 @@ def _strip_read(
 
 PAINTED = Rectangle(
     wall("zone", "Which part of the floor", at="", empty="", what=NO_WALL, choices="zones",
-         drawn="a part, as drawn", span="", mark="long"),
+         drawn="a part, as drawn", span="", mark="long",
+         when=lambda typed, old: typed.text("surface") == "floor"),
     sides=WIDE, examples=("", ""), look={"span": "half zone-field"},
 )  # fmt: skip
 

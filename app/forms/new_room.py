@@ -170,7 +170,7 @@ def _person(typed: Typed, row: str) -> Person | None:
     name, reach_text = typed.text(f"{row}_name"), typed.text(f"{row}_reach")
     stature = typed.length(f"{row}_stature", "the height of a person", STATURE_MM)
     reach = typed.maybe_length(f"{row}_reach", "the reach", REACH_MM)
-    if not typed.wrong(f"{row}_name", f"{row}_stature", f"{row}_reach"):
+    if not typed.wrong(f"{row}_stature", f"{row}_reach"):
         see_reach(typed, f"{row}_reach", stature, reach)
     if typed.wrong(f"{row}_stature", f"{row}_reach"):
         return None
@@ -181,5 +181,5 @@ def _person(typed: Typed, row: str) -> Person | None:
         stature_typed=worth_keeping(typed.text(f"{row}_stature")),
         reach_mm=reach,
         reach_typed=worth_keeping(reach_text),
-        trains_alone=not typed.text(f"{row}_helped"),
+        trains_alone=not typed.yes(f"{row}_helped"),
     )

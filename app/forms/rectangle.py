@@ -56,6 +56,8 @@ class Rectangle:
         return tuple(f"{self.prefix}{name}" for name in ("along", "long", "away", "wide"))
 
     def _by_distances(self, typed: Typed, old: Any) -> bool:
+        if self.first.when and not self.first.when(typed, old):
+            return False
         given = typed.text(self.first.name)
         nowhere = typed.wrong(self.first.name) or (not given and self.first.empty == "")
         return not nowhere and (old is None or given != AS_DRAWN)

@@ -27,7 +27,7 @@ from app.library.movements import movements
 from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.plan import Plan
-from app.model.versions import dump, load
+from app.model.versions import dump
 from app.published.register import overridden
 from app.recent import Recent
 from app.scene.build import Scene, build_scene
@@ -93,10 +93,6 @@ class Elbowroom:
             if sample.key == key:
                 return self.store.create(sample.plan)
         raise NotFoundError("There is no such sample.")
-
-    def import_plan(self, text: str | bytes) -> State:
-        """Keep the plan of a file. Raises PlanError; then nothing is kept."""
-        return self.store.create(load(text))
 
     def export(self, plan_id: str) -> tuple[str, str]:
         """Return a file name and the text of the plan's file."""

@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-import mimetypes
-from typing import Any
-
 from flask import Flask
 
-from app.resources import folder
 from app.usecases.plans import Elbowroom
-from app.web.api.following import STREAMS, Streams, following
+from app.web.api.following import Streams, following
 from app.web.api.pictures import pictures
 from app.web.api.plans import api
-from app.web.compression import packing
-from app.web.errors import answer_faults
+from app.web.bare_app import bare_app, finish
 from app.web.guard.guard import guard
 from app.web.guard.only_me import only_with
-from app.web.guard.requester import tell_templates
 from app.web.guests.server import GuestServer
-from app.web.house import put_house
 from app.web.pages.accounts import account_pages
 from app.web.pages.arranging import arranging_pages
 from app.web.pages.figures import figure_pages
@@ -37,7 +30,6 @@ from app.web.pages.sketch import sketch
 from app.web.pages.starters import start_pages
 from app.web.pages.walk import walk
 from app.web.pages.works import work_pages
-from app.web.templates import set_templates
 
 MARK = "ELBOWROOM_MARK"
 STREAMS_OPEN = 12
@@ -56,45 +48,35 @@ def create_app(
 
     The caller closes the service, and stops the server for guests.
     """
-    # A registry of types on the machine may call scripts something browsers refuse to run.
-    mimetypes.add_type("text/javascript", ".js")
-    mimetypes.add_type("font/woff", ".woff")
-    app = Flask(
-        "elbowroom", static_folder=folder("static"), template_folder=str(folder("templates"))
-    )
+    app = bare_app("elbowroom", house, Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN))
     app.config[MARK] = mark
-    settings: Any = app.json
-    settings.compact = True
-    settings.sort_keys = False
-    set_templates(app)
-    put_house(app, house)
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
-    app.extensions[STREAMS] = Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN)
     guard(app)
     if word is not None:
         only_with(app, word)
-    packing(app)
-    tell_templates(app)
-    answer_faults(app)
-    app.register_blueprint(api)
-    app.register_blueprint(pages)
-    app.register_blueprint(people_pages)
-    app.register_blueprint(option_pages)
-    app.register_blueprint(arranging_pages)
-    app.register_blueprint(kit_pages)
-    app.register_blueprint(start_pages)
-    app.register_blueprint(pictures)
-    app.register_blueprint(sketch)
-    app.register_blueprint(sheets)
-    app.register_blueprint(history)
-    app.register_blueprint(room_pages)
-    app.register_blueprint(account_pages)
-    app.register_blueprint(months_pages)
-    app.register_blueprint(work_pages)
-    app.register_blueprint(walk)
-    app.register_blueprint(measuring)
-    app.register_blueprint(following)
-    app.register_blueprint(remark_pages)
-    app.register_blueprint(share_pages)
-    app.register_blueprint(figure_pages)
+    finish(app)
+    for blueprint in (
+        api,
+        pages,
+        people_pages,
+        option_pages,
+        arranging_pages,
+        kit_pages,
+        start_pages,
+        pictures,
+        sketch,
+        sheets,
+        history,
+        room_pages,
+        account_pages,
+        months_pages,
+        work_pages,
+        walk,
+        measuring,
+        following,
+        remark_pages,
+        share_pages,
+        figure_pages,
+    ):
+        app.register_blueprint(blueprint)
     return app

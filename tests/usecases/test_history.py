@@ -10,6 +10,7 @@ from app.errors import NotFoundError, StoreError
 from app.forms.room_edits import edit
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.model.versions import load
 from app.store.backup import Copied
 from app.usecases import history as histories
 from app.usecases.plans import Elbowroom
@@ -29,7 +30,7 @@ def house(tmp_path: Path) -> Iterator[Elbowroom]:
 @pytest.fixture
 def plan_id(house: Elbowroom) -> str:
     """Two benches; one is moved onto the other, taken away, and put back by undo."""
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     state = house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
     state = house.do(state.plan_id, removes(state.plan, ["bench-1"]), "Bo")
     house.undo(state.plan_id)

@@ -15,6 +15,7 @@ from PIL import Image
 from app.changes.difference import difference
 from app.errors import ElbowroomError
 from app.forms.room_edits_sketch import laid
+from app.model.versions import load
 from app.usecases.picture_files import export_file, import_file, read_plan_file
 from app.usecases.picture_reading import read_picture
 from app.usecases.plans import Elbowroom
@@ -47,7 +48,7 @@ def made(kind: str = "PNG", size: tuple[int, int] = (300, 200)) -> bytes:
 
 def with_picture(house: Elbowroom) -> str:
     """A kept plan with a kept picture under it."""
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     drawn = read_picture(made())
     house.store.pictures.keep(drawn.id, drawn.data)
     after = laid(state.plan, drawn.id, drawn.width_px, drawn.height_px)
@@ -70,7 +71,7 @@ def count(house: Elbowroom) -> tuple[int, int]:
 
 
 def test_a_plan_without_a_picture_is_the_plain_file(house: Elbowroom, other: Elbowroom) -> None:
-    plan_id = house.import_plan(text(plan_data())).plan_id
+    plan_id = house.create(load(text(plan_data()))).plan_id
     assert export_file(house, plan_id) == house.export(plan_id)
     state = import_file(other, export_file(house, plan_id)[1])
     assert state.plan == house.open(plan_id).plan

@@ -13,6 +13,7 @@ from app.checks.run import run
 from app.errors import CommandError, EndingError, NotFoundError, OutdatedError, PlanError
 from app.model.base import json_of
 from app.model.kit import Pose
+from app.model.versions import load
 from app.scene.build import build_scene
 from app.usecases.files import draw, judge, read_plan, samples
 from app.usecases.plans import Elbowroom
@@ -33,7 +34,7 @@ def house(tmp_path: Path) -> Iterator[Elbowroom]:
 
 
 def test_a_revision_is_judged_once(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     first = house.judged(state.plan_id)
     assert house.judged(state.plan_id) is first
     house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
@@ -42,7 +43,7 @@ def test_a_revision_is_judged_once(house: Elbowroom) -> None:
 
 
 def test_a_drop_is_judged_on_what_was_answered_before_it(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     asked: list[int] = []
     house.judged(state.plan_id).scene.memo(("asked",), lambda: asked.append(0))
     state = house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
@@ -56,7 +57,7 @@ def test_a_drop_is_judged_on_what_was_answered_before_it(house: Elbowroom) -> No
 
 
 def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     first = house.judged(state.plan_id)
     house.do(state.plan_id, moves(state.plan, {"bench-1": ONTO}))
     second = house.judged(state.plan_id)
@@ -71,8 +72,8 @@ def test_what_an_undo_leads_back_to_is_not_judged_again(house: Elbowroom) -> Non
 def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
     house: Elbowroom,
 ) -> None:
-    state = house.import_plan(text(plan_data()))
-    other = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
+    other = house.create(load(text(plan_data())))
     pause = house.waiting.pause_for(state.plan_id, state.plan)
     house.do(other.plan_id, moves(other.plan, {"bench-1": ONTO}))
     pause()
@@ -89,7 +90,7 @@ def test_a_long_search_ends_when_its_plan_is_another_or_the_program_ends(
 
 def test_a_search_ends_when_who_asked_has_left_and_is_there_for_the_next(house: Elbowroom) -> None:
     racks = [place("full-rack", 900 + i * 900, 900, piece_id=f"rack-{i}") for i in range(2)]
-    state = house.import_plan(text(json_of(make_plan(*racks, room=make_room(6000, 6000)))))
+    state = house.create(load(text(json_of(make_plan(*racks, room=make_room(6000, 6000))))))
     asked = 0
 
     def left() -> bool:
@@ -135,7 +136,7 @@ def test_a_plan_changed_during_the_search_is_searched_anew(house: Elbowroom) -> 
 
 def test_flag_numbers_outlive_the_program(tmp_path: Path) -> None:
     house = Elbowroom(tmp_path)
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     # The first snags take the low numbers; what remains keeps its own when they go.
     crowd = moves(
         state.plan, {"bench-1": Pose(x_mm=0, y_mm=0), "bench-2": Pose(x_mm=100, y_mm=100)}
@@ -153,7 +154,7 @@ def test_flag_numbers_outlive_the_program(tmp_path: Path) -> None:
 
 
 def test_a_drag_leaves_known_numbers_alone(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     at_rest = house.judged(state.plan_id).numbers
     tried = house.try_moves(state.plan_id, {"bench-1": ONTO})
     for snag in tried["snags"]:
@@ -166,7 +167,7 @@ def test_a_drag_leaves_known_numbers_alone(house: Elbowroom) -> None:
 
 
 def test_a_deleted_plan_is_not_answered_from_memory(house: Elbowroom) -> None:
-    plan_id = house.import_plan(text(plan_data())).plan_id
+    plan_id = house.create(load(text(plan_data()))).plan_id
     house.judged(plan_id)
     house.delete(plan_id)
     with pytest.raises(NotFoundError):
@@ -219,7 +220,7 @@ def test_a_drawing_of_a_file_escapes_its_name() -> None:
 
 
 def test_what_cannot_be_built_is_not_kept(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     changes = tuple(
         Change(path=("room", "walls", wall, "lining_mm"), before=0, after=9000)
         for wall in ("back", "front")
@@ -230,7 +231,7 @@ def test_what_cannot_be_built_is_not_kept(house: Elbowroom) -> None:
 
 
 def test_a_copy_has_a_life_of_its_own(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data(name="x" * 119)))
+    state = house.create(load(text(plan_data(name="x" * 119))))
     copied = house.copy(state.plan_id)
     assert copied.plan.name == ("Copy of " + "x" * 119)[:120]
     house.do(copied.plan_id, moves(copied.plan, {"bench-1": ONTO}))
@@ -247,7 +248,7 @@ def test_a_copy_has_a_life_of_its_own(house: Elbowroom) -> None:
     ],
 )
 def test_the_name_of_an_exported_file_is_plain(house: Elbowroom, name: str, file: str) -> None:
-    plan_id = house.import_plan(text(plan_data(name=name))).plan_id
+    plan_id = house.create(load(text(plan_data(name=name)))).plan_id
     assert house.export(plan_id)[0] == file
 
 

@@ -34,7 +34,7 @@ def house(tmp_path: Path) -> Iterator[Elbowroom]:
 
 
 def test_a_plan_that_cannot_be_judged_opens_says_so_and_is_undone(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     plan_id, before = state.plan_id, state.plan
     usual = house.verdict(plan_id)
     house.do(plan_id, edits(state.plan, "bench-1", mass_kg=TOO_HEAVY_KG))
@@ -53,7 +53,7 @@ def test_a_plan_that_cannot_be_judged_opens_says_so_and_is_undone(house: Elbowro
 
 
 def test_what_is_out_of_reach_is_said_on_desk_and_history(house: Elbowroom) -> None:
-    state = house.import_plan(text(plan_data()))
+    state = house.create(load(text(plan_data())))
     plan_id = state.plan_id
     for x in (1300, 1400, 1500):
         pose = Pose(x_mm=x, y_mm=2000)

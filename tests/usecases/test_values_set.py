@@ -12,6 +12,7 @@ from app.forms.figure_edits import may_be_set
 from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.plan import Override, Plan
+from app.model.versions import load
 from app.published.register import all_rows, can_stand, overridden, published, row
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
@@ -75,7 +76,7 @@ def test_each_row_is_judged_at_its_bounds(request: pytest.FixtureRequest) -> Non
 def test_a_plan_file_that_holds_what_cannot_be_opens_and_says_so(
     house: Elbowroom, key: str, value: float
 ) -> None:
-    state = house.import_plan(text(json_of(plan_with((key, value)))))
+    state = house.create(load(text(json_of(plan_with((key, value))))))
     verdict = house.verdict(state.plan_id)
     note = next(snag for snag in verdict["snags"] if snag["code"] == "values-unused")
     assert f"{key} ({value:g})" in note["sentence"]

@@ -7,6 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from app.model.versions import load
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from tests.web.building import plan_data, text
@@ -32,4 +33,4 @@ def client(application: Flask) -> FlaskClient:
 @pytest.fixture
 def plan_id(house: Elbowroom) -> str:
     """A plan that is kept already."""
-    return house.import_plan(text(plan_data())).plan_id
+    return house.create(load(text(plan_data()))).plan_id

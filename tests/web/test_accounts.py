@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from app.model.versions import load
 from app.usecases import accounts
 from app.usecases.plans import Elbowroom
 from app.web.pages.accounts_view import CHOICES
@@ -115,7 +116,7 @@ def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) ->
 
 def test_a_fault_of_a_line_is_told_and_the_rest_is_counted(client: Any, house: Elbowroom) -> None:
     paint = [{"id": "p", "surface": "walls", "rate_m2_l": 0}]
-    plan_id = house.import_plan(text(plan_data(fit_out={"paint": paint}))).plan_id
+    plan_id = house.create(load(text(plan_data(fit_out={"paint": paint})))).plan_id
     page = client.get(f"/plan/{plan_id}/quantities").text
     assert "the paint for the walls: a spreading rate of 0 m2/L covers nothing" in page
     assert 'id="line-paint.ceiling-emulsion"' in page
@@ -211,7 +212,7 @@ def _currency(house: Elbowroom, plan_id: str) -> Any:
 def test_a_floor_of_many_cuts_prints_all_its_sheets(client: Any, house: Elbowroom) -> None:
     tiles = {"id": "floor-1", "kind": "tile", "length_mm": 300, "width_mm": 300}
     data = plan_data(fit_out={"floors": [tiles]})
-    plan_id = house.import_plan(text(data)).plan_id
+    plan_id = house.create(load(text(data))).plan_id
     asked = {"sheet": "floor:floor-1", "paper": "A4"}
     bare = client.get(f"/plan/{plan_id}/sheet", query_string=asked).text
     numbers = re.findall(r'data-sheet="(\d+)"', bare)

@@ -12,6 +12,7 @@ import pytest
 
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
+from app.model.versions import load
 from app.usecases.plans import Elbowroom
 from tests.web.test_accounts import fitted
 
@@ -112,7 +113,7 @@ def in_feet(client: Any, house: Elbowroom, key: str) -> str:
     for i, piece in enumerate(plan["pieces"]):
         if i % 3 == 0:
             piece["pose"]["x_mm"] += 400
-    return house.import_plan(json.dumps(plan).encode()).plan_id
+    return house.create(load(json.dumps(plan).encode())).plan_id
 
 
 WANTED = ("standing-press", "pull-up", "skip", "run", "kettlebell-swing")

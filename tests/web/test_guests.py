@@ -14,6 +14,7 @@ from werkzeug.routing import Rule
 from app.changes.difference import difference
 from app.forms.room_edits_sketch import laid
 from app.model.base import json_of
+from app.model.versions import load
 from app.usecases.options import copy_as_option, votes_of
 from app.usecases.picture_reading import read_picture
 from app.usecases.plans import Elbowroom
@@ -59,7 +60,7 @@ def guests(house: Elbowroom) -> Flask:
 @pytest.fixture
 def other_id(house: Elbowroom) -> str:
     """Another plan, which no link of these tests opens."""
-    return house.import_plan(text(plan_data(name="Private"))).plan_id
+    return house.create(load(text(plan_data(name="Private")))).plan_id
 
 
 def door(house: Elbowroom, plan_id: str, rights: str) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from flask import Flask
 
+from app.model.versions import load
 from app.store.database import FILE_NAME
 from app.usecases.options import copy_as_option
 from app.usecases.plans import Elbowroom
@@ -37,38 +38,40 @@ PRIVATE = {
 def telling_id(house: Elbowroom) -> str:
     """A plan that says of its people, money and reasons what guests have no business with."""
     bench, other = pieces(2)
-    kept = house.import_plan(
-        text(
-            plan_data(
-                people=[
-                    {
-                        "id": "ada",
-                        "stature_mm": STATURE,
-                        "reach_mm": REACH,
-                        "wishes": [
-                            {"movement": "deadlift", "wish": "want"},
-                            {"movement": "standing-press", "wish": "want"},
-                        ],
-                    }
-                ],
-                pieces=[
-                    {**bench, "price_minor": PRICE, "note": "Bought from a neighbour"},
-                    other,
-                ],
-                money={"budget_minor": BUDGET},
-                overrides=[
-                    {
-                        "id": "running.behind.recommended-mm",
-                        "value": OWN_VALUE,
-                        "reason": "Our own yardstick",
-                    }
-                ],
+    kept = house.create(
+        load(
+            text(
+                plan_data(
+                    people=[
+                        {
+                            "id": "ada",
+                            "stature_mm": STATURE,
+                            "reach_mm": REACH,
+                            "wishes": [
+                                {"movement": "deadlift", "wish": "want"},
+                                {"movement": "standing-press", "wish": "want"},
+                            ],
+                        }
+                    ],
+                    pieces=[
+                        {**bench, "price_minor": PRICE, "note": "Bought from a neighbour"},
+                        other,
+                    ],
+                    money={"budget_minor": BUDGET},
+                    overrides=[
+                        {
+                            "id": "running.behind.recommended-mm",
+                            "value": OWN_VALUE,
+                            "reason": "Our own yardstick",
+                        }
+                    ],
+                )
             )
         )
     )
     snag = kept_snag(house, kept.plan_id)
     data = {**json.loads(house.export(kept.plan_id)[1]), "settled": [snag]}
-    return house.import_plan(text(data)).plan_id
+    return house.create(load(text(data))).plan_id
 
 
 def kept_snag(house: Elbowroom, plan_id: str) -> dict[str, Any]:
@@ -121,7 +124,7 @@ def test_who_may_change_a_plan_is_told_all_of_that(
 def test_no_answer_names_another_plan_a_folder_or_a_secret(
     house: Elbowroom, guests: Flask, telling_id: str, rights: str, tmp_path: Path
 ) -> None:
-    other = house.import_plan(text(plan_data(name="Private"))).plan_id
+    other = house.create(load(text(plan_data(name="Private")))).plan_id
     option = copy_as_option(house, telling_id, "Another way").plan_id
     link, secret = make_link(house, telling_id, "Ben", "edit", 1)
     names = (other, option, "Private", link.id, secret, str(tmp_path))

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from app.model.versions import load
 from app.usecases.plans import Elbowroom
 from tests.web.building import plan_data, text
 
@@ -81,7 +82,7 @@ def test_a_name_with_markup_is_text_everywhere(client: Any, house: Elbowroom, pa
     data["people"][0]["label"] = MARKUP
     data["pieces"][0]["label"] = MARKUP
     data["pieces"][1] |= {"label": MARKUP, "pose": {"x_mm": 1200, "y_mm": 2000}}
-    plan_id = house.import_plan(text(data)).plan_id
+    plan_id = house.create(load(text(data))).plan_id
     for page in (client.get("/").text, client.get(f"/plan/{plan_id}{path}").text):
         assert "<img src=x" not in page
         assert ESCAPED in page or "\\u003cimg src=x" in page

@@ -9,7 +9,7 @@ from flask.testing import FlaskClient
 
 from app.changes.commands import edits
 from app.errors import UnbuildableError
-from app.model.versions import BYTE_LIMIT
+from app.model.versions import BYTE_LIMIT, load
 from app.store.plans import Store
 from app.usecases.plans import Elbowroom
 from tests.web.building import plan_data, text
@@ -46,7 +46,7 @@ def test_a_plan_that_cannot_be_built_opens_with_a_sentence_and_is_undone(
 def test_a_backup_names_the_plans_that_cannot_be_read_before_it_is_given(
     client: FlaskClient, house: Elbowroom, plan_id: str
 ) -> None:
-    house.import_plan(text(plan_data(name="Whole")))
+    house.create(load(text(plan_data(name="Whole"))))
     assert client.post("/backup").mimetype == "application/octet-stream"
     house.rename(plan_id, "Spoilt <b>")
     with house.store.database.writing() as db:

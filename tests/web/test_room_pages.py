@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from app.model.plan import Plan
+from app.model.versions import load
 from app.usecases.plans import Elbowroom
 from app.web.pages.room_words import PARTS
 from tests.web.building import door, plan_data, room, text, walls
@@ -114,7 +115,7 @@ def test_no_kit_is_drawn(client: Any, house: Elbowroom) -> None:
 def test_names_are_escaped_in_the_room(client: Any, house: Elbowroom) -> None:
     opening = {**door(900), "label": MARKUP}
     data = plan_data(room=room(openings=[opening]), name=MARKUP)
-    plan_id = house.import_plan(text(data)).plan_id
+    plan_id = house.create(load(text(data))).plan_id
     for of in ("known", "openings", "opening:door"):
         page = client.get(f"/plan/{plan_id}/room?of={of}").text
         assert MARKUP not in page
@@ -135,7 +136,7 @@ def test_a_room_with_hard_corners_and_no_rectangle_is_shown(client: Any, house: 
         },
         pieces=[],
     )
-    plan_id = house.import_plan(text(data)).plan_id
+    plan_id = house.create(load(text(data))).plan_id
     for of in everything(house, plan_id):
         assert client.get(f"/plan/{plan_id}/room?of={of}").status_code == 200
     # a form sent back as it stands leaves such a ceiling and floor alone

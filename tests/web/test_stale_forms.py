@@ -26,7 +26,7 @@ from app.forms.people_edits import edit_people
 from app.forms.room_edits import EDITS as ROOM
 from app.forms.room_edits import edit
 from app.model.plan import Plan
-from app.model.versions import dump
+from app.model.versions import dump, load
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from tests.web.building import plan_data
@@ -303,7 +303,7 @@ class Untouched:
 def untouched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Untouched]:
     house = Elbowroom(tmp_path_factory.mktemp("untouched"))
     client = create_app(house, "the mark").test_client()
-    yield Untouched(client, house.import_plan(dump(grown()).encode()).plan_id)
+    yield Untouched(client, house.create(load(dump(grown()).encode())).plan_id)
     house.close()
 
 
@@ -318,7 +318,7 @@ def send(client: FlaskClient, form: Form, case: Case, typed: dict[str, str], **m
 def twins(house: Elbowroom) -> tuple[str, str]:
     """The same plan twice: one for stale pages, one for fresh ones."""
     plan = grown()
-    ids = [house.import_plan(dump(plan).encode()).plan_id for _ in range(2)]
+    ids = [house.create(load(dump(plan).encode())).plan_id for _ in range(2)]
     return ids[0], ids[1]
 
 

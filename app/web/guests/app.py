@@ -6,7 +6,6 @@ of a link; what is not in the table of rights is not there for any guest.
 
 from __future__ import annotations
 
-import mimetypes
 import re
 from collections.abc import Callable, Iterable
 from typing import Any
@@ -16,29 +15,27 @@ from markupsafe import Markup
 
 from app.errors import NotFoundError, StoreError
 from app.model.base import json_of
-from app.resources import folder
 from app.usecases.options import options_of
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import Link, Rights, opened_by
-from app.web.api.following import STREAMS, Streams, following
+from app.web.api.following import Streams, following
 from app.web.api.pictures import pictures
 from app.web.api.plans import api
 from app.web.api.shown import shown_verdict
-from app.web.compression import packing
-from app.web.errors import answer_faults, answer_own
+from app.web.bare_app import bare_app, finish
+from app.web.errors import answer_own
 from app.web.guard.guard import RefusedError, guard
-from app.web.guard.requester import LINK, STRANGER, link, tell_templates
+from app.web.guard.requester import LINK, STRANGER, link
 from app.web.guests.limits import Buckets
 from app.web.guests.lines import LINE, Line
 from app.web.guests.options import guest_options
-from app.web.house import house, put_house
+from app.web.house import house
 from app.web.pages.plans import pages
 from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
 from app.web.pages.works import work_pages
-from app.web.templates import set_templates
 
 BODY_LIMIT = 2_000_000
 BURST = 400.0
@@ -143,24 +140,12 @@ class _Knock:
 
 def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Streams) -> Flask:
     """Make the application for guests, answering to the hosts `names`."""
-    mimetypes.add_type("text/javascript", ".js")
-    mimetypes.add_type("font/woff", ".woff")
-    app = Flask(
-        "elbowroom-guests", static_folder=folder("static"), template_folder=str(folder("templates"))
-    )
-    settings: Any = app.json
-    settings.compact = True
-    settings.sort_keys = False
-    set_templates(app)
-    put_house(app, elbowroom)
-    app.extensions[STREAMS] = streams
+    app = bare_app("elbowroom-guests", elbowroom, streams)
     app.extensions["elbowroom-buckets"] = Buckets(BURST, PER_SECOND)
     app.extensions["elbowroom-strangers"] = Buckets(STRANGE_BURST, STRANGE_PER_SECOND)
     guard(app, names, BODY_LIMIT)
     app.before_request(_admit)
-    packing(app)
-    tell_templates(app)
-    answer_faults(app)
+    finish(app)
     app.register_error_handler(StoreError, _without_paths)
     for blueprint in (
         api,
