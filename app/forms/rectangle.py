@@ -23,15 +23,16 @@ class Rectangle:
     """How a form tells a rectangle: `first` is the field of its wall, which others may stand for.
 
     The other fields begin with `prefix`; `sides` are the least and most of a side, `examples`
-    those of its two. `when` tells whether they are read, in place of the wall that is chosen;
-    `look` is how each is drawn, `needed` how the sides are.
+    those of its two, `wide` is the name of the second, and what it is in a fault. `when` tells
+    whether they are read, in place of the wall that is chosen; `look` is how each is drawn,
+    `needed` how the sides are.
     """
 
     first: Field
     prefix: str = ""
     sides: tuple[float, float] = (5.0, FARTHEST_MM)
     examples: tuple[str, str] = ("", "200 mm")
-    wide: str = "Width"
+    wide: tuple[str, str] = ("Width", "the width")
     when: Callable[[Typed, Any], bool] | None = None
     look: Mapping[str, Any] = field(default_factory=dict)
     needed: str = ""
@@ -48,7 +49,7 @@ class Rectangle:
             way(along, "Along it, from its corner", what="the distance along the wall"),
             side(long, "Length along it", what="the length", example=self.examples[0]),
             way(away, "Away from it", what="the distance from the wall"),
-            side(wide, self.wide, what="the width", example=self.examples[1]),
+            side(wide, self.wide[0], what=self.wide[1], example=self.examples[1]),
         )
 
     @property

@@ -25,7 +25,7 @@ MOST_CORNERS = 60
 PLACE = Rectangle(
     wall("wall", "Told from wall", at="", empty=FIRST),
     examples=("1.20 m", "800 mm"),
-    wide="Reaching into the room",
+    wide=("Reaching into the room", "how far it reaches"),
     when=lambda typed, old: typed.choice("lies", ("rectangle", "drawn", "whole")) == "rectangle",
     look={"span": "", "wrap": "if-rectangle half"},
     needed="needed",

@@ -9,10 +9,22 @@ from pydantic.fields import FieldInfo
 
 from app.forms.field_table import Field, Table, attribute, bounds_of, form_bounds, number
 from app.forms.fit_edits import TABLES as FIT
+from app.forms.fit_edits_floor import FLOORS
 from app.forms.money_edits import TABLES as MONEY
-from app.forms.own_kit_edits import OWN
-from app.forms.people_edits import PERSON
+from app.forms.own_kit_edits import OWN, ROWS
+from app.forms.people_edits import PEOPLE, PERSON
 from app.forms.room_edits import TABLES as ROOM
+from app.forms.room_edits_around import SITUATIONS, WAY_IN
+from app.forms.room_edits_inside import COLUMNS, LOW_THINGS, SOCKETS
+from app.forms.room_edits_parts import CEILING_PARTS, STEPS, Parts
+from app.forms.room_edits_walls import OPENINGS, WALLS
+from app.forms.thing_edits import Things
+from app.forms.typed_fields import Typed
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.model.room_parts import parts_of
+from app.units import Units
+from tests.web.test_stale_forms import grown
 
 TABLES = [*ROOM.values(), *FIT.values(), *MONEY.values(), OWN, PERSON]
 FIELDS = [(table, each) for table in TABLES for each in table.fields]
@@ -71,3 +83,24 @@ def test_bounds_are_those_of_the_document() -> None:
     assert bounds_of(Shelf.model_fields["depth"]) == (2, 7)
     assert form_bounds(Table(Shelf, ()), number("depth", "Depth", "depth")) == (2, 7)
     assert form_bounds(Table(Shelf, ()), number("depth", "Depth", "depth", most=5)) == (2, 5)
+
+
+THINGS = (
+    WALLS, OPENINGS, LOW_THINGS, COLUMNS, SOCKETS, CEILING_PARTS, STEPS, WAY_IN, SITUATIONS,
+    FLOORS, PEOPLE, ROWS,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+@pytest.mark.parametrize("things", THINGS, ids=[things.name for things in THINGS])
+def test_a_form_sent_back_as_it_stands_changes_nothing(things: Things, units: Units) -> None:
+    plan = Plan.model_validate({**json_of(grown()), "units": units})
+    shown = parts_of(plan.room, things.surface) if isinstance(things, Parts) else things.of(plan)
+    assert shown, "nothing to send back"
+    for thing in shown:
+        texts = things.table.texts(plan, thing).items()
+        fields = {
+            name: "yes" if text is True else text for name, text in texts if text is not False
+        }
+        after, _ = things.change(plan, Typed({**fields, "id": thing.id, "part": thing.id}, units))
+        assert after == plan
