@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from flask.testing import FlaskClient
 
+from app.model.versions import load
 from app.store.plans import OWNER
 from app.usecases.files import samples
 from app.usecases.plans import Elbowroom
@@ -166,6 +167,6 @@ def test_guests_see_and_who_may_change_ticks(house: Elbowroom, rights: str) -> N
 
 
 def test_a_plan_with_little_in_it_has_works_too(client: FlaskClient, house: Elbowroom) -> None:
-    plan_id = house.import_plan(text(plan_data(pieces=[], people=[]))).plan_id
+    plan_id = house.create(load(text(plan_data(pieces=[], people=[])))).plan_id
     assert "First training" in client.get(f"/plan/{plan_id}/works").get_data(as_text=True)
     assert client.get(f"/plan/{plan_id}/today").status_code == 200
