@@ -154,6 +154,7 @@ LOOK: dict[str, Style] = {
     "works-goal-flag": filled(FITS),
     "works-on-flag": letters(SMALL_MM, WHITE, True),
     "works-tick": line(MIDDLE_MM, FITS),
+    "works-way": line(MIDDLE_MM, FITS),
     "works-wet": filled("#d3dfe6", THIN_MM, CHALK),
     "size": letters(colour=GREY),
     "small": letters(),

@@ -6,7 +6,7 @@ import math
 
 from app.drawing.figure import room_figure
 from app.drawing.medium import Medium
-from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Text
+from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.scene.build import Scene
 from app.works.stages import Place, Stage
 
@@ -33,7 +33,22 @@ def stage_items(scene: Scene, stage: Stage, medium: Medium) -> tuple[tuple[Item,
         at = (place.x_mm, place.y_mm)
         items.append(Circle(at, em * 0.8, "key-ring"))
         items.append(Text((at[0], at[1] + em * 0.36), str(number), "numeral", "middle"))
+    items += _way(stage, em)
     return tuple(items), (x0 - wall, y0 - wall, x1 + wall, y1 + wall)
+
+
+def _way(stage: Stage, em: float) -> list[Item]:
+    """Draw the way to the door with an arrow at its end."""
+    if len(stage.way) < 2:
+        return []
+    (ax, ay), (bx, by) = stage.way[-2], stage.way[-1]
+    length = math.hypot(bx - ax, by - ay) or 1.0
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    tips = [(bx - em * (ux + s * uy / 2), by - em * (uy - s * ux / 2)) for s in (1, -1)]
+    return [
+        Polyline(stage.way, "works-way"),
+        Polyline((tips[0], (bx, by), tips[1]), "works-way"),
+    ]
 
 
 def corners_of(place: Place) -> tuple[Point, ...]:

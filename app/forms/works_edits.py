@@ -54,6 +54,16 @@ def edit_works(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
     return difference(plan, after, "edit", says)
 
 
+def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command that ticks a task off, or takes the tick back; nothing else is done here.
+
+    Raises as `edit_works` does.
+    """
+    if name not in ("tick", "untick"):
+        raise CommandError("Here tasks are ticked off, and nothing else.")
+    return edit_works(plan, name, fields)
+
+
 def works_plan(plan: Plan, field: str, **changes: Any) -> Plan:
     """Return the plan with other things in its works. Raises PlanError naming `field`."""
     data = json_of(plan)
@@ -257,9 +267,12 @@ def _add_task(plan: Plan, typed: Typed) -> Done:
     if not label:
         typed.fault("label", "what is to be done is missing")
     hours = typed.number("hours", "the hours", (0.1, MOST_H))
+    after = typed.text("after")
     typed.done()
     task_id = fresh_id("own", {one.id for one in plan.works.tasks})
-    return _noted(plan, task_id, "hours", label=label, hours=hours, added=True), f"task {label}"
+    links = (after,) if after else ()
+    made = _noted(plan, task_id, "hours", label=label, hours=hours, added=True, after=links)
+    return made, f"task {label}"
 
 
 def _tick(plan: Plan, typed: Typed) -> Done:

@@ -44,6 +44,19 @@ class PlannedWorks:
     fault: str = ""
     lock: threading.Lock = field(default_factory=threading.Lock)
     _missed: dict[date, date | None] = field(default_factory=dict)
+    _late: dict[tuple[str, ...], date | None] = field(default_factory=dict)
+
+    def if_late(self, lines: tuple[str, ...], days: int) -> date | None:
+        """Return the day of the first training if an order comes so many days later."""
+        if self.answer is None:
+            return None
+        with self.lock:
+            if lines not in self._late:
+                try:
+                    self._late[lines] = self.answer.if_late(lines, days)
+                except WorksError:
+                    self._late[lines] = None
+            return self._late[lines]
 
     def if_missed(self, day: date) -> date | None:
         """Return the day of the first training if nothing is done on a day, None without one."""

@@ -69,7 +69,8 @@ def kit_tasks(
         built.append(
             make.add(
                 "build", 1, "piece", suffix=placed.piece.id[:40], name=f"Build the {_low(placed)}",
-                hours=hours, least=min(heavy, 2), first=placed.kit.key, after=[received],
+                hours=hours, rate=_rate(placed), least=min(heavy, 2), first=placed.kit.key,
+                after=[received],
                 caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
             )
         )  # fmt: skip
@@ -145,8 +146,12 @@ def _new(placed: Placed) -> bool:
 def _hours_to_build(placed: Placed) -> float | None:
     if placed.kit.key in NOTHING_TO_BUILD:
         return None
+    return published(_rate(placed))
+
+
+def _rate(placed: Placed) -> str:
     row = BUILT_AS.get(placed.kit.key)
-    return published(f"works.build.{row}") if row else published("works.other.h")
+    return f"works.build.{row}" if row else "works.other.h"
 
 
 def _people(placed: Placed) -> int:

@@ -49,6 +49,7 @@ class Maker:
         lines: Sequence[str] = (),
         where: Sequence[str] = (),
         solvent: bool = False,
+        rate: str = "",
     ) -> str:
         """Add a task and return its id; hours are those of the register for this quantity.
 
@@ -91,6 +92,7 @@ class Maker:
             where=tuple(where),
             lines=tuple(lines),
             first_time=new,
+            rate=f"works.{kind}.h" if hours is None else rate,
         )
         if row.unbroken and not made.pieces:
             made = replace(made, pieces=(1.0,))

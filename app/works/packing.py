@@ -8,6 +8,7 @@ a way stays open.
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -146,6 +147,46 @@ def way(ground: Ground, boxes: Sequence[Polygon]) -> Polygon | None:
     return None
 
 
+def way_line(ground: Ground, boxes: Sequence[Polygon]) -> LineString | None:
+    """Return the shortest way from where one works to a door, for the middle of somebody.
+
+    Over the corners of where one may walk (a visibility graph) by Dijkstra, 1959. None without.
+    """
+    walked = way(ground, boxes)
+    if walked is None:
+        return None
+    half = ground.way_mm / 2
+    door = min(ground.doors, key=walked.distance)
+    inner = walked.simplify(TINY_MM)
+    goal, _ = shapely.ops.nearest_points(inner, _middle_of(door, half))
+    start, _ = shapely.ops.nearest_points(inner, ground.wet)
+    corners = [tuple(xy) for xy in shapely.get_coordinates(inner)]
+    nodes = list(dict.fromkeys([(start.x, start.y), (goal.x, goal.y), *corners]))
+    seen_from = inner.buffer(TINY_MM)
+    shapely.prepare(seen_from)
+    best = {0: 0.0}
+    before: dict[int, int] = {}
+    open_nodes = [(0.0, 0)]
+    while open_nodes:
+        far, at = heapq.heappop(open_nodes)
+        if at == 1:
+            break
+        if far > best[at]:
+            continue
+        lines = np.array([LineString([nodes[at], node]) for node in nodes], dtype=object)
+        for other in np.flatnonzero(shapely.covers(seen_from, lines)):
+            reached = far + lines[other].length
+            if other != at and reached < best.get(int(other), np.inf) - TINY_MM / 2:
+                best[int(other)], before[int(other)] = reached, at
+                heapq.heappush(open_nodes, (reached, int(other)))
+    path = [1]
+    while path[-1] in before:
+        path.append(before[path[-1]])
+    points = [nodes[i] for i in reversed(path)]
+    out = door.interpolate(0.5, normalized=True)
+    return LineString([*points, (out.x, out.y)])
+
+
 WET_GAP_MM = 100
 """Things stand off the part that is worked on, so that they take no paint."""
 
@@ -154,5 +195,10 @@ def _by_door(part: Polygon, door: LineString, half: float) -> bool:
     """Return whether a way goes through a door, the door as wide as the way at least."""
     if door.length < 2 * half:
         return False
-    middle = shapely.ops.substring(door, half, door.length - half)
-    return bool(part.distance(middle) <= half + 2 * TINY_MM)
+    return bool(part.distance(_middle_of(door, half)) <= half + 2 * TINY_MM)
+
+
+def _middle_of(door: LineString, half: float) -> BaseGeometry:
+    """Return where in a door somebody's middle may pass."""
+    middle: BaseGeometry = shapely.ops.substring(door, half, door.length - half)
+    return middle

@@ -247,7 +247,7 @@ def _coat(
         after=after, pieces=hours, wait_h=dry_h * slow, solvent=solvent,
         where=[coat.where for coat, _ in areas],
         lines=[f"paint.{group[0].surface}-{coating.key}"],
-        caution=SOLVENT if solvent else "",
+        caution=SOLVENT if solvent else "", rate=f"works.{kind}.h",
     )  # fmt: skip
 
 

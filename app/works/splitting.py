@@ -25,8 +25,8 @@ from app.scene.routes import ways_out
 from app.units import MEGA
 from app.wording import area_words, length_words
 from app.works.contents import staying
-from app.works.packing import WET_GAP_MM, Ground, Stood, Thing, stand, way
-from app.works.stages import Place, Split, SplitStage, judged
+from app.works.packing import WET_GAP_MM, Ground, Stood, Thing, stand, way, way_line
+from app.works.stages import Corner, Place, Split, SplitStage, judged
 
 CAN_BE_CARRIED = frozenset(
     {"chest-freezer", "fridge", "bike-stored", "workbench", "motorbike", "shelving"}
@@ -228,7 +228,12 @@ def _try(scene: Scene, cut: Cut, angle_deg: float, things: Sequence[Thing]) -> S
             "stands behind it till it is dry. Take out before what you need.",
         )
     made = tuple(
-        SplitStage(area, tuple(_back(one, angle_deg) for one in stood), _width(ground, stood))
+        SplitStage(
+            area,
+            tuple(_back(one, angle_deg) for one in stood),
+            _width(ground, stood),
+            _way(ground, stood, angle_deg),
+        )
         for area, (_, stood, ground) in zip(whole, stages, strict=True)
     )
     if any(judged(scene, stage) for stage in made):
@@ -281,6 +286,14 @@ def _back(one: Stood, angle_deg: float) -> Place:
         (angle_deg + (90 if one.turned else 0)) % 360,
         one.thing.width_mm, one.thing.depth_mm, one.thing.height_mm,
     )  # fmt: skip
+
+
+def _way(ground: Ground, stood: Sequence[Stood], angle_deg: float) -> tuple[Corner, ...]:
+    """Return the way from where one works to the door, as points; nothing where nobody walks."""
+    line = way_line(ground, [one.box for one in stood]) if ground.doors else None
+    if line is None:
+        return ()
+    return tuple((float(x), float(y)) for x, y in _turn(line, angle_deg).coords)
 
 
 def _width(ground: Ground, stood: Sequence[Stood]) -> float | None:

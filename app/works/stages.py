@@ -44,6 +44,7 @@ class SplitStage:
     area: Polygon
     places: tuple[Place, ...]
     way_mm: float | None
+    way: tuple[Corner, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class Stage:
     outline: tuple[Corner, ...]
     places: tuple[Place, ...]
     way_mm: float | None
+    way: tuple[Corner, ...] = ()
 
 
 def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
@@ -87,6 +89,7 @@ def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
                 tuple((float(x), float(y)) for x, y in stage.area.exterior.coords[:-1]),
                 stage.places,
                 stage.way_mm,
+                stage.way,
             )
         )
     return tuple(found)

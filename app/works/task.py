@@ -37,7 +37,7 @@ class Task:
 
     After it `wait_min` minutes, or `wait_workdays`, pass before what waits for it with `dry` may
     begin. `part` is the part of the floor it belongs to, 0 for all of it. `line` is the order
-    that must have arrived.
+    that must have arrived. `rate` is the row of the register that its hours follow from.
     """
 
     id: str
@@ -68,6 +68,7 @@ class Task:
     done_hours: float | None = None
     diary: str = ""
     first_time: bool = False
+    rate: str = ""
 
     @property
     def minutes(self) -> int:

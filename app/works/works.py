@@ -9,6 +9,7 @@ from app.costs.cost import Costs
 from app.published.register import overridden
 from app.scene.build import Scene
 from app.takeoff.line import TakeOff
+from app.works.fumes import fumes
 from app.works.lives import is_cold
 from app.works.needs import needs
 from app.works.orders import Order, arrivals, orders
@@ -38,6 +39,18 @@ class WorksAnswer:
         with overridden({one.id: one.value for one in plan.overrides}):
             return if_missed(made.need, made.works, made.today, self.arrivals, day)
 
+    def if_late(self, lines: tuple[str, ...], days: int) -> date:
+        """Return the day of the first training if an order comes so many days later.
+
+        Raises WorksError.
+        """
+        made, plan = self.programme, self.scene.plan
+        order = next(one for one in self.orders if one.lines == lines)
+        later = order.arrives + timedelta(days=days)
+        there = {**self.arrivals, **dict.fromkeys(lines, later)}
+        with overridden({one.id: one.value for one in plan.overrides}):
+            return programme(made.need, made.works, made.today, there).first_training
+
 
 def works(
     scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None = None
@@ -61,7 +74,7 @@ def works(
             orders(scene, made, costs.lines),
             dated_stages(parts, made),
             year_after(scene, made.first_training),
-            (*need.says, *parts.says),
+            (*need.says, *parts.says, *fumes(scene, made)),
             need.problems,
             there,
         )

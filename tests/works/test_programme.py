@@ -239,3 +239,25 @@ def test_two_hundred_tasks_are_planned() -> None:
     network = network_of(Need(tuple(tasks)), Works(), SPRING, {})
     slots = network.schedule(first_order(network))
     assert all(slots.end[j] <= slots.start[i] for i in range(200) for j, _ in network.before[i])
+
+
+def test_without_heat_there_is_no_paint_in_the_cold_half_of_the_year() -> None:
+    need = Need((task("coat", 2, paint=True, pieces=(1.0,)),))
+    network = network_of(need, Works(), date(2027, 11, 6), {})
+    slots = network.schedule(first_order(network))
+    assert network.lives.day(slots.start[0]) >= date(2028, 4, 1)
+    heated = network_of(Need(need.tasks, cold=True), Works(), date(2027, 11, 6), {})
+    slots = heated.schedule(first_order(heated))
+    assert heated.lives.day(slots.start[0]) == date(2027, 11, 6)
+
+
+def test_a_delivery_that_comes_late_moves_what_waits_for_it() -> None:
+    answer = of_sample("upstairs-room")
+    first = answer.programme.first_training
+    late = {order.lines: answer.if_late(order.lines, 7) for order in answer.orders}
+    assert all(day >= first for day in late.values())
+    kit = next(order for order in answer.orders if "piece.bench-1" in order.lines)
+    assert late[kit.lines] > first
+    notes = [{"id": line, "arrives_on": "2027-12-01"} for line in kit.lines]
+    moved = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme
+    assert moved.dated("receive").starts.date() >= date(2027, 12, 1)

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from shapely import LineString, Point, Polygon
 
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -167,3 +168,17 @@ def test_nothing_is_in_the_way_of_old_plans() -> None:
     answer = of_sample("single-garage", date(2027, 4, 3))
     assert answer.stages == ()
     assert any("Nobody said what stands in the room" in one for one in answer.says)
+
+
+def test_the_way_that_is_drawn_leads_from_the_work_to_a_door_past_all_things() -> None:
+    plan = sample("double-garage")
+    made = split(build_scene(plan))
+    for stage in made.stages:
+        assert len(stage.way) >= 2
+        # half a way's width, less the tolerance of the corners and the last step out of the door
+        inside = LineString(stage.way[:-1]) if len(stage.way) > 2 else Point(stage.way[0])
+        for place in stage.places:
+            assert inside.distance(Polygon(corners(place))) >= 290, place.name
+        assert Point(stage.way[0]).distance(stage.area) <= 410
+        doors = [LineString([o.left, o.right]) for o in build_scene(plan).room.openings]
+        assert min(door.distance(Point(stage.way[-1])) for door in doors) < 2

@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.forms.works_edits import edit_works
+from app.forms.works_edits import edit_ticks, edit_works
 from app.usecases.carrying_out import Outcome
 from app.usecases.works import as_calendar, works_of
 from app.web.api.shown import plans_along
@@ -46,7 +46,7 @@ def today_page(plan_id: str) -> str:
 @work_pages.post("/plan/<plan_id>/today")
 def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Tick a task off with its day and true hours; the rest is planned again."""
-    return take_form(plan_id, edit_works, lambda refused: _today(plan_id, refused), _lead_today)
+    return take_form(plan_id, edit_ticks, lambda refused: _today(plan_id, refused), _lead_today)
 
 
 @work_pages.get("/plan/<plan_id>/works.ics")

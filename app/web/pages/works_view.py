@@ -29,6 +29,9 @@ WIDE_PX = 1000.0
 """Width of the chart on the page, in the units of its drawing: it is scaled to the paper."""
 
 ROW_PX, LETTER_PX = 17.0, 12.5
+LATE_DAYS = 7
+"""How late a delivery is that one asks about: a week is what carriers put off by."""
+
 STAGE_LETTERS_ACROSS = 26.0
 CHOICES = (
     ("day", "This day"),
@@ -222,6 +225,28 @@ class WorksView:
         if self.kind != "order":
             return None
         return next((one for one in self.orders if one.line == wanted), None)
+
+    @property
+    def late(self) -> str:
+        """What it costs if the chosen order comes a week late."""
+        answer, order = self.known.answer, self.order
+        if answer is None or order is None:
+            return ""
+        first, then = answer.programme.first_training, self.known.if_late(order.lines, LATE_DAYS)
+        if then is None or then <= first:
+            return "If it comes a week late, the first training stays where it is."
+        return (
+            f"If it comes a week late, the first training moves from {day_words(first)} to "
+            f"{day_words(then)}."
+        )
+
+    @property
+    def task_choices(self) -> list[tuple[str, str]]:
+        """The tasks that one of the household's own may wait for."""
+        answer = self.known.answer
+        tasks = () if answer is None else answer.programme.tasks
+        named = [(one.task.id, one.task.name) for one in tasks if one.task.kind != "first-training"]
+        return [("", "nothing"), *named]
 
     @property
     def delivery(self) -> Any:
