@@ -62,6 +62,8 @@ class Ground:
     doors: tuple[LineString, ...]
     wet: Polygon
     way_mm: float
+    on_foot: tuple[bool, ...] = ()
+    """Of each door whether it is for people: a garage door is opened where there is no other."""
 
 
 def stand(ground: Ground, things: Sequence[Thing]) -> tuple[list[Stood], list[Thing]]:
@@ -156,12 +158,14 @@ def way_line(ground: Ground, boxes: Sequence[Polygon]) -> LineString | None:
     if walked is None:
         return None
     half = ground.way_mm / 2
-    door = min(ground.doors, key=walked.distance)
     inner = walked.simplify(TINY_MM)
-    goal, _ = shapely.ops.nearest_points(inner, _middle_of(door, half))
-    start, _ = shapely.ops.nearest_points(inner, ground.wet)
+    start = shapely.ops.nearest_points(inner, ground.wet.centroid)[0]
+    usable = [n for n, door in enumerate(ground.doors) if _by_door(walked, door, half)]
+    through = [shapely.ops.nearest_points(inner, _middle_of(ground.doors[n], half)) for n in usable]
+    for_cars = [not any(ground.on_foot[n : n + 1]) for n in usable]
+    goals = [(inside.x, inside.y) for inside, _ in through]
     corners = [tuple(xy) for xy in shapely.get_coordinates(inner)]
-    nodes = list(dict.fromkeys([(start.x, start.y), (goal.x, goal.y), *corners]))
+    nodes = list(dict.fromkeys([(start.x, start.y), *goals, *corners]))
     seen_from = inner.buffer(TINY_MM)
     shapely.prepare(seen_from)
     best = {0: 0.0}
@@ -169,8 +173,6 @@ def way_line(ground: Ground, boxes: Sequence[Polygon]) -> LineString | None:
     open_nodes = [(0.0, 0)]
     while open_nodes:
         far, at = heapq.heappop(open_nodes)
-        if at == 1:
-            break
         if far > best[at]:
             continue
         lines = np.array([LineString([nodes[at], node]) for node in nodes], dtype=object)
@@ -179,12 +181,13 @@ def way_line(ground: Ground, boxes: Sequence[Polygon]) -> LineString | None:
             if other != at and reached < best.get(int(other), np.inf) - TINY_MM / 2:
                 best[int(other)], before[int(other)] = reached, at
                 heapq.heappush(open_nodes, (reached, int(other)))
-    path = [1]
+    ways = [(for_cars[n], best.get(nodes.index(goal), np.inf), n) for n, goal in enumerate(goals)]
+    nearest = min(ways)[-1]
+    path = [nodes.index(goals[nearest])]
     while path[-1] in before:
         path.append(before[path[-1]])
-    points = [nodes[i] for i in reversed(path)]
-    out = door.interpolate(0.5, normalized=True)
-    return LineString([*points, (out.x, out.y)])
+    out = through[nearest][1]
+    return LineString([*(nodes[i] for i in reversed(path)), (out.x, out.y)])
 
 
 WET_GAP_MM = 100

@@ -28,6 +28,7 @@ from app.works.contents import staying
 from app.works.packing import WET_GAP_MM, Ground, Stood, Thing, stand, way, way_line
 from app.works.stages import Corner, Place, Split, SplitStage, judged
 
+ON_FOOT = frozenset({"hinged", "pair", "gap"})
 CAN_BE_CARRIED = frozenset(
     {"chest-freezer", "fridge", "bike-stored", "workbench", "motorbike", "shelving"}
 )
@@ -52,6 +53,7 @@ class _Turned:
     free: Polygon
     swept: BaseGeometry
     doors: tuple[LineString, ...]
+    on_foot: tuple[bool, ...]
 
 
 def split(scene: Scene) -> Split:
@@ -148,6 +150,7 @@ def _turned(scene: Scene, fixed: Sequence[Placed]) -> _Turned:
         _one_piece(_turn(free.difference(blocked), -angle)),
         swept,
         tuple(_turn(door, -angle) for door in doors),
+        tuple(shape.opening.kind in ON_FOOT for shape in ways_out(scene)),
     )
 
 
@@ -267,16 +270,17 @@ def _ground(room: _Turned, part: Polygon, last: bool) -> Ground | None:
     off = part.buffer(WET_GAP_MM, join_style="mitre")
     walk = room.free.difference(part)
     wide = published("works.way-mm")
-    doors = []
-    for door in room.doors:
+    doors, on_foot = [], []
+    for door, foot in zip(room.doors, room.on_foot, strict=True):
         dry = door.buffer(1).intersection(walk.buffer(1))
         ends = door.difference(part.buffer(1))
         if not dry.is_empty and isinstance(ends, LineString) and ends.length >= wide:
             doors.append(ends)
+            on_foot.append(foot)
     if not doors and not (last and any(door.intersects(part.buffer(1)) for door in room.doors)):
         return None
     floor = room.free.difference(off).difference(room.swept)
-    return Ground(floor, walk, tuple(doors), part, wide)
+    return Ground(floor, walk, tuple(doors), part, wide, tuple(on_foot))
 
 
 def _back(one: Stood, angle_deg: float) -> Place:
