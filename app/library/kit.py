@@ -17,6 +17,7 @@ from pydantic import Field, ValidationError, model_validator
 from app.errors import ElbowroomError
 from app.library.anchors import Anchor
 from app.model.base import Frozen, Id, Label, Length, Size
+from app.published.register import Status as Status
 from app.published.register import overridden, published
 from app.published.register import row as register_row
 
@@ -38,7 +39,6 @@ Group = Literal[
     "Bag and floor",
     "Of the house",
 ]
-Status = Literal["read", "quoted", "practice", "memory"]
 Ink = Literal["thing", "dark", "thin", "over", "pad", "mat"]
 Part = Literal[
     "post",

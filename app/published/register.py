@@ -7,6 +7,7 @@ memory needs no source id.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -15,9 +16,9 @@ from functools import cache, lru_cache, wraps
 from importlib.resources import files
 from operator import itemgetter
 from types import MappingProxyType
-from typing import Any, Literal, ParamSpec, TypeVar
+from typing import Any, Literal, ParamSpec, Self, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from app.published.retired import RETIRED
 from app.recent import Recent
@@ -25,9 +26,12 @@ from app.recent import Recent
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
 
-Status = Literal["read", "quoted", "practice", "memory"]
-"""``read`` in the source itself or computed from its data; ``quoted`` in a second source;
-``practice`` is common practice without a source; ``memory`` was never looked up."""
+Status = Literal["read", "quoted", "derived", "practice", "memory"]
+"""``read`` in the source itself or in its data; ``quoted`` in a second source; ``derived`` is
+computed from figures, as its row says, and only as good as the worst of them; ``practice`` is
+common practice without a source; ``memory`` was never looked up."""
+WORSE_AND_WORSE: tuple[Status, ...] = ("read", "quoted", "practice", "memory")
+_KEY = re.compile(r"[a-z][a-z0-9.-]*[a-z0-9]")
 
 UNSOURCED: Mapping[str, str] = {
     "practice": "common practice, no source",
@@ -47,7 +51,8 @@ class PublishedValue(BaseModel):
     """One row: dotted lower-case key, finite value, its unit, what it applies to, where it stands.
 
     ``year`` is ``None`` for an undated source; ``clause`` may be empty. ``least`` and ``most`` are
-    what a household may set it to, where that is narrower than for any row.
+    what a household may set it to, where that is narrower than for any row. ``computed`` is how a
+    derived value comes of other rows, by their keys, and of figures of its own source.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -60,8 +65,20 @@ class PublishedValue(BaseModel):
     year: int | None = None
     clause: str = ""
     status: Status
+    computed: str = ""
     least: float | None = Field(default=None, allow_inf_nan=False)
     most: float | None = Field(default=None, allow_inf_nan=False)
+
+    @model_validator(mode="after")
+    def _says_how(self) -> Self:
+        if (self.status == "derived") != bool(self.computed):
+            raise ValueError("a derived value, and no other, says what it is computed from")
+        return self
+
+    @property
+    def inputs(self) -> tuple[str, ...]:
+        """The keys of the rows that it is computed from."""
+        return tuple(_KEY.findall(self.computed))
 
     @property
     def bounds(self) -> tuple[float, float]:
@@ -164,6 +181,18 @@ def row(key: str) -> PublishedValue:
     if value is None:
         raise KeyError(f"no published value has the key {key!r}")
     return value
+
+
+def rests_on(key: str) -> Status:
+    """Return how good a row is: its status, or the worst of what it is computed from.
+
+    Figures that are no rows stand in the source that the row names, as others quote it.
+    """
+    value = row(key)
+    if value.status != "derived":
+        return value.status
+    inputs = [rests_on(one) for one in value.inputs] or ["quoted"]
+    return max(inputs, key=WORSE_AND_WORSE.index)
 
 
 def all_rows() -> tuple[PublishedValue, ...]:

@@ -33,6 +33,7 @@ SHOWN_AT_MOST = 60
 STATUS_WORDS = {
     "read": "read in the source",
     "quoted": "quoted by others",
+    "derived": "computed from other figures",
     "practice": "common practice, no source",
     "memory": "from memory, not looked up",
 }

@@ -9,6 +9,7 @@ import { figure } from '../model/written.js';
 const STATUS_WORDS = /** @type {Record<string, string>} */ ({
 	read: 'read in the source',
 	quoted: 'quoted by others',
+	derived: 'computed from other figures',
 	practice: 'common practice, no source',
 	memory: 'from memory, check it',
 });
