@@ -25,7 +25,7 @@ from app.scene.shapes import turn, turned_points
 Floats = NDArray[np.float64]
 FREELY_SHARE = 0.2
 """Share of coordinates that are drawn freely: enough to get off the lines, seldom needed."""
-TRIES_A_TURN = 40
+TRIES_A_TURN = 60
 """Places drawn a turn. Most are refused at once, and asking the core of many costs little more
 than of one."""
 WHOLE_MM = 10.0

@@ -89,6 +89,10 @@ class Lacks:
             taken += IN_A_SWEEP * met.any(axis=(1, 2))
         return own + taken
 
+    def outline(self, root: str, turn_deg: float) -> Floats:
+        """Return the box about a carrier at a turn: least and greatest x and y from its middle."""
+        return self._boxes(root, round(turn_deg, 3)).outline[:4]
+
     def whole(self, layout: Layout) -> float:
         """Return what a whole layout lacks: each space counts once."""
         lack = 0.0

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Container
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from app.arranging.standing import is_floor
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import MM_PER_M
@@ -63,14 +66,15 @@ def base_angle_deg(scene: Scene) -> float:
     return math.degrees(math.atan2(wall.along[1], wall.along[0])) % 90
 
 
-def open_floor(scene: Scene) -> OpenFloor | None:
+def open_floor(scene: Scene, without: Container[str] = ()) -> OpenFloor | None:
     """Return the largest open floor, None where there is none.
 
     Nothing stands or hangs low in it but mats; it lies in no door's swing and not where somebody
     falls off a belt. Of what is wide enough for one person the largest counts, else the widest.
+    The stations of the carriers `without` are taken away first.
     """
     angle = base_angle_deg(scene)
-    boxes = _boxes(_taken(scene), angle)
+    boxes = _taken(scene, angle, without)
     free = _turned_back(scene.room.free, angle)
     x0, y0, x1, y1 = free.bounds
     xs = np.unique(np.clip(np.r_[x0, x1, boxes[:, 0], boxes[:, 2]], x0, x1))
@@ -86,33 +90,47 @@ def open_floor(scene: Scene) -> OpenFloor | None:
     return OpenFloor(tuple((float(x), float(y)) for x, y in ring), sides[1], sides[0])
 
 
-def _taken(scene: Scene) -> list[BaseGeometry]:
-    """Return what is no open floor, in mm of the room."""
-    low = published("layout.open-floor.low-mm")
-    solids = scene.solids
-    floors = np.array([is_floor(placed) for placed in scene.order], dtype=bool)
-    walls = len(scene.order), len(scene.order) + len(scene.room.walls)
-    owner = solids.owner
-    piece = owner < len(scene.order)
-    mats = piece & np.r_[floors, False][np.where(piece, owner, len(scene.order))]
-    wall = (owner >= walls[0]) & (owner < walls[1])
-    met = np.flatnonzero((solids.low_mm < low) & ~mats & ~wall)
-    stands = sorted({int(o) for o in owner[met] if o < len(scene.order)})
-    taken: list[BaseGeometry] = [
-        scene.order[o].footprint for o in stands if scene.order[o].kit.bar is None
-    ]
-    taken += [solids.cores[i] for i in met if owner[i] in stands and scene.bars[owner[i]]]
-    taken += [solids.cores[i] for i in met if owner[i] >= len(scene.order)]
+def _taken(scene: Scene, angle_deg: float, without: Container[str]) -> Floats:
+    """Return boxes along the walls over what is no open floor, (n, 4) in mm.
+
+    What a piece takes where it stands is remembered: a search moves one or two of many.
+    """
+    boxes = [scene.memo(("floor taken",), lambda: _boxes(_by_the_room(scene), angle_deg))]
+    for placed in scene.order:
+        if placed.root in without:
+            continue
+        key = ("floor taken by", placed.piece.id, *placed.at, placed.pose.angle_deg)
+        boxes.append(scene.memo(key, partial(_by_one, placed, angle_deg)))
+    return np.concatenate(boxes)
+
+
+def _by_one(placed: Placed, angle_deg: float) -> Floats:
+    return _boxes(_by_a_piece(placed), angle_deg)
+
+
+def _by_the_room(scene: Scene) -> list[BaseGeometry]:
+    taken: list[BaseGeometry] = [polygon for _, polygon in scene.room.columns]
     for shape in scene.room.openings:
         if not shape.opening.is_garage_door:
             taken += [sweep.polygon for sweep in shape.sweeps]
-    taken += [
-        core
-        for core, shape in zip(scene.spaces.cores, scene.spaces.shapes, strict=True)
-        if shape.space.kind == "fall-off" and shape.space.side in ("back", "front")
-    ]
     outside = shapely.box(*scene.room.free.bounds).difference(scene.room.free)
     return [*taken, *(part for part in shapely.get_parts(outside) if part.area > 1)]
+
+
+def _by_a_piece(placed: Placed) -> list[BaseGeometry]:
+    """Return what a piece takes: its outline, a bar its parts, a belt where one falls off it."""
+    low = published("layout.open-floor.low-mm")
+    under = placed.shape.low_mm + placed.lift_mm + placed.rest_mm[0] < low
+    taken: list[BaseGeometry] = []
+    if under.any() and not is_floor(placed):
+        parts = placed.polygons()[under]
+        taken += list(parts) if placed.kit.bar is not None else [placed.footprint]
+    taken += [
+        translate(each.polygon, *placed.at)
+        for each in placed.shape.spaces
+        if each.space.kind == "fall-off" and each.space.side in ("back", "front")
+    ]
+    return taken
 
 
 def _boxes(taken: list[BaseGeometry], angle_deg: float) -> Floats:

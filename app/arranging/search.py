@@ -18,24 +18,29 @@ from dataclasses import dataclass
 from random import Random
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer
 from app.arranging.found import Finds, Found, looks_of
 from app.arranging.lack import Lacks
 from app.arranging.measures import lacking
+from app.arranging.merit import Merits
+from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.score import score
 from app.checks.run import run
 from app.placing.layout import Layout
-from app.published.register import published
 
+Floats = NDArray[np.float64]
 LATE = 12
 """How many steps ago the layout was that a new one must not be worse than."""
-STALE_AT = 120
+ANEW_SHARE = 0.4
+"""How often a search begins anew altogether; else it goes on from its best, half of it apart."""
+STALE_AT = 80
 """Steps without anything better after which a search begins anew somewhere else."""
 TAKEN_OUT = (1, 1, 1, 2, 2, 3)
 """How many stations a step takes out: mostly one, for more seldom find places at once."""
-PLACES_SCORED = 3
+PLACES_SCORED = 2
 """Places of the last station of a step at which the whole layout is scored: the rest of them look
 worse already."""
 A_STOP = 40.0
@@ -45,8 +50,8 @@ CARE = 3.0
 there are many, one less would hardly be felt."""
 MISSING = 1000.0
 """What a square metre of what found no place takes: more than any score."""
-MERIT_OF_CARE = 10.0
-"""What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
+TURNS_SHARE = 0.75
+"""Share of its turns that a station is tried at in a step."""
 NOISE = 2.0
 """How far the choice among places strays, in points of the score: about what the smaller
 preferences come to."""
@@ -54,7 +59,7 @@ DOUBT = 4.0
 """How far the core's own figures may lie from the judge's, in points of the score."""
 SHUFFLE = 0.5
 """How far the order by size strays: by half of a size up or down."""
-FEWER_MOVES = 4
+FEWER_MOVES = 3
 """Every so many searches one keeps to few moves from the present layout."""
 MOVES_FEW = 4
 """How many stations such a search moves at most."""
@@ -81,6 +86,7 @@ class Search:
         self.draws = np.random.default_rng((seed, number))
         self.drawer = Drawer(problem)
         self.lacks = Lacks(problem)
+        self.merits = Merits(problem, self.drawer, self.lacks)
         self.finds = Finds()
         self.steps = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
@@ -93,6 +99,8 @@ class Search:
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun = 0
         self.way_lost = 0.0
+        self.top: State | None = None
+        self.top_value = -math.inf
 
     def step(self) -> None:
         """Make one step."""
@@ -114,13 +122,32 @@ class Search:
             if new.value >= self.state.value or new.value >= self.late[slot]:
                 self.state = new
             self.late[slot] = max(self.late[slot], self.state.value)
+        if self.state.value > self.top_value:
+            self.top, self.top_value = self.state, self.state.value
         if self.since > STALE_AT:
-            self.state = None
+            self._leave()
+
+    def _leave(self) -> None:
+        """Leave where nothing gets better: with half of the best taken apart, or begin anew."""
+        self.since = 0
+        kicked = self.top
+        if kicked is None or self.few or self.rng.random() < ANEW_SHARE:
+            self.state, self.top, self.top_value = None, None, -math.inf
+            return
+        standing = [root for root in self.problem.free if root in kicked.layout.at]
+        layout = kicked.layout
+        out = self.rng.sample(standing, max(1, len(standing) // 2))
+        for root in out:
+            layout = layout.without(root)
+        self.state = self._filled(layout, self._order([*kicked.missing, *out])) or kicked
+        if self.state.value == -math.inf:
+            self.state = kicked
+        self.late = [self.state.value] * LATE
 
     def _begin(self) -> State | None:
         """Return a first layout: the present one, as far as it may stand, or a new one."""
         self._begun += 1
-        if self.few or (self._begun == 1 and self.number % FEWER_MOVES == 1):
+        if self.few or (self._begun == 1 and self.number % FEWER_MOVES == 0 and self.number):
             return self._judged(self.present, self._guess(self.present))
         layout = self.problem.core.layout()
         return self._filled(layout, self._order(self.problem.free))
@@ -220,24 +247,30 @@ class Search:
         """Return places for a station, (merit, turn, point), the most promising first."""
         core, rng = self.problem.core, self.rng
         found: list[tuple[float, float, tuple[float, float]]] = []
+        floor = self.merits.open_floor(layout)
         every = self.drawer.turns[root]
-        turns = rng.sample(every, max(1, len(every) // 2))
+        turns = rng.sample(every, max(1, math.ceil(len(every) * TURNS_SHARE)))
         here = near.at.get(root) if near is not None else None
         for turn in turns:
             points = self.drawer.draw(self.draws, root, turn, layout)
             if here is not None and rng.random() < 0.7:
                 points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < 600]
-            found += self._merits(layout, root, turn, points)
+            found += self._merits(layout, root, turn, points, floor)
         if not found:
             # nothing by luck: then the corners of what is free at all
             for turn in turns:
                 points = core.free_points(root, turn, layout)
-                found += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2))
+                found += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
         found.sort(key=lambda one: -one[0])
         return found
 
     def _merits(
-        self, layout: Layout, root: str, turn_deg: float, points: np.ndarray
+        self,
+        layout: Layout,
+        root: str,
+        turn_deg: float,
+        points: Floats,
+        floor: OpenFloor | None,
     ) -> list[tuple[float, float, tuple[float, float]]]:
         """Return the places that the core admits with what they promise."""
         if not len(points):
@@ -246,11 +279,7 @@ class Search:
         points = points[core.admits(root, turn_deg, points, layout)]
         if not len(points):
             return []
-        short = self.lacks.lacking(root, turn_deg, points, layout)
-        share = self.sizes[root] / sum(self.sizes.values())
-        merit = -MERIT_OF_CARE * short
-        at_wall = self.drawer.at_wall(root, turn_deg, points)
-        merit = merit + published("layout.backs.weight") * (0.3 + share) * at_wall
+        merit = self.merits.of(root, turn_deg, points, layout, floor)
         merit = merit + self.draws.normal(0.0, NOISE, len(points))
         return [
             (float(m), turn_deg, (float(x), float(y)))

@@ -23,7 +23,7 @@ from app.model.base import json_of
 from app.model.plan import Plan
 from app.published.register import overridden
 
-SEARCHES = 6
+SEARCHES = 4
 """Independent searches: about as many as machines of a household have cores; with more, each would
 be short of steps on a small one."""
 TELL_S = 0.2

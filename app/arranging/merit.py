@@ -1,0 +1,156 @@
+"""What places promise before a whole layout is scored: the same preferences, roughly."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from app.arranging.candidates import Drawer
+from app.arranging.lack import Lacks
+from app.arranging.measures import HANDS, STORES
+from app.arranging.open_floor import OpenFloor, open_floor
+from app.arranging.problem import Problem
+from app.arranging.standing import is_floor
+from app.placing.layout import Layout
+from app.published.register import published
+from app.scene.routes import ways_out
+from app.scene.shapes import turned_points
+
+Floats = NDArray[np.float64]
+OF_CARE = 10.0
+"""What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
+AT_LEAST_A_SHARE = 0.3
+"""What the wall behind it is worth to the smallest piece, of what it is to all together: a score
+counts walls by floor, and would leave small things standing about to the last."""
+
+
+class Merits:
+    """Says what places for stations promise, for one problem."""
+
+    def __init__(self, problem: Problem, drawer: Drawer, lacks: Lacks) -> None:
+        self.problem = problem
+        self.drawer = drawer
+        self.lacks = lacks
+        sizes = {root: problem.size_m2(root) for root in problem.free}
+        whole = sum(sizes.values()) or 1.0
+        self.shares = {root: size / whole for root, size in sizes.items()}
+        self.pulls = self._pulls()
+        self.door, self.long_mm = self._door()
+        self.deep = self._deep()
+        self.people = min(max(len(problem.plan.people), 1), 2)
+
+    def of(
+        self,
+        root: str,
+        turn_deg: float,
+        points: Floats,
+        layout: Layout,
+        floor: OpenFloor | None = None,
+    ) -> Floats:
+        """Return the merit of a station at each of some places, in points of the score, (n,).
+
+        `floor` is the open floor there is without it.
+        """
+        merit = -OF_CARE * self.lacks.lacking(root, turn_deg, points, layout)
+        at_wall = self.drawer.at_wall(root, turn_deg, points)
+        worth = published("layout.backs.weight") * (AT_LEAST_A_SHARE + self.shares[root])
+        merit = merit + worth * at_wall
+        merit = merit - published("layout.open-floor.weight") * self.floor_lost(
+            root, turn_deg, points, floor
+        )
+        far = published("layout.near.far-mm")
+        for other, near_mm, weight in self.pulls.get(root, ()):
+            at = layout.at.get(other)
+            if at is not None:
+                away = np.hypot(points[:, 0] - at.x_mm, points[:, 1] - at.y_mm)
+                merit -= weight * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
+        if root in self.deep and self.door is not None:
+            away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
+            merit += self.deep[root] * away / self.long_mm
+        return merit
+
+    def open_floor(self, layout: Layout) -> OpenFloor | None:
+        """Return the open floor of a layout, whether or not all stations have a place in it."""
+        placed = [root for root in self.problem.free if root in layout.at]
+        missing = {root for root in self.problem.free if root not in layout.at}
+        return open_floor(self.problem.at(layout.poses(placed)), missing)
+
+    def floor_lost(
+        self, root: str, turn_deg: float, points: Floats, floor: OpenFloor | None
+    ) -> Floats:
+        """Return what share of the wanted open floor a station takes at each of some places, (n,).
+
+        Of a rectangle cut by a box the largest part to one side of the box is left.
+        """
+        lost = np.zeros(len(points))
+        if floor is None or is_floor(self.problem.scene.placed[root]):
+            return lost
+        at = turned_points(points, -self.lacks.base)
+        box = self.lacks.outline(root, turn_deg)
+        corners = turned_points(np.array(floor.corners), -self.lacks.base)
+        (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
+        wide, deep = x1 - x0, y1 - y0
+        left = np.clip(at[:, 0] + box[0] - x0, 0.0, wide)
+        right = np.clip(x1 - (at[:, 0] + box[2]), 0.0, wide)
+        low = np.clip(at[:, 1] + box[1] - y0, 0.0, deep)
+        high = np.clip(y1 - (at[:, 1] + box[3]), 0.0, deep)
+        parts = [(left, deep), (right, deep), (wide, low), (wide, high)]
+        rest = np.max([_share(a, b, self.people) for a, b in parts], axis=0)
+        lost[:] = np.maximum(_share(wide, deep, self.people) - rest, 0.0)
+        return lost
+
+    def _pulls(self) -> dict[str, list[tuple[str, float, float]]]:
+        """Return for each station what it is used with, how near is near, what that is worth."""
+        weight = published("layout.near.weight")
+        plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
+        scene = self.problem.scene
+        pairs: list[tuple[str, str, float]] = []
+        for placed in scene.order:
+            for other in scene.order:
+                if placed.kit.bar is not None and other.kit.key in STORES:
+                    pairs.append((placed.root, other.root, plates))
+                if placed.kit.group == "Benches" and other.kit.key in HANDS:
+                    pairs.append((placed.root, other.root, hands))
+        pulls: dict[str, list[tuple[str, float, float]]] = {}
+        for one, other_root, near_mm in pairs:
+            each = weight / len(pairs)
+            pulls.setdefault(one, []).append((other_root, near_mm, each))
+            pulls.setdefault(other_root, []).append((one, near_mm, each))
+        return pulls
+
+    def _door(self) -> tuple[tuple[float, float] | None, float]:
+        """Return the middle of the way in, and how far the farthest corner is from it."""
+        room = self.problem.scene.room
+        doors = ways_out(self.problem.scene)
+        door = max(
+            doors,
+            key=lambda shape: (not shape.opening.is_garage_door, shape.opening.width_mm),
+            default=None,
+        )
+        if door is None:
+            return None, 1.0
+        at = (door.left[0] + door.right[0]) / 2, (door.left[1] + door.right[1]) / 2
+        corners = shapely.get_coordinates(room.free.exterior)
+        return at, max(math.dist(at, corner) for corner in corners)
+
+    def _deep(self) -> dict[str, float]:
+        """Return what it is worth to stand deep in the room, for what is tall or heavy."""
+        tall, heavy = published("layout.deep.tall-mm"), published("layout.deep.heavy-kg")
+        placed = self.problem.scene.placed
+        roots = [
+            root
+            for root in self.problem.free
+            if placed[root].extent.height_mm > tall
+            or (placed[root].piece.mass_kg or placed[root].kit.mass_kg) > heavy
+        ]
+        return {root: published("layout.deep.weight") / len(roots) for root in roots}
+
+
+def _share(one: Floats | float, other: Floats | float, people: int) -> Floats:
+    """Return how much of what some people want a rectangle of two sides is, as the score counts."""
+    short, long = (published(f"layout.open-floor.{side}-mm") for side in ("short", "long"))
+    area = np.multiply(one, other) / (long * short * people)
+    return np.minimum(1.0, np.minimum(one, other) / short) * np.minimum(1.0, area)
