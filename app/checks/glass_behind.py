@@ -10,9 +10,9 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.flight import pane, window_name
+from app.checks.footing import footing
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.snag import Snag, lower
-from app.library.anchors import place
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import OUT, SpaceShape
@@ -34,13 +34,11 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
     for placed in scene.order:
         if not placed.in_use:
             continue
-        base = next((use.base for use in placed.kit.uses if use.movement == _RUN), None)
+        run = next((use for use in placed.kit.uses if use.movement == _RUN), None)
         behind = [s for s in placed.shape.spaces if s.space.kind == "fall-off" and s.outward]
-        if base is None or not behind:
+        if run is None or not behind:
             continue
-        deck = placed.piece.deck_mm
-        deck = place(base, placed.extent) if deck is None else deck
-        head = placed.lift_mm + deck + stature
+        head = placed.lift_mm + footing(placed, run).base_mm + stature
         targets = [target for space in behind for target in _targets(scene, placed, space, head)]
         if targets:
             yield _snag(placed, behind[0], min(targets))

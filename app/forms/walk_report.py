@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from app.formulas.survey import Turn, turn_deg
+from app.formulas.survey_checks import TOO_FAR_ERRORS
 from app.model.room_walls import letter_at
 from app.model.walk_solve import Solved, headings, listed
 from app.published.register import published
@@ -84,7 +85,7 @@ def _closing(solved: Solved, units: Units) -> str:
 
 
 def _gapes(solved: Solved) -> bool:
-    limit = published("survey.too-far-errors") * published("survey.tape-wall-mm")
+    limit = TOO_FAR_ERRORS * published("survey.tape-wall-mm")
     return bool(_held_by_words(solved)) and solved.raw.linear > limit * _count(solved) ** 0.5
 
 

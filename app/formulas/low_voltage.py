@@ -74,10 +74,19 @@ def cut_length_mm(length_mm: float, segment_mm: float) -> float:
     return whole * segment_mm
 
 
+THINNEST_GAUGE = 36
+"""The number of a wire of 0.005 in, by which the American wire gauge is defined (ASTM B258)."""
+THINNEST_MM = 0.127
+"""0.005 in."""
+GAUGE_STEPS = 39
+"""Numbers from that one on to 0000, the thickest of the definition."""
+THICKEST_RATIO = 92
+"""Its diameter, 0.46 in, over that of number 36; each step grows by the same share."""
+
+
 def gauge_area_mm2(gauge: int) -> float:
     """Return the copper of an American wire gauge in mm2. Worked: 18 AWG: 0.823."""
-    steps = (published("strip.awg.base-gauge") - gauge) / published("strip.awg.steps")
-    diameter: float = published("strip.awg.base-mm") * published("strip.awg.ratio") ** steps
+    diameter: float = THINNEST_MM * THICKEST_RATIO ** ((THINNEST_GAUGE - gauge) / GAUGE_STEPS)
     return math.pi * diameter**2 / _SQUARE_OF_TWO
 
 

@@ -19,7 +19,6 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from app.published.register import published
 from app.units import WHOLE_TURN_DEG
 
 STILL_MM = 1e-7
@@ -33,6 +32,15 @@ ROUNDS_AT_MOST = 300
 RANK_SHARE = 1e-6
 """Singular values below this share of the greatest leave something open: far above what rounding
 makes of nought, far below what a measured length does."""
+
+
+WORD_YIELDS_SHARE = 0.5
+"""Lengths that know a corner this much better than the word at it put the word aside: half its
+error, so that a word and lengths that are about as good still check one another."""
+
+
+CHECKED_SHARE = 0.02
+"""A redundancy number below this checks nothing: a blunder would show as 2 % of itself."""
 
 
 DAMPING_STEP = 10
@@ -261,13 +269,12 @@ def _yields(places: Matrix, observations: Sequence[Observation]) -> Flags:
     least = sizes.max(initial=0.0) * RANK_SHARE
     rank = int((sizes > least).sum())
     closed, open_ways = ways[:rank], ways[rank:]
-    share = published("survey.word-yields-share")
     aside: Flags = np.zeros(len(observations), dtype=bool)
     for i in np.flatnonzero(words):
         row = slopes[i]
         loose = np.linalg.norm(open_ways @ row)
         known = np.linalg.norm((closed @ row) / sizes[:rank])
-        aside[i] = loose <= np.linalg.norm(row) * math.sqrt(least) and known <= share
+        aside[i] = loose <= np.linalg.norm(row) * math.sqrt(least) and known <= WORD_YIELDS_SHARE
     return aside
 
 
@@ -276,7 +283,7 @@ def _summed_up(places: Matrix, observations: Sequence[Observation], used: Flags)
     spread = np.linalg.pinv(slopes.T @ slopes, hermitian=True)
     cofactor = np.diag(used.astype(float)) - slopes @ spread @ slopes.T
     share = np.clip(np.diag(cofactor), 0, 1)
-    redundancy = np.where(share >= published("survey.checked-share"), share, 0)
+    redundancy = np.where(share >= CHECKED_SHARE, share, 0)
     # a length that is hardly checked may still be the wrong one
     touched = share > RANK_SHARE
     own = np.sqrt(np.where(touched, share, 1))

@@ -12,7 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.formulas.survey import Adjusted, Distance, Observation
-from app.published.register import published
+
+TOO_FAR_ERRORS = 3
+"""Standard deviations beyond which an observation disagrees with the others: one in 370 does by
+chance, and a room has some twenty."""
+
 
 ALIKE_SHARE = 0.98
 """Standardised residuals this near to one another cannot be told apart."""
@@ -82,7 +86,7 @@ def impossible(count: int, observations: Sequence[Observation]) -> tuple[Impossi
         if not way:
             continue
         errors = [o.error_mm for i, o in distances if i in (index, *way)]
-        slack = published("survey.too-far-errors") * math.hypot(*errors)
+        slack = TOO_FAR_ERRORS * math.hypot(*errors)
         if seen.length_mm > allowed + slack:
             found.append(Impossible(index, way, allowed, seen.length_mm - allowed))
     return tuple(sorted(found, key=lambda each: -each.by_mm))
@@ -119,7 +123,7 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
         if isinstance(seen, Distance) and found.alike[i, i] > 0
     ]
     most = max((abs(found.standardised[i]) for i in lengths), default=0.0)
-    if most <= published("survey.too-far-errors"):
+    if most <= TOO_FAR_ERRORS:
         return None
     suspects = [i for i in lengths if _explains(found, i, lengths)]
     if not suspects:
@@ -140,12 +144,11 @@ def _explains(found: Adjusted, one: int, lengths: Sequence[int]) -> bool:
 
     With it goes from every other residual the part that the two have in common.
     """
-    limit = published("survey.too-far-errors")
     for other in lengths:
         if other == one or _twins(found, one, other):
             continue
         alike = float(found.alike[one, other])
         left = found.standardised[other] - alike * found.standardised[one]
-        if abs(left) > limit * math.sqrt(1 - alike * alike):
+        if abs(left) > TOO_FAR_ERRORS * math.sqrt(1 - alike * alike):
             return False
     return True
