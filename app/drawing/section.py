@@ -104,7 +104,7 @@ def drawn_section(scene: Scene, snag: Snag) -> Drawn:
 
 def _laid_out(scene: Scene, bay: Bay, least_mm: float) -> _Plan:
     """Pose the person and see how wide the bay must be, at least `least_mm`."""
-    drawn = stance(bay.movement.key, _given(scene, bay))
+    drawn = stance(bay.movement.key, given_of(scene, bay))
     person = silhouette(drawn.joints)
     things = [_outline(thing) for thing in (*drawn.behind, *drawn.held)]
     x0, _, x1, _ = shapely.union_all([person.near, person.far, *things]).bounds
@@ -130,7 +130,8 @@ def _laid_out(scene: Scene, bay: Bay, least_mm: float) -> _Plan:
     )
 
 
-def _given(scene: Scene, bay: Bay) -> Given:
+def given_of(scene: Scene, bay: Bay) -> Given:
+    """Return what the person of a bay is drawn from."""
     floor = scene.plan.room.floor.covering.thickness_mm
     top = bay.demand.least_mm
     held = bay.term("held above the grip") or 0.0

@@ -232,6 +232,15 @@ class Scene:
             situation.door_open,
         )
 
+    def with_doors(self, door_open: bool) -> Scene:
+        """Return the scene with its garage doors open or shut."""
+        if door_open == self.door_open:
+            return self
+        return Scene(
+            self.plan, self.room, self.placed, self.solids, self.spaces, self.roots,
+            self.memo(("doors", door_open), partial(new_memo, len(self.order))), door_open,
+        )  # fmt: skip
+
     @property
     def overhead(self) -> Overhead:
         """What is overhead, the garage doors open or shut as in this scene."""

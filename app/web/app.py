@@ -21,6 +21,7 @@ from app.web.pages.months import months_pages
 from app.web.pages.options import option_pages
 from app.web.pages.own_kit import kit_pages
 from app.web.pages.people import people_pages
+from app.web.pages.picture import picture_pages
 from app.web.pages.plans import pages
 from app.web.pages.remarks import remark_pages
 from app.web.pages.room import room_pages
@@ -70,6 +71,7 @@ def create_app(
         room_pages,
         account_pages,
         months_pages,
+        picture_pages,
         work_pages,
         walk,
         measuring,

@@ -1,0 +1,197 @@
+"""The room as a picture: an axonometric view with hidden lines hidden, people at their movements.
+
+Walls are cut low, what hangs overhead is a ghost. The picture is made of the scene's own prisms,
+so what stands in the way of something on it stands there in the room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.lettering import width_of
+from app.drawing.picture_faces import polygons_of
+from app.drawing.picture_hidden import Seen, seen
+from app.drawing.picture_room import Figure, figure_faces, figures_of, kit_faces, room_faces
+from app.drawing.picture_view import View
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Group, Item, Line, Polyline, Region, Strokes, Text
+from app.scene.build import Scene
+from app.units import format_length
+
+AROUND = 12
+"""Directions in which a name is tried round its thing."""
+STEPS = (0.6, 1.4, 2.4)
+"""How far out a name is tried, in heights of its lettering beyond the thing."""
+LEADER_COST = 0.5
+"""What each step out costs against lines that are hidden: a name near its thing is read first."""
+AIR_MM = 200.0
+
+Bounds = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture in mm of the room as they come on the paper, y down, and how far it reaches.
+
+    `groups` are what can be seen of each thing, by what it belongs to. `figures` are the people.
+    """
+
+    groups: tuple[Group, ...]
+    ghosts: Group
+    names: Group
+    bounds: Bounds
+    figures: tuple[Figure, ...]
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """All of it, in the order in which it is drawn."""
+        return (*self.groups, self.ghosts, self.names)
+
+
+def picture(scene: Scene, view: View, letter_mm: float) -> Picture:
+    """Draw a scene from a corner; `letter_mm` is the size of its lettering in mm of the room."""
+    figures = figures_of(scene)
+    faces = [*room_faces(scene, view)]
+    for placed in scene.order:
+        if not any(figure.uses_instead(placed) for figure in figures):
+            faces += kit_faces(scene, placed, view, figures)
+    for figure in figures:
+        faces += figure_faces(scene, figure, view)
+    shown = seen(faces)
+    flats = [face.flat for face in faces]
+    ghosts = tuple(_ghosts(scene, view))
+    bounds = _bounds([*flats, *(_line(ghost) for ghost in ghosts)])
+    names, reach = _names(scene, view, shown, figures, letter_mm)
+    return Picture(
+        tuple(_groups(shown)),
+        Group(ghosts, "picture-ghosts"),
+        Group(names, "picture-names"),
+        _bounds([shapely.box(*bounds), *reach]),
+        figures,
+    )
+
+
+def _groups(shown: Sequence[Seen]) -> Iterator[Group]:
+    """Yield what can be seen of each thing as one group: its areas, then its strokes over them."""
+    by_owner: dict[str, list[Seen]] = {}
+    for one in shown:
+        by_owner.setdefault(one.face.owner, []).append(one)
+    for owner, some in by_owner.items():
+        items: list[Item] = []
+        for ink in dict.fromkeys(one.face.ink for one in some):
+            # sides of one look that meet are one area: else the paper would shine through the seam
+            area = shapely.union_all([one.area for one in some if one.face.ink == ink])
+            rings = [
+                tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+                for polygon in polygons_of(area)
+                for ring in (polygon.exterior, *polygon.interiors)
+            ]
+            items.append(Region(tuple(rings), ink))
+        lines = tuple(pair for one in some for pair in _pairs(one.strokes))
+        if lines:
+            quiet = "picture-net" if owner == "floor" else "picture-line"
+            items.append(Strokes(lines, quiet))
+        yield Group(tuple(items), "picture-thing", (("owner", owner),))
+
+
+def _pairs(strokes: BaseGeometry) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+    for part in shapely.get_parts(strokes):
+        if part.geom_type != "LineString":
+            continue
+        xy = shapely.get_coordinates(part)
+        for a, b in zip(xy[:-1].tolist(), xy[1:].tolist(), strict=True):
+            yield (a[0], a[1]), (b[0], b[1])
+
+
+def _ghosts(scene: Scene, view: View) -> Iterator[Item]:
+    """Yield what hangs overhead, dashed: ceiling, joists and beams, garage doors that are open."""
+    for above in scene.overhead.items:
+        for polygon in polygons_of(above.polygon):
+            xy = shapely.get_coordinates(polygon.exterior)
+            a, b, c = above.coefficients
+            flat = view.flat(np.column_stack([xy, a + b * xy[:, 0] + c * xy[:, 1]]))
+            points = tuple((float(u), float(v)) for u, v in flat)
+            yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
+
+
+def _line(item: Item) -> BaseGeometry:
+    assert isinstance(item, Polyline)
+    return shapely.LineString(item.points)
+
+
+def _names(
+    scene: Scene,
+    view: View,
+    shown: Sequence[Seen],
+    figures: Sequence[Figure],
+    letter_mm: float,
+) -> tuple[tuple[Item, ...], list[BaseGeometry]]:
+    """Letter what stands there, each name as near to its thing as it hides nothing."""
+    areas: dict[str, list[BaseGeometry]] = {}
+    for one in shown:
+        areas.setdefault(one.face.owner, []).append(one.area)
+    strokes = [one.strokes for one in shown if one.face.owner != "floor"]
+    crowd = Crowd(strokes)
+    words = {placed.piece.id: (placed.name, "picture-name") for placed in scene.order}
+    for figure in figures:
+        owner = f"person-{figure.bay.person.id}"
+        words[owner] = (figure.name, "picture-name")
+        if figure.too_high_mm:
+            too_high = format_length(round(figure.too_high_mm), scene.plan.units)
+            words[owner] = (f"{figure.name}: {too_high} too high", "picture-loud")
+    items: list[Item] = []
+    reach: list[BaseGeometry] = []
+    for owner, (name, ink) in words.items():
+        if owner not in areas:
+            continue
+        area = shapely.union_all(areas[owner])
+        wide, high = width_of(name, letter_mm, bold=True), letter_mm * 1.25
+        x0, y0, x1, y1 = area.bounds
+        middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
+        spots = [
+            Spot(
+                (
+                    middle[0] + np.cos(turn) * (half[0] + wide / 2 + step * letter_mm),
+                    middle[1] + np.sin(turn) * (half[1] + high / 2 + step * letter_mm),
+                ),
+                step * LEADER_COST,
+            )
+            for step in STEPS
+            for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
+        ]
+        at = crowd.place(wide, high, spots, anywhere=True)
+        tip = _tip(area, at)
+        items.append(Line(_side(at, wide, high, tip), tip, "picture-leader"))
+        items.append(Text((at[0], at[1] + letter_mm * 0.35), name, ink))
+        reach.append(
+            shapely.box(at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2)
+        )
+    return tuple(items), reach
+
+
+def _tip(area: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:
+    """Return where a leader ends: on the thing, towards its name, a little inside."""
+    inner = area.buffer(-20)
+    target = inner if not inner.is_empty else area
+    point = shapely.get_point(shapely.shortest_line(target, shapely.Point(at)), 0)
+    return float(point.x), float(point.y)
+
+
+def _side(
+    at: tuple[float, float], wide: float, high: float, tip: tuple[float, float]
+) -> tuple[float, float]:
+    """Return the point of a name's box that is nearest to the tip of its leader."""
+    return (
+        float(np.clip(tip[0], at[0] - wide / 2, at[0] + wide / 2)),
+        float(np.clip(tip[1], at[1] - high / 2, at[1] + high / 2)),
+    )
+
+
+def _bounds(shapes: Sequence[BaseGeometry]) -> Bounds:
+    x0, y0, x1, y1 = shapely.total_bounds(np.array(shapes, dtype=object)).tolist()
+    return x0, y0, x1, y1

@@ -1,0 +1,263 @@
+"""The room, its kit and its people as faces for the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.spots import OPEN, SHUT, Spot, judge, spots
+from app.drawing.body import silhouette
+from app.drawing.picture_faces import Face, level, plane_of, polygons_of, prism, strokes_of, upright
+from app.drawing.picture_view import Floats, View
+from app.drawing.section import given_of
+from app.drawing.section_bay import Bay, spot_bay
+from app.drawing.section_frame import Disc
+from app.drawing.section_pose import stance
+from app.scene.build import Placed, Scene
+from app.scene.doors import OpeningShape
+from app.scene.walls import WallShape
+from app.units import MM_PER_M
+
+NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
+"""Walls are cut: low where they would hide the room, at desk height where they frame it."""
+MATS_MM = 1.0
+"""How far a mat drawn flat lies above the floor that would else hide it."""
+ROUND = 24
+"""Corners of a plate as it is drawn."""
+AHEAD_MM = 30.0
+"""How far what a person holds lies before them, so that the hand is behind it."""
+SLIVER_MM2 = 100.0
+STEPPED_ON = frozenset({"step-up", "box-jump"})
+DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
+"""Parts that are iron or rubber on whatever they are fixed to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One person at the top of a movement: the bay they are drawn from, and what is too high."""
+
+    bay: Bay
+    too_high_mm: float
+
+    def uses_instead(self, placed: Placed) -> bool:
+        """Whether a piece is in these hands, or is pulled out of the way of what is done here."""
+        bay = self.bay
+        if bay.placed is None or placed.root != bay.placed.root or placed is bay.placed:
+            return False
+        needs = {need for use in bay.placed.kit.uses if use.movement == bay.movement.key
+                 for need in use.needs}  # fmt: skip
+        if placed.kit.bar is not None:
+            return bay.movement.held == "bar"
+        return placed.kit.group == "Benches" and "bench" not in needs
+
+    @property
+    def name(self) -> str:
+        """What people call them: their label, else their letter."""
+        return self.bay.person.label or self.bay.person.id.upper()
+
+
+def room_faces(scene: Scene, view: View) -> Iterator[Face]:
+    """Yield the floor with its squares of a metre, the walls cut low, the columns."""
+    room = scene.room
+    floor = level(room.free, 0.0, "floor", "picture-floor", view)
+    squares = _squares(room.free, view)
+    yield Face(floor.flat, floor.plane, np.concatenate([floor.edges, squares]), "floor", floor.ink)
+    eye = view.eye()
+    for wall in room.walls:
+        # a wall is near where its outer side looks at the eye
+        near = wall.inward[0] * eye[0] + wall.inward[1] * eye[1] < 0
+        high = NEAR_WALL_MM if near else FAR_WALL_MM
+        openings = [o for o in room.openings if o.wall.id == wall.id]
+        yield from _wall(wall, openings, high, view)
+    for column, polygon in room.columns:
+        yield from prism(polygon, 0.0, FAR_WALL_MM, column.id, "picture-wall", view)
+
+
+def _wall(wall: WallShape, openings: list[OpeningShape], high: float, view: View) -> Iterator[Face]:
+    """Yield a wall, less its openings above their sills."""
+    sills = sorted({min(o.opening.sill_mm, high) for o in openings} | {high})
+    low = 0.0
+    for top in sills:
+        holes = [o.hole for o in openings if o.opening.sill_mm <= low]
+        base = wall.polygon.difference(shapely.union_all([hole.buffer(1) for hole in holes]))
+        if top > low:
+            yield from prism(base, low, top, f"wall-{wall.id}", "picture-wall", view)
+        low = top
+
+
+def _squares(free: BaseGeometry, view: View) -> Floats:
+    """Return the lines of a net of one metre over the floor as strokes on the paper."""
+    x0, y0, x1, y1 = free.bounds
+    lines = [
+        shapely.linestrings([(x, y0), (x, y1)]) for x in np.arange(x0 + MM_PER_M, x1, MM_PER_M)
+    ]
+    lines += [
+        shapely.linestrings([(x0, y), (x1, y)]) for y in np.arange(y0 + MM_PER_M, y1, MM_PER_M)
+    ]
+    rows = []
+    for line in lines:
+        for part in shapely.get_parts(shapely.intersection(line, free)):
+            xy = shapely.get_coordinates(part)
+            if len(xy) == 2:
+                rows.append(view.flat(np.column_stack([xy, np.zeros(2)])))
+    return np.array(rows).reshape(-1, 2, 2)
+
+
+def kit_faces(
+    scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
+) -> Iterator[Face]:
+    """Yield the faces of one piece, every solid as the prism or the disc that it is.
+
+    A box that stands on another side while somebody of `figures` uses it is drawn as high as that.
+    """
+    share = 1.0
+    for figure in figures:
+        if figure.bay.placed is placed and figure.bay.movement.key in STEPPED_ON:
+            on = figure.bay.term("deck or box", "box", "deck or step", "step")
+            share = min(1.0, (on or placed.extent.height_mm) / placed.extent.height_mm)
+    owner = placed.piece.id
+    ink = "picture-stay" if placed.piece.stays else f"picture-{_look(placed)}"
+    low, high = placed.rest_mm
+    polygons = placed.polygons()
+    if not len(polygons):
+        yield level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view)
+    shape = placed.shape
+    for polygon, z0, z1, part in zip(
+        polygons, shape.low_mm, shape.high_mm, shape.parts, strict=True
+    ):
+        bottom, top = z0 * share + placed.lift_mm + low, z1 * share + placed.lift_mm + high
+        if placed.kit.bar is not None:
+            # a bar lies at one of its rests: it is drawn at the upper one
+            bottom = z0 + placed.lift_mm + high
+        look = "picture-dark" if part in DARK else ink
+        if part == "plate":
+            yield from _disc(polygon, (bottom + top) / 2, owner, look, view)
+        else:
+            yield from prism(polygon, bottom, top, owner, look, view)
+
+
+def _look(placed: Placed) -> str:
+    if placed.kit.bar is not None or placed.kit.group == "Racks":
+        return "iron"
+    if placed.kit.group == "Machines":
+        return "machine"
+    return "house" if placed.kit.group == "Of the house" else "thing"
+
+
+def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View) -> Iterator[Face]:
+    """Yield a round plate that stands upright: as wide and thick as its outline from above."""
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(base))[:4]
+    one, other = corners[1] - corners[0], corners[3] - corners[0]
+    across, through = (one, other) if np.hypot(*one) >= np.hypot(*other) else (other, one)
+    radius = float(np.hypot(*across)) / 2
+    along = across / np.hypot(*across)
+    turns = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)
+    middle = corners.mean(axis=0)
+    ring = middle + np.outer(np.cos(turns) * radius, along)
+    heights = middle_mm + np.sin(turns) * radius
+    ends = [np.column_stack([ring + by, heights]) for by in (-through / 2, through / 2)]
+    yield from _between(ends[0], ends[1], owner, ink, view)
+
+
+def _between(one: Floats, other: Floats, owner: str, ink: str, view: View) -> Iterator[Face]:
+    """Yield the faces of a solid between two like, parallel rings that the eye can see."""
+    centre = (one.mean(axis=0) + other.mean(axis=0)) / 2
+    eye = view.eye()
+    for ring in (one, other):
+        if (ring.mean(axis=0) - centre) @ eye > 0:
+            flat = shapely.Polygon(view.flat(ring))
+            yield _flat_face(flat, ring, owner, f"{ink}-left", view, outlined=True)
+    count = len(one)
+    out = [one[i] + one[(i + 1) % count] - 2 * one.mean(axis=0) for i in range(count)]
+    seen = [float(normal @ eye) > 0 for normal in out]
+    for i in range(count):
+        j = (i + 1) % count
+        if seen[i]:
+            quad = np.array([one[i], one[j], other[j], other[i]])
+            flat = shapely.Polygon(view.flat(quad))
+            face = _flat_face(flat, quad, owner, f"{ink}-right", view, outlined=False)
+            edges = [[view.flat(quad)[0], view.flat(quad)[1]],
+                     [view.flat(quad)[3], view.flat(quad)[2]]]  # fmt: skip
+            if not seen[(i - 1) % count]:
+                edges.append([view.flat(quad)[0], view.flat(quad)[3]])
+            if not seen[j]:
+                edges.append([view.flat(quad)[1], view.flat(quad)[2]])
+            yield Face(face.flat, face.plane, np.array(edges), owner, face.ink)
+
+
+def _flat_face(
+    flat: BaseGeometry, corners: Floats, owner: str, ink: str, view: View, outlined: bool
+) -> Face:
+    edges = strokes_of(flat) if outlined else np.empty((0, 2, 2))
+    return Face(flat, plane_of(corners, view), edges, owner, ink)
+
+
+def figures_of(scene: Scene) -> tuple[Figure, ...]:
+    """Return each person once, at the movement they want that has the least to spare here.
+
+    Where they are doing it stands in the way of nobody else: no station is taken twice.
+    """
+    taken: set[str] = set()
+    figures = []
+    for person in scene.plan.people:
+        best: tuple[float, Spot] | None = None
+        for movement, places in spots(scene).items():
+            if person.said(movement) != "want":
+                continue
+            for spot in places:
+                if spot.placed.root in taken:
+                    continue
+                spare = judge(scene, person, spot, _situation(scene)).spare_least_mm
+                if best is None or spare < best[0]:
+                    best = spare, spot
+        if best is None:
+            continue
+        spare, spot = best
+        taken.add(spot.placed.root)
+        figures.append(Figure(spot_bay(scene, person, spot, _situation(scene)), max(0.0, -spare)))
+    return tuple(figures)
+
+
+def _situation(scene: Scene) -> str:
+    return OPEN if scene.door_open else SHUT
+
+
+def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
+    """Yield a person as a cut-out that faces the eye; what is above the ceiling apart."""
+    bay, owner = figure.bay, f"person-{figure.bay.person.id}"
+    pose = stance(bay.movement.key, given_of(scene, bay))
+    body = silhouette(pose.joints)
+    limit = bay.clear_mm
+    for area, ink, ahead in (
+        (body.far, "picture-person-far", 0.0),
+        (body.near, "picture-person", AHEAD_MM),
+    ):
+        yield from _cut_out(area, limit, bay.at, ahead, owner, ink, view)
+    for thing in pose.held:
+        if isinstance(thing, Disc):
+            disc = shapely.Point(thing.at).buffer(thing.radius_mm)
+            yield from _cut_out(disc, limit, bay.at, 2 * AHEAD_MM, owner, "picture-dark", view)
+
+
+def _cut_out(
+    area: BaseGeometry,
+    limit_mm: float,
+    at: tuple[float, float],
+    ahead: float,
+    owner: str,
+    ink: str,
+    view: View,
+) -> Iterator[Face]:
+    x0, _, x1, z1 = area.bounds
+    if z1 <= limit_mm:
+        parts = [(area, ink)]
+    else:
+        over = shapely.box(x0 - 1, limit_mm, x1 + 1, z1 + 1)
+        parts = [(area.difference(over), ink), (area.intersection(over), "picture-too-high")]
+    for part, look in parts:
+        if part.area > SLIVER_MM2 and list(polygons_of(part)):
+            yield upright(part, at, ahead, owner, look, view)

@@ -1,0 +1,94 @@
+"""The picture of the room as a sheet, and as a figure for a page."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from app.checks.headroom import person_name
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.flow import Block, Words
+from app.drawing.framed import Framed
+from app.drawing.ink import LETTER_MM
+from app.drawing.medium import Medium
+from app.drawing.picture import Picture, picture
+from app.drawing.picture_view import View
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheet_words import cautions_block
+from app.drawing.svg import fragment
+from app.library.movements import movements
+from app.scene.build import Scene
+from app.units import format_length
+
+SUBJECT = Subject("picture", "Picture")
+PAGE_LETTER_SHARE = 1 / 52
+"""Lettering on the page as a share of the picture's width: about 13 px of 700."""
+SIDES = ("lower left", "upper left", "upper right", "lower right")
+"""The corner of the plan that is nearest to the eye, by the number of the view."""
+
+
+def picture_sheet(
+    scene: Scene,
+    corner: int = 0,
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw the picture of a plan on paper, true to scale from left to right.
+
+    Raises SheetError for a paper or scale that does not do.
+    """
+    view = View(corner)
+
+    def draw(_: Medium, at: int) -> Figure:
+        drawn = picture(scene, view, LETTER_MM * at)
+        return Figure(drawn.items, drawn.bounds)
+
+    drawn = picture(scene, view, LETTER_MM)
+    words = [Block("Drawn", tuple(Words(line) for line in picture_words(scene, drawn, view)))]
+    blocks = [*words, cautions_block()]
+    return composed(
+        scene.plan, SUBJECT, [partial(draw)], blocks, paper=paper, scale=scale, fields=fields
+    )
+
+
+def picture_figure(scene: Scene, corner: int = 0) -> tuple[Framed, Picture]:
+    """Draw the picture for a page, inks as classes of its style sheet; and what it was drawn of."""
+    view = View(corner)
+    bare = picture(scene, view, 1.0)
+    wide = bare.bounds[2] - bare.bounds[0]
+    drawn = picture(scene, view, wide * PAGE_LETTER_SHARE)
+    x0, y0, x1, y1 = drawn.bounds
+    air = wide * PAGE_LETTER_SHARE
+    box = f"{x0 - air:.0f} {y0 - air:.0f} {x1 - x0 + 2 * air:.0f} {y1 - y0 + 2 * air:.0f}"
+    attributes = {
+        "viewBox": box,
+        "class": "room-picture",
+        "role": "img",
+        "aria-label": ". ".join(picture_words(scene, drawn, view)),
+        "font-size": f"{wide * PAGE_LETTER_SHARE:.0f}",
+        "preserveAspectRatio": "xMidYMid meet",
+    }
+    return Framed(fragment(drawn.items, attributes, digits=0), box), drawn
+
+
+def picture_words(scene: Scene, drawn: Picture, view: View) -> tuple[str, ...]:
+    """Say what a picture shows: from where, who does what, what is cut and what a ghost."""
+    units = scene.plan.units
+    words = [f"Seen over the {SIDES[view.corner % len(SIDES)]} corner of the plan"]
+    for figure in drawn.figures:
+        bay = figure.bay
+        name = movements()[bay.movement.key].name
+        who = person_name(bay.person, units)
+        if figure.too_high_mm:
+            high = format_length(round(figure.too_high_mm), units)
+            words.append(f"{who}, {name}: {high} too high, what is too high in red")
+        else:
+            words.append(f"{who}, {name}: fits")
+    for placed in scene.order:
+        if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
+            words.append(f"{placed.name} pulled out of the way, not drawn")
+    net = format_length(1000, "metric") if units == "metric" else format_length(1000, units)
+    words.append(f"Squares of the floor {net}; walls cut low; what hangs overhead is dashed")
+    words.append(f"True from left to right; heights are drawn at {view.height_share:.2f}")
+    return tuple(words)

@@ -1,0 +1,48 @@
+"""The room as a picture, from any of four corners."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, render_template, request
+from markupsafe import Markup
+
+from app.drawing.picture_sheet import picture_figure, picture_words
+from app.drawing.picture_view import CORNERS, View
+from app.published.register import overridden
+from app.usecases import accounts
+from app.web.house import house
+
+picture_pages = Blueprint("picture_pages", __name__)
+
+OPEN = "open"
+
+
+@picture_pages.get("/plan/<plan_id>/picture")
+def show_picture(plan_id: str) -> str:
+    """The picture; `corner` says from where it is seen, `door` whether garage doors are open."""
+    state, account = accounts.account_of(house(), plan_id)
+    corner = _corner(request.args.get("corner", ""))
+    door_open = request.args.get("door") == OPEN
+    with account.lock, overridden({one.id: one.value for one in state.plan.overrides}):
+        scene = account.scene.with_doors(door_open)
+        framed, drawn = picture_figure(scene, corner)
+        words = picture_words(scene, drawn, View(corner))
+    asked: dict[str, Any] = {"door": OPEN} if door_open else {}
+    return render_template(
+        "picture.html",
+        plan_id=plan_id,
+        plan=state.plan,
+        drawing=Markup(framed.svg),
+        words=words,
+        corner=corner,
+        next_corner={**asked, "corner": (corner + 1) % CORNERS},
+        last_corner={**asked, "corner": (corner - 1) % CORNERS},
+        other_door={"corner": corner} if door_open else {"corner": corner, "door": OPEN},
+        door_open=door_open,
+        opens=scene.room.opens,
+    )
+
+
+def _corner(text: str) -> int:
+    return int(text) if text in {str(each) for each in range(CORNERS)} else 0

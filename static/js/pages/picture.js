@@ -1,0 +1,59 @@
+/** The picture of the room: kept as a photo, drawn by the browser's own canvas. */
+
+import { need } from '../dom.js';
+
+const WIDE_PX = 2400;
+const stage = need(document, '#stage', HTMLElement);
+const keep = need(document, '#keep-png', HTMLButtonElement);
+
+/**
+ * Copy what the style sheet gives to each part of a drawing, for a file knows no style sheet.
+ * @param {SVGElement} from
+ * @param {SVGElement} to
+ */
+function dress(from, to) {
+	const parts = from.querySelectorAll('*');
+	to.querySelectorAll('*').forEach((part, i) => {
+		const shown = parts[i];
+		if (!shown || !(part instanceof SVGElement)) return;
+		const style = getComputedStyle(shown);
+		for (const name of ['fill', 'stroke', 'stroke-width', 'stroke-dasharray', 'font-size', 'font-weight', 'font-family', 'paint-order', 'vector-effect', 'text-anchor']) {
+			part.style.setProperty(name, style.getPropertyValue(name));
+		}
+	});
+}
+
+/** @returns {Promise<Blob|null>} the picture as PNG */
+async function photo() {
+	const svg = need(stage, 'svg', SVGSVGElement);
+	const copy = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
+	dress(svg, copy);
+	const box = svg.viewBox.baseVal;
+	const high = Math.round((WIDE_PX * box.height) / box.width);
+	copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+	copy.setAttribute('width', String(WIDE_PX));
+	copy.setAttribute('height', String(high));
+	const image = new Image();
+	image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(new XMLSerializer().serializeToString(copy))}`;
+	await image.decode();
+	const canvas = document.createElement('canvas');
+	canvas.width = WIDE_PX;
+	canvas.height = high;
+	const pen = canvas.getContext('2d');
+	if (!pen) return null;
+	pen.fillStyle = getComputedStyle(stage).getPropertyValue('--paper') || 'white';
+	pen.fillRect(0, 0, WIDE_PX, high);
+	pen.drawImage(image, 0, 0, WIDE_PX, high);
+	return new Promise((done) => canvas.toBlob(done, 'image/png'));
+}
+
+keep.hidden = false;
+keep.addEventListener('click', async () => {
+	const blob = await photo();
+	if (!blob) return;
+	const link = document.createElement('a');
+	link.href = URL.createObjectURL(blob);
+	link.download = `${stage.dataset['name'] ?? 'room'}.png`;
+	link.click();
+	URL.revokeObjectURL(link.href);
+});

@@ -1,0 +1,207 @@
+"""The picture against rays: what is drawn at a place is what a ray from the eye meets first.
+
+The rays are cast here through the scene's own prisms in mm of the room, with a view worked out from
+the definition of an orthographic projection (ISO 5456-3: parallel rays, square to the paper), not
+with the faces of the drawing.
+"""
+
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from app.drawing.picture import picture
+from app.drawing.picture_faces import Face, prism
+from app.drawing.picture_hidden import seen
+from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces
+from app.drawing.picture_sheet import picture_sheet
+from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
+from app.file_commands.plan_file import read
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.scene.build import Scene, build_scene
+
+SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
+RAYS = 2_500
+"""For each of the samples: 10,000 in all."""
+EDGE_MM = 1.5
+
+Box = tuple[shapely.Polygon, float, float, str]
+
+
+def scene_of(name: str) -> Scene:
+    return build_scene(read(Path("sample_rooms") / f"{name}.json"))
+
+
+def first_met(
+    boxes: list[Box], u: NDArray[np.float64], v: NDArray[np.float64], corner: int
+) -> list[str]:
+    """Return what a ray through each place of the paper meets first, "" for nothing."""
+    turn, down = math.radians(TURN_DEG + 90 * corner), math.radians(DOWN_DEG)
+    right = np.array([math.cos(turn), math.sin(turn), 0.0])
+    eye = np.array(
+        [-math.sin(turn) * math.cos(down), math.cos(turn) * math.cos(down), math.sin(down)]
+    )
+    below = np.cross(eye, right)
+    assert below[2] < 0
+    start = np.outer(u, right) + np.outer(v, below)
+    best, owner = np.full(len(u), -np.inf), np.full(len(u), "", dtype=object)
+    for polygon, low, high, name in boxes:
+        shapely.prepare(polygon)
+        # the top: where the ray is at its height
+        t = (high - start[:, 2]) / eye[2]
+        at = start + t[:, None] * eye
+        hit = shapely.contains_xy(polygon, at[:, 0], at[:, 1])
+        take = hit & (t > best)
+        best[take], owner[take] = t[take], name
+        for ring in (polygon.exterior, *polygon.interiors):
+            xy = np.array(ring.coords)
+            for a, b in pairwise(xy):
+                d = b - a
+                square = np.array([d[1], -d[0]])
+                facing = square @ eye[:2]
+                if abs(facing) < 1e-12:
+                    continue
+                t = ((a - start[:, :2]) @ square) / facing
+                at = start + t[:, None] * eye
+                along = ((at[:, :2] - a) @ d) / (d @ d)
+                hit = (along >= 0) & (along <= 1) & (at[:, 2] >= low) & (at[:, 2] <= high)
+                take = hit & (t > best)
+                best[take], owner[take] = t[take], name
+    return [str(name) for name in owner]
+
+
+def drawn_at(
+    faces: list[Face], u: NDArray[np.float64], v: NDArray[np.float64]
+) -> list[set[str] | None]:
+    """Return what is drawn at each place; None on the edge of an area, where either is right."""
+    shown = seen(faces)
+    points = shapely.points(np.column_stack([u, v]))
+    areas = np.array([one.area for one in shown], dtype=object)
+    on_edge, _ = shapely.STRtree(shapely.boundary(areas)).query(
+        points, predicate="dwithin", distance=EDGE_MM
+    )
+    within, index = shapely.STRtree(areas).query(points, predicate="within")
+    drawn: list[set[str] | None] = [set() for _ in u]
+    for i, k in zip(within.tolist(), index.tolist(), strict=True):
+        there = drawn[i]
+        assert there is not None
+        there.add(shown[k].face.owner)
+    for i in on_edge.tolist():
+        drawn[i] = None
+    return drawn
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_rays_meet_what_is_drawn(name: str) -> None:
+    scene = scene_of(name)
+    for corner in (0, 2):
+        view = View(corner)
+        # plates are drawn as discs and people as cut-outs: the rays are cast at prisms alone
+        plain = [p for p in scene.order if p.kit.bar is None and "plate" not in p.shape.parts]
+        faces = [face for face in room_faces(scene, view) if face.owner == "floor"]
+        boxes: list[Box] = [(scene.room.free, -1.0, 0.0, "floor")]
+        for placed in plain:
+            faces += kit_faces(scene, placed, view)
+            if not len(placed.shape.parts):
+                boxes.append(
+                    (placed.footprint, placed.lift_mm, placed.lift_mm + 1, placed.piece.id)
+                )
+            for polygon, low, high in zip(
+                placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True
+            ):
+                lift = placed.lift_mm + placed.rest_mm[0]
+                boxes.append((polygon, low + lift, high + lift, placed.piece.id))
+        x0, y0, x1, y1 = shapely.total_bounds([face.flat for face in faces])
+        draw = np.random.default_rng(7 + corner)
+        u, v = draw.uniform(x0, x1, RAYS // 2), draw.uniform(y0, y1, RAYS // 2)
+        met, drawn = first_met(boxes, u, v, corner), drawn_at(faces, u, v)
+        pairs = [(ray, there) for ray, there in zip(met, drawn, strict=True) if there is not None]
+        assert len(pairs) > RAYS * 0.45
+        assert [pair for pair in pairs if pair[1] != ({pair[0]} - {""})] == []
+        assert sum(1 for ray in met if ray not in ("", "floor")) > RAYS // 40
+
+
+@given(
+    st.lists(
+        st.tuples(*(st.integers(0, 8) for _ in range(3)), *(st.integers(1, 6) for _ in range(3))),
+        min_size=1,
+        max_size=6,
+    ),
+    st.integers(0, 3),
+)
+def test_boxes_that_run_into_one_another_are_cut_where_they_meet(
+    sizes: list[tuple[int, ...]], corner: int
+) -> None:
+    view = View(corner)
+    boxes: list[Box] = []
+    faces: list[Face] = []
+    for i, (x, y, z, a, b, c) in enumerate(sizes):
+        # a little apart, so that no two faces lie in one plane: there either would be right
+        base = shapely.box(x * 97 + i * 7, y * 89 + i * 5, (x + a) * 97 + i * 3, (y + b) * 89 + i)
+        low, high = z * 83.0 + i * 3, (z + c) * 83.0 + i * 9
+        boxes.append((base, low, high, f"box-{i}"))
+        faces += prism(base, low, high, f"box-{i}", "picture-thing", view)
+    x0, y0, x1, y1 = shapely.total_bounds([face.flat for face in faces])
+    draw = np.random.default_rng(11)
+    u, v = draw.uniform(x0, x1, 60), draw.uniform(y0, y1, 60)
+    for ray, there in zip(first_met(boxes, u, v, corner), drawn_at(faces, u, v), strict=True):
+        assert there is None or there == {ray} - {""}
+
+
+def test_what_is_seen_of_all_faces_covers_no_place_twice() -> None:
+    scene = scene_of("double-garage")
+    view = View(1)
+    faces = [*room_faces(scene, view)]
+    for placed in scene.order:
+        faces += kit_faces(scene, placed, view)
+    shown = seen(faces)
+    areas = [one.area for one in shown]
+    union = shapely.union_all(areas).area
+    assert sum(area.area for area in areas) == pytest.approx(union, rel=2e-3)
+    assert union == pytest.approx(shapely.union_all([face.flat for face in faces]).area, rel=2e-3)
+
+
+def test_what_is_too_high_is_red_and_only_that() -> None:
+    """A's standing press: 199 mm of the plates are above the joists, as the judge says."""
+    scene = scene_of("double-garage")
+    view = View(0)
+    figures = figures_of(scene)
+    press = next(one for one in figures if one.bay.person.id == "a")
+    assert round(press.too_high_mm) == 199
+    red = [f for f in figure_faces(scene, press, view) if f.ink == "picture-too-high"]
+    tall = max(f.flat.bounds[3] - f.flat.bounds[1] for f in red)
+    # heights on the paper are true times the cosine of how steeply the eye looks down
+    assert tall / math.cos(math.radians(DOWN_DEG)) == pytest.approx(press.too_high_mm, abs=2)
+    other = next(one for one in figures if one.bay.person.id == "b")
+    assert not [f for f in figure_faces(scene, other, view) if f.ink == "picture-too-high"]
+
+
+@pytest.mark.parametrize("corner", range(4))
+def test_lengths_from_left_to_right_are_true(corner: int) -> None:
+    view = View(corner)
+    across = np.array([[0.0, 0.0, 0.0], [1000.0 * c for c in (*view.across, 0.0)]])
+    flat = view.flat(across)
+    assert flat[1] - flat[0] == pytest.approx([1000.0, 0.0], abs=1e-9)
+
+
+@pytest.mark.parametrize(("name", "paper"), [("single-garage", "A4"), ("basement", "Tabloid")])
+def test_the_sheet_is_drawn_on_paper(name: str, paper: str) -> None:
+    svg = picture_sheet(scene_of(name), paper=paper).pages[0].as_svg()
+    assert "picture-line" in svg
+    assert "NaN" not in svg
+
+
+def test_an_empty_room_is_drawn() -> None:
+    plan = read(Path("sample_rooms/basement.json"))
+    bare = Plan.model_validate({**json_of(plan), "pieces": [], "people": []})
+    drawn = picture(build_scene(bare), View(3), 40.0)
+    assert not drawn.figures
+    assert next(group.data for group in drawn.groups) == (("owner", "floor"),)
+    assert all(math.isfinite(edge) for edge in drawn.bounds)
