@@ -28,8 +28,7 @@ export async function wallsPanel(root, asked, hand) {
 			return choice;
 		});
 		const hints = [];
-		if (leftOut.length)
-			hints.push(`The plan is so large that these were not tried: ${leftOut.join(', ')}.`);
+		if (leftOut.length) hints.push(`The plan is so large that these were not tried: ${leftOut.join(', ')}.`);
 		else if (!choices.length) hints.push('It stands with its back to none of the walls here.');
 		root.replaceChildren(...choices, ...hints.map((words) => el('p', { class: 'hint' }, words)));
 		root.scrollIntoView({ block: 'nearest' });
