@@ -39,3 +39,5 @@ def test_angles_on_either_side_are_alike() -> None:
         assert math.isclose(sight.turned_aside_deg((0, 2), (-y, x)), degrees)
     # facing along (1, 1), a thing along (1, 0): 45 degrees
     assert math.isclose(sight.turned_aside_deg((1, 1), (1, 0)), 45)
+    # (1, 2) . (3, 1) is 5, (1, 2) x (3, 1) is -5: 45 degrees too, with no axis in it
+    assert math.isclose(sight.turned_aside_deg((1, 2), (3, 1)), 45)
