@@ -58,6 +58,17 @@ def test_a_long_run_is_fed_in_the_middle_and_two_voltages_need_two_supplies() ->
     assert {"strip.supply-12v", "strip.supply-24v"} <= {line.key for line in took.lines}
 
 
+def test_cable_runs_to_each_feed_and_a_corner_takes_two_connectors() -> None:
+    # 6 m at 12 V are fed in their middle: 2 m to the start and 3 m along; the other at its start
+    long = run((0, 2000), (6000, 2000), cable_mm=2000)
+    bent = run((0, 1000), (1000, 1000), (1000, 400), run_id="two", cable_mm=1500)
+    took = found(long, bent)
+    cables = [line for line in took.lines if line.key.startswith("strip.cable-")]
+    assert sum(line.net for line in cables) == pytest.approx(2 + 3 + 1.5)
+    # a connector a feed, two at the corner
+    assert took.line("strip.connectors").net == 2 + 2
+
+
 def test_profiles_are_nested_with_the_least_stock() -> None:
     # four legs of 1200 and four of 790 with a kerf of 3: each 2 m length gives one of both
     runs = [run((0, 2000), (1200, 2000), run_id=f"a{i}") for i in range(4)]

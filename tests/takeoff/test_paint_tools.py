@@ -1,0 +1,93 @@
+"""What paint is put on with, counted by hand in a room of 5 x 4 x 2.4 m with one door of 0.9 x 2.
+
+Walls 2 x (5 + 4) x 2.4 - 1.8 = 41.4 m2, floor and ceiling 20 m2; rates of use are common practice.
+"""
+
+from typing import Any
+
+import pytest
+
+from app.model.room import Opening, Room
+from app.takeoff.line import TakeOff
+from tests.builders import make_room
+from tests.takeoff.making import counted
+from tests.takeoff.test_paint import with_walls
+
+DOOR = Opening(id="door", wall="back", kind="hinged", offset_mm=1000, width_mm=900, height_mm=2000)
+ROOM = make_room(5000, 4000, 2400, openings=[DOOR])
+WALLS = {"id": "walls", "surface": "walls"}
+FLOOR = {"id": "floor", "surface": "floor", "coating": "floor-paint"}
+CEILING = {"id": "ceiling", "surface": "ceiling", "colour": "White"}
+
+
+def took(*jobs: dict[str, Any], room: Room = ROOM, **walls: Any) -> TakeOff:
+    return counted(room=with_walls(room, **{"finish": "plaster", **walls}), paint=list(jobs))
+
+
+def nets(found: TakeOff) -> dict[str, float]:
+    """What is bought but paint: net by key."""
+    return {line.key: line.net for line in found.lines if "m2/L" not in str(line.working)}
+
+
+def test_walls_and_floor_in_two_coats() -> None:
+    found = took(WALLS, FLOOR)
+    expected = {
+        # 82.8 m2 rolled and 40 m2 to the sleeve; the floor of 40 m2 rolled has a pile of its own
+        "paint.sleeve-3-6": 3,
+        "paint.sleeve-10-13": 1,
+        "paint.roller-set": 1,
+        "paint.brush-63": 2,
+        # floor and ceiling 18 m each, round the door 5.8
+        "paint.masking-tape-50m": 41.8,
+        "paint.dust-sheet-12m2": 20,
+        # a kilo to 30 m2 of wall, a litre to 15 m2 of floor
+        "paint.filler-1kg": 1.38,
+        "paint.degreaser-1l": 4 / 3,
+        "paint.masks-5": 5,
+        "paint.gloves-10": 10,
+        "paint.abrasive-5": 5,
+    }
+    assert {key: net for key, net in nets(found).items() if key in expected} == pytest.approx(
+        expected
+    )
+    # a tenth more of what is torn off, no more of what is counted
+    wastes = {line.key: line.waste for line in found.lines if line.key in expected}
+    assert {key: waste for key, waste in wastes.items() if waste} == pytest.approx(
+        {"paint.masking-tape-50m": 4.18, "paint.dust-sheet-12m2": 2}
+    )
+    assert "paint.spray-hire-day" not in wastes
+
+
+def test_a_ceiling_alone_needs_no_filler_and_no_degreaser() -> None:
+    keys = nets(took(CEILING)).keys()
+    assert {"paint.roller-set", "paint.brush-63", "paint.masks-5"} <= keys
+    assert not {"paint.filler-1kg", "paint.degreaser-1l", "paint.spray-hire-day"} & keys
+
+
+def test_nothing_to_paint_needs_nothing() -> None:
+    assert not [key for key in nets(took()) if key.startswith("paint.")]
+
+
+def test_what_is_sprayed_needs_the_sprayer_for_a_day_and_no_roller() -> None:
+    found = nets(took({**WALLS, "tool": "spray"}))
+    assert found["paint.spray-hire-day"] == 1
+    assert not [key for key in found if key.startswith(("paint.sleeve", "paint.roller"))]
+
+
+def test_two_colours_of_one_surface_take_a_brush_and_a_sleeve_each() -> None:
+    # 12 - 1.8 = 10.2 m2 and 31.2 m2, twice: 20.4 and 62.4 m2, so one sleeve and two
+    red = {**WALLS, "id": "red", "walls": ["back"], "colour": "Red"}
+    rest = {**WALLS, "walls": ["left", "right", "front"], "colour": "White"}
+    found = nets(took(red, rest))
+    assert (found["paint.brush-63"], found["paint.sleeve-3-6"]) == (2, 3)
+    assert found["paint.filler-1kg"] == pytest.approx(1.38)
+
+
+@pytest.mark.parametrize(("height", "told"), [(2400, False), (3600, True)])
+def test_much_rough_wall_is_worth_a_thought_of_a_sprayer(height: int, told: bool) -> None:
+    # 18 x 2.4 - 1.8 = 41.4 m2 are less than 60 m2, 18 x 3.6 - 1.8 = 63 m2 are more
+    room = make_room(5000, 4000, height, openings=[DOOR])
+    block = took(WALLS, room=room, construction="hollow-block", finish="bare")
+    said = [each for each in block.says if "rough wall" in each]
+    assert [each.split(" m2")[0] for each in said] == ["63"] * told
+    assert not [each for each in took(WALLS, room=room).says if "rough wall" in each]
