@@ -98,6 +98,28 @@ def test_catches_fitted_to_a_bench_are_told_their_height_and_others_nothing() ->
     assert found(make_plan(rack, bar, bench), "catch-setting") == []
 
 
+def test_who_never_presses_keeps_the_height_of_the_catches_from_nobody() -> None:
+    never = make_person(no=("bench-press",))
+    wants = make_person(person_id="two", want=("bench-press",))
+    for people in ((never, wants), (wants, never)):
+        assert len(found(make_plan(*bench_station(), people=people), "catch-setting")) == 1
+    # an empty bench in the open has no catches, a rack without a bench nothing to lie on
+    assert found(make_plan(place("flat-bench"), people=(wants,)), "catch-setting") == []
+    rack, bar, _ = bench_station()
+    assert found(make_plan(rack, bar, people=(wants,)), "catch-setting") == []
+
+
+def test_of_two_benches_in_a_rack_the_higher_one_is_caught_for() -> None:
+    rack, bar, bench = bench_station()
+    other = place("flat-bench", 2500, 2400, piece_id="other", carried_by="rack")
+    for pads in ((440, 470), (470, 440)):
+        low, high = (but(one, height_mm=pad) for one, pad in zip((bench, other), pads, strict=True))
+        heights = catch_heights(build_scene(make_plan(rack, bar, low, high)), "rack")
+        assert heights is not None
+        # 150 to 200 above the pad
+        assert (heights.pad_mm, heights.least_mm, heights.most_mm) == (470, 620, 670)
+
+
 def test_a_helper_with_his_place_makes_it_a_care() -> None:
     assert severities(without_catches(alone=False), "no-catches") == ["care"]
 
