@@ -35,29 +35,6 @@ KELVIN_AT_0_C = 273.15
 """The kelvin of 0 degrees Celsius, by definition."""
 L_S_PER_M3_H = 1000 / 3600
 """One m3/h in L/s: 1000 L in 3600 s."""
-M2_L_PER_FT2_GAL = 0.09290304 / 3.785411784
-"""One ft2/gal in m2/L: the square foot and the gallon, exactly."""
-
-KILO = 1000
-"""Millimetres in a metre, watts in a kilowatt, litres in a cubic metre."""
-MEGA = 1_000_000
-"""Parts in a million, mm2 in a square metre."""
-PERCENT = 100
-"""Hundredths in the whole."""
-MM_PER_M = 1000
-"""One metre, by definition."""
-MINUTES_AN_HOUR = 60
-"""Seconds in a minute too."""
-HOURS_A_DAY = 24
-"""By definition."""
-QUARTER_TURN_DEG, HALF_TURN_DEG, WHOLE_TURN_DEG = 90, 180, 360
-"""A right angle, two and four of them, by definition."""
-KELVIN_AT_0_C = 273.15
-"""The kelvin of 0 degrees Celsius, by definition."""
-L_S_PER_M3_H = 1000 / 3600
-"""One m3/h in L/s: 1000 L in 3600 s."""
-M2_L_PER_FT2_GAL = 0.09290304 / 3.785411784
-"""One ft2/gal in m2/L: the square foot and the gallon, exactly."""
 
 LONGEST_MM = 100_000
 INCH_MM = Fraction(254, 10)

@@ -15,14 +15,6 @@ _LITRES, _MILLION = KILO, MEGA
 _SIXTY = MINUTES_AN_HOUR
 
 
-def outdoor_air_l_s(people: int, area_m2: float) -> float:
-    """Return the outdoor air in L/s that a weight room asks for.
-
-    Worked: one person on 18 m2: 10 + 5.4 = 15.4 L/s.
-    """
-    return people * published("air.outdoor-l-s-person") + area_m2 * published("air.outdoor-l-s-m2")
-
-
 def given_off_l_s(people: int, met: float) -> float:
     """Return the carbon dioxide in L/s that people give off. Worked: one at 6 met, 0.0228 L/s."""
     return people * met * published("air.co2.l-s-met")

@@ -86,44 +86,6 @@ def reach_surplus_mm(stature_mm: float, measured_reach_mm: float | None = None) 
     return grip_reach_typical_mm(stature_mm, measured_reach_mm) - typical
 
 
-def sitting_grip_reach_typical_mm(
-    stature_mm: float, measured_reach_mm: float | None = None
-) -> float:
-    """Seat to the centre of a gripped bar, arms straight up (common practice, no source).
-
-    Worked: 1880 gives 1400.6.
-    """
-    own = _part(stature_mm, "body.sitting-grip-reach.typical-ratio")
-    return own + reach_surplus_mm(stature_mm, measured_reach_mm)
-
-
-def sitting_grip_reach_cautious_mm(
-    stature_mm: float, measured_reach_mm: float | None = None
-) -> float:
-    """The same, tall end (common practice, no source). Worked: 1880 gives 1457."""
-    own = _part(stature_mm, "body.sitting-grip-reach.cautious-ratio")
-    return own + reach_surplus_mm(stature_mm, measured_reach_mm)
-
-
-def kneeling_grip_reach_typical_mm(
-    stature_mm: float, measured_reach_mm: float | None = None
-) -> float:
-    """Floor to the centre of a gripped bar, kneeling upright (common practice, no source).
-
-    Worked: 1880 gives 1748.4.
-    """
-    own = _part(stature_mm, "body.kneeling-grip-reach.typical-ratio")
-    return own + reach_surplus_mm(stature_mm, measured_reach_mm)
-
-
-def kneeling_grip_reach_cautious_mm(
-    stature_mm: float, measured_reach_mm: float | None = None
-) -> float:
-    """The same, tall end (common practice, no source). Worked: 1880 gives 1804.8."""
-    own = _part(stature_mm, "body.kneeling-grip-reach.cautious-ratio")
-    return own + reach_surplus_mm(stature_mm, measured_reach_mm)
-
-
 def fingertip_reach_typical_mm(stature_mm: float) -> float:
     """Floor to fingertip, feet flat (ANSUR 1988, computed). Worked: 1800 gives 2282.4."""
     return _part(stature_mm, "body.fingertip-reach.typical-ratio")
@@ -138,42 +100,9 @@ def fingertip_reach_cautious_mm(stature_mm: float) -> float:
     return max(regression, fingertip_reach_typical_mm(stature_mm))
 
 
-def straight_hang_mm(stature_mm: float, measured_reach_mm: float | None = None) -> float:
-    """Bar centre to the toes in a straight hang (ANSUR 1988, computed).
-
-    Worked: 1800 gives 2255.4.
-    """
-    own = _part(stature_mm, "body.hang.straight-ratio")
-    return own + reach_surplus_mm(stature_mm, measured_reach_mm)
-
-
-def chin_to_crown_mm(stature_mm: float) -> float:
-    """Head above the chin (Winter 2009, fig. 4.1). Worked: 1800 gives 234."""
-    return _part(stature_mm, "body.chin-to-crown-ratio")
-
-
 def eye_height_mm(stature_mm: float) -> float:
     """Eye height, standing (Winter 2009, fig. 4.1). Worked: 1800 gives 1684.8."""
     return _part(stature_mm, "body.eye-height-ratio")
-
-
-def sitting_height_mm(stature_mm: float) -> float:
-    """Seat to crown, upright (ANSUR 2012, computed). Worked: 1800 gives 946.8."""
-    return _part(stature_mm, "body.sitting-height-ratio")
-
-
-def lying_length_mm(stature_mm: float, toes_pointed: bool = False) -> float:
-    """Floor length lying with the arms overhead (ANSUR 1988, computed).
-
-    Worked: 1880 gives 2387.6, with the toes pointed 2481.6.
-    """
-    key = "body.lying.toes-pointed-ratio" if toes_pointed else "body.lying.arms-up-ratio"
-    return _part(stature_mm, key)
-
-
-def arm_span_mm(stature_mm: float) -> float:
-    """Fingertip to fingertip, arms out (ANSUR 2012, computed). Worked: 1800 gives 1859.4."""
-    return _part(stature_mm, "body.arm-span-ratio")
 
 
 def _part(stature_mm: float, key: str) -> float:

@@ -182,15 +182,6 @@ def grade_rise_mm(grade: float, pivot_to_foot_mm: float | None = None) -> float:
     return lever * math.sin(math.atan(grade))
 
 
-def rope_height_mm(stature_mm: float, floor_mm: float = 0, short: bool = False) -> float:
-    """Top of a skipping rope's loop above the bare floor; a touch is never more than care.
-
-    Derived: the loop mirrored about the hands. Worked: 1800 gives 2250, a short rope 1980.
-    """
-    key = "skip.rope-low-ratio" if short else "skip.rope-ratio"
-    return floor_mm + published(key) * stature_mm
-
-
 def movement_keys() -> tuple[str, ...]:
     """Every movement that ``demand`` knows, by pattern from presses to floor work."""
     return tuple(_KINDS)

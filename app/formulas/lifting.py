@@ -44,14 +44,6 @@ def recommended_kg(
     return published("lift.load-kg") * horizontal * vertical * travel * twist * frequency * grip
 
 
-def lifting_index(load_kg: float, limit_kg: float) -> float:
-    """Return the load over its recommended limit; without end where nothing may be lifted.
-
-    Worked: 12 kg over 15.68 kg: 0.765.
-    """
-    return load_kg / limit_kg if limit_kg > 0 else math.inf
-
-
 def box_limit_kg() -> float:
     """Return what one person should lift when a box is picked up from the floor, in kg.
 

@@ -82,20 +82,3 @@ def used_share(wall_reflectance: float) -> float:
     if x <= x1:
         return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     return y1 + (y2 - y1) * (x - x1) / (x2 - x1)
-
-
-def darker_costs(
-    wanted_lux: float, area_m2: float, lumens: float, lighter: float, darker: float
-) -> tuple[float, int]:
-    """Return what darker walls cost: lx lost with the same fittings, and fittings more.
-
-    `lighter` and `darker` are mean reflectances of the walls.
-    Worked: 300 lx on 27.6 m2, 5000 lm, white (0.8) against half black (0.45): 5 fittings give
-    362 lx, with the darker walls 299: 63 lx lost, one fitting more.
-    """
-    kept = published("light.maintenance")
-    used, less = used_share(lighter), used_share(darker)
-    count = math.ceil(lamps_needed(wanted_lux, area_m2, lumens, used, kept))
-    more = math.ceil(lamps_needed(wanted_lux, area_m2, lumens, less, kept))
-    bright = gives_lux(count, area_m2, lumens, used, kept)
-    return bright - gives_lux(count, area_m2, lumens, less, kept), more - count

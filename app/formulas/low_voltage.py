@@ -13,10 +13,6 @@ import math
 from app.published.register import published
 from app.units import KILO, PERCENT
 
-_SQUARE_OF_TWO = 4
-"""The area of a circle is pi d2 / 4."""
-
-
 _ROUNDING = 1.5e-8
 """A length that misses whole segments by so small a share has been rounded, not cut."""
 
@@ -40,17 +36,6 @@ def strip_drop_v(length_m: float, loop_ohm_m: float, amps_m: float) -> float:
     return end_load_drop_v(length_m, loop_ohm_m, amps_m * length_m) / 2
 
 
-def taps_drop_v(length_m: float, loop_ohm_m: float, amps_m: float, taps: int) -> float:
-    """Return the drop to the end of n equal loads, evenly spaced. Worked: 100 taps: 0.909 V."""
-    whole = end_load_drop_v(length_m, loop_ohm_m, amps_m * length_m)
-    return whole * (taps + 1) / (2 * taps)
-
-
-def both_ends_drop_v(length_m: float, loop_ohm_m: float, amps_m: float) -> float:
-    """Return the drop to the middle of a strip fed at both ends. Worked: 0.225 V."""
-    return strip_drop_v(length_m / 2, loop_ohm_m, amps_m)
-
-
 def longest_fed_m(volts: float, loop_ohm_m: float, amps_m: float) -> float:
     """Return the longest strip in m that one end feeds within the drop allowed.
 
@@ -72,22 +57,6 @@ def cut_length_mm(length_mm: float, segment_mm: float) -> float:
     # a hair of rounding must not cost a segment
     whole: int = math.floor(length_mm / segment_mm + _ROUNDING)
     return whole * segment_mm
-
-
-THINNEST_GAUGE = 36
-"""The number of a wire of 0.005 in, by which the American wire gauge is defined (ASTM B258)."""
-THINNEST_MM = 0.127
-"""0.005 in."""
-GAUGE_STEPS = 39
-"""Numbers from that one on to 0000, the thickest of the definition."""
-THICKEST_RATIO = 92
-"""Its diameter, 0.46 in, over that of number 36; each step grows by the same share."""
-
-
-def gauge_area_mm2(gauge: int) -> float:
-    """Return the copper of an American wire gauge in mm2. Worked: 18 AWG: 0.823."""
-    diameter: float = THINNEST_MM * THICKEST_RATIO ** ((THINNEST_GAUGE - gauge) / GAUGE_STEPS)
-    return math.pi * diameter**2 / _SQUARE_OF_TWO
 
 
 CABLES = ("0-5", "0-75", "1-0", "1-25", "1-5", "2-5", "4-0", "6-0")

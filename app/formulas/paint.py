@@ -8,7 +8,7 @@ doubled for each 10 K (trade text).
 from __future__ import annotations
 
 from app.published.register import published
-from app.units import KILO, M2_L_PER_FT2_GAL, PERCENT
+from app.units import KILO, PERCENT
 
 _WHOLE = PERCENT
 
@@ -21,18 +21,6 @@ def theoretical_rate_m2_l(solids_percent: float, dry_um: float) -> float:
     if solids_percent <= 0 or dry_um <= 0:
         raise ValueError("solids and film must be more than nothing")
     return published("paint.rate-per-film") * solids_percent / dry_um
-
-
-def theoretical_rate_ft2_gal(solids_percent: float, dry_mil: float) -> float:
-    """Return the same in square feet to the US gallon. Worked: 65 %, 5 mil: 208.5 ft2/gal."""
-    if solids_percent <= 0 or dry_mil <= 0:
-        raise ValueError("solids and film must be more than nothing")
-    return published("paint.ft2-gal-mil") * solids_percent / _WHOLE / dry_mil
-
-
-def rate_of_ft2_gal(ft2_gal: float) -> float:
-    """Return m2/L for square feet to the US gallon. Worked: 400: 9.82."""
-    return ft2_gal * M2_L_PER_FT2_GAL
 
 
 def wet_um(dry_um: float, solids_percent: float) -> float:

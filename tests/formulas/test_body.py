@@ -40,31 +40,10 @@ def test_fingertip_reach_meets_the_survey(stature: float, p50: float) -> None:
     assert body.fingertip_reach_typical_mm(stature) == pytest.approx(p50, rel=0.005)
 
 
-def test_chin_to_crown_is_one_head_of_7_69() -> None:
-    # Contini 1972: a man is 7.69 heads
-    assert body.chin_to_crown_mm(1800) == pytest.approx(1800 / 7.69, abs=1)
-
-
 @pytest.mark.parametrize(("stature", "eye"), [(1755, 1640), (1626, 1517)])
 def test_eye_height_meets_the_later_survey(stature: float, eye: float) -> None:
     # ANSUR 2012, derived: median eye height 1640 at 1755 (men), 1517 at 1626 (women)
     assert body.eye_height_mm(stature) == pytest.approx(eye, abs=6)
-
-
-@pytest.mark.parametrize(("stature", "sitting"), [(1755, 918), (1626, 857)])
-def test_sitting_height_is_the_larger_survey_mean(stature: float, sitting: float) -> None:
-    # ANSUR 2012 medians
-    assert body.sitting_height_mm(stature) == pytest.approx(sitting, abs=6)
-
-
-def test_sitting_reach_meets_the_survey() -> None:
-    # ANSUR 1988: median fingertip reach, sitting, men 1435, less grip to tip 2228 - 2106
-    assert body.sitting_grip_reach_typical_mm(1756) == pytest.approx(1435 - (2228 - 2106), abs=6)
-
-
-def test_arm_span_meets_the_survey() -> None:
-    # ANSUR 2012: men's median span 1812 at 1755
-    assert body.arm_span_mm(1755) == pytest.approx(1812, abs=2)
 
 
 def test_segments_of_a_person() -> None:
@@ -72,13 +51,7 @@ def test_segments_of_a_person() -> None:
     found = body.proportions(1800)
     assert found.shoulder_height_mm == pytest.approx(1472.4)
     assert found.knee_height_mm == pytest.approx(513)
-    assert found.chin_height_mm + body.chin_to_crown_mm(1800) == pytest.approx(1800)
-
-
-def test_lying_length() -> None:
-    # common practice, no source: 1.27 H, at 1880 it is 2388
-    assert body.lying_length_mm(1880) == pytest.approx(2388, abs=1)
-    assert body.lying_length_mm(1880, toes_pointed=True) == pytest.approx(2481.6)
+    assert found.chin_height_mm == pytest.approx(1566)
 
 
 @given(STATURES, st.floats(1, 800))
@@ -86,21 +59,6 @@ def test_a_measured_reach_replaces_both_estimates(stature: float, above: float) 
     reach = stature + above
     assert body.grip_reach_typical_mm(stature, reach) == reach
     assert body.grip_reach_cautious_mm(stature, reach) == reach
-
-
-@given(STATURES, st.floats(1, 400), st.floats(0.1, 400))
-def test_a_longer_measured_reach_lengthens_every_reach_alike(
-    stature: float, above: float, more: float
-) -> None:
-    for reach_of in (
-        body.sitting_grip_reach_typical_mm,
-        body.sitting_grip_reach_cautious_mm,
-        body.kneeling_grip_reach_typical_mm,
-        body.kneeling_grip_reach_cautious_mm,
-        body.straight_hang_mm,
-    ):
-        longer = reach_of(stature, stature + above + more) - reach_of(stature, stature + above)
-        assert longer == pytest.approx(more)
 
 
 @pytest.mark.parametrize("length", [0, -1700, float("nan"), float("inf")])
@@ -135,17 +93,10 @@ def test_each_segment(part: str, ratio: float) -> None:
     assert body.proportions(2000).stature_mm == 2000
 
 
-def test_other_reaches_by_hand() -> None:
-    # common practice: 0.745, 0.775, 0.93 and 0.96 H; a reach of 2100 at 1750 is 7 under typical
+def test_what_a_reach_has_over_the_typical_one() -> None:
+    # a reach of 2100 at 1750 is 7 under 1.204 H
     assert body.reach_surplus_mm(1750) == 0
     assert body.reach_surplus_mm(1750, 2100) == pytest.approx(-7)
-    assert body.sitting_grip_reach_typical_mm(1750, 2100) == pytest.approx(0.745 * 1750 - 7)
-    assert body.sitting_grip_reach_cautious_mm(1750, 2100) == pytest.approx(0.775 * 1750 - 7)
-    assert body.kneeling_grip_reach_typical_mm(1750, 2100) == pytest.approx(0.93 * 1750 - 7)
-    assert body.kneeling_grip_reach_cautious_mm(1750, 2100) == pytest.approx(0.96 * 1750 - 7)
-    # ANSUR 1988, computed: 1.253 H
-    assert body.straight_hang_mm(1800) == pytest.approx(2255.4)
-    assert body.straight_hang_mm(1750, 2100) == pytest.approx(1.253 * 1750 - 7)
 
 
 def test_the_tall_end_is_never_under_the_typical_body() -> None:

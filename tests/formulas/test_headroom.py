@@ -11,7 +11,6 @@ from app.formulas.headroom import (
     hang_demand,
     hang_forms,
     movement_keys,
-    rope_height_mm,
 )
 from app.library.movements import movements
 from app.published.register import row
@@ -82,7 +81,6 @@ def test_bar_at_2286_is_19_short_for_a_straight_hang_of_1800_but_bent_hangs() ->
 def test_skipping_of_1800() -> None:
     # 1.25 H + shoe 25 + margin 100 = 2375
     assert demand("skip", 1800).need_mm == pytest.approx(2375)
-    assert rope_height_mm(1800, 20, short=True) == pytest.approx(2000)
 
 
 # Facts of the trade: common practice, no source.
@@ -375,12 +373,6 @@ def test_hangs_by_hand() -> None:
     assert hang_forms(1400 + 20, ADULT, floor_mm=20) == ("tucked",)
     assert hang_forms(1420, ADULT, 2108, 20) == ()
     assert hang_forms(2300, ADULT, floor_mm=20) == ("straight", "bent", "tucked")
-
-
-def test_a_rope_is_whole_unless_short() -> None:
-    # 1.25 H and 1.10 H
-    assert rope_height_mm(1800) == pytest.approx(2250)
-    assert rope_height_mm(1800, short=True) == pytest.approx(1980)
 
 
 def test_a_grade_without_a_lever_takes_a_metre() -> None:

@@ -4,7 +4,6 @@ import pytest
 from pint import UnitRegistry
 
 from app.formulas import paint
-from app.published.register import published
 
 
 @pytest.mark.parametrize(
@@ -19,12 +18,6 @@ def test_the_theoretical_rate(solids: float, dry_um: float, rate: float) -> None
     assert paint.theoretical_rate_m2_l(solids, dry_um) == pytest.approx(rate, abs=0.005)
 
 
-def test_the_same_in_feet_and_gallons() -> None:
-    # coatings notes: 65 % at 5 mil is 208.5 ft2/gal; 100 % at 10 mil is 160 (floor epoxy)
-    assert paint.theoretical_rate_ft2_gal(65, 5) == pytest.approx(208.5, abs=0.1)
-    assert paint.theoretical_rate_ft2_gal(100, 10) == pytest.approx(160.4, abs=0.05)
-
-
 def test_the_wet_film() -> None:
     # paint tech note 5.3: 125 um dry of 71 % is 176 um wet
     assert paint.wet_um(125, 71) == pytest.approx(176, abs=0.1)
@@ -33,32 +26,6 @@ def test_the_wet_film() -> None:
 def test_what_is_lost() -> None:
     # maker's note: 6.0 m2/L less 30 % is 4.2
     assert paint.practical_rate_m2_l(6.0, 0.30) == pytest.approx(4.2)
-
-
-@pytest.mark.parametrize(
-    ("ft2_gal", "m2_l"),
-    [(400, 9.82), (350, 8.59), (160, 3.93)],  # 1 ft2/gal = 0.024542 m2/L
-)
-def test_square_feet_to_the_gallon(ft2_gal: float, m2_l: float) -> None:
-    assert paint.rate_of_ft2_gal(ft2_gal) == pytest.approx(m2_l, abs=0.005)
-
-
-@pytest.mark.parametrize(
-    ("key", "m2_l"),
-    [
-        # US Army TM 43-0139, table 3-2, oil paint: 150 to 300 and 450 on concrete and brick,
-        # 250 to 500 on plaster, 600 on new wood
-        ("concrete-prime-least", 3.7),
-        ("concrete-prime-most", 7.4),
-        ("concrete-third-most", 11.0),
-        ("plaster-prime-least", 6.1),
-        ("plaster-third-most", 12.3),
-        ("wood-most", 14.7),
-    ],
-)
-def test_the_armys_coverage_table(key: str, m2_l: float) -> None:
-    rate = paint.rate_of_ft2_gal(published(f"paint.army.{key}-ft2-gal"))
-    assert rate == pytest.approx(m2_l, abs=0.05)
 
 
 def test_drying_doubles_for_each_ten_degrees() -> None:
@@ -85,8 +52,6 @@ def test_litres_of_a_job() -> None:
 def test_no_solids_and_no_film_have_no_rate(solids: float, film: float) -> None:
     with pytest.raises(ValueError, match="more than nothing"):
         paint.theoretical_rate_m2_l(solids, film)
-    with pytest.raises(ValueError, match="more than nothing"):
-        paint.theoretical_rate_ft2_gal(solids, film)
 
 
 def test_without_solids_there_is_no_wet_film() -> None:
@@ -120,8 +85,6 @@ def test_fresh_air_for_solvent() -> None:
 
 def test_rates_in_the_units_of_both_worlds() -> None:
     unit: UnitRegistry[float] = UnitRegistry()
-    rate = unit("1 ft^2/gallon").to("m^2/liter").magnitude
-    assert paint.rate_of_ft2_gal(1) == pytest.approx(rate, rel=1e-3)
     # one litre of a paint that is all solids lies 1 um thick on 1000 m2
     spread = (unit("1 liter") / unit("100 um")).to("m^2").magnitude
     assert paint.theoretical_rate_m2_l(100, 100) == pytest.approx(spread)
