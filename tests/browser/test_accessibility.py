@@ -69,6 +69,8 @@ PAGES: dict[str, State] = {
     "desk": at_rest,
     "desk, a piece chosen": chosen,
     "desk, why open": why_open,
+    "works": goes("/plan/{plan}/works?of=contents"),
+    "today": goes("/plan/{plan}/today"),
     "print": goes("/plan/{plan}/print"),
     "cautions": goes("/cautions"),
 }
@@ -97,7 +99,9 @@ def test_films_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str) -> N
     check(open_page(*WIDE, dark=True), films_open, kept, plan_id)
 
 
-@pytest.mark.parametrize("name", ["home", "people", "desk, a piece chosen", "desk, why open"])
+@pytest.mark.parametrize(
+    "name", ["home", "people", "works", "desk, a piece chosen", "desk, why open"]
+)
 def test_wide_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str, name: str) -> None:
     check(open_page(*WIDE, dark=True), PAGES[name], kept, plan_id)
 
