@@ -45,6 +45,8 @@ class Booking:
     def __init__(self, lives: Lives, endless: bool = False) -> None:
         self.lives = lives
         self._taken: dict[int, tuple[Stretch, ...]] = {}
+        self._full: set[int] = set()
+        """Sessions in which nobody is free any more."""
         self._endless = endless
         """Nothing is ever taken: what would be if there were hands without end."""
 
@@ -52,11 +54,13 @@ class Booking:
         """Return another one that stands as this one does."""
         made = Booking(self.lives, self._endless)
         made._taken = dict(self._taken)
+        made._full = set(self._full)
         return made
 
     def block(self, session: int) -> None:
         """Take a whole session, as when an evening is missed."""
         self._taken[session] = ()
+        self._full.add(session)
 
     def find(self, asked: Ask, earliest: int) -> list[Span] | None:
         """Return the earliest spans for all pieces, one after the other; None without end."""
@@ -64,10 +68,13 @@ class Booking:
             return self._find_each(asked, earliest)
         spans: list[Span] = []
         at = earliest
+        sessions, full = self.lives.sessions, self._full
         number = bisect_right(self.lives.ends, earliest)
         left = sum(asked.pieces)
         while left > 0:
-            if not self._laid_out(number):
+            while number in full:
+                number += 1
+            if number >= len(sessions) and not self._laid_out(number):
                 return None
             got = self._in_session(number, asked, at, left)
             if got is None:
@@ -110,20 +117,24 @@ class Booking:
         if asked.warm and session.cold:
             return None
         stretches = self._taken.get(number, session.segments)
+        wanted, loud_only, unbroken = asked.people, asked.loud, asked.unbroken
+        least = left if unbroken or left < LEAST_STRETCH_MIN else LEAST_STRETCH_MIN
         begin = end = -1
         for start, stop, people, loud in stretches:
-            if stop <= at or people < asked.people or (asked.loud and not loud):
+            if stop <= at or people < wanted or (loud_only and not loud):
+                if begin >= 0 and not unbroken and end - begin >= least:
+                    return begin, end
                 begin = -1
                 continue
-            start = max(start, at)
             if begin < 0 or start > end:
-                begin = start
+                if begin >= 0 and not unbroken and end - begin >= least:
+                    return begin, end
+                begin = start if start > at else at
             end = stop
             if end - begin >= left:
                 return begin, begin + left
-            least = left if asked.unbroken else min(LEAST_STRETCH_MIN, left)
-            if not asked.unbroken and end - begin >= least and not _goes_on(stretches, end, asked):
-                return begin, end
+        if begin >= 0 and not unbroken and end - begin >= least:
+            return begin, end
         return None
 
     def take(self, spans: list[Span]) -> None:
@@ -146,11 +157,5 @@ class Booking:
                 if end > span.end:
                     made.append((span.end, end, people, loud))
             self._taken[span.session] = tuple(made)
-
-
-def _goes_on(stretches: tuple[Stretch, ...], end: int, asked: Ask) -> bool:
-    """Return whether the next stretch joins on and would do as well."""
-    return any(
-        start == end and people >= asked.people and (loud or not asked.loud)
-        for start, _, people, loud in stretches
-    )
+            if not made:
+                self._full.add(span.session)

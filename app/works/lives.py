@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 
-from app.model.works import DAYS, Day, Works, minutes_of
+from app.model.works import DAYS, MONTHS, Day, Works, minutes_of
 from app.published.register import published
 from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
 from app.works.task import WorksError
@@ -57,6 +57,7 @@ class Lives:
         self._works = works
         self._trim = round(published("works.setting-out-h") * MINUTES_AN_HOUR / 2)
         self._free = _free_hours(works)
+        self._cold = cold_months()
         if not any(self._free.values()) and not works.extra:
             raise WorksError("There are no free hours: say on which days somebody has time.")
         self._loud = _loud_hours(works)
@@ -149,7 +150,7 @@ class Lives:
             (a, b, people, any(low <= a and b <= high for low, high in loud))
             for a, b in pairwise(marks)
         )
-        return Session(start, end, people, is_cold(day), segments)
+        return Session(start, end, people, day.month in self._cold, segments)
 
 
 class TradeDays(Lives):
@@ -167,17 +168,24 @@ class TradeDays(Lives):
             if day.weekday() not in WORKDAYS or self.off(day):
                 continue
             a, b = number * DAY_MIN + self._span.start, number * DAY_MIN + self._span.end
-            self._sessions.append(Session(a, b, 1, is_cold(day), ((a, b, 1, True),)))
+            cold = day.month in self._cold
+            self._sessions.append(Session(a, b, 1, cold, ((a, b, 1, True),)))
             self.ends.append(b)
         self._days += CHUNK_DAYS
 
 
+def cold_months() -> frozenset[int]:
+    """Return the months of the cold half of the year."""
+    first, last = round(published("works.cold-from-month")), round(published("works.cold-to-month"))
+    every = range(1, len(MONTHS) + 1)
+    if first <= last:
+        return frozenset(month for month in every if first <= month <= last)
+    return frozenset(month for month in every if month >= first or month <= last)
+
+
 def is_cold(day: date) -> bool:
     """Return whether a day lies in the cold half of the year."""
-    first, last = round(published("works.cold-from-month")), round(published("works.cold-to-month"))
-    if first <= last:
-        return first <= day.month <= last
-    return day.month >= first or day.month <= last
+    return day.month in cold_months()
 
 
 def workdays_after(day: date, count: int) -> date:

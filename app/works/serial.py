@@ -35,6 +35,15 @@ SPREAD = 0.35
 SEED = 1
 """The draws are always the same: answers hang on the plan, never on the clock."""
 
+TRADE_SHARE = 1 / 3
+"""Of a day that a trade works: eight hours."""
+
+LEAST_SHARE = 1e-3
+"""However little time a household has, a network wants a number."""
+
+DAYS_A_WEEK = 7
+"""By definition."""
+
 Spans = tuple[Span, ...]
 
 
@@ -75,6 +84,9 @@ class Network:
         for i, links in enumerate(self.before):
             for other, _ in links:
                 self.after[other].append(i)
+        month = 4 * DAYS_A_WEEK * DAY_MIN
+        worked = sum(s.end - s.start for s in lives.sessions if s.start < month)
+        self._share = max(worked / month, LEAST_SHARE)
         self._floor = [self._not_before(task, now, arrivals) for task in tasks]
         self._asks = [self._asked(task, heated) for task in tasks]
         self._now = now
@@ -103,16 +115,16 @@ class Network:
                 f"{task.name} takes {task.least} people; in your free hours there are never more "
                 f"than {self.lives.most_people}. Say when somebody helps."
             )
-        best = min(task.best, self.lives.most_people) if task.who == "own" else 1
+        own, minutes = task.who == "own", task.minutes
+        best = min(task.best, self.lives.most_people) if own else 1
+        shares = task.pieces or (1.0,)
+        unbroken = bool(task.pieces)
         asks = []
-        for people in dict.fromkeys((max(best, task.least), task.least)):
-            shares = task.pieces or (1.0,)
-            pieces = tuple(grains(task.minutes * share / people) for share in shares)
-            if bool(task.pieces) and max(pieces) > self.lives.longest_min and task.who == "own":
+        for people in {max(best, task.least): None, task.least: None}:
+            pieces = tuple([grains(minutes * share / people) for share in shares])
+            if unbroken and own and max(pieces) > self.lives.longest_min:
                 continue
-            warm = task.paint and not heated
-            loud = task.loud and task.who == "own"
-            asks.append(Ask(people, pieces, bool(task.pieces), loud, warm))
+            asks.append(Ask(people, pieces, unbroken, task.loud and own, task.paint and not heated))
         if not asks:
             hours = task.hours * max(task.pieces) / best
             raise WorksError(
@@ -126,10 +138,7 @@ class Network:
         """Return about how long a task lasts on the calendar, in minutes."""
         if not task.minutes:
             return 0.0
-        week = sum(DAY_MIN for _ in range(7))
-        worked = sum(s.end - s.start for s in self.lives.sessions if s.start < 4 * week)
-        share = max(worked / (4 * week), 1e-3)
-        return task.minutes / task.best / (share if task.who == "own" else 1 / 3)
+        return task.minutes / task.best / (self._share if task.who == "own" else TRADE_SHARE)
 
     def _wait(self, task: Task) -> int:
         return task.wait_min + task.wait_workdays * DAY_MIN

@@ -18,6 +18,7 @@ from tests.benchmarks import (
     store,
     taking_off,
     weight,
+    works,
 )
 from tests.benchmarks.table import Row, ok, printed
 
@@ -33,6 +34,7 @@ PARTS: dict[str, Callable[[], list[Row]]] = {
     "store": store.rows,
     "takeoff": taking_off.rows,
     "cutting": cutting.rows,
+    "works": works.rows,
 }
 
 
