@@ -32,6 +32,7 @@ INVENTED: Mapping[Path, tuple[tuple[Path, str], ...]] = {
     ("people",): ((("people",), "trains_with"),),
     ("own_kit",): ((("pieces",), "type"),),
     ("situations",): (),
+    ("way_in",): (),
     ("room", "openings"): (),
     ("room", "low_things"): (),
     ("room", "columns"): (),
@@ -220,9 +221,10 @@ class _Merger:
         return {**now, **company}, {**mine, **company}
 
     def _lists(self, path: Path, base: list[Any], now: list[Any], mine: list[Any]) -> Any:
-        was, stands, meant = ({str(_name(t)): t for t in side} for side in (base, now, mine))
+        sides = [{str(_name(t)): t for t in side} for side in (base, now, mine)]
+        was, stands, meant = sides
         if path in IN_ORDER:
-            if not list(was) == list(stands) == list(meant):
+            if not (list(was) == list(stands) == list(meant) or _both_append(path, sides)):
                 return self._clash(path, base, now, mine)
             if path == ("room", "walls"):
                 meant = self._corners(was, stands, meant)
@@ -256,6 +258,15 @@ class _Merger:
     def _clash(self, path: Path, base: Any, now: Any, mine: Any) -> Any:
         self.clashes.append(Clash(path, base, now, mine))
         return mine if self.insist else now
+
+
+def _both_append(path: Path, sides: list[dict[str, Any]]) -> bool:
+    """Return whether two sides only put something after all that was in a list that is no ring.
+
+    Then both have their way: what the other put there comes before.
+    """
+    was, stands, meant = (list(side) for side in sides)
+    return path != ("room", "walls") and stands[: len(was)] == was == meant[: len(was)]
 
 
 def _is_named(side: Any) -> bool:

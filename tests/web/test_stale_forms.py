@@ -29,6 +29,7 @@ from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
+from tests.builders import make_plan
 from tests.web.building import plan_data
 from tests.web.form_reader import Form, forms_of
 from tests.web.test_sketch import made
@@ -511,3 +512,21 @@ def test_a_picture_laid_from_an_older_page_leaves_the_rest(
     assert reply.status_code == 303
     plan = house.open(plan_id).plan
     assert (plan.picture is not None, plan.room.climate.session_minutes) == (True, 61)
+
+
+def test_two_tabs_that_each_add_the_first_place_on_the_way_in_both_have_theirs(
+    client: FlaskClient, house: Elbowroom
+) -> None:
+    plan_id = house.create(make_plan()).plan_id
+    case = Case("room?of=way-in", "add-passage", {"width": "1 m"})
+    stale = form_of(client, plan_id, case)
+    assert send(client, stale, case, case.mine).status_code == 303
+    assert send(client, stale, case, {"width": "0.9 m"}).status_code == 303
+    # sent again because the answer was lost, it adds nothing
+    assert send(client, stale, case, case.mine).status_code == 303
+    assert [one.width_mm for one in house.open(plan_id).plan.way_in] == [1000, 900]
+    # what is put in another order meanwhile is one place still
+    earlier = Case("room?of=way-in", "passage-earlier", {}, pick={"passage": "passage-2"})
+    third = form_of(client, plan_id, case)
+    assert send(client, form_of(client, plan_id, earlier), earlier, {}).status_code == 303
+    assert send(client, third, case, {"width": "0.8 m"}).status_code == 409
