@@ -13,7 +13,19 @@ from pathlib import Path
 from app.errors import ElbowroomError, LengthError, one_line
 from app.units import parse_length_mm
 
-SHEETS = ("plan", "floor", "quantities", "works")
+SHEETS = (
+    "plan",
+    "setting-out",
+    "section",
+    "walls",
+    "headroom",
+    "power",
+    "floor",
+    "quantities",
+    "costs",
+    "works",
+    "set",
+)
 BAD = 2
 
 
@@ -80,16 +92,18 @@ def _parser() -> argparse.ArgumentParser:
         help="the file for the best plan; further ones go beside it as NAME-2, NAME-3",
     )  # fmt: skip
     arranging.add_argument("--json", action="store_true", help="print the layouts as JSON")
-    drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG")
+    drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG or PDF")
     drawing.add_argument("plan", type=Path, help="the plan file")
     drawing.add_argument("--sheet", choices=SHEETS, default="plan", help="which")
     drawing.add_argument("--floor", default="", help="which floor by its id; the first if left out")
-    drawing.add_argument("--paper", default="A3", help="A4, A3, Letter, Tabloid")
+    drawing.add_argument("--paper", help="A4, A3, Letter, Tabloid; left out: the usual one")
+    drawing.add_argument("--piece", default="", help="of a section: the piece it runs through")
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
     drawing.add_argument("--no-flags", action="store_true", help="leave the flags out")
     drawing.add_argument(
         "-o", "--output", type=Path,
-        help="the file to write; else printed. Further sheets go beside it as NAME-2, NAME-3",
+        help="the file to write, .svg or .pdf; else printed as SVG. Further sheets go beside an "
+        "SVG as NAME-2, NAME-3, and into a PDF as its pages",
     )  # fmt: skip
     drawing.add_argument(
         "--page", type=int, help="only this one of several sheets; 1 is the first"

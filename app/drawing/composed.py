@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from typing import TypeAlias
 
 from app.drawing.flow import Block, poured
 from app.drawing.frame import (
+    TitleWords,
     padded,
     page_and_frame,
     rules_between,
@@ -25,6 +26,7 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import (
     BLOCK_MM,
+    SCALES,
     Arrangement,
     Box,
     Paper,
@@ -38,8 +40,10 @@ from app.drawing.primitives import Group, Item, Line
 from app.drawing.sheet import Page, Sheet, TitleFields
 from app.model.plan import Plan
 
-AIR_MM = 3.0
+AIR_MM = 1.5
 NOT_TO_SCALE = "not to scale"
+_LITTLE_SMALLER = 1.34
+"""How much smaller figures may be drawn to stand on fewer pages: the next scale but no more."""
 
 Bounds = tuple[float, float, float, float]
 
@@ -96,40 +100,34 @@ def composed(
 
     @cache
     def sizes(at: int) -> tuple[float, float]:
-        medium = Medium(LETTER_MM * at, units, False)
+        medium = Medium(LETTER_MM * at, units, True)
         every = [draw(medium, at).size(at) for draw in measured or figures]
         return max(w for w, _ in every), max(h for _, h in every)
 
+    asked = scale
     scale, note = scale_at(sizes, chosen, scale, units)
-    medium = Medium(LETTER_MM * scale, units, True)
-    drawn = [draw(medium, scale) for draw in figures]
-    ways = arrangements_for(sizes, chosen, scale)
-    arrangement, pages = min(
-        (
-            (way, _filled(way, drawn, scale, pour))
-            for way in ways
-        ),
-        key=lambda pair: (len(pair[1]), ways.index(pair[0])),
-    )  # fmt: skip
+    tries = [scale]
+    if asked is None:
+        # a little smaller where that saves paper
+        tries += [s for s in SCALES[units] if scale < s <= scale * _LITTLE_SMALLER]
+    ways = []
+    for at in tries:
+        medium = Medium(LETTER_MM * at, units, True)
+        drawn = [draw(medium, at) for draw in figures]
+        for i, way in enumerate(arrangements_for(sizes, chosen, at)):
+            pages = _filled(way, drawn, at, pour)
+            ways.append((len(pages), at, i, way, pages))
+    _, scale, _, arrangement, pages = min(ways, key=lambda each: each[:3])
     count = len(pages)
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
     for i, (items, has_figure) in enumerate(pages):
-        at = scale_words(scale) if has_figure else NOT_TO_SCALE
-        block = replace(title, scale=f"{at} on {chosen.key}", sheet=numbered(i, count, fields))
-        made.append(
-            page_of(
-                [
-                    *items,
-                    *(strip_items(arrangement.strip, scale, units) if has_figure else ()),
-                    title_block(block, arrangement.frame),
-                ],
-                arrangement.width_mm,
-                arrangement.height_mm,
-                f"{plan.name}: {subject.name.lower()}, {block.scale}"
-                + (f", sheet {i + 1} of {count}" if count > 1 else ""),
-            )
-        )
+        words_of_scale = scale_words(scale) if has_figure else NOT_TO_SCALE
+        block = replace(title, scale=f"{words_of_scale} on {chosen.key}")
+        strip = strip_items(arrangement.strip, scale, units) if has_figure else ()
+        name = f"{plan.name}: {subject.name.lower()}, {block.scale}"
+        size = (arrangement.width_mm, arrangement.height_mm)
+        made.append(page_of([*items, *strip], size, name, block, (i, count)))
     return Sheet(tuple(made), chosen.key, scale, note)
 
 
@@ -165,23 +163,28 @@ def in_pages(
     title = title_words(plan, subject.key, subject.name, subject.document, NOT_TO_SCALE, fields)
     count, made = len(pages), []
     for i, items in enumerate(pages):
-        block = replace(title, sheet=numbered(i, count, fields))
         name = f"{plan.name}: {subject.name.lower()} on {paper.key}"
-        name += f", sheet {i + 1} of {count}" if count > 1 else ""
-        made.append(page_of([*items, title_block(block, frame_of(*size))], *size, name))
+        made.append(page_of(items, size, name, title, (i, count)))
     return Sheet(tuple(made), paper.key, 1)
 
 
-def numbered(index: int, count: int, fields: TitleFields) -> str:
-    """Say which sheet this is: of its own, or of the whole set it belongs to."""
-    if fields.sheets:
-        return f"{fields.sheet + index} of {fields.sheets}"
-    return f"{index + 1} of {count}"
-
-
-def page_of(items: Sequence[Item], width: float, height: float, title: str) -> Page:
-    """Put items on paper with its frame."""
-    return Page((*page_and_frame(width, height), *items), width, height, title)
+def page_of(
+    items: Sequence[Item],
+    size: tuple[float, float],
+    title: str,
+    block: TitleWords,
+    number: tuple[int, int],
+) -> Page:
+    """Put items on paper with its frame and title block; `number` is which of how many."""
+    at, count = number
+    name = f"{title}, sheet {at + 1} of {count}" if count > 1 else title
+    return Page(
+        (*page_and_frame(*size), *items),
+        *size,
+        name,
+        partial(title_block, block, frame_of(*size)),
+        f"{at + 1} of {count}",
+    )
 
 
 def body_of(width_mm: float, height_mm: float) -> Box:

@@ -14,8 +14,9 @@ from app.scene.room import RoomShape
 from app.scene.walls import WallShape
 from app.units import format_short
 
-_FIRST_EM = 2.2
-_STEP_EM = 2.3
+_FIRST_EM = 2.0
+_STEP_EM, _STEP_ON_PAPER_EM = 2.3, 3.3
+"""From one row of chains to the next; on paper heights of openings stand under the first."""
 _NEAR_MM = 1.0
 _ALIKE_MM = 30.0
 """A whole that one wall shows but for this much is not drawn again."""
@@ -46,6 +47,7 @@ class _Rows:
     def __init__(self, room: RoomShape, medium: Medium) -> None:
         self._corners = [wall.outer_start for wall in room.walls]
         self._em = medium.em_mm
+        self._step_em = _STEP_ON_PAPER_EM if medium.strokes else _STEP_EM
         self._sides: list[tuple[Point, list[tuple[int, float, float]]]] = []
 
     def offset_mm(self, start: Point, end: Point, out: Point) -> float:
@@ -60,7 +62,7 @@ class _Rows:
             row += 1
         taken.append((row, low, high))
         face = start[0] * out[0] + start[1] * out[1]
-        return edge - face + self._em * (_FIRST_EM + _STEP_EM * row)
+        return edge - face + self._em * (_FIRST_EM + self._step_em * row)
 
     def _side(self, out: Point) -> list[tuple[int, float, float]]:
         """Return what is taken on the side that lies this way, or nearly so."""

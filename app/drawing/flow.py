@@ -295,6 +295,29 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Stacked:
+    """Entries that stay together, such as a name and the first row under it."""
+
+    entries: tuple[Entry, ...]
+
+    def high_mm(self, width: float) -> float:
+        """Return the height of them all."""
+        return sum(entry.high_mm(width) for entry in self.entries)
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Return them one under the other."""
+        items: list[Item] = []
+        for entry in self.entries:
+            items += entry.at(x, y, width)
+            y += entry.high_mm(width)
+        return tuple(items)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: they stay together."""
+        return None
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """Entries under one heading; `ink` names the group that each is put into."""
 
@@ -314,11 +337,9 @@ def poured(
     if not first and not blocks:
         return ((),)
     flow = _set(blocks, first, further)
-    if len(flow.pages) > 1:
-        last = flow.pages[-1]
-        trial = _evened(blocks, first, further, len(flow.pages))
-        if trial is not None and last:
-            flow = trial
+    alone = first is further
+    if len(flow.pages) == (1 if alone else 2):
+        flow = _evened(blocks, first, further, len(flow.pages)) or flow
     return tuple(tuple(page) for page in flow.pages)
 
 
@@ -339,13 +360,11 @@ def _evened(
 ) -> Flow | None:
     """Return the same over shorter columns of the further sheets, as short as they may be."""
     best = None
-    if count != 2:
-        return None
     low, high = 30.0, min(box.height for box in further)
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        trial = _set(blocks, first, short)
+        trial = _set(blocks, short if first is further else first, short)
         if len(trial.pages) == count and trial.fitted:
             best, high = trial, middle
         else:

@@ -27,7 +27,8 @@ from app.drawing.sheet_words import HOUSEHOLD, hundred_mm, scale_bar
 from app.model.plan import Plan
 from app.units import Units
 
-PAD_MM = 4.0
+PAD_MM = 5.5
+"""What is free between the frame and words: the centring marks run in so far."""
 _ZONE_MM = 50.0
 _CENTRING_MM = 5.0
 """How far the centring marks run into the drawing from the frame."""
@@ -54,7 +55,6 @@ class TitleWords:
     ident: str
     revision: str
     date: str
-    sheet: str = "1 of 1"
 
 
 def title_words(
@@ -121,8 +121,8 @@ def _zones(width: float, height: float, frame: Box) -> list[Item]:
     return items
 
 
-def title_block(words: TitleWords, frame: Box) -> Group:
-    """Letter the title block into the corner of the frame."""
+def title_block(words: TitleWords, frame: Box, number: str) -> Group:
+    """Letter the title block of a sheet with a number into the corner of the frame."""
     box = block_of(frame)
     x, y, right = box.x, box.y, box.right
     rows = (y, y + 10.2, y + 18.6, box.bottom)
@@ -131,7 +131,7 @@ def title_block(words: TitleWords, frame: Box) -> Group:
     cells = (
         (
             (0, 74, "Plan", words.plan, "value"), (74, 76, "Title", words.name, "title"),
-            (150, 30, "Sheet", words.sheet, "value-strong"),
+            (150, 30, "Sheet", number, "value-strong"),
         ),
         (
             (0, 62, "Legal owner", words.owner, "value"),

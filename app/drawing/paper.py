@@ -28,6 +28,9 @@ STRIP_MM = 14.0
 """Height of the strip that holds the scale bar and the line of 100 mm."""
 
 SIDE_BY_SIDE_MM = 175.0
+INSET_MM = 5.5
+"""What a figure keeps off the frame where a centring mark runs in."""
+
 WORDS_MM = 92.0
 """A column of words is at least so wide: some fifty letters."""
 
@@ -159,7 +162,7 @@ def _beside(width: float, height: float) -> Arrangement:
     strip, free = _foot(frame)
     column = max(WORDS_MM, frame.width * 0.29)
     left = frame.width - column
-    figure = Box(frame.x, frame.y, left, free)
+    figure = Box(frame.x + INSET_MM, frame.y, left - INSET_MM, free)
     right = (Box(frame.x + left, frame.y, column, free),)
     return Arrangement(width, height, frame, figure, strip, right, True)
 
@@ -170,7 +173,9 @@ def _below(width: float, height: float) -> Arrangement:
     count = max(2, int(frame.width // WORDS_MM)) if frame.width >= 2 * WORDS_MM - 10 else 1
     each, band = frame.width / count, free * 0.36
     top = frame.y + free - band
-    figure = Box(frame.x, frame.y, frame.width, free - band)
+    figure = Box(
+        frame.x + INSET_MM, frame.y + INSET_MM, frame.width - 2 * INSET_MM, free - band - INSET_MM
+    )  # fmt: skip
     columns = tuple(Box(frame.x + i * each, top, each, band) for i in range(count))
     return Arrangement(width, height, frame, figure, strip, columns, False)
 
@@ -179,7 +184,9 @@ def _alone(width: float, height: float) -> Arrangement:
     """Give the whole sheet to the figure: its words go on to a sheet of words."""
     frame = frame_of(width, height)
     strip, free = _foot(frame)
-    figure = Box(frame.x, frame.y, frame.width, free)
+    figure = Box(
+        frame.x + INSET_MM, frame.y + INSET_MM, frame.width - 2 * INSET_MM, free - INSET_MM
+    )  # fmt: skip
     return Arrangement(width, height, frame, figure, strip, (), True)
 
 

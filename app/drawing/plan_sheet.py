@@ -68,7 +68,7 @@ class ShownSnag(Protocol):
 def proposed_scale(scene: Scene, paper: str) -> int:
     """Return largest scale at which a plan fits on a paper. Raises SheetError when none does."""
     return largest_scale(
-        lambda at: _figure(scene, None, Medium(LETTER_MM * at, scene.plan.units, False), at).size(
+        lambda at: _figure(scene, None, Medium(LETTER_MM * at, scene.plan.units, True), at).size(
             at
         ),
         paper_of(paper),
@@ -104,14 +104,14 @@ def plan_sheet(
         if flags
         else []
     )
-    listed = [_snag_row(number, snag, scene.plan.units) for number, snag in shown]
+    listed = [snag_row(number, snag, scene.plan.units) for number, snag in shown]
     if flags:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
     blocks = [key_block([_key_row(placed, pieces[placed.piece.id], scene) for placed in order])]
     if not order:
         blocks = []
     blocks.append(legend(scene))
-    people = _people(scene, fields.statures)
+    people = people_words(scene, fields.statures)
     if people:
         blocks.append(Block("Trains here", (Words(people),)))
     if listed:
@@ -169,14 +169,16 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     return KeyRow(number, placed.name + stays, size, height)
 
 
-def _snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:
+def snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:
+    """Return a snag as a row of the list of a sheet."""
     several = snag.lines(units)
     if several:
         return SnagRow(number, snag.severity, f"{snag.who}:", several=several)
     return SnagRow(number, snag.severity, f"{snag.who}: {snag.worded(units)}")
 
 
-def _people(scene: Scene, statures: bool) -> str:
+def people_words(scene: Scene, statures: bool) -> str:
+    """Say who trains here, with their statures if asked."""
     units = scene.plan.units
     people = []
     for person in scene.plan.people:

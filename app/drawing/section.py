@@ -173,7 +173,7 @@ def _bay_items(scene: Scene, plan: _Plan) -> tuple[tuple[Item, ...], float]:
     shown.append(Group(_behind(plan, left, right), "kit"))
     near, far = (_flipped(area) for area in plan.body)
     person = (region(far, "body far"), region(near, "body"))
-    shown.append(Group((*person, *map(_thing, plan.stance.held)), "person"))
+    shown.append(Group((*person, *map(thing_item, plan.stance.held)), "person"))
     true = clear_at(bay, hung)
     shown.append(
         Group(heights(bay, scene.plan.units, swept(bay), plan.dims, (left, right), true), "dims")
@@ -235,7 +235,7 @@ def _behind(plan: _Plan, left: float, right: float) -> tuple[Item, ...]:
         shape = seen(plan.bay, placed).intersection(window)
         if not shape.is_empty:
             items.append(region(_flipped(shape), "seen"))
-    return (*items, *map(_thing, plan.stance.behind))
+    return (*items, *map(thing_item, plan.stance.behind))
 
 
 def _lettering(plan: _Plan, high: float, true: float | None) -> tuple[Item, ...]:
@@ -264,7 +264,8 @@ def _outline(thing: Thing) -> BaseGeometry:
             return shapely.box(x - w, z - h, x + w, z + h)
 
 
-def _thing(thing: Thing) -> Item:
+def thing_item(thing: Thing) -> Item:
+    """Draw one thing of a stance, y down."""
     match thing:
         case Disc():
             return Circle((thing.at[0], -thing.at[1]), thing.radius_mm, thing.ink)

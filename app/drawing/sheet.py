@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from app.drawing.face import FAMILY
@@ -15,12 +15,26 @@ from app.drawing.svg import document
 
 @dataclass(frozen=True)
 class Page:
-    """What stands on one sheet of paper, in mm of it, and its size in mm."""
+    """What stands on one sheet of paper, in mm of it, and its size in mm.
 
-    items: tuple[Item, ...]
+    `block` letters the title block for a number such as "1 of 2", `number` is the one it has.
+    """
+
+    ground: tuple[Item, ...]
     width_mm: float
     height_mm: float
     title: str
+    block: Callable[[str], Item] | None = None
+    number: str = "1 of 1"
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """All of it, the title block last."""
+        return self.ground if self.block is None else (*self.ground, self.block(self.number))
+
+    def numbered(self, number: str) -> Page:
+        """Return it with another number in its title block."""
+        return replace(self, number=number)
 
     def as_svg(self, alone: bool = True) -> str:
         """Write it as an SVG file; one to lie in a page leaves the font to the page."""
@@ -92,14 +106,9 @@ def as_pdf(pages: Sequence[Page], title: str) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class TitleFields:
-    """What the title block says beyond the plan's own words; `statures` of people if asked.
-
-    `sheet` and `sheets` count the sheets of a set, where it is part of one.
-    """
+    """What the title block says beyond the plan's own words; `statures` of people if asked."""
 
     revision: str = ""
     date: str = ""
     drawn_for: str = ""
     statures: bool = True
-    sheet: int = 0
-    sheets: int = 0

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
-from datetime import date
 
 from app.drawing.paper import SheetError
+from app.drawing.sheet import as_pdf
 from app.errors import one_line
-from app.file_commands.plan_file import read, write
-from app.usecases.accounts import draw_sheet
-from app.usecases.files import draw
-from app.usecases.works import draw_works
+from app.file_commands.plan_file import read, write, write_bytes
+from app.usecases.drawing_set import sheet_of_file, usual_paper
 
 
 def draw_file(asked: argparse.Namespace) -> int:
@@ -20,19 +18,19 @@ def draw_file(asked: argparse.Namespace) -> int:
     Raises SheetError for a page that is not there.
     """
     plan = read(asked.plan)
-    if asked.sheet == "plan":
-        sheet = draw(plan, asked.paper, asked.scale, not asked.no_flags)
-    elif asked.sheet == "works":
-        sheet = draw_works(plan, asked.paper, date.today())
-    else:
-        which = f"{asked.sheet}:{asked.floor}"
-        sheet = draw_sheet(plan, which, asked.paper, asked.scale)
+    which = f"{asked.sheet}:{asked.floor or asked.piece}"
+    paper = asked.paper or usual_paper(plan.units, asked.sheet)
+    sheet = sheet_of_file(plan, which, paper, asked.scale, not asked.no_flags)
     if sheet.note:
         print(one_line(sheet.note), file=sys.stderr)
-    count = len(sheet.svgs)
+    count = len(sheet.pages)
     if asked.page is not None and not 1 <= asked.page <= count:
         sheets = "is one sheet" if count == 1 else f"are {count} sheets"
         raise SheetError(f"there {sheets}, and no sheet {asked.page}")
+    if asked.output is not None and asked.output.suffix.lower() == ".pdf":
+        pages = sheet.pages if asked.page is None else sheet.pages[asked.page - 1 : asked.page]
+        write_bytes(asked.output, as_pdf(pages, sheet.pages[0].title))
+        return 0
     if asked.output is None:
         sys.stdout.flush()
         sys.stdout.buffer.write(sheet.svgs[(asked.page or 1) - 1].encode())

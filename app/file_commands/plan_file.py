@@ -44,3 +44,11 @@ def write(path: Path, text: str) -> None:
         path.write_text(text, encoding="utf-8")
     except OSError as error:
         raise FileProblem(f"{path} cannot be written: {error.strerror}.") from None
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file; raises FileProblem where that cannot be done."""
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise FileProblem(f"{path} cannot be written: {error.strerror}.") from None

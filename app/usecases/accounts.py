@@ -1,19 +1,15 @@
-"""The use cases round quantities and money: lists, costs, floors side by side, their sheets."""
+"""The use cases round quantities and money: lists, costs, floors side by side."""
 
 from __future__ import annotations
 
 import copy
 import threading
 from dataclasses import dataclass, field
-from datetime import date
 from functools import cached_property
 
 from app.costs.budget import Difference, compare
 from app.costs.cost import Costs, costs
 from app.costs.ledger import read_csv
-from app.drawing.floor_sheet import floor_sheet
-from app.drawing.quantities_sheet import quantities_sheet
-from app.drawing.sheet import Sheet, TitleFields
 from app.errors import CommandError, NotFoundError, PlanError
 from app.forms.money_edits import with_money
 from app.library.finishes import GUIDE_CURRENCIES
@@ -35,8 +31,6 @@ from app.usecases.plans import Elbowroom
 from app.works.months import Months, months_of
 
 ACCOUNTS_AT_MOST = 8
-SHEETS = ("floor", "quantities")
-"""The sheets that are drawn here; "floor:floor-2" names one of several floors."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,12 +151,6 @@ def account_of(house: Elbowroom, plan_id: str) -> tuple[State, Account]:
     return state, known
 
 
-def sheet(house: Elbowroom, plan_id: str, name: str, paper: str, scale: int | None) -> Sheet:
-    """Draw a sheet of the newest revision; see `draw_sheet`."""
-    state, account = account_of(house, plan_id)
-    return _sheet(account, name, paper, scale, str(state.revision))
-
-
 def read_prices(house: Elbowroom, plan_id: str, text: str, author: str) -> tuple[str, ...]:
     """Take prices and standings out of a table; return what is wrong, row by row.
 
@@ -188,26 +176,6 @@ def compare_costs(
         return one, other, compare(one, other)
     except ValueError as error:
         raise CommandError(f"These cannot be compared: {error}.") from None
-
-
-def draw_sheet(plan: Plan, sheet: str, paper: str, scale: int | None) -> Sheet:
-    """Draw a floor or quantities sheet of a plan that is not kept anywhere.
-
-    Raises SheetError for a paper or scale that does not do, NotFoundError for a floor that is
-    not there, PlanError for one that cannot be laid.
-    """
-    return _sheet(Account(plan, build_scene(plan)), sheet, paper, scale, "")
-
-
-def _sheet(account: Account, sheet: str, paper: str, scale: int | None, revision: str) -> Sheet:
-    fields = TitleFields(revision=revision, date=date.today().isoformat())
-    kind, _, floor_id = sheet.partition(":")
-    if kind == "floor":
-        layout = account.layout(floor_id)
-        return floor_sheet(account.scene, layout, paper=paper, scale=scale, fields=fields)
-    if kind == "quantities":
-        return quantities_sheet(account.plan, account.take_off, paper=paper, fields=fields)
-    raise NotFoundError("There is no such sheet.")
 
 
 def _scene(plan: Plan, known: Account | None) -> Scene:

@@ -6,16 +6,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from app.drawing.sheet import Sheet
 from app.library.known import check_known
 from app.model.plan import Plan
 from app.model.versions import load
 from app.resources import folder
 from app.scene.build import build_scene
-from app.store.entries import State
 from app.store.flags import numbered
-from app.usecases.judged import Judged, find
-from app.usecases.judged_sheet import sheet_of
+from app.usecases.judged import find
 from app.usecases.verdict import verdict_of
 
 
@@ -40,17 +37,6 @@ def judge(plan: Plan) -> dict[str, Any]:
     findings = find(build_scene(plan))
     numbers = numbered((snag.key for snag in findings.snags), {})
     return verdict_of(plan, findings.snags, numbers, findings.ways_out)
-
-
-def draw(plan: Plan, paper: str, scale: int | None, flags: bool) -> Sheet:
-    """Draw the plan sheet of a plan that is not kept anywhere.
-
-    `scale` 25 means 1:25, None the largest that fits. Raises SheetError for a paper or scale
-    that does not do.
-    """
-    findings = find(build_scene(plan))
-    numbers = numbered((snag.key for snag in findings.snags), {})
-    return sheet_of(Judged(State("", plan, 0, None, None), findings, numbers), paper, scale, flags)
 
 
 @cache

@@ -20,7 +20,6 @@ from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
 from app.drawing.route_film import RouteFilm, route_film
 from app.drawing.section import headroom_section
-from app.drawing.sheet import Sheet
 from app.errors import CommandError, NotFoundError, StoreError
 from app.library.known import check_known, check_new_values
 from app.library.movements import movements
@@ -38,7 +37,6 @@ from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Check, Store, anything
 from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
-from app.usecases.judged_sheet import sheet_of
 from app.usecases.judging import Judge, scene_or_fault, snags_or_fault, with_what_is_lost
 from app.usecases.news import Board
 from app.usecases.verdict import changed_rows, verdict_of
@@ -272,10 +270,6 @@ class Elbowroom:
         scene = self.judged(plan_id).scene
         with overridden({override.id: override.value for override in scene.plan.overrides}):
             return route_film(scene)
-
-    def sheet(self, plan_id: str, paper: str, scale: int | None, flags: bool) -> Sheet:
-        """Draw the plan sheet of the newest revision; see `draw`."""
-        return sheet_of(self.judged(plan_id), paper, scale, flags)
 
     def _check(self, plan: Plan, before: Plan | None) -> None:
         """Refuse a plan before it is kept; what was built for that is soon asked for again."""

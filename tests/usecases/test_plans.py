@@ -15,7 +15,8 @@ from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.versions import load
 from app.scene.build import build_scene
-from app.usecases.files import draw, judge, read_plan, samples
+from app.usecases.drawing_set import sheet_of_file
+from app.usecases.files import judge, read_plan, samples
 from app.usecases.plans import Elbowroom
 from app.usecases.searches import mend_all, remedies
 from tests.builders import make_plan, make_room, place
@@ -214,7 +215,7 @@ def test_judging_a_plan_gives_the_whole_shape() -> None:
 
 
 def test_a_drawing_of_a_file_escapes_its_name() -> None:
-    svg = draw(read_plan(text(plan_data(name="<b>Room</b>"))), "A3", 25, True).svg
+    svg = sheet_of_file(read_plan(text(plan_data(name="<b>Room</b>"))), "plan", "A3", 25).svg
     assert "&lt;b&gt;" in svg
     assert "<b>" not in svg
 

@@ -8,10 +8,13 @@ import pytest
 from app.changes.commands import edits, moves
 from app.checks.run import run
 from app.checks.snag import Snag
+from app.drawing.sheet import TitleFields
 from app.model.kit import Pose
 from app.model.versions import load
 from app.scene.build import Scene
 from app.usecases import history as histories
+from app.usecases.accounts import account_of
+from app.usecases.drawing_set import Subjects, draw_named
 from app.usecases.plans import Elbowroom
 from app.usecases.searches import mend_all, remedies
 from tests.web.building import plan_data, text
@@ -46,7 +49,8 @@ def test_a_plan_that_cannot_be_judged_opens_says_so_and_is_undone(house: Elbowro
     assert [snag["code"] for snag in dragged["snags"]] == ["not-judged"]
     assert remedies(house, plan_id)[1].remedies == {}
     assert mend_all(house, plan_id)[1].command is None
-    assert house.sheet(plan_id, "A3", None, True).svgs
+    judged, account = house.judged(plan_id), account_of(house, plan_id)[1]
+    assert draw_named(Subjects(judged, account, TitleFields()), "plan", "A3", None).svgs
     assert histories.history(house, plan_id).lines[0].number == 1
     assert house.undo(plan_id).plan == before
     assert house.verdict(plan_id) == usual

@@ -9,6 +9,7 @@ import pytest
 
 from app.model.versions import load
 from app.usecases import accounts
+from app.usecases.drawing_set import Asked, sheet_of_plan
 from app.usecases.plans import Elbowroom
 from app.web.pages.accounts_view import CHOICES
 from app.web.pages.cost_view import COST_CHOICES
@@ -216,7 +217,7 @@ def test_a_floor_of_many_cuts_prints_all_its_sheets(client: Any, house: Elbowroo
     asked = {"sheet": "floor:floor-1", "paper": "A4"}
     bare = client.get(f"/plan/{plan_id}/sheet", query_string=asked).text
     numbers = re.findall(r'data-sheet="(\d+)"', bare)
-    sheets = accounts.sheet(house, plan_id, "floor:floor-1", "A4", None).svgs
+    sheets = sheet_of_plan(house, plan_id, Asked("floor:floor-1", "A4", None)).svgs
     assert len(sheets) > 1
     assert bare.count('role="img"') == len(sheets)
     # every cut stock piece once over all the sheets

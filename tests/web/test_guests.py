@@ -33,7 +33,7 @@ RANK = {"look": 0, "comment": 1, "edit": 2}
 OPEN_FROM = {
     "look": {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
-        "sheets.choose", "sheets.page", "sheets.svg", "pages.cautions",
+        "sheets.choose", "sheets.page", "sheets.svg", "sheets.pdf", "pages.cautions",
         "sketch.picture", "guest_options.page", "work_pages.show", "work_pages.today_page",
     },
     "comment": {

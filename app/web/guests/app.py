@@ -56,6 +56,7 @@ RIGHTS: dict[str, Rights] = {
     "sheets.choose": "look",
     "sheets.page": "look",
     "sheets.svg": "look",
+    "sheets.pdf": "look",
     "pages.cautions": "look",
     "work_pages.show": "look",
     "work_pages.today_page": "look",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,22 +10,26 @@ from flask import Blueprint, Response, render_template, request, url_for
 from markupsafe import Markup
 
 from app.drawing.paper import OFFERED, PAPERS, SheetError, scale_words
-from app.drawing.sheet import Sheet
+from app.drawing.sheet import Page, Sheet
 from app.errors import ElbowroomError, NotFoundError
 from app.model.plan import Plan
-from app.usecases import accounts
-from app.usecases.judged_sheet import sheet_of
-from app.usecases.lookers import for_lookers
-from app.usecases.works import sheet_of_works
+from app.usecases.drawing_set import (
+    SET,
+    UPRIGHT,
+    Asked,
+    names_of,
+    sheet_of_plan,
+    usual_paper,
+)
 from app.web.api.shown import plans_along
 from app.web.guard.guard import style_elements_allowed
+from app.web.guard.requester import link
 from app.web.house import house
 
 sheets = Blueprint("sheets", __name__)
 
 LARGEST = "fit"
 PLAN_SHEET = "plan"
-WORKS = "works"
 
 
 @sheets.get("/plan/<plan_id>/print")
@@ -34,11 +37,12 @@ def choose(plan_id: str) -> str:
     """Choose paper and scale, see the sheet, print it."""
     state = house().open(plan_id)
     which = request.args.get("sheet", PLAN_SHEET)
-    paper, scale, flags = _asked(_usual_paper(state.plan.units, which))
-    fault, largest, count, note = None, "the largest that fits", 1, ""
+    paper, scale, flags = _asked(usual_paper(state.plan.units, which))
+    fault, largest, note = None, "the largest that fits", ""
+    drawn: Sheet | None = None
     try:
-        sheet = _drawn(plan_id, which, paper, scale, flags)
-        count, note = len(sheet.pages), sheet.note
+        drawn = sheet = _drawn(plan_id, which, paper, scale, flags)
+        note = sheet.note
         if scale is None:
             largest = f"{scale_words(sheet.scale)}, {largest}"
     except ElbowroomError as error:
@@ -46,22 +50,37 @@ def choose(plan_id: str) -> str:
     asked: dict[str, Any] = {"paper": paper, "scale": scale or LARGEST, "flags": int(flags)}
     if which != PLAN_SHEET:
         asked["sheet"] = which
+    of = request.args.getlist("of")
+    if which == SET and of:
+        asked["of"] = of
+    style_elements_allowed()
     return render_template(
         "print.html",
         plan_id=plan_id,
         plan=state.plan,
-        sheets=_sheets(state.plan),
+        sheets=_names(state.plan),
+        to_scale=which.partition(":")[0] not in (*UPRIGHT, SET),
+        pdf_url=url_for("sheets.pdf", plan_id=plan_id, **asked),
         papers=tuple(PAPERS),
         scales=[(LARGEST, largest)]
         + [(each, scale_words(each)) for each in OFFERED[state.plan.units]],
-        chosen={"paper": paper, "scale": scale or LARGEST, "flags": flags, "sheet": which},
+        chosen={
+            "paper": paper,
+            "scale": scale or LARGEST,
+            "flags": flags,
+            "sheet": which,
+            "of": of,
+        },
         sheet_url=url_for("sheets.page", plan_id=plan_id, **asked),
         svg_urls=[
             url_for("sheets.svg", plan_id=plan_id, **asked | ({"page": i + 1} if i else {}))
-            for i in range(count)
+            for i in range(len(drawn.pages) if drawn else 0)
         ],
         fault=fault,
         note=note,
+        revision=state.revision,
+        page_sizes=_page_sizes(drawn) if drawn else [],
+        svg_pages=[_page_name(page) for page in drawn.pages] if drawn else [],
     )
 
 
@@ -74,6 +93,12 @@ def svg(plan_id: str) -> Response:
         raise NotFoundError("There is no such sheet.")
     style_elements_allowed()
     return Response(pages[int(asked) - 1].as_svg(), mimetype="image/svg+xml")
+
+
+@sheets.get("/plan/<plan_id>/sheet.pdf")
+def pdf(plan_id: str) -> Response:
+    """Return the sheet with all its pages as one PDF file."""
+    return Response(_as_asked(plan_id).pdf(), mimetype="application/pdf")
 
 
 @sheets.get("/plan/<plan_id>/sheet")
@@ -94,40 +119,44 @@ def bare_page(sheet: Sheet) -> str:
         "sheet.html",
         # what declares a file of its own has no place inside a page
         svgs=[Markup(svg[svg.index("<svg") :]) for svg in sheet.inside],
-        page_width_mm=f"{sheet.width_mm:g}",
-        page_height_mm=f"{sheet.height_mm:g}",
+        page_sizes=_page_sizes(sheet),
+        svg_pages=[_page_name(page) for page in sheet.pages],
         fits=not full,
         other_size=f"?{urlencode({**others, 'size': 'fit' if full else 'full'})}",
     )
 
 
-def _sheets(plan: Plan) -> list[tuple[str, str]]:
-    """Return every sheet of a plan with its name."""
-    floors = [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
-    return [(PLAN_SHEET, "Plan"), *floors, ("quantities", "Quantities"), (WORKS, "Works")]
+def _page_name(page: Page) -> str:
+    """Return the name that the paper of a page has in a style sheet."""
+    return "upright-page" if page.height_mm > page.width_mm else "lying-page"
+
+
+def _page_sizes(sheet: Sheet) -> list[tuple[str, str, str]]:
+    """Return every paper of a sheet once: its name, width and height in mm."""
+    sizes = {_page_name(page): (page.width_mm, page.height_mm) for page in sheet.pages}
+    return [(name, f"{wide:g}", f"{high:g}") for name, (wide, high) in sizes.items()]
+
+
+def _names(plan: Plan) -> list[tuple[str, str]]:
+    """Return every sheet of a plan with its name, the set of them all last."""
+    return [*names_of(plan, _sees_money()), (SET, "The whole set")]
+
+
+def _sees_money() -> bool:
+    """Return whether whoever looks is shown what things cost: the household, not a guest."""
+    return link() is None
 
 
 def _as_asked(plan_id: str) -> Sheet:
     which = request.args.get("sheet", PLAN_SHEET)
-    paper, scale, flags = _asked(_usual_paper(house().open(plan_id).plan.units, which))
+    paper, scale, flags = _asked(usual_paper(house().open(plan_id).plan.units, which))
     return _drawn(plan_id, which, paper, scale, flags)
 
 
 def _drawn(plan_id: str, which: str, paper: str, scale: int | None, flags: bool) -> Sheet:
-    if which == PLAN_SHEET:
-        if plans_along():
-            return house().sheet(plan_id, paper, scale, flags)
-        seen = for_lookers(house().judged(plan_id))
-        return sheet_of(seen, paper, scale, flags, statures=False)
-    if which == WORKS:
-        return sheet_of_works(house(), plan_id, paper, date.today(), money=plans_along())
-    return accounts.sheet(house(), plan_id, which, paper, scale)
-
-
-def _usual_paper(units: str, sheet: str) -> str:
-    if sheet == "quantities":
-        return "Letter" if units == "feet" else "A4"
-    return "Tabloid" if units == "feet" else "A3"
+    of = tuple(request.args.getlist("of"))
+    asked = Asked(which, paper, scale, flags, of, plans_along(), _sees_money())
+    return sheet_of_plan(house(), plan_id, asked)
 
 
 def _asked(paper: str) -> tuple[str, int | None, bool]:
@@ -136,5 +165,5 @@ def _asked(paper: str) -> tuple[str, int | None, bool]:
     if asked != LARGEST and not re.fullmatch(r"[0-9]{1,4}", asked):
         raise SheetError(f"there is no scale {asked[:20]!r}")
     scale = None if asked == LARGEST else int(asked)
-    flags = request.args.get("flags", "1") not in ("0", "", "no")
+    flags = request.args.get("flags", "0") not in ("0", "", "no")
     return request.args.get("paper", paper), scale, flags

@@ -1,0 +1,1 @@
+"""The sheets of the set beside the plan: each one subject."""

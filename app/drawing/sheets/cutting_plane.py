@@ -1,0 +1,183 @@
+"""A cut through the whole room: what is cut, what is seen behind it, all from the scene.
+
+Coordinates of a section in mm: s along the cut, z up from the datum of the floor; t is the depth
+behind the cut, the way one looks.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.primitives import Point
+from app.model.room import Room
+from app.scene.build import Placed, Scene
+from app.scene.overhead import Above, Overhead
+
+_FAR_MM = 100_000.0
+_SLIVER_MM = 1.0
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Where the room is cut: through a point, along a direction; one looks to the right of it."""
+
+    at: Point
+    along: Point
+    name: str = "A"
+
+    @property
+    def looking(self) -> Point:
+        """The way one looks at the cut, a unit vector."""
+        return self.along[1], -self.along[0]
+
+    def flat(self, xy: Floats) -> Floats:
+        """Return points of the room (n, 2) as s and t (n, 2)."""
+        frame = np.array([[self.along[0], self.looking[0]], [self.along[1], self.looking[1]]])
+        turned: Floats = (xy - np.array(self.at)) @ frame
+        return turned
+
+    def place(self, s: float, t: float = 0.0) -> Point:
+        """Return the point of the room so far along the cut, and so far behind it."""
+        (ax, ay), (lx, ly) = self.along, self.looking
+        return self.at[0] + ax * s + lx * t, self.at[1] + ay * s + ly * t
+
+    @property
+    def line(self) -> LineString:
+        """The cut as a line across everything."""
+        return LineString([self.place(-_FAR_MM), self.place(_FAR_MM)])
+
+    def spans(self, area: BaseGeometry) -> list[tuple[float, float]]:
+        """Return from where to where the cut runs through an area, piece by piece."""
+        spans = []
+        for part in shapely.get_parts(self.line.intersection(area)):
+            if part.geom_type == "LineString" and not part.is_empty:
+                ends = self.flat(shapely.get_coordinates(part))[:, 0]
+                if ends.max() - ends.min() > _SLIVER_MM:
+                    spans.append((float(ends.min()), float(ends.max())))
+        return sorted(spans)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A prism as the section shows it: s from `left` to `right`, z from `low` to `high`."""
+
+    left: float
+    right: float
+    low: float
+    high: float
+    ink: str
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A piece as the section shows it: its boxes from the farthest on, and whether it is cut."""
+
+    placed: Placed
+    boxes: tuple[Box, ...]
+    near_mm: float
+    cut: bool
+
+
+def floor_z(room: Room, at: Point) -> float:
+    """Return the height of the bare floor at a point above the datum: the highest plane there."""
+    point = shapely.Point(at)
+    heights = [
+        plane.height_at(*at)
+        for plane in room.floor.planes
+        if not plane.outline or Polygon(plane.outline).covers(point)
+    ]
+    return max(heights, default=0.0)
+
+
+def floor_line(scene: Scene, cut: Cut, left: float, right: float) -> list[Point]:
+    """Return the bare floor along the cut as points (s, z), with a step where it has one."""
+    room = scene.room.room
+    stops = {left, right}
+    for plane in room.floor.planes:
+        if plane.outline:
+            for span in cut.spans(Polygon(plane.outline)):
+                stops |= {s for s in span if left < s < right}
+    points: list[Point] = []
+    ordered = sorted(stops)
+    for a, b in pairwise(ordered):
+        hair = min(1.0, (b - a) / 4)
+        for s, inside in ((a, a + hair), (b, b - hair)):
+            points.append((s, floor_z(room, cut.place(inside))))
+    return points
+
+
+def hung(scene: Scene, cut: Cut, overhead: Overhead) -> Iterator[tuple[Above, list[Point]]]:
+    """Yield what hangs over the cut with its underside as points (s, z), run by run."""
+    room = scene.room.room
+    for item in overhead.items:
+        a, b, c = item.coefficients
+        for left, right in cut.spans(item.polygon):
+            points = []
+            for s, inside in ((left, left + 0.5), (right, right - 0.5)):
+                x, y = cut.place(s)
+                points.append((s, a + b * x + c * y + floor_z(room, cut.place(inside))))
+            yield item, points
+
+
+def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
+    """Return the pieces that the cut meets or that stand behind it, the farthest first."""
+    seen = []
+    for placed in scene.order:
+        if not scene.room.outline.intersects(placed.footprint):
+            continue
+        polygons = placed.polygons()
+        if not len(polygons):
+            continue
+        base = floor_z(scene.room.room, placed.at) + placed.lift_mm + placed.rest_mm[1]
+        boxes: list[tuple[float, Box]] = []
+        nearest, is_cut = math.inf, False
+        for polygon, low, high in zip(
+            polygons, placed.shape.low_mm, placed.shape.high_mm, strict=True
+        ):
+            flat = cut.flat(shapely.get_coordinates(polygon))
+            (s0, t0), (s1, t1) = flat.min(axis=0), flat.max(axis=0)
+            if t1 < 0:
+                continue
+            through = bool(t0 < -_SLIVER_MM < _SLIVER_MM < t1)
+            is_cut = is_cut or through
+            nearest = min(nearest, float(t0))
+            ink = "thing" if through else "seen"
+            boxes.append((float(t0), Box(s0, s1, base + float(low), base + float(high), ink)))
+        if boxes:
+            boxes.sort(key=lambda pair: -pair[0])
+            seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))
+    return tuple(sorted(seen, key=lambda one: (-one.near_mm, one.placed.piece.id)))
+
+
+def walls_cut(scene: Scene, cut: Cut) -> Iterator[tuple[float, float, list[tuple[float, float]]]]:
+    """Yield each wall that the cut runs through: from, to, and the holes in it (low, high)."""
+    room = scene.room
+    for wall in room.walls:
+        for left, right in cut.spans(wall.polygon.buffer(0)):
+            holes = []
+            for shape in room.openings:
+                if shape.wall.id != wall.id:
+                    continue
+                if any(a < right and b > left for a, b in cut.spans(shape.hole)):
+                    middle = ((shape.left[0] + shape.right[0]) / 2, 0.0)
+                    foot = floor_z(room.room, (middle[0], (shape.left[1] + shape.right[1]) / 2))
+                    opening = shape.opening
+                    low = foot + opening.sill_mm
+                    holes.append((low, low + opening.height_mm))
+            yield left, right, holes
+
+
+def ceiling_over(points: Sequence[tuple[Above, list[Point]]]) -> float:
+    """Return the highest underside of a ceiling over the cut."""
+    heights = [z for item, run in points if item.kind == "ceiling" for _, z in run]
+    return max(heights, default=2400.0)

@@ -1,0 +1,291 @@
+"""The headroom sheet: how high the room is everywhere, and where each wanted movement fits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.headroom import person_name
+from app.checks.open_floor import line_of
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.figure import levels_of, room_figure
+from app.drawing.flow import Block, Drawn, Entry, Words
+from app.drawing.ink import SMALL_MM
+from app.drawing.lettering import width_of, wrap
+from app.drawing.level_marks import letter
+from app.drawing.medium import Medium, rings_of
+from app.drawing.medium import region as area_of
+from app.drawing.placing import Crowd
+from app.drawing.primitives import Group, Item, Line, Polygon, Region, Text
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.drawing.sheets.headroom_regions import half_plane, region
+from app.library.movements import movements
+from app.model.people import Person
+from app.scene.build import Scene
+from app.scene.overhead import Above
+from app.takeoff.surfaces import MM2_A_M2
+from app.units import Units, format_short
+from app.wording import area_words
+
+_STEP_MM = {"metric": 100.0, "feet": 101.6}
+"""From one contour to the next: 100 mm, or four inches."""
+_BANDS_FROM_MM, _BAND_MM, _BANDS = 1800.0, 200.0, 6
+_MINI_MM = 42.0
+_LETTERED_APART_EM = 1.5
+"""Contours nearer to one another than this are not all lettered."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """One wanted movement of one person: where it fits with its margin, and where at all."""
+
+    name: str
+    sentence: str
+    fits: BaseGeometry
+    passes: BaseGeometry
+
+
+def headroom_sheet(
+    scene: Scene,
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw clear heights with contours, and the floor of each wanted movement.
+
+    Raises SheetError for a paper or scale that is none.
+    """
+    fits = list(_fits(scene))
+    shown: list[Entry] = [_mini(scene, fit) for fit in fits]
+    if not shown:
+        shown = [Words("Nobody has said yet what they want to do here.")]
+    return composed(
+        scene.plan,
+        Subject("headroom", "Headroom"),
+        [partial(_figure, scene)],
+        [_legend(scene.plan.units), Block("Where each movement fits", tuple(shown))],
+        paper=paper,
+        scale=scale,
+        fields=fields,
+        measured=[lambda medium, at: Figure((), room_figure(scene.room, medium).bounds)],
+    )
+
+
+def _fits(scene: Scene) -> Iterator[_Fit]:
+    for person in scene.plan.people:
+        for wish in person.wishes:
+            row = movements().get(wish.movement)
+            if wish.wish != "want" or row is None or not row.on_card:
+                continue
+            yield _Fit(
+                f"{row.name[:1].upper()}{row.name[1:]}, {_who(person, scene.plan.units)}",
+                line_of(scene, person, row.key).sentence,
+                region(scene, person, row, cautious=True),
+                region(scene, person, row, cautious=False),
+            )
+
+
+def _who(person: Person, units: Units) -> str:
+    return person_name(person, units)
+
+
+def _figure(scene: Scene, medium: Medium, scale: int) -> Figure:
+    room = scene.room
+    figure = room_figure(room, medium)
+    crowd = Crowd([], room.free)
+    for _, polygon in room.columns:
+        crowd.take(polygon)
+    bands: list[Item] = []
+    lines: list[Item] = []
+    for item, area in _lowest(scene):
+        for low, high, part in _sliced(item, area, _STEP_MM[medium.units]):
+            bands.append(area_of(part, f"band-{_band((low + high) / 2)}"))
+        step = _STEP_MM[medium.units]
+        for height, run in _contours(item, area, step):
+            named = round(height / step) % _every(item, step, medium.em_mm) == 0
+            lines += _contour(height, run, medium, named, crowd)
+        lines += _edges(area, scene)
+    marks = letter(levels_of(room, medium), crowd, medium)
+    return Figure(
+        (
+            figure.floor,
+            Group(tuple(bands), "layer-bands"),
+            Group(tuple(lines), "layer-contours"),
+            figure.walls,
+            figure.doors,
+            Group(figure.joists, "layer-joists"),
+            Group((*figure.low, *figure.overhead), "layer-overhead"),
+            figure.dims,
+            Group(marks, "layer-notes"),
+        ),
+        figure.bounds,
+    )
+
+
+def _band(height_mm: float) -> int:
+    return int(min(max((height_mm - _BANDS_FROM_MM) // _BAND_MM, 0), _BANDS - 1))
+
+
+def _lowest(scene: Scene) -> list[tuple[Above, BaseGeometry]]:
+    """Return what is overhead, each where nothing else hangs lower; joists as one level."""
+    room = scene.room
+    joists = room.room.ceiling.joists
+    items: list[Above] = []
+    for item in room.training.items:
+        if item.kind == "joist":
+            continue
+        if item.kind == "ceiling" and joists is not None and not room.room.ceiling.finish_mm:
+            a, b, c = item.coefficients
+            items.append(Above("joists", item.polygon, (a - joists.depth_mm, b, c), "ceiling"))
+        else:
+            items.append(item)
+    shown: list[tuple[Above, BaseGeometry]] = []
+    for number, item in enumerate(items):
+        area: BaseGeometry = item.polygon.intersection(room.free)
+        for other_number, other in enumerate(items):
+            if other is item or not other.polygon.intersects(area):
+                continue
+            a, b, c = (m - o for m, o in zip(item.coefficients, other.coefficients, strict=True))
+            # where the other one is lower: the difference of the two is more than nothing
+            above = Above("", item.polygon, (-a, -b, -c), "")
+            lower = (
+                half_plane(above, 0.0) if b or c else _all_or_none(item, a, number, other_number)
+            )
+            area = area.difference(other.polygon.intersection(lower))
+        if area.area > 1:
+            shown.append((item, area))
+    return shown
+
+
+def _all_or_none(item: Above, difference: float, own: int, other: int) -> BaseGeometry:
+    """Return all of an area where the other hangs lower everywhere; of equals the first counts."""
+    lower = difference > 0 or (difference == 0 and other < own)
+    return shapely.box(*item.polygon.bounds) if lower else shapely.Polygon()
+
+
+def _heights(item: Above, area: BaseGeometry) -> tuple[float, float]:
+    a, b, c = item.coefficients
+    heights = [a + b * x + c * y for x, y in shapely.get_coordinates(area)]
+    return min(heights), max(heights)
+
+
+def _sliced(
+    item: Above, area: BaseGeometry, step: float
+) -> Iterator[tuple[float, float, BaseGeometry]]:
+    """Yield what of an area lies between one contour and the next, with both heights."""
+    low, high = _heights(item, area)
+    first = math.floor(low / step)
+    for number in range(first, math.floor(high / step) + 1):
+        bottom, top = number * step, (number + 1) * step
+        part = area
+        if top < high:
+            part = part.intersection(half_plane(item, top))
+        if bottom > low:
+            part = part.difference(half_plane(item, bottom))
+        if part.area > 1:
+            yield bottom, top, part
+
+
+def _contours(item: Above, area: BaseGeometry, step: float) -> Iterator[tuple[float, BaseGeometry]]:
+    low, high = _heights(item, area)
+    for number in range(math.floor(low / step) + 1, math.ceil(high / step)):
+        edge = half_plane(item, number * step).boundary
+        box = shapely.box(*item.polygon.bounds).boundary.buffer(0.5)
+        run = edge.difference(box).intersection(area)
+        if run.length > 1:
+            yield number * step, run
+
+
+def _every(item: Above, step: float, em: float) -> int:
+    """Return which contours are lettered: each, or where they lie close each second, third ..."""
+    slope = math.hypot(*item.coefficients[1:])
+    return max(1, math.ceil(em * _LETTERED_APART_EM * slope / step))
+
+
+def _contour(
+    height: float, run: BaseGeometry, medium: Medium, named: bool, crowd: Crowd
+) -> list[Item]:
+    items: list[Item] = []
+    for part in shapely.get_parts(run):
+        if part.geom_type != "LineString" or part.length < 1:
+            continue
+        (x0, y0), (x1, y1) = part.coords[0], part.coords[-1]
+        items.append(Line((x0, y0), (x1, y1), "contour"))
+        if named and part.length > medium.em_mm * 4:
+            turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
+            turn = (turn + 90) % 180 - 90
+            words = format_short(height, medium.units)
+            at = part.interpolate(0.18, normalized=True)
+            items.append(Text((at.x, at.y + medium.em_mm * 0.1), words, "tiny", "middle", turn))
+            crowd.take(at.buffer(width_of(words, medium.em_mm) * 0.55))
+    return items
+
+
+def _edges(area: BaseGeometry, scene: Scene) -> list[Item]:
+    inside = area.boundary.difference(scene.room.free.boundary.buffer(2))
+    return [
+        Line((a[0], a[1]), (b[0], b[1]), "contour")
+        for part in shapely.get_parts(inside)
+        if part.geom_type == "LineString"
+        for a, b in pairwise(part.coords)
+    ]
+
+
+def _legend(units: Units) -> Block:
+    samples: list[tuple[str, Sample]] = []
+    for band in range(_BANDS):
+        low = _BANDS_FROM_MM + band * _BAND_MM
+        words = f"{format_short(low, units)} to {format_short(low + _BAND_MM, units)}"
+        if band == 0:
+            words = f"under {format_short(low + _BAND_MM, units)}"
+        elif band == _BANDS - 1:
+            words = f"{format_short(low, units)} and more"
+        samples.append((words, area_sample(f"band-{band}", "hair")))
+    samples.append(("line of one height", line_sample("contour")))
+    samples.append(("middle of the movement, with its margin", area_sample("band-5", "region")))
+    samples.append(("passes without the margin", area_sample("region-tight")))
+    return legend_block(samples, "Clear height above the bare floor")
+
+
+def _mini(scene: Scene, fit: _Fit) -> Entry:
+    """Return a small plan with the floor of a movement beside its words."""
+    outline = scene.room.free
+    x0, y0, x1, y1 = outline.bounds
+    scale = max((x1 - x0) / _MINI_MM, (y1 - y0) / (_MINI_MM * 0.85))
+    high = (y1 - y0) / scale
+    units = scene.plan.units
+    middles = area_words(fit.fits.area / MM2_A_M2, units, 1)
+    told = fit.sentence[:1].upper() + fit.sentence[1:]
+
+    def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
+        items: list[Item] = []
+        for area, ink in (
+            (outline, "room-mini"),
+            (fit.passes, "tight-mini"),
+            (fit.fits, "fits-mini"),
+        ):
+            moved = shapely.transform(area, lambda xy: (xy - (x0, y0)) / scale + (x, y))
+            rings = rings_of(moved)
+            if len(rings) == 1:
+                items.append(Polygon(rings[0], ink))
+            elif rings:
+                items.append(Region(rings, ink))
+        left = x + (x1 - x0) / scale + 3
+        room = width - (left - x)
+        lines = [("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)]
+        lines += [("small", line) for line in wrap(f"{told}.", SMALL_MM, room)]
+        lines += [("size", line) for line in wrap(f"middles on {middles}", SMALL_MM, room)]
+        for i, (ink, line) in enumerate(lines):
+            items.append(Text((left, y + 3 + i * 4.5), line, ink, "start"))
+        return tuple(items)
+
+    count = len(wrap(f"{fit.name} {told} middles on {middles}", SMALL_MM, 40.0)) + 2
+    return Drawn(max(high + 3, count * 4.5 + 2), draw)

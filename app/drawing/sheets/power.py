@@ -1,0 +1,226 @@
+"""Ceiling, light and power: what an electrician is shown, and what is theirs to decide."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+
+import shapely
+
+from app.checks.loads import circuit_of, loads
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.figure import room_figure
+from app.drawing.figure_kit import drawing_order, reaches_into
+from app.drawing.figure_room import socket_at, sockets
+from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium, region
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Group, Item, Line, Point, Polygon, Polyline, Text
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.model.finishing import LightChoice
+from app.scene.build import Placed, Scene
+from app.scene.naming import wall_called
+from app.takeoff.lights import layouts
+from app.takeoff.line import Gathered, TakeOff
+from app.units import Units, format_short
+
+DECIDES = (
+    "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
+)
+_KW = 1000.0
+
+
+def power_sheet(
+    scene: Scene,
+    take_off: TakeOff,
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw joists, fittings, strips and sockets, and what hangs on which. Raises SheetError."""
+    lamps = _lamps(scene)
+    return composed(
+        scene.plan,
+        Subject("power", "Ceiling, light and power"),
+        [partial(_figure, scene, lamps)],
+        _blocks(scene, take_off, lamps),
+        paper=paper,
+        scale=scale,
+        fields=fields,
+        measured=[lambda medium, at: Figure((), room_figure(scene.room, medium).bounds)],
+    )
+
+
+Lamp = tuple[Point, tuple[Point, ...]]
+
+
+def _lamps(scene: Scene) -> list[Lamp]:
+    """Return the middle and outline of every fitting that has a place."""
+    choice = scene.plan.fit_out.light
+    if choice is None and scene.plan.fit_out.nothing_assumed:
+        return []
+    laid = layouts(scene, choice or LightChoice(), Gathered())
+    if not laid:
+        return []
+    fitting, places = laid[0].fitting, laid[0].places
+    half_l, half_w = fitting.length_mm / 2, fitting.width_mm / 2
+    turn = math.radians(places.angle_deg)
+    c, s = math.cos(turn), math.sin(turn)
+    corners = ((-half_l, -half_w), (half_l, -half_w), (half_l, half_w), (-half_l, half_w))
+    return [
+        (at, tuple((at[0] + x * c - y * s, at[1] + x * s + y * c) for x, y in corners))
+        for at in places.at
+    ]
+
+
+def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figure:
+    room, em = scene.room, medium.em_mm
+    figure = room_figure(room, medium)
+    faint = tuple(
+        region(placed.footprint, "pale")
+        for placed in drawing_order(scene)
+        if reaches_into(placed, room)
+    )
+    items: list[Item] = [Polygon(outline, "lamp") for _, outline in lamps]
+    crowd = Crowd([shapely.Polygon(o).boundary for _, o in lamps], room.free)
+    for run in scene.plan.fit_out.strips:
+        if run.wall is None:
+            items.append(Polyline(run.points, "lit"))
+        else:
+            wall = next((w for w in room.walls if w.id == run.wall), None)
+            if wall is not None:
+                ends = tuple(socket_at(wall, along) for along, _ in run.points)
+                items.append(Polyline(ends, "lit"))
+    names: list[Item] = []
+    for i, (at, _) in enumerate(lamps):
+        names.append(_name(f"L{i + 1}", at, em, crowd))
+    for i, socket in enumerate(room.room.sockets):
+        wall = next(w for w in room.walls if w.id == socket.wall)
+        x, y = socket_at(wall, socket.offset_mm)
+        inner = (x + wall.inward[0] * em * 1.6, y + wall.inward[1] * em * 1.6)
+        names.append(_name(f"S{i + 1}", inner, em, crowd))
+    wires = tuple(Line(placed.at, (point.x, point.y), "cable") for placed, point in _plugged(scene))
+    return Figure(
+        (
+            figure.floor,
+            Group(faint, "layer-kit"),
+            Group(figure.joists, "layer-joists"),
+            Group((*figure.low, *figure.overhead), "layer-overhead"),
+            figure.walls,
+            figure.doors,
+            Group(wires, "layer-cables"),
+            Group(tuple(items), "layer-light"),
+            Group(sockets(room, medium), "layer-sockets"),
+            figure.dims,
+            Group(tuple(names), "layer-names"),
+        ),
+        figure.bounds,
+    )
+
+
+def _name(words: str, at: Point, em: float, crowd: Crowd) -> Text:
+    wide = width_of(words, em, bold=True)
+    x, y = at
+    spots = [
+        Spot((x, y + em * 1.3), 0.0), Spot((x, y - em * 1.3), 0.1),
+        Spot((x + wide, y), 0.3), Spot((x - wide, y), 0.3),
+        Spot((x + wide, y + em * 1.3), 0.4), Spot((x - wide, y - em * 1.3), 0.4),
+    ]  # fmt: skip
+    at = crowd.place(wide, em, spots)
+    return Text((at[0], at[1] + em * 0.36), words, "chalk-mark")
+
+
+def _plugged(scene: Scene) -> list[tuple[Placed, shapely.Point]]:
+    """Return what draws power with the socket nearest to it."""
+    room = scene.room
+    walls = {wall.id: wall for wall in room.walls}
+    points = [shapely.Point(socket_at(walls[s.wall], s.offset_mm)) for s in room.room.sockets]
+    if not points:
+        return []
+    return [
+        (load.placed, min(points, key=lambda point: point.distance(load.placed.footprint)))
+        for load in loads(scene)
+    ]
+
+
+def _blocks(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Block]:
+    units = scene.plan.units
+    blocks = [Block("Who decides", (Words(DECIDES, "small-bold"),)), _legend(scene)]
+    if lamps:
+        blocks.append(Block("Light", tuple(_light(scene, take_off, lamps))))
+    strips = [line for line in take_off.lines if line.part == "strip"]
+    if strips:
+        entries: list[Entry] = []
+        for line in strips:
+            entries.append(Words(f"{line.item}, {line.where}", "small-bold", after_mm=0.2))
+            entries += [Words(note) for note in line.notes]
+        blocks.append(Block("Light strip", tuple(entries)))
+    blocks.append(Block("Power", tuple(_power(scene, units))))
+    return blocks
+
+
+def _light(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Entry]:
+    units = scene.plan.units
+    line = next((one for one in take_off.lines if one.part == "light"), None)
+    rows: list[Entry] = []
+    if line is not None:
+        rows.append(Words(f"{len(lamps)} × {line.item}, {line.where}."))
+    wall = scene.room.walls[0]
+    name = wall_called(scene, wall.id)
+    rows.append(Words(f"Middles, from the corner C1 where {name} starts:", after_mm=0.3))
+    shares = (0.2, 0.4, 0.4)
+    rows.append(Cells(("", "along it", "out from it"), shares, (False, True, True), "size"))
+    for i, (at, _) in enumerate(lamps):
+        dx, dy = at[0] - wall.start[0], at[1] - wall.start[1]
+        along = dx * wall.along[0] + dy * wall.along[1]
+        out = dx * wall.inward[0] + dy * wall.inward[1]
+        figures = tuple(format_short(mm, units) for mm in (along, out))
+        rows.append(Cells((f"L{i + 1}", *figures), shares, (False, True, True), after_mm=0.2))
+    rows.append(Words("Switch beside the way out, at the height that local code asks for."))
+    return rows
+
+
+def _power(scene: Scene, units: Units) -> list[Entry]:
+    electricity = scene.plan.room.electricity
+    feed = {
+        "unknown": "not known yet what feeds the room",
+        "fused-spur": "a fused spur",
+        "one-circuit": "one circuit",
+        "own-board": "a board of its own",
+    }[electricity.feed]
+    amps = f", {electricity.amps:g} A" if electricity.amps else ""
+    trip = {"yes": "there", "no": "missing", "unknown": "not known yet"}
+    rows: list[Entry] = [
+        Words(f"Feed: {feed}{amps}, {electricity.volts} V."),
+        Words(f"Trip switch (RCD): {trip[electricity.residual_current_protection]}."),
+    ]
+    circuits = {one.id: one for one in electricity.circuits}
+    shares = (0.16, 0.44, 0.4)
+    for i, socket in enumerate(scene.plan.room.sockets):
+        circuit = circuits.get(socket.circuit or "")
+        on = (
+            f"{circuit.label or circuit.id}, {circuit.amps:g} A" if circuit else "circuit not known"
+        )
+        where = f"{wall_called(scene, socket.wall)}, {format_short(socket.height_mm, units)} high"
+        rows.append(Cells((f"S{i + 1}", where, on), shares, after_mm=0.3))
+    if not scene.plan.room.sockets:
+        rows.append(Words("No socket is entered."))
+    for load in loads(scene):
+        said = circuits.get(circuit_of(scene, load.placed) or "")
+        on = said.label or said.id if said else "which circuit: ask"
+        watts = f"{load.watts / _KW:.1f} kW"
+        rows.append(Cells(("", f"{load.placed.name}, {watts}", on), shares, after_mm=0.3))
+    return rows
+
+
+def _legend(scene: Scene) -> Block:
+    samples: list[tuple[str, Sample]] = [("light fitting", area_sample("lamp"))]
+    if scene.plan.fit_out.strips:
+        samples.append(("light strip", line_sample("lit")))
+    if scene.room.room.ceiling.joists is not None:
+        samples.append(("joist", line_sample("joist")))
+    samples.append(("to its nearest socket, not the way of the cable", line_sample("cable")))
+    return legend_block(samples)

@@ -1,0 +1,189 @@
+"""Sections through the room: through a piece, or where it is tightest, along and across."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from app.checks.open_floor import directions
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.flow import Block, Drawn, Entry, Words
+from app.drawing.medium import Medium
+from app.drawing.plan_sheet import station_order
+from app.drawing.primitives import Item, Line, Polygon, Text
+from app.drawing.section_words import bay_words
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheet_words import KeyRow, key_block
+from app.drawing.sheets.cutting_plane import Cut, pieces_behind
+from app.drawing.sheets.section_figure import section_figure
+from app.drawing.sheets.tightest import Stand, stands
+from app.errors import NotFoundError
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+from app.units import format_short
+
+
+def sections_sheet(
+    scene: Scene,
+    piece_id: str = "",
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw two sections, along and across: through a piece, else where the room is tightest.
+
+    Raises SheetError for a paper or scale, NotFoundError for a piece that is not there.
+    """
+    at = _piece(scene, piece_id)
+    every = stands(scene, at)
+    cuts = _cuts(scene, at, every)
+    numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
+    return composed(
+        scene.plan,
+        Subject("section", f"Sections {cuts[0].name} and {cuts[1].name}"),
+        [partial(_figure, scene, cut, every, numbers) for cut in cuts],
+        _blocks(scene, cuts, every, at, numbers),
+        paper=paper,
+        scale=scale,
+        fields=fields,
+    )
+
+
+def _piece(scene: Scene, piece_id: str) -> Placed | None:
+    if not piece_id:
+        return None
+    if piece_id not in scene.placed:
+        raise NotFoundError(f"There is no piece {piece_id!r} in this plan.")
+    return scene.placed[piece_id]
+
+
+def _cuts(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cut, Cut]:
+    """Return the cut along the way the person faces (or the piece stands) and the one across."""
+    if every:
+        where, facing = every[0].bay.at, every[0].bay.facing
+    elif at is not None:
+        where, facing = at.at, turn(0.0, 1.0, at.pose.angle_deg)
+    else:
+        along, _ = directions(scene.room)
+        middle = scene.room.free.representative_point()
+        where, facing = (middle.x, middle.y), turn(1.0, 0.0, along)
+    return Cut(where, facing, "A"), Cut(where, (-facing[1], facing[0]), "B")
+
+
+def _towards(scene: Scene, way: tuple[float, float]) -> str:
+    """Say which wall one faces who looks a way: the one most square to it, of equals the first."""
+    square = [-(wall.inward[0] * way[0] + wall.inward[1] * way[1]) for wall in scene.room.walls]
+    return scene.fixed_names[max(range(len(square)), key=lambda i: (round(square[i], 6), -i))]
+
+
+def _figure(
+    scene: Scene,
+    cut: Cut,
+    every: Sequence[Stand],
+    numbers: dict[str, int],
+    medium: Medium,
+    scale: int,
+) -> Figure:
+    return section_figure(scene, cut, every, numbers, medium)
+
+
+def _blocks(
+    scene: Scene,
+    cuts: Sequence[Cut],
+    every: Sequence[Stand],
+    at: Placed | None,
+    numbers: dict[str, int],
+) -> list[Block]:
+    units = scene.plan.units
+    through = f"through the {at.name}" if at is not None else "where the room is tightest"
+    where: list[Entry] = [_key_plan(scene, cuts), Words(f"Cut {through}.")]
+    for cut in cuts:
+        where.append(Words(f"{cut.name}: looking towards {_towards(scene, cut.looking)}."))
+    blocks = [Block("Where it is cut", tuple(where))]
+    rows: list[Entry] = []
+    for one in every[:6]:
+        words = bay_words(scene, one.bay)
+        rows.append(Words(f"{words.name}, {words.place}", "small-bold", after_mm=0.2))
+        clear, demand = one.bay.clear_mm, one.bay.demand
+        figures = ", ".join(
+            f"{name} {format_short(mm, units)}"
+            for name, mm in (("clear", clear), ("least", demand.least_mm), ("need", demand.need_mm))
+        )
+        rows.append(Words(f"{words.verdict}; {figures}."))
+    if rows:
+        blocks.append(Block("At the top of the movement", tuple(rows)))
+    covering = scene.plan.room.floor.covering
+    build = "the bare floor"
+    if covering.thickness_mm:
+        build = f"{covering.material} {format_short(covering.thickness_mm, units)} on the floor"
+    notes = [f"Floor: {build}. Heights are above the bare floor."]
+    joists = scene.plan.room.ceiling.joists
+    if joists is not None:
+        size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
+        notes.append(f"Joists {size}, every {format_short(joists.spacing_mm, units)}.")
+    blocks.append(Block("Build-up", tuple(Words(note) for note in notes)))
+    shown = {seen.placed.piece.id for cut in cuts for seen in pieces_behind(scene, cut)}
+    key = [
+        KeyRow(
+            numbers[placed.piece.id],
+            placed.name,
+            "",
+            format_short(placed.extent.height_mm, units) if placed.kit.bar is None else "–",
+        )
+        for placed in station_order(scene)
+        if placed.piece.id in shown
+    ]
+    if key:
+        blocks.append(Block("Kit and its height", key_block(key).entries[1:], "key"))
+    return blocks
+
+
+def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Entry:
+    """Return a small plan with the lines of the cuts and the way one looks."""
+    outline = scene.room.outline
+    x0, y0, x1, y1 = outline.bounds
+    high = 38.0
+
+    def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
+        scale = max((x1 - x0) / (width - 20), (y1 - y0) / (high - 12))
+        left = x + (width - (x1 - x0) / scale) / 2
+        top = y + 5
+
+        def to(px: float, py: float) -> tuple[float, float]:
+            return left + (px - x0) / scale, top + (py - y0) / scale
+
+        items: list[Item] = [
+            Polygon(tuple(to(*p) for p in outline.exterior.coords[:-1]), "edge-ring")
+        ]
+        for cut in cuts:
+            spans = cut.spans(outline)
+            if not spans:
+                continue
+            lx, ly = cut.looking
+            (s0, s1), far = (spans[0][0], spans[-1][1]), 3.2
+            start, end = to(*cut.place(s0)), to(*cut.place(s1))
+            ax, ay = cut.along
+            start = (start[0] - ax * 2.6, start[1] - ay * 2.6)
+            end = (end[0] + ax * 2.6, end[1] + ay * 2.6)
+            items.append(Line(start, end, "cut-line"))
+            for px, py in (start, end):
+                tip = (px + lx * far, py + ly * far)
+                items.append(Line((px, py), tip, "measure"))
+                wide = (-ly * 0.9, lx * 0.9)
+                base = (px + lx * (far - 1.6), py + ly * (far - 1.6))
+                items.append(
+                    Polygon(
+                        (
+                            tip,
+                            (base[0] + wide[0], base[1] + wide[1]),
+                            (base[0] - wide[0], base[1] - wide[1]),
+                        ),
+                        "dark",
+                    )
+                )
+            at = (start[0] - ax * 2.4 - lx * 1.2, start[1] - ay * 2.4 - ly * 1.2 + 1.2)
+            items.append(Text(at, cut.name, "small-bold"))
+        return tuple(items)
+
+    return Drawn(high, draw)

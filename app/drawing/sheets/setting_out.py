@@ -1,0 +1,216 @@
+"""The setting-out sheet: the floor marked with two tapes a point, from the corners of the room."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import partial
+from itertools import combinations
+
+import shapely
+
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.figure import room_figure
+from app.drawing.figure_kit import drawing_order, reaches_into
+from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium, region
+from app.drawing.placing import Crowd, Spot
+from app.drawing.plan_sheet import station_order
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
+from app.scene.build import Scene
+from app.units import Units, format_short
+
+MARK_WITHIN_MM = 3
+"""How near a mark can be set with two tapes and chalk: common practice, no source."""
+CHECK_WITHIN_MM = 5
+"""By how much the third tape may be off before the two are taken again: likewise."""
+
+_SHARES = (0.13, 0.3, 0.3, 0.27)
+_MOST_SOUGHT = 160
+"""With more points than this, finding the best place for each letter would take minutes."""
+
+
+def setting_out_sheet(
+    scene: Scene,
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw the marks on the floor with the tapes that find them. Raises SheetError."""
+    numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
+    points = taped(scene, numbers)
+    return composed(
+        scene.plan,
+        Subject("setting-out", "Setting out"),
+        [partial(_figure, scene, points)],
+        _blocks(scene, points),
+        paper=paper,
+        scale=scale,
+        fields=fields,
+        measured=[partial(_figure, scene, None)],
+    )
+
+
+def _blocks(scene: Scene, points: Taped) -> list[Block]:
+    units = scene.plan.units
+    within, check = (format_short(mm, units) for mm in (MARK_WITHIN_MM, CHECK_WITHIN_MM))
+    how = Block(
+        "How to mark",
+        (
+            Words(
+                "From the finished faces of the walls, on the finished floor. Hold one tape in "
+                "each of two corners; the mark is where both lengths meet. The third tape proves "
+                "it and tells which side of the line between the corners it is on."
+            ),
+            Words(
+                f"Marks are good within {within}. Where the check is off by more than {check}, "
+                "take the two tapes again; where it still is, measure the walls."
+            ),
+        ),
+    )
+    corners = corners_of(scene)
+    head = Cells(("mark", "tape", "tape", "check"), _SHARES, ink="size")
+    rows: list[Entry] = [head]
+    last = ""
+    for point in points.points:
+        piece = point.what.rsplit(",", 1)[0]
+        if piece != last:
+            # a name stays with the first of its marks
+            name = Words(piece, "small-bold", after_mm=0.3)
+            rows.append(Stacked((name, _row(point, units))))
+            last = piece
+            continue
+        rows.append(_row(point, units))
+    blocks = [how, Block("Marks on the floor", tuple(rows))]
+    if points.missing:
+        blocks.append(
+            Block(
+                "Not to be taped",
+                (
+                    Words(
+                        "No two clear tapes cross well at "
+                        + ", ".join(points.missing)
+                        + ": mark these by the size of the piece from its other corners."
+                    ),
+                ),
+            )
+        )
+    blocks.append(Block("The room, to prove it first", tuple(_proof(corners, units))))
+    return blocks
+
+
+def _row(point: SetOut, units: Units) -> Entry:
+    tapes = [
+        f"{corner_name(tape.corner)}  {format_short(tape.mm, units)}" if tape else "–"
+        for tape in (point.first, point.second, point.check)
+    ]
+    return Cells((point.name, *tapes), _SHARES, after_mm=0.2)
+
+
+def _proof(corners: Sequence[Point], units: Units) -> list[Entry]:
+    """List every distance between corners of a room of few, else from each to the next."""
+    pairs = list(combinations(range(len(corners)), 2))
+    if len(corners) > 6:
+        pairs = [(i, (i + 1) % len(corners)) for i in range(len(corners))]
+    return [
+        Cells(
+            (
+                f"{corner_name(i)} to {corner_name(j)}",
+                format_short(math.dist(corners[i], corners[j]), units),
+            ),
+            (0.5, 0.5),
+        )
+        for i, j in pairs
+    ]
+
+
+def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> Figure:
+    room = scene.room
+    figure = room_figure(room, medium)
+    if points is None:
+        return Figure((), figure.bounds)
+    faint = tuple(
+        region(placed.footprint, "faint")
+        for placed in drawing_order(scene)
+        if reaches_into(placed, room)
+    )
+    corners = corners_of(scene)
+    em = medium.em_mm
+    crowd = Crowd([polygon.boundary for polygon in _outlines(scene)], room.free)
+    named = [*_corner_marks(scene, corners, em, crowd), *_point_marks(points, em, crowd)]
+    return Figure(
+        (
+            figure.floor,
+            figure.walls,
+            figure.doors,
+            Group(faint, "layer-kit"),
+            figure.dims,
+            Group(tuple(named), "layer-marks"),
+        ),
+        figure.bounds,
+    )
+
+
+def _outlines(scene: Scene) -> list[shapely.Polygon]:
+    return [placed.footprint for placed in scene.order]
+
+
+def _corner_marks(scene: Scene, corners: Sequence[Point], em: float, crowd: Crowd) -> list[Item]:
+    """Mark each corner with a filled square inside it and its name beside."""
+    items: list[Item] = []
+    inner = scene.room.free.buffer(-em * 1.1, join_style="mitre")
+    for i, (x, y) in enumerate(corners):
+        half = em * 0.22
+        ring = (
+            (x - half, y - half),
+            (x + half, y - half),
+            (x + half, y + half),
+            (x - half, y + half),
+        )
+        items.append(Polygon(ring, "dark"))
+        words = corner_name(i)
+        spots = [
+            Spot((x + dx * em * 1.3, y + dy * em * 1.1), 0.0)
+            for dx in (-1, 1)
+            for dy in (-1, 1)
+            if inner.is_empty or scene.room.free.covers(shapely.Point(x + dx * em, y + dy * em))
+        ] or [Spot((x, y + em))]
+        at = crowd.place(width_of(words, em, bold=True), em, spots)
+        items.append(Text((at[0], at[1] + em * 0.36), words, "chalk-mark"))
+    return items
+
+
+def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
+    items: list[Item] = []
+    arm = em * 0.35
+    sought = len(points.points) <= _MOST_SOUGHT
+    for point in points.points:
+        x, y = point.at
+        items.append(
+            Group(
+                (
+                    Line((x - arm, y), (x + arm, y), "chalk"),
+                    Line((x, y - arm), (x, y + arm), "chalk"),
+                    Circle((x, y), arm * 0.5, "chalk"),
+                ),
+                "",
+                (("mark", point.name),),
+            )
+        )
+    for point in points.points:
+        x, y = point.at
+        wide = width_of(point.name, em, bold=True)
+        spots = [
+            Spot((x + dx * (wide / 2 + em * 0.3) * far, y + dy * em * 0.85 * far), (far - 1) * 0.8)
+            for far in (1.0, 1.6, 2.3)
+            for dx in (1, -1, 0)
+            for dy in (-1, 1, 0)
+            if dx or dy
+        ]
+        at = crowd.place(wide, em * 1.05, spots) if sought else spots[0].at
+        items.append(Text((at[0], at[1] + em * 0.36), point.name, "chalk-mark"))
+    return items

@@ -1,0 +1,185 @@
+"""Where things stand, as tape distances from the corners of the room.
+
+A point is where two circles about corners cross. They cross well between 30 and 150 degrees: at 30
+an error of 1 mm on a tape moves the point by up to 4 mm, flatter crossings soon by centimetres. The
+mirror image of the point across the line of the two corners is told apart by a third distance.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+import shapely
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.primitives import Point
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+
+LEAST_CROSSING_DEG, MOST_CROSSING_DEG = 30.0, 150.0
+_NEAR_MM = 100.0
+"""Of a corner that is nearer to a point than this the circle is too small to draw with a tape."""
+_TELLS_MM = 60.0
+"""A check tells the two crossings apart when its distances to them differ by this much: far more
+than anybody misreads."""
+_ROUND_SHARE = 0.84
+"""A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
+_OFF_FLOOR_MM = 400.0
+"""What begins higher than this hangs on a wall and is set out on the sheet of the walls."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A distance from a corner of the room, counted from 0 in the order of the walls, in mm."""
+
+    corner: int
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SetOut:
+    """One point on the floor with the two tapes that find it and the third that proves it."""
+
+    name: str
+    what: str
+    at: Point
+    first: Tape
+    second: Tape
+    check: Tape | None
+
+
+@dataclass(frozen=True, slots=True)
+class Taped:
+    """All points of a room that can be taped, and the names of those that cannot."""
+
+    points: tuple[SetOut, ...]
+    missing: tuple[str, ...]
+
+
+def corners_of(scene: Scene) -> tuple[Point, ...]:
+    """Return the corners of the finished faces, in the order of the walls."""
+    return tuple(wall.start for wall in scene.room.walls)
+
+
+def corner_name(index: int) -> str:
+    """Return what a corner is called on the sheet: C1, C2 ..."""
+    return f"C{index + 1}"
+
+
+def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
+    """Return how each corner of each piece that stands on the floor is found with a tape."""
+    corners = corners_of(scene)
+    sight = _sight(scene)
+    points: list[SetOut] = []
+    missing: list[str] = []
+    for placed in scene.order:
+        if not stands_on_floor(placed, scene):
+            continue
+        for letter, what, at in base_points(placed):
+            name = f"{numbers[placed.piece.id]}{letter}"
+            tapes = tapes_to(at, corners, sight)
+            if tapes is None:
+                missing.append(name)
+            else:
+                points.append(SetOut(name, f"{placed.name}{what}", at, *tapes))
+    return Taped(tuple(points), tuple(missing))
+
+
+def stands_on_floor(placed: Placed, scene: Scene) -> bool:
+    """Return whether a piece is marked on the floor: by itself, on feet, and within the room."""
+    if placed.kit.bar is not None or placed.piece.carried_by is not None:
+        return False
+    lows = [float(low) for low in placed.shape.low_mm]
+    on_feet = min(lows, default=0.0) < _OFF_FLOOR_MM
+    return on_feet and scene.room.free.buffer(1).covers(shapely.Point(placed.at))
+
+
+def base_points(placed: Placed) -> list[tuple[str, str, Point]]:
+    """Return the points of a piece that are marked: its four corners, or the middle of a round."""
+    half_w, half_d = placed.extent.width_mm / 2, placed.extent.depth_mm / 2
+    footprint = placed.footprint
+    if footprint.area < _ROUND_SHARE * 4 * half_w * half_d and abs(half_w - half_d) < 1:
+        return [("m", ", its middle", placed.at)]
+    made = []
+    for letter, (x, y), what in (
+        ("a", (-half_w, -half_d), "back left"),
+        ("b", (half_w, -half_d), "back right"),
+        ("c", (half_w, half_d), "front right"),
+        ("d", (-half_w, half_d), "front left"),
+    ):
+        dx, dy = turn(x, y, placed.pose.angle_deg)
+        made.append((letter, f", {what}", (placed.at[0] + dx, placed.at[1] + dy)))
+    return made
+
+
+def tapes_to(
+    at: Point, corners: Sequence[Point], sight: BaseGeometry
+) -> tuple[Tape, Tape, Tape | None] | None:
+    """Return the two best tapes to a point and one to check them; None where no two cross well.
+
+    A tape runs along a straight line that stays within `sight`, the floor without what stays.
+    """
+    reach = [
+        i
+        for i, corner in enumerate(corners)
+        if math.dist(corner, at) >= _NEAR_MM and sight.covers(LineString([corner, at]))
+    ]
+    best: tuple[float, int, int] | None = None
+    for i, j in combinations(reach, 2):
+        angle = crossing_deg(at, corners[i], corners[j])
+        if not LEAST_CROSSING_DEG <= angle <= MOST_CROSSING_DEG:
+            continue
+        long = math.dist(corners[i], at) + math.dist(corners[j], at)
+        # a quarter turn is best; ten degrees off it weigh as much as a metre of tape
+        cost = abs(angle - 90) * 100 + long
+        if best is None or cost < best[0]:
+            best = (cost, i, j)
+    if best is None:
+        return None
+    _, i, j = best
+    other = mirrored(at, corners[i], corners[j])
+    telling = [
+        (abs(math.dist(corners[k], at) - math.dist(corners[k], other)), k)
+        for k in reach
+        if k not in (i, j)
+    ]
+    most = max(telling, default=None)
+    check = None
+    if most is not None and most[0] >= _TELLS_MM:
+        check = Tape(most[1], math.dist(corners[most[1]], at))
+    return Tape(i, math.dist(corners[i], at)), Tape(j, math.dist(corners[j], at)), check
+
+
+def crossing_deg(at: Point, one: Point, other: Point) -> float:
+    """Return the angle at which circles about two corners cross in a point, 0 to 180."""
+    a = math.atan2(one[1] - at[1], one[0] - at[0])
+    b = math.atan2(other[1] - at[1], other[0] - at[0])
+    turned = abs(math.degrees(a - b)) % 360
+    return min(turned, 360 - turned)
+
+
+def mirrored(at: Point, start: Point, end: Point) -> Point:
+    """Return the other crossing of the two circles: the point mirrored at the line of corners."""
+    line = np.array(end) - np.array(start)
+    off = np.array(at) - np.array(start)
+    along = float(off @ line / (line @ line))
+    foot = np.array(start) + along * line
+    x, y = 2 * foot - np.array(at)
+    return float(x), float(y)
+
+
+def _sight(scene: Scene) -> BaseGeometry:
+    """Return the floor that a tape may cross: the room without columns and what stays."""
+    blocked = [polygon for _, polygon in scene.room.columns]
+    blocked += [placed.footprint for placed in scene.order if placed.piece.stays]
+    # a tape may lie along a wall and along the side of what stays
+    free: BaseGeometry = scene.room.free.buffer(2, join_style="mitre")
+    for area in blocked:
+        free = free.difference(area.buffer(-2, join_style="mitre"))
+    shapely.prepare(free)
+    return free

@@ -1,0 +1,175 @@
+"""What is on one wall, laid flat: s from its left end as one faces it, z above the bare floor."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from app.checks.behind import wall_behind
+from app.library.anchors import place
+from app.model.room_check import opening_name
+from app.scene.build import Placed, Scene
+from app.takeoff.calling import mirror_called, projection_called, strip_called
+from app.takeoff.projection import image_width_mm
+from app.takeoff.surfaces import Face, along_face
+
+BEFORE_MM = 900.0
+"""Kit that stands nearer to a wall than this is shown before it, pale."""
+_EDGE_SHARE = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class OnWall:
+    """One thing on a wall: a box from `left` to `right` and `low` to `high`, and what it is."""
+
+    kind: str
+    name: str
+    left: float
+    right: float
+    low: float
+    high: float
+    fixings: tuple[tuple[float, float], ...] = ()
+    placed: Placed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """A box of kit that stands before a wall."""
+
+    placed: Placed
+    left: float
+    right: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class FlatWall:
+    """One wall laid flat, its left end at the left hand of whoever faces it."""
+
+    face: Face
+    scene: Scene
+
+    @property
+    def length(self) -> float:
+        """The length of the finished face, mm."""
+        return math.dist(self.face.wall.start, self.face.wall.end)
+
+    @property
+    def mirrored(self) -> bool:
+        """Return whether the wall starts at the right hand of whoever faces it."""
+        return not self.scene.plan.room.clockwise
+
+    def s(self, along: float) -> float:
+        """Return a distance along the wall as one from the left end."""
+        return self.length - along if self.mirrored else along
+
+    def span(self, first: float, last: float) -> tuple[float, float]:
+        """Return two distances along the wall from the left, the nearer first."""
+        a, b = sorted((self.s(first), self.s(last)))
+        return a, b
+
+    def items(self) -> Iterator[OnWall]:
+        """Yield everything on the wall: openings, sockets, what is chosen for it, wall kit."""
+        wall, plan = self.face.wall, self.scene.plan
+        for opening, hole in self.face.holes:
+            if hole.is_empty:
+                continue
+            x0, z0, x1, z1 = hole.bounds
+            kind = "window" if opening.kind == "window" else "opening"
+            left, right = self.span(x0, x1)
+            yield OnWall(kind, opening_name(opening).capitalize(), left, right, z0, z1)
+        for socket in plan.room.sockets:
+            if socket.wall == wall.id:
+                s = self.s(along_face(wall, socket.offset_mm))
+                yield OnWall("socket", "Socket", s, s, socket.height_mm, socket.height_mm)
+        for area in plan.fit_out.mirrors:
+            if area.wall == wall.id:
+                at = along_face(wall, area.offset_mm)
+                left, right = self.span(at, at + area.width_mm)
+                low = area.bottom_mm
+                name = mirror_called(self.scene, area)
+                yield OnWall("mirror", _upper(name), left, right, low, low + area.height_mm)
+        for wanted in plan.fit_out.projections:
+            if wanted.wall == wall.id and wanted.throw_ratio > 0:
+                wide = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
+                at = along_face(wall, wanted.middle_mm)
+                left, right = self.span(at - wide / 2, at + wide / 2)
+                # a projector throws upwards from its lens: the foot of the picture is level with it
+                low = wanted.lens_mm
+                name = projection_called(self.scene, wanted)
+                yield OnWall("picture", _upper(name), left, right, low, low + wide / wanted.aspect)
+        for run in plan.fit_out.strips:
+            if run.wall == wall.id:
+                for (a, za), (b, zb) in pairwise(run.points):
+                    left, right = self.span(along_face(wall, a), along_face(wall, b))
+                    name = strip_called(self.scene, run)
+                    yield OnWall("strip", _upper(name), left, right, min(za, zb), max(za, zb))
+        yield from self._kit()
+
+    def _kit(self) -> Iterator[OnWall]:
+        for placed in self.scene.order:
+            if placed.kit.fixing not in ("wall", "wall-and-floor"):
+                continue
+            behind, gap = wall_behind(self.scene, placed)
+            if behind.id != self.face.wall.id or gap > BEFORE_MM:
+                continue
+            boxes = list(self.boxes(placed))
+            if not boxes:
+                continue
+            left, right = min(b.left for b in boxes), max(b.right for b in boxes)
+            low, high = min(b.low for b in boxes), max(b.high for b in boxes)
+            fixings = self._fixings(placed, left, right)
+            yield OnWall("kit", placed.name, left, right, low, high, fixings, placed)
+
+    def _fixings(
+        self, placed: Placed, left: float, right: float
+    ) -> tuple[tuple[float, float], ...]:
+        """Return where the fixings of a piece are: in its rows, spread over its width."""
+        fixed = placed.kit.fixed
+        if fixed is None or fixed.rows is None:
+            return ()
+        low, high = (place(row, placed.extent) + placed.lift_mm for row in fixed.rows)
+        return (
+            *((s, high) for s in _spread(left, right, fixed.top)),
+            *((s, low) for s in _spread(left, right, fixed.count - fixed.top)),
+        )
+
+    def before(self) -> Iterator[Before]:
+        """Yield the boxes of the kit that stands before the wall, the nearest to it first."""
+        for placed in self.scene.order:
+            if placed.kit.fixing in ("wall", "wall-and-floor") or placed.kit.bar is not None:
+                continue
+            line = shapely.LineString([self.face.wall.start, self.face.wall.end])
+            if placed.footprint.distance(line) < BEFORE_MM:
+                yield from self.boxes(placed)
+
+    def boxes(self, placed: Placed) -> Iterator[Before]:
+        """Yield the solids of a piece as one sees them who faces the wall."""
+        wall = self.face.wall
+        along, start = np.array(wall.along), np.array(wall.start)
+        for polygon, low, high in zip(
+            placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True
+        ):
+            at = (shapely.get_coordinates(polygon) - start) @ along
+            left, right = self.span(float(at.min()), float(at.max()))
+            base = placed.lift_mm + placed.rest_mm[1]
+            yield Before(placed, left, right, base + float(low), base + float(high))
+
+
+def _spread(left: float, right: float, count: int) -> list[float]:
+    """Return places for so many fixings over a width, the outer ones a little inside it."""
+    inset = (right - left) * _EDGE_SHARE
+    if count < 2:
+        return [(left + right) / 2] * count
+    step = (right - left - 2 * inset) / (count - 1)
+    return [left + inset + i * step for i in range(count)]
+
+
+def _upper(name: str) -> str:
+    return name[:1].upper() + name[1:]

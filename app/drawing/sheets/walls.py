@@ -1,0 +1,236 @@
+"""The walls from inside: what is in them and on them, with offsets and heights."""
+
+from __future__ import annotations
+
+from functools import partial
+from itertools import pairwise
+
+import shapely
+
+from app.checks.fixings import demand_of
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.lettering import width_of, wrap
+from app.drawing.medium import Medium
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheets.upright import upright
+from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.library.finishes import finishes
+from app.scene.build import Scene
+from app.takeoff.surfaces import faces
+from app.units import Units, format_short
+
+_INKS = {
+    "opening": "opening",
+    "window": "opening",
+    "mirror": "mirror",
+    "picture": "picture-area",
+    "strip": "lit",
+    "kit": "thing",
+}
+_NEAR_MM = 1.0
+_KN = 1000.0
+
+
+def walls_sheet(
+    scene: Scene,
+    *,
+    paper: str = "A3",
+    scale: int | None = None,
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
+    flats = [FlatWall(face, scene) for face in faces(scene) if not face.whole.is_empty]
+    return composed(
+        scene.plan,
+        Subject("walls", "Walls from inside"),
+        [partial(_figure, flat) for flat in flats],
+        [],
+        paper=paper,
+        scale=scale,
+        fields=fields,
+    )
+
+
+def _figure(flat: FlatWall, medium: Medium, scale: int) -> Figure:
+    em, units = medium.em_mm, flat.scene.plan.units
+    ring = _ring(flat)
+    top, low = max(z for _, z in ring), min(z for _, z in ring)
+    items: list[Item] = [Polygon(tuple((s, -z) for s, z in ring), "wall-face")]
+    for box in flat.before():
+        corners = _corners(box.left, box.right, box.low, box.high)
+        items.append(Polygon(corners, "pale"))
+    things = list(flat.items())
+    for thing in things:
+        items += _thing(thing, em)
+    items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
+    items += _names(flat, things, em, units)
+    chain, deep = _chains(flat, things, low, em, units)
+    items += chain
+    at = {"left": ring_height(ring, 0.0), "right": ring_height(ring, flat.length)}
+    items += upright(-em * 2.2, *at["left"], _tall(at["left"], units), em)
+    items += upright(
+        flat.length + em * 2.2, *at["right"], _tall(at["right"], units), em, after=True
+    )
+    title = f"{flat.face.name[:1].upper()}{flat.face.name[1:]}".removeprefix("The ")
+    title = title[:1].upper() + title[1:]
+    items.append(Text((flat.length / 2, deep + em * 1.6), title, "head"))
+    lines = [line for words in _words(flat) for line in wrap(words, em, max(flat.length, em * 30))]
+    for i, line in enumerate(lines):
+        items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
+    data = (("wall", flat.face.wall.id),)
+    deep += em * (2.2 + 1.3 * len(lines) + 0.6)
+    over = max(0.0, em * 30 - flat.length) / 2
+    return Figure(
+        (Group(tuple(items), "", data),),
+        (min(-em * 4, -over), -top - em * 0.8, flat.length + max(em * 4, over), deep),
+    )
+
+
+def _tall(ends: tuple[float, float], units: Units) -> str:
+    return format_short(ends[1] - ends[0], units)
+
+
+def _ring(flat: FlatWall) -> list[tuple[float, float]]:
+    """Return the outline of the wall as one faces it."""
+    whole = flat.face.whole
+    part = max(shapely.get_parts(whole), key=lambda one: one.area)
+    return [(flat.s(x), z) for x, z in part.exterior.coords[:-1]]
+
+
+def ring_height(ring: list[tuple[float, float]], s: float) -> tuple[float, float]:
+    """Return foot and top of a wall near one of its ends."""
+    near = min(abs(x - s) for x, _ in ring)
+    there = [z for x, z in ring if abs(x - s) <= near + 1]
+    return min(there), max(there)
+
+
+def _corners(left: float, right: float, low: float, high: float) -> tuple[tuple[float, float], ...]:
+    return (left, -low), (right, -low), (right, -high), (left, -high)
+
+
+def _thing(thing: OnWall, em: float) -> list[Item]:
+    data = (("on-wall", thing.kind),)
+    if thing.kind == "socket":
+        x, y, r = thing.left, -thing.low, em * 0.45
+        ring = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
+        return [Polygon(ring, "socket", "", data), Circle((x, y), r * 0.55, "socket-pin")]
+    if thing.kind == "strip":
+        return [Line((thing.left, -thing.low), (thing.right, -thing.high), "lit", data)]
+    corners = _corners(thing.left, thing.right, thing.low, thing.high)
+    items: list[Item] = [Polygon(corners, _INKS[thing.kind], "", data)]
+    if thing.kind == "window":
+        middle = (thing.left + thing.right) / 2
+        items.append(Line((middle, -thing.low), (middle, -thing.high), "thin"))
+    arm = em * 0.3
+    for x, z in thing.fixings:
+        items.append(Line((x - arm, -z - arm), (x + arm, -z + arm), "fixing"))
+        items.append(Line((x - arm, -z + arm), (x + arm, -z - arm), "fixing"))
+    return items
+
+
+def _names(flat: FlatWall, things: list[OnWall], em: float, units: Units) -> list[Item]:
+    """Letter what each thing is, and its height above the floor, where it hides least."""
+    strokes = [
+        shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary for t in things
+    ]
+    ring = _ring(flat)
+    within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
+    crowd = Crowd(strokes, within)
+    items: list[Item] = []
+    for thing in things:
+        low = format_short(thing.low, units)
+        words = [thing.name, f"h {low}" if thing.kind == "socket" else _size(thing, units)]
+        if thing.kind != "socket" and (thing.kind != "opening" or thing.low > 1):
+            words[1] += f", from {low}"
+        wide = max(width_of(line, em) for line in words)
+        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
+        high = em * 2.5
+        spots = [Spot((cx, cy), 0.0)] if thing.right - thing.left > wide + em else []
+        spots += [
+            Spot((cx, -thing.high - high * 0.65), 0.4),
+            Spot((cx, -thing.low + high * 0.65), 0.5),
+            Spot((thing.right + wide / 2 + em * 0.8, cy), 0.6),
+            Spot((thing.left - wide / 2 - em * 0.8, cy), 0.6),
+            Spot((thing.right + wide / 2 + em * 0.8, cy - high), 0.9),
+            Spot((thing.left - wide / 2 - em * 0.8, cy - high), 0.9),
+            Spot((thing.right + wide / 2 + em * 0.8, cy + high), 0.9),
+            Spot((thing.left - wide / 2 - em * 0.8, cy + high), 0.9),
+        ]
+        x, y = crowd.place(wide, high, spots)
+        items.append(Text((x, y - em * 0.25), words[0], "dimt"))
+        items.append(Text((x, y + em * 1.0), words[1], "dimt"))
+    return items
+
+
+def _size(thing: OnWall, units: Units) -> str:
+    if thing.kind == "strip":
+        return format_short(thing.right - thing.left, units)
+    sizes = (thing.right - thing.left, thing.high - thing.low)
+    return " × ".join(format_short(mm, units) for mm in sizes)
+
+
+def _chains(
+    flat: FlatWall, things: list[OnWall], low: float, em: float, units: Units
+) -> tuple[list[Item], float]:
+    """Draw the offsets of what is on the wall under it, and its whole length; give the depth."""
+    stops = {0.0, flat.length}
+    for thing in things:
+        if thing.kind != "strip":
+            stops |= {s for s in (thing.left, thing.right) if 0 <= s <= flat.length}
+    ordered = sorted(stops)
+    merged = [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
+    items: list[Item] = []
+    line = -low + em * 2.2
+    rows = [merged, [0.0, flat.length]] if len(merged) > 2 else [[0.0, flat.length]]
+    for row in rows:
+        items.append(Line((row[0], line), (row[-1], line), "dim"))
+        slant, drop = em * 0.3, 0
+        for s in row:
+            items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
+            items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
+        for a, b in pairwise(row):
+            words = format_short(b - a, units)
+            narrow = width_of(words, em) + em * 0.6 > b - a
+            # figures too wide for their piece of the chain hang under it, in turns
+            drop = (drop % 2 + 1) if narrow else 0
+            y = line + em * 1.05 * drop if narrow else line - em * 0.35
+            items.append(Text(((a + b) / 2, y), words, "dimt"))
+        line += em * (4.2 if len(row) > 2 else 2.3)
+    return items, line - em * 2.3
+
+
+def _words(flat: FlatWall) -> list[str]:
+    """Say what the wall is made of, what is fixed to it and what that pulls."""
+    scene, wall = flat.scene, flat.face.wall.wall
+    units = scene.plan.units
+    anchor = finishes().anchors[wall.construction]
+    made = "not looked at yet" if wall.construction == "unknown" else anchor.name
+    words = [f"{made[:1].upper()}{made[1:]}; {wall.finish}."]
+    if wall.lining_mm:
+        lining = format_short(wall.lining_mm, units)
+        words.append(f"Lining {lining}: all is measured from its face.")
+    if wall.tanked:
+        words.append("Damp-proofed: do not drill through the coat.")
+    things = list(flat.items())
+    if any(thing.kind in ("kit", "mirror") for thing in things):
+        words.append(f"Light things: {anchor.light}.")
+    for thing in things:
+        if thing.placed is None or thing.placed.kit.fixed is None:
+            continue
+        demand = demand_of(thing.placed)
+        words.append(
+            f"{thing.name}: about {demand.load_n / _KN:.1f} kN in all, "
+            f"{demand.pull.resultant_n / _KN:.1f} kN at the worst fixing; {anchor.heavy}. The "
+            "maker's manual and a test in this wall decide."
+        )
+        if thing.fixings:
+            rows = ", ".join(format_short(z, units) for z in sorted({z for _, z in thing.fixings}))
+            words.append(
+                f"Red crosses: {len(thing.fixings)} fixings in rows at {rows}; drill through the "
+                "maker's own holes."
+            )
+    if any(True for _ in flat.before()):
+        words.append("Pale: kit that stands before the wall.")
+    return words

@@ -1,0 +1,304 @@
+"""The sheets of a plan by their names, one by one or all as the set."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from app.checks.snag import Snag
+from app.drawing.floor_sheet import floor_sheet
+from app.drawing.paper import paper_of, scale_words
+from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
+from app.drawing.primitives import Group, Item, Strokes
+from app.drawing.quantities_sheet import quantities_sheet
+from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheets.costs import costs_sheet
+from app.drawing.sheets.cover import Listed, cover_sheet
+from app.drawing.sheets.headroom import headroom_sheet
+from app.drawing.sheets.power import power_sheet
+from app.drawing.sheets.sections import sections_sheet
+from app.drawing.sheets.setting_out import setting_out_sheet
+from app.drawing.sheets.walls import walls_sheet
+from app.drawing.works_sheet import works_sheet
+from app.errors import NotFoundError
+from app.model.plan import Plan
+from app.published.register import overridden
+from app.recent import Recent
+from app.scene.build import Scene, build_scene
+from app.store.entries import State
+from app.store.flags import numbered
+from app.usecases.accounts import Account, account_of
+from app.usecases.judged import Judged, find
+from app.usecases.lookers import for_lookers
+from app.usecases.plans import Elbowroom
+from app.usecases.verdict import settled_by
+from app.usecases.works import planned
+from app.works.task import WorksError
+
+SET = "set"
+SHEETS_AT_MOST = 6
+"""Sheets that are remembered: a page asks for each of its pictures by itself."""
+
+SHEETS_BYTES = 64_000_000
+"""What they hold together, by `_sheet_bytes`: a set of a hall of 300 pieces is some 20 MB."""
+
+_BYTES_AN_ITEM = 500
+"""What one primitive holds with its points and words, as measured for a plan sheet."""
+UPRIGHT = frozenset({"quantities", "costs"})
+"""Sheets of words alone: they are usually printed on the smaller paper."""
+
+MONEY = frozenset({"costs"})
+"""Sheets that tell what things cost."""
+
+
+@dataclass(frozen=True)
+class Subjects:
+    """All that sheets are drawn from: a judged plan, its account, what the title block says."""
+
+    judged: Judged
+    account: Account
+    fields: TitleFields
+    flags: bool = True
+    money: bool = True
+
+    @property
+    def scene(self) -> Scene:
+        """The plan as geometry."""
+        return self.judged.scene
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
+        return self.judged.state.plan
+
+    def snags(self) -> tuple[list[Snag], list[Snag]]:
+        """Return the snags that are open and those that are settled."""
+        settled = {entry.id: entry for entry in self.plan.settled}
+        still: list[Snag] = []
+        shut: list[Snag] = []
+        for snag in self.judged.snags:
+            (still if settled_by(settled, snag.key, snag) is None else shut).append(snag)
+        return still, shut
+
+
+Draw = Callable[[Subjects, str, int | None, str], Sheet]
+"""Draws a sheet on a paper, at a scale or the largest, of what its name says after the colon."""
+
+
+def _plan(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    still, shut = all_of.snags()
+    units, numbers = all_of.plan.units, all_of.judged.numbers
+    return plan_sheet(
+        all_of.scene,
+        still,
+        paper=paper,
+        scale=scale,
+        flags=all_of.flags,
+        numbers=numbers,
+        fields=all_of.fields,
+        settled=[(numbers[s.key], f"{s.who}: {s.worded(units)}") for s in shut],
+    )
+
+
+def _setting_out(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    return setting_out_sheet(all_of.scene, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _section(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    return sections_sheet(all_of.scene, which, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _walls(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    return walls_sheet(all_of.scene, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _headroom(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    return headroom_sheet(all_of.scene, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _power(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    counted = all_of.account.take_off
+    return power_sheet(all_of.scene, counted, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _floor(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    layout = all_of.account.layout(which)
+    return floor_sheet(all_of.scene, layout, paper=paper, scale=scale, fields=all_of.fields)
+
+
+def _quantities(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    account = all_of.account
+    return quantities_sheet(account.plan, account.take_off, paper=paper, fields=all_of.fields)
+
+
+def _costs(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    return costs_sheet(all_of.plan, all_of.account.costs, paper=paper, fields=all_of.fields)
+
+
+def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    known = planned(all_of.account, date.today())
+    if known.answer is None:
+        raise WorksError(known.fault)
+    # what is to be ordered is told to whoever may change the plan
+    money = all_of.fields.statures
+    return works_sheet(known.answer, paper=paper, fields=all_of.fields, money=money)
+
+
+DRAWN: dict[str, tuple[str, Draw]] = {
+    "plan": ("Plan", _plan),
+    "setting-out": ("Setting out", _setting_out),
+    "section": ("Sections", _section),
+    "walls": ("Walls from inside", _walls),
+    "headroom": ("Headroom", _headroom),
+    "power": ("Ceiling, light and power", _power),
+    "floor": ("Floor", _floor),
+    "quantities": ("Quantities", _quantities),
+    "costs": ("Costs", _costs),
+    "works": ("Works", _works),
+}
+"""Every sheet in the order of the set, with its name."""
+
+
+def names_of(plan: Plan, money: bool = True) -> list[tuple[str, str]]:
+    """Return the sheets that a plan has, by key and name; those of its floors one by one."""
+    names: list[tuple[str, str]] = []
+    for key, (name, _) in DRAWN.items():
+        if key == "floor":
+            names += [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
+        elif money or key not in MONEY:
+            names.append((key, name))
+    return names
+
+
+def usual_paper(units: str, which: str) -> str:
+    """Return the paper that a sheet is drawn on where nobody chose one."""
+    if which.partition(":")[0] in UPRIGHT:
+        return "Letter" if units == "feet" else "A4"
+    return "Tabloid" if units == "feet" else "A3"
+
+
+def draw_named(
+    all_of: Subjects, which: str, paper: str, scale: int | None, chosen: Sequence[str] = ()
+) -> Sheet:
+    """Draw a sheet by its name, such as "plan" or "floor:floor-2", or the set of `chosen` sheets.
+
+    Raises SheetError for a paper or scale that is none, NotFoundError for a sheet that is none.
+    """
+    key, _, part = which.partition(":")
+    if key in MONEY and not all_of.money:
+        raise NotFoundError("There is no such sheet.")
+    with overridden({one.id: one.value for one in all_of.plan.overrides}):
+        if key == SET:
+            return _set(all_of, paper, chosen)
+        if key not in DRAWN:
+            raise NotFoundError("There is no such sheet.")
+        return DRAWN[key][1](all_of, paper, scale, part)
+
+
+def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
+    """Draw the cover and the chosen sheets, else all of them, numbered through."""
+    names = names_of(all_of.plan, all_of.money)
+    some = [(key, name) for key, name in names if not chosen or key in chosen]
+    drawn = []
+    for key, name in some:
+        kind, _, part = key.partition(":")
+        try:
+            drawn.append((name, DRAWN[kind][1](all_of, paper, None, part)))
+        except WorksError:
+            # works that cannot be planned yet are left out of the set, not all of it
+            continue
+    still, _ = all_of.snags()
+    numbers, units = all_of.judged.numbers, all_of.plan.units
+    rows = [snag_row(numbers[snag.key], snag, units) for snag in still]
+    people = people_words(all_of.scene, all_of.fields.statures)
+
+    def cover(pages: int) -> Sheet:
+        at, listed = 1 + pages, []
+        for name, sheet in drawn:
+            figure = sheet.scale > 1
+            listed.append(Listed(str(at), name, scale_words(sheet.scale) if figure else "–"))
+            at += len(sheet.pages)
+        return cover_sheet(all_of.scene, listed, rows, people, paper=paper, fields=all_of.fields)
+
+    first = cover(1)
+    if len(first.pages) > 1:
+        first = cover(len(first.pages))
+    pages = [*first.pages, *(page for _, sheet in drawn for page in sheet.pages)]
+    count = len(pages)
+    return Sheet(
+        tuple(page.numbered(f"{i + 1} of {count}") for i, page in enumerate(pages)),
+        paper_of(paper).key,
+        first.scale,
+    )
+
+
+def fields_of(state: State, statures: bool = True) -> TitleFields:
+    """Return what the title block says of a plan as it stands today."""
+    revision = str(state.revision) if state.plan_id else ""
+    return TitleFields(revision, date.today().isoformat(), statures=statures)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A sheet as somebody asks for it; `of` are the sheets of a set, none meaning all."""
+
+    which: str
+    paper: str
+    scale: int | None
+    flags: bool = False
+    of: tuple[str, ...] = ()
+    statures: bool = True
+    money: bool = True
+
+
+def _sheet_bytes(sheet: Sheet, key: object) -> int:
+    return sum(_count(page.ground) for page in sheet.pages) * _BYTES_AN_ITEM
+
+
+def _count(items: Sequence[Item]) -> int:
+    """Count primitives; of hatching each stroke."""
+    count = 0
+    for item in items:
+        match item:
+            case Group():
+                count += _count(item.children)
+            case Strokes():
+                count += len(item.lines)
+            case _:
+                count += 1
+    return count
+
+
+def sheet_of_plan(house: Elbowroom, plan_id: str, asked: Asked) -> Sheet:
+    """Draw a sheet of the newest revision; the last few are remembered, page by page asked for.
+
+    Raises as `draw_named` does.
+    """
+    judged = house.judged(plan_id)
+    today = date.today().isoformat()
+    known: Recent[tuple[object, ...], Sheet] = house.memory(
+        "sheets", SHEETS_AT_MOST, SHEETS_BYTES, _sheet_bytes
+    )
+    key = (plan_id, judged.state.revision, asked, today)
+    sheet = known.get(key)
+    if sheet is None:
+        _, account = account_of(house, plan_id)
+        seen = judged if asked.statures else for_lookers(judged)
+        fields = fields_of(judged.state, asked.statures)
+        all_of = Subjects(seen, account, fields, asked.flags, asked.money)
+        sheet = draw_named(all_of, asked.which, asked.paper, asked.scale, asked.of)
+        known.put(key, sheet)
+    return sheet
+
+
+def sheet_of_file(
+    plan: Plan, which: str, paper: str, scale: int | None, flags: bool = True
+) -> Sheet:
+    """Draw a sheet of a plan that is not kept anywhere. Raises as `draw_named` does."""
+    findings = find(build_scene(plan))
+    numbers = numbered((snag.key for snag in findings.snags), {})
+    state = State("", plan, 0, None, None)
+    judged = Judged(state, findings, numbers)
+    all_of = Subjects(judged, Account(plan, findings.scene), fields_of(state), flags)
+    return draw_named(all_of, which, paper, scale)
