@@ -252,7 +252,7 @@ class Asked:
     money: bool = True
 
 
-def _sheet_bytes(sheet: Sheet, key: object) -> int:
+def _sheet_bytes(sheet: Sheet) -> int:
     return sum(_count(page.ground) for page in sheet.pages) * _BYTES_AN_ITEM
 
 

@@ -9,16 +9,11 @@ import shapely
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.body import silhouette
 from app.drawing.composed import Figure
 from app.drawing.hatching import hatch
-from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
-from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Polyline, Text
-from app.drawing.section import given_of
-from app.drawing.section_frame import Disc, Oval, Slab, Thing
-from app.drawing.section_pose import stance
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheets.cutting_plane import (
     Cut,
     Seen,
@@ -29,7 +24,7 @@ from app.drawing.sheets.cutting_plane import (
     pieces_behind,
     walls_cut,
 )
-from app.drawing.sheets.front import front_view
+from app.drawing.sheets.section_people import drawn_person, standing, text_boxes
 from app.drawing.sheets.tightest import Stand
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene
@@ -37,14 +32,8 @@ from app.units import format_short
 
 SLAB_MM, LID_MM = 150.0, 120.0
 """How thick floor and ceiling are drawn: what is in them is not known and not told."""
-_NEAR_MM = 800.0
-"""People this near to the cut are drawn on it."""
-_APART_MM, _BODY_MM, _DIMS_EM = 1300.0, 700.0, 6.0
-"""How far apart people are drawn: their bodies and the dimensions between them."""
 _STRIP_MM = 300.0
 """Beside a wall the clear height is taken over a strip so wide on both sides of the cut."""
-
-_PARALLEL = 0.98
 
 
 def section_figure(
@@ -65,14 +54,14 @@ def section_figure(
     seen = pieces_behind(scene, cut)
     items += [_piece(one) for one in seen]
     items += _overhead(scene, runs, cut, left, right)
-    people = _standing(every, cut, medium.em_mm)
+    people = standing(every, cut, medium.em_mm)
     dims: list[Item] = []
     taken: list[BaseGeometry] = []
     for one in people:
-        shown, marks, area = _person(scene, cut, one, medium, lid)
+        shown, marks, area = drawn_person(scene, cut, one, medium, lid)
         items.append(shown)
         dims.append(marks)
-        taken += [area, *_text_boxes(marks, medium.em_mm)]
+        taken += [area, *text_boxes(marks, medium.em_mm)]
     items += dims
     rings = _rings(seen, numbers, taken, medium)
     items.append(Group(rings, "layer-numbers"))
@@ -184,120 +173,6 @@ def _overhead(
     return items
 
 
-def _standing(every: Sequence[Stand], cut: Cut, em: float) -> list[Stand]:
-    """Return who is drawn on a cut: the tightest first, each where no other stands."""
-    shown: list[tuple[float, Stand]] = []
-    # dimensions stand on both sides of each
-    apart = max(_APART_MM, _BODY_MM + _DIMS_EM * em)
-    for one in every:
-        s, t = cut.flat(np.array([one.bay.at]))[0]
-        if abs(t) <= _NEAR_MM and all(abs(s - other) >= apart for other, _ in shown):
-            shown.append((float(s), one))
-    return [one for _, one in shown[:3]]
-
-
-def _person(
-    scene: Scene, cut: Cut, one: Stand, medium: Medium, lid: float
-) -> tuple[Item, Item, BaseGeometry]:
-    """Draw a person at the top of a movement, and the heights that decide beside them."""
-    bay = one.bay
-    s = float(cut.flat(np.array([bay.at]))[0][0])
-    base = floor_z(scene.room.room, bay.at)
-    pose = stance(bay.movement.key, given_of(scene, bay))
-    way = bay.facing[0] * cut.along[0] + bay.facing[1] * cut.along[1]
-    if abs(way) > _PARALLEL:
-        flip = 1.0 if way > 0 else -1.0
-        person = silhouette(pose.joints)
-        things = [_turned(_thing(thing), flip) for thing in (*pose.behind, *pose.held)]
-        parts = [
-            region(_placed(_mirrored(person.far, flip), s, base), "person-far"),
-            region(_placed(_mirrored(person.near, flip), s, base), "person"),
-        ]
-        area = _placed(_mirrored(shapely.union_all([person.near, person.far]), flip), s, base)
-        held = [Group((thing,), move=(s, -base)) for thing in things]
-    else:
-        grips = bay.movement.held == "bar"
-        body = front_view(pose.joints, grips)
-        area = _placed(body, s, base)
-        parts = [region(area, "person")]
-        held = [Group(_bar(one, pose.joints.hands[0][1]), move=(s, -base))] if grips else []
-    group = Group((*parts, *held), "person-group")
-    x0, _, x1, _ = area.bounds
-    return group, _heights(scene, one, (x0, x1), base, medium), area
-
-
-def _bar(one: Stand, grip_mm: float) -> tuple[Item, ...]:
-    """Draw the bar that is held, seen from the front, with its plates."""
-    held = one.bay.held
-    half, sleeve, r = held.shaft_mm / 2, held.sleeve_mm, held.plate_mm / 2
-    thin = held.shaft_diameter_mm / 2
-    items: list[Item] = [
-        _box(-half - sleeve, half + sleeve, grip_mm - thin, grip_mm + thin, "dark")
-    ]
-    for side in (-1, 1):
-        a, b = sorted((side * (half + 15), side * (half + 85)))
-        items.append(_box(a, b, grip_mm - r, grip_mm + r, "dark"))
-    return tuple(items)
-
-
-def _box(x0: float, x1: float, z0: float, z1: float, ink: str) -> Polygon:
-    return Polygon(((x0, -z0), (x1, -z0), (x1, -z1), (x0, -z1)), ink)
-
-
-def _heights(
-    scene: Scene, one: Stand, ends: tuple[float, float], base: float, medium: Medium
-) -> Group:
-    """Draw what is clear on the left and what is taken on the right, the difference marked."""
-    bay, em, units = one.bay, medium.em_mm, scene.plan.units
-    tone = "stop" if bay.hits else "care" if bay.short else "ok"
-    takes = bay.demand.least_mm if bay.hits else bay.demand.need_mm
-    low, high = sorted((bay.clear_mm, takes))
-    left, right = ends[0] - em * 1.6, ends[1] + em * 1.6
-    items: list[Item] = []
-    if tone != "ok":
-        ring = (
-            (ends[0], -base - low),
-            (ends[1], -base - low),
-            (ends[1], -base - high),
-            (ends[0], -base - high),
-        )
-        items.append(Polygon(ring, "missing-edge" if tone == "stop" else "short-edge"))
-    items += level_line(left - em * 0.5, right + em * 0.5, base + bay.clear_mm)
-    items += upright(
-        left, base, base + bay.clear_mm, f"{format_short(bay.clear_mm, units)} clear", em
-    )
-    word = "least" if bay.hits else "need"
-    items += upright(
-        right, base, base + takes, f"{format_short(takes, units)} {word}", em, after=True
-    )
-    gap = format_short(high - low, units)
-    words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
-    items.append(
-        Text(((ends[0] + ends[1]) / 2, -base - high - em * 0.4), words, f"dimt dimt-{tone}")
-    )
-    data = (
-        ("movement", bay.movement.key),
-        ("person", bay.person.id),
-        ("clear", f"{bay.clear_mm:.2f}"),
-        ("x", f"{bay.at[0]:.2f}"),
-        ("y", f"{bay.at[1]:.2f}"),
-    )
-    return Group(tuple(items), "heights", data)
-
-
-def _text_boxes(item: Item, em: float) -> list[BaseGeometry]:
-    """Return the boxes of the lettering of a group that is neither moved nor turned."""
-    if isinstance(item, Group):
-        return [box for child in item.children for box in _text_boxes(child, em)]
-    if not isinstance(item, Text):
-        return []
-    half = width_of(item.words, em, bold=True) / 2
-    (x, y), high = item.at, em * 0.8
-    if item.turn_deg:
-        return [shapely.box(x - high, y - half, x, y + half)]
-    return [shapely.box(x - half, y - high, x + half, y)]
-
-
 def _rings(
     seen: Sequence[Seen], numbers: dict[str, int], taken: Sequence[BaseGeometry], medium: Medium
 ) -> tuple[Item, ...]:
@@ -366,45 +241,3 @@ def _chains(
         items.append(Group(tuple(marks), "height-of-room", data))
         reach = [min(reach[0], x - em * 1.6), max(reach[1], x + em * 1.6)]
     return items, (reach[0], reach[1])
-
-
-def _thing(thing: Thing) -> Item:
-    match thing:
-        case Disc():
-            return Circle((thing.at[0], -thing.at[1]), thing.radius_mm, _ink(thing.ink))
-        case Slab():
-            return Polygon(tuple((x, -z) for x, z in thing.corners), _ink(thing.ink))
-        case Oval():
-            ring = shapely.Point(0, 0).buffer(1, quad_segs=12).exterior
-            x, z = thing.middle
-            w, h = thing.half_width_mm, thing.half_height_mm
-            points = tuple((x + w * a, -z - h * b) for a, b in ring.coords[:-1])
-            return Polyline((*points, points[0]), "thin")
-
-
-def _ink(ink: str) -> str:
-    """Return how a thing of a stance looks on paper."""
-    plain = {"plate": "dark", "sleeve": "thing", "bar-middle": "thing", "handle": "edge-ring"}
-    return plain.get(ink, "thing" if "pad" not in ink else "pad")
-
-
-def _turned(item: Item, flip: float) -> Item:
-    if flip > 0:
-        return item
-    match item:
-        case Circle():
-            return Circle((-item.centre[0], item.centre[1]), item.radius, item.ink)
-        case Polygon():
-            return Polygon(tuple((-x, y) for x, y in item.points), item.ink)
-        case Polyline():
-            return Polyline(tuple((-x, y) for x, y in item.points), item.ink)
-    return item
-
-
-def _mirrored(area: BaseGeometry, flip: float) -> BaseGeometry:
-    return shapely.transform(area, lambda xy: xy * (flip, 1))
-
-
-def _placed(area: BaseGeometry, s: float, base: float) -> BaseGeometry:
-    """Put an outline about its own middle on the section, y down."""
-    return shapely.transform(area, lambda xy: (xy + np.array([s, base])) * (1, -1))
