@@ -16,6 +16,7 @@ from app.drawing.svg import part
 from app.drawing.symbol import symbol
 from app.errors import ElbowroomError, NotFoundError, PlanError, UnbuildableError
 from app.forms.new_room import plan_from_form
+from app.library.called import called, topics
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
@@ -145,6 +146,7 @@ def desk(plan_id: str) -> str:
         own_kit=[_on_shelf(row.id, kits_of(plan)[row.id], plan.units) for row in plan.own_kit],
         own_group=OWN_GROUP,
         shelf_px_per_m=SHELF_PX_PER_M,
+        topics=topics(),
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
     )
@@ -258,6 +260,7 @@ def _on_shelf(key: str, kit: KitType, units: Units) -> dict[str, Any]:
         "key": key,
         "name": kit.name,
         "note": kit.note,
+        "called": called(key),
         "sizes": " × ".join(format_short(size, units) for size in sizes),
         "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
     }

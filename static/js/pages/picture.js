@@ -17,7 +17,18 @@ function dress(from, to) {
 		const shown = parts[i];
 		if (!shown || !(part instanceof SVGElement)) return;
 		const style = getComputedStyle(shown);
-		for (const name of ['fill', 'stroke', 'stroke-width', 'stroke-dasharray', 'font-size', 'font-weight', 'font-family', 'paint-order', 'vector-effect', 'text-anchor']) {
+		for (const name of [
+			'fill',
+			'stroke',
+			'stroke-width',
+			'stroke-dasharray',
+			'font-size',
+			'font-weight',
+			'font-family',
+			'paint-order',
+			'vector-effect',
+			'text-anchor',
+		]) {
 			part.style.setProperty(name, style.getPropertyValue(name));
 		}
 	});

@@ -1,6 +1,7 @@
 /** The shelf: finding kit by typing, choosing it by click or Enter. */
 
 import { need, takesText } from '../dom.js';
+import { nearest, rank, wordsOf } from '../model/finding.js';
 
 const FOOT_M = 0.3048;
 
@@ -16,7 +17,9 @@ export class Shelf {
 		this.root = root;
 		this.items = [...root.querySelectorAll('[data-kit]')].map((item) => ({
 			element: /** @type {HTMLElement} */ (item),
-			words: `${item.getAttribute('data-words') ?? ''} ${item.textContent}`.toLowerCase(),
+			name: item.textContent ?? '',
+			called: item.getAttribute('data-called') ?? '',
+			rest: item.getAttribute('data-words') ?? '',
 		}));
 		const given = Number(root.dataset['pxPerM'] ?? pxPerM);
 		for (const symbol of root.querySelectorAll('.stands svg')) {
@@ -29,7 +32,7 @@ export class Shelf {
 		find.addEventListener('keydown', (event) => {
 			if (event.key === 'Enter') {
 				event.preventDefault();
-				this.items.find((item) => !item.element.closest('[hidden]'))?.element.focus();
+				this.best?.element.focus();
 			}
 			if (event.key === 'Escape' && find.value) {
 				event.stopPropagation();
@@ -53,19 +56,55 @@ export class Shelf {
 
 	/** @param {string} text */
 	#find(text) {
-		const wanted = text.toLowerCase().split(/\s+/).filter(Boolean);
-		let shown = 0;
-		for (const { element, words } of this.items) {
-			const fits = wanted.every((word) => words.includes(word));
-			const cell = element.parentElement;
-			if (cell) cell.hidden = !fits;
-			if (fits) shown += 1;
+		const typed = wordsOf(text).length > 0;
+		const ranked = this.items.map((item) => ({ item, by: typed ? rank(item, text) : 0 }));
+		for (const { item, by } of ranked) {
+			const cell = item.element.parentElement;
+			if (!cell) continue;
+			cell.hidden = by === null;
+			cell.style.order = String(Math.round((by ?? 0) * 10));
 		}
 		for (const group of this.root.querySelectorAll('.kit-group')) {
-			const empty = [...group.querySelectorAll('li')].every((cell) => cell.hidden);
-			/** @type {HTMLElement} */ (group).hidden = empty;
+			const cells = /** @type {HTMLElement[]} */ ([...group.querySelectorAll('li')]).filter((cell) => !cell.hidden);
+			const place = /** @type {HTMLElement} */ (group);
+			place.hidden = !cells.length;
+			place.style.order = String(Math.min(...cells.map((cell) => Number(cell.style.order))));
 		}
-		this.none.hidden = shown > 0;
+		const found = ranked.filter(({ by }) => by !== null).sort((a, b) => Number(a.by) - Number(b.by));
+		this.best = found[0]?.item ?? null;
+		this.none.hidden = found.length > 0;
+		if (!found.length) this.#offerNearest(text);
+		this.#lead(text);
+	}
+
+	/**
+	 * Offer what comes nearest to a text that finds nothing.
+	 * @param {string} text
+	 */
+	#offerNearest(text) {
+		const near = need(this.none, '.nearest', HTMLElement);
+		near.replaceChildren(
+			...nearest(this.items, text).map((item) => {
+				const button = document.createElement('button');
+				button.type = 'button';
+				button.className = 'plain';
+				button.dataset['kit'] = item.element.dataset['kit'] ?? '';
+				button.textContent = item.name;
+				return button;
+			}),
+		);
+	}
+
+	/**
+	 * Lead to where the program tells of what is no kit: damp, neighbours, mice.
+	 * @param {string} text
+	 */
+	#lead(text) {
+		const [word] = wordsOf(text);
+		for (const link of this.root.querySelectorAll('.topic')) {
+			const topic = link.getAttribute('data-topic') ?? '';
+			/** @type {HTMLElement} */ (link).hidden = !word || word.length < 3 || !topic.startsWith(word);
+		}
 	}
 }
 
