@@ -3,8 +3,11 @@
 import ast
 from pathlib import Path
 
+import pytest
+
 from tests.mutants import ROOT, every_mutant
 from tests.mutating.changes import draw, mutants_of
+from tests.mutating.equivalent import EQUIVALENT
 
 IDLE = '''"""Of 3 lengths + 1."""
 
@@ -54,6 +57,21 @@ def test_the_same_seed_draws_the_same_lines_each_once() -> None:
 
 def test_what_no_test_can_notice_is_never_changed(tmp_path: Path) -> None:
     assert changes(tmp_path, IDLE) == []
+
+
+@pytest.mark.parametrize("file", EQUIVALENT)
+def test_what_decides_no_answer_is_named_stands_there_and_is_never_changed(file: str) -> None:
+    body = ast.parse((ROOT / file).read_text(encoding="utf-8")).body
+    named = {
+        target.id: range(each.lineno, (each.end_lineno or each.lineno) + 1)
+        for each in body
+        if isinstance(each, ast.Assign)
+        for target in each.targets
+        if isinstance(target, ast.Name)
+    }
+    assert EQUIVALENT[file].keys() <= named.keys()
+    changed = {each.line for each in mutants_of(ROOT / file, file)}
+    assert not [name for name in EQUIVALENT[file] if changed & {*named[name]}]
 
 
 def test_conditions_sums_and_results_are_turned_round(tmp_path: Path) -> None:

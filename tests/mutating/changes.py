@@ -1,7 +1,8 @@
 """The changes that a mutant may be: one node of the syntax tree, written anew.
 
 What no test can notice is never drawn: docstrings, annotations, decorators, imports, the words of
-errors, messages and keys. Nor is what fails at once whatever is tested, such as words subtracted.
+errors, messages and keys, and the constants of `equivalent.py`, which decide no answer. Nor is what
+fails at once whatever is tested, such as words subtracted.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+
+from tests.mutating.equivalent import EQUIVALENT
 
 _COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.GtE,
@@ -144,8 +147,10 @@ class _Reader:
             parts = [statement.value] if statement.value else []
             if _words(statement.annotation) == "TypeAlias":
                 parts = []
-        if isinstance(statement, ast.Assign) and _words(statement.targets[0]).startswith("__"):
-            parts = []
+        if isinstance(statement, ast.Assign):
+            name = _words(statement.targets[0])
+            if name.startswith("__") or name in EQUIVALENT.get(self._name, {}):
+                parts = []
         if isinstance(statement, ast.With):
             parts = [item.context_expr for item in statement.items]
         inner = [
