@@ -86,7 +86,6 @@ RETIRED = frozenset(
         "flooring.half-tile-ratio",
         "flooring.pieces-at-most",
         "flooring.starts-tried",
-        "flooring.warm-up-hours",
         "garage.canopy.kick-out-fraction",
         "garage.canopy.widest-mm",
         "garage.hinged.leaf-least-mm",

@@ -288,10 +288,8 @@ def _notes(
             " kg of the guideline for one person: carry it by two or on a trolley."
         )
     if laying.material == "rubber":
-        yield (
-            f"Let the rubber lie in the room for {published('flooring.warm-up-hours'):.0f} hours "
-            "before it is cut."
-        )
+        hours = published("flooring.warm-up-hours")
+        yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
 
 
 def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
