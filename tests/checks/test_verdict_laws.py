@@ -1,0 +1,194 @@
+"""Laws of a verdict: mirror images, what is far away, what only gets taller, lower or bigger."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.checks.run import run
+from app.checks.snag import SEVERITIES, Snag
+from app.library.kit import kit_types
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Opening
+from app.scene.build import build_scene
+from app.scene.shapes import shape_of
+from tests.builders import make_person, make_plan, make_room, place
+
+FEW = settings(max_examples=settings.default.max_examples // 4 if settings.default else 15)
+"""Each example is two verdicts."""
+WIDTH, DEPTH, HEIGHT = 6000, 5000, 2350
+ROUNDING_MM = 1
+WANT = ("squat", "run", "bag", "step-up", "deadlift", "skip", "floor-work", "dumbbell-press")
+
+
+def is_symmetric(key: str) -> bool:
+    """Return whether a kit type's solids and spaces are alike on both sides of its middle."""
+    kit = kit_types()[key]
+    if kit.fixing in ("wall", "ceiling", "wall-and-floor") or kit.bar is not None:
+        return False
+    shape = shape_of(place(key), 0.0, kit)
+    spaces = [one.polygon for one in shape.spaces]
+    rows = [*zip(shape.polygons, shape.low_mm, shape.high_mm, strict=True)]
+    rows += [(polygon, 0.0, 0.0) for polygon in spaces]
+    levels = {(low, high) for _, low, high in rows}
+    for low, high in levels:
+        level = shapely.union_all([p for p, a, b in rows if (a, b) == (low, high)])
+        mirrored = shapely.transform(level, lambda xy: xy * (-1, 1))
+        if shapely.area(shapely.symmetric_difference(level, mirrored)) > 1:
+            return False
+    return all(use.at[0] == "c" for use in kit.uses)
+
+
+EITHER = {s.key for kit in kit_types().values() for s in kit.spaces if s.either}
+SYMMETRIC = sorted(key for key in kit_types() if is_symmetric(key))
+PLACES = st.tuples(
+    st.integers(300, WIDTH - 300), st.integers(300, DEPTH - 300), st.sampled_from([0, 90, 180, 33])
+)
+KIT = st.lists(st.tuples(st.sampled_from(SYMMETRIC), PLACES), min_size=1, max_size=4)
+
+
+def pieces(kit: list[tuple[str, tuple[int, int, int]]]) -> list[Piece]:
+    return [place(key, x, y, angle, piece_id=f"p{i}") for i, (key, (x, y, angle)) in enumerate(kit)]
+
+
+def garage(
+    *kit: Piece, width: float = WIDTH, height: float = HEIGHT, stature: float = 1800
+) -> Plan:
+    """Return a room with a door in the middle of its front wall, opening out, and one person."""
+    door = Opening(
+        id="door", wall="front", kind="hinged", offset_mm=(WIDTH - 900) / 2, width_mm=900,
+        height_mm=2000, swing="out", way_out=True,
+    )  # fmt: skip
+    room = make_room(width, DEPTH, height, openings=[door])
+    person = make_person(stature, want=WANT)
+    return make_plan(*kit, room=room, people=[person])
+
+
+def judged(plan: Plan) -> tuple[Snag, ...]:
+    return run(build_scene(plan))
+
+
+def hard(snags: tuple[Snag, ...]) -> list[Snag]:
+    return [snag for snag in snags if snag.severity != "note"]
+
+
+def other_side(code: str) -> str:
+    return code.replace("left", "?").replace("right", "left").replace("?", "right")
+
+
+def told(snag: Snag, mirrored: bool) -> tuple[object, ...]:
+    """Return what a row says, its sides swapped where it is that of a mirror image.
+
+    A row of several sides of which one is enough goes by the first of them in the kit's own row.
+    """
+    code = other_side(snag.code) if mirrored else snag.code
+    if snag.space in EITHER:
+        code = code.replace("-right", "").replace("-left", "")
+    return snag.severity, code, snag.pieces[:1], snag.person, snag.movement
+
+
+@FEW
+@given(KIT)
+def test_a_mirror_image_has_a_mirror_image_verdict(
+    kit: list[tuple[str, tuple[int, int, int]]],
+) -> None:
+    there = pieces(kit)
+    mirrored = [
+        place(p.type, WIDTH - p.pose.x_mm, p.pose.y_mm, -p.pose.angle_deg, piece_id=p.id)
+        for p in there
+    ]
+    one, other = hard(judged(garage(*there))), hard(judged(garage(*mirrored)))
+    assert Counter(told(s, False) for s in one) == Counter(told(s, True) for s in other)
+    figures = [sorted(s.measured for s in rows if s.measured is not None) for rows in (one, other)]
+    assert all(abs(a - b) <= ROUNDING_MM for a, b in zip(*figures, strict=True))
+
+
+@FEW
+@given(KIT, st.integers(0, 2000))
+def test_a_thing_far_away_changes_no_row_of_place(
+    kit: list[tuple[str, tuple[int, int, int]]], off: int
+) -> None:
+    # a hall twice as wide, its far half empty but for one box
+    far = place(
+        "other-thing", 2 * WIDTH + off, 4000, width=300, depth=300, height=300, piece_id="far"
+    )
+    alone = judged(garage(*pieces(kit), width=3 * WIDTH))
+    with_it = judged(garage(*pieces(kit), far, width=3 * WIDTH))
+
+    def of_place(snags: tuple[Snag, ...]) -> Counter[tuple[object, ...]]:
+        rows = [s for s in hard(snags) if s.hangs_on_place]
+        return Counter((s.key, s.severity, s.sentence) for s in rows)
+
+    assert of_place(with_it) == of_place(alone)
+
+
+def heaviest(snags: tuple[Snag, ...]) -> dict[tuple[object, ...], tuple[int, float]]:
+    """Return the worst of each piece's clashes, spaces and headroom: severity, then shortfall."""
+    worst: dict[tuple[object, ...], tuple[int, float]] = {}
+    for snag in hard(snags):
+        if snag.code in ("headroom", "clash", "outside", "too-tall"):
+            what: tuple[object, ...] = (snag.code, snag.pieces[:1], snag.person, snag.movement)
+        elif snag.space is not None:
+            what = ("room", snag.pieces[:1])
+        else:
+            continue
+        wanted = snag.need or snag.required or 0.0
+        short = max(0.0, wanted - (snag.measured or 0.0))
+        weight = (len(SEVERITIES) - SEVERITIES.index(snag.severity), short)
+        worst[what] = max(worst.get(what, weight), weight)
+    return worst
+
+
+def no_milder(before: Plan, after: Plan) -> None:
+    was, now = heaviest(judged(before)), heaviest(judged(after))
+    for what, (severity, short) in was.items():
+        assert what in now, (what, was[what])
+        assert now[what][0] >= severity, what
+        if now[what][0] == severity:
+            assert now[what][1] >= short - ROUNDING_MM, what
+
+
+@FEW
+@given(KIT, st.integers(1, 200))
+def test_a_taller_person_is_judged_no_milder(
+    kit: list[tuple[str, tuple[int, int, int]]], more: int
+) -> None:
+    there = pieces(kit)
+    no_milder(garage(*there, stature=1700), garage(*there, stature=1700 + more))
+
+
+@FEW
+@given(KIT, st.integers(1, 300))
+def test_a_lower_ceiling_is_judged_no_milder(
+    kit: list[tuple[str, tuple[int, int, int]]], less: int
+) -> None:
+    there = pieces(kit)
+    no_milder(garage(*there), garage(*there, height=HEIGHT - less))
+
+
+@FEW
+@given(KIT, PLACES, st.integers(0, 300), st.integers(0, 300), st.integers(0, 300))
+def test_a_bigger_thing_is_judged_no_milder(
+    kit: list[tuple[str, tuple[int, int, int]]],
+    at: tuple[int, int, int],
+    wider: int,
+    deeper: int,
+    higher: int,
+) -> None:
+    x, y, angle = at
+    small, big = (
+        place(
+            "other-thing", x, y, angle, piece_id="thing",
+            width=400 + more * wider, depth=400 + more * deeper, height=900 + more * higher,
+        )
+        for more in (0, 1)
+    )  # fmt: skip
+    no_milder(garage(small, *pieces(kit)), garage(big, *pieces(kit)))
+
+
+def test_there_is_much_kit_that_is_symmetric() -> None:
+    assert len(SYMMETRIC) >= 25
