@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
 from app.checks.air import air_and_damp
-from app.checks.alone import alone, catch_settings, tipping
+from app.checks.alone import alone, tipping
 from app.checks.bars import bars
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
@@ -36,6 +36,7 @@ from app.checks.shut_offs import shut_offs
 from app.checks.sight import sight
 from app.checks.situations import in_each
 from app.checks.snag import SEVERITIES, Snag
+from app.checks.squat_catches import catches_set
 from app.checks.windows import windows
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -64,7 +65,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     _wanted,
     missing_kit,
     alone,
-    catch_settings,
+    catches_set,
     tipping,
     goes_together,
     fixings,
