@@ -66,13 +66,18 @@ def _middles(whole_m: float, count: int) -> tuple[float, ...]:
     return tuple(whole_m * (2 * i + 1) / (2 * count) for i in range(count))
 
 
+def needs_fuse(fed: Feeding, supply_a: float) -> bool:
+    """Return whether the supply can give more than a feed's cable carries."""
+    return fed.cable is not None and supply_a > fed.carries_a
+
+
 def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
     """Say what keeps each feed's cable from more than it carries: a fuse, or the supply's limit.
 
     `supply_a` is the most that the largest supply gives.
     """
     each = "each feed" if len(fed.places_m) > 1 else "the feed"
-    if supply_a <= fed.carries_a:
+    if not needs_fuse(fed, supply_a):
         return phrase(
             "{} needs no fuse of its own: the supply gives at most {:.1f} A and the cable carries "
             "{:.1f} A",

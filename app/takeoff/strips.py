@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.formulas.low_voltage import (
@@ -20,7 +20,7 @@ from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
-from app.takeoff.strip_feeds import Feeding, feeding, guard_words
+from app.takeoff.strip_feeds import Feeding, feeding, guard_words, needs_fuse
 from app.units import KILO, Units
 from app.wording import joined, length_words, phrase
 
@@ -243,12 +243,26 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
         lines.append(
             _line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps, guards)
         )
+    lines.extend(_fuses(scene, runs, gathered))
     feeds = sum(len(run.feeds_mm) for run in runs)
     corners = sum(len(run.legs) - 1 for run in runs)
     steps = [Step("feeds", feeds), Step("corners", corners)]
     words = ("Connectors, feed and corner", "pc", "connectors-10")
     lines.append(_line(scene, gathered, "connectors", words, feeds + 2 * corners, runs, steps))
     return lines
+
+
+def _fuses(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Iterator[Line]:
+    """Yield a line for each size of fuse: one in each feed whose cable the supply outdoes."""
+    guarded: dict[int, list[Fed]] = {}
+    for run in runs:
+        if needs_fuse(run.feeding, _supply_amps(runs, run.strip.volts)):
+            guarded.setdefault(math.floor(run.feeding.carries_a), []).append(run)
+    for amps, some in sorted(guarded.items()):
+        words = (f"Fuse of at most {amps} A in a holder, at the supply", "pc", "fuse-in-holder")
+        steps = [Step(f"{run.name}: feeds", len(run.feeds_mm)) for run in some]
+        count = sum(len(run.feeds_mm) for run in some)
+        yield _line(scene, gathered, f"fuse-{amps}", words, count, some, steps)
 
 
 def _guard(run: Fed, runs: Sequence[Fed], units: Units) -> str:

@@ -162,6 +162,14 @@ def test_each_feed_has_its_fuse_or_the_limit_of_its_supply() -> None:
     assert "needs no fuse of its own: the supply gives at most 2.5 A" in note
 
 
+def test_a_fuse_for_each_feed_that_wants_one_is_bought() -> None:
+    # 8.3 A from the supply, 6 A in the cable: one fuse of 6 A at most; 2.5 A in 3 A: none
+    line = found(run((0, 2000), (4900, 2000), cable_mm=100)).line("strip.fuse-6")
+    assert (line.net, line.unit) == (1, "pc")
+    took = found(run((0, 2000), (1000, 2000), cable_mm=100))
+    assert not [line for line in took.lines if line.key.startswith("strip.fuse")]
+
+
 def test_more_feeds_are_tried_before_it_is_said_that_no_cable_does() -> None:
     # 12 m away, 4.9 m, 5.88 A: 6 mm2 from the start loses 2 x 12 x 0.00382 x 5.88 = 0.54 V of the
     # 0.36; at both ends 2.94 A go 16.9 m: 0.38 V; twice the one in the middle: 12 + 3.675 m, 0.352
