@@ -92,6 +92,9 @@ def _parser() -> argparse.ArgumentParser:
         help="the file for the best plan; further ones go beside it as NAME-2, NAME-3",
     )  # fmt: skip
     arranging.add_argument("--json", action="store_true", help="print the layouts as JSON")
+    fitting = commands.add_parser("fits", help="which kit fits into the room of a plan file")
+    fitting.add_argument("plan", type=Path, help="the plan file")
+    fitting.add_argument("--json", action="store_true", help="print the answer as JSON")
     drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG or PDF")
     drawing.add_argument("plan", type=Path, help="the plan file")
     drawing.add_argument("--sheet", choices=SHEETS, default="plan", help="which")

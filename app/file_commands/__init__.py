@@ -11,7 +11,7 @@ import json
 from datetime import date
 from pathlib import Path
 
-from app.file_commands.arranging import arrange
+from app.file_commands.arranging import arrange, fitting
 from app.file_commands.copies import back_up, restore
 from app.file_commands.counting import counted, cut
 from app.file_commands.drawings import draw_file
@@ -33,6 +33,8 @@ def carry_out(asked: argparse.Namespace, data: Path) -> int:
             return check(asked.plan, asked.json)
         case "draw":
             return draw_file(asked)
+        case "fits":
+            return fitting(asked)
         case "headroom":
             return headroom(asked)
         case "backup":

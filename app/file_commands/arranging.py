@@ -10,13 +10,16 @@ from pathlib import Path
 from typing import Any
 
 from app.arranging.arrange import Arranged, Telling, begin
+from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
+from app.arranging.whatfits import fits
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.model.base import json_of
 from app.units import MM_PER_M
 
+NOT_FOUND = "Not found is not impossible: more time may find one. What helped when it was tried:"
 SECONDS = 10.0
 """How long is looked when nothing is said: what somebody waits for who has just asked."""
 
@@ -41,7 +44,58 @@ def arrange(asked: argparse.Namespace) -> int:
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:
         _tell(problem, answer)
+    if not answer.layouts:
+        print(too_much_floor(problem) or NOT_FOUND, file=sys.stderr)
+        for way in ways_to_a_layout(task):
+            print(one_line(way.sentence), file=sys.stderr)
     return 0 if answer.layouts else 1
+
+
+def fitting(asked: argparse.Namespace) -> int:
+    """Say what fits into the room of a plan file beside what stands there."""
+    found = fits(read(asked.plan))
+    if asked.json:
+        data = {
+            "kit": [
+                {
+                    "type": one.kit.key,
+                    "name": one.kit.name,
+                    "fits": one.use,
+                    "for": list(one.people),
+                    "lacking": round(one.lacking, 3),
+                    "pose": None if one.pose is None else json_of(one.pose),
+                }
+                for one in found.kit
+            ],
+            "tallest_rack": None
+            if found.tallest_rack_mm is None
+            else math.floor(found.tallest_rack_mm),
+            "longest_bar": None if found.longest_bar is None else found.longest_bar.key,
+            "open_floor": None
+            if found.mat is None
+            else [round(found.mat.long_mm), round(found.mat.short_mm)],
+        }
+        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
+        return 0
+    for word, title in (
+        ("full", "Fits, with all the room it asks for:"),
+        ("tight", "Fits with less room than recommended:"),
+        ("crowded", "Stands here, with hardly any room to use it:"),
+        ("none", "No place for it here:"),
+    ):
+        some = sorted((one for one in found.kit if one.use == word), key=lambda one: one.lacking)
+        if some:
+            print(title)
+        for one in some:
+            who = f", for {' and '.join(one.people)}" if one.people else ""
+            print(f"    {one_line(one.kit.name)}{one_line(who)}")
+    if found.tallest_rack_mm is not None:
+        print(f"A rack may be {math.floor(found.tallest_rack_mm)} mm high at most.")
+    bar = found.longest_bar
+    print("No rack with a bar finds a place." if bar is None else f"The longest bar: {bar.name}.")
+    if found.mat is not None:
+        print(f"The largest open floor: {found.mat.words} m.")
+    return 0
 
 
 def as_data(answer: Arranged) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from app.arranging.arrange import Arranged, Telling, ready
+from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.workers import Crew
@@ -44,6 +45,10 @@ class Run:
     lock: threading.Lock = field(default_factory=threading.Lock)
     drawings: dict[str, str] = field(default_factory=dict)
     now: str = ""
+    cannot_be: str | None = None
+    ways: list[str] = field(default_factory=list)
+    trying: threading.Thread | None = None
+    given_up: bool = False
 
     @property
     def problem(self) -> Problem:
@@ -81,6 +86,9 @@ class View:
     revision: int
     kept: tuple[str, ...]
     names: Mapping[str, str]
+    cannot_be: str | None = None
+    ways: tuple[str, ...] = ()
+    trying: bool = False
 
 
 def begin(
@@ -121,16 +129,31 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         if not run.now:
             run.now = desk_figure(run.problem.scene).svg
         cards = tuple(_card(run, shown) for shown in answer.layouts)
+        if not running and not cards and run.trying is None and not run.given_up:
+            _explain(run)
     scene = run.problem.scene
     names = {root: scene.placed[root].name for root in run.problem.free}
     kept = tuple(scene.placed[root].name for root in scene.stations if root not in run.problem.free)
-    return View(running, answer, cards, run.now, run.problem.plan, run.revision, kept, names)
+    return View(
+        running,
+        answer,
+        cards,
+        run.now,
+        run.problem.plan,
+        run.revision,
+        kept,
+        names,
+        run.cannot_be,
+        tuple(run.ways),
+        run.trying is not None and run.trying.is_alive(),
+    )
 
 
 def stop(house: Elbowroom, plan_id: str) -> None:
     """Stop looking and keep what was found; nothing happens where nobody looks."""
     run = _runs(house).get(plan_id)
     if run is not None:
+        run.given_up = True
         run.crew.stop()
         run.crew.join()
 
@@ -140,6 +163,8 @@ def wait(house: Elbowroom, plan_id: str) -> None:
     run = _runs(house).get(plan_id)
     if run is not None:
         run.crew.join()
+        if run.trying is not None:
+            run.trying.join()
 
 
 def take(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State:
@@ -161,6 +186,18 @@ def keep_as_option(house: Elbowroom, plan_id: str, key: str, author: str = OWNER
     name = f"{plan.name}: {shown.name}"[:NAME_LIMIT]
     made = Plan.model_validate({**json_of(moved), "name": name})
     return house.store.families.add(plan_id, lambda _: made, author)
+
+
+def _explain(run: Run) -> None:
+    """Try in the background what would free a layout, and say first whether there can be one."""
+    run.cannot_be = too_much_floor(run.problem)
+
+    def try_out() -> None:
+        for way in ways_to_a_layout(run.problem.task, lambda: not run.given_up):
+            run.ways.append(way.sentence)
+
+    run.trying = threading.Thread(target=try_out, daemon=True)
+    run.trying.start()
 
 
 def _command(plan: Plan, shown: Shown) -> Command:

@@ -8,7 +8,7 @@ import pytest
 from app.changes.commands import adds
 from app.usecases import arranging
 from app.usecases.plans import Elbowroom
-from tests.builders import place
+from tests.builders import make_plan, make_room, place
 
 
 @pytest.fixture
@@ -65,3 +65,18 @@ def test_an_empty_plan_is_told_at_once(client: Any, house: Elbowroom, plan_id: s
     reply = client.post(f"/plan/{empty}/arrange", data={"edit": "begin"})
     assert reply.status_code == 400
     assert "nothing on the plan yet" in reply.text
+
+
+def test_where_there_is_no_layout_it_says_what_would_help(client: Any, house: Elbowroom) -> None:
+    # two boxes fill the room, the third has no place
+    crowd = [
+        place("other-thing", piece_id=f"b{i}", width=1000, depth=1500, height=500) for i in range(3)
+    ]
+    plan_id = house.create(make_plan(*crowd, room=make_room(2000, 1500))).plan_id
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "1"})
+    arranging.wait(house, plan_id)
+    arranging.view(house, plan_id)
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "It cannot be: at 50 mm above the floor the kit alone takes 4.5 m²" in page
+    assert page.count("a layout was found.") == 3

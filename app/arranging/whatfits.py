@@ -1,0 +1,192 @@
+"""What fits into a room as it stands: every kit type with its use, and the largest of each kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from app.arrange.joining import usual_bar
+from app.arranging.open_floor import OpenFloor, open_floor
+from app.arranging.problem import spread
+from app.changes.commands import adds, apply
+from app.checks.headroom import person_name
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.library.kit import KitType, kit_types
+from app.model.kit import Piece, Pose
+from app.model.plan import Plan
+from app.placing.core import Core
+from app.published.register import overridden
+from app.scene.build import Scene, build_scene
+
+NEW = "would-fit"
+NEW_BAR = "would-fit-bar"
+PLACES = 150
+"""Places of each kit type that are asked, beside the corners of what is free: a step apart."""
+ALL_OF_IT = 1e-3
+"""Share of what is wanted that may be lacking where a use is full: less than a millimetre."""
+ONE_SPACE = 1.0
+"""What may be lacking where a use is tight: in all as much as one space that is wholly taken."""
+NOT_BOUGHT = "Of the house"
+RACKS = "Racks"
+MIDDLE = Pose(x_mm=0, y_mm=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Whether a kit type fits beside what stands there.
+
+    `use` is "full" with all the room it asks for, "tight" with a little less, "crowded" where it
+    stands but is hardly used, "none" where there is no place. `people` can use it there by height;
+    `lacking` is the sum of what is missing, in shares.
+    """
+
+    kit: KitType
+    use: str
+    pose: Pose | None
+    people: tuple[str, ...]
+    lacking: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """All that fits: the kit types in the order of the library, and the largest of three kinds."""
+
+    kit: tuple[Fit, ...]
+    tallest_rack_mm: float | None
+    longest_bar: KitType | None
+    mat: OpenFloor | None
+
+
+def fits(plan: Plan) -> Fits:
+    """Return what fits into a room beside all that is on the plan."""
+    with overridden({one.id: one.value for one in plan.overrides}):
+        scene = build_scene(plan)
+        kits = [
+            kit
+            for kit in kit_types().values()
+            if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
+        ]
+        known = {s.key for s in run(scene) if s.severity == "stop"}
+        answers = tuple(_fit(scene, kit, known) for kit in kits)
+        return Fits(answers, _tallest_rack(scene), _longest_bar(scene), open_floor(scene))
+
+
+def _fit(scene: Scene, kit: KitType, known: set[str]) -> Fit:
+    piece = Piece(id=NEW, type=kit.key, pose=MIDDLE)
+    best: tuple[float, Pose] | None = None
+    for with_it in _with_bars(scene, [piece]):
+        best = _best_place(with_it)
+        if best is not None:
+            break
+    if best is None:
+        return Fit(kit, "none", None, (), 1.0)
+    lacking, pose = best
+    here = build_scene(apply(scene.plan, adds([Piece(id=NEW, type=kit.key, pose=pose)])))
+    verdict = run(here)
+    if any(s.severity == "stop" and s.hangs_on_place and s.key not in known for s in verdict):
+        return Fit(kit, "none", None, (), 1.0)
+    use = "full" if lacking <= ALL_OF_IT else "tight" if lacking <= ONE_SPACE else "crowded"
+    return Fit(kit, use, pose, _people(here, verdict), lacking)
+
+
+def _with_bars(scene: Scene, pieces: Sequence[Piece]) -> Iterator[Scene]:
+    """Yield the scene with a new piece; a rack with its usual bar on each pair of hooks first."""
+    alone = build_scene(apply(scene.plan, adds(list(pieces))))
+    usual = usual_bar(alone, alone.placed[NEW])
+    for pose in usual[1] if usual else ():
+        bar = Piece(id=NEW_BAR, type=usual[0].key, pose=pose, carried_by=NEW) if usual else None
+        if bar is not None:
+            yield build_scene(apply(scene.plan, adds([*pieces, bar])))
+    if not usual:
+        yield alone
+
+
+def _best_place(scene: Scene) -> tuple[float, Pose] | None:
+    """Return the place of the new piece at which least is lacking, and how much."""
+    core = Core.of(scene)
+    layout = core.layout([root for root in core.free if root != NEW])
+    best: tuple[float, Pose] | None = None
+    points = spread(scene, PLACES)
+    for turn in core.turns(NEW):
+        corners = np.asarray(core.free_points(NEW, turn, layout)).reshape(-1, 2)
+        every = np.concatenate([corners, points])
+        free = every[core.admits(NEW, turn, every, layout)]
+        if not len(free):
+            continue
+        lacks = core.shortfall(NEW, turn, free, layout)
+        k = int(np.argmin(lacks))
+        if best is None or lacks[k] < best[0] - ALL_OF_IT:
+            pose = Pose(x_mm=float(free[k, 0]), y_mm=float(free[k, 1]), angle_deg=turn)
+            best = float(lacks[k]), pose
+        if best[0] <= ALL_OF_IT:
+            break
+    return best
+
+
+def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
+    """Return those who hit nothing in any movement that they want at the new piece."""
+    low = {
+        snag.person
+        for snag in verdict
+        if snag.code == "headroom" and snag.severity == "stop" and NEW in snag.pieces
+    }
+    units = scene.plan.units
+    return tuple(person_name(p, units) for p in scene.plan.people if p.id not in low)
+
+
+def _tallest_rack(scene: Scene) -> float | None:
+    """Return how tall a rack can be at the best of the places where one can stand."""
+    lowest = min(
+        (kit for kit in kit_types().values() if kit.group == RACKS and kit.fixing == "bolt"),
+        key=lambda kit: kit.height_mm,
+    )
+    piece = Piece(id=NEW, type=lowest.key, pose=MIDDLE)
+    with_it = build_scene(apply(scene.plan, adds([piece])))
+    core = Core.of(with_it)
+    layout = core.layout([root for root in core.free if root != NEW])
+    tallest: float | None = None
+    outline = with_it.placed[NEW].footprint
+    for turn in core.turns(NEW):
+        every = np.concatenate(
+            [
+                np.asarray(core.free_points(NEW, turn, layout)).reshape(-1, 2),
+                spread(with_it, PLACES),
+            ]
+        )
+        free = every[core.admits(NEW, turn, every, layout)]
+        if not len(free):
+            continue
+        turned = shapely.affinity.rotate(outline, turn, origin=(0, 0))
+        areas = np.array([shapely.affinity.translate(turned, x, y) for x, y in free], dtype=object)
+        clear, _ = scene.room.shut.clear(areas)
+        top = float(np.max(clear)) - scene.plan.room.floor.covering.thickness_mm
+        tallest = top if tallest is None else max(tallest, top)
+    return tallest
+
+
+def _longest_bar(scene: Scene) -> KitType | None:
+    """Return the longest bar of the library that has a place on a rack, with room at its ends."""
+    kits = kit_types()
+    racks = [kit for kit in kits.values() if kit.group == RACKS and kit.fixing == "bolt"]
+    rack = min(racks, key=lambda kit: kit.height_mm)
+    bars = sorted(
+        (kit for kit in kits.values() if kit.bar is not None and not kit.rests),
+        key=lambda kit: -kit.width_mm,
+    )
+    piece = Piece(id=NEW, type=rack.key, pose=MIDDLE)
+    alone = build_scene(apply(scene.plan, adds([piece])))
+    usual = usual_bar(alone, alone.placed[NEW])
+    if usual is None:
+        return None
+    for kit in bars:
+        if kit.bar is None or usual[0].bar is None or kit.bar.shaft_mm < usual[0].bar.shaft_mm:
+            continue
+        for pose in usual[1]:
+            bar = Piece(id=NEW_BAR, type=kit.key, pose=pose, carried_by=NEW)
+            if _best_place(build_scene(apply(scene.plan, adds([piece, bar])))) is not None:
+                return kit
+    return None

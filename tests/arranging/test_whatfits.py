@@ -1,0 +1,52 @@
+"""What fits: nothing in a cupboard, all of a small thing in a bare room, and for whom."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from app.arranging.whatfits import NEW, fits
+from app.changes.commands import adds, apply
+from app.cli import main
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.versions import dump
+from tests.builders import judge, make_person, make_plan, make_room
+
+
+@pytest.fixture(scope="module")
+def small() -> Plan:
+    """A room of 2.4 x 2.2 m, 2.15 high, for one who squats."""
+    return make_plan(room=make_room(2400, 2200, 2150), people=(make_person(1800, want=("squat",)),))
+
+
+def test_what_is_said_to_fit_brings_no_stop(small: Plan) -> None:
+    answer = fits(small)
+    by_key = {one.kit.key: one for one in answer.kit}
+    assert by_key["adjustable-dumbbells"].use == "full"
+    # a belt of 1850 with 1000 behind it is longer than the room
+    assert by_key["running-machine"].use == "none"
+    # a bar of 2200 with 150 at each end is wider than the room of 2400
+    assert answer.longest_bar is None or answer.longest_bar.width_mm <= 2400 - 2 * 150
+    assert answer.tallest_rack_mm == pytest.approx(2150)
+    assert answer.mat is not None
+    assert answer.mat.words == "2.4 × 2.2"
+    for one in answer.kit:
+        if one.use == "none" or one.kit.group not in ("Benches", "Machines"):
+            continue
+        assert one.pose is not None
+        with_it = apply(small, adds([Piece(id=NEW, type=one.kit.key, pose=one.pose)]))
+        stops = [s.code for s in judge(with_it) if s.severity == "stop" and s.hangs_on_place]
+        assert not stops, one.kit.key
+
+
+def test_the_command_line_tells_it(
+    small: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(dump(small), encoding="utf-8")
+    assert main(["fits", str(file), "--json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["tallest_rack"] == 2150
+    assert answer["open_floor"] == [2400, 2200]
+    assert {one["fits"] for one in answer["kit"]} >= {"full", "tight", "none"}
