@@ -35,15 +35,20 @@ there and do not overlap, and what fits to the millimetre still has a place."""
 
 
 class Core:
-    """The stations of a scene, and where each may stand. Belongs to one thread."""
+    """The stations of a scene, and where each may stand. Belongs to one thread.
 
-    def __init__(self, scene: Scene) -> None:
+    With `wanted` it refuses what makes a care of the same checks too: a working space that is less
+    than recommended, a door that does not open fully.
+    """
+
+    def __init__(self, scene: Scene, wanted: bool = False) -> None:
         self.scene = scene
         with self._values():
             situations = scene.plan.situations
             self.views = tuple(
-                View(scene.in_situation(situation), situation.trains) for situation in situations
-            ) or (View(scene),)
+                View(scene.in_situation(situation), situation.trains, wanted)
+                for situation in situations
+            ) or (View(scene, wanted=wanted),)
         self._shortfalls = tuple(Shortfalls(view) for view in self.views)
         self.stations: Mapping[str, tuple[Placed, ...]] = scene.stations
         still = {p.root for p in scene.order if p.piece.stays or p.piece.pinned}
@@ -51,9 +56,9 @@ class Core:
         self.free = tuple(root for root in self.stations if root not in still)
 
     @classmethod
-    def of(cls, scene: Scene) -> Core:
+    def of(cls, scene: Scene, wanted: bool = False) -> Core:
         """Return the core of a scene."""
-        return cls(scene)
+        return cls(scene, wanted)
 
     def free_in(self, layout: Layout) -> tuple[str, ...]:
         """Return the stations of a layout that may move."""

@@ -62,7 +62,8 @@ class Solids:
     """Convex parts of solids, one entry each; `solid` tells which belong to one solid.
 
     `piece` is the number of its piece or wall, `top_mm` the highest of all of that. `layer` may be
-    stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall.
+    stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall. `asks_mm` is the height
+    that each asks for, with what is needed to stand it up where that counts.
     """
 
     parts: tuple[Ring, ...]
@@ -75,6 +76,7 @@ class Solids:
     soft: Flags
     bar: Flags
     wall: Flags
+    asks_mm: Floats
 
     def across(self, out: tuple[float, float]) -> tuple[Floats, Floats]:
         """Return from where to where each part's solid reaches across a way, in mm."""
@@ -179,24 +181,29 @@ def in_frame(scene: Scene, root: str) -> tuple[Placed, ...]:
     return tuple(members)
 
 
-def solids_of(members: Sequence[Placed], step_over_mm: float) -> Solids:
-    """Return the solids of some pieces as convex parts, where they stand."""
+def solids_of(members: Sequence[Placed], step_over_mm: float, build_mm: float = 0.0) -> Solids:
+    """Return the solids of some pieces as convex parts, where they stand.
+
+    Racks that are built up here ask for so much above them.
+    """
     parts: list[Ring] = []
-    rows: list[tuple[float, float, int, int, float, bool, bool, bool]] = []
+    rows: list[tuple[float, float, int, int, float, bool, bool, bool, float]] = []
     number = 0
     for i, placed in enumerate(members):
         shape, (rest_low, rest_high) = placed.shape, placed.rest_mm
         lows = shape.low_mm + (placed.lift_mm + rest_low)
         highs = shape.high_mm + (placed.lift_mm + rest_high)
         layer = placed.extent.height_mm <= step_over_mm
+        built = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
         soft, bar = set(shape.parts) == {"mat"}, placed.kit.bar is not None
         for core, low, high in zip(shape.cores, lows.tolist(), highs.tolist(), strict=True):
             for ring in rings(core):
                 parts.append(ring + placed.at)
-                rows.append((low, high, number, i, float(highs.max()), layer, soft, bar))
+                asks = high + build_mm * built
+                rows.append((low, high, number, i, float(highs.max()), layer, soft, bar, asks))
             number += 1
-    columns = list(zip(*rows, strict=True)) or [()] * 8
-    low_mm, high_mm, solid, piece, top, layers, softs, bars = columns
+    columns = list(zip(*rows, strict=True)) or [()] * 9
+    low_mm, high_mm, solid, piece, top, layers, softs, bars, asked = columns
     return Solids(
         tuple(parts),
         np.array(low_mm, dtype=np.float64),
@@ -208,6 +215,7 @@ def solids_of(members: Sequence[Placed], step_over_mm: float) -> Solids:
         np.array(softs, dtype=bool),
         np.array(bars, dtype=bool),
         np.zeros(len(rows), dtype=bool),
+        np.array(asked, dtype=np.float64),
     )
 
 
@@ -228,4 +236,5 @@ def standing(polygons: Sequence[shapely.Polygon], walls: int, high_mm: float) ->
         none,
         none,
         solid < walls,
+        tall,
     )

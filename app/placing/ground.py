@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -67,9 +67,9 @@ class Stand:
 
 
 class Ground:
-    """One room in one situation of its plan."""
+    """One room in one situation of its plan: what makes a stop, with `wanted` what makes a care."""
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, wanted: bool = False) -> None:
         room = scene.room
         x0, y0, x1, y1 = room.grown.bounds
         far = BEYOND_MM
@@ -78,10 +78,11 @@ class Ground:
         self.outside = tuple(rings(about.difference(room.grown)))
         fixed = scene.solids.cores[scene.piece_solids :]
         self.fixed: Solids = standing(list(fixed), len(room.walls), SKY_MM)
-        self.doors = tuple(_door_zones(scene))
-        self.rules: tuple[Rule, ...] = tuple(_windows(scene))
+        self.doors = tuple((_door_cares if wanted else _door_zones)(scene))
+        self.rules: tuple[Rule, ...] = tuple(_windows(scene, wanted))
         self.over = {SHUT: _over(scene.overhead)}
-        said_open = room.open_while_training == "yes" and room.opens and not scene.door_open
+        said = ("yes", "unknown") if wanted else ("yes",)
+        said_open = room.open_while_training in said and room.opens and not scene.door_open
         told = any(s.door_open and s.trains for s in scene.plan.situations)
         if said_open and not told:
             self.over[OPEN] = _over(room.open)
@@ -147,8 +148,8 @@ class Ground:
     def _too_tall(self, solids: Solids) -> BaseGeometry:
         """Return the places at which a station is higher than what hangs over it."""
         made: list[BaseGeometry] = []
-        for high in np.unique(solids.high_mm[~solids.bar]).tolist():
-            parts = np.flatnonzero((solids.high_mm == high) & ~solids.bar)
+        for high in np.unique(solids.asks_mm[~solids.bar]).tolist():
+            parts = np.flatnonzero((solids.asks_mm == high) & ~solids.bar)
             made.append(self._under([solids.parts[i] for i in parts], self.over[SHUT], high))
         return shapely.union_all(made) if made else Polygon()
 
@@ -227,18 +228,35 @@ def _to_leave(shape: OpeningShape, sweep: Sweep) -> BaseGeometry:
     return grown(sweep.polygon.intersection(wedge), GROWN_MM)
 
 
-def _windows(scene: Scene) -> Iterator[Rule]:
-    """Yield the stretches before a window of which one must be free: the only way out."""
+def _door_cares(scene: Scene) -> Iterator[Zone]:
+    """Yield all that a door wants free: to open fully, over mats too, and what its leaf passes."""
+    under = scene.plan.room.floor.covering.thickness_mm + published(UNDER)
+    for shape in scene.room.openings:
+        for sweep in shape.sweeps:
+            low = sweep.low_mm if sweep.hinge is None else under
+            zone = _cored(sweep.polygon, low, sweep.high_mm)
+            yield zone if sweep.hinge is None else replace(zone, what="solid")
+        for hanging in shape.when_open:
+            yield _cored(hanging.polygon, hanging.bottom_mm, hanging.top_mm)
+
+
+def _windows(scene: Scene, wanted: bool) -> Iterator[Rule]:
+    """Yield the stretches before a window of which one must be free: before the only way out.
+
+    With `wanted` before each that must open.
+    """
     must = [
         shape
         for shape in scene.room.openings
         if shape.opening.kind == "window" and shape.opening.must_open
     ]
     only = [shape for shape in must if shape.opening.way_out and not ways_out(scene)]
-    if len(only) != 1:
-        return
-    shape, deep = only[0], published("route.least-mm")
-    opening = shape.opening
+    for shape in must if wanted else only[:1] if len(only) == 1 else ():
+        yield _stretches(shape)
+
+
+def _stretches(shape: OpeningShape) -> Rule:
+    opening, deep = shape.opening, published("route.least-mm")
     wide = min(published("window.escape.side-mm"), opening.width_mm) - TOLERANCE_MM
     left, inward = np.array(shape.left), np.array(shape.inward)
     along = (np.array(shape.right) - left) / opening.width_mm
@@ -250,4 +268,4 @@ def _windows(scene: Scene) -> Iterator[Rule]:
         corners += [(ends[1], deep - HALF_MM), (ends[0], deep - HALF_MM)]
         polygon = Polygon([left + a * along + d * inward for a, d in corners])
         zones.append(Zone(tuple(rings(polygon)), low, high, walls=False))
-    yield tuple(zones)
+    return tuple(zones)

@@ -22,13 +22,15 @@ TURN_DECIMALS = 3
 class View:
     """One situation: forms of stations, and what the room and other stations forbid to them.
 
-    What people do there counts only where they train in it.
+    What people do there counts only where they train in it. With `wanted` what makes a care is
+    forbidden as well as what makes a stop.
     """
 
-    def __init__(self, scene: Scene, trains: bool = True) -> None:
+    def __init__(self, scene: Scene, trains: bool = True, wanted: bool = False) -> None:
         self.scene = scene
-        self.ground = Ground(scene)
+        self.ground = Ground(scene, wanted)
         self._trains = trains
+        self._wanted = wanted
         self._forms: dict[str, Form] = {}
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
@@ -72,10 +74,11 @@ class View:
     def _form(self, root: str) -> Form:
         members = in_frame(self.scene, root)
         judged = self.judged(members)
+        build = published("rack.stand-up-spare-mm") if self._wanted else 0.0
         return Form(
-            solids_of(members, published("route.step-over-mm")),
+            solids_of(members, published("route.step-over-mm"), build),
             floors_of(members),
-            rules_of(self.scene, members, judged, self._trains),
+            rules_of(self.scene, members, judged, self._trains, self._wanted),
             glass_of(members),
             tuple(self._needs(root, members)) if self._trains else (),
         )
@@ -106,16 +109,20 @@ class View:
                 rising = []
                 for spot in mine:
                     form, placed = form_of(scene, spot), spot.placed
-                    asked = [demand_of(scene, person, spot, part.held_mm) for part in form.parts]
+                    demands = [demand_of(scene, person, spot, part.held_mm) for part in form.parts]
+                    asked = [
+                        (one.need_mm if self._wanted else one.least_mm, one.need_mm)
+                        for one in demands
+                    ]
                     tops = [own + placed.lift_mm for own in form.own_mm]
                     if any(
-                        falls_short(top, one.least_mm) for top, one in zip(tops, asked, strict=True)
+                        falls_short(top, least) for top, (least, _) in zip(tops, asked, strict=True)
                     ):
                         continue
                     rising.append(
                         tuple(
-                            Rising(ring + placed.at, one.least_mm, one.need_mm)
-                            for area, one in zip(form.areas, asked, strict=True)
+                            Rising(ring + placed.at, *heights)
+                            for area, heights in zip(form.areas, asked, strict=True)
                             for ring in rings(area)
                         )
                     )

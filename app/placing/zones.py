@@ -7,6 +7,7 @@ finds too little left.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -35,21 +36,28 @@ _FINER = 4
 
 
 def rules_of(
-    scene: Scene, members: Sequence[Placed], wanted: Sequence[Sequence[bool]], trains: bool
+    scene: Scene,
+    members: Sequence[Placed],
+    counted: Sequence[Sequence[bool]],
+    trains: bool,
+    wanted: bool,
 ) -> tuple[Rule, ...]:
-    """Return the rules of a station; `wanted` tells which of its working spaces are judged.
+    """Return the rules of a station; `counted` tells which of its working spaces are judged.
 
-    Glass behind a belt counts only where somebody trains.
+    They keep free what is the least, or with `wanted` what is recommended. Glass behind a belt
+    counts only where somebody trains.
     """
     rules: list[Rule] = []
-    for placed, judged in zip(members, wanted, strict=True):
+    for placed, judged in zip(members, counted, strict=True):
         choice: list[Zone] = []
         chosen = [s for s in placed.shape.spaces if s.space.either]
         for space, counts in zip(placed.shape.spaces, judged, strict=True):
-            if not counts or space.space.kind == "access":
+            if not counts or (space.space.kind == "access" and not wanted):
                 continue
             if space.space.either:
-                choice += _nearer_than_least(placed, space)
+                choice += [_whole(placed, space)] if wanted else _nearer_than_least(placed, space)
+            elif wanted:
+                rules.append((_whole(placed, space),))
             else:
                 rules += _of_space(placed, space)
         if choice and len(choice) == len(chosen):
@@ -102,8 +110,13 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
     offset = -placed.at[0] * space.outward[1] + placed.at[1] * space.outward[0]
     middle, half = (low + high) / 2 + offset, published(EASY) / 2 - TOLERANCE_MM
     band = Band(space.outward, middle - half - HALF_MM, middle + half + HALF_MM)
-    whole = tuple(ring + placed.at for ring in rings(space.core))
-    yield nearer[0], Zone(whole, *space.heights_mm, band=band)
+    yield nearer[0], replace(_whole(placed, space), band=band)
+
+
+def _whole(placed: Placed, space: SpaceShape) -> Zone:
+    """Return a space with its recommended depth."""
+    parts = tuple(ring + placed.at for ring in rings(space.core))
+    return Zone(parts, *space.heights_mm, walls=not is_floor(space.space))
 
 
 def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
@@ -111,8 +124,7 @@ def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
     row, (low, high) = space.space, space.heights_mm
     if row.side == "area":
         # what lies in a wall is outside the room, and is refused as that
-        parts = tuple(ring + placed.at for ring in rings(space.core))
-        return [Zone(parts, low, high, walls=not is_floor(row))]
+        return [_whole(placed, space)]
     reach = row.least_mm - TOLERANCE_MM + HALF_MM
     if reach <= HALF_MM:
         return []
