@@ -58,9 +58,6 @@ OFFER_GRID_MM = 100
 PLACES_JUDGED_AT_MOST = 24
 """Of those places, how many go before the full judge: about what a hand waits for."""
 
-SCREENED_AT_MOST = 600
-"""Shifts of one station that go before the checks of the place alone, the smallest first."""
-
 NUDGE_MM = 200.0
 """A push of no more than this ends the search where it takes a stop away: nobody turns a chest
 round, or carries it off, who can push it aside a hand's breadth."""

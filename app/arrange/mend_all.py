@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from app.arrange.better import outcome
 from app.arrange.effort import FULL, MEND_ALL_STEPS, STEPS_AT_MOST, work_of
@@ -36,6 +36,34 @@ class Mending:
     ended_early: bool = False
 
 
+@dataclass(slots=True)
+class _Step:
+    """One step that may be taken; `after` is the plan after it, by sentence, where it is better."""
+
+    scene: Scene
+    verdict: tuple[Snag, ...]
+    settled: set[str]
+    mover: Mover
+    after: dict[str, tuple[Scene, tuple[Snag, ...]]] = field(default_factory=dict)
+
+    def is_better(self, remedy: Remedy) -> bool:
+        """Return whether a way out is better in all, and leaves no more open than there was."""
+        plan = self.scene.plan
+        for command in remedy.commands:
+            plan = apply(plan, command)
+        scene = build_scene(plan)
+        if not self.mover.budget.allows(work_of(scene, FULL)):
+            return False
+        verdict = run(scene)
+        result = outcome(self.verdict, verdict, self.mover.trials.stations)
+        if not result.is_better:
+            return False
+        if _counts(verdict, self.settled) > _counts(self.verdict, self.settled):
+            return False
+        self.after[remedy.plain] = scene, verdict
+        return True
+
+
 def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
@@ -61,21 +89,12 @@ def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
         # What does not help now is not asked again: a later step could make it help, but the search
         # would not end.
         refused.add(snag.key)
-        remedy = remedy_for(snag, mover)
-        if remedy is None or remedy.gives_up:
-            continue
-        after = scene.plan
-        for command in remedy.commands:
-            after = apply(after, command)
-        scene_after = build_scene(after)
-        if not budget.allows(work_of(scene_after, FULL)):
-            break
-        verdict_after = run(scene_after)
-        result = outcome(verdict, verdict_after, mover.trials.stations)
-        if not result.is_better or _counts(verdict_after, settled) > _counts(verdict, settled):
+        step = _Step(scene, verdict, settled, mover)
+        remedy = remedy_for(snag, mover, step.is_better)
+        if remedy is None or remedy.gives_up or remedy.plain not in step.after:
             continue
         steps.append(remedy)
-        scene, verdict = scene_after, verdict_after
+        scene, verdict = step.after[remedy.plain]
         mover = mover.next(scene, verdict)
     stops, cares = _counts(verdict, settled)
     worse = outcome(before, verdict, stations).worse

@@ -8,36 +8,27 @@ left goes before the full judge, who decides.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
+from app.arrange.better import weight_of
 from app.arrange.effort import (
-    MESH_MM,
     MOVES_JUDGED_AT_MOST,
     NUDGE_MM,
-    RING_MM,
-    RINGS,
     ROUNDING_MM,
-    SCREENED,
-    SCREENED_AT_MOST,
     WAYS_OUT_STEPS,
-    work_of,
 )
+from app.arrange.guide import Guide, Level, Way, best_first, knows
 from app.arrange.on_walls import for_wall, shifts_on_walls
 from app.arrange.sense import may_move, sensible
+from app.arrange.shifts import directions, spread, to_try
+from app.arrange.speakers import Speakers
 from app.arrange.trial import Effect, Trials
-from app.arrange.tries import free_shifts, shifted
+from app.arrange.tries import shifted
 from app.budget import Budget
-from app.checks.bars import bars
-from app.checks.boilers import boilers
-from app.checks.doors import doors
-from app.checks.outside import outside, under_ceiling
-from app.checks.room_to_use import room_to_use
-from app.checks.shut_offs import shut_offs
 from app.checks.snag import Snag, lower
 from app.model.kit import Pose
 from app.scene.build import Scene
@@ -45,21 +36,29 @@ from app.scene.tolerance import ROUNDING
 from app.units import INCH_MM
 from app.wording import Phrase, joined, phrase
 
-DIRECTIONS = 8
-"""Rays along which moves are tried: along the walls, which people can measure, and between."""
 NEAR_AT_MOST = 2
 """Stations beside a finding that names none that may move: one of them is in the way."""
 NEAR_MM = 1000.0
 """How near such a station stands: about the depth of floor that is kept free before anything."""
-FAR_MM = (50, 100, 200, 300, 450, 650, 750, 1000, 1300, 1700, 2200, 3000)
-"""Distances of shifts for findings that only the full judge sees, such as ways on foot."""
 UNSEEN_JUDGED_AT_MOST = 72
-"""Of those how many it judges: so a shift of a metre is still found in a crowded room."""
+"""Of those how many are looked at: so a shift of a metre is still found in a crowded room."""
 
 
 Floats = NDArray[np.float64]
-_AS_IT_IS: tuple[str, tuple[float, ...]] = ("", ())
-_SCREEN = (outside, under_ceiling, room_to_use, shut_offs, boilers, doors, bars)
+LEVELS: tuple[Level, ...] = ("clean", "clears")
+"""What clears a finding, the better first."""
+JUDGED_AT_A_LEVEL = 5
+"""Places of one level that go before the judge: the core has said what a place decides."""
+CONFIRMED_AT_MOST = 3
+"""Of those how many are asked for ways on foot, which takes longer than all else."""
+APART_MM = 100.0
+"""How far a place lies from one that was no help, at least."""
+APART_SHARE = 0.25
+"""The same as a part of the move: what is a stride off is no other place a hand's breadth on."""
+CLEARED_WITHIN_MM = 1000.0
+"""A finding is rather cleared by a move of no more than this, a stride, than made milder nearby."""
+LOOKED_AT_AT_MOST = 120
+"""Places that are looked at for whether anybody would put a thing there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,23 +88,18 @@ class Mover:
     before: tuple[Snag, ...]
     budget: Budget = field(default_factory=lambda: Budget(WAYS_OUT_STEPS))
     trials: Trials = field(init=False)
+    guide: Guide = field(init=False)
+    speakers: Speakers = field(init=False)
     _ways: dict[str, Floats] = field(default_factory=dict)
-    _screens: dict[tuple[str, tuple[float, ...]], tuple[Snag, ...] | None] = field(
-        default_factory=dict
-    )
 
     def __post_init__(self) -> None:
         self.trials = Trials.of(self.scene, self.before, self.budget)
+        self.guide = Guide(self.scene, _step_mm(self.scene))
+        self.speakers = Speakers(self.scene, self.trials)
 
     def next(self, scene: Scene, before: tuple[Snag, ...]) -> Mover:
         """Return who goes on in the plan after a step; the work already done counts."""
         return Mover(scene, before, self.budget)
-
-    def free(self, scene: Scene, root: str, shifts: Floats) -> Floats:
-        """Return those shifts of a station of a scene at which it meets nothing solid."""
-        if not len(shifts) or not self.budget.allows(len(shifts)):
-            return shifts[:0]
-        return shifts[free_shifts(scene, root, shifts)]
 
     def roots(self, snag: Snag) -> tuple[str, ...]:
         """Return the stations that may be moved for a finding: those that it names.
@@ -146,82 +140,151 @@ class Mover:
 
     def _shift(self, root: str, snag: Snag) -> Move | None:
         """Find the best shift of one station: the smallest that clears for nothing, if any."""
+        if not knows(snag):
+            return self._unseen_shift(root, snag)
+        angle = self.scene.placed[root].pose.angle_deg
+        way = self.guide.way(root, angle, snag)
+        walled = for_wall(self.scene, root)
+        rays = np.zeros((0, 2)) if walled else directions(self.scene)
+        # What hangs on a wall is tried along walls alone: anywhere else it would come down.
+        best = self.searched(
+            snag,
+            way,
+            self._every(root),
+            rays,
+            lambda dx, dy: shifted(self.scene, root, dx, dy),
+            root,
+        )
+        return None if best is None else self._told(root, *best)
+
+    def searched(
+        self,
+        snag: Snag,
+        way: Way,
+        every: Floats,
+        rays: Floats,
+        put: Callable[[float, float], Mapping[str, Pose]],
+        root: str,
+    ) -> tuple[float, float, Effect] | None:
+        """Find the best shift at one turn of a station: the smallest that clears for nothing.
+
+        A stop is rather made a care nearby than cleared far off. Where nothing clears, it is what
+        leaves least. `put` gives the poses of a shift.
+        """
+        if not self.budget.allows(len(every) + 1):
+            return None
+        guide, near = self.guide, math.inf
+        milder = guide.shifts(way, "milder", rays, every)
+        if snag.severity == "stop":
+            first = next(self._sane(milder, put, root), None)
+            if first is None:
+                return None
+            near = max(CLEARED_WITHIN_MM, 2 * math.hypot(*first))
+        for within in dict.fromkeys((near, math.inf)):
+            for level in LEVELS:
+                shifts = guide.shifts(way, level, rays, every)
+                best = self._first_of(_within(shifts, within), put, snag, root)
+                if best is not None:
+                    return best
+            partly = _within(milder, within)
+            if len(partly):
+                by_rank = best_first(partly, guide.short(root, way, partly))
+                best = self._first_of(by_rank, put, snag, root)
+                if best is not None:
+                    return best
+        return None
+
+    def _first_of(
+        self,
+        shifts: Floats,
+        put: Callable[[float, float], Mapping[str, Pose]],
+        snag: Snag,
+        root: str,
+    ) -> tuple[float, float, Effect] | None:
+        """Judge some shifts in their order; return the first that costs nothing, else the best.
+
+        Ways on foot are asked last, of the best alone. What lies near a place that was no help is
+        passed over.
+        """
+        passed: list[tuple[tuple[float, ...], int, float, float]] = []
+        no_help: list[tuple[float, float]] = []
+        refused = 0
+        for dx, dy in self._sane(shifts, put, root):
+            apart = max(APART_MM, APART_SHARE * math.hypot(dx, dy))
+            if any(math.dist((dx, dy), other) < apart for other in no_help):
+                continue
+            if len(passed) + len(no_help) >= JUDGED_AT_A_LEVEL or self.budget.over:
+                break
+            if refused >= CONFIRMED_AT_MOST:
+                break
+            moved = self.scene.moved(put(dx, dy))
+            if not self.speakers.helps(moved, snag):
+                no_help.append((dx, dy))
+                continue
+            effect = self.trials.quick_effect(moved, snag)
+            if effect is None:
+                no_help.append((dx, dy))
+                continue
+            if effect.is_free:
+                whole = self.trials.effect(moved, snag, asked=True)
+                if whole is not None and whole.is_free:
+                    return dx, dy, whole
+                refused += 1
+                no_help.append((dx, dy))
+                continue
+            passed.append((effect.rank, len(passed), dx, dy))
+        # the smallest come first, so of two that do as much the first stays
+        for _, _, dx, dy in sorted(passed)[:CONFIRMED_AT_MOST]:
+            whole = self.trials.effect(self.scene.moved(put(dx, dy)), snag, asked=True)
+            if whole is not None:
+                return dx, dy, whole
+        return None
+
+    def _sane(
+        self, shifts: Floats, put: Callable[[float, float], Mapping[str, Pose]], root: str
+    ) -> Iterator[tuple[float, float]]:
+        """Yield the shifts after which a station stands as people would put it, in their order."""
+        for dx, dy in shifts[:LOOKED_AT_AT_MOST].tolist():
+            if sensible(self.scene, self.scene.moved(put(dx, dy)), root):
+                yield dx, dy
+
+    def _every(self, root: str) -> Floats:
         if root not in self._ways:
-            # What hangs on a wall is tried along walls alone: anywhere else it would come down.
             walled = for_wall(self.scene, root)
-            every = (shifts_on_walls if walled else _to_try)(self.scene, root)
-            # All tries against all solids in one go, the cheapest test first; what is free serves
-            # every snag of the station.
-            self._ways[root] = self.free(self.scene, root, every)
+            self._ways[root] = (shifts_on_walls if walled else to_try)(self.scene, root)
+        return self._ways[root]
+
+    def _unseen_shift(self, root: str, snag: Snag) -> Move | None:
+        """Find a shift for a finding that the core does not know, by the check that speaks of it.
+
+        Nothing that the core knows may get worse.
+        """
+        way = self.guide.way(root, self.scene.placed[root].pose.angle_deg, None)
+        every = self._every(root)
+        if not self.budget.allows(len(every) + 1):
+            return None
+        free = every[way.allows(every, "clean")]
+        if not len(free):
+            free = every[way.allows(every, "milder")]
         best: tuple[float, float, Effect] | None = None
-        for dx, dy in self._promising(root, snag):
+        count = 0
+        ways = spread(free, directions(self.scene))
+        for dx, dy in ways[:UNSEEN_JUDGED_AT_MOST].tolist():
             if self.budget.over or (best is not None and _is_near_enough(best, snag, dx, dy)):
                 break
-            effect = self.effect(shifted(self.scene, root, dx, dy), snag)
+            moved = self.scene.moved(shifted(self.scene, root, dx, dy))
+            if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
+                continue
+            count += 1
+            effect = self.trials.effect(moved, snag)
             # the smallest come first, so of two that do as much the first stays
             if effect is not None and (best is None or effect.rank < best[2].rank):
                 best = dx, dy, effect
                 if effect.is_free:
                     break
-        return None if best is None else self._come_back(root, snag, *best)
-
-    def _promising(self, root: str, snag: Snag) -> Iterator[tuple[float, float]]:
-        """Yield the shifts that the checks of the place alone let pass, as many as are judged.
-
-        Those that leave nothing of the finding come as they are found, the smallest first; then
-        those that leave least.
-        """
-        ways = self._ways[root]
-        most = MOVES_JUDGED_AT_MOST
-        kind = self.trials.kind(snag)
-        if kind not in map(self.trials.kind, self._unmoved()):
-            ways, most = _spread(ways, _directions(self.scene)), UNSEEN_JUDGED_AT_MOST
-        partly: list[tuple[Weight, int, float, float]] = []
-        count = 0
-        for number, (x, y) in enumerate(ways[:SCREENED_AT_MOST].tolist()):
-            if self.budget.over or count >= most:
+            if count >= MOVES_JUDGED_AT_MOST:
                 break
-            poses = shifted(self.scene, root, x, y)
-            rest = self.screened(root, poses, (x, y), snag)
-            if rest == NOTHING:
-                count += 1
-                yield x, y
-            elif rest is not None:
-                partly.append((Weight(rest.severity, round(rest.share, 2)), number, x, y))
-        for _, _, x, y in sorted(partly)[: most - count]:
-            yield x, y
-
-    def screened(
-        self, root: str, poses: Mapping[str, Pose], about: tuple[float, ...], snag: Snag
-    ) -> Weight | None:
-        """Judge new poses by the checks that hang on the place alone: what is left of a finding.
-
-        None if they do not help by these, or cost more. `about` tells the poses of a station apart.
-        """
-        key = (root, about)
-        if key not in self._screens:
-            moved = self.scene.moved(poses)
-            sane = sensible(self.scene, moved, root)
-            if sane and not self.budget.allows(work_of(moved, SCREENED)):
-                return None
-            self._screens[key] = screen(moved) if sane else None
-        after = self._screens[key]
-        if after is None:
-            return None
-        # What the screen finds of the plan as it stands is no news; checks see more alone than
-        # after `run` has put things together.
-        known = (*self.before, *self._unmoved())
-        if not mends(outcome(known, after, self.trials.stations), snag, self.trials.stations):
-            return None
-        kind = self.trials.kind(snag)
-        left = (weight_of(one) for one in after if self.trials.kind(one) == kind)
-        return max((weight for weight in left if weight.severity), default=NOTHING)
-
-    def _unmoved(self) -> tuple[Snag, ...]:
-        """Return what the screen finds in the plan as it stands."""
-        if _AS_IT_IS not in self._screens and self.budget.allows(work_of(self.scene, SCREENED)):
-            self._screens[_AS_IT_IS] = screen(self.scene)
-        return self._screens.get(_AS_IT_IS) or ()
+        return None if best is None else self._come_back(root, snag, *best)
 
     def _come_back(self, root: str, snag: Snag, dx: float, dy: float, effect: Effect) -> Move:
         """Come back from a shift that helps towards the place where it no longer helps as much."""
@@ -232,7 +295,10 @@ class Mover:
         best = effect
 
         def as_good(x: float, y: float) -> Effect | None:
-            there = self.effect(shifted(self.scene, root, x, y), snag)
+            moved = self.scene.moved(shifted(self.scene, root, x, y))
+            if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
+                return None
+            there = self.trials.effect(moved, snag)
             return there if there is not None and there.rank <= effect.rank else None
 
         # Rounded up to a whole step it may have gone too far, into the next thing.
@@ -257,15 +323,19 @@ class Mover:
                 break
         else:
             end = (dx, dy)
+        return self._told(root, *end, best)
+
+    def _told(self, root: str, dx: float, dy: float, effect: Effect) -> Move:
         name = lower(self.scene.placed[root].name)
-        sentence = phrase("Move the {} {}.", name, shift_words(self.scene, *end))
-        poses = shifted(self.scene, root, *end)
-        return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(*end), best)
+        sentence = phrase("Move the {} {}.", name, shift_words(self.scene, dx, dy))
+        poses = shifted(self.scene, root, dx, dy)
+        return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(dx, dy), effect)
 
 
-def screen(scene: Scene) -> tuple[Snag, ...]:
-    """Judge by the checks that hang on the place alone."""
-    return tuple(snag for check in _SCREEN for snag in check(scene))
+def _within(shifts: Floats, far_mm: float) -> Floats:
+    """Return shifts of no more than so many mm."""
+    some: Floats = shifts[np.hypot(shifts[:, 0], shifts[:, 1]) <= far_mm + ROUNDING]
+    return some
 
 
 def _is_near_enough(best: tuple[float, float, Effect], snag: Snag, dx: float, dy: float) -> bool:
@@ -278,46 +348,6 @@ def _is_near_enough(best: tuple[float, float, Effect], snag: Snag, dx: float, dy
 def hangs_on_place(snag: Snag) -> bool:
     """Return whether a snag is of a kind that moving something can clear."""
     return bool(snag.pieces) and snag.hangs_on_place
-
-
-def _to_try(scene: Scene, root: str) -> Floats:
-    """Return shifts in mm, (n, 2), the smallest first: eight rays and a grid over the room."""
-    ring = RING_MM
-    count = RINGS
-    rays = np.arange(1, count + 1)[:, None, None] * ring * _directions(scene)[None, :, :]
-    x0, y0, x1, y1 = scene.room.free.bounds
-    mesh = MESH_MM
-    across = np.arange(-np.ceil((x1 - x0) / mesh), np.ceil((x1 - x0) / mesh) + 1) * mesh
-    down = np.arange(-np.ceil((y1 - y0) / mesh), np.ceil((y1 - y0) / mesh) + 1) * mesh
-    xs, ys = np.meshgrid(across, down)
-    grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
-    every = np.vstack([rays.reshape(-1, 2), grid[(grid != 0).any(axis=1)]])
-    ordered: Floats = every[np.argsort(np.hypot(every[:, 0], every[:, 1]), kind="stable")]
-    return ordered
-
-
-def _directions(scene: Scene) -> Floats:
-    """Return eight unit vectors: along and across the longest wall and between; straight first."""
-    # People measure from walls, and most rooms are square to their longest.
-    longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
-    base = math.atan2(longest.along[1], longest.along[0])
-    count = DIRECTIONS
-    order = [*range(0, count, 2), *range(1, count, 2)]
-    angles = [base + 2 * math.pi * i / count for i in order]
-    return np.array([[math.cos(angle), math.sin(angle)] for angle in angles])
-
-
-def _spread(ways: Floats, directions: Floats) -> Floats:
-    """Thin shifts out to those nearest to some distances in each direction, the smallest first."""
-    if not len(ways):
-        return ways
-    wished = np.array(FAR_MM)[:, None, None] * directions[None, :, :]
-    apart = np.linalg.norm(wished.reshape(-1, 1, 2) - ways[None, :, :], axis=2)
-    nearest = apart.argmin(axis=1)
-    # what lies half way to the next distance stands for none
-    near = apart[np.arange(len(nearest)), nearest] <= MESH_MM
-    picked: Floats = ways[np.unique(nearest[near])]
-    return picked
 
 
 def _step_mm(scene: Scene) -> float:

@@ -26,7 +26,7 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
     yield from _into_the_rack(scene, snag)
     yield from _stay_flat(scene, snag)
-    if snag.code == "headroom":
+    if snag.code == "headroom" and snag.pieces:
         yield from _smaller_plates(scene, snag)
         yield from _taller_racks(scene, snag)
     elif snag.code == "bar-rests-on-nothing":

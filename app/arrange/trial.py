@@ -21,6 +21,9 @@ from app.wording import Phrase, joined, phrase
 
 TRADES_AT_MOST = 2
 """What may get worse elsewhere, and is named: a way out that costs more is read by nobody."""
+PRICE_AT_MOST = 0.5
+"""What gets worse of the same severity, as a part of what was cleared: more is as good as nothing
+won."""
 WORTH_SAYING_SHARE = 0.02
 """What a finding must lose of its share to be worth a change that does not clear it."""
 
@@ -79,21 +82,26 @@ class Trials:
         quick = run(scene, full=False) if budget.allows(work_of(scene, QUICK)) else ()
         return cls(scene, before, budget, quick, stations)
 
-    def effect(self, changed: Scene, snag: Snag) -> Effect | None:
+    def effect(self, changed: Scene, snag: Snag, asked: bool = False) -> Effect | None:
         """Judge a changed plan; None if the change does not help with a finding.
 
-        The slow checks, ways on foot before all, are asked only of what the others accept. Where
-        the budget ends before all have spoken, the change is not known to help.
+        The slow checks, ways on foot before all, are asked only of what the others accept, unless
+        these were `asked` before. Where the budget ends before all have spoken, the change is not
+        known to help.
         """
-        if not self.budget.allows(work_of(changed, QUICK)):
-            return None
-        # Alone the quick checks see what is put together or left out once all have spoken.
-        known = (*self.before, *self.quick)
-        if self.compared(known, run(changed, full=False), snag) is None:
+        if not asked and self.quick_effect(changed, snag) is None:
             return None
         if not self.budget.allows(work_of(changed, FULL)):
             return None
         return self.compared(self.before, run(changed), snag)
+
+    def quick_effect(self, changed: Scene, snag: Snag) -> Effect | None:
+        """Judge a changed plan by all but the slow checks; None if it does not help by these."""
+        if not self.budget.allows(work_of(changed, QUICK)):
+            return None
+        # Alone the quick checks see what is put together or left out once all have spoken.
+        known = (*self.before, *self.quick)
+        return self.compared(known, run(changed, full=False), snag)
 
     def compared(
         self, before: tuple[Snag, ...], after: tuple[Snag, ...], snag: Snag
@@ -111,6 +119,11 @@ class Trials:
         rest = NOTHING if left is None else weight_of(left)
         worse = tuple(one for one in result.worse if self.kind(one) != kind)
         if not weight_of(snag).exceeds(rest) or len(worse) > TRADES_AT_MOST:
+            return None
+        gained = weight_of(snag)
+        alike = sum(one.share for one in map(weight_of, worse) if one.severity == gained.severity)
+        # a gap on one side for as much of one on the other is no way out
+        if alike > PRICE_AT_MOST * gained.share:
             return None
         if rest.severity == weight_of(snag).severity:
             # only a little of it is gone: that is not worth anything else

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from app.arrange.better import NOTHING
 from app.arrange.moves import Move, Mover, shift_words
 from app.arrange.on_walls import ends_off, shifts_on_walls
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
@@ -31,14 +30,10 @@ by eye, the smallest first."""
 NEAR_SHIFTS_MM = (0.0, 200.0, -200.0, 400.0, -400.0, 800.0, -800.0, 1200.0, -1200.0)
 """How far along and across a turned station is shifted as well: what was between two things seldom
 fits there turned."""
-PLACES_AT_A_WALL = 12
-"""Places along one wall that are tried, evenly spread."""
 SWAPS_AT_MOST = 6
 """Stations with which one is swapped in trying, the nearest in size first."""
 ALIKE_TURNS = 0.01
 """Turns nearer than this part of a quarter are called alike: nobody sees a degree."""
-JUDGED_AT_MOST = 6
-"""Of the tries of one kind, how many go before the full judge."""
 
 
 def turned(mover: Mover, snag: Snag) -> Iterator[Move]:
@@ -70,9 +65,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             mine = [_is_on(wall, there.placed[root], shift) for shift in every.tolist()]
             on_it = every[np.array(mine, dtype=bool)]
             off = np.array(wall.inward) * (0.0 if placed.kit.for_wall else min(gap, NEAR_A_WALL_MM))
-            shifts = on_it + off
-            shifts = _spread(mover.free(there, root, shifts))
-            best = _best(mover, snag, root, poses, shifts, facing)
+            best = _best(mover, snag, root, poses, on_it + off)
             if best is not None:
                 (dx, dy), move = best
                 words = phrase(
@@ -143,10 +136,8 @@ def _turn_words(angle: float) -> str:
 
 
 def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
-    if mover.budget.over:
-        return
     poses = turned_about(mover.scene, root, angle)
-    if mover.screened(root, poses, (0.0, 0.0, angle), snag) is None:
+    if mover.budget.over or not mover.speakers.helps(mover.scene.moved(poses), snag):
         return
     effect = mover.effect(poses, snag)
     if effect is not None:
@@ -159,9 +150,8 @@ def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> I
     poses = turned_about(scene, root, angle)
     xs, ys = np.meshgrid(NEAR_SHIFTS_MM, NEAR_SHIFTS_MM)
     grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
-    grid = grid[np.argsort(np.hypot(*grid.T), kind="stable")][1:]
-    shifts = mover.free(scene.moved(poses), root, grid)
-    best = _best(mover, snag, root, poses, shifts, angle)
+    shifts = grid[np.argsort(np.hypot(*grid.T), kind="stable")][1:]
+    best = _best(mover, snag, root, poses, shifts)
     if best is not None:
         (dx, dy), move = best
         words = phrase(
@@ -178,31 +168,16 @@ def _best(
     root: str,
     turned: Mapping[str, Pose],
     shifts: NDArray[np.float64],
-    angle: float,
 ) -> tuple[tuple[float, float], Move] | None:
-    """Judge shifts of a turned station; return the best, the first of those that do as much."""
-    passed = []
-    for number, (dx, dy) in enumerate(shifts.tolist()):
-        if mover.budget.over:
-            break
-        poses = _by(turned, (dx, dy))
-        rest = mover.screened(root, poses, (dx, dy, angle), snag)
-        if rest is not None:
-            passed.append((rest.severity, round(rest.share, 2), number, (dx, dy)))
-            if rest == NOTHING and len(passed) >= JUDGED_AT_MOST:
-                break
-    best: tuple[tuple[float, float], Move] | None = None
-    for _, _, _, shift in sorted(passed)[:JUDGED_AT_MOST]:
-        poses = _by(turned, shift)
-        effect = mover.effect(poses, snag)
-        if effect is None:
-            continue
-        move = Move("", poses, math.hypot(*shift), effect)
-        if best is None or move.rank < best[1].rank:
-            best = shift, move
-        if effect.is_free:
-            break
-    return best
+    """Return the best shift of a turned station, the first of those that do as much."""
+    way = mover.guide.way(root, turned[root].angle_deg, snag)
+    found = mover.searched(
+        snag, way, shifts, np.zeros((0, 2)), lambda dx, dy: _by(turned, (dx, dy)), root
+    )
+    if found is None:
+        return None
+    dx, dy, effect = found
+    return (dx, dy), Move("", _by(turned, (dx, dy)), math.hypot(dx, dy), effect)
 
 
 def _by(poses: Mapping[str, Pose], shift: tuple[float, float]) -> dict[str, Pose]:
@@ -211,15 +186,6 @@ def _by(poses: Mapping[str, Pose], shift: tuple[float, float]) -> dict[str, Pose
         piece_id: Pose(x_mm=pose.x_mm + dx, y_mm=pose.y_mm + dy, angle_deg=pose.angle_deg)
         for piece_id, pose in poses.items()
     }
-
-
-def _spread(shifts: NDArray[np.float64]) -> NDArray[np.float64]:
-    if len(shifts) <= PLACES_AT_A_WALL:
-        return shifts
-    picked: NDArray[np.float64] = shifts[
-        np.linspace(0, len(shifts) - 1, PLACES_AT_A_WALL).round().astype(int)
-    ]
-    return picked
 
 
 def _is_on(wall: WallShape, placed: Placed, shift: tuple[float, float]) -> bool:

@@ -28,6 +28,8 @@ from app.errors import ElbowroomError
 from app.scene.build import Scene, build_scene
 
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
+CHEAP_SHARE = 0.2
+"""What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
 SAID_AT_MOST = 300
 """What a command may say of itself."""
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
@@ -60,6 +62,13 @@ class WaysOut:
     tried: Mapping[str, str] = field(default_factory=dict)
 
 
+Accept = Callable[[Remedy], bool]
+
+
+def _any(_: Remedy) -> bool:
+    return True
+
+
 def remedies(
     scene: Scene, snags: Iterable[Snag], budget: Budget | None = None
 ) -> Mapping[str, Remedy]:
@@ -83,7 +92,8 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
     effects: list[tuple[Snag, Effect]] = []
     for snag in snags:
         by = next((one for one, effect in effects if mover.trials.clears_too(effect, snag)), None)
-        if by is not None:
+        # what is used with another thing is said all the same: it is why it stands there
+        if by is not None and not (snag.space and any(True for _ in proposals(scene, snag))):
             tried[snag.key] = f"What mends “{by.who}” clears this too."
             continue
         if budget.over:
@@ -106,17 +116,21 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
     return WaysOut(offered, tried)
 
 
-def remedy_for(snag: Snag, mover: Mover) -> Remedy | None:
-    """Find the way out of one snag, or None when nothing tried here helps with it."""
-    return Search(mover, snag).best()
+def remedy_for(snag: Snag, mover: Mover, accept: Accept = _any) -> Remedy | None:
+    """Find the way out of one snag that is accepted, or None when nothing tried here helps."""
+    return Search(mover, snag, accept).best()
 
 
 @dataclass(slots=True)
 class Search:
-    """The search for the way out of one finding; `kinds` are what was tried, in words."""
+    """The search for the way out of one finding; `kinds` are what was tried, in words.
+
+    What is not accepted by who asks is passed over.
+    """
 
     mover: Mover
     snag: Snag
+    accept: Accept = _any
     kinds: list[str] = field(default_factory=list)
     effect: Effect | None = None
     _best: tuple[tuple[float, ...], Remedy, Effect] | None = None
@@ -127,24 +141,31 @@ class Search:
             spent = self.mover.budget.spent
             for rank, remedy, effect in changes:
                 key = (*effect.rank, float(number), *rank)
-                if self._best is None or key < self._best[0]:
+                better = self._best is None or key < self._best[0]
+                if better and self.accept(remedy):
                     self._best = key, remedy, effect
-                if effect.is_free:
+                if self._best is not None and self._best[2].is_free:
                     break
             if self.mover.budget.spent > spent:
                 self.kinds.append(name)
-            if self._best is not None and (self._best[2].is_free or self._is_nudge()):
+            if self._best is not None and (self._best[2].is_free or self._is_good_enough()):
                 break
         if self._best is not None:
             self.effect = self._best[2]
             return self._best[1]
         return self._last_resort()
 
-    def _is_nudge(self) -> bool:
-        """Return whether the best so far takes a stop away by pushing one thing a little."""
+    def _is_good_enough(self) -> bool:
+        """Return whether the best so far takes a stop away for little.
+
+        It pushes one thing a little, or it clears the stop and hardly anything gets worse.
+        """
         if self._best is None or self.snag.severity != "stop":
             return False
-        (*rank, _, far), remedy, _ = self._best
+        (*rank, _, far), remedy, effect = self._best
+        price = sum(weight_of(worse).share for worse in effect.worse)
+        if effect.clears and remedy.moved and price <= CHEAP_SHARE:
+            return True
         return rank[0] < weight_of(self.snag).severity and bool(remedy.moved) and far <= NUDGE_MM
 
     def _in_turn(self) -> Iterator[tuple[str, Iterator[tuple[tuple[float, ...], Remedy, Effect]]]]:

@@ -21,7 +21,7 @@ from app.placing.convex import GROWN_MM, Floats, grown
 from app.placing.form import Flags
 from app.placing.layout import THE_ROOM, Layout, Standing, told, whole
 from app.placing.shortfall import Shortfalls
-from app.placing.terms import terms
+from app.placing.terms import HERE, Put, Term, terms
 from app.placing.view import View
 from app.published.register import overridden
 from app.scene.build import Placed, Scene
@@ -137,6 +137,18 @@ class Core:
                     if term.name != THE_ROOM and term.refuses(place)[0]:
                         named.append(term.name)
         return tuple(dict.fromkeys(named))
+
+    def named_terms(self, root: str, turn_deg: float, layout: Layout) -> tuple[Term, ...]:
+        """Return what may refuse a station its place, by name, the room in its parts."""
+        turn_deg = whole(turn_deg)
+        named: list[Term] = []
+        with self._values():
+            for number, view in enumerate(self.views):
+                why = view.stand(root, turn_deg).why
+                named += [Term(name, ((Put(one, HERE),),)) for name, one in why.items()]
+                every = terms(number, root, turn_deg, layout)
+                named += [term for term in every if term.name != THE_ROOM]
+        return tuple(named)
 
     def headroom(self, root: str, turn_deg: float, points: Floats) -> dict[tuple[str, str], Flags]:
         """Return for each person and movement wanted here at which places it has height enough."""

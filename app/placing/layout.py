@@ -54,6 +54,11 @@ class Layout:
         """Return the layout without a station."""
         return Layout(self.core, {one: at for one, at in self.at.items() if one != root})
 
+    def only(self, roots: Iterable[str]) -> Layout:
+        """Return the layout with some of its stations alone."""
+        some = set(roots)
+        return Layout(self.core, {one: at for one, at in self.at.items() if one in some})
+
     def poses(self, roots: Iterable[str] | None = None) -> dict[str, Pose]:
         """Return the poses of all pieces of some stations, all of the layout if none are named."""
         poses: dict[str, Pose] = {}

@@ -207,8 +207,9 @@ def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> I
     across = -at[0] * out[1] + at[1] * out[0]
     low, high = space.aside_mm[0] + across, space.aside_mm[1] + across
     band = None
-    if row.side in LANE_SIDES and row.kind == "body" and not row.either:
-        half = published(EASY) / 2 - TOLERANCE_MM
+    if row.side in LANE_SIDES and row.kind != "access" and not row.either:
+        wide = placed.extent.width_mm if row.kind == "fall-off" else published(EASY)
+        half = wide / 2 - TOLERANCE_MM
         band = Band(out, (low + high) / 2 - half, (low + high) / 2 + half)
     edge = at[0] * out[0] + at[1] * out[1] + space.edge_mm
     yield Wanted(

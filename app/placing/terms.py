@@ -20,7 +20,8 @@ from app.placing.pairs import Places
 
 HERE = Standing(0.0, 0.0, 0.0)
 """Where the room itself stands."""
-HEADROOM = "headroom"
+HEADROOM, WINDOW = "headroom", "window"
+"""Names of terms; others are called after parts of the room or after stations."""
 
 
 class Put(NamedTuple):
@@ -117,7 +118,8 @@ def _terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> Iter
             ]
             # only what itself has a part in it is refused
             if all(j in mine for j in unmet):
-                yield Term(owner, (*((mine[j],) for j in unmet), tuple(mine.values())))
+                zones = [(mine[j],) for j in unmet]
+                yield Term(owner or WINDOW, (*zones, tuple(mine.values())))
     for need, low in stand.too_low.items():
         if low and not layout.passing(view_number, need) - {root}:
             yield Term(f"{HEADROOM}:{need.person}:{need.movement}", ((Put(low, HERE),),))

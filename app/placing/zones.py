@@ -102,13 +102,14 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
     nearer = _nearer_than_least(placed, space)
     if not nearer:
         return
-    if space.outward is None or row.side not in LANE_SIDES or row.kind != "body":
+    if space.outward is None or row.side not in LANE_SIDES or row.kind == "access":
         yield from ((zone,) for zone in nearer)
         return
     # things that only flank a lane leave it as good as it is, see `app.checks.lanes`
     low, high = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
     offset = -placed.at[0] * space.outward[1] + placed.at[1] * space.outward[0]
-    middle, half = (low + high) / 2 + offset, published(EASY) / 2 - TOLERANCE_MM
+    wide = placed.extent.width_mm if row.kind == "fall-off" else published(EASY)
+    middle, half = (low + high) / 2 + offset, wide / 2 - TOLERANCE_MM
     band = Band(space.outward, middle - half - HALF_MM, middle + half + HALF_MM)
     yield nearer[0], replace(_whole(placed, space), band=band)
 
@@ -116,6 +117,9 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
 def _whole(placed: Placed, space: SpaceShape) -> Zone:
     """Return a space with its recommended depth."""
     parts = tuple(ring + placed.at for ring in rings(space.core))
+    if space.outward is not None:
+        depths = space.edge_mm + HALF_MM, space.edge_mm + space.space.recommended_mm
+        parts = (strip(placed, space.outward, depths, space.aside_mm),)
     return Zone(parts, *space.heights_mm, walls=not is_floor(space.space))
 
 
@@ -125,7 +129,8 @@ def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
     if row.side == "area":
         # what lies in a wall is outside the room, and is refused as that
         return [_whole(placed, space)]
-    reach = row.least_mm - TOLERANCE_MM + HALF_MM
+    # measured from the edge to a core, half a millimetre within the thing, and told as much less
+    reach = row.least_mm
     if reach <= HALF_MM:
         return []
     if space.outward is None:

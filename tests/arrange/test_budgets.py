@@ -26,8 +26,8 @@ from app.arrange.effort import (
 from app.arrange.four_walls import four_walls
 from app.arrange.joining import joined
 from app.arrange.mend_all import mend_all
-from app.arrange.moves import screen
 from app.arrange.offer import TOO_MUCH_TO_JUDGE, fits
+from app.arrange.speakers import said_by
 from app.arrange.starter import place_set
 from app.arrange.ways_out import NOT_ALL_TRIED, NOT_LOOKED_AT, ways_out
 from app.budget import Budget
@@ -75,7 +75,7 @@ def judged() -> Iterator[list[int]]:
     """Give the steps of every judgement that is made meanwhile, seen as calls of the judge."""
     done: list[int] = []
     full: CodeType = run.__code__
-    place_alone: CodeType = screen.__code__
+    place_alone: CodeType = said_by.__code__
 
     def look(frame: FrameType, event: str, _: Any) -> None:
         if event != "call":

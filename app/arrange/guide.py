@@ -1,0 +1,226 @@
+"""Where a station may go for one finding: nearest places first, by the fast core.
+
+The core knows what makes a stop and what makes a care of the checks that a place decides. What is
+at fault now need not be mended all at once: of the rules that are broken as things stand only
+those of the finding itself are asked for.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Point
+from shapely.geometry.base import BaseGeometry
+
+from app.checks.snag import Snag
+from app.placing.convex import grown
+from app.placing.core import CLEAN_MM, Core
+from app.placing.layout import Layout
+from app.placing.terms import HEADROOM, Term
+from app.scene.build import Scene
+from app.scene.tolerance import ROUNDING, TOLERANCE_MM
+
+Floats = NDArray[np.float64]
+Level = Literal["clean", "clears", "milder"]
+"""How much a place does: `clean` leaves nothing of the finding and makes nothing else a stop or a
+care, `clears` may make a care elsewhere, `milder` takes a stop away."""
+
+STEPS_ON = 4
+"""Whole steps beyond the edge of what is free that are tried: rounded, it may lead along it."""
+ABOUT = {
+    "outside": "room",
+    "too-tall": "overhead",
+    "stand-up": "overhead",
+    "door-": "door",
+    "window-": "window",
+    "clash-column": "column",
+}
+"""Parts of the room that a finding is about, by the beginning of its code."""
+IN_THE_ROOM = ("space", "column")
+"""What takes a working space without being a piece."""
+KNOWN = ("outside", "too-tall", "stand-up", "clash", "glass-behind-the-belt", "headroom", "door-")
+"""Beginnings of the codes that the core answers for, besides working spaces."""
+FARTHEST_MM = 8000.0
+"""Moves are looked for no farther off than this: the length of a garage."""
+REACH_MM = 14_000.0
+"""What stands farther off than this is not met by such a move, nor by the room that it needs."""
+_NEAREST_MM = 1.0
+"""A shift of less is none."""
+
+
+def knows(snag: Snag) -> bool:
+    """Return whether the core answers for a finding."""
+    if snag.code.startswith("headroom"):
+        return snag.person is not None and bool(snag.pieces)
+    return snag.space is not None or snag.code.startswith(KNOWN)
+
+
+@dataclass(slots=True)
+class Way:
+    """One turn of a station for one finding: what a place must keep to at each level."""
+
+    here: tuple[float, float]
+    turn_deg: float
+    required: dict[Level, tuple[Term, ...]]
+    _regions: dict[Level, BaseGeometry] = field(default_factory=dict)
+
+    def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
+        """Return which shifts, (n, 2), lead to a place of a level."""
+        points = (shifts + self.here).round(2)
+        free = np.ones(len(points), dtype=bool)
+        for term in self.required[level]:
+            left = np.flatnonzero(free)
+            if not len(left):
+                break
+            free[left] = ~term.refuses(points[left])
+        return free
+
+    def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
+        """Return all places of a level."""
+        if level not in self._regions:
+            shapes = [term.shape for term in self.required[level]]
+            forbidden = grown(shapely.union_all(shapes), CLEAN_MM)
+            self._regions[level] = bounds.difference(forbidden)
+        return self._regions[level]
+
+
+class Guide:
+    """The core of a scene at both levels, with everything standing as it stands."""
+
+    def __init__(self, scene: Scene, step_mm: float) -> None:
+        self.scene = scene
+        self._step_mm = step_mm
+        self._broken: dict[tuple[str, bool], frozenset[str]] = {}
+        self._layouts: dict[tuple[str, bool], Layout] = {}
+        self._ways: dict[tuple[str, float, frozenset[str]], Way] = {}
+
+    @cached_property
+    def _least(self) -> Core:
+        return Core.of(self.scene)
+
+    @cached_property
+    def _wanted(self) -> Core:
+        return Core.of(self.scene, wanted=True)
+
+    def _core(self, root: str, wanted: bool) -> tuple[Core, Layout]:
+        """Return the core of stops, or of cares too, and what stands within reach of a station."""
+        core = self._wanted if wanted else self._least
+        key = root, wanted
+        if key not in self._layouts:
+            here = self.scene.placed[root].at
+            near = [
+                other
+                for other in core.stations
+                if math.dist(self.scene.placed[other].at, here) <= REACH_MM
+            ]
+            layout = core.layout(core.stations)
+            self._layouts[key] = layout.only(near)
+        return core, self._layouts[key]
+
+    def way(self, root: str, turn_deg: float, snag: Snag | None) -> Way:
+        """Return what a place at a turn must keep to for a finding; for none, whatever it is."""
+        about = self._about(root, snag)
+        key = root, turn_deg, about
+        if key not in self._ways:
+            levels = {}
+            for wanted in (False, True):
+                core, layout = self._core(root, wanted)
+                broken = self._broken_by(root, wanted)
+                named = core.named_terms(root, turn_deg, layout)
+                levels[wanted, True] = tuple(t for t in named if t.name in about)
+                levels[wanted, False] = tuple(
+                    t for t in named if t.name not in broken and t.name not in about
+                )
+            milder = (*levels[False, True], *levels[False, False])
+            clears = (*milder, *levels[True, True])
+            self._ways[key] = Way(
+                self.scene.placed[root].at,
+                turn_deg,
+                {"clean": (*clears, *levels[True, False]), "clears": clears, "milder": milder},
+            )
+        return self._ways[key]
+
+    def _broken_by(self, root: str, wanted: bool) -> frozenset[str]:
+        key = root, wanted
+        if key not in self._broken:
+            core, layout = self._core(root, wanted)
+            at = layout.at[root]
+            here = np.array([(at.x_mm, at.y_mm)])
+            named = core.named_terms(root, at.turn_deg, layout)
+            self._broken[key] = frozenset(t.name for t in named if t.refuses(here)[0])
+        return self._broken[key]
+
+    def _about(self, root: str, snag: Snag | None) -> frozenset[str]:
+        """Return the names of the terms that a finding is about."""
+        if snag is None:
+            return frozenset()
+        if snag.code.startswith(HEADROOM):
+            return frozenset({f"{HEADROOM}:{snag.person}:{snag.movement}"})
+        roots = {self.scene.placed[piece].root for piece in snag.pieces} | {root}
+        parts = {part for code, part in ABOUT.items() if snag.code.startswith(code)}
+        return frozenset(roots | parts | set(IN_THE_ROOM if snag.space is not None else ()))
+
+    def shifts(self, way: Way, level: Level, directions: Floats, every: Floats) -> Floats:
+        """Return shifts to places of a level in mm, (n, 2), the smallest first.
+
+        They are the nearest place, the nearest along each of some directions, both in whole steps,
+        and of `every` shift those that lead to such a place.
+        """
+        region = way.region(level, self._least.views[0].ground.bounds)
+        exact = [] if region.is_empty else self._exact(way, level, region, directions)
+        fit = every[way.allows(every, level)] if len(every) else every
+        both = np.vstack([np.array(exact).reshape(-1, 2), fit])
+        far = np.hypot(both[:, 0], both[:, 1])
+        both = both[(far >= _NEAREST_MM) & (far <= FARTHEST_MM)]
+        _, first = np.unique(both.round(1), axis=0, return_index=True)
+        both = both[np.sort(first)]
+        ordered: Floats = both[np.argsort(np.hypot(both[:, 0], both[:, 1]), kind="stable")]
+        return ordered
+
+    def _exact(
+        self, way: Way, level: Level, region: BaseGeometry, directions: Floats
+    ) -> list[tuple[float, float]]:
+        shifts: list[tuple[float, float]] = []
+        here = np.array(way.here)
+        for direction in directions:
+            ray = LineString([here + direction * _NEAREST_MM, here + direction * FARTHEST_MM])
+            inside = region.intersection(ray)
+            for part in () if inside.is_empty else shapely.get_parts(inside):
+                far = float(((shapely.get_coordinates(part) - here) @ direction).min())
+                shifts += self._whole_on(way, level, direction, far)
+        nearest = shapely.shortest_line(region, Point(here))
+        x, y = (shapely.get_coordinates(nearest)[0] - here).tolist()
+        step = self._step_mm
+        wide = [math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in (x, y)]
+        tries = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
+        allowed = way.allows(np.array(tries), level)
+        first = [shift for shift, free in zip(tries, allowed.tolist(), strict=True) if free]
+        return shifts + first[:1]
+
+    def _whole_on(
+        self, way: Way, level: Level, direction: Floats, far_mm: float
+    ) -> list[tuple[float, float]]:
+        """Return the first whole step along a ray from where it enters what is free, if one is."""
+        step = self._step_mm
+        steps = math.ceil((far_mm - TOLERANCE_MM / 2) / step - ROUNDING) + np.arange(STEPS_ON)
+        tries = steps[:, None] * step * direction
+        free = np.flatnonzero(way.allows(tries, level))
+        return [tuple(tries[free[0]].tolist())] if len(free) else []
+
+    def short(self, root: str, way: Way, shifts: Floats) -> Floats:
+        """Return how much each shift leaves short there, for ranking what mends in part."""
+        core, layout = self._core(root, False)
+        return core.shortfall(root, way.turn_deg, shifts + way.here, layout)
+
+
+def best_first(shifts: Floats, short: Floats) -> Floats:
+    """Sort shifts by what they leave short, in steps too small to matter, then the smallest."""
+    far = np.hypot(shifts[:, 0], shifts[:, 1])
+    ordered: Floats = shifts[np.lexsort((far, short.round(1)))]
+    return ordered

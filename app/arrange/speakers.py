@@ -1,0 +1,68 @@
+"""The checks that speak of a finding, asked alone: what they say of a change costs little."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
+
+from app.arrange.better import mends, outcome
+from app.arrange.effort import QUICK, SCREENED, work_of
+from app.arrange.trial import Trials
+from app.checks.run import AFTER_DROP, CHECKS
+from app.checks.snag import Snag
+from app.published.register import overridden
+from app.scene.build import Scene
+
+Check = Callable[[Scene], Iterator[Snag]]
+
+
+EVERY: tuple[Check, ...] = (*CHECKS, *AFTER_DROP)
+
+
+def said_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
+    """Return what some checks say of a scene."""
+    return tuple(snag for check in checks for snag in check(scene))
+
+
+@dataclass(slots=True)
+class Speakers:
+    """Which checks say what of a plan as it stands, found once."""
+
+    scene: Scene
+    trials: Trials
+    _said: dict[Check, tuple[Snag, ...]] = field(default_factory=dict)
+
+    def helps(self, changed: Scene, snag: Snag) -> bool:
+        """Return whether the checks that speak of a finding say that a change helps with it.
+
+        Where situations are judged one by one or no check alone speaks of it, it is not known to
+        be no help.
+        """
+        mine = self._of(snag)
+        if not mine:
+            return True
+        if not self.trials.budget.allows(work_of(changed, SCREENED)):
+            return False
+        with self._values():
+            after = said_by(mine, changed)
+        before = tuple(one for check in mine for one in self._said[check])
+        stations = self.trials.stations
+        return mends(outcome((*before, snag), after, stations), snag, stations)
+
+    def _of(self, snag: Snag) -> tuple[Check, ...]:
+        if self.scene.plan.situations:
+            return ()
+        if not self._said and self.trials.budget.allows(work_of(self.scene, QUICK)):
+            with self._values():
+                self._said = {check: said_by((check,), self.scene) for check in EVERY}
+        kind = self.trials.kind(snag)
+        return tuple(
+            check
+            for check, said in self._said.items()
+            if any(self.trials.kind(one) == kind for one in said)
+        )
+
+    def _values(self) -> AbstractContextManager[None]:
+        overrides = self.scene.plan.overrides
+        return overridden({override.id: override.value for override in overrides})
