@@ -179,6 +179,13 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             """,
         ),
     ),
+    (
+        "0008-links-that-tick",
+        (
+            # ticks: whether who comes by it may tick works off, beside what its right allows.
+            "ALTER TABLE links ADD COLUMN ticks INTEGER NOT NULL DEFAULT 0",
+        ),
+    ),
 )
 
 

@@ -30,7 +30,10 @@ TAKEN_NAMES = frozenset({"owner", "you"})
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Who may come by a link, to which plan, with which right and until when."""
+    """Who may come by a link, to which plan, with which right and until when.
+
+    `ticks` tells whether they may tick works off besides.
+    """
 
     id: str
     plan_id: str
@@ -39,6 +42,7 @@ class Link:
     made: datetime
     ends: datetime
     withdrawn: datetime | None
+    ticks: bool = False
 
     def lives(self, at: datetime | None = None) -> bool:
         """Return whether the link still opens at a moment (None: this one)."""
@@ -90,7 +94,9 @@ class Sharing:
     def __init__(self, database: Database) -> None:
         self._database = database
 
-    def make_link(self, plan_id: str, name: str, rights: str, ends: datetime) -> tuple[Link, str]:
+    def make_link(
+        self, plan_id: str, name: str, rights: str, ends: datetime, ticks: bool = False
+    ) -> tuple[Link, str]:
         """Make a link and give it with its secret, which is kept nowhere.
 
         Raises NotFoundError, and PlanError for a name, right or end that does not do.
@@ -117,8 +123,8 @@ class Sharing:
             if count >= LINKS_LIMIT:
                 raise PlanError(Fault("name", f"a plan has at most {LINKS_LIMIT} links at a time"))
             db.execute(
-                "INSERT INTO links VALUES (?, ?, ?, ?, ?, ?, ?, NULL)",
-                (link_id, plan_id, name, rights, digest_of(secret), now(), _text(ends)),
+                "INSERT INTO links VALUES (?, ?, ?, ?, ?, ?, ?, NULL, ?)",
+                (link_id, plan_id, name, rights, digest_of(secret), now(), _text(ends), int(ticks)),
             )
             return _link_of(db, link_id), secret
 
@@ -258,7 +264,7 @@ class Sharing:
             )
 
 
-_LINK = "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at FROM links "
+_LINK = "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at, ticks FROM links "
 
 
 def _link_of(db: sqlite3.Connection, link_id: str) -> Link:
@@ -269,7 +275,14 @@ def _link_of(db: sqlite3.Connection, link_id: str) -> Link:
 
 
 def _link(
-    link_id: str, plan_id: str, name: str, rights: Rights, made: str, ends: str, gone: str | None
+    link_id: str,
+    plan_id: str,
+    name: str,
+    rights: Rights,
+    made: str,
+    ends: str,
+    gone: str | None,
+    ticks: int,
 ) -> Link:
     return Link(
         link_id,
@@ -279,6 +292,7 @@ def _link(
         datetime.fromisoformat(made),
         datetime.fromisoformat(ends),
         datetime.fromisoformat(gone) if gone else None,
+        bool(ticks),
     )
 
 

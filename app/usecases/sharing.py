@@ -15,14 +15,14 @@ from app.usecases.plans import Elbowroom
 
 
 def make_link(
-    house: Elbowroom, plan_id: str, name: str, rights: str, hours: float
+    house: Elbowroom, plan_id: str, name: str, rights: str, hours: float, ticks: bool = False
 ) -> tuple[Link, str]:
     """Make a link that opens a plan for so many hours; give it with its secret.
 
     The secret is told this once. Raises NotFoundError, PlanError.
     """
     ends = datetime.now(UTC) + timedelta(hours=min(hours, 24.0 * 3660))
-    return house.store.sharing.make_link(plan_id, name, rights, ends)
+    return house.store.sharing.make_link(plan_id, name, rights, ends, ticks)
 
 
 def links(house: Elbowroom, plan_id: str) -> tuple[Link, ...]:

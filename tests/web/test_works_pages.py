@@ -166,6 +166,25 @@ def test_guests_see_and_who_may_change_ticks(house: Elbowroom, rights: str) -> N
     assert bool(house.open(plan_id).plan.works.tasks) == (rights == "edit")
 
 
+def test_a_link_that_ticks_ticks_and_changes_nothing_else(house: Elbowroom) -> None:
+    plan = next(one.plan for one in samples() if one.key == "upstairs-room")
+    plan_id = house.create(plan, OWNER).plan_id
+    app = create_guest_app(house, frozenset({"192.168.1.5"}), Streams(3, 3, 2))
+    guest = app.test_client()
+    secret = make_link(house, plan_id, "Ben", "look", 1, ticks=True)[1]
+    door, own = f"/g/{secret}/plan/{plan_id}", {"Origin": HOME}
+    assert ">Done</button>" in guest.get(f"{door}/today", base_url=HOME).get_data(as_text=True)
+    done = {"edit": "tick", "task": "ask", "done_on": date.today().isoformat()}
+    assert guest.post(f"{door}/today", base_url=HOME, data=done, headers=own).status_code == 303
+    assert house.open(plan_id).plan.works.tasks[0].done_on == date.today()
+    for edit in ("add-task", "start", "remove-free", "undo"):
+        sent = {**done, "edit": edit, "label": "Mine", "hours": "1"}
+        answer = guest.post(f"{door}/today", base_url=HOME, data=sent, headers=own)
+        assert answer.status_code >= 400, edit
+    assert guest.post(f"{door}/works", base_url=HOME, data=done, headers=own).status_code == 403
+    assert len(house.open(plan_id).plan.works.tasks) == 1
+
+
 def test_a_plan_with_little_in_it_has_works_too(client: FlaskClient, house: Elbowroom) -> None:
     plan_id = house.create(load(text(plan_data(pieces=[], people=[])))).plan_id
     assert "First training" in client.get(f"/plan/{plan_id}/works").get_data(as_text=True)

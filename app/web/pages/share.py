@@ -64,7 +64,12 @@ def make(plan_id: str) -> AnyResponse | tuple[str, int]:
     form = request.form.to_dict()
     try:
         link, secret = sharing.make_link(
-            house(), plan_id, form.get("name", ""), form.get("rights", ""), _hours(form)
+            house(),
+            plan_id,
+            form.get("name", ""),
+            form.get("rights", ""),
+            _hours(form),
+            ticks="ticks" in form,
         )
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
@@ -109,7 +114,7 @@ def _page(plan_id: str, form: dict[str, str], faults: dict[str, str]) -> str:
 def _shown(link: sharing.Link, url: str | None) -> dict[str, Any]:
     return {
         "link": link,
-        "may": WORDS[link.rights],
+        "may": WORDS[link.rights] + (", and tick works off" if link.ticks else ""),
         "url": url,
         "qr": None if url is None else Markup(qr_svg(url)),
     }

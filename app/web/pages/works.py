@@ -10,9 +10,11 @@ from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.forms.works_edits import edit_ticks, edit_works
-from app.usecases.carrying_out import Outcome
+from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.works import as_calendar, works_of
 from app.web.api.shown import plans_along
+from app.web.guard.guard import RefusedError
+from app.web.guard.requester import link
 from app.web.house import house
 from app.web.pages.typed_forms import Refused, take_form
 from app.web.pages.works_view import CHOICES, WorksView
@@ -46,6 +48,9 @@ def today_page(plan_id: str) -> str:
 @work_pages.post("/plan/<plan_id>/today")
 def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Tick a task off with its day and true hours; the rest is planned again."""
+    if request.form.get("edit") in STEPS and not plans_along():
+        # undo takes back whatever came last, which need not be a tick
+        raise RefusedError("Here tasks are ticked off, and nothing else.")
     return take_form(plan_id, edit_ticks, lambda refused: _today(plan_id, refused), _lead_today)
 
 
@@ -79,7 +84,7 @@ def _asked_day() -> date | None:
 
 def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
     state, known = works_of(house(), plan_id, date.today())
-    along = plans_along()
+    along, guest = plans_along(), link()
     return {
         "plan_id": plan_id,
         "plan": state.plan,
@@ -87,6 +92,7 @@ def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
         "refused": refused,
         "view": WorksView(known, of, _asked_day(), along),
         "may_edit": along,
+        "may_tick": along or bool(guest and guest.ticks),
     }
 
 
