@@ -1,8 +1,10 @@
 """What the running program keeps, asked over its own address and past its pages."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 from urllib.error import HTTPError
+from urllib.parse import urlencode
 from urllib.request import Request, urlopen
 
 from app.model.plan import Plan
@@ -20,13 +22,20 @@ class PlanStore:
 
     def ask(self, path: str, body: bytes | None = None) -> bytes:
         """Get an address, or post a body to it, and give the answer; a refusal is a failure."""
-        request = Request(self.url + path, body, {"Content-Type": "application/json"})
+        return self._sent(Request(self.url + path, body, {"Content-Type": "application/json"}))
+
+    def send_form(self, path: str, fields: Mapping[str, str]) -> str:
+        """Post a form as a page without scripts does, and give the page that comes then."""
+        return self._sent(Request(self.url + path, urlencode(fields).encode())).decode()
+
+    def _sent(self, request: Request) -> bytes:
         try:
             with urlopen(request, timeout=ANSWER_SECONDS) as answer:
                 whole: bytes = answer.read()
                 return whole
         except HTTPError as refusal:
-            raise AssertionError(f"{path}: {refusal.code} {refusal.read().decode()}") from None
+            told = refusal.read().decode()
+            raise AssertionError(f"{request.full_url}: {refusal.code} {told}") from None
 
     def put(self, plan: Plan) -> str:
         """Keep a plan and give its id."""

@@ -45,7 +45,7 @@ def home(browser: Browser, live_server: RunningApp) -> Iterator[Household]:
 def pair(home: Household) -> tuple[Desk, Desk]:
     """The owner's desk and a guest's, both open and following the plan."""
     owner = home.owners_desk()
-    guest = home.guests_desk(home.invite("Anna", "edit"))
+    guest = home.guests_desk(home.link("Anna", "edit"))
     follows(owner.page, "Anna")
     return owner, guest
 
@@ -201,7 +201,7 @@ def test_removing_what_another_moves_clashes(home: Household, pair: tuple[Desk, 
 
 def rooms(home: Household, wall: str) -> tuple[Page, Page]:
     """The page of a wall in the owner's browser and in a guest's."""
-    address = home.invite("Anna", "edit")
+    address = home.link("Anna", "edit")
     pages = []
     for page, start in (
         (home.owner.new_page(), home.running.url),
@@ -331,7 +331,7 @@ def test_removal_and_adding_show_at_once_without_a_network_and_can_be_dropped(
 def test_a_worker_that_fails_to_load_leaves_nobody_deaf(home: Household) -> None:
     home.owner.route("**/live-worker.js*", lambda route: route.abort())
     desk = home.owners_desk()
-    guest = home.guests_desk(home.invite("Anna", "edit"))
+    guest = home.guests_desk(home.link("Anna", "edit"))
     guest.drag("tree", 3900, 900)
     desk.at_revision(1)
     wait_saved(desk, "saved")
@@ -347,7 +347,7 @@ def test_what_does_not_come_while_the_page_loads_is_fetched_once_the_program_ans
     wait_saved(desk, "out of reach: what you see may be old")
     home.owner.unroute("**/company.js")
     wait_saved(desk, "saved")
-    guest = home.guests_desk(home.invite("Anna", "edit"))
+    guest = home.guests_desk(home.link("Anna", "edit"))
     guest.drag("tree", 3900, 900)
     desk.at_revision(1)
     home.expect(r"company|ERR_FAILED|Failed to load")
@@ -378,7 +378,7 @@ def test_what_waits_outlives_a_reload(home: Household) -> None:
 
 
 def test_a_seventh_tab_still_loads_and_follows(home: Household) -> None:
-    address = home.invite("Anna", "edit")
+    address = home.link("Anna", "edit")
     context = home.context(address, (1024, 768))
     tabs = []
     for _ in range(7):
@@ -426,7 +426,7 @@ def test_two_people_agree_on_a_plan_over_a_phone_and_a_desk(home: Household) -> 
 
 
 def test_a_link_that_is_withdrawn_shuts_the_open_page(home: Household) -> None:
-    phone = home.guests_page(home.invite("Ben", "look"))
+    phone = home.guests_page(home.link("Ben", "look"))
     assert phone.get_by_role("button", name="Write a remark").count() == 0
     owner = home.owner.new_page()
     owner.goto(f"/plan/{home.plan_id}/share")
@@ -441,7 +441,7 @@ def test_a_link_that_is_withdrawn_shuts_the_open_page(home: Household) -> None:
 def test_axe_finds_nothing_on_what_is_shared(
     home: Household, scheme: Literal["light", "dark"]
 ) -> None:
-    phone = home.guests_page(home.invite("Ben", "comment"))
+    phone = home.guests_page(home.link("Ben", "comment"))
     sharing = home.owner.new_page()
     sharing.goto(f"/plan/{home.plan_id}/share")
     desk = home.owners_desk()
