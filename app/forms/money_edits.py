@@ -16,6 +16,7 @@ from app.model.money import PIECE, Entry, Money, Price
 from app.model.plan import Plan
 from app.published.register import row
 
+_GONE = "That line is no longer on the list; what is kept is shown."
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 
 
@@ -77,15 +78,16 @@ def edit_money(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
     return command_of(EDITS, plan, name, fields, "edit", "This cannot be done to prices.")
 
 
-def _keyed(typed: Typed) -> str:
+def keyed(typed: Typed, gone: str) -> str:
+    """Return the key of the line that a form is about. Raises CommandError saying `gone`."""
     key = (typed.fields.get("id") or typed.fields.get("key", "")).strip()
     if not _KEY.fullmatch(key):
-        raise CommandError("That line is no longer on the list; what is kept is shown.")
+        raise CommandError(gone)
     return key
 
 
 def _price(plan: Plan, typed: Typed) -> Done:
-    key = _keyed(typed)
+    key = keyed(typed, _GONE)
     values = values_of(PRICE, plan, typed, None)
     prices = [price for price in plan.money.prices if price.id != key]
     says = f"take the price of {key} back"
@@ -96,7 +98,7 @@ def _price(plan: Plan, typed: Typed) -> Done:
 
 
 def _entry(plan: Plan, typed: Typed) -> Done:
-    key = _keyed(typed)
+    key = keyed(typed, _GONE)
     entry = Entry(id=key, **values_of(ENTRY, plan, typed, None))
     entries = [one for one in plan.money.entries if one.id != key]
     if entry != plan.usual_entry(key):

@@ -13,6 +13,7 @@ from app.forms.fit_edits_floor import FLOORS
 from app.forms.money_edits import TABLES as MONEY
 from app.forms.own_kit_edits import OWN, ROWS
 from app.forms.people_edits import PEOPLE, PERSON
+from app.forms.phasing_edits import TABLES as PHASING
 from app.forms.room_edits import TABLES as ROOM
 from app.forms.room_edits_around import SITUATIONS, WAY_IN
 from app.forms.room_edits_inside import COLUMNS, LOW_THINGS, SOCKETS
@@ -26,7 +27,7 @@ from app.model.room_parts import parts_of
 from app.units import Units
 from tests.web.test_stale_forms import grown
 
-TABLES = [*ROOM.values(), *FIT.values(), *MONEY.values(), OWN, PERSON]
+TABLES = [*ROOM.values(), *FIT.values(), *MONEY.values(), *PHASING.values(), OWN, PERSON]
 FIELDS = [(table, each) for table in TABLES for each in table.fields]
 NOT_OFFERED = {("FloorLaying", "material"): {"bare"}}
 """Words of the document that a form leaves out: what is laid is made of something."""

@@ -15,7 +15,7 @@ from app.model.phasing import month_of
 from app.usecases import accounts
 from app.usecases.carrying_out import Outcome
 from app.web.house import house
-from app.web.pages.months_view import MonthsView
+from app.web.pages.months_view import MonthsView, known_choice
 from app.web.pages.typed_forms import Refused, take_form
 
 months_pages = Blueprint("months_pages", __name__)
@@ -51,7 +51,7 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
         answer = account.months(month_of(date.today()))
     except PlanError as error:
         why_not = error.faults[0].sentence if error.faults else error.sentence
-    view = MonthsView(account, answer, of)
+    view = MonthsView(account.plan, known_choice(answer, of), account, answer)
     chart = view.chart
     return render_template(
         "months.html",

@@ -2,58 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from app.checks.headroom import person_name
 from app.drawing.framed import Framed
 from app.drawing.months_chart import Block, Column, months_chart
-from app.forms.typed_money import written_sum
+from app.forms.field_table import Words
+from app.forms.phasing_edits import OUT, TABLES
 from app.library.movements import movements
 from app.model.phasing import PurchaseNote, later_month
-from app.model.plan import Plan
 from app.published.register import published, row
-from app.units import format_money
 from app.usecases.accounts import Account
+from app.web.pages.plan_view import PlanView
 from app.works.months import Months, month_words
 from app.works.phases import PART, ToBuy
 
 WEEKS_A_YEAR = 52
 
 
+def things_of(months: Months | None) -> dict[str, tuple[ToBuy, str]]:
+    """Return all there is to buy, by its key, with the month it is bought in or why in none."""
+    if months is None:
+        return {}
+    things = {
+        thing.key: (thing, month_words(month.month))
+        for month in months.months
+        for thing in month.buys
+    }
+    things |= {thing.key: (thing, "not reached") for thing in months.beyond}
+    return things | {thing.key: (thing, "left out") for thing in months.left_out}
+
+
+def known_choice(months: Months | None, of: str) -> str:
+    """Return a choice of the page that is there: the one asked for, else the purse."""
+    kind, _, key = of.partition(":")
+    if kind == "thing" and key in things_of(months):
+        return of
+    return kind if kind in ("purse", "things", "sums") else "purse"
+
+
 @dataclass(frozen=True)
-class MonthsView:
+class MonthsView(PlanView):
     """A plan's months as the page shows them; `months` is None where there is nothing to spend."""
 
     account: Account
     months: Months | None
-    asked: str
-
-    @property
-    def plan(self) -> Plan:
-        """The plan."""
-        return self.account.plan
+    tables = TABLES
 
     @cached_property
     def things(self) -> dict[str, tuple[ToBuy, str]]:
-        """Everything there is to buy, by its key, with the month it is bought in or why in none."""
-        if self.months is None:
-            return {}
-        things = {
-            thing.key: (thing, month_words(month.month))
-            for month in self.months.months
-            for thing in month.buys
-        }
-        things |= {thing.key: (thing, "not reached") for thing in self.months.beyond}
-        return things | {thing.key: (thing, "left out") for thing in self.months.left_out}
-
-    @property
-    def of(self) -> str:
-        """What is chosen beside the chart."""
-        kind, _, key = self.asked.partition(":")
-        if kind == "thing" and key in self.things:
-            return self.asked
-        return kind if kind in ("purse", "things", "sums") else "purse"
+        """All there is to buy, by its key, with the month it is bought in or why in none."""
+        return things_of(self.months)
 
     @property
     def kind(self) -> str:
@@ -110,18 +111,26 @@ class MonthsView:
         return rows
 
     @property
-    def choices(self) -> list[tuple[str, str]]:
-        """The months a thing may be laid into, as a list offers them."""
+    def lists(self) -> Mapping[str, Words]:
+        """The months a thing may be laid into, and whether it has to be there."""
         phasing = self.plan.phasing
         first = phasing.first_month or (self.months.months[0].month if self.months else "")
         months = [later_month(first, t) for t in range(phasing.months)] if first else []
         if self.said.month and self.said.month not in months:
             months.insert(0, self.said.month)
-        return [
-            ("", "where it comes best"),
-            *((month, month_words(month)) for month in months),
-            ("out", "leave it out"),
-        ]
+        usual = "must be there" if self.is_part else "is a wish"
+        return {
+            "months": [
+                ("", "where it comes best"),
+                *((month, month_words(month)) for month in months),
+                (OUT, "leave it out"),
+            ],
+            "musts": [
+                ("", usual),
+                ("yes", "must be there, said by hand"),
+                ("no", "is a wish, said by hand"),
+            ],
+        }
 
     @property
     def nothing_said(self) -> PurchaseNote:
@@ -136,14 +145,6 @@ class MonthsView:
     def name_of(self, month: str) -> str:
         """Write a month as people say it."""
         return month_words(month)
-
-    def money(self, minor: int) -> str:
-        """Write a sum."""
-        return format_money(minor, self.plan.currency)
-
-    def sum(self, minor: int) -> str:
-        """Write a sum into a field; nothing for nought."""
-        return written_sum(minor, self.plan.currency) if minor else ""
 
     @property
     def least_left(self) -> str:
