@@ -15,6 +15,7 @@ from app.units import parse_length_mm
 
 SHEETS = (
     "plan",
+    "picture",
     "setting-out",
     "section",
     "walls",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import partial
 
-from app.checks.headroom import person_name
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.flow import Block, Words
 from app.drawing.framed import Framed
@@ -79,12 +78,11 @@ def picture_words(scene: Scene, drawn: Picture, view: View) -> tuple[str, ...]:
     for figure in drawn.figures:
         bay = figure.bay
         name = movements()[bay.movement.key].name
-        who = person_name(bay.person, units)
         if figure.too_high_mm:
             high = format_length(round(figure.too_high_mm), units)
-            words.append(f"{who}, {name}: {high} too high, what is too high in red")
+            words.append(f"{figure.name}, {name}: {high} too high, what is too high in red")
         else:
-            words.append(f"{who}, {name}: fits")
+            words.append(f"{figure.name}, {name}: fits")
     for placed in scene.order:
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")

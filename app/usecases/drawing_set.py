@@ -9,6 +9,8 @@ from datetime import date
 from app.checks.snag import Snag
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of, scale_words
+from app.drawing.picture_sheet import picture_sheet
+from app.drawing.picture_view import CORNERS
 from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
 from app.drawing.primitives import Group, Item, Strokes
 from app.drawing.quantities_sheet import quantities_sheet
@@ -37,6 +39,8 @@ from app.usecases.works import planned
 from app.works.task import WorksError
 
 SET = "set"
+CORNER_NAMES = frozenset(str(corner) for corner in range(CORNERS))
+"""What a picture's name may say after the colon: from which corner it is seen."""
 SHEETS_AT_MOST = 6
 """Sheets that are remembered: a page asks for each of its pictures by itself."""
 
@@ -145,8 +149,14 @@ def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
     return works_sheet(known.answer, paper=paper, fields=all_of.fields, money=money)
 
 
+def _picture(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    corner = int(which) if which in CORNER_NAMES else 0
+    return picture_sheet(all_of.scene, corner, paper=paper, scale=scale, fields=all_of.fields)
+
+
 DRAWN: dict[str, tuple[str, Draw]] = {
     "plan": ("Plan", _plan),
+    "picture": ("Picture", _picture),
     "setting-out": ("Setting out", _setting_out),
     "section": ("Sections", _section),
     "walls": ("Walls from inside", _walls),

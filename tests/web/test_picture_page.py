@@ -21,4 +21,4 @@ def test_each_turn_leads_on_to_the_next(client: Any, house: Elbowroom) -> None:
     plan_id = house.create_sample("single-garage").plan_id
     page = client.get(f"/plan/{plan_id}/picture?corner=3")
     assert f"/plan/{plan_id}/picture?corner=0" in page.text
-    assert "1.72 m, " in page.text
+    assert "A, squat: fits" in page.text
