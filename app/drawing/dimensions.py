@@ -211,12 +211,12 @@ def _chain(
         wide = width_of(words, em)
         middle, rise = (before + after) / 2, em * 0.35
         narrow = wide + em * _CLEAR_EM > after - before
-        if narrow and number in (0, len(stops) - 2):
-            # beside the chain, clear of its ticks
+        if wide > after - before and number in (0, len(stops) - 2):
+            # a figure wider than the piece at an end stands beside the chain, clear of its ticks
             beyond = wide / 2 + em * _CLEAR_EM
             middle = before - beyond if number == 0 else after + beyond
         elif narrow:
-            # a figure wider than its piece goes under the line; of two neighbours one higher up
+            # one with no room between the ticks goes under the line; of two neighbours one over it
             rise = em * 1.6 if last_under else -em * 1.1
         last_under = narrow and rise < 0
         x, y = at(middle)

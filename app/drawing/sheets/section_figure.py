@@ -24,7 +24,7 @@ from app.drawing.sheets.cutting_plane import (
     pieces_behind,
     walls_cut,
 )
-from app.drawing.sheets.section_people import drawn_person, standing, text_boxes
+from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing, text_boxes
 from app.drawing.sheets.tightest import Stand
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene
@@ -32,6 +32,7 @@ from app.units import format_short
 
 SLAB_MM, LID_MM = 150.0, 120.0
 """How thick floor and ceiling are drawn: what is in them is not known and not told."""
+_MOST_PEOPLE = 3
 _STRIP_MM = 300.0
 """Beside a wall the clear height is taken over a strip so wide on both sides of the cut."""
 
@@ -54,27 +55,41 @@ def section_figure(
     seen = pieces_behind(scene, cut)
     items += [_piece(one) for one in seen]
     items += _overhead(scene, runs, cut, left, right)
-    people = standing(every, cut, medium.em_mm)
     dims: list[Item] = []
     taken: list[BaseGeometry] = []
-    for one in people:
+    spans: list[tuple[float, float]] = []
+    for one in standing(every, cut):
         shown, marks, area = drawn_person(scene, cut, one, medium, lid)
+        beside = medium.em_mm * BESIDE_EM
+        span = (area.bounds[0] - beside, area.bounds[2] + beside)
+        # each where no other is drawn, with the dimensions beside them
+        if any(span[0] < b and span[1] > a for a, b in spans) or len(spans) == _MOST_PEOPLE:
+            continue
+        spans.append(span)
         items.append(shown)
         dims.append(marks)
         taken += [area, *text_boxes(marks, medium.em_mm)]
     items += dims
     rings = _rings(seen, numbers, taken, medium)
     items.append(Group(rings, "layer-numbers"))
-    chain, reach = _chains(scene, cut, inner, outer, medium)
-    items += chain
+    items += _chains(scene, cut, inner, outer, medium)
+    bounds = section_bounds(scene, cut, medium)
+    title = (((left + right) / 2, bounds[3] - medium.em_mm * 0.5), f"Section {cut.name}")
+    items.append(Text(*title, "head"))
+    return Figure(tuple(items), bounds)
+
+
+def section_bounds(scene: Scene, cut: Cut, medium: Medium) -> tuple[float, float, float, float]:
+    """Return all that a section reaches to, its dimensions and title included."""
+    inner = cut.spans(scene.room.outline)
+    left, right = inner[0][0], inner[-1][1]
+    walls = list(walls_cut(scene, cut))
+    x0, x1 = min([left, *(a for a, _, _ in walls)]), max([right, *(b for _, b, _ in walls)])
+    lid = ceiling_over(list(hung(scene, cut, scene.room.training))) + LID_MM
+    low = min(z for _, z in floor_line(scene, cut, left, right))
     em = medium.em_mm
-    foot = max(SLAB_MM, -min(z for _, z in floor) + SLAB_MM) + em * 4.6
-    title = f"Section {cut.name}"
-    items.append(Text(((left + right) / 2, foot + em * 1.2), title, "head"))
-    x0, x1 = outer[0] - em * 4.4, outer[1] + em * 4.4
-    return Figure(
-        tuple(items), (min(x0, reach[0]), -lid - em * 1.2, max(x1, reach[1]), foot + em * 1.7)
-    )
+    beside, foot = em * 4.4, max(SLAB_MM, SLAB_MM - low) + em * 6.3
+    return x0 - beside, -lid - em * 1.2, x1 + beside, foot
 
 
 def _ground(
@@ -207,7 +222,7 @@ def _chains(
     inner: Sequence[tuple[float, float]],
     outer: tuple[float, float],
     medium: Medium,
-) -> tuple[list[Item], tuple[float, float]]:
+) -> list[Item]:
     """Draw the width of the room under it, and the clear height beside both ends."""
     em, units = medium.em_mm, scene.plan.units
     items: list[Item] = []
@@ -220,7 +235,6 @@ def _chains(
             items.append(Line((x - slant, line + slant), (x + slant, line - slant), "tick"))
         words = format_short(right - left, units)
         items.append(Text(((left + right) / 2, line - em * 0.35), words, "dimt"))
-    reach = [outer[0], outer[1]]
     for s, x, inwards in (
         (inner[0][0], outer[0] - em * 2.2, 1.0),
         (inner[-1][1], outer[1] + em * 2.2, -1.0),
@@ -239,5 +253,4 @@ def _chains(
         words = format_short(clear, units)
         marks = upright(x, base, base + clear, words, em, after=inwards < 0)
         items.append(Group(tuple(marks), "height-of-room", data))
-        reach = [min(reach[0], x - em * 1.6), max(reach[1], x + em * 1.6)]
-    return items, (reach[0], reach[1])
+    return items

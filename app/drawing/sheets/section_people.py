@@ -27,21 +27,14 @@ from app.units import format_short
 
 _NEAR_MM = 800.0
 """People this near to the cut are drawn on it."""
-_APART_MM, _BODY_MM, _DIMS_EM = 1300.0, 700.0, 6.0
-"""How far apart people are drawn: their bodies and the dimensions between them."""
+BESIDE_EM = 2.9
+"""What the dimensions of a person take beside the body, in sizes of the lettering."""
 _PARALLEL = 0.98
 
 
-def standing(every: Sequence[Stand], cut: Cut, em: float) -> list[Stand]:
-    """Return who is drawn on a cut: the tightest first, each where no other stands."""
-    shown: list[tuple[float, Stand]] = []
-    # dimensions stand on both sides of each
-    apart = max(_APART_MM, _BODY_MM + _DIMS_EM * em)
-    for one in every:
-        s, t = cut.flat(np.array([one.bay.at]))[0]
-        if abs(t) <= _NEAR_MM and all(abs(s - other) >= apart for other, _ in shown):
-            shown.append((float(s), one))
-    return [one for _, one in shown[:3]]
+def standing(every: Sequence[Stand], cut: Cut) -> list[Stand]:
+    """Return who trains near a cut, the tightest first."""
+    return [one for one in every if abs(cut.flat(np.array([one.bay.at]))[0][1]) <= _NEAR_MM]
 
 
 def drawn_person(

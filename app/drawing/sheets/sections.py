@@ -15,7 +15,7 @@ from app.drawing.section_words import bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, pieces_behind
-from app.drawing.sheets.section_figure import section_figure
+from app.drawing.sheets.section_figure import section_bounds, section_figure
 from app.drawing.sheets.tightest import Stand, stands
 from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
@@ -47,7 +47,12 @@ def sections_sheet(
         paper=paper,
         scale=scale,
         fields=fields,
+        measured=[partial(_bounds, scene, cut) for cut in cuts],
     )
+
+
+def _bounds(scene: Scene, cut: Cut, medium: Medium, scale: int) -> Figure:
+    return Figure((), section_bounds(scene, cut, medium))
 
 
 def _piece(scene: Scene, piece_id: str) -> Placed | None:

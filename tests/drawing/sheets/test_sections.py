@@ -1,0 +1,91 @@
+"""Every height that a section prints is asked of the scene again."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from app.drawing.sheets.cutting_plane import Cut, floor_z, pieces_behind, walls_cut
+from app.drawing.sheets.sections import sections_sheet
+from app.errors import NotFoundError
+from app.scene.build import build_scene
+from app.units import parse_length_mm
+from tests.builders import make_plan, make_room, place
+from tests.drawing.reading import parse, seen
+from tests.drawing.sheets.judged import sample, sheet
+
+SAMPLES = ("double-garage", "single-garage", "basement", "upstairs-room")
+
+
+@pytest.mark.parametrize("key", SAMPLES)
+def test_printed_heights_are_those_of_the_scene(key: str) -> None:
+    of = sample(key)
+    drawn = sheet(of, "section")
+    count = 0
+    for svg in drawn.inside:
+        for element in parse(svg).iter():
+            clear = element.get("data-clear")
+            if clear is None:
+                continue
+            told = [(t.text or "") for t in element.iter() if t.tag.endswith("text")]
+            printed = parse_length_mm(f"{told[0].split()[0]} mm")
+            assert printed == pytest.approx(float(clear), abs=0.51)
+            x, y = float(element.get("data-x", "")), float(element.get("data-y", ""))
+            person = element.get("data-person")
+            # at that place nothing hangs lower than is told, but for a piece's own top
+            point = np.array([shapely.Point(x, y).buffer(20)], dtype=object)
+            over = float(of.scene.room.training.clear(point)[0][0])
+            assert printed <= over + 1 or person is None
+            # and a line of just that length is drawn
+            scale = drawn.scale
+            lengths = [
+                math.dist(*t.points) * scale
+                for t in seen(element)
+                if t.tag == "line" and abs(t.points[0][0] - t.points[1][0]) < 1e-6
+            ]
+            assert min(abs(length / scale - printed) for length in lengths) < 1.0
+            count += 1
+    # two sections, a height at both ends of each at least
+    assert count >= 4
+
+
+def test_widths_are_those_between_the_walls() -> None:
+    scene = build_scene(make_plan(place("mid-rack", 1500, 1200), room=make_room(4000, 3000)))
+    words = {t.words for svg in sections_sheet(scene).inside for t in seen(parse(svg))}
+    assert {"4000", "3000"} <= words
+
+
+def test_a_cut_tells_what_it_meets_from_what_stands_behind() -> None:
+    near = place("plate-tree", 1000, 2000, piece_id="near")
+    met = place("jump-box", 2000, 1500, piece_id="met")
+    behind = place("plate-tree", 3000, 700, piece_id="behind")
+    scene = build_scene(make_plan(near, met, behind, room=make_room(4000, 3000)))
+    # along x at y 1500, looking towards the back wall: y grows towards the eye
+    found = {s.placed.piece.id: s.cut for s in pieces_behind(scene, Cut((0, 1500), (1, 0)))}
+    assert found == {"met": True, "behind": False}
+    (first, second) = sorted(walls_cut(scene, Cut((0, 1500), (1, 0))))
+    assert (first[1], second[0]) == (0, 4000)
+
+
+def test_the_floor_is_the_highest_plane_of_a_place() -> None:
+    of = sample("single-garage")
+    room = of.scene.room.room
+    for x, y in of.scene.room.free.exterior.coords[:-1]:
+        assert floor_z(room, (x, y)) == max(plane.height_at(x, y) for plane in room.floor.planes)
+
+
+def test_through_a_piece_that_is_not_there_is_refused() -> None:
+    scene = build_scene(make_plan(place("jump-box"), room=make_room(4000, 3000)))
+    assert sections_sheet(scene, "jump-box").pages
+    with pytest.raises(NotFoundError, match="no piece 'sofa'"):
+        sections_sheet(scene, "sofa")
+
+
+def test_an_empty_room_has_sections_too() -> None:
+    words = [
+        t.words
+        for svg in sections_sheet(build_scene(make_plan(room=make_room(3000, 2500)))).inside
+        for t in seen(parse(svg))
+    ]
+    assert {"Section A", "Section B", "3000", "2500", "2600"} <= set(words)

@@ -1,0 +1,86 @@
+"""Walls from inside: what is printed leads back to where things are on the wall."""
+
+from itertools import accumulate
+
+import pytest
+
+from app.drawing.sheets.wall_items import FlatWall
+from app.drawing.sheets.walls import walls_sheet
+from app.model.room import Opening, Socket
+from app.scene.build import Scene, build_scene
+from app.takeoff.surfaces import faces
+from tests.builders import make_plan, make_room, place
+from tests.drawing.reading import parse, seen
+
+
+def garage() -> Scene:
+    door = Opening(id="d", wall="front", kind="hinged", offset_mm=600, width_mm=838, height_mm=1981)
+    window = Opening(
+        id="w", wall="back", kind="window", offset_mm=1000, width_mm=900, height_mm=700,
+        sill_mm=1100,
+    )  # fmt: skip
+    room = make_room(4000, 3000, openings=[door, window])
+    room = room.model_copy(update={"sockets": (Socket(id="s", wall="left", offset_mm=700),)})
+    return build_scene(make_plan(place("pull-up-bar-wall", 2500, 300), room=room))
+
+
+def chain(scene: Scene, wall: str) -> list[float]:
+    """The figures of the chain under a wall, from left to right, added up."""
+    for svg in walls_sheet(scene, paper="A3").inside:
+        for element in parse(svg).iter():
+            if element.get("data-wall") != wall:
+                continue
+            figures = [
+                (t.points[0], t.words)
+                for t in seen(element)
+                if t.ink == "dimt" and t.words.isdigit() and not t.element.get("transform")
+            ]
+            top = min(y for (_, y), _ in figures)
+            # figures with no room between their ticks hang under the line
+            row = sorted((x, int(words)) for (x, y), words in figures if y - top < 200)
+            return list(accumulate(mm for _, mm in row))
+    raise AssertionError(wall)
+
+
+def test_a_window_stands_where_its_chain_says() -> None:
+    scene = garage()
+    stops = chain(scene, "back")
+    # as one faces the back wall its start is at the left: 1000 to the window, 900 wide
+    assert {1000.0, 1900.0} <= set(stops)
+    assert stops[-1] == 4000
+
+
+def test_a_wall_faced_from_inside_runs_as_its_corners_do() -> None:
+    scene = garage()
+    flats = {face.wall.id: FlatWall(face, scene) for face in faces(scene)}
+    (socket,) = [t for t in flats["left"].items() if t.kind == "socket"]
+    assert (socket.left, socket.low) == (700, 300)
+    (door,) = [t for t in flats["front"].items() if t.kind == "opening"]
+    assert (door.left, door.right, door.low, door.high) == (600, 1438, 0, 1981)
+
+
+def test_fixings_lie_in_the_rows_of_their_kit() -> None:
+    scene = garage()
+    fixed = [p for p in scene.order if p.kit.fixing == "wall"]
+    if not fixed:
+        pytest.fail("the bar of this test must hang on a wall")
+    things = [
+        thing
+        for face in faces(scene)
+        for thing in FlatWall(face, scene).items()
+        if thing.kind == "kit"
+    ]
+    (bar,) = things
+    rows = fixed[0].kit.fixed
+    assert rows is not None
+    assert len(bar.fixings) == rows.count
+    assert len({z for _, z in bar.fixings}) == 2
+    assert all(bar.left <= s <= bar.right for s, _ in bar.fixings)
+
+
+def test_every_wall_has_its_height_and_what_it_is_made_of() -> None:
+    words = [t.words for svg in walls_sheet(garage()).inside for t in seen(parse(svg))]
+    assert words.count("2600") == 8
+    for name in ("Back wall", "Right wall", "Front wall", "Left wall"):
+        assert name in words
+    assert any(word.startswith("Not looked at yet") for word in words)

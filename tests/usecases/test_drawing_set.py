@@ -1,0 +1,61 @@
+"""The set: every sheet by its name, all of them numbered through behind a cover."""
+
+import io
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from app.cli import SHEETS, main
+from app.errors import NotFoundError
+from app.usecases.drawing_set import DRAWN, SET, draw_named, names_of, usual_paper
+from tests.drawing.reading import parse, seen
+from tests.drawing.sheets.judged import sample, sheet
+
+
+def test_the_command_line_offers_what_there_is() -> None:
+    assert (*DRAWN, SET) == SHEETS
+
+
+def test_sheets_are_numbered_through_and_listed_on_the_cover() -> None:
+    of = sample("upstairs-room")
+    chosen = ("plan", "headroom", "quantities")
+    whole = draw_named(of, SET, "A3", None, chosen)
+    count = len(whole.pages)
+    assert [page.number for page in whole.pages] == [f"{i + 1} of {count}" for i in range(count)]
+    words = [t.words for t in seen(parse(whole.inside[0]))]
+    listed = [words[words.index(name) - 1] for name in ("Plan", "Headroom", "Quantities")]
+    for number, key in zip(listed, chosen, strict=True):
+        single = sheet(of, key).pages[0]
+        assert whole.pages[int(number) - 1].width_mm == single.width_mm
+        assert whole.pages[int(number) - 1].ground == single.ground
+    assert "Setting out" not in words
+
+
+def test_the_set_is_one_pdf(tmp_path: Path) -> None:
+    plan = Path(__file__).resolve().parents[2] / "sample_rooms" / "upstairs-room.json"
+    out = tmp_path / "set.pdf"
+    assert main(["draw", str(plan), "--sheet", "set", "--paper", "A3", "-o", str(out)]) == 0
+    pages = pypdf.PdfReader(io.BytesIO(out.read_bytes())).pages
+    assert len(pages) > len(DRAWN)
+    told = " ".join(pages[0].extract_text().split())
+    assert "Cover" in told
+    assert f"1 of {len(pages)}" in told
+
+
+def test_what_things_cost_is_drawn_only_where_it_may_be_seen() -> None:
+    of = sample("upstairs-room")
+    assert ("costs", "Costs") in names_of(of.plan)
+    assert ("costs", "Costs") not in names_of(of.plan, money=False)
+    shut = type(of)(of.judged, of.account, of.fields, money=False)
+    with pytest.raises(NotFoundError):
+        draw_named(shut, "costs", "A4", None)
+    with pytest.raises(NotFoundError):
+        draw_named(of, "sofa", "A4", None)
+
+
+def test_lists_are_printed_on_the_small_paper() -> None:
+    assert usual_paper("metric", "quantities") == "A4"
+    assert usual_paper("feet", "costs") == "Letter"
+    assert usual_paper("metric", "plan") == "A3"
+    assert usual_paper("feet", "set") == "Tabloid"
