@@ -100,7 +100,7 @@ def composed(
 
     @cache
     def sizes(at: int) -> tuple[float, float]:
-        medium = Medium(LETTER_MM * at, units, True)
+        medium = Medium(LETTER_MM * at, units, True, bounds_only=True)
         every = [draw(medium, at).size(at) for draw in measured or figures]
         return max(w for w, _ in every), max(h for _, h in every)
 

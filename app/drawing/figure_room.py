@@ -53,7 +53,7 @@ def walls(room: RoomShape, medium: Medium) -> Group:
     """Draw the walls, hatched, the face as measured where a lining hides it, and columns."""
     area = wall_area(room)
     parts: list[Item] = [region(area, "wall cut", "hatch-wall")]
-    if medium.strokes:
+    if medium.strokes and not medium.bounds_only:
         parts.insert(0, hatch(area, medium.em_mm * 0.5, WALL_TURN_DEG, "hatch-line wall-line"))
     corners = room.room.corners
     for i, wall in enumerate(room.walls):
@@ -65,7 +65,7 @@ def walls(room: RoomShape, medium: Medium) -> Group:
                     (x0, y0), (x1, y1) = part.coords[0], part.coords[-1]
                     parts.append(Line((x0, y0), (x1, y1), "thin"))
     for _, polygon in room.columns:
-        if medium.strokes:
+        if medium.strokes and not medium.bounds_only:
             parts.append(region(polygon, "column-ground"))
             parts.append(hatch(polygon, medium.em_mm * 0.5, WALL_TURN_DEG, "hatch-line wall-line"))
         parts.append(region(polygon, "wall cut column", "hatch-wall"))

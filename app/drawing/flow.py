@@ -40,6 +40,8 @@ class Flow:
     pages: list[list[Item]] = field(default_factory=lambda: [[]])
     fitted: bool = True
     ink: str = ""
+    trial: bool = False
+    """Whether only the height is wanted: nothing is lettered."""
 
     def __post_init__(self) -> None:
         """Begin with a further sheet where the first has no column."""
@@ -128,6 +130,8 @@ class Flow:
             self.go_on()
 
     def _show(self, entry: Entry, box: Box) -> None:
+        if self.trial:
+            return
         items = entry.at(box.x, box.y, box.width)
         self.pages[-1] += [Group(items, self.ink)] if self.ink else items
 
@@ -343,8 +347,10 @@ def poured(
     return tuple(tuple(page) for page in flow.pages)
 
 
-def _set(blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box]) -> Flow:
-    flow = Flow(first, further)
+def _set(
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], trial: bool = False
+) -> Flow:
+    flow = Flow(first, further, trial=trial)
     for number, block in enumerate(blocks):
         if number and flow.y:
             flow.y += _BETWEEN_MM
@@ -359,14 +365,14 @@ def _evened(
     blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], count: int
 ) -> Flow | None:
     """Return the same over shorter columns of the further sheets, as short as they may be."""
-    best = None
+    best: Sequence[Box] | None = None
     low, high = 30.0, min(box.height for box in further)
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        trial = _set(blocks, short if first is further else first, short)
-        if len(trial.pages) == count and trial.fitted:
-            best, high = trial, middle
+        flow = _set(blocks, short if first is further else first, short, trial=True)
+        if len(flow.pages) == count and flow.fitted:
+            best, high = short, middle
         else:
             low = middle
-    return best
+    return None if best is None else _set(blocks, best if first is further else first, best)

@@ -41,9 +41,14 @@ def hatch(area: BaseGeometry, spacing_mm: float, turn_deg: float, ink: str) -> S
     if not len(ends):
         return Strokes((), ink)
     cut = shapely.get_parts(shapely.intersection(shapely.linestrings(ends), area))
-    lines: list[tuple[Point, Point]] = []
-    for part in cut:
-        if part.geom_type == "LineString" and not part.is_empty:
-            (ax, ay), (bx, by) = part.coords[0], part.coords[-1]
-            lines.append(((ax, ay), (bx, by)))
+    cut = cut[
+        (shapely.get_type_id(cut) == shapely.GeometryType.LINESTRING) & ~shapely.is_empty(cut)
+    ]
+    xy, index = shapely.get_coordinates(cut, return_index=True)
+    numbers = np.arange(len(cut))
+    starts = xy[np.searchsorted(index, numbers)].tolist()
+    stops = xy[np.searchsorted(index, numbers, side="right") - 1].tolist()
+    lines: list[tuple[Point, Point]] = [
+        ((ax, ay), (bx, by)) for (ax, ay), (bx, by) in zip(starts, stops, strict=True)
+    ]
     return Strokes(tuple(lines), ink)

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from app.drawing.face import face
+
+LINES_AT_MOST = 8192
+"""Wrapped paragraphs that are remembered: a sheet asks for each while it seeks its scale."""
 
 
 def width_of(words: str, size: float, *, bold: bool = False) -> float:
@@ -20,6 +25,7 @@ def shorten(words: str, size: float, room: float, *, bold: bool = False) -> str:
     return head.rstrip() + "…" if head.strip() else ""
 
 
+@lru_cache(LINES_AT_MOST)
 def wrap(
     words: str, size: float, room: float, most: int | None = None, *, bold: bool = False
 ) -> tuple[str, ...]:

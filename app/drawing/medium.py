@@ -15,12 +15,14 @@ from app.units import Units
 class Medium:
     """How large lettering is in mm of the room, in which units, and how areas are hatched.
 
-    With `strokes` hatching is drawn as real lines (paper), else patterns of the page fill it.
+    With `strokes` hatching is drawn as real lines (paper), else patterns of the page fill it. With
+    `bounds_only` only how far a figure reaches is wanted, and nothing is hatched.
     """
 
     em_mm: float
     units: Units
     strokes: bool
+    bounds_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)
