@@ -26,6 +26,7 @@ NAMES = 0.29
 """Share of the width that the names take: most of them fit."""
 
 SATURDAY = 5
+SHORT_LETTERS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,17 +180,20 @@ def _bands(axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
 
 def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Item]:
     base = measure.head - measure.row * 0.35
-    month, free = 0, 0.0
+    free = 0.0
+    firsts = [day for day in axis.days if day.day == 1 or day == axis.days[0]]
+    for n, day in enumerate(firsts):
+        x = axis.left(day)
+        end = axis.left(firsts[n + 1]) if firsts[n + 1 :] else measure.width
+        yield Line((x, base - 1.5 * measure.row), (x, measure.head), "works-rule")
+        name = MONTHS[day.month - 1]
+        # a month of which only days are shown has its first letters, or none
+        for words in (name, name[:SHORT_LETTERS]):
+            if x + measure.letter / 2 + width_of(words, measure.letter, bold=True) < end:
+                yield Text((x + measure.letter / 4, base - measure.row), words, "head", "start")
+                break
     for day in axis.days:
         x = axis.left(day)
-        new = day.month != month and (day.day == 1 or day == axis.days[0])
-        month = day.month
-        if new:
-            yield Line((x, base - 1.5 * measure.row), (x, measure.head), "works-rule")
-            name = MONTHS[day.month - 1]
-            if x + width_of(name, measure.letter, bold=True) < measure.width:
-                at = (x + measure.letter / 4, base - measure.row)
-                yield Text(at, name, "head", "start")
         number = str(day.day)
         wide = width_of(number, measure.letter)
         if day.weekday() == SATURDAY and x >= free and x + wide < measure.width:

@@ -31,12 +31,13 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of work: in which session, from when to when, by how many."""
+    """A stretch of work: in which session, from when to when, by how many, at which piece."""
 
     session: int
     start: int
     end: int
     people: int
+    piece: int = 0
 
 
 class Booking:
@@ -90,14 +91,14 @@ class Booking:
         spans: list[Span] = []
         at = earliest
         number = bisect_right(self.lives.ends, earliest)
-        left = sorted(asked.pieces, reverse=True)
+        left = sorted(((length, -i) for i, length in enumerate(asked.pieces)), reverse=True)
         while left:
             if not self._laid_out(number):
                 return None
             for piece in left:
-                got = self._in_session(number, asked, at, piece)
+                got = self._in_session(number, asked, at, piece[0])
                 if got is not None:
-                    spans.append(Span(number, got[0], got[1], asked.people))
+                    spans.append(Span(number, got[0], got[1], asked.people, -piece[1]))
                     left.remove(piece)
                     at = got[1]
                     break

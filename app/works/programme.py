@@ -17,11 +17,17 @@ FLOATS_AT_MOST = 120
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A stretch of work on one day."""
+    """A stretch of work on one day; `where` is the wall that it is for, if it is for one."""
 
     starts: datetime
     ends: datetime
     people: int
+    where: str = ""
+
+    @property
+    def hours(self) -> float:
+        """The person-hours of it."""
+        return (self.ends - self.starts).total_seconds() / 3600 * self.people
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +161,9 @@ def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
     if task.wait_min:
         dry = lives.moment(half_hours(end + task.wait_min))
     stretches = tuple(
-        Stretch(lives.moment(span.start), lives.moment(span.end), span.people)
+        Stretch(
+            lives.moment(span.start), lives.moment(span.end), span.people, _where(task, span.piece)
+        )
         for span in slots.spans[i]
     )
     return Dated(
@@ -173,11 +181,17 @@ def _joined(stretches: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
     """Join what follows without a break."""
     made: list[Stretch] = []
     for one in stretches:
-        if made and made[-1].ends == one.starts and made[-1].people == one.people:
-            made[-1] = Stretch(made[-1].starts, one.ends, one.people)
+        last = made[-1] if made else None
+        if last and (last.ends, last.people, last.where) == (one.starts, one.people, one.where):
+            made[-1] = Stretch(last.starts, one.ends, one.people, one.where)
         else:
             made.append(one)
     return tuple(made)
+
+
+def _where(task: Task, piece: int) -> str:
+    """Return which of its places a piece of a task is for."""
+    return task.where[piece] if len(task.where) == len(task.pieces) > piece else ""
 
 
 def _floats(network: Network, order: list[int], slots: Slots, end: int) -> list[int]:

@@ -1,6 +1,7 @@
 """The chart of the works: every bar where its dates say, all lettering within, on each paper."""
 
 import re
+from datetime import date
 from itertools import pairwise
 
 import pytest
@@ -63,6 +64,19 @@ def test_ink_decides_and_an_outline_can_wait() -> None:
         words = [item.words for item in shown[one.task.id].children if isinstance(item, Text)]
         if one.days_it_can_wait:
             assert any(re.fullmatch(rf"{one.days_it_can_wait} days?", word) for word in words)
+
+
+def test_names_of_months_do_not_run_into_each_other() -> None:
+    # from 28 November three days of a month are shown before the next begins
+    (chart,) = works_chart(of_sample("upstairs-room", date(2026, 11, 28)), MEASURE, float("inf"))
+    months = [
+        item
+        for item in chart.items
+        if isinstance(item, Text) and item.ink == "head" and item.at[1] < MEASURE.head
+    ]
+    assert len(months) >= 3
+    for one, other in pairwise(months):
+        assert one.at[0] + width_of(one.words, MEASURE.letter, bold=True) < other.at[0]
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))

@@ -117,6 +117,15 @@ def test_small_works_are_as_short_as_any_order_makes_them(data: st.DataObject) -
     assert network.schedule(network.best_order()).finish == min(ends)
 
 
+def test_each_wall_is_painted_once_in_one_go() -> None:
+    made = of_sample("single-garage").programme
+    coat = made.dated("wall-coat-1")
+    assert sorted(s.where for s in coat.stretches) == sorted(coat.task.where)
+    share = dict(zip(coat.task.where, coat.task.pieces, strict=True))
+    for stretch in coat.stretches:
+        assert stretch.hours == pytest.approx(coat.task.hours * share[stretch.where], abs=0.2)
+
+
 def test_slack_is_what_it_says(  # the task alone, everything else planned again
 ) -> None:
     answer = of_sample("upstairs-room")

@@ -290,6 +290,17 @@ class WorksView:
         some = [s for s in one.stretches if s.starts.date() == self.day]
         return ", ".join(f"{s.starts:%H:%M} to {s.ends:%H:%M}" for s in some)
 
+    def todays(self, one: Dated) -> list[str]:
+        """Return the walls that a task is for on the day that is looked at, if it is for some."""
+        some = [s.where for s in one.stretches if s.starts.date() == self.day and s.where]
+        return list(dict.fromkeys(some))
+
+    def todays_work(self, one: Dated) -> str:
+        """Say how much of a task falls on the day that is looked at, and how much it is in all."""
+        hours = sum(s.hours for s in one.stretches if s.starts.date() == self.day)
+        whole = hours_words(one.task.hours)
+        return whole if hours >= one.task.hours else f"{hours_words(hours)} of {whole}"
+
     def long_day(self, day: date) -> str:
         """Say a day in full."""
         return long_day(day)
