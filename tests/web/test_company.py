@@ -52,7 +52,11 @@ class Heard:
 
 
 class Guest:
-    """One line to the server that is kept open, as a browser does."""
+    """One line to the server that is kept open, as a browser does.
+
+    A line that rested is ended by the server, and may be so while the next question is on its way:
+    then a browser asks again on a new one, and a command that was carried out comes to nothing.
+    """
 
     def __init__(self, url: str, plan_id: str, heard: Heard) -> None:
         parts = urlsplit(url)
@@ -63,8 +67,16 @@ class Guest:
 
     def ask(self, path: str, body: Data | None = None) -> tuple[int, Data]:
         method, data = ("GET", None) if body is None else ("POST", json.dumps(body))
-        self.line.request(method, path, data)
-        reply = self.line.getresponse()
+        rested = self.line.sock is not None
+        try:
+            self.line.request(method, path, data)
+            reply = self.line.getresponse()
+        except (http.client.RemoteDisconnected, ConnectionError):
+            if not rested:
+                raise
+            self.line.close()
+            self.line.request(method, path, data)
+            reply = self.line.getresponse()
         whole = reply.read()
         with self.heard.lock:
             self.heard.statuses[reply.status] += 1
