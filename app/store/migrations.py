@@ -186,6 +186,13 @@ MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "ALTER TABLE links ADD COLUMN ticks INTEGER NOT NULL DEFAULT 0",
         ),
     ),
+    (
+        "0009-links-that-share-prices",
+        (
+            # money: 1 where a guest who may not change the plan sees what the kit costs.
+            "ALTER TABLE links ADD COLUMN money INTEGER NOT NULL DEFAULT 0 CHECK (money IN (0, 1))",
+        ),
+    ),
 )
 
 

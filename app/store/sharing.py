@@ -32,7 +32,8 @@ TAKEN_NAMES = frozenset({"owner", "you"})
 class Link:
     """Who may come by a link, to which plan, with which right and until when.
 
-    `ticks` tells whether they may tick works off besides.
+    `ticks` tells whether they may tick works off besides, `money` that they see what the kit
+    costs, though they may not change the plan.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Link:
     ends: datetime
     withdrawn: datetime | None
     ticks: bool = False
+    money: bool = False
 
     def lives(self, at: datetime | None = None) -> bool:
         """Return whether the link still opens at a moment (None: this one)."""
@@ -95,7 +97,13 @@ class Sharing:
         self._database = database
 
     def make_link(
-        self, plan_id: str, name: str, rights: str, ends: datetime, ticks: bool = False
+        self,
+        plan_id: str,
+        name: str,
+        rights: str,
+        ends: datetime,
+        ticks: bool = False,
+        money: bool = False,
     ) -> tuple[Link, str]:
         """Make a link and give it with its secret, which is kept nowhere.
 
@@ -123,8 +131,18 @@ class Sharing:
             if count >= LINKS_LIMIT:
                 raise PlanError(Fault("name", f"a plan has at most {LINKS_LIMIT} links at a time"))
             db.execute(
-                "INSERT INTO links VALUES (?, ?, ?, ?, ?, ?, ?, NULL, ?)",
-                (link_id, plan_id, name, rights, digest_of(secret), now(), _text(ends), int(ticks)),
+                "INSERT INTO links VALUES (?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)",
+                (
+                    link_id,
+                    plan_id,
+                    name,
+                    rights,
+                    digest_of(secret),
+                    now(),
+                    _text(ends),
+                    ticks,
+                    money,
+                ),
             )
             return _link_of(db, link_id), secret
 
@@ -264,7 +282,9 @@ class Sharing:
             )
 
 
-_LINK = "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at, ticks FROM links "
+_LINK = (
+    "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at, ticks, money FROM links "
+)
 
 
 def _link_of(db: sqlite3.Connection, link_id: str) -> Link:
@@ -283,6 +303,7 @@ def _link(
     ends: str,
     gone: str | None,
     ticks: int,
+    money: int,
 ) -> Link:
     return Link(
         link_id,
@@ -293,6 +314,7 @@ def _link(
         datetime.fromisoformat(ends),
         datetime.fromisoformat(gone) if gone else None,
         bool(ticks),
+        bool(money),
     )
 
 

@@ -15,14 +15,21 @@ from app.usecases.plans import Elbowroom
 
 
 def make_link(
-    house: Elbowroom, plan_id: str, name: str, rights: str, hours: float, ticks: bool = False
+    house: Elbowroom,
+    plan_id: str,
+    name: str,
+    rights: str,
+    hours: float,
+    ticks: bool = False,
+    money: bool = False,
 ) -> tuple[Link, str]:
     """Make a link that opens a plan for so many hours; give it with its secret.
 
-    The secret is told this once. Raises NotFoundError, PlanError.
+    With `money` what the kit costs is shared too. The secret is told this once. Raises
+    NotFoundError, PlanError.
     """
     ends = datetime.now(UTC) + timedelta(hours=min(hours, 24.0 * 3660))
-    return house.store.sharing.make_link(plan_id, name, rights, ends, ticks)
+    return house.store.sharing.make_link(plan_id, name, rights, ends, ticks, money)
 
 
 def links(house: Elbowroom, plan_id: str) -> tuple[Link, ...]:

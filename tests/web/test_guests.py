@@ -19,6 +19,7 @@ from app.usecases.options import copy_as_option, votes_of
 from app.usecases.picture_reading import read_picture
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import add_remark, make_link, withdraw
+from app.usecases.sharing import links as sharing_links
 from app.web.api.following import Streams
 from app.web.app import create_app
 from app.web.guests.app import create_guest_app
@@ -311,6 +312,27 @@ def test_options_are_seen_as_pictures_and_figures_and_nothing_else_of_them(
     assert (second in page, "Private" in page, "<form" in page) == (False, False, False)
     for path in (f"/plan/{second}/sheet.svg", f"/api/plans/{second}"):
         assert shut(client.get(inside + path, base_url=HOME))
+
+
+def test_what_the_kit_costs_is_seen_by_a_link_that_shares_it_and_by_no_other(
+    house: Elbowroom, guests: Flask, plan_id: str
+) -> None:
+    owner, client = create_app(house).test_client(), guests.test_client()
+    form = {"rights": "look", "hours": "2"}
+    for name, more in (("Anna", {}), ("Ben", {"money": "yes"})):
+        made = owner.post(f"/plan/{plan_id}/share/links", data={**form, "name": name, **more})
+        assert made.status_code == 303
+    shared = {link.name: link.money for link in sharing_links(house, plan_id)}
+    assert shared == {"Anna": False, "Ben": True}
+    assert owner.get(f"/plan/{plan_id}/share").text.count("prices shared") == 1
+    for rights in ("look", "comment"):
+        for money in (False, True):
+            inside = f"/g/{make_link(house, plan_id, 'Cleo', rights, 1, money=money)[1]}"
+            pages = [client.get(f"{inside}{path}", base_url=HOME).text
+                     for path in ("/", "/guest/options", f"/api/plans/{plan_id}")]  # fmt: skip
+            assert ("What the kit costs" in pages[0], "Kit now" in pages[1]) == (money, money)
+            # the plan itself, with every price in it, stays with who may change it
+            assert "minor" not in pages[2]
 
 
 def test_who_may_only_look_sees_the_picture_under_this_plan_and_no_other(

@@ -1,7 +1,8 @@
 """What of a plan is told to whom: all of it to who may change it, to others what they are shown.
 
 Whoever may only look, or pencil remarks, sees the drawing and the sentences. How tall people are,
-what things cost, why something was settled and what was noted stays with those who plan.
+what things cost (unless a link shares it), why something was settled and what was noted stays with
+those who plan.
 """
 
 from __future__ import annotations
@@ -25,6 +26,12 @@ def plans_along() -> bool:
     """Return whether who asks may change the plan: the owner, or a guest whose link says so."""
     guest = link()
     return guest is None or guest.rights == "edit"
+
+
+def sees_money() -> bool:
+    """Return whether who asks is shown what things cost: who plans along, or a link that shares it."""
+    guest = link()
+    return plans_along() or (guest is not None and guest.money)
 
 
 def limits_of_asker() -> Check:

@@ -184,6 +184,7 @@ def page() -> str:
         may=WORDS[came_by.rights],
         options=len(options_of(house(), came_by.plan_id)),
         drawing=Markup(seen.drawing),
+        money=came_by.money,
         page_data={
             "id": came_by.plan_id,
             "rights": came_by.rights,

@@ -1,6 +1,6 @@
 """What a guest sees of the other options of the plan: pictures, figures and who is for which.
 
-What the kit costs is told to those who may change the plan.
+What the kit costs is told to those who may change the plan, and where a link shares it.
 The link still opens one plan only. The others go by their letters: no id and no address of them
 is told here.
 """
@@ -14,7 +14,7 @@ from app.errors import NotFoundError
 from app.units import format_money
 from app.usecases import options
 from app.usecases.options import Glance
-from app.web.api.shown import plans_along
+from app.web.api.shown import sees_money
 from app.web.guard.requester import author, link, voice
 from app.web.house import house
 from app.web.pages.options import apart, votes_by_letter
@@ -64,11 +64,11 @@ def _plan_id() -> str:
 
 
 def _figures_in_words(one: Glance) -> list[tuple[str, str]]:
+    figures = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
+    if not sees_money():
+        return figures
     price, currency = one.price, one.plan.currency
     unpriced = f", {price.unknown} without a price" if price.unknown else ""
-    figures = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
-    if not plans_along():
-        return figures
     figures.append(("Kit now", f"{format_money(price.now_minor, currency)}{unpriced}"))
     if price.later_minor:
         figures.append(("Kit later", format_money(price.later_minor, currency)))

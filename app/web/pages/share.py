@@ -70,6 +70,7 @@ def make(plan_id: str) -> AnyResponse | tuple[str, int]:
             form.get("rights", ""),
             _hours(form),
             ticks="ticks" in form,
+            money="money" in form,
         )
     except PlanError as error:
         faults = {fault.field: fault.sentence for fault in error.faults}
