@@ -282,9 +282,7 @@ class Sharing:
             )
 
 
-_LINK = (
-    "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at, ticks, money FROM links "
-)
+_LINK = "SELECT id, plan_id, name, rights, made_at, ends_at, withdrawn_at, ticks, money FROM links "
 
 
 def _link_of(db: sqlite3.Connection, link_id: str) -> Link:

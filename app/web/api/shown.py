@@ -29,7 +29,7 @@ def plans_along() -> bool:
 
 
 def sees_money() -> bool:
-    """Return whether who asks is shown what things cost: as a planner, or because a link shares it."""
+    """Return whether who asks is shown what things cost: planners, and where a link shares it."""
     guest = link()
     return plans_along() or (guest is not None and guest.money)
 
