@@ -110,6 +110,13 @@ class Outcome:
         return bool(self.cleared) and not self.new_stop and not heaviest.exceeds(self.most_cleared)
 
 
+def burden(snags: Iterable[Snag]) -> tuple[int, float]:
+    """Return how many stops a verdict has and what its cares weigh together, to rank places by."""
+    every = tuple(snags)
+    stops = sum(snag.severity == "stop" for snag in every)
+    return stops, round(sum(weight_of(s).share for s in every if s.severity == "care"), 2)
+
+
 def outcome(before: Iterable[Snag], after: Iterable[Snag], stations: Mapping[str, str]) -> Outcome:
     """Compare two verdicts on one plan before and after a change.
 

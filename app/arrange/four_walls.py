@@ -7,7 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from app.arrange.better import burden
 from app.arrange.effort import (
     FOUR_WALLS_STEPS,
     FULL,
@@ -20,23 +22,32 @@ from app.budget import Budget
 from app.checks.run import run
 from app.checks.snag import Snag, lower
 from app.model.kit import Pose
+from app.placing.core import Core
 from app.scene.build import Scene
 from app.scene.walls import WallShape
 from app.units import QUARTER_TURN_DEG
 
+Floats = NDArray[np.float64]
+
+JUDGED_AT_A_WALL = 4
+"""Places along one wall that go before the full judge: the core has ranked them."""
 STARTS_FROM_A_WALL = 3
 """Distances from a wall that are tried: against it, and a step or two off it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """The best place of a station along one wall: new poses, and what would be wrong there."""
+    """The best place of a station along one wall: new poses, and what would be wrong there.
+
+    `weight` is that of the cares together, as shares of what is wanted.
+    """
 
     wall: str
     sentence: str
     poses: Mapping[str, Pose]
     stops: int
     cares: int
+    weight: float = 0.0
 
 
 def four_walls(scene: Scene, root: str, budget: Budget | None = None) -> tuple[Place, ...]:
@@ -50,12 +61,13 @@ def four_walls(scene: Scene, root: str, budget: Budget | None = None) -> tuple[P
     before = run(scene) if budget.allows(each) else ()
     walls = max(len(scene.room.walls), 1)
     most = min(PLACES_JUDGED_AT_MOST, budget.left // (each * walls))
+    core = Core.of(scene)
     places = [
         place
         for wall, name in zip(scene.room.walls, scene.fixed_names, strict=False)
-        if (place := _best_along(scene, root, wall, name, before, most, budget)) is not None
+        if (place := _best_along(scene, root, wall, name, before, most, budget, core)) is not None
     ]
-    return tuple(sorted(places, key=lambda place: (place.stops, place.cares)))
+    return tuple(sorted(places, key=lambda place: (place.stops, place.weight)))
 
 
 def _best_along(
@@ -66,6 +78,7 @@ def _best_along(
     before: tuple[Snag, ...],
     most: int,
     budget: Budget,
+    core: Core,
 ) -> Place | None:
     placed = scene.placed[root]
     facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
@@ -74,8 +87,8 @@ def _best_along(
     back = placed.extent.depth_mm / 2
     shifts = np.array(list(_shifts(turned, root, wall, back))).reshape(-1, 2)
     shifts = shifts[free_shifts(turned, root, shifts)] if len(shifts) else shifts
-    best: tuple[tuple[int, int], Mapping[str, Pose]] | None = None
-    for dx, dy in _spread(shifts, most):
+    best: tuple[tuple[int, float], Mapping[str, Pose], int] | None = None
+    for dx, dy in _promising(core, root, about[root], shifts, most):
         poses: Mapping[str, Pose] = {
             piece_id: Pose(
                 x_mm=about[piece_id].x_mm + dx,
@@ -88,20 +101,36 @@ def _best_along(
         if not budget.allows(work_of(there, FULL)):
             break
         after = run(there)
-        cost = (
-            sum(snag.severity == "stop" for snag in after),
-            sum(snag.severity == "care" for snag in after),
-        )
+        cost = burden(after)
         if best is None or cost < best[0]:
-            best = (cost, poses)
+            best = cost, poses, sum(snag.severity == "care" for snag in after)
     if best is None:
         if len(shifts):
             budget.leave_out(name)
         return None
-    (stops, cares), poses = best
+    (stops, weight), poses, cares = best
     was = sum(snag.severity == "stop" for snag in before)
     counts = f"{stops} stop and {cares} care in the whole plan, {was} stop now"
-    return Place(wall.id, f"The {lower(placed.name)} at {name}: {counts}.", poses, stops, cares)
+    sentence = f"The {lower(placed.name)} at {name}: {counts}."
+    return Place(wall.id, sentence, poses, stops, cares, weight)
+
+
+def _promising(core: Core, root: str, turned: Pose, shifts: Floats, most: int) -> list[list[float]]:
+    """Return the shifts that are judged: what the core admits, by what it leaves short there.
+
+    Where it admits none, some from all along the wall.
+    """
+    if not len(shifts):
+        return []
+    layout = core.layout(core.stations)
+    points = shifts + np.array((turned.x_mm, turned.y_mm))
+    free = np.flatnonzero(core.admits(root, turned.angle_deg, points, layout))
+    few = min(most, JUDGED_AT_A_WALL)
+    if not len(free):
+        return list(_spread(shifts, few).tolist())
+    short = core.shortfall(root, turned.angle_deg, points[free], layout)
+    order = np.argsort(short.round(2), kind="stable")
+    return list(shifts[free[order[:few]]].tolist())
 
 
 def _shifts(
@@ -121,10 +150,10 @@ def _shifts(
             yield sx + ix * off - x, sy + iy * off - y
 
 
-def _spread(shifts: np.typing.NDArray[np.float64], most: int) -> np.typing.NDArray[np.float64]:
+def _spread(shifts: Floats, most: int) -> Floats:
     """Thin places out evenly to as many as are judged."""
     if len(shifts) <= most:
         return shifts
     picked = np.linspace(0, len(shifts) - 1, most).round().astype(int)
-    thinned: np.typing.NDArray[np.float64] = shifts[picked]
+    thinned: Floats = shifts[picked]
     return thinned

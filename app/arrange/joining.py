@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.arrange.better import burden
 from app.arrange.effort import FULL, OFFER_STEPS, work_of
 from app.budget import Budget
 from app.changes.commands import adds, apply
@@ -56,7 +57,7 @@ def joined(
     if len(ways) < 2:
         return ways[0] if ways else None
     budget = budget or Budget(OFFER_STEPS)
-    best: tuple[tuple[int, int], Joined] | None = None
+    best: tuple[tuple[int, float], Joined] | None = None
     for number, way in enumerate(ways):
         weight = _weight(scene, type_key, way, budget)
         if weight is None:
@@ -130,11 +131,10 @@ def _pressing(host: Placed) -> Iterator[Pose]:
         yield Pose(x_mm=x, y_mm=y_mm, angle_deg=host.pose.angle_deg + angle)
 
 
-def _weight(scene: Scene, type_key: str, way: Joined, budget: Budget) -> tuple[int, int] | None:
-    """Count the stops and cares of the plan with the piece there; None where the budget ends."""
+def _weight(scene: Scene, type_key: str, way: Joined, budget: Budget) -> tuple[int, float] | None:
+    """Return the burden of the plan with the piece there; None where the budget ends."""
     piece = Piece(id=_NEW, type=type_key, pose=way.pose, carried_by=way.host)
     with_it = build_scene(apply(scene.plan, adds([piece])))
     if not budget.allows(work_of(with_it, FULL)):
         return None
-    severities = [snag.severity for snag in run(with_it)]
-    return severities.count("stop"), severities.count("care")
+    return burden(run(with_it))

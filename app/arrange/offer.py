@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import shapely
 
+from app.arrange.better import weight_of
 from app.arrange.effort import (
     FULL,
     OFFER_GRID_MM,
     OFFER_STEPS,
-    PLACES_JUDGED_AT_MOST,
     work_of,
 )
 from app.arrange.joining import usual_bar
 from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
 from app.budget import Budget
-from app.changes.commands import adds, apply
+from app.changes.commands import adds, apply, moves
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.own import kits_of
 from app.model.kit import Piece, Pose
+from app.placing.core import Core
 from app.scene.build import Scene, build_scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.wording import phrase
@@ -32,11 +34,16 @@ TOO_MUCH_TO_JUDGE = "There is floor for it, but the plan is too large to judge a
 _NEW = "offered"
 _BAR = "offered-bar"
 
+OFFERED_AT_MOST = 4
+"""Places that go before the full judge: the core has ranked them, and a hand waits."""
+
 # stops that no place in the room mends: they are told, and do not count against a place
 _UNHELD = ("fixing", "bar-rests-on-nothing")
 
-# stops, stops with the usual bar of a rack hung on it, stops of what nothing holds, cares, notes
-_Cost = tuple[int, int, int, int, int]
+# stops, stops with the usual bar of a rack hung on it, stops of what nothing holds, the weight of
+# cares as shares of what is wanted, notes
+_Cost = tuple[int, int, int, float, int]
+_Rank = Callable[[Sequence[Place]], list[Place]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,42 +96,44 @@ def fits(
     before = run(scene) if budget.allows(work_of(scene, FULL)) else ()
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
-    best: tuple[_Cost, Pose] | None = None
-    for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm):
+    piece = Piece(
+        id=_NEW,
+        type=type_key if type_key and kit is not None else PLAIN,
+        pose=Pose(x_mm=0, y_mm=0),
+        width_mm=width_mm,
+        depth_mm=depth_mm,
+        height_mm=height_mm,
+    )
+    with_it = build_scene(apply(scene.plan, adds([piece])))
+    ranked = partial(_most_promising, Core.of(with_it), budget)
+    best: tuple[_Cost, Pose, int] | None = None
+    for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm, ranked):
         # The first places were those with room for the bar; one of them without a stop is not given
         # up for places off doors or without it.
         if last and best is not None and best[0][:2] == (0, 0):
             break
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
-        piece = Piece(
-            id=_NEW,
-            type=type_key if type_key and kit is not None else PLAIN,
-            pose=pose,
-            width_mm=width_mm,
-            depth_mm=depth_mm,
-            height_mm=height_mm,
-        )
-        with_it = build_scene(apply(scene.plan, adds([piece])))
-        if not budget.allows(work_of(with_it, FULL)):
+        there = with_it.moved({_NEW: pose})
+        if not budget.allows(work_of(there, FULL)):
             budget.leave_out("places on the floor")
             break
-        stops, unheld, cares, notes = _worse(before, run(with_it))
+        stops, unheld, cares, notes, short = _worse(before, run(there))
         # Even with no stop from its bar it would be no better: then the bar need not be judged.
-        if best is not None and best[0] <= (stops, 0, unheld, cares, notes):
+        if best is not None and best[0] <= (stops, 0, unheld, short, notes):
             continue
-        bar_stops = _stops_with_bar(before, with_it, budget)
+        bar_stops = _stops_with_bar(before, there, pose, budget)
         if bar_stops is None:
             budget.leave_out("places on the floor")
             break
-        cost = stops, bar_stops, unheld, cares, notes
+        cost = stops, bar_stops, unheld, short, notes
         if best is None or cost < best[0]:
-            best = (cost, pose)
+            best = cost, pose, cares
         # Nothing new to say at all: no place can be better.
         if not any(cost):
             break
     if best is None:
         return Offer(False, TOO_MUCH_TO_JUDGE, None, tallest)
-    (stops, _, unheld, cares, _), pose = best
+    (stops, _, unheld, _, _), pose, cares = best
     room = phrase("{:mm} are left above it", tallest - height_mm)
     if unheld and not stops and walled:
         sentence = phrase("It fits; what holds it to the wall is still to be settled; {}.", room)
@@ -150,23 +159,44 @@ def _in_turn(
     then: list[Place],
     widths_mm: tuple[float, float],
     depth_mm: float,
+    ranked: _Rank,
 ) -> Iterator[tuple[float, float, float, bool]]:
     """Yield the places that are judged, those off doors first, and whether better ones went before.
 
     `first` are those for a rack with its bar and `then` those for it alone, of these two widths.
     """
-    most = PLACES_JUDGED_AT_MOST
     later: list[Place] = []
     begun = False
     for places, width_mm in zip((first, then), widths_mm, strict=True):
         clear = off_doors(scene, places, width_mm, depth_mm, ways_in=True)
         known = set(clear)
         later += [place for place in places if place not in known]
-        for place in all_over(clear, most):
+        for place in ranked(clear):
             yield (*place, begun)
         begun = begun or bool(clear)
-    for place in all_over(later, most):
+    for place in ranked(later):
         yield (*place, begun)
+
+
+def _most_promising(core: Core, budget: Budget, places: Sequence[Place]) -> list[Place]:
+    """Return the places that go before the judge, by what the core knows of them, the best first.
+
+    Of places that are refused some from all over: one of them is told as the best there is.
+    """
+    if not places or not budget.allows(len(places)):
+        return []
+    layout = core.layout(root for root in core.stations if root != _NEW)
+    at = np.array(places, dtype=np.float64)
+    short = np.full(len(places), np.inf)
+    for angle in np.unique(at[:, 2]).tolist():
+        mine = np.flatnonzero(at[:, 2] == angle)
+        free = mine[core.admits(_NEW, angle, at[mine, :2], layout)]
+        if len(free):
+            short[free] = core.shortfall(_NEW, angle, at[free, :2], layout)
+    # of places as good as one another that which came first, at a wall before the middle
+    order = np.argsort(short.round(2), kind="stable")
+    good = [places[i] for i in order[: int(np.isfinite(short).sum())]]
+    return good[:OFFERED_AT_MOST] or all_over(places, OFFERED_AT_MOST)
 
 
 def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> float:
@@ -185,7 +215,7 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
     return bar.width_mm + 2 * max(ends, default=0.0)
 
 
-def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, budget: Budget) -> int | None:
+def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, at: Pose, budget: Budget) -> int | None:
     """Count the stops that are new with the usual bar on the offered rack, on its best hooks.
 
     None where the budget ends before the first of them.
@@ -197,7 +227,8 @@ def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, budget: Budget) -> i
     fewest: int | None = None
     for pose in poses:
         bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=_NEW)
-        with_bar = build_scene(apply(scene.plan, adds([bar])))
+        plan = apply(apply(scene.plan, adds([bar])), moves(scene.plan, {_NEW: at}))
+        with_bar = build_scene(plan)
         if not budget.allows(work_of(with_bar, FULL)):
             break
         stops, *_ = _worse(before, run(with_bar))
@@ -207,7 +238,8 @@ def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, budget: Budget) -> i
     return fewest
 
 
-def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int]:
+def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int, float]:
+    """Count what is new: stops, stops of what nothing holds, cares, notes; and weigh the cares."""
     known = {snag.key for snag in before}
     new = [snag for snag in after if snag.key not in known]
     unheld = sum(snag.severity == "stop" and snag.code in _UNHELD for snag in new)
@@ -217,6 +249,7 @@ def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int,
         unheld,
         severities.count("care"),
         severities.count("note"),
+        round(sum(weight_of(snag).share for snag in new if snag.severity == "care"), 2),
     )
 
 

@@ -152,13 +152,16 @@ def _free(
     ring = np.array([turn(x, y, angle_deg) for x, y in ((-w, -d), (w, -d), (w, d), (-w, d))])
     boxes = np.asarray(shapely.polygons(centres[:, None, :] + ring[None, :, :]), dtype=object)
     free = np.asarray(shapely.covers(scene.room.within, boxes))
-    of, hit = scene.tree.query(boxes)
+    # the cheapest question first, and the next only of what is left
+    left = np.flatnonzero(free)
+    of, hit = scene.tree.query(boxes[left])
     solids = scene.solids
     met = np.minimum(solids.high_mm[hit], high_mm) - np.maximum(solids.low_mm[hit], low_mm)
-    of, hit = of[met > TOLERANCE_MM], hit[met > TOLERANCE_MM]
+    of, hit = left[of[met > TOLERANCE_MM]], hit[met > TOLERANCE_MM]
     free[of[shapely.intersects(boxes[of], solids.cores[hit])]] = False
-    clear, _ = scene.room.shut.clear(boxes)
-    free &= clear >= high_mm - TOLERANCE_MM
+    left = np.flatnonzero(free)
+    clear, _ = scene.room.shut.clear(boxes[left])
+    free[left] = clear >= high_mm - TOLERANCE_MM
     return free
 
 
