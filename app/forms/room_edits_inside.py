@@ -145,7 +145,7 @@ CEILING = Table(
                  choices=CEILING_KINDS),
         pictures("shape", "Shape of the ceiling", "", choices=SHAPES, span="four",
                  only=lambda key, now, ceiling: key in ("flat", "sloping", "ridged", now)),
-        wall("wall", "Told from wall", at="", empty=FIRST, span="", wrap="if-slope half"),
+        wall("wall", "Measured from wall", at="", empty=FIRST, span="", wrap="if-slope half"),
         _height("height", "Height at that wall", what="the height", example="2.40 m",
                 when=_shape_is("flat", "sloping", "ridged"), wrap="half"),
         _height("far", "Height at the far side", what="the height at the far side",
@@ -193,7 +193,7 @@ JOISTS = Table(
 )  # fmt: skip
 
 
-PLACE = Rectangle(wall("wall", "Told from wall", at="", drawn="left as drawn"))
+PLACE = Rectangle(wall("wall", "Measured from wall", at="", drawn="left as drawn"))
 
 
 def _place_shown(plan: Plan, thing: Any) -> Mapping[str, Any]:

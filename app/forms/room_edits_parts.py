@@ -23,7 +23,7 @@ from app.units import format_length
 COORDINATE = (-90_000.0, 90_000.0)
 MOST_CORNERS = 60
 PLACE = Rectangle(
-    wall("wall", "Told from wall", at="", empty=FIRST),
+    wall("wall", "Measured from wall", at="", empty=FIRST),
     examples=("1.20 m", "800 mm"),
     wide=("Reaching into the room", "how far it reaches"),
     when=lambda typed, old: typed.choice("lies", ("rectangle", "drawn", "whole")) == "rectangle",

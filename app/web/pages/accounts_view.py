@@ -195,7 +195,7 @@ class FitView(PlanView):
             "walls": walls,
             "zones": [
                 ("", "the whole floor"),
-                *((key, f"a part, told from wall {words}") for key, words in walls),
+                *((key, f"a part, measured from wall {words}") for key, words in walls),
             ],
             "start_walls": [("", "the longest straight one"), *walls],
         }
