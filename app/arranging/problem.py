@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import shapely
 
+from app.arranging.standing import is_floor
 from app.changes.commands import apply, moves
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -30,14 +31,13 @@ HEADROOM = "headroom"
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """What somebody asks for. Poses of pieces in `keep` stay; `optional` may be left out, by worth.
+    """What somebody asks for. Poses of pieces in `keep` stay.
 
     With `moves_at_most` no more stations than that leave their places.
     """
 
     plan: Plan
     keep: frozenset[str] = frozenset()
-    optional: Mapping[str, float] = field(default_factory=dict)
     moves_at_most: int | None = None
 
 
@@ -69,9 +69,11 @@ class Problem:
 
     @cached_property
     def largest(self) -> str | None:
-        """The carrier that tells layouts apart: the first rack, else the largest station."""
-        racks = [r for r in self.free if self.scene.placed[r].kit.group == "Racks"]
-        return next(iter([*racks, *self.free]), None)
+        """The carrier that tells layouts apart: the first rack, else the largest that stands."""
+        placed = self.scene.placed
+        racks = [root for root in self.free if placed[root].kit.group == "Racks"]
+        stand = [root for root in self.free if not is_floor(placed[root])]
+        return next(iter([*racks, *stand, *self.free]), None)
 
     def size_m2(self, root: str) -> float:
         """Return about how much floor a station takes with the room it needs, in square metres."""

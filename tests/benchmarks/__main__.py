@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable
 
 from tests.benchmarks import (
+    arranging,
     cutting,
     desk,
     drag,
@@ -24,6 +25,7 @@ from tests.benchmarks import (
 from tests.benchmarks.table import Row, ok, printed
 
 PARTS: dict[str, Callable[[], list[Row]]] = {
+    "arranging": arranging.rows,
     "drag": drag.rows,
     "desk": desk.rows,
     "full": full.rows,

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.arranging.arrange import ArrangeError
+from app.arranging.choosing import knee
 from app.arranging.shown import Shown
 from app.errors import CommandError, ElbowroomError, NotFoundError
 from app.units import format_length
@@ -91,6 +92,7 @@ def _page(plan_id: str, fault: str) -> str:
         cards=[_shown(number, card) for number, card in enumerate(cards, 1)],
         rows=_table(every, view) if view else [],
         choices=CHOICES,
+        curve=_curve(view) if view else [],
         plain=plain_words,
         names=view.names if view else {},
     )
@@ -111,6 +113,13 @@ def _shown(number: int, card: Card) -> dict[str, Any]:
         "moved": " ".join(card.shown.poses),
         "floor": "" if floor is None else " ".join(f"{x:.0f},{y:.0f}" for x, y in floor.corners),
     }
+
+
+def _curve(view: View) -> list[dict[str, Any]]:
+    """Return what each more moved piece is worth: how many, cares left, and where it is enough."""
+    points = view.answer.moves
+    best = knee(points)
+    return [{"count": one.count, "cares": one.found.cares, "enough": one is best} for one in points]
 
 
 def _table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
