@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.costs.cost import PIECE, CostLine
+from app.library.parcels import parcels
 from app.model.works import Delivery, Works
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.line import PART_NAMES
 from app.works.kit_tasks import NO_PARCEL
 from app.works.lives import workdays_after, workdays_before
+from app.works.packing import Thing
 from app.works.programme import Programme
+from app.works.splitting import finds_room
 from app.works.task import Task
 
 TRADE = "trade.elec"
@@ -149,7 +153,7 @@ def _order(
         order_by=order_by,
         arrives=arrives,
         needed=day,
-        place=place or _place(made, kind, arrives),
+        place=place or _place(scene, made, kind, arrives, lines),
         lead_workdays=lead,
         sum_minor=None if None in sums else sum(one or 0 for one in sums),
         returns_until=arrives + timedelta(days=round(published("works.returns-days"))),
@@ -160,10 +164,16 @@ def _order(
 
 
 def _name(kind: str, lines: list[CostLine]) -> str:
-    names = [line.item for line in lines]
+    names = [_told(line) for line in lines]
     if kind == "small" and len(names) > 2:
         return f"{names[0]} and {len(names) - 1} more"
     return ", ".join(names)
+
+
+def _told(line: CostLine) -> str:
+    """Call a line by what it is, and by where it goes where that is one place."""
+    one_place = line.part == PART_NAMES["paint"] and "," not in line.where
+    return f"{line.item}, {line.where}" if one_place and line.where else line.item
 
 
 def _people(scene: Scene, lines: list[str]) -> int:
@@ -176,8 +186,11 @@ def _people(scene: Scene, lines: list[str]) -> int:
     return most
 
 
-def _place(made: Programme, kind: str, arrives: date) -> str:
-    """Return where it stands until it is used: in the room once its floor is free and dry."""
+def _place(scene: Scene, made: Programme, kind: str, arrives: date, lines: Sequence[str]) -> str:
+    """Return where it stands until it is used: in the room once its floor is free and dry.
+
+    That it finds room there, beside what stays and with a way to the door, is tried.
+    """
     if kind == "small":
         return DRY_STORE
     busy = [
@@ -189,4 +202,21 @@ def _place(made: Programme, kind: str, arrives: date) -> str:
         return "in the house: in the room it would stand in wet paint or dust"
     if busy and arrives < min(start for start, _ in busy):
         return "in the house: the room is not ready for it"
+    if not finds_room(scene, _parcels(scene, lines)):
+        return "in the house: in the room it would stand in the way to the door"
     return "in the room, along a wall, the way to the door free"
+
+
+def _parcels(scene: Scene, lines: Sequence[str]) -> list[Thing]:
+    """Return what is delivered as boxes on the floor, each on its largest side but one."""
+    found: list[Thing] = []
+    for line in lines:
+        placed = scene.placed.get(line.removeprefix(PIECE))
+        if placed is None:
+            continue
+        parcel = parcels().get(placed.kit.key)
+        extent = placed.extent
+        size = (extent.width_mm, extent.depth_mm, extent.height_mm)
+        long, wide, high = sorted(size if parcel is None else parcel.box(extent), reverse=True)
+        found.append(Thing(line, placed.name, long, min(wide, high), max(wide, high)))
+    return found

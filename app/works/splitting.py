@@ -95,6 +95,21 @@ def split(scene: Scene) -> Split:
     return best
 
 
+def finds_room(scene: Scene, more: Sequence[Thing]) -> bool:
+    """Return whether things find room on the floor beside what stays, a way to a door kept.
+
+    Asked of what is delivered before it is built: nothing of the kit stands there yet.
+    """
+    things, fixed = _things(scene)
+    room = _turned(scene, fixed)
+    floor = room.free.difference(room.swept)
+    doors = tuple(door for door in room.doors if door.length >= published("works.way-mm"))
+    if not doors:
+        return False
+    ground = Ground(floor, room.free, doors, room.free, published("works.way-mm"), room.on_foot)
+    return not stand(ground, [*_under_ceiling(scene, things), *more])[1]
+
+
 def _worth(made: Split) -> tuple[float, bool]:
     """Return what counts against a split: what stands outside, then what is locked in."""
     locked = any(stage.way_mm is None for stage in made.stages)

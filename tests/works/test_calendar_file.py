@@ -9,7 +9,7 @@ import pytest
 
 from app.cli import main
 from app.works.calendar_file import calendar_file
-from tests.works.plans import SPRING, of_sample
+from tests.works.plans import SPRING, of_sample, planned, sample, with_works
 
 MADE = datetime(2027, 4, 3, 12, 0, tzinfo=UTC)
 
@@ -95,3 +95,16 @@ def test_orders_leave_time_and_the_returns_window_begins_at_delivery() -> None:
     kit = next(order for order in answer.orders if "piece.rack-1" in order.lines)
     received = answer.programme.dated("receive")
     assert kit.needed == received.starts.date()
+
+
+def test_what_finds_no_room_beside_the_way_waits_in_the_house() -> None:
+    free = of_sample("upstairs-room")
+    kit = next(order for order in free.orders if "piece.bench-1" in order.lines)
+    assert kit.place.startswith("in the room")
+    # the whole floor but the way is taken by what stays
+    full = [
+        {"id": f"b{i}", "width_mm": 1200, "depth_mm": 1000, "height_mm": 1000} for i in range(14)
+    ]
+    crowded = planned(with_works(sample("upstairs-room"), stored=full, parts=1))
+    kit = next(order for order in crowded.orders if "piece.bench-1" in order.lines)
+    assert kit.place.startswith("in the house")
