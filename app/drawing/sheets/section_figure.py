@@ -206,8 +206,9 @@ def _rings(
             for across in (0.5, 0.3, 0.7, 0.12, 0.88)
             for up in (0.6, 0.8, 0.35, 0.15, 0.93)
         ]
-        over = -z1 - radius * 1.2
-        spots += [Spot((x, over), 1.1) for x in (x0 + radius, (x0 + x1) / 2, x1 - radius)]
+        tallest = max(one.boxes, key=lambda box: box.high)
+        top = ((tallest.left + tallest.right) / 2, -z1 - radius * 1.2)
+        spots.append(Spot(top, 1.1))
         spots += [Spot((x, -z1 + radius), 1.3) for x in (x0 - radius * 1.2, x1 + radius * 1.2)]
         x, y = crowd.place(radius * 2, radius * 2, spots)
         items.append(Circle((x, y), radius, "balloon"))
