@@ -1,24 +1,25 @@
-"""The cover of the set: a small plan, figures to know the room by, the sheets, what is open."""
+"""The cover of the set: a picture, figures to know the room by, the sheets, what is open."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.figure_doors import doors
-from app.drawing.figure_kit import drawing_order, piece_group, reaches_into
-from app.drawing.figure_room import floor, walls
 from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
-from app.drawing.primitives import Group
+from app.drawing.picture import picture
+from app.drawing.picture_view import View
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
 from app.scene.build import Scene
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_short
 from app.wording import area_words
+
+_LETTERED_FOR = 50
+"""The scale whose lettering the reach of the picture is measured with: no smaller one is usual."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,14 @@ def cover_sheet(
 ) -> Sheet:
     """Draw the cover of a set. Raises SheetError for an unknown paper."""
     plan = scene.plan
+    view = View(0)
+    # how far it reaches hardly hangs on the size of its lettering: once is enough to seek the scale
+    sketch = picture(scene, view, LETTER_MM * _LETTERED_FOR)
+
+    def draw(_: Medium, at: int) -> Figure:
+        drawn = picture(scene, view, LETTER_MM * at)
+        return Figure(drawn.items, drawn.bounds)
+
     stops = sum(1 for row in open_snags if row.severity == "stop")
     cares = sum(1 for row in open_snags if row.severity == "care")
     blocks = [
@@ -55,11 +64,12 @@ def cover_sheet(
     return composed(
         plan,
         Subject("cover", "Cover", "drawing list"),
-        [partial(_figure, scene)],
+        [draw],
         blocks,
         paper=paper,
         scale=None,
         fields=fields,
+        measured=[lambda medium, at: Figure((), sketch.bounds)],
     )
 
 
@@ -84,22 +94,3 @@ def _facts(scene: Scene, stops: int, cares: int) -> list[Entry]:
     rows.append(("pieces of kit", str(len(scene.order))))
     rows.append(("still open", f"{stops} stop, {cares} care"))
     return [Cells(row, (0.6, 0.4), (False, True)) for row in rows]
-
-
-def _figure(scene: Scene, medium: Medium, scale: int) -> Figure:
-    """Draw the room with its kit and nothing else: a picture of the plan."""
-    room = scene.room
-    placed = [one for one in drawing_order(scene) if reaches_into(one, room)]
-    area = [wall.polygon for wall in room.walls]
-    items = (
-        floor(room),
-        walls(room, medium),
-        doors(room),
-        Group(tuple(piece_group(one, medium) for one in placed), "layer-kit"),
-    )
-    xs = [x for polygon in area for x in polygon.bounds[::2]]
-    ys = [y for polygon in area for y in polygon.bounds[1::2]]
-    leaves = [leaf.bounds for shape in room.openings for leaf in shape.leaves]
-    xs += [x for bounds in leaves for x in bounds[::2]]
-    ys += [y for bounds in leaves for y in bounds[1::2]]
-    return Figure(items, (min(xs), min(ys), max(xs), max(ys)))
