@@ -100,8 +100,8 @@ def _load(scene: Scene) -> Iterator[Snag]:
     yield Snag(
         code="floor-load",
         severity="care" if above else "note",
-        template="{} in use, {:.0f} kg: {:.1f} kN/m2 and {:.1f} kN a foot; floors of homes are "
-        "reckoned with {:.1f} and {:.1f}. Drops and jumps are many times that: ask an engineer.",
+        template="{} in use, {:.0f} kg: {:.1f} kN/m2 and {:.1f} kN a foot; homes are designed "
+        "for {:.1f} and {:.1f}. Drops and jumps are many times that: ask an engineer.",
         values=(
             worst.placed.name,
             worst.mass_kg,

@@ -42,6 +42,9 @@ from app.published.register import overridden
 from app.scene.build import Scene
 from app.wording import joined, phrase
 
+ONE_GAP_MM = 1
+"""What two rows call the same to the millimetre is one gap."""
+
 
 def _wanted(scene: Scene) -> Iterator[Snag]:
     return wanted_without_kit(scene, served_movements(scene))
@@ -142,6 +145,9 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
             there = beside.get((snag.against, snag.pieces[0]), ())
             if any(_names_it(other, snag) for other in there):
                 continue
+            across = beside.get((snag.pieces[0], snag.pieces[-1]), ())
+            if any(_one_gap(other, snag) for other in across):
+                continue
             # an area is inside the room or it is not: the wall that stands on it is that same wall
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled and (not snag.measured or (snag.pieces[0], snag.against) in inside):
@@ -177,6 +183,17 @@ def _names_it(one: Snag, other: Snag) -> bool:
         return worse < 0
     mine, theirs = (worse, -_missing(one), one.code), (0, -_missing(other), other.code)
     return mine < theirs
+
+
+def _one_gap(one: Snag, other: Snag) -> bool:
+    """Return whether two pieces ask for one gap between them, the first no milder and for more."""
+    if len(one.pieces) != len(other.pieces) or one.pieces != other.pieces[::-1]:
+        return False
+    if len(one.pieces) != 2 or one.severity != other.severity or one.flanked or other.flanked:
+        return False
+    apart = abs((one.measured or 0.0) - (other.measured or 0.0))
+    more = (_missing(one), one.key) > (_missing(other), other.key)
+    return apart <= ONE_GAP_MM and more
 
 
 def _touches(snag: Snag) -> bool:

@@ -6,7 +6,7 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.kit import kit_types
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_plan, make_room, place, turned_plan
 
 WIDE = 8000
 
@@ -57,3 +57,25 @@ def test_plates_that_come_off_nowhere_are_told_as_room_beyond_the_end_alone() ->
         rows = run(build_scene(make_plan(rack, bar, room=make_room(width=WIDE, depth=WIDE))))
         assert [r.code for r in rows if r.pieces[:1] == ("bar",) and r.severity == "stop"] == codes
         assert not any(row.code == "room-to-load" for row in rows)
+
+
+def test_a_gap_that_two_pieces_ask_for_is_told_once_by_the_one_that_asks_for_more() -> None:
+    # a boxer wants 1500, who bends before dumbbells 1000: common practice, no source
+    for angle in (0.0, 37.0):
+        bag = place("standing-bag", 3000, 3000, piece_id="bag")
+        rack = place("dumbbell-rack-2", 3000, 3000 + 280 + 610 + 275, 180, piece_id="rack")
+        plan = turned_plan(make_plan(bag, rack, room=make_room(width=WIDE, depth=WIDE)), angle)
+        rows = [s for s in run(build_scene(plan)) if {"bag", "rack"} == set(s.pieces) and s.space]
+        assert [(row.code, row.measured, row.need) for row in rows] == [
+            ("room-for-the-boxer", 610, 1500)
+        ]
+
+
+def test_two_gaps_of_two_pieces_are_two_rows() -> None:
+    # before the rack 800 and beside the bag, across a corner, another distance
+    bag = place("standing-bag", 3000, 3000, piece_id="bag")
+    rack = place("dumbbell-rack-2", 3000 + 280 + 300 + 275, 3000, 90, piece_id="rack")
+    box = place("kettlebell-shelf", 3000, 3000 + 280 + 500 + 200, 180, piece_id="shelf")
+    plan = make_plan(bag, rack, box, room=make_room(width=WIDE, depth=WIDE))
+    owners = {tuple(sorted(s.pieces)) for s in run(build_scene(plan)) if s.space}
+    assert {("bag", "rack"), ("bag", "shelf")} <= owners

@@ -83,10 +83,11 @@ def other_side(code: str) -> str:
 def told(snag: Snag, mirrored: bool) -> tuple[object, ...]:
     """Return what a row says, its sides swapped where it is that of a mirror image.
 
-    A row of several sides of which one is enough goes by the first of them in the kit's own row.
+    A row of several sides of which one is enough goes by the first of them in the kit's own row,
+    and one of a thing that touches several sides by the first that asks for most.
     """
     code = other_side(snag.code) if mirrored else snag.code
-    if snag.space in EITHER:
+    if snag.space in EITHER or (snag.space and (snag.measured or 0) <= ROUNDING_MM):
         code = code.replace("-right", "").replace("-left", "")
     return snag.severity, code, snag.pieces[:1], snag.person, snag.movement
 
@@ -146,7 +147,11 @@ def heaviest(snags: tuple[Snag, ...]) -> dict[tuple[object, ...], tuple[int, flo
 def no_milder(before: Plan, after: Plan) -> None:
     was, now = heaviest(judged(before)), heaviest(judged(after))
     for what, (severity, short) in was.items():
-        assert what in now, (what, was[what])
+        if what not in now:
+            # where two things cross that says more than the room between them
+            assert what[0] == "room"
+            assert ("clash", what[1], None, None) in now or ("outside", what[1], None, None) in now
+            continue
         assert now[what][0] >= severity, what
         if now[what][0] == severity:
             assert now[what][1] >= short - ROUNDING_MM, what
