@@ -14,7 +14,7 @@ import shapely
 from shapely import Polygon
 
 from app.checks.headroom import person_name
-from app.checks.snag import Severity, Snag, lower
+from app.checks.snag import Severity, Snag, is_many, lower
 from app.checks.spots import Spot, spots
 from app.checks.standing import kept_snags
 from app.library.movements import movements
@@ -277,11 +277,19 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         hold = "Weigh it down" if kit.fixing == "ballast" else "Bolt it down"
         pegs = ", or store plates on its rear pegs" if kit.group == "Racks" else ""
         what = "{:.0f} kg" if light else "{:mm} deep"
+        many = is_many(placed.name)
         yield Snag(
             code="tips",
             severity="care",
-            template="{} stands loose and is only " + what + ": it can tip. {}{}.",
-            values=(placed.name, measured, hold, pegs),
+            template="{} {} loose and only " + what + ": {} can tip. {}{}.",
+            values=(
+                placed.name,
+                "are" if many else "is",
+                measured,
+                "they" if many else "it",
+                hold,
+                pegs,
+            ),
             pieces=(piece.id,),
             names=(placed.name, "tipping"),
             measured=round(measured),

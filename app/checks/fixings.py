@@ -15,7 +15,7 @@ from functools import partial
 from app.checks.behind import wall_behind, wall_name
 from app.checks.goes_together import is_plates
 from app.checks.mirrors import clean_mirrors
-from app.checks.snag import Severity, Snag, lower
+from app.checks.snag import Severity, Snag, is_many, lower
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
 from app.library.anchors import place
 from app.library.kit import Fixed
@@ -242,8 +242,8 @@ def _off_wall(placed: Placed, gap_mm: float) -> Snag:
         code="off-the-wall",
         hangs_on_place=True,
         severity="care",
-        template="{} is made for a wall and stands {:mm} off the nearest: nothing holds it.",
-        values=(placed.name, gap_mm),
+        template="{}: made for a wall, and {:mm} off the nearest. Nothing holds {}.",
+        values=(placed.name, gap_mm, "them" if is_many(placed.name) else "it"),
         pieces=(placed.piece.id,),
         names=(placed.name, "wall"),
         measured=round(gap_mm),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
-from app.checks.snag import Severity, Snag, kit_key, lower
+from app.checks.snag import Severity, Snag, is_many, kit_key, lower
 from app.checks.spots import served
 from app.checks.standing import kept_snags
 from app.formulas.statics import plates_on_sleeve
@@ -74,11 +74,12 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     need = "bench press needs one" if lacks == ["bench in it"] else "squat and press need them"
     if lacks == ["bar"]:
         need = "squat and press need one"
+    this, has = ("These", "have") if is_many(host.name) else ("This", "has")
     yield Snag(
         code="incomplete",
         severity=severity,
-        template="This {} has no {}: {}.",
-        values=(lower(host.name), " and no ".join(lacks), need),
+        template="{} {} {} no {}: {}.",
+        values=(this, lower(host.name), has, " and no ".join(lacks), need),
         pieces=(host.piece.id,),
         names=(host.name, lacks[0]),
         unit=None,

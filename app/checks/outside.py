@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Point
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag, is_many, lower
 from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -46,13 +46,14 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
         # no corner lies beyond the face: an inward corner of the room cuts into a side
         depth = float(shapely.area(shapely.difference(cores, scene.room.free)).max() ** (1 / 2))
     walls = [wall.polygon.distance(Point(at)) for wall in scene.room.walls]
+    end = _end_of(placed, at)
     name = scene.fixed_names[int(np.argmin(walls))]
     return Snag(
         code="outside",
         hangs_on_place=True,
         severity="stop",
-        template="{} is {:mm} inside {}.",
-        values=(_end_of(placed, at), depth, name),
+        template="{} {} {:mm} inside {}.",
+        values=(end, "are" if is_many(end) else "is", depth, name),
         pieces=(placed.piece.id,),
         names=(placed.name, name),
         measured=-round(depth),
@@ -107,17 +108,18 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
     if fits:
         template = (
-            "{} reaches {:bare} with the covering and {} is at {:bare}: {:mm} are left to "
+            "{}: {:bare} with the covering, and {} is at {:bare}. {:mm} are left to "
             "stand it up. Allow {:bare}, or lift its top on last."
         )
         values: tuple[object, ...] = (placed.name, top, what, over, spare, build_mm)
     else:
         template = (
-            "{} is {:mm} higher than the room here: it reaches {:bare} with the covering, "
+            "{} {} {:mm} higher than the room here: {:bare} with the covering, and "
             "{} is at {:bare}. The tallest that fits here is {:bare}."
         )
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
-        values = (placed.name, -spare, top, what, over, tallest)
+        is_are = "are" if is_many(placed.name) else "is"
+        values = (placed.name, is_are, -spare, top, what, over, tallest)
     if scene.plan.room.ceiling.finish_mm and not scene.door_open:
         bare, _ = scene.room.bare.clear(scene.solids.cores[entries])
         spare_today = float((bare - scene.solids.high_mm[entries]).min())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,6 +14,10 @@ from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
+_ONE = ("ss", "us", "is", "'s")
+"""Endings in s of what is one thing: a press, a bus."""
+_SHORT_WORD = 3
+"""A word as short as "gas" is one thing."""
 _KIT = "kit:"
 _OWN = "own:"
 
@@ -150,6 +155,15 @@ def source(key: str) -> Source:
     value = row(key)
     title = value.title if value.year is None else f"{value.title}, {value.year}"
     return Source(key, title, value.clause, value.status)
+
+
+def is_many(name: str) -> bool:
+    """Return whether a name is that of several things, as its head noun ends: "squat stands".
+
+    What follows "of", "on", "with" or "for" is no head: a stack of plates is one.
+    """
+    head = re.split(r" (?:of|on|with|for|in) ", name)[0].rsplit(" ", 1)[-1].lower()
+    return len(head) > _SHORT_WORD and head.endswith("s") and not head.endswith(_ONE)
 
 
 def lower(name: str) -> str:

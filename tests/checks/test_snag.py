@@ -2,10 +2,11 @@
 
 import pytest
 
-from app.checks.snag import Snag, lower, source
+from app.checks.snag import Snag, is_many, lower, source
 from app.library.kit import kit_types
 from app.published.register import all_rows
 from app.wording import phrase
+from tests.builders import judge, make_person, make_plan, place
 
 
 def test_a_key_names_all_that_a_snag_is_about() -> None:
@@ -65,3 +66,31 @@ def test_sources_of_kit_are_those_of_their_spaces() -> None:
     assert source(f"kit:{kit.key}:parcel").title == f"{kit.source} ({kit.name})"
     own = source("own:entered by hand")
     assert (own.title, own.status) == ("entered by hand", "read")
+
+
+@pytest.mark.parametrize(
+    ("name", "many"),
+    [
+        ("Mid rack", False),
+        ("Squat stands", True),
+        ("Wall plate pegs", True),
+        ("Rings", True),
+        ("Stack of rubber plates", False),
+        ("Bench with uprights", False),
+        ("Bar hooks on the wall", True),
+        ("Leg press", False),
+        ("Gas", False),
+        ("Dad's", False),
+        ("", False),
+    ],
+)
+def test_a_name_of_several_things_is_known_by_its_head(name: str, many: bool) -> None:
+    assert is_many(name) is many
+
+
+def test_sentences_of_several_things_are_grammar() -> None:
+    stands = make_plan(place("squat-stands", 600 - 100, 2500), people=[make_person(want=["squat"])])
+    said = {snag.code: snag.sentence for snag in judge(stands)}
+    assert said["outside"] == "Squat stands are 110 mm inside the left wall."
+    assert said["tips"].startswith("Squat stands are loose and only 45 kg: they can tip.")
+    assert said["incomplete"].startswith("These squat stands have no bar and no plates")

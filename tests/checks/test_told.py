@@ -41,8 +41,8 @@ CASES = [
     (
         make_plan(place("mid-rack"), room=make_room(height=2000)),
         "too-tall",
-        'Mid rack is 1 3/16" higher than the room here: it reaches 6\' 7 15/16" with the '
-        "covering, the ceiling is at 6' 6 3/4\". The tallest that fits here is 6' 4 3/4\".",
+        'Mid rack is 1 3/16" higher than the room here: 6\' 7 15/16" with the '
+        "covering, and the ceiling is at 6' 6 3/4\". The tallest that fits here is 6' 4 3/4\".",
     ),
     # 89, 2400 and 2489 mm: 3.50, 94.488 and 97.99 in
     (
