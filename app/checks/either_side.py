@@ -25,6 +25,7 @@ def no_side_free(owner: Placed, sides: Sequence[tuple[Space, Snag, object]]) -> 
         phrase("{} {:mm} to {}", _WHERE[one.side], snag.measured, name) for one, snag, name in sides
     ]
     stems = dict.fromkeys(one.name.split(",")[0] for one, _, _ in sides)
+    against = {snag.against for _, snag, _ in sides}
     return replace(
         best,
         code=first[1].code,
@@ -34,4 +35,6 @@ def no_side_free(owner: Placed, sides: Sequence[tuple[Space, Snag, object]]) -> 
         pieces=tuple(dict.fromkeys(piece for _, snag, _ in sides for piece in snag.pieces)),
         names=(owner.name, " or ".join(stems)),
         source_keys=tuple(dict.fromkeys(key for _, snag, _ in sides for key in snag.source_keys)),
+        # of several things it is the row of none
+        against=against.pop() if len(against) == 1 else None,
     )

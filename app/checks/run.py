@@ -191,8 +191,10 @@ def _one_gap(one: Snag, other: Snag) -> bool:
         return False
     if len(one.pieces) != 2 or one.severity != other.severity or one.flanked or other.flanked:
         return False
+    if None in (one.against, other.against):
+        return False
     apart = abs((one.measured or 0.0) - (other.measured or 0.0))
-    more = (_missing(one), one.key) > (_missing(other), other.key)
+    more = (_missing(one), one.pieces) > (_missing(other), other.pieces)
     return apart <= ONE_GAP_MM and more
 
 
