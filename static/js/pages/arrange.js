@@ -73,7 +73,7 @@ function show() {
 	}
 	const keys = all.map((one) => one.dataset['key']);
 	const column = 2 + keys.indexOf(card?.dataset['key']);
-	for (const row of document.querySelectorAll('.arrange-table tr')) {
+	for (const row of document.querySelectorAll('.arrange-table.compared tr')) {
 		[...row.children].forEach((cell, i) => cell.classList.toggle('is-chosen', Boolean(card) && i === column));
 	}
 	lay(card);
