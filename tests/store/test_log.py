@@ -73,6 +73,7 @@ def test_the_difference_leads_exactly_from_one_plan_to_another(data: st.DataObje
 
 def test_the_difference_knows_every_field_of_a_plan() -> None:
     # A field that is not compared would be lost by going back to a revision.
+    data = PLAN.model_dump(mode="json")
     changed = {
         "name": "Other",
         "drawn_for": "Ada",
@@ -98,9 +99,10 @@ def test_the_difference_knows_every_field_of_a_plan() -> None:
             }
         ],
         "chalk": [{"id": "line-1", "way": "x", "at_mm": 1000}],
+        "phasing": {**data["phasing"], "months": 12},
+        "works": {**data["works"], "first_time": False},
         "picture": {"id": "0" * 32, "width_px": 10, "height_px": 10, "mm_per_px": 5},
     }
-    data = PLAN.model_dump(mode="json")
     room = {**data["room"], "tape_error_mm": 5}
     other = Plan.model_validate({**data, **changed, "room": room})
     assert {*changed, "room"} == Plan.model_fields.keys() - {"format", "version"}
