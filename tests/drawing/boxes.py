@@ -11,6 +11,7 @@ from app.drawing.ink import LOOK
 from app.drawing.lettering import width_of
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Page
+from app.drawing.svg import style_of
 from tests.drawing.reading import STILL, Matrix, times
 
 # the font's capitals are 0.714 of its size, its descenders 0.21 (Open Sans, hhea and OS/2 tables)
@@ -38,7 +39,8 @@ def _walk(items: Sequence[Item], at: Matrix) -> Iterator[Lettered]:
         if isinstance(item, Group):
             yield from _walk(item.children, times(at, _matrix(item)))
         elif isinstance(item, Text) and item.words.strip():
-            style = LOOK[item.ink.split()[-1]]
+            style = style_of(LOOK, item.ink)
+            assert style is not None, item.ink
             assert style.size_mm is not None, item.ink
             size = style.size_mm
             wide = width_of(item.words, size, bold=bool(style.bold))
