@@ -1,0 +1,58 @@
+"""The guide gives the nearest places for a finding, and asks of a place only what it must."""
+
+import math
+
+import numpy as np
+import pytest
+
+from app.arrange.guide import Guide, knows
+from app.arrange.shifts import directions
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import make_plan, place
+
+NONE = np.zeros((0, 2))
+
+
+def box(x: float, y: float, piece_id: str) -> Piece:
+    return place("other-thing", x, y, piece_id=piece_id, width=1000, depth=500, height=1500)
+
+
+def guided(plan: Plan) -> tuple[Guide, Snag]:
+    """Give the guide of a plan in steps of 10 mm, and its first stop."""
+    scene = build_scene(plan)
+    return Guide(scene, 10), next(s for s in run(scene) if s.severity == "stop")
+
+
+def test_the_nearest_place_is_a_whole_step_beyond_what_is_in_the_way() -> None:
+    """Two boxes 500 deep, 103 apart in depth: 397 more clear it, 400 in steps of 10."""
+    guide, snag = guided(make_plan(box(2500, 2500, "one"), box(2600, 2603, "other")))
+    way = guide.way("other", 0, snag)
+    shifts = guide.shifts(way, "clean", directions(guide.scene), NONE)
+    assert shifts[0].tolist() == pytest.approx([0, 400])
+    assert not way.allows(np.array([(0.0, 390.0)]), "clean").any()
+
+
+def test_what_is_broken_besides_need_not_be_mended_by_the_same_move() -> None:
+    """One that stands in two others at once is moved out of either of them by itself."""
+    plan = make_plan(box(2500, 2500, "one"), box(2500, 2900, "middle"), box(2500, 3300, "other"))
+    scene = build_scene(plan)
+    guide = Guide(scene, 10)
+    for snag in run(scene):
+        if snag.code != "clash":
+            continue
+        other = next(piece for piece in snag.pieces if piece != "middle")
+        way = guide.way("middle", 0, snag)
+        (dx, dy), *_ = guide.shifts(way, "milder", directions(scene), NONE).tolist()
+        assert math.hypot(dx, dy) == pytest.approx(100)
+        assert (dy < 0) == (other == "other")
+
+
+def test_the_core_knows_of_places_and_not_of_ways() -> None:
+    plan = make_plan(box(2500, 2500, "one"), box(2600, 2603, "other"))
+    known = {snag.code: knows(snag) for snag in run(build_scene(plan))}
+    assert known["clash"]
+    assert not any(known[code] for code in known if code.startswith(("no-way", "floor")))
