@@ -115,6 +115,19 @@ def test_no_free_hours_is_said_on_the_page(client: FlaskClient, plan_id: str, pa
     assert "people; in your free hours there are never more than 1" in shown
 
 
+def test_what_cannot_be_planned_is_taken_back_on_the_page(
+    client: FlaskClient, plan_id: str, page: str
+) -> None:
+    crowd = {"edit": "task", "of": "tasks", "task": "wash", "people": "9"}
+    assert client.post(page, data=crowd).status_code == 303
+    shown = client.get(f"{page}?of=tasks").get_data(as_text=True)
+    assert "takes 9 people" in shown
+    assert "What you said of tasks" in shown
+    back = {"edit": "forget", "of": "tasks", "task": "wash"}
+    assert client.post(page, data=back).status_code == 303
+    assert "First training" in client.get(page).get_data(as_text=True)
+
+
 def test_a_day_for_the_phone_is_ticked_off_and_the_rest_is_planned_again(
     client: FlaskClient, plan_id: str, page: str
 ) -> None:
