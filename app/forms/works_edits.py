@@ -6,18 +6,16 @@ As the edits of the fit-out: a name and the fields of its form, all as typed; a 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from pydantic import ValidationError
-
 from app.changes.commands import Command
-from app.changes.difference import difference
-from app.errors import CommandError, Fault, PlanError
+from app.errors import CommandError
+from app.forms.field_table import made
+from app.forms.thing_edits import Done, Edit, command_of, plan_with
 from app.forms.typed_fields import Typed
-from app.model.base import Frozen, json_of
-from app.model.faults import plan_error
+from app.model.base import Frozen
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.works import (
@@ -31,10 +29,9 @@ from app.model.works import (
     LoudTime,
     Stored,
     TaskNote,
+    Works,
 )
 
-Done = tuple[Plan, str]
-Edit = Callable[[Plan, Typed], Done]
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]?([0-5][0-9])?")
 SIDE_MM = (50.0, 10_000.0)
 """Sides of a stored thing: more is sooner a slip of the unit."""
@@ -48,10 +45,7 @@ def edit_works(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
 
     Raises PlanError for fields that are wrong, CommandError for an edit that is not known.
     """
-    if name not in EDITS:
-        raise CommandError("This cannot be done to the works.")
-    after, says = EDITS[name](plan, Typed(fields, plan.units))
-    return difference(plan, after, "edit", says)
+    return command_of(EDITS, plan, name, fields, "edit", "This cannot be done to the works.")
 
 
 def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -62,25 +56,6 @@ def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
     if name not in ("tick", "untick"):
         raise CommandError("Here tasks are ticked off, and nothing else.")
     return edit_works(plan, name, fields)
-
-
-def works_plan(plan: Plan, field: str, **changes: Any) -> Plan:
-    """Return the plan with other things in its works. Raises PlanError naming `field`."""
-    data = json_of(plan)
-    for name, value in changes.items():
-        data["works"][name] = [json_of(one) for one in value] if isinstance(value, tuple) else value
-    try:
-        return Plan.model_validate(data)
-    except ValidationError as error:
-        raise PlanError(*(Fault(field, f.sentence) for f in plan_error(error).faults)) from None
-
-
-def _made(field: str, model: type[Frozen], **values: Any) -> Any:
-    try:
-        return model(**values)
-    except ValidationError as error:
-        sentence = str(error.errors()[0]["msg"]).removeprefix("Value error, ")
-        raise PlanError(Fault(field, sentence)) from None
 
 
 def day_of(typed: Typed, field: str, what: str) -> date | None:
@@ -112,56 +87,53 @@ def _start(plan: Plan, typed: Typed) -> Done:
     starts = day_of(typed, "starts_on", "the first day")
     parts = typed.choice("parts", ("", "1", "2", "3"))
     typed.done()
-    after = works_plan(
-        plan,
-        "starts_on",
-        starts_on=None if starts is None else starts.isoformat(),
-        first_time=typed.yes("first_time"),
-        is_empty=typed.yes("is_empty"),
-        store_outside=typed.yes("store_outside"),
-        parts=int(parts) if parts else None,
-    )
+    values = {
+        "starts_on": starts,
+        "first_time": typed.yes("first_time"),
+        "is_empty": typed.yes("is_empty"),
+        "store_outside": typed.yes("store_outside"),
+        "parts": int(parts) if parts else None,
+    }
+    works = made(Works, "starts_on", {**dict(plan.works), **values})
+    after = plan_with(plan, "works", "starts_on", works)
     return after, "when and how the works start"
+
+
+def _added(
+    plan: Plan, name: str, model: type[Frozen], fault: str, stem: str, values: dict[str, Any]
+) -> Plan:
+    """Return the plan with one thing more in a list of the works, its id made of `stem`."""
+    things = getattr(plan.works, name)
+    thing = made(model, fault, {"id": fresh_id(stem, {one.id for one in things}), **values})
+    return plan_with(plan, f"works.{name}", fault, (*things, thing))
+
+
+def _hours(typed: Typed) -> dict[str, str]:
+    starts, ends = _clock(typed, "starts", "the start"), _clock(typed, "ends", "the end")
+    return {"starts": starts, "ends": ends}
 
 
 def _add_free(plan: Plan, typed: Typed) -> Done:
     day = typed.choice("day", DAYS)
-    starts, ends = _clock(typed, "starts", "the start"), _clock(typed, "ends", "the end")
-    people = _people(typed)
+    values = {"day": day, **_hours(typed), "people": _people(typed)}
     typed.done()
-    free = plan.works.free
-    made = _made(
-        "ends", FreeTime, id=fresh_id(day, {one.id for one in free}), day=day, starts=starts,
-        ends=ends, people=people,
-    )  # fmt: skip
-    return works_plan(plan, "ends", free=(*free, made)), "free hours added"
+    return _added(plan, "free", FreeTime, "ends", day, values), "free hours added"
 
 
 def _add_extra(plan: Plan, typed: Typed) -> Done:
-    on = day_of(typed, "on", "the day")
-    starts, ends = _clock(typed, "starts", "the start"), _clock(typed, "ends", "the end")
-    people = _people(typed)
-    if on is None and not typed.wrong("on"):
+    values = {"on": day_of(typed, "on", "the day"), **_hours(typed), "people": _people(typed)}
+    if values["on"] is None and not typed.wrong("on"):
         typed.fault("on", "the day is missing")
     typed.done()
-    extra = plan.works.extra
-    made = _made(
-        "ends", ExtraTime, id=fresh_id("extra", {one.id for one in extra}), on=on, starts=starts,
-        ends=ends, people=people,
-    )  # fmt: skip
-    return works_plan(plan, "ends", extra=(*extra, made)), "a day taken for the room"
+    after = _added(plan, "extra", ExtraTime, "ends", "extra", values)
+    return after, "a day taken for the room"
 
 
 def _add_loud(plan: Plan, typed: Typed) -> Done:
     day = typed.choice("day", DAYS)
-    starts, ends = _clock(typed, "starts", "the start"), _clock(typed, "ends", "the end")
+    values = {"day": day, **_hours(typed)}
     typed.done()
-    loud = plan.works.loud
-    made = _made(
-        "ends", LoudTime, id=fresh_id(day, {one.id for one in loud}), day=day, starts=starts,
-        ends=ends,
-    )  # fmt: skip
-    return works_plan(plan, "ends", loud=(*loud, made)), "hours in which noise is agreed"
+    return _added(plan, "loud", LoudTime, "ends", day, values), "hours in which noise is agreed"
 
 
 def _add_off(plan: Plan, typed: Typed) -> Done:
@@ -169,47 +141,42 @@ def _add_off(plan: Plan, typed: Typed) -> Done:
     last = day_of(typed, "last", "the last day") or first
     if first is None and not typed.wrong("first"):
         typed.fault("first", "the first day is missing")
-    label = typed.text("label")
+    values = {"first": first, "last": last, "label": typed.text("label")}
     typed.done()
-    away = plan.works.days_off
-    made = _made(
-        "last", DaysOff, id=fresh_id("off", {one.id for one in away}), first=first, last=last,
-        label=label,
-    )  # fmt: skip
-    return works_plan(plan, "last", days_off=(*away, made)), "days off"
+    return _added(plan, "days_off", DaysOff, "last", "off", values), "days off"
 
 
-def _stored(plan: Plan, typed: Typed, stored_id: str) -> Stored:
+def _stored(typed: Typed) -> dict[str, Any]:
+    """Read what stands in the room while the works go on."""
     label = typed.text("label")
     if not label:
         typed.fault("label", "what it is called is missing")
-    width = typed.length("width", "the width", SIDE_MM)
-    depth = typed.length("depth", "the depth", SIDE_MM)
     usual = Stored.model_fields["height_mm"].default
-    height = typed.length("height", "the height", SIDE_MM, empty=usual)
-    mass = typed.maybe_number("mass", "the mass", (0.1, 5000))
-    becomes = typed.one_of("becomes", Becomes)
+    values = {
+        "label": label,
+        "width_mm": typed.length("width", "the width", SIDE_MM),
+        "depth_mm": typed.length("depth", "the depth", SIDE_MM),
+        "height_mm": typed.length("height", "the height", SIDE_MM, empty=usual),
+        "mass_kg": typed.maybe_number("mass", "the mass", (0.1, 5000)),
+        "becomes": typed.one_of("becomes", Becomes),
+    }
     typed.done()
-    made: Stored = _made(
-        "label", Stored, id=stored_id, label=label, width_mm=width, depth_mm=depth,
-        height_mm=height, mass_kg=mass, becomes=becomes,
-    )  # fmt: skip
-    return made
+    return values
 
 
 def _add_stored(plan: Plan, typed: Typed) -> Done:
-    stored = plan.works.stored
-    made = _stored(plan, typed, fresh_id("thing", {one.id for one in stored}))
-    return works_plan(plan, "label", stored=(*stored, made)), f"{made.label} stands in the room"
+    values = _stored(typed)
+    after = _added(plan, "stored", Stored, "label", "thing", values)
+    return after, f"{values['label']} stands in the room"
 
 
 def _change_stored(plan: Plan, typed: Typed) -> Done:
     wanted = typed.text("thing")
     if all(one.id != wanted for one in plan.works.stored):
         raise CommandError("That thing is no longer on the list; what is kept is shown.")
-    made = _stored(plan, typed, wanted)
-    rest = tuple(made if one.id == wanted else one for one in plan.works.stored)
-    return works_plan(plan, "label", stored=rest), f"{made.label} in the room"
+    thing = made(Stored, "label", {"id": wanted, **_stored(typed)})
+    rest = tuple(thing if one.id == wanted else one for one in plan.works.stored)
+    return plan_with(plan, "works.stored", "label", rest), f"{thing.label} in the room"
 
 
 def _remove(name: str, says: str) -> Edit:
@@ -218,7 +185,7 @@ def _remove(name: str, says: str) -> Edit:
         rest = tuple(one for one in things if one.id != typed.text("thing"))
         if len(rest) == len(things):
             raise CommandError("That is no longer on the list; what is kept is shown.")
-        return works_plan(plan, "", **{name: rest}), says
+        return plan_with(plan, f"works.{name}", "", rest), says
 
     return remove
 
@@ -227,15 +194,15 @@ def _noted(plan: Plan, task_id: str, field: str, **values: Any) -> Plan:
     """Return the plan with something said of a task; a note that says nothing is taken away."""
     old = plan.works.note(task_id)
     before = {"id": task_id} if old is None else old.model_dump()
-    made: TaskNote = _made(field, TaskNote, **{**before, **values})
+    thing: TaskNote = made(TaskNote, field, {**before, **values})
     rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    if made != TaskNote(id=task_id):
-        rest = (*rest, made)
-    return works_plan(plan, field, tasks=rest)
+    if thing != TaskNote(id=task_id):
+        rest = (*rest, thing)
+    return plan_with(plan, "works.tasks", field, rest)
 
 
-def _task_id(typed: Typed) -> str:
-    task_id = typed.text("task")
+def _task_id(typed: Typed, field: str = "task") -> str:
+    task_id = typed.text(field)
     if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,47}", task_id):
         raise CommandError("That task is no longer on the list; what is kept is shown.")
     return task_id
@@ -267,12 +234,11 @@ def _add_task(plan: Plan, typed: Typed) -> Done:
     if not label:
         typed.fault("label", "what is to be done is missing")
     hours = typed.number("hours", "the hours", (0.1, MOST_H))
-    after = typed.text("after")
+    links = (_task_id(typed, "after"),) if typed.text("after") else ()
     typed.done()
     task_id = fresh_id("own", {one.id for one in plan.works.tasks})
-    links = (after,) if after else ()
-    made = _noted(plan, task_id, "hours", label=label, hours=hours, added=True, after=links)
-    return made, f"task {label}"
+    thing = _noted(plan, task_id, "hours", label=label, hours=hours, added=True, after=links)
+    return thing, f"task {label}"
 
 
 def _tick(plan: Plan, typed: Typed) -> Done:
@@ -289,7 +255,7 @@ def _tick(plan: Plan, typed: Typed) -> Done:
     )
     if plan.works.starts_on is None and done_on is not None:
         # what was done is the past: from now on the calendar has a first day
-        after = works_plan(after, "done_on", starts_on=(began_on or done_on).isoformat())
+        after = plan_with(after, "works.starts_on", "done_on", (began_on or done_on).isoformat())
     return after, f"{task_id.replace('-', ' ')} done"
 
 
@@ -302,7 +268,9 @@ def _untick(plan: Plan, typed: Typed) -> Done:
 def _forget(plan: Plan, typed: Typed) -> Done:
     task_id = _task_id(typed)
     rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    return works_plan(plan, "", tasks=rest), f"task {task_id.replace('-', ' ')} as the plan has it"
+    return plan_with(
+        plan, "works.tasks", "", rest
+    ), f"task {task_id.replace('-', ' ')} as the plan has it"
 
 
 def _delivery(plan: Plan, typed: Typed) -> Done:
@@ -314,14 +282,21 @@ def _delivery(plan: Plan, typed: Typed) -> Done:
     arrives = day_of(typed, "arrives_on", "the day of delivery")
     place = typed.text("place")
     typed.done()
-    made: Delivery = _made(
-        "arrives_on", Delivery, id=key, lead_workdays=None if lead is None else round(lead),
-        ordered_on=ordered, arrives_on=arrives, place=place,
-    )  # fmt: skip
+    thing: Delivery = made(
+        Delivery,
+        "arrives_on",
+        {
+            "id": key,
+            "lead_workdays": None if lead is None else round(lead),
+            "ordered_on": ordered,
+            "arrives_on": arrives,
+            "place": place,
+        },
+    )
     rest = tuple(one for one in plan.works.deliveries if one.id != key)
-    if made != Delivery(id=key):
-        rest = (*rest, made)
-    return works_plan(plan, "arrives_on", deliveries=rest), "an order"
+    if thing != Delivery(id=key):
+        rest = (*rest, thing)
+    return plan_with(plan, "works.deliveries", "arrives_on", rest), "an order"
 
 
 EDITS: Mapping[str, Edit] = {

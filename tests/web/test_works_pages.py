@@ -52,6 +52,8 @@ def test_the_page_shows_chart_tasks_orders_and_the_first_training(
         ({"edit": "add-stored", "label": "", "width": "1 m", "depth": "1 m"}, "stored", "missing"),
         ({"edit": "add-stored", "label": "x", "width": "0", "depth": "1 m"}, "stored", "must be"),
         ({"edit": "add-task", "label": "Paint", "hours": "-2"}, "tasks", "number from 0.1"),
+        ({"edit": "add-task", "label": "Paint", "hours": "2", "after": "9:15"}, "tasks",
+         "no longer"),
         (
             {"edit": "tick", "task": "ask", "done_on": "2031-04-01", "began_on": "2031-04-02"},
             "tasks",
