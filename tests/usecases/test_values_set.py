@@ -59,8 +59,9 @@ def test_a_row_is_used_within_its_bounds_and_passed_over_beyond(key: str) -> Non
         with overridden({key: value}):
             assert published(key) == (value if low <= value <= high else row(key).value)
     # what is more than nothing is never set to nothing: it may be divided by. An hour of the day
-    # (0 to 24) is no size.
-    assert row(key).value <= 0 or low > 0 or (row(key).unit, low, high) == ("h", 0, 24)
+    # (0 to 24) and a temperature are no sizes.
+    no_size = row(key).unit == "C" or (row(key).unit, low, high) == ("h", 0, 24)
+    assert row(key).value <= 0 or low > 0 or no_size
 
 
 def test_each_row_is_judged_at_its_bounds(request: pytest.FixtureRequest) -> None:
