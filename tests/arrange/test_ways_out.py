@@ -275,3 +275,12 @@ def test_a_bench_set_down_within_a_rack_is_offered_to_be_used_with_it() -> None:
     # beside the rack it is a bench of its own
     apart = make_plan(rack, bar, place("flat-bench", 4000, 1700, piece_id="bench"))
     assert not [r for r in offered(apart).values() if r.sentence.startswith("Use ")]
+
+
+def test_what_is_about_no_piece_is_sought_for_too() -> None:
+    # on the open floor, under 2.0 m: nothing of it is a rack that could be a taller one
+    jumper = make_person(1900, want=("skip", "squat", "standing-press"))
+    plan = make_plan(room=make_room(4000, 4000, 2000), people=(jumper,))
+    alone = [snag for snag in judged(plan) if snag.severity != "note" and not snag.pieces]
+    assert alone
+    assert {snag.key for snag in alone} <= offered(plan).keys() | sought(plan).tried.keys()
