@@ -22,16 +22,27 @@ ALIKE_SHARE = 1e-3
 thousandth of the least requirement in use (some hundreds of mm) is less than that."""
 
 
+ALIKE = 1.0
+"""Amounts nearer than this are one: figures are rounded to the whole millimetre."""
+
+
 class Weight(NamedTuple):
-    """How much a finding counts: first its severity (2 stop, 1 care, 0 note), then its share."""
+    """How much a finding counts: first its severity (2 stop, 1 care, 0 note), then its share.
+
+    Where the share has no degrees, as for a bar in a wall where nothing is allowed, the `amount`
+    that is missing decides: in the unit of the figure.
+    """
 
     severity: int
     share: float
+    amount: float = 0.0
 
     def exceeds(self, other: Weight) -> bool:
         """Return whether this weighs more than another by more than rounding."""
         if self.severity != other.severity:
             return self.severity > other.severity
+        if min(self.share, other.share) >= FULL_SHARE:
+            return self.amount > other.amount + ALIKE
         return self.share > other.share + ALIKE_SHARE
 
 
@@ -46,7 +57,12 @@ def weight_of(snag: Snag) -> Weight:
     recommended (`need`) where the required is met. A load above what carries it counts by the
     part that is too much. It lies between 0 and 1.
     """
-    return Weight(_RANK[snag.severity], _share(snag))
+    share = _share(snag)
+    measured, required = snag.measured, snag.required
+    amount = 0.0
+    if share >= FULL_SHARE and measured is not None and required is not None:
+        amount = abs(required - measured)
+    return Weight(_RANK[snag.severity], share, amount)
 
 
 def _share(snag: Snag) -> float:

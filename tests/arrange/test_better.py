@@ -115,3 +115,16 @@ def test_never_both_ways(one: tuple[Snag, ...], other: tuple[Snag, ...]) -> None
     there, back = outcome(one, other, STATIONS), outcome(other, one, STATIONS)
     if there.is_better and back.is_better:
         assert there.most_cleared == back.most_cleared
+
+
+def test_deeper_into_a_wall_is_worse_though_none_of_it_is_allowed() -> None:
+    """Nothing inside a wall is allowed, so no share tells 118 mm from 1,800 mm: the mm do."""
+    end = snag("outside", "stop", measured=-118, required=0, pieces=("bar",))
+    whole = snag("outside", "stop", measured=-1800, required=0, pieces=("rack",))
+    press = snag("headroom", "stop", measured=2310, required=2509, pieces=("rack",), person="a")
+    assert weight_of(whole).exceeds(weight_of(end))
+    assert not weight_of(end).exceeds(weight_of(end))
+    # both lie at one station, so it is one place: the change is a stop that got worse
+    assert outcome((end, press), (whole,), STATIONS).new_stop
+    assert not helps((end, press), (whole,), press)
+    assert helps((end,), (snag("outside", "stop", -18, 0, pieces=("bar",)),), end)

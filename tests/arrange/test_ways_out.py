@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from functools import cache
 
 import pytest
+import shapely
 
 from app.arrange.better import mends, outcome
 from app.arrange.four_walls import four_walls
@@ -81,6 +82,17 @@ def test_a_way_out_helps_as_it_says_and_costs_nothing_unsaid(key: str) -> None:
                 f"then (also )?{name}", remedy.sentence
             )
             assert not unsaid, (remedy.sentence, snag.sentence)
+
+
+@pytest.mark.parametrize("key", SAMPLES)
+def test_nothing_is_ever_offered_outside_the_room(key: str) -> None:
+    plan = sample(key)
+    free = build_scene(plan).room.free
+    was = {piece.id: piece.pose for piece in plan.pieces}
+    for remedy in offered(plan).values():
+        for placed in build_scene(carried_out(plan, remedy)).order:
+            if was.get(placed.piece.id) != placed.pose:
+                assert free.buffer(1).contains(shapely.Point(placed.at)), remedy.sentence
 
 
 def test_what_has_no_way_out_says_what_was_tried() -> None:
