@@ -113,7 +113,7 @@ def test_a_whole_plan_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     with page.context.expect_page() as opening:
         page.keyboard.press("Enter")
     opening.value.wait_for_load_state()
-    expect(opening.value.locator("main.sheet > svg").first).to_be_visible()
+    expect(opening.value.locator("main.sheet svg").first).to_be_visible()
 
 
 def test_the_focus_is_seen_on_every_kind_of_thing(page: Page, kept: PlanStore) -> None:

@@ -68,7 +68,7 @@ def test_cleared_of_every_stop_and_printed(page: Page, kept: PlanStore) -> None:
     bare = sheet.url.removesuffix("#print")
     sheet.close()
     page.goto(bare)
-    words = " ".join(page.locator("main.sheet > svg").all_text_contents())
+    words = " ".join(page.locator("main.sheet svg").all_text_contents())
     assert "Double garage" in words
     assert "100 mm" in words
     assert page.pdf(prefer_css_page_size=True)[:5] == b"%PDF-"
