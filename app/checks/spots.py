@@ -187,9 +187,6 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
     others = {OPEN: scene.room.open, BARE: scene.room.bare}
     overhead: Overhead = others.get(situation, scene.overhead)
     heights, causes = overhead.clear(moved)
-    # Beyond the walls nothing is overhead; that is no height to train under. What hangs lowest in
-    # the room stands for what is not known there.
-    heights = np.where(np.isinf(heights), overhead.lowest_mm, heights)
     ends = np.cumsum(counts)
     measured = []
     for spot, form, end, count in zip(places, forms, ends, counts, strict=True):

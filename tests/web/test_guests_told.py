@@ -1,13 +1,16 @@
 """What guests are told: every answer to every right is searched for what is not theirs to know."""
 
+import io
 import json
 import re
 import sqlite3
 from pathlib import Path
 from typing import Any
 
+import pypdf
 import pytest
 from flask import Flask
+from werkzeug.wrappers import Response
 
 from app.model.versions import load
 from app.store.database import FILE_NAME
@@ -96,9 +99,17 @@ def answers(app: Flask, house: Elbowroom, plan_id: str, rights: str) -> dict[str
             address += "?once"
         for query in ("", "?sheet=quantities"):
             with client.open(address + query, method=method, base_url=HOME, data=b"{}") as reply:
-                words = re.sub(r' (d|points|transform)="[^"]*"', "", reply.get_data(as_text=True))
+                words = re.sub(r' (d|points|transform)="[^"]*"', "", words_of(reply))
                 told[f"{method} {path}{query}"] = f"{reply.headers}\n{words}"
     return told
+
+
+def words_of(reply: Response) -> str:
+    """Return what an answer says; of a PDF file its lettering and what it says of itself."""
+    if reply.mimetype != "application/pdf" or not reply.get_data():
+        return reply.get_data(as_text=True)
+    file = pypdf.PdfReader(io.BytesIO(reply.get_data()))
+    return "\n".join([str(file.metadata), *(page.extract_text() for page in file.pages)])
 
 
 @pytest.mark.parametrize("rights", ["look", "comment"])

@@ -151,7 +151,7 @@ def test_a_plan_that_is_not_there(client: Any) -> None:
 
 def test_measuring_sheets_print_on_their_own_paper(client: Any, shop: str) -> None:
     blank = client.get("/measuring")
-    assert "@page { size: 210mm 297mm; margin: 0; }" in blank.text
+    assert "@page upright-page { size: 210mm 297mm; margin: 0; }" in blank.text
     filled = client.get(f"/plan/{shop}/measuring")
     assert ">Workshop<" in filled.text
     assert ">838<" in filled.text
