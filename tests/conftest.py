@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, settings
 # No deadline: a busy machine is no fault of the code.
 settings.register_profile(
     "short",
-    max_examples=60,
+    max_examples=40,
     derandomize=True,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],

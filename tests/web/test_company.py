@@ -168,6 +168,7 @@ class Company:
             guest.line.close()
 
 
+@pytest.mark.long
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads memory from /proc")
 def test_nothing_is_lost_between_guests(tmp_path: Path, request: pytest.FixtureRequest) -> None:
     asks = ASKS_LONG if request.config.getoption("--long") else ASKS
