@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of
@@ -29,7 +30,6 @@ STEPS = (0.6, 1.4, 2.4)
 """How far out a name is tried, in heights of its lettering beyond the thing."""
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
-AIR_MM = 200.0
 
 Bounds = tuple[float, float, float, float]
 
@@ -39,22 +39,29 @@ class Picture:
     """A picture in mm of the room as they come on the paper, y down, and how far it reaches.
 
     `groups` are what can be seen of each thing, by what it belongs to. `figures` are the people.
+    It is the same at every scale; only its names are lettered for one.
     """
 
+    scene: Scene
+    view: View
     groups: tuple[Group, ...]
     ghosts: Group
-    names: Group
     bounds: Bounds
     figures: tuple[Figure, ...]
+    shown: tuple[Seen, ...]
 
-    @property
-    def items(self) -> tuple[Item, ...]:
-        """All of it, in the order in which it is drawn."""
-        return (*self.groups, self.ghosts, self.names)
+    def lettered(self, letter_mm: float) -> tuple[tuple[Item, ...], Bounds]:
+        """Return all of it in the order in which it is drawn, and how far it reaches with names.
+
+        `letter_mm` is the size of the lettering in mm of the room.
+        """
+        names, reach = _names(self.scene, self.shown, self.figures, letter_mm)
+        items = (*self.groups, self.ghosts, Group(names, "picture-names"))
+        return items, _bounds([shapely.box(*self.bounds), *reach])
 
 
-def picture(scene: Scene, view: View, letter_mm: float) -> Picture:
-    """Draw a scene from a corner; `letter_mm` is the size of its lettering in mm of the room."""
+def picture(scene: Scene, view: View) -> Picture:
+    """Draw a scene from a corner."""
     figures = figures_of(scene)
     faces = [*room_faces(scene, view)]
     for placed in scene.order:
@@ -62,17 +69,16 @@ def picture(scene: Scene, view: View, letter_mm: float) -> Picture:
             faces += kit_faces(scene, placed, view, figures)
     for figure in figures:
         faces += figure_faces(scene, figure, view)
-    shown = seen(faces)
-    flats = [face.flat for face in faces]
+    shown = tuple(seen(faces))
     ghosts = tuple(_ghosts(scene, view))
-    bounds = _bounds([*flats, *(_line(ghost) for ghost in ghosts)])
-    names, reach = _names(scene, view, shown, figures, letter_mm)
     return Picture(
+        scene,
+        view,
         tuple(_groups(shown)),
         Group(ghosts, "picture-ghosts"),
-        Group(names, "picture-names"),
-        _bounds([shapely.box(*bounds), *reach]),
+        _bounds([*(face.flat for face in faces), *(LineString(one.points) for one in ghosts)]),
         figures,
+        shown,
     )
 
 
@@ -108,7 +114,7 @@ def _pairs(strokes: BaseGeometry) -> Iterator[tuple[tuple[float, float], tuple[f
             yield (a[0], a[1]), (b[0], b[1])
 
 
-def _ghosts(scene: Scene, view: View) -> Iterator[Item]:
+def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
     """Yield what hangs overhead, dashed: ceiling, joists and beams, garage doors that are open."""
     for above in scene.overhead.items:
         for polygon in polygons_of(above.polygon):
@@ -119,14 +125,8 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Item]:
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
 
 
-def _line(item: Item) -> BaseGeometry:
-    assert isinstance(item, Polyline)
-    return shapely.LineString(item.points)
-
-
 def _names(
     scene: Scene,
-    view: View,
     shown: Sequence[Seen],
     figures: Sequence[Figure],
     letter_mm: float,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -154,8 +154,3 @@ def plane_of(corners: Floats, view: View) -> tuple[float, float, float]:
     # three points that span the plane are picked by least squares over all of them
     a, b, c = np.linalg.lstsq(table, depth, rcond=None)[0]
     return float(a), float(b), float(c)
-
-
-def owners_of(faces: Iterable[Face]) -> tuple[str, ...]:
-    """Return the things that faces belong to, in the order of their first face."""
-    return tuple(dict.fromkeys(face.owner for face in faces))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.flow import Block, Words
 from app.drawing.framed import Framed
@@ -16,7 +14,7 @@ from app.drawing.sheet_words import cautions_block
 from app.drawing.svg import fragment
 from app.library.movements import movements
 from app.scene.build import Scene
-from app.units import format_length
+from app.units import MM_PER_M, format_length
 
 SUBJECT = Subject("picture", "Picture")
 PAGE_LETTER_SHARE = 1 / 52
@@ -37,44 +35,40 @@ def picture_sheet(
 
     Raises SheetError for a paper or scale that does not do.
     """
-    view = View(corner)
+    drawn = picture(scene, View(corner))
 
     def draw(_: Medium, at: int) -> Figure:
-        drawn = picture(scene, view, LETTER_MM * at)
-        return Figure(drawn.items, drawn.bounds)
+        return Figure(*drawn.lettered(LETTER_MM * at))
 
-    drawn = picture(scene, view, LETTER_MM)
-    words = [Block("Drawn", tuple(Words(line) for line in picture_words(scene, drawn, view)))]
-    blocks = [*words, cautions_block()]
+    words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
     return composed(
-        scene.plan, SUBJECT, [partial(draw)], blocks, paper=paper, scale=scale, fields=fields
-    )
+        scene.plan, SUBJECT, [draw], [words, cautions_block()],
+        paper=paper, scale=scale, fields=fields,
+    )  # fmt: skip
 
 
 def picture_figure(scene: Scene, corner: int = 0) -> tuple[Framed, Picture]:
     """Draw the picture for a page, inks as classes of its style sheet; and what it was drawn of."""
-    view = View(corner)
-    bare = picture(scene, view, 1.0)
-    wide = bare.bounds[2] - bare.bounds[0]
-    drawn = picture(scene, view, wide * PAGE_LETTER_SHARE)
-    x0, y0, x1, y1 = drawn.bounds
-    air = wide * PAGE_LETTER_SHARE
-    box = f"{x0 - air:.0f} {y0 - air:.0f} {x1 - x0 + 2 * air:.0f} {y1 - y0 + 2 * air:.0f}"
+    drawn = picture(scene, View(corner))
+    letter = (drawn.bounds[2] - drawn.bounds[0]) * PAGE_LETTER_SHARE
+    items, (x0, y0, x1, y1) = drawn.lettered(letter)
+    left, top, wide, high = x0 - letter, y0 - letter, x1 - x0 + 2 * letter, y1 - y0 + 2 * letter
+    box = f"{left:.0f} {top:.0f} {wide:.0f} {high:.0f}"
     attributes = {
         "viewBox": box,
         "class": "room-picture",
         "role": "img",
-        "aria-label": ". ".join(picture_words(scene, drawn, view)),
-        "font-size": f"{wide * PAGE_LETTER_SHARE:.0f}",
+        "aria-label": ". ".join(picture_words(drawn)),
+        "font-size": f"{letter:.0f}",
         "preserveAspectRatio": "xMidYMid meet",
     }
-    return Framed(fragment(drawn.items, attributes, digits=0), box), drawn
+    return Framed(fragment(items, attributes, digits=0), box), drawn
 
 
-def picture_words(scene: Scene, drawn: Picture, view: View) -> tuple[str, ...]:
+def picture_words(drawn: Picture) -> tuple[str, ...]:
     """Say what a picture shows: from where, who does what, what is cut and what a ghost."""
-    units = scene.plan.units
-    words = [f"Seen over the {SIDES[view.corner % len(SIDES)]} corner of the plan"]
+    units = drawn.scene.plan.units
+    words = [f"Seen over the {SIDES[drawn.view.corner % len(SIDES)]} corner of the plan"]
     for figure in drawn.figures:
         bay = figure.bay
         name = movements()[bay.movement.key].name
@@ -83,10 +77,10 @@ def picture_words(scene: Scene, drawn: Picture, view: View) -> tuple[str, ...]:
             words.append(f"{figure.name}, {name}: {high} too high, what is too high in red")
         else:
             words.append(f"{figure.name}, {name}: fits")
-    for placed in scene.order:
+    for placed in drawn.scene.order:
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")
-    net = format_length(1000, "metric") if units == "metric" else format_length(1000, units)
+    net = format_length(MM_PER_M, units)
     words.append(f"Squares of the floor {net}; walls cut low; what hangs overhead is dashed")
-    words.append(f"True from left to right; heights are drawn at {view.height_share:.2f}")
+    words.append(f"True from left to right; heights are drawn at {drawn.view.height_share:.2f}")
     return tuple(words)

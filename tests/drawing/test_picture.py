@@ -201,7 +201,7 @@ def test_the_sheet_is_drawn_on_paper(name: str, paper: str) -> None:
 def test_an_empty_room_is_drawn() -> None:
     plan = read(Path("sample_rooms/basement.json"))
     bare = Plan.model_validate({**json_of(plan), "pieces": [], "people": []})
-    drawn = picture(build_scene(bare), View(3), 40.0)
+    drawn = picture(build_scene(bare), View(3))
     assert not drawn.figures
     assert next(group.data for group in drawn.groups) == (("owner", "floor"),)
     assert all(math.isfinite(edge) for edge in drawn.bounds)

@@ -42,13 +42,12 @@ def cover_sheet(
 ) -> Sheet:
     """Draw the cover of a set. Raises SheetError for an unknown paper."""
     plan = scene.plan
-    view = View(0)
+    drawn = picture(scene, View(0))
     # how far it reaches hardly hangs on the size of its lettering: once is enough to seek the scale
-    sketch = picture(scene, view, LETTER_MM * _LETTERED_FOR)
+    sketch = Figure(*drawn.lettered(LETTER_MM * _LETTERED_FOR))
 
     def draw(_: Medium, at: int) -> Figure:
-        drawn = picture(scene, view, LETTER_MM * at)
-        return Figure(drawn.items, drawn.bounds)
+        return Figure(*drawn.lettered(LETTER_MM * at))
 
     stops = sum(1 for row in open_snags if row.severity == "stop")
     cares = sum(1 for row in open_snags if row.severity == "care")

@@ -8,7 +8,7 @@ from flask import Blueprint, render_template, request
 from markupsafe import Markup
 
 from app.drawing.picture_sheet import picture_figure, picture_words
-from app.drawing.picture_view import CORNERS, View
+from app.drawing.picture_view import CORNERS
 from app.published.register import overridden
 from app.usecases import accounts
 from app.web.house import house
@@ -27,7 +27,7 @@ def show_picture(plan_id: str) -> str:
     with account.lock, overridden({one.id: one.value for one in state.plan.overrides}):
         scene = account.scene.with_doors(door_open)
         framed, drawn = picture_figure(scene, corner)
-        words = picture_words(scene, drawn, View(corner))
+        words = picture_words(drawn)
     asked: dict[str, Any] = {"door": OPEN} if door_open else {}
     return render_template(
         "picture.html",
