@@ -7,7 +7,7 @@ Months in which nothing is bought and nothing new can be done are slivers. In px
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 
 from app.drawing.framed import Framed
@@ -79,10 +79,9 @@ class Column:
         return min(max(longest + PILE_PX + 40, NARROWEST_PX), WIDEST_PX)
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Scale:
     top_minor: int
-    items: list[Item] = field(default_factory=list)
 
     def y(self, minor: int) -> float:
         return TOP_PX + HIGH_PX * (1 - minor / self.top_minor)
@@ -95,13 +94,14 @@ def months_chart(columns: Sequence[Column], currency: str, chosen: str = "") -> 
         spent += column.spent_minor
         highest = max(highest, column.there_is_minor, spent + column.kept_back_minor)
     scale = _Scale(highest)
-    right = LEFT_PX + sum(column.wide_px(currency) for column in columns)
+    widths = [column.wide_px(currency) for column in columns]
+    right = LEFT_PX + sum(widths)
     items: list[Item] = [*_marks(scale, right, currency)]
     stair: list[Point] = []
     x, spent = LEFT_PX, 0
-    for column in columns:
-        items += _column(column, x, spent, scale, currency, chosen)
-        y, wide_px = scale.y(column.there_is_minor), column.wide_px(currency)
+    for column, wide_px in zip(columns, widths, strict=True):
+        items += _column(column, (x, x + wide_px), spent, scale, currency, chosen)
+        y = scale.y(column.there_is_minor)
         stair += [(x, y), (x + wide_px, y)]
         if column.blocks:
             words = f"there is {_round(column.there_is_minor, currency)}"
@@ -143,8 +143,14 @@ def _round(minor: int, currency: str) -> str:
 
 
 def _column(
-    column: Column, x: float, before: int, scale: _Scale, currency: str, chosen: str
+    column: Column,
+    sides: tuple[float, float],
+    before: int,
+    scale: _Scale,
+    currency: str,
+    chosen: str,
 ) -> Iterator[Item]:
+    x, right = sides
     pile = (x + 10, x + 10 + PILE_PX)
     wide = column.is_wide
     if before and wide:
@@ -164,7 +170,7 @@ def _column(
         y0 = y1
     if column.blocks and column.kept_back_minor:
         yield _box(pile, scale.y(by + column.kept_back_minor), y0, "kept-back")
-    yield from _labels(spots, pile[1], x + column.wide_px(currency), scale, currency)
+    yield from _labels(spots, pile[1], right, scale, currency)
     foot = scale.y(0) + 18
     if wide:
         yield Text((x + 10, foot), column.name, "month", "start")

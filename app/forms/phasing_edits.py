@@ -11,18 +11,17 @@ from app.forms.field_table import Field, Table, money, number, text, values_of
 from app.forms.money_edits import keyed
 from app.forms.thing_edits import Done, Edits, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
-from app.model.phasing import MONTHS_USUAL, WORTH_AT_MOST, Phasing, PurchaseNote
+from app.model.phasing import MONTHS_USUAL, WORTH_AT_MOST, YEAR_MONTH, Phasing, PurchaseNote
 from app.model.plan import Plan
 
 OUT = "out"
 """What a list of months offers for a thing that is not bought at all."""
-_MONTH = re.compile(r"(19|20|21)[0-9]{2}-(0[1-9]|1[0-2])")
 _MUST = {"": None, "yes": True, "no": False}
 _GONE = "That thing is no longer on the list; what is kept is shown."
 
 
 def _no_month(month: str) -> str:
-    wrong = month and not _MONTH.fullmatch(month)
+    wrong = month and not re.fullmatch(YEAR_MONTH, month)
     return f"{month!r} is no month: write it like 2027-03" if wrong else ""
 
 

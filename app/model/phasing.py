@@ -18,7 +18,8 @@ MONTHS_USUAL = 24
 MONTHS_AT_MOST = 60
 WORTH_AT_MOST = 20
 
-YearMonth = Annotated[str, Field(pattern=r"^(19|20|21)[0-9]{2}-(0[1-9]|1[0-2])$")]
+YEAR_MONTH = r"^(19|20|21)[0-9]{2}-(0[1-9]|1[0-2])$"
+YearMonth = Annotated[str, Field(pattern=YEAR_MONTH)]
 """A month of the calendar: "2027-03"."""
 
 

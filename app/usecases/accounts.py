@@ -59,6 +59,7 @@ class Account:
     plan: Plan
     scene: Scene
     lock: threading.RLock = field(default_factory=threading.RLock)
+    _months: dict[str, Months] = field(default_factory=dict)
 
     @cached_property
     def take_off(self) -> TakeOff:
@@ -73,10 +74,12 @@ class Account:
     def months(self, first_month: str) -> Months:
         """Return the purchases month by month from a month such as "2027-03".
 
-        Raises PlanError where there is nothing to spend.
+        Made once for each first month. Raises PlanError where there is nothing to spend.
         """
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            return months_of(self.scene, self.costs, first_month)
+            if first_month not in self._months:
+                self._months[first_month] = months_of(self.scene, self.costs, first_month)
+            return self._months[first_month]
 
     def laying(self, floor_id: str = "") -> FloorLaying:
         """Return a floor by its id, the first one for none. Raises NotFoundError without any."""

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from app.checks.run import run
-from app.checks.spots import SHUT, best_spot, spots
+from app.checks.spots import spots
 from app.costs.cost import Costs
 from app.costs.tax import half_up
 from app.errors import Fault, PlanError
@@ -17,9 +17,8 @@ from app.model.phases import without
 from app.model.phasing import later_month
 from app.model.works import MONTHS
 from app.scene.build import Scene, build_scene
-from app.scene.tolerance import falls_short
 from app.units import format_money
-from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, wishes_of
+from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
 from app.works.purchase import Purse
 from app.works.purchases import Buying, buy
 
@@ -141,16 +140,13 @@ def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:
         for snag in run(now)
         if snag.severity == "stop" and snag.movement is not None
     }
-    found = []
-    for movement, places in spots(now).items():
-        for person in plan.people:
-            if person.said(movement) not in ("want", "nice"):
-                continue
-            if {(movement, person.id), (movement, None)} & stopped:
-                continue
-            if not falls_short(best_spot(now, person, places, SHUT)[0].spare_least_mm, 0):
-                found.append((movement, person.id))
-    return tuple(found)
+    return tuple(
+        (movement, person.id)
+        for movement, places in spots(now).items()
+        for person in plan.people
+        if not {(movement, person.id), (movement, None)} & stopped
+        and where_it_fits(now, person, movement, places)
+    )
 
 
 def _problems(

@@ -14,11 +14,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
-from app.checks.spots import SHUT, Spot, best_spot, spots
+from app.checks.spots import SHUT, Spot, judge, spots
 from app.costs.budget import gross_of
 from app.costs.cost import PIECE, CostLine, Costs
 from app.costs.tax import half_up, rate_of
 from app.library.movements import movements
+from app.model.people import Person
 from app.model.phasing import Phasing, PurchaseNote, months_between
 from app.published.register import published
 from app.scene.build import Scene
@@ -227,17 +228,24 @@ def _uses(scene: Scene) -> dict[UseKey, tuple[frozenset[str], ...]]:
     found: dict[UseKey, tuple[frozenset[str], ...]] = {}
     for person in scene.plan.people:
         for movement, places in by_movement.items():
-            if person.said(movement) not in ("want", "nice"):
-                continue
-            fitting = [
-                spot
-                for spot in places
-                if not falls_short(best_spot(scene, person, (spot,), SHUT)[0].spare_least_mm, 0)
-            ]
+            fitting = where_it_fits(scene, person, movement, places)
             ways = tuple(dict.fromkeys(way for spot in fitting for way in _ways(scene, spot)))
             if ways:
                 found[movement, person.id] = ways
     return found
+
+
+def where_it_fits(
+    scene: Scene, person: Person, movement: str, places: tuple[Spot, ...]
+) -> tuple[Spot, ...]:
+    """Return the places at which a person can do a movement; none where they do not wish for it."""
+    if person.said(movement) not in ("want", "nice"):
+        return ()
+    return tuple(
+        spot
+        for spot in places
+        if not falls_short(judge(scene, person, spot, SHUT).spare_least_mm, 0)
+    )
 
 
 def _ways(scene: Scene, spot: Spot) -> Iterator[frozenset[str]]:
