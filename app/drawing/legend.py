@@ -8,6 +8,10 @@ from app.drawing.sheet_words import Sample, area_sample, legend_block, line_samp
 from app.scene.build import Scene
 from app.units import format_short
 
+SOCKET_MM, SOCKET_STEM_MM = 1.5, 2.2
+"""The ring of a socket in the key and the line that leads on from its middle: a ring as wide as a
+line of lettering is high, its line seen beyond it."""
+
 
 def legend(scene: Scene) -> Block:
     """Return samples of what is drawn on the plan of a scene, with the sizes behind them."""
@@ -40,11 +44,12 @@ def legend(scene: Scene) -> Block:
 
 
 def _socket(x: float, y: float, wide: float) -> tuple[Item, ...]:
-    ring = Circle((x + wide / 2, y), 1.5, "socket")
+    middle = x + wide / 2
+    left, right = middle - SOCKET_MM, middle + SOCKET_MM
     return (
-        ring,
-        Line((x + wide / 2 - 1.5, y), (x + wide / 2 + 1.5, y), "socket-pin"),
-        Line((x + wide / 2, y), (x + wide / 2, y + 2.2), "socket-pin"),
+        Circle((middle, y), SOCKET_MM, "socket"),
+        Line((left, y), (right, y), "socket-pin"),
+        Line((middle, y), (middle, y + SOCKET_STEM_MM), "socket-pin"),
     )
 
 

@@ -29,6 +29,8 @@ _INKS = {
     "strip": "lit",
     "kit": "thing",
 }
+FIRST_ROW, SECOND_ROW = 1, 2
+"""The rows under a chain in which figures hang that find no room in it."""
 _NEAR_MM = 1.0
 _KN = 1000.0
 
@@ -193,8 +195,11 @@ def _chains(
         for a, b in pairwise(row):
             words = format_short(b - a, units)
             narrow = width_of(words, em) + em * 0.6 > b - a
-            # figures too wide for their piece of the chain hang under it, in turns
-            drop = (drop % 2 + 1) if narrow else 0
+            # figures too wide for their piece of the chain hang under it: neighbours in two rows
+            if narrow:
+                drop = SECOND_ROW if drop == FIRST_ROW else FIRST_ROW
+            else:
+                drop = 0
             y = line + em * 1.05 * drop if narrow else line - em * 0.35
             items.append(Text(((a + b) / 2, y), words, "dimt"))
         line += em * (4.2 if len(row) > 2 else 2.3)

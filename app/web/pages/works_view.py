@@ -15,6 +15,7 @@ from app.drawing.stage_figure import stage_items
 from app.drawing.svg import fragment
 from app.drawing.works_chart import Measure, legend, works_chart
 from app.model.works import DAYS, MONTHS, Becomes, FreeTime, Stored, TaskNote
+from app.model.works import day_words as dated
 from app.published.register import published
 from app.takeoff.line import Line
 from app.units import format_length, format_money, written
@@ -108,8 +109,7 @@ class WorksView:
         answer = self.known.answer
         if answer is None:
             return ""
-        first = answer.programme.first_training
-        return f"First training: {first.day} {MONTHS[first.month - 1]} {first.year}"
+        return f"First training: {dated(answer.programme.first_training)}"
 
     @property
     def hours(self) -> str:
