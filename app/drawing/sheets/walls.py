@@ -196,10 +196,7 @@ def _chains(
             words = format_short(b - a, units)
             narrow = width_of(words, em) + em * 0.6 > b - a
             # figures too wide for their piece of the chain hang under it: neighbours in two rows
-            if narrow:
-                drop = SECOND_ROW if drop == FIRST_ROW else FIRST_ROW
-            else:
-                drop = 0
+            drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0
             y = line + em * 1.05 * drop if narrow else line - em * 0.35
             items.append(Text(((a + b) / 2, y), words, "dimt"))
         line += em * (4.2 if len(row) > 2 else 2.3)
