@@ -13,11 +13,12 @@ import shutil
 import sys
 import tempfile
 import time
+from itertools import groupby
 from pathlib import Path
 
 from tests.mutating.changes import Mutant, draw, mutants_of
 from tests.mutating.running import Runner
-from tests.mutating.tracing import SUITES, Coverage, Traced, coverage_of
+from tests.mutating.tracing import SUITES, Coverage, Traced, away, coverage_of
 
 ROOT = Path(__file__).resolve().parent.parent
 LEFT_OUT = shutil.ignore_patterns(".*", "__pycache__", "browser", "benchmarks", "node_modules")
@@ -48,14 +49,13 @@ class Bench:
     def judged(self, mutant: Mutant) -> str | None:
         """Return the test that kills a mutant, None if it lives."""
         tests = self._coverage.running(mutant.file, mutant.statement, mutant.module_level)
-        own = f"tests/{mutant.file.split('/')[1]}/"
-        near = [each for each in tests if each.test.startswith(own)]
-        far = [each for each in tests if not each.test.startswith(own)]
+        # each lot loads its own files only: most mutants are killed by their namesake
+        lots = [list(lot) for _, lot in groupby(tests, key=lambda each: away(each, mutant.file))]
         path = self._copy / mutant.file
         source = path.read_text(encoding="utf-8")
         self._write(path, mutant.written(source))
         try:
-            killer = next(filter(None, (self._fails(each) for each in (near, far) if each)), None)
+            killer = next(filter(None, map(self._fails, lots)), None)
         finally:
             self._write(path, source)
         doubtful = [each for each in tests if each.test == killer and each.seconds > SLOW_S]

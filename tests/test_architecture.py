@@ -2,8 +2,9 @@
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import cache
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,15 @@ def imports(tree: ast.AST) -> Iterator[str]:
                 yield from (f"app.{alias.name}" for alias in node.names)
             else:
                 yield module
+
+
+def in_files(tree: ast.AST, modules: Collection[str]) -> set[str]:
+    """The files that are imported, dotted, also as ``from app.scene import build``."""
+    named = set(imports(tree))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom):
+            named |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return named & set(modules)
 
 
 def at_load(tree: ast.Module) -> ast.Module:
@@ -183,6 +193,13 @@ def test_imports_follow_the_arrows(path: Path, table: dict[str, set[str]]) -> No
     assert used - {"__version__"} <= may
 
 
+def test_no_file_comes_round_to_itself() -> None:
+    modules = {name_of(path).removesuffix(".py").replace("/", "."): path for path in APP_FILES}
+    # imports for types alone and within functions count too: a circle is one for a reader
+    graph = {name: in_files(parsed(path), modules) for name, path in modules.items()}
+    assert list(TopologicalSorter(graph).static_order())
+
+
 @pytest.mark.parametrize("path", APP_FILES, ids=name_of)
 def test_libraries_stay_at_home(path: Path) -> None:
     used = {module.split(".")[0] for module in imports(parsed(path))}
@@ -256,6 +273,13 @@ def test_top_level_holds_only_what_it_should() -> None:
 def test_the_reader_sees_every_kind_of_import() -> None:
     text = "import app.store.db as d\nfrom app import checks\ndef f():\n    from app.web import x"
     assert set(imports(ast.parse(text))) == {"app.store.db", "app.checks", "app.web"}
+
+
+def test_the_reader_sees_circles_of_files() -> None:
+    files = {"app.a": "from app import b", "app.b": "def f():\n    from app.a import x"}
+    graph = {name: in_files(ast.parse(text), files) for name, text in files.items()}
+    with pytest.raises(CycleError):
+        TopologicalSorter(graph).prepare()
 
 
 def test_the_reader_refuses_relative_imports() -> None:

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from app.model.base import Frozen, Id, Label, Length, Point
 from app.model.finishing import Typed
+from app.model.money import Minor
 from app.model.room import CoveringMaterial
 
 FloorKind = Literal["mat", "roll", "tile", "board"]
@@ -39,7 +40,7 @@ class FloorLaying(Frozen):
     thickness_mm: Typed = 20
     density_kg_m3: Typed | None = None
     mass_kg: Typed | None = None
-    price_minor: int | None = Field(default=None, ge=0, le=10**12)
+    price_minor: Minor | None = None
     pack: int = Field(default=1, ge=0, le=10_000)
     lasts_years: Typed | None = None
     start_wall: Id | None = None

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from app.model.base import Angle, Coordinate, Frozen, Hundredth, Id, Label, Length, Size
+from app.model.money import Minor
 
 
 class Pose(Frozen):
@@ -55,7 +56,7 @@ class Piece(Frozen):
     power_w: float | None = Field(default=None, ge=0, le=20_000)
     circuit: Id | None = None
     manual_mm: tuple[ManualSpace, ...] = ()
-    price_minor: int | None = Field(default=None, ge=0, le=10**12)
+    price_minor: Minor | None = None
     note: Label = ""
 
     @property

@@ -8,8 +8,8 @@ from pydantic import Field, field_validator
 
 from app.model.base import Frozen, by_id
 
-MINOR_LIMIT = 10**12
-
+MINOR_LIMIT = 1_000_000_000_000
+"""Far beyond what a room costs in any money, and whole in every float."""
 Minor = Annotated[int, Field(ge=0, le=MINOR_LIMIT)]
 """A sum in minor units (cents, pence); whole, so that sums are exact."""
 

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from app.model.base import Frozen, Id, Label, Length, Size
+from app.model.money import Minor
 
 Side = Literal["front", "back", "left", "right", "ring"]
 SpaceKind = Literal["body", "fall-off", "access"]
@@ -51,7 +52,7 @@ class OwnKit(Frozen):
     feet: Label = ""
     mass_kg: float = Field(gt=0, le=5000)
     power_w: float = Field(default=0, ge=0, le=20_000)
-    price_minor: int | None = Field(default=None, ge=0, le=10**12)
+    price_minor: Minor | None = None
     spaces: tuple[OwnSpace, ...] = ()
     manual: Annotated[str, Field(max_length=500)] = ""
 

@@ -19,13 +19,21 @@ from shapely.geometry.base import BaseGeometry
 from app.model.kit import Pose
 from app.placing.convex import GROWN_MM, Floats, grown
 from app.placing.form import Flags
-from app.placing.layout import THE_ROOM, Layout, Standing, told, whole
+from app.placing.layout import Layout
 from app.placing.shortfall import Shortfalls
-from app.placing.terms import HERE, Put, Term, terms
+from app.placing.standing import (
+    HERE,
+    THE_ROOM,
+    Standing,
+    plan_places,
+    plan_turn,
+    station_poses,
+)
+from app.placing.terms import Put, Term
 from app.placing.view import View
 from app.published.register import overridden
 from app.scene.build import Placed, Scene
-from app.scene.shapes import QUARTERS, turn
+from app.scene.shapes import QUARTERS
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 from app.units import QUARTER_TURN_DEG
 
@@ -75,20 +83,12 @@ class Core:
         for root in self.stations:
             if root in named:
                 placed = self.scene.placed[root]
-                at[root] = Standing(whole(placed.pose.angle_deg), *placed.at)
-        return Layout(self, at)
+                at[root] = Standing(plan_turn(placed.pose.angle_deg), *placed.at)
+        return Layout(self.scene, self.views, at)
 
     def poses(self, root: str, turn_deg: float, point: tuple[float, float]) -> dict[str, Pose]:
         """Return the poses of the pieces of a station at a place."""
-        base = self.scene.placed[root]
-        poses = {}
-        for placed in self.stations[root]:
-            away = placed.at[0] - base.at[0], placed.at[1] - base.at[1]
-            x, y = turn(*away, turn_deg - base.pose.angle_deg)
-            angle = whole(placed.pose.angle_deg - base.pose.angle_deg + turn_deg)
-            pose = Pose(x_mm=point[0] + x, y_mm=point[1] + y, angle_deg=angle)
-            poses[placed.piece.id] = pose
-        return poses
+        return station_poses(self.scene, root, Standing(turn_deg, *point))
 
     def scene_of(self, layout: Layout) -> Scene:
         """Return the scene of a layout; what is not in it stays where it stood."""
@@ -99,24 +99,24 @@ class Core:
         """For each wall the turn at which a back lies on it."""
         walls = self.scene.room.walls
         return tuple(
-            whole(math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))) for wall in walls
+            plan_turn(math.degrees(math.atan2(-wall.inward[0], wall.inward[1]))) for wall in walls
         )
 
     def turns(self, root: str) -> tuple[float, ...]:
         """Return turns worth trying: square to each wall, each once, from 0 upwards."""
         assert root in self.stations
         quarters = range(QUARTERS)
-        every = {whole(t + QUARTER_TURN_DEG * q) for t in self.wall_turns for q in quarters}
+        every = {plan_turn(t + QUARTER_TURN_DEG * q) for t in self.wall_turns for q in quarters}
         return tuple(sorted(every))
 
     def admits(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Flags:
         """Return at which places, (n, 2) in mm, a station may stand among those of a layout."""
-        places = told(points)
-        turn_deg = whole(turn_deg)
+        places = plan_places(points)
+        turn_deg = plan_turn(turn_deg)
         free = np.ones(len(places), dtype=bool)
         with self._values():
             for number in range(len(self.views)):
-                for term in terms(number, root, turn_deg, layout):
+                for term in layout.terms(number, root, turn_deg):
                     left = np.flatnonzero(free)
                     if not len(left):
                         return free
@@ -127,36 +127,36 @@ class Core:
         self, root: str, turn_deg: float, point: tuple[float, float], layout: Layout
     ) -> tuple[str, ...]:
         """Return what refuses a place: parts of the room, roots of stations, movements."""
-        place = told(np.array(point))
+        place = plan_places(np.array(point))
         named: list[str] = []
         with self._values():
             for number, view in enumerate(self.views):
-                stand = view.stand(root, whole(turn_deg))
+                stand = view.stand(root, plan_turn(turn_deg))
                 named += [name for name, one in stand.why.items() if one.hold(place)[0]]
-                for term in terms(number, root, whole(turn_deg), layout):
+                for term in layout.terms(number, root, plan_turn(turn_deg)):
                     if term.name != THE_ROOM and term.refuses(place)[0]:
                         named.append(term.name)
         return tuple(dict.fromkeys(named))
 
     def named_terms(self, root: str, turn_deg: float, layout: Layout) -> tuple[Term, ...]:
         """Return what may refuse a station its place, by name, the room in its parts."""
-        turn_deg = whole(turn_deg)
+        turn_deg = plan_turn(turn_deg)
         named: list[Term] = []
         with self._values():
             for number, view in enumerate(self.views):
                 why = view.stand(root, turn_deg).why
                 named += [Term(name, ((Put(one, HERE),),)) for name, one in why.items()]
-                every = terms(number, root, turn_deg, layout)
+                every = layout.terms(number, root, turn_deg)
                 named += [term for term in every if term.name != THE_ROOM]
         return tuple(named)
 
     def headroom(self, root: str, turn_deg: float, points: Floats) -> dict[tuple[str, str], Flags]:
         """Return for each person and movement wanted here at which places it has height enough."""
-        places = told(points)
+        places = plan_places(points)
         enough: dict[tuple[str, str], Flags] = {}
         with self._values():
             for view in self.views:
-                for need, low in view.stand(root, whole(turn_deg)).too_low.items():
+                for need, low in view.stand(root, plan_turn(turn_deg)).too_low.items():
                     key = need.person, need.movement
                     free = ~low.hold(places)
                     enough[key] = enough[key] & free if key in enough else free
@@ -168,9 +168,11 @@ class Core:
         It is the sum of what is missing as shares of what is wanted: working spaces of its own and
         of others, and margins overhead. Of several situations the worst counts.
         """
-        places = told(points)
+        places = plan_places(points)
         with self._values():
-            each = [one.added(root, whole(turn_deg), places, layout) for one in self._shortfalls]
+            each = [
+                one.added(root, plan_turn(turn_deg), places, layout) for one in self._shortfalls
+            ]
         most: Floats = np.max(np.array(each), axis=0)
         return most
 
@@ -179,10 +181,10 @@ class Core:
 
         Where that is nothing at all, those that are just admitted.
         """
-        key = root, whole(turn_deg)
+        key = root, plan_turn(turn_deg)
         if key not in layout.regions:
             with self._values():
-                every = (terms(number, *key, layout) for number in range(len(self.views)))
+                every = (layout.terms(number, *key) for number in range(len(self.views)))
                 forbidden = shapely.union_all([t.shape for some in every for t in some])
             bounds = box(*self.scene.room.grown.bounds)
             region = bounds.difference(grown(forbidden, CLEAN_MM))
@@ -199,7 +201,7 @@ class Core:
         if region.is_empty:
             return None
         line = shapely.shortest_line(region, Point(point))
-        x, y = told(shapely.get_coordinates(line)[0])[0].tolist()
+        x, y = plan_places(shapely.get_coordinates(line)[0])[0].tolist()
         return x, y
 
     def free_points(
@@ -252,6 +254,6 @@ class Core:
 def _each_once(points: Floats) -> Floats:
     if not len(points):
         return np.zeros((0, 2))
-    places = told(points)
+    places = plan_places(points)
     _, first = np.unique(places, axis=0, return_index=True)
     return places[np.sort(first)]

@@ -4,67 +4,61 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from app.model.kit import Pose
-from app.placing.convex import Floats
 from app.placing.ground import NeedKey
 from app.placing.pairs import Atom
-from app.placing.view import TURN_DECIMALS
-
-if TYPE_CHECKING:
-    from app.placing.core import Core
-    from app.placing.terms import Term
-
-PLACE_DECIMALS = 2
-"""Decimals of a mm to which places are told: those of a plan."""
-THE_ROOM = ""
-"""Whose rules those of the room itself are."""
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """How a station stands: its turn in degrees and where its root is, in mm."""
-
-    turn_deg: float
-    x_mm: float
-    y_mm: float
+from app.placing.standing import (
+    HERE,
+    THE_ROOM,
+    Standing,
+    plan_places,
+    plan_turn,
+    station_poses,
+)
+from app.placing.terms import HEADROOM, WINDOW, Put, Term
+from app.placing.view import View
+from app.scene.build import Scene
 
 
 @dataclass(frozen=True, eq=False)
 class Layout:
-    """Some stations of a core where they stand; never changed. A new one is cheap."""
+    """Some stations of a scene where they stand; never changed. A new one is cheap."""
 
-    core: Core
+    scene: Scene
+    views: tuple[View, ...]
     at: Mapping[str, Standing]
     _met: dict[tuple[int, str, Atom], frozenset[str]] = field(default_factory=dict)
     _passing: dict[tuple[int, NeedKey], frozenset[str]] = field(default_factory=dict)
     regions: dict[tuple[str, float], BaseGeometry] = field(default_factory=dict)
-    terms: dict[tuple[int, str, float], tuple[Term, ...]] = field(default_factory=dict)
+    _terms: dict[tuple[int, str, float], tuple[Term, ...]] = field(default_factory=dict)
 
     def put(self, root: str, turn_deg: float, point: tuple[float, float]) -> Layout:
         """Return the layout with a station placed, wherever it stood before."""
-        there = Standing(whole(turn_deg), *told(np.array(point))[0].tolist())
-        return Layout(self.core, {**self.at, root: there})
+        there = Standing(plan_turn(turn_deg), *plan_places(np.array(point))[0].tolist())
+        return Layout(self.scene, self.views, {**self.at, root: there})
 
     def without(self, root: str) -> Layout:
         """Return the layout without a station."""
-        return Layout(self.core, {one: at for one, at in self.at.items() if one != root})
+        return Layout(
+            self.scene, self.views, {one: at for one, at in self.at.items() if one != root}
+        )
 
     def only(self, roots: Iterable[str]) -> Layout:
         """Return the layout with some of its stations alone."""
         some = set(roots)
-        return Layout(self.core, {one: at for one, at in self.at.items() if one in some})
+        return Layout(
+            self.scene, self.views, {one: at for one, at in self.at.items() if one in some}
+        )
 
     def poses(self, roots: Iterable[str] | None = None) -> dict[str, Pose]:
         """Return the poses of all pieces of some stations, all of the layout if none are named."""
         poses: dict[str, Pose] = {}
         for root in self.at if roots is None else roots:
-            there = self.at[root]
-            poses |= self.core.poses(root, there.turn_deg, (there.x_mm, there.y_mm))
+            poses |= station_poses(self.scene, root, self.at[root])
         return poses
 
     def met(self, view: int, owner: str, atom: Atom) -> frozenset[str]:
@@ -75,7 +69,7 @@ class Layout:
         return self._met[key]
 
     def _meeting(self, view: int, owner: str, atom: Atom) -> Iterator[str]:
-        seen = self.core.views[view]
+        seen = self.views[view]
         if owner == THE_ROOM:
             if atom in seen.ground.broken:
                 yield THE_ROOM
@@ -103,19 +97,62 @@ class Layout:
             self._passing[key] = frozenset(
                 root
                 for root, at in self.at.items()
-                if (low := self.core.views[view].stand(root, at.turn_deg).too_low.get(need))
-                is not None
+                if (low := self.views[view].stand(root, at.turn_deg).too_low.get(need)) is not None
                 and not low.holds(at.x_mm, at.y_mm)
             )
         return self._passing[key]
 
+    def terms(self, view_number: int, root: str, turn_deg: float) -> tuple[Term, ...]:
+        """Return the terms of a station at a turn among those here, the hardest first.
 
-def told(points: Floats) -> Floats:
-    """Return places as a plan tells them, (n, 2)."""
-    places: Floats = np.atleast_2d(np.asarray(points, dtype=np.float64)).round(PLACE_DECIMALS)
-    return places
+        Where it stood itself does not count.
+        """
+        key = view_number, root, turn_deg
+        if key not in self._terms:
+            self._terms[key] = tuple(self._refusing(*key))
+        return self._terms[key]
 
-
-def whole(turn_deg: float) -> float:
-    """Return a turn as a plan tells it, from nought to less than 360 degrees."""
-    return round(turn_deg % 360, TURN_DECIMALS) % 360
+    def _refusing(self, view_number: int, root: str, turn_deg: float) -> Iterator[Term]:
+        view = self.views[view_number]
+        stand = view.stand(root, turn_deg)
+        yield Term(THE_ROOM, ((Put(stand.hard, HERE),),))
+        others = [
+            (other, at, view.table(other, at.turn_deg, root, turn_deg))
+            for other, at in self.at.items()
+            if other != root
+        ]
+        for other, at, table in others:
+            if table.hard:
+                yield Term(other, ((Put(table.hard, at),),))
+        for i, rule in enumerate(view.form(root).rules):
+            if len(rule) > 1:
+                zones = []
+                for j in range(len(rule)):
+                    fixed = [Put(stand.own[i, j], HERE)] if (i, j) in stand.own else []
+                    theirs = [
+                        Put(table.of_second[i, j], at)
+                        for _, at, table in others
+                        if (i, j) in table.of_second
+                    ]
+                    zones.append((*fixed, *theirs))
+                if all(zones):
+                    yield Term(root, tuple(zones))
+        owners = [
+            (other, view.form(other).rules, table.of_first, at) for other, at, table in others
+        ]
+        owners.append((THE_ROOM, view.ground.rules, stand.rooms, HERE))
+        for owner, rules, met, at in owners:
+            for i in sorted({i for i, _ in met}):
+                mine = {j: Put(met[i, j], at) for j in range(len(rules[i])) if (i, j) in met}
+                unmet = [
+                    j
+                    for j in range(len(rules[i]))
+                    if not self.met(view_number, owner, (i, j)) - {root}
+                ]
+                # only what itself has a part in it is refused
+                if all(j in mine for j in unmet):
+                    zones = [(mine[j],) for j in unmet]
+                    yield Term(owner or WINDOW, (*zones, tuple(mine.values())))
+        for need, low in stand.too_low.items():
+            if low and not self.passing(view_number, need) - {root}:
+                yield Term(f"{HEADROOM}:{need.person}:{need.movement}", ((Put(low, HERE),),))

@@ -17,8 +17,9 @@ from app.checks.lanes import EASY, LANE_SIDES
 from app.placing.convex import Floats, Ints, Ring, meeting, rings, turned
 from app.placing.form import Band, Form, Need, Solids, in_frame
 from app.placing.ground import NeedKey
-from app.placing.layout import Layout, Standing
+from app.placing.layout import Layout
 from app.placing.pairs import Places
+from app.placing.standing import Standing
 from app.placing.view import View
 from app.published.register import published
 from app.scene.build import Placed

@@ -6,7 +6,6 @@ serves points, many at once, and areas.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -15,11 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from app.placing.convex import Floats, moved_shape
 from app.placing.form import Flags
-from app.placing.layout import THE_ROOM, Layout, Standing
 from app.placing.pairs import Places
+from app.placing.standing import Standing
 
-HERE = Standing(0.0, 0.0, 0.0)
-"""Where the room itself stands."""
 HEADROOM, WINDOW = "headroom", "window"
 """Names of terms; others are called after parts of the room or after stations."""
 
@@ -68,58 +65,3 @@ class Term(NamedTuple):
 
 def _holds(zone: tuple[Put, ...], x: float, y: float) -> bool:
     return any(places.holds(x - at.x_mm, y - at.y_mm) for places, at in zone)
-
-
-def terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> tuple[Term, ...]:
-    """Return the terms of a station at a turn among those of a layout, the hardest first.
-
-    Where it stood itself does not count.
-    """
-    key = view_number, root, turn_deg
-    if key not in layout.terms:
-        layout.terms[key] = tuple(_terms(*key, layout))
-    return layout.terms[key]
-
-
-def _terms(view_number: int, root: str, turn_deg: float, layout: Layout) -> Iterator[Term]:
-    view = layout.core.views[view_number]
-    stand = view.stand(root, turn_deg)
-    yield Term(THE_ROOM, ((Put(stand.hard, HERE),),))
-    others = [
-        (other, at, view.table(other, at.turn_deg, root, turn_deg))
-        for other, at in layout.at.items()
-        if other != root
-    ]
-    for other, at, table in others:
-        if table.hard:
-            yield Term(other, ((Put(table.hard, at),),))
-    for i, rule in enumerate(view.form(root).rules):
-        if len(rule) > 1:
-            zones = []
-            for j in range(len(rule)):
-                fixed = [Put(stand.own[i, j], HERE)] if (i, j) in stand.own else []
-                theirs = [
-                    Put(table.of_second[i, j], at)
-                    for _, at, table in others
-                    if (i, j) in table.of_second
-                ]
-                zones.append((*fixed, *theirs))
-            if all(zones):
-                yield Term(root, tuple(zones))
-    owners = [(other, view.form(other).rules, table.of_first, at) for other, at, table in others]
-    owners.append((THE_ROOM, view.ground.rules, stand.rooms, HERE))
-    for owner, rules, met, at in owners:
-        for i in sorted({i for i, _ in met}):
-            mine = {j: Put(met[i, j], at) for j in range(len(rules[i])) if (i, j) in met}
-            unmet = [
-                j
-                for j in range(len(rules[i]))
-                if not layout.met(view_number, owner, (i, j)) - {root}
-            ]
-            # only what itself has a part in it is refused
-            if all(j in mine for j in unmet):
-                zones = [(mine[j],) for j in unmet]
-                yield Term(owner or WINDOW, (*zones, tuple(mine.values())))
-    for need, low in stand.too_low.items():
-        if low and not layout.passing(view_number, need) - {root}:
-            yield Term(f"{HEADROOM}:{need.person}:{need.movement}", ((Put(low, HERE),),))

@@ -21,8 +21,8 @@ from app.store.entries import State
 from app.store.reading import as_far_as_it_reads
 
 SNAPSHOT_EVERY = 50
-NUMBERS_END = 2**62
-"""Above what the file can hold as the number of a revision."""
+NUMBERS_END = 1 << 62
+"""Above any number of a revision or a remark that the file can hold."""
 
 Kind = Literal["do", "undo", "redo"]
 

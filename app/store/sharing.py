@@ -319,7 +319,7 @@ def _link(
 def _see_remark(db: sqlite3.Connection, plan_id: str, remark_id: int) -> None:
     history.head(db, plan_id)
     row = None
-    if 0 <= remark_id < 2**62:
+    if 0 <= remark_id < history.NUMBERS_END:
         row = db.execute(
             "SELECT 1 FROM remarks WHERE plan_id = ? AND id = ?", (plan_id, remark_id)
         ).fetchone()

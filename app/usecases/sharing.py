@@ -13,6 +13,9 @@ from app.usecases.news import Board as Board
 from app.usecases.news import News as News
 from app.usecases.plans import Elbowroom
 
+MOST_HOURS = 24.0 * 3660
+"""Ten years: longer than a link lives, which is refused with a sentence, and a date still."""
+
 
 def make_link(
     house: Elbowroom,
@@ -28,7 +31,7 @@ def make_link(
     With `money` what the kit costs is shared too. The secret is told this once. Raises
     NotFoundError, PlanError.
     """
-    ends = datetime.now(UTC) + timedelta(hours=min(hours, 24.0 * 3660))
+    ends = datetime.now(UTC) + timedelta(hours=min(hours, MOST_HOURS))
     return house.store.sharing.make_link(plan_id, name, rights, ends, ticks, money)
 
 

@@ -58,17 +58,17 @@ class Coverage:
             tests = [each for each in self.tests if file in each.lines]
         else:
             tests = [each for each in self.tests if each.lines.get(file, frozenset()) & lines]
-        _, package, name = file.split("/")
-        return sorted(tests, key=lambda each: (_away(each.test, package, name), each.seconds))
+        return sorted(tests, key=lambda each: (away(each, file), each.seconds))
 
     def without(self, test: str) -> Coverage:
         """Return the same less one test."""
         return replace(self, tests=tuple(each for each in self.tests if each.test != test))
 
 
-def _away(test: str, package: str, name: str) -> int:
+def away(traced: Traced, program_file: str) -> int:
     """Return how far a test lies from a file: 0 namesake, 1 its package, 2 elsewhere."""
-    file = test.split("::")[0]
+    _, package, name = program_file.split("/")
+    file = traced.test.split("::")[0]
     if file == f"tests/{package}/test_{name}":
         return 0
     return 1 if file.startswith(f"tests/{package}/") else 2
