@@ -25,7 +25,9 @@ from app.model.faults import plan_error
 from app.model.plan import Plan
 from app.units import Units, written
 
-Kind = Literal["length", "number", "money", "choice", "yes", "text", "wall", "circuit", "key"]
+Kind = Literal[
+    "length", "number", "money", "day", "clock", "choice", "yes", "text", "wall", "circuit", "key"
+]
 Look = Literal["input", "list", "radio", "pictures", "tick"]
 Words = list[tuple[str, str]] | tuple[tuple[str, str], ...]
 Made = TypeVar("Made", bound=BaseModel)
@@ -49,13 +51,13 @@ class Field:
     something of it. `what` names it in a fault; of a wall it is said where it is not in the room,
     without it the whole form is refused then. `least` and `most` are the form's own bounds, where
     what lies beyond is sooner a slip of the unit than a thing in a room; what is not given is the
-    document's. `empty` is what nothing typed stands for, where that is something; what may be
-    empty is `optional` here or in the document. `choices` are words by key, or the name
-    of a list that only the page knows; `drawn` is what that list calls `AS_DRAWN`. `only` tells
-    whether a key is offered, given the key, what is shown now and the thing. `when` tells whether
-    the field is read at all; then it is needed. `check` returns what is wrong with a value that
-    could be read, else nothing. `show` and `cast` lead from the attribute to what is shown and
-    back; `write` writes a length.
+    document's. `empty` is what nothing typed stands for, where that is something; what may be empty
+    is `optional` here or in the document, unless it is `needed` here. `choices` are words by key,
+    or the name of a list that only the page knows; `drawn` is what that list calls `AS_DRAWN`.
+    `only` tells whether a key is offered, given the key, what is shown now and the thing. `when`
+    tells whether the field is read at all; then it is needed. `check` returns what is wrong with a
+    value that could be read, else nothing. `show` and `cast` lead from the attribute to what is
+    shown and back; `write` writes a length.
     """
 
     name: str
@@ -69,6 +71,7 @@ class Field:
     most: float | None = None
     empty: Any = None
     optional: bool = False
+    needed: bool = False
     choices: Words | str = ()
     drawn: str = ""
     only: Callable[[str, Any, Any], bool] | None = None
@@ -91,6 +94,8 @@ length = partial(Field, kind="length")
 number = partial(Field, kind="number")
 money = partial(Field, kind="money")
 text = partial(Field, kind="text")
+day = partial(Field, kind="day")
+clock = partial(Field, kind="clock")
 tick = partial(Field, kind="yes", look="tick")
 choice = partial(Field, kind="choice", look="list")
 radio = partial(Field, kind="choice", look="radio", span="")
@@ -259,6 +264,10 @@ def _read(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> Any:
         return None
     if each.kind == "yes":
         return typed.yes(each.name)
+    missing = not typed.fields.get(each.name, "").strip()
+    if each.needed and missing:
+        typed.fault(each.name, f"{each.what} is missing")
+        return each.empty
     if each.kind == "text":
         return typed.text(each.name, _letters(table, each)) or each.empty or ""
     if each.kind == "wall":
@@ -269,8 +278,14 @@ def _read(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> Any:
     optional = each.optional or (
         each.when is None and _may_be_empty(attribute(table.model, each.at))
     )
-    if optional and not typed.fields.get(each.name, "").strip():
+    if optional and missing:
         return each.empty
+    if each.kind == "day":
+        if missing:
+            typed.fault(each.name, f"{each.what} is missing")
+        return typed.day(each.name, each.what)
+    if each.kind == "clock":
+        return typed.clock(each.name, each.what)
     if each.kind == "key":
         return typed_key(typed, each.name, each.empty)
     if each.kind == "choice":

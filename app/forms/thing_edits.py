@@ -83,7 +83,8 @@ class Things:
     the words of the log for adding, changing and removing, with {} for what `called` makes of the
     thing. `adds` are the fields of one that comes, where they are fewer; of more than `limit`
     nothing comes, and its words say so, with {} for how many there are. `by_old_name` tells that
-    the log calls what was renamed as it was called before.
+    the log calls what was renamed as it was called before. `stem` is what ids begin with where that
+    is not the name.
     """
 
     name: str
@@ -97,6 +98,7 @@ class Things:
     put: Callable[[Plan, str, str, Any], Plan] = plan_with
     adds: Table | None = None
     limit: tuple[int, str] | None = None
+    stem: str = ""
     by_old_name: bool = False
 
     def edits(self) -> Edits:
@@ -120,7 +122,7 @@ class Things:
         things = self.of(plan)
         if self.limit and len(things) >= self.limit[0]:
             raise CommandError(self.limit[1].format(len(things)))
-        return fresh_id(self.name, {one.id for one in things})
+        return fresh_id(self.stem or self.name, {one.id for one in things})
 
     def take_in(self, plan: Plan, thing: Any) -> Done:
         """Put one more thing at the end of the list."""

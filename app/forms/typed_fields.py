@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import cast, get_args
 
 from app.errors import Fault, LengthError, PlanError
@@ -10,6 +12,7 @@ from app.units import Units, format_length, parse_length_mm, read_length_mm
 
 LABEL_LIMIT = 120
 LARGE_MM = 100.0
+_CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]?([0-5][0-9])?")
 
 
 class Typed:
@@ -60,6 +63,25 @@ class Typed:
             self.fault(field, "choose one of the list")
             return choices[0]
         return given
+
+    def day(self, field: str, what: str) -> date | None:
+        """Read a day that may be left empty; None also for what is no day."""
+        text = self.fields.get(field, "").strip()
+        if not text:
+            return None
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            self.fault(field, f"{what} is no day: write it as 2027-03-01, year, month and day")
+            return None
+
+    def clock(self, field: str, what: str) -> str:
+        """Read a time of the day: "18:30" of 18.30 or 18h30 too, "18:00" of 18."""
+        read = _CLOCK.fullmatch(self.fields.get(field, "").strip())
+        if read is None:
+            self.fault(field, f"{what} is no time: write it as 18:30")
+            return "00:00"
+        return f"{int(read[1]):02d}:{read[2] or '00'}"
 
     def one_of(self, field: str, literal: object) -> str:
         """Return one of the words of a Literal type."""

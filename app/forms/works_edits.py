@@ -1,27 +1,37 @@
 """Every edit of the works by fields: free hours, what stands in the room, tasks, orders.
 
-As the edits of the fit-out: a name and the fields of its form, all as typed; a command comes out.
+As the edits of the fit-out: tables of fields, a name and the fields as typed; a command comes out.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from app.changes.commands import Command
 from app.errors import CommandError
-from app.forms.field_table import made
-from app.forms.thing_edits import Done, Edit, command_of, plan_with
+from app.forms.field_table import (
+    Field,
+    Table,
+    choice,
+    clock,
+    day,
+    length,
+    made,
+    number,
+    text,
+    tick,
+    values_of,
+)
+from app.forms.thing_edits import Done, Edits, Things, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
-from app.model.base import Frozen
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.works import (
     DAYS,
-    PEOPLE_AT_MOST,
-    Becomes,
     DaysOff,
     Delivery,
     ExtraTime,
@@ -32,12 +42,143 @@ from app.model.works import (
     Works,
 )
 
-_CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]?([0-5][0-9])?")
-SIDE_MM = (50.0, 10_000.0)
+LEAST_MM, MOST_MM = 50.0, 10_000.0
 """Sides of a stored thing: more is sooner a slip of the unit."""
+LEAST_H, LEAST_KG = 0.1, 0.1
+"""Hours of a task and mass of a thing: less is none."""
+DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAY_WORDS = tuple(zip(DAYS, DAY_NAMES, strict=True))
+BECOMES = (
+    ("stays", "stays in the room"),
+    ("house", "goes to the house"),
+    ("sell", "is sold"),
+    ("give", "is given away"),
+    ("tip", "goes to the tip"),
+)
+_TASK_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
+_LINE = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
+_GONE = "That is no longer on the list; what is kept is shown."
 
-MOST_H = 2000
-"""Hours of one task: a working year."""
+
+def _whole(count: float | None) -> int | None:
+    return None if count is None else round(count)
+
+
+def _last_is_first(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    return {**values, "last": values["last"] or values["first"]}
+
+
+def _kept_name(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    # a form without a name leaves the one that the task has
+    return {name: value for name, value in values.items() if name != "label" or value}
+
+
+START = Table(
+    Works,
+    (
+        day("starts_on", "First day", "starts_on", what="the first day"),
+        choice("parts", "Floor in parts", "parts", span="",
+               choices=(("", "as few as will do"), ("1", "all at once"), ("2", "two"),
+                        ("3", "three")),
+               show=lambda parts: str(parts or ""), cast=lambda parts: int(parts or 0) or None),
+        tick("first_time", "We do such work for the first time: half as long again", "first_time"),
+        tick("is_empty", "The room is empty, or will be", "is_empty"),
+        tick("store_outside", "Things may stand outside meanwhile", "store_outside"),
+    ),
+)  # fmt: skip
+_DAY = choice("day", "Day", "day", choices=DAY_WORDS)
+_PEOPLE = number("people", "People", "people", what="how many people there are", empty=1,
+                 example="1", cast=round)  # fmt: skip
+_HOURS = (
+    clock("starts", "From", "starts", what="the start"),
+    clock("ends", "To", "ends", what="the end"),
+)
+FREE = Table(FreeTime, (_DAY, _PEOPLE, *_HOURS), fresh={"day": "sat", "people": 1})
+EXTRA = Table(ExtraTime, (day("on", "Day", "on", what="the day"), _PEOPLE, *_HOURS),
+              fresh={"people": 1})  # fmt: skip
+LOUD = Table(LoudTime, (replace(_DAY, span=""), *_HOURS), fresh={"day": "sat"})
+OFF = Table(
+    DaysOff,
+    (
+        day("first", "First day", "first", what="the first day"),
+        day("last", "Last day", "last", what="the last day", optional=True),
+        text("label", "Why", "label", example="holiday", span=""),
+    ),
+    finish=_last_is_first,
+)
+_side = partial(length, least=LEAST_MM, most=MOST_MM)
+STORED = Table(
+    Stored,
+    (
+        text("label", "What", "label", what="what it is called", needed=True,
+             example="two bicycles", span=""),
+        _side("width", "Width", "width_mm", what="the width", example="1800"),
+        _side("depth", "Depth", "depth_mm", what="the depth", example="900"),
+        _side("height", "Height", "height_mm", what="the height", example="1500",
+              empty=Stored.model_fields["height_mm"].default),
+        number("mass", "Mass, kg", "mass_kg", what="the mass", example="28", least=LEAST_KG),
+        choice("becomes", "It", "becomes", choices=BECOMES, span=""),
+    ),
+)  # fmt: skip
+TASK = Table(
+    TaskNote,
+    (
+        text("label", "Name", "label", span=""),
+        number("hours", "Hours", "hours", what="the hours", least=LEAST_H),
+        number("people", "People", "people", what="how many people it takes", cast=_whole),
+        number("wait_h", "Dries or lies, hours", "wait_h",
+               what="how long it dries or lies, in hours,"),
+        number("parts", "Split into", "parts", what="into how many it is split", empty=1,
+               example="1", cast=round),
+        day("not_before", "Not before", "not_before", what="the day"),
+        tick("left_out", "Left out", "left_out"),
+    ),
+    finish=_kept_name,
+)  # fmt: skip
+OWN_TASK = Table(
+    TaskNote,
+    (
+        text("label", "What", "label", what="what is to be done", needed=True,
+             example="hang the loudspeaker", span=""),
+        number("hours", "Hours", "hours", what="the hours", needed=True, least=LEAST_H,
+               example="2"),
+        Field("after", "After", "after", "text", "list", choices="tasks",
+              cast=lambda task: (_known(_TASK_ID, task),) if task else ()),
+    ),
+)  # fmt: skip
+TICK = Table(
+    TaskNote,
+    (
+        day("done_on", "Done on", "done_on", what="the day on which it was done", needed=True),
+        number("done_hours", "It took, hours", "done_hours", what="the hours that it took",
+               least=LEAST_H),
+        day("began_on", "Begun on", "began_on", what="the day on which it began"),
+        text("diary", "A line for the diary", "diary", span=""),
+    ),
+)  # fmt: skip
+DELIVERY = Table(
+    Delivery,
+    (
+        number("lead", "Delivery takes, workdays", "lead_workdays",
+               what="how many workdays delivery takes", cast=_whole),
+        day("ordered_on", "Ordered on", "ordered_on", what="the day of the order"),
+        day("arrives_on", "Arrives on", "arrives_on", what="the day of delivery"),
+        text("place", "Where it stands till then", "place", span=""),
+    ),
+)  # fmt: skip
+TABLES = {
+    "start": START,
+    "free": FREE,
+    "extra": EXTRA,
+    "loud": LOUD,
+    "off": OFF,
+    "stored": STORED,
+    "task": TASK,
+    "own-task": OWN_TASK,
+    "tick": TICK,
+    "delivery": DELIVERY,
+}
+"""All forms by name."""
 
 
 def edit_works(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -58,265 +199,100 @@ def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | No
     return edit_works(plan, name, fields)
 
 
-def day_of(typed: Typed, field: str, what: str) -> date | None:
-    """Read a day that may be left empty."""
-    text = typed.fields.get(field, "").strip()
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        typed.fault(field, f"{what} is no day: write it as 2027-03-01, year, month and day")
-        return None
+def _known(pattern: re.Pattern[str], key: str, what: str = "task") -> str:
+    if not pattern.fullmatch(key):
+        raise CommandError(f"That {what} is no longer on the list; what is kept is shown.")
+    return key
 
 
-def _clock(typed: Typed, field: str, what: str) -> str:
-    text = typed.fields.get(field, "").strip()
-    found = _CLOCK.fullmatch(text)
-    if found is None:
-        typed.fault(field, f"{what} is no time: write it as 18:30")
-        return "00:00"
-    return f"{int(found[1]):02d}:{found[2] or '00'}"
+def _times(name: str, table: Table, at: str, fault: str, says: tuple[str, str]) -> Edits:
+    """Return the edits of a list of times: one is added or taken away, never changed."""
+    added, removed = says
+    things = Things(name, table, f"works.{at}", fault, (added, added, removed), _GONE, key="thing")
+    return {f"add-{name}": things.add, f"remove-{name}": things.remove}
 
 
-def _people(typed: Typed) -> int:
-    return round(typed.number("people", "how many people there are", (1, PEOPLE_AT_MOST), 1))
-
-
-def _start(plan: Plan, typed: Typed) -> Done:
-    starts = day_of(typed, "starts_on", "the first day")
-    parts = typed.choice("parts", ("", "1", "2", "3"))
-    typed.done()
-    values = {
-        "starts_on": starts,
-        "first_time": typed.yes("first_time"),
-        "is_empty": typed.yes("is_empty"),
-        "store_outside": typed.yes("store_outside"),
-        "parts": int(parts) if parts else None,
-    }
-    works = made(Works, "starts_on", {**dict(plan.works), **values})
-    after = plan_with(plan, "works", "starts_on", works)
-    return after, "when and how the works start"
-
-
-def _added(
-    plan: Plan, name: str, model: type[Frozen], fault: str, stem: str, values: dict[str, Any]
-) -> Plan:
-    """Return the plan with one thing more in a list of the works, its id made of `stem`."""
-    things = getattr(plan.works, name)
-    thing = made(model, fault, {"id": fresh_id(stem, {one.id for one in things}), **values})
-    return plan_with(plan, f"works.{name}", fault, (*things, thing))
-
-
-def _hours(typed: Typed) -> dict[str, str]:
-    starts, ends = _clock(typed, "starts", "the start"), _clock(typed, "ends", "the end")
-    return {"starts": starts, "ends": ends}
-
-
-def _add_free(plan: Plan, typed: Typed) -> Done:
-    day = typed.choice("day", DAYS)
-    values = {"day": day, **_hours(typed), "people": _people(typed)}
-    typed.done()
-    return _added(plan, "free", FreeTime, "ends", day, values), "free hours added"
-
-
-def _add_extra(plan: Plan, typed: Typed) -> Done:
-    values = {"on": day_of(typed, "on", "the day"), **_hours(typed), "people": _people(typed)}
-    if values["on"] is None and not typed.wrong("on"):
-        typed.fault("on", "the day is missing")
-    typed.done()
-    after = _added(plan, "extra", ExtraTime, "ends", "extra", values)
-    return after, "a day taken for the room"
-
-
-def _add_loud(plan: Plan, typed: Typed) -> Done:
-    day = typed.choice("day", DAYS)
-    values = {"day": day, **_hours(typed)}
-    typed.done()
-    return _added(plan, "loud", LoudTime, "ends", day, values), "hours in which noise is agreed"
-
-
-def _add_off(plan: Plan, typed: Typed) -> Done:
-    first = day_of(typed, "first", "the first day")
-    last = day_of(typed, "last", "the last day") or first
-    if first is None and not typed.wrong("first"):
-        typed.fault("first", "the first day is missing")
-    values = {"first": first, "last": last, "label": typed.text("label")}
-    typed.done()
-    return _added(plan, "days_off", DaysOff, "last", "off", values), "days off"
-
-
-def _stored(typed: Typed) -> dict[str, Any]:
-    """Read what stands in the room while the works go on."""
-    label = typed.text("label")
-    if not label:
-        typed.fault("label", "what it is called is missing")
-    usual = Stored.model_fields["height_mm"].default
-    values = {
-        "label": label,
-        "width_mm": typed.length("width", "the width", SIDE_MM),
-        "depth_mm": typed.length("depth", "the depth", SIDE_MM),
-        "height_mm": typed.length("height", "the height", SIDE_MM, empty=usual),
-        "mass_kg": typed.maybe_number("mass", "the mass", (0.1, 5000)),
-        "becomes": typed.one_of("becomes", Becomes),
-    }
-    typed.done()
-    return values
-
-
-def _add_stored(plan: Plan, typed: Typed) -> Done:
-    values = _stored(typed)
-    after = _added(plan, "stored", Stored, "label", "thing", values)
-    return after, f"{values['label']} stands in the room"
-
-
-def _change_stored(plan: Plan, typed: Typed) -> Done:
-    wanted = typed.text("thing")
-    if all(one.id != wanted for one in plan.works.stored):
-        raise CommandError("That thing is no longer on the list; what is kept is shown.")
-    thing = made(Stored, "label", {"id": wanted, **_stored(typed)})
-    rest = tuple(thing if one.id == wanted else one for one in plan.works.stored)
-    return plan_with(plan, "works.stored", "label", rest), f"{thing.label} in the room"
-
-
-def _remove(name: str, says: str) -> Edit:
-    def remove(plan: Plan, typed: Typed) -> Done:
-        things = getattr(plan.works, name)
-        rest = tuple(one for one in things if one.id != typed.text("thing"))
-        if len(rest) == len(things):
-            raise CommandError("That is no longer on the list; what is kept is shown.")
-        return plan_with(plan, f"works.{name}", "", rest), says
-
-    return remove
-
-
-def _noted(plan: Plan, task_id: str, field: str, **values: Any) -> Plan:
+def _noted(plan: Plan, task_id: str, fault: str, **values: Any) -> Plan:
     """Return the plan with something said of a task; a note that says nothing is taken away."""
     old = plan.works.note(task_id)
     before = {"id": task_id} if old is None else old.model_dump()
-    thing: TaskNote = made(TaskNote, field, {**before, **values})
+    note: TaskNote = made(TaskNote, fault, {**before, **values})
     rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    if thing != TaskNote(id=task_id):
-        rest = (*rest, thing)
-    return plan_with(plan, "works.tasks", field, rest)
+    if note != TaskNote(id=task_id):
+        rest = (*rest, note)
+    return plan_with(plan, "works.tasks", fault, rest)
 
 
-def _task_id(typed: Typed, field: str = "task") -> str:
-    task_id = typed.text(field)
-    if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,47}", task_id):
-        raise CommandError("That task is no longer on the list; what is kept is shown.")
-    return task_id
+def _task_id(typed: Typed) -> str:
+    return _known(_TASK_ID, typed.text("task"))
+
+
+def _name(task_id: str) -> str:
+    return task_id.replace("-", " ")
 
 
 def _task(plan: Plan, typed: Typed) -> Done:
     task_id = _task_id(typed)
-    hours = typed.maybe_number("hours", "the hours", (0.1, MOST_H))
-    people = typed.maybe_number("people", "how many people it takes", (1, PEOPLE_AT_MOST))
-    wait = typed.maybe_number("wait_h", "how long it dries or lies, in hours,", (0, 20_000))
-    parts = round(typed.number("parts", "into how many it is split", (1, 20), 1))
-    not_before = day_of(typed, "not_before", "the day")
-    typed.done()
-    values: dict[str, Any] = {
-        "hours": hours,
-        "people": None if people is None else round(people),
-        "wait_h": wait,
-        "parts": parts,
-        "not_before": not_before,
-        "left_out": typed.yes("left_out"),
-    }
-    if typed.fields.get("label", "").strip():
-        values["label"] = typed.text("label")
-    return _noted(plan, task_id, "hours", **values), f"task {task_id.replace('-', ' ')}"
+    values = values_of(TASK, plan, typed, plan.works.note(task_id))
+    return _noted(plan, task_id, "hours", **values), f"task {_name(task_id)}"
 
 
 def _add_task(plan: Plan, typed: Typed) -> Done:
-    label = typed.text("label")
-    if not label:
-        typed.fault("label", "what is to be done is missing")
-    hours = typed.number("hours", "the hours", (0.1, MOST_H))
-    links = (_task_id(typed, "after"),) if typed.text("after") else ()
-    typed.done()
+    values = values_of(OWN_TASK, plan, typed, None)
     task_id = fresh_id("own", {one.id for one in plan.works.tasks})
-    thing = _noted(plan, task_id, "hours", label=label, hours=hours, added=True, after=links)
-    return thing, f"task {label}"
+    return _noted(plan, task_id, "hours", added=True, **values), f"task {values['label']}"
 
 
 def _tick(plan: Plan, typed: Typed) -> Done:
     task_id = _task_id(typed)
-    done_on = day_of(typed, "done_on", "the day on which it was done")
-    if done_on is None and not typed.wrong("done_on"):
-        typed.fault("done_on", "the day on which it was done is missing")
-    began_on = day_of(typed, "began_on", "the day on which it began")
-    hours = typed.maybe_number("done_hours", "the hours that it took", (0.1, MOST_H))
-    diary = typed.fields.get("diary", "").strip()[:2000]
-    typed.done()
-    after = _noted(
-        plan, task_id, "done_on", done_on=done_on, began_on=began_on, done_hours=hours, diary=diary
-    )
-    if plan.works.starts_on is None and done_on is not None:
+    values = values_of(TICK, plan, typed, plan.works.note(task_id))
+    after = _noted(plan, task_id, "done_on", **values)
+    if plan.works.starts_on is None:
         # what was done is the past: from now on the calendar has a first day
-        after = plan_with(after, "works.starts_on", "done_on", (began_on or done_on).isoformat())
-    return after, f"{task_id.replace('-', ' ')} done"
+        first = values["began_on"] or values["done_on"]
+        after = plan_with(after, "works.starts_on", "done_on", first.isoformat())
+    return after, f"{_name(task_id)} done"
 
 
 def _untick(plan: Plan, typed: Typed) -> Done:
     task_id = _task_id(typed)
     after = _noted(plan, task_id, "done_on", done_on=None, began_on=None, done_hours=None)
-    return after, f"{task_id.replace('-', ' ')} not done"
+    return after, f"{_name(task_id)} not done"
 
 
 def _forget(plan: Plan, typed: Typed) -> Done:
     task_id = _task_id(typed)
     rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    return plan_with(
-        plan, "works.tasks", "", rest
-    ), f"task {task_id.replace('-', ' ')} as the plan has it"
+    return plan_with(plan, "works.tasks", "", rest), f"task {_name(task_id)} as the plan has it"
 
 
 def _delivery(plan: Plan, typed: Typed) -> Done:
-    key = typed.text("line")
-    if not re.fullmatch(r"[a-z0-9][a-z0-9.-]{0,95}", key):
-        raise CommandError("That order is no longer on the list; what is kept is shown.")
-    lead = typed.maybe_number("lead", "how many workdays delivery takes", (0, 400))
-    ordered = day_of(typed, "ordered_on", "the day of the order")
-    arrives = day_of(typed, "arrives_on", "the day of delivery")
-    place = typed.text("place")
-    typed.done()
-    thing: Delivery = made(
-        Delivery,
-        "arrives_on",
-        {
-            "id": key,
-            "lead_workdays": None if lead is None else round(lead),
-            "ordered_on": ordered,
-            "arrives_on": arrives,
-            "place": place,
-        },
-    )
+    key = _known(_LINE, typed.text("line"), "order")
+    values = values_of(DELIVERY, plan, typed, None)
+    order: Delivery = made(Delivery, "arrives_on", {"id": key, **values})
     rest = tuple(one for one in plan.works.deliveries if one.id != key)
-    if thing != Delivery(id=key):
-        rest = (*rest, thing)
+    if order != Delivery(id=key):
+        rest = (*rest, order)
     return plan_with(plan, "works.deliveries", "arrives_on", rest), "an order"
 
 
-EDITS: Mapping[str, Edit] = {
-    "start": _start,
-    "add-free": _add_free,
-    "remove-free": _remove("free", "free hours taken away"),
-    "add-extra": _add_extra,
-    "remove-extra": _remove("extra", "a day for the room taken back"),
-    "add-loud": _add_loud,
-    "remove-loud": _remove("loud", "hours of noise taken away"),
-    "add-off": _add_off,
-    "remove-off": _remove("days_off", "days off taken back"),
-    "add-stored": _add_stored,
-    "stored": _change_stored,
-    "remove-stored": _remove("stored", "a thing taken off the list"),
+EDITS: Edits = {
+    "start": sole(START, "works", "starts_on", "when and how the works start"),
+    **_times("free", FREE, "free", "ends", ("free hours added", "free hours taken away")),
+    **_times("extra", EXTRA, "extra", "ends",
+             ("a day taken for the room", "a day for the room taken back")),
+    **_times("loud", LOUD, "loud", "ends",
+             ("hours in which noise is agreed", "hours of noise taken away")),
+    **_times("off", OFF, "days_off", "last", ("days off", "days off taken back")),
+    **Things("stored", STORED, "works.stored", "label",
+             ("{} stands in the room", "{} in the room", "a thing taken off the list"),
+             "That thing is no longer on the list; what is kept is shown.", key="thing",
+             stem="thing").edits(),
     "task": _task,
     "add-task": _add_task,
     "tick": _tick,
     "untick": _untick,
     "forget": _forget,
     "delivery": _delivery,
-}
+}  # fmt: skip
 """All edits by name."""

@@ -14,6 +14,9 @@ from app.units import format_length, format_money
 from app.web.pages.table_view import Shown, drawn, in_groups, wall_words
 from app.wording import measure_in
 
+NO_HINTS: Mapping[str, str] = {}
+"""Where the examples of a table say enough."""
+
 
 @dataclass(frozen=True)
 class PlanView:
@@ -33,13 +36,20 @@ class PlanView:
         """The choices that a form takes from the plan or a library, by name."""
         return {"walls": self.wall_choices()}
 
-    def fields(self, name: str, thing: Any = None, **labels: str) -> dict[str, Shown]:
-        """The fields of a form over a thing, over none yet where it adds one, by their names."""
-        return drawn(self.tables[name], self.plan, thing, self.lists, labels)
+    def fields(
+        self, name: str, thing: Any = None, hints: Mapping[str, str] = NO_HINTS, **labels: str
+    ) -> dict[str, Shown]:
+        """The fields of a form over a thing, over none yet where it adds one, by their names.
 
-    def form(self, name: str, thing: Any = None, **labels: str) -> list[tuple[str, list[Shown]]]:
+        `hints` stand for examples of the table, `labels` for its labels, by the field's name.
+        """
+        return drawn(self.tables[name], self.plan, thing, self.lists, labels, hints)
+
+    def form(
+        self, name: str, thing: Any = None, hints: Mapping[str, str] = NO_HINTS, **labels: str
+    ) -> list[tuple[str, list[Shown]]]:
         """The same in groups of those that are drawn alike."""
-        return in_groups(self.fields(name, thing, **labels))
+        return in_groups(self.fields(name, thing, hints, **labels))
 
     def wall_choices(self) -> list[tuple[str, str]]:
         """Every wall with what to call it in a list."""

@@ -15,12 +15,16 @@ from app.units import format_length
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One field as it is drawn: the field, its label, what stands in it, its choices."""
+    """One field as it is drawn: the field, its label, what stands in it, its choices.
+
+    `hint` is shown where nothing stands in it.
+    """
 
     field: Field
     label: str
     value: Any
     choices: Words
+    hint: str
 
 
 def drawn(
@@ -29,11 +33,12 @@ def drawn(
     thing: Any,
     lists: Mapping[str, Words],
     labels: Mapping[str, str],
+    hints: Mapping[str, str],
 ) -> dict[str, Shown]:
     """Return the fields of a form in their order, by name.
 
     `lists` are the choices that only the page knows, by name; `labels` stand for those of the
-    table where they tell of the thing. Sums say in which money they are.
+    table where they tell of the thing, `hints` for its examples. Sums say in which money they are.
     """
     texts = table.texts(plan, thing)
     shown = {}
@@ -42,7 +47,9 @@ def drawn(
         if each.kind == "money":
             label += f", {plan.currency}"
         choices = _choices(each, texts[each.name], thing, lists)
-        shown[each.name] = Shown(each, label, texts[each.name], choices)
+        shown[each.name] = Shown(
+            each, label, texts[each.name], choices, hints.get(each.name, each.example)
+        )
     return shown
 
 

@@ -90,7 +90,7 @@ def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
         "plan": state.plan,
         "state": state,
         "refused": refused,
-        "view": WorksView(known, of, _asked_day(), along),
+        "view": WorksView(state.plan, of, known, _asked_day(), along),
         "may_edit": along,
         "may_tick": along or bool(guest and guest.ticks),
     }

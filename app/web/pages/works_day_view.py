@@ -1,0 +1,197 @@
+"""One day of the works: what is done on it, by whom, on which stage of the floor."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import cached_property
+
+from markupsafe import Markup
+
+from app.drawing.medium import Medium
+from app.drawing.stage_figure import stage_items
+from app.drawing.svg import fragment
+from app.forms.works_edits import DAY_NAMES
+from app.model.works import MONTHS
+from app.published.register import published
+from app.takeoff.line import Line
+from app.usecases.works import PlannedWorks
+from app.web.pages.plan_view import PlanView
+from app.wording import length_words, measure_words
+from app.works.programme import Dated, hours_words
+from app.works.report import who_words
+from app.works.stages import Stage
+
+STAGE_LETTERS_ACROSS = 26.0
+"""How many letters of its lettering are as wide as the small plan of a stage."""
+
+
+def day_words(day: date) -> str:
+    """Say a day as one reads it: "Sat 8 May"."""
+    return f"{DAY_NAMES[day.weekday()][:3]} {day.day} {MONTHS[day.month - 1][:3]}"
+
+
+def long_day(day: date) -> str:
+    """Say a day in full: "Saturday 8 May"."""
+    return f"{DAY_NAMES[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+@dataclass(frozen=True)
+class DayView(PlanView):
+    """The works of a plan on one day: `chosen`, or without it the next day with work."""
+
+    known: PlannedWorks
+    chosen: date | None = None
+
+    @cached_property
+    def day(self) -> date:
+        """The day that is looked at: the one chosen, else the next with work."""
+        if self.chosen is not None:
+            return self.chosen
+        answer = self.known.answer
+        days = [] if answer is None else [d for d in answer.programme.days if d >= self.known.today]
+        return days[0] if days else self.known.today
+
+    @cached_property
+    def of_day(self) -> list[Dated]:
+        """The tasks with work on the day that is looked at, in the order of their hours."""
+        answer = self.known.answer
+        tasks = [] if answer is None else list(answer.programme.tasks)
+        found = [one for one in tasks if not one.done and _hours_on(one, self.day)]
+        return sorted(found, key=lambda one: _first_on(one, self.day))
+
+    @cached_property
+    def days(self) -> tuple[date | None, date | None]:
+        """The days with work before and after the one that is looked at."""
+        answer = self.known.answer
+        every = [] if answer is None else list(answer.programme.days)
+        before = [day for day in every if day < self.day]
+        after = [day for day in every if day > self.day]
+        return (before[-1] if before else None), (after[0] if after else None)
+
+    @cached_property
+    def stage(self) -> Stage | None:
+        """The stage of the floor on the day that is looked at."""
+        answer = self.known.answer
+        for stage in () if answer is None else answer.stages:
+            if stage.starts.date() <= self.day <= stage.ends.date():
+                return stage
+        return None
+
+    @cached_property
+    def stage_drawing(self) -> Markup:
+        """The small plan of the stage as SVG."""
+        if self.stage is None:
+            return Markup("")
+        return stage_svg(self.known, self.stage)
+
+    @cached_property
+    def missed(self) -> str:
+        """What a day that is missed costs."""
+        answer = self.known.answer
+        if answer is None or not self.of_day:
+            return ""
+        first = answer.programme.first_training
+        then = self.known.if_missed(self.day)
+        if then is None:
+            return "If this day is missed, the works find no end."
+        if then <= first:
+            return f"If this day is missed, the first training stays on {long_day(first)}."
+        return (
+            f"If this day is missed, the first training moves from {day_words(first)} to "
+            f"{day_words(then)}."
+        )
+
+    def who(self, one: Dated) -> str:
+        """Say who does a task."""
+        return who_words(one)
+
+    def word(self, one: Dated) -> str:
+        """Say what a task means for the date."""
+        if one.done:
+            return "done"
+        if one.critical:
+            return "decides the date"
+        days = one.days_it_can_wait
+        return f"can wait {days} {'day' if days == 1 else 'days'}"
+
+    def dry(self, one: Dated) -> str:
+        """Say till when a task dries or lies."""
+        if one.dry is None:
+            return ""
+        return f"{day_words(one.dry.date())}, {one.dry:%H:%M}"
+
+    def spans(self, one: Dated) -> str:
+        """Say at which hours of the day that is looked at a task is done."""
+        some = [s for s in one.stretches if s.starts.date() == self.day]
+        return ", ".join(f"{s.starts:%H:%M} to {s.ends:%H:%M}" for s in some)
+
+    def todays(self, one: Dated) -> list[str]:
+        """Return the walls that a task is for on the day that is looked at, if it is for some."""
+        some = [s.where for s in one.stretches if s.starts.date() == self.day and s.where]
+        return list(dict.fromkeys(some))
+
+    def todays_work(self, one: Dated) -> str:
+        """Say how much of a task falls on the day that is looked at, and how much it is in all."""
+        hours = sum(s.hours for s in one.stretches if s.starts.date() == self.day)
+        whole = hours_words(one.task.hours)
+        return whole if hours >= one.task.hours else f"{hours_words(hours)} of {whole}"
+
+    def needed(self, one: Dated) -> list[Line]:
+        """Return what must be in the house for a task."""
+        lines = {line.key: line for line in self.known.take_off.lines}
+        found = [lines[key] for key in one.task.lines if key in lines]
+        if one.task.paint:
+            tools = ("paint.roller", "paint.sleeve", "paint.brush", "paint.masks", "paint.gloves")
+            found += [line for key, line in lines.items() if key.startswith(tools)]
+        return found
+
+    def least_c(self) -> str:
+        """Return the least temperature for paint."""
+        return f"{published('paint.air-least-c'):g}"
+
+    def measure(self, one: Dated) -> str:
+        """Write how much of a task there is."""
+        return measure_words(one.task.quantity, one.task.unit, self.known.plan.units)
+
+    def length(self, length_mm: float) -> str:
+        """Write a length in the units of the plan."""
+        return length_words(length_mm, self.known.plan.units)
+
+    def long_day(self, day: date) -> str:
+        """Say a day in full."""
+        return long_day(day)
+
+    def short_day(self, day: date) -> str:
+        """Say a day shortly."""
+        return day_words(day)
+
+    @property
+    def tomorrow(self) -> date:
+        """The day after the one that is looked at."""
+        return self.day + timedelta(days=1)
+
+
+def stage_svg(known: PlannedWorks, stage: Stage) -> Markup:
+    """Draw a stage for a page."""
+    scene = known.scene
+    x0, y0, x1, y1 = scene.room.outline.bounds
+    em = max(x1 - x0, y1 - y0) / STAGE_LETTERS_ACROSS
+    items, bounds = stage_items(scene, stage, Medium(em, scene.plan.units, True))
+    left, top, right, bottom = bounds
+    box = f"{left - em:.0f} {top - em:.0f} {right - left + 2 * em:.0f} {bottom - top + 2 * em:.0f}"
+    names = ", ".join(f"{i} {place.name}" for i, place in enumerate(stage.places, start=1))
+    label = f"{stage.name} is worked on. On the rest stand: {names}"
+    attributes = {
+        "viewBox": box, "class": "stage-plan", "role": "img", "aria-label": label,
+        "font-size": f"{em:.0f}",
+    }  # fmt: skip
+    return Markup(fragment(items, attributes))
+
+
+def _hours_on(one: Dated, day: date) -> bool:
+    return any(s.starts.date() == day for s in one.stretches)
+
+
+def _first_on(one: Dated, day: date) -> datetime:
+    return min(s.starts for s in one.stretches if s.starts.date() == day)
