@@ -85,6 +85,10 @@ class StoreError(ElbowroomError, OSError):
     code = "store"
 
 
+class DiskFullError(StoreError):
+    """There is no room on the disk for what was to be kept."""
+
+
 def one_line(text: str) -> str:
     """Show control characters by their codes, so that a name cannot write over the console."""
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

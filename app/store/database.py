@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeVar
 
-from app.errors import StoreError
+from app.errors import DiskFullError, StoreError
 from app.store.medium import FILE_NAME as FILE_NAME
 from app.store.medium import copied_where_needed, may_only_be_read, unchanging
 from app.store.migrations import migrate
 from app.store.private import make_file_private, make_private
+from app.store.reserve import give_up, lay_by
 
 BUSY_SECONDS = 10.0
 IDLE_LIMIT = 8
 ONLY_READ = "{path} cannot be written to: the change was not kept."
+T = TypeVar("T")
 
 
 def now() -> str:
@@ -56,6 +59,8 @@ class Database:
                 db.close()
                 raise
             self._idle.append(db)
+        if not self.only_read:
+            lay_by(folder)
 
     def _make(self, folder: Path) -> None:
         try:
@@ -104,6 +109,22 @@ class Database:
             self._transaction(db, "BEGIN IMMEDIATE"),
         ):
             yield db
+
+    def make_fewer(self, write: Callable[[sqlite3.Connection], T]) -> T:
+        """Write what makes things fewer, and return what `write` returns; all is kept or nothing.
+
+        On a full disk it uses the room that was laid by. Raises StoreError.
+        """
+        try:
+            with self.writing() as db:
+                return write(db)
+        except DiskFullError:
+            give_up(self.path.parent)
+        try:
+            with self.writing() as db:
+                return write(db)
+        finally:
+            lay_by(self.path.parent)
 
     def connected(self) -> sqlite3.Connection:
         """Return a connection of the caller's own, who closes it. Raises StoreError."""
@@ -173,11 +194,17 @@ class Database:
         try:
             yield
         except sqlite3.Error as error:
-            raise StoreError(_sentence(error, self.path)) from error
+            full = _name(error).startswith("SQLITE_FULL")
+            fault = DiskFullError if full else StoreError
+            raise fault(_sentence(error, self.path)) from error
+
+
+def _name(error: sqlite3.Error) -> str:
+    return getattr(error, "sqlite_errorname", None) or ""
 
 
 def _sentence(error: sqlite3.Error, path: Path) -> str:
-    name = getattr(error, "sqlite_errorname", None) or ""
+    name = _name(error)
     if name.startswith("SQLITE_FULL"):
         return f"The disk is full: the change was not kept. Make room beside {path} and try again."
     if name.startswith("SQLITE_READONLY"):

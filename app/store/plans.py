@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import sqlite3
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -169,10 +170,13 @@ class Store:
         return self._step_by(history.redone, plan_id, author, known, also)
 
     def delete(self, plan_id: str) -> None:
-        """Put a plan aside; `restore` brings it back. Raises NotFoundError."""
-        with self.database.writing() as db:
+        """Put a plan aside, on a full disk too; `restore` brings it back. Raises NotFoundError."""
+
+        def put_aside(db: sqlite3.Connection) -> None:
             history.head(db, plan_id)
             db.execute("UPDATE plans SET deleted_at = ? WHERE id = ?", (now(), plan_id))
+
+        self.database.make_fewer(put_aside)
 
     def restore(self, plan_id: str) -> None:
         """Bring a deleted plan back; one that lives is left alone. Raises NotFoundError."""

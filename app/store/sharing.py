@@ -170,8 +170,9 @@ class Sharing:
         return link if link.lives() else None
 
     def withdraw(self, plan_id: str, link_id: str) -> None:
-        """Make a link open nothing from now on. Raises NotFoundError."""
-        with self._database.writing() as db:
+        """Make a link open nothing from now on, on a full disk too. Raises NotFoundError."""
+
+        def shut(db: sqlite3.Connection) -> None:
             withdrawn = db.execute(
                 "UPDATE links SET withdrawn_at = coalesce(withdrawn_at, ?) "
                 "WHERE plan_id = ? AND id = ?",
@@ -179,6 +180,8 @@ class Sharing:
             )
             if withdrawn.rowcount == 0:
                 raise NotFoundError("There is no such link.")
+
+        self._database.make_fewer(shut)
 
     def remarks(self, plan_id: str) -> tuple[Remark, ...]:
         """List the remarks on a plan in the order of their letters. Raises NotFoundError."""

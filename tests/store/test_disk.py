@@ -10,6 +10,7 @@ import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -25,17 +26,18 @@ from app.store.database import FILE_NAME
 from app.store.entries import State
 from app.store.migrations import MIGRATIONS
 from app.store.plans import Store
+from app.store.reserve import NAME as RESERVE
 from app.usecases.history import back_up_folder
 from tests.browser.running import ROOT, RunningApp
 from tests.changes.test_commands import PLAN
 from tests.web.building import plan_data
 
-DISK_KB = 512
+DISK_KB = 768
 
 
 @pytest.fixture
 def tiny_disk(tmp_path: Path) -> Iterator[Path]:
-    """A file system of half a megabyte of its own."""
+    """A file system of less than a megabyte of its own."""
     place = tmp_path / "disk"
     place.mkdir()
     if sys.platform != "linux" or os.geteuid() != 0:
@@ -113,25 +115,6 @@ def test_a_backup_that_does_not_fit_leaves_nothing_behind(tiny_disk: Path, tmp_p
     assert [path.name for path in tiny_disk.iterdir()] == ["ballast"]
 
 
-def test_a_full_disk_is_started_on_shown_and_exported_from(tiny_disk: Path) -> None:
-    store = Store(tiny_disk)
-    kept = until_full(store, store.create(from_data(plan_data())), "bench-1")
-    store.close()
-    fill(tiny_disk)
-    with RunningApp(tiny_disk) as running:
-        api = f"{running.url}api/plans/{kept.plan_id}"
-        for address in (running.url, f"{running.url}plan/{kept.plan_id}", api, f"{api}/export"):
-            with urllib.request.urlopen(address, timeout=60) as reply:
-                assert reply.status == 200
-        undo = urllib.request.Request(f"{api}/undo", b"{}", method="POST")
-        undo.add_header("Content-Type", "application/json")
-        with pytest.raises(urllib.error.HTTPError) as refused:
-            urllib.request.urlopen(undo, timeout=60)
-        assert refused.value.code == 503
-        assert b"disk is full: the change was not kept" in refused.value.read()
-        refused.value.close()
-
-
 def get(address: str) -> bytes:
     with urllib.request.urlopen(address, timeout=60) as reply:
         assert reply.status == 200
@@ -161,10 +144,9 @@ def see_shown(running: RunningApp, plan_id: str, name: str) -> None:
     assert from_data(json.loads(get(f"{running.url}api/plans/{plan_id}/export"))).name == name
 
 
-def test_a_full_disk_is_printed_from_and_deleting_is_refused_in_the_sentence(
-    tiny_disk: Path,
-) -> None:
+def test_on_a_full_disk_plans_are_shown_printed_exported_and_deleted(tiny_disk: Path) -> None:
     store = Store(tiny_disk)
+    other = store.create(PLAN)
     state = step(store, store.create(from_data(plan_data())), "bench-1")
     fill(tiny_disk)
     kept = until_full(store, state, "bench-1")
@@ -172,13 +154,41 @@ def test_a_full_disk_is_printed_from_and_deleting_is_refused_in_the_sentence(
     fill(tiny_disk)
     with RunningApp(tiny_disk) as running:
         see_shown(running, kept.plan_id, kept.plan.name)
-        said = refusal(f"{running.url}plan/{kept.plan_id}/delete")
-        assert b"disk is full: the change was not kept" in said
-        assert kept.plan.name.encode() in get(running.url)
-        (tiny_disk / "ballast").unlink()
-        gone = urllib.request.Request(f"{running.url}plan/{kept.plan_id}/delete", method="POST")
-        urllib.request.urlopen(gone, timeout=60).close()
-        assert b"Deleted: " in get(running.url)
+        for change in (f"api/plans/{kept.plan_id}/undo", "samples/double-garage"):
+            said = refusal(f"{running.url}{change}", b"{}")
+            assert b"disk is full: the change was not kept" in said
+        for gone in (other, kept):
+            asked = urllib.request.Request(
+                f"{running.url}plan/{gone.plan_id}/delete", method="POST"
+            )
+            urllib.request.urlopen(asked, timeout=60).close()
+            assert f"Deleted: {gone.plan.name}".encode() in get(running.url)
+
+
+def test_on_a_full_disk_links_are_shut_and_plans_deleted_one_after_another(
+    tiny_disk: Path,
+) -> None:
+    store = Store(tiny_disk)
+    states = [store.create(PLAN) for _ in range(5)]
+    for state in states:
+        store.sharing.make_link(state.plan_id, "Bo", "edit", datetime.now(UTC) + timedelta(days=1))
+    fill(tiny_disk)
+    kept = until_full(store, states[0])
+    for state in states:
+        (link,) = store.sharing.links(state.plan_id)
+        store.sharing.withdraw(state.plan_id, link.id)
+        assert not store.sharing.link(link.id).lives()
+        # what was laid by is for nothing else
+        until_full(store, store.read(kept.plan_id))
+    for state in states:
+        store.delete(state.plan_id)
+    assert store.entries() == ()
+    store.close()
+    again = Store(tiny_disk)
+    assert {one.id for one in again.entries(deleted=True)} == {s.plan_id for s in states}
+    # and it lays by anew, so the next full disk finds it again
+    assert (tiny_disk / RESERVE).stat().st_size > 0
+    again.close()
 
 
 @pytest.fixture
