@@ -38,18 +38,17 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     """
     solids = scene.solids
     layer = _layers(scene)
-    one, other = _may_meet(scene, layer)
+    count, in_order = _may_meet(scene, layer)
     rows: list[tuple[float, Snag]] = []
     looked_at = 0
     # Some more than the limit at a time does no harm; that the rest is only what is left over does.
-    while looked_at < len(one):
-        some = slice(looked_at, looked_at + PIECES_AT_A_TIME)
-        rows += _clashing(scene, *parts_of_pairs(solids.owner, one[some], other[some]))
-        looked_at = min(some.stop, len(one))
+    for one, other in _at_a_time(in_order):
+        rows += _clashing(scene, *parts_of_pairs(solids.owner, one, other))
+        looked_at += len(one)
         enough = ROWS_AT_LEAST if looked_at >= PIECE_PAIRS_AT_MOST else ROWS_AT_MOST
         if len(rows) >= enough:
             break
-    unseen = len(one) - looked_at
+    unseen = count - looked_at
     if len(rows) > ROWS_AT_MOST:
         unseen += len(rows) - ROWS_AT_MOST
         rows.sort(key=lambda row: (-row[0], row[1].key))
@@ -58,14 +57,26 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     yield from not_looked_at("clash-unseen", "they stand near or in one another", unseen)
 
 
-def _may_meet(scene: Scene, layer: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return pairs of pieces, and of piece and column, whose boxes meet; deepest boxes first."""
+def _may_meet(
+    scene: Scene, layer: NDArray[np.bool_]
+) -> tuple[int, Iterator[tuple[NDArray[np.intp], NDArray[np.intp]]]]:
+    """Return how many pairs of pieces, and of piece and column, have boxes that meet, and all."""
     count = len(scene.order)
     columns = count + len(scene.room.walls)
     solids = scene.solids
     mine = (solids.owner < count) | (solids.owner >= columns)
     mine &= ~layer[solids.owner]
-    return near_pairs(solids.cores[mine], solids.owner[mine], count)
+    return near_pairs(solids.cores[mine], solids.owner[mine], count, PIECE_PAIRS_AT_MOST)
+
+
+def _at_a_time(
+    parts: Iterator[tuple[NDArray[np.intp], NDArray[np.intp]]],
+) -> Iterator[tuple[NDArray[np.intp], NDArray[np.intp]]]:
+    """Yield the pairs so many at a time."""
+    for one, other in parts:
+        for at in range(0, len(one), PIECES_AT_A_TIME):
+            some = slice(at, at + PIECES_AT_A_TIME)
+            yield one[some], other[some]
 
 
 def _clashing(

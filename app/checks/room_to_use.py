@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -14,6 +15,7 @@ from app.checks.crowding import (
     PAIRS_AT_MOST,
     ROWS_AT_LEAST,
     ROWS_AT_MOST,
+    deepest,
     not_looked_at,
 )
 from app.checks.either_side import no_side_free
@@ -102,14 +104,20 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:
         # of very many in one space those count whose boxes reach the farthest into its own
         space, solid = shapely.bounds(spaces.cores), shapely.bounds(solids.cores)
-        sides = np.minimum(space[of, 2:], solid[hit, 2:]) - np.maximum(
-            space[of, :2], solid[hit, :2]
+        across, along = (
+            np.minimum(space[of, axis + 2], solid[hit, axis + 2])
+            - np.maximum(space[of, axis], solid[hit, axis])
+            for axis in (0, 1)
         )
-        order = np.lexsort((hit, -sides.min(axis=1), of))
-        of, hit = of[order], hit[order]
-        starts = np.flatnonzero(np.r_[True, np.diff(of) != 0])
-        place = np.arange(len(of)) - np.repeat(starts, np.diff(np.r_[starts, len(of)]))
-        keep = place < IN_ONE_SPACE_AT_MOST
+        deep = np.minimum(across, along)
+        # the pairs of a space lie beside one another, as the tree gives them
+        ends = np.flatnonzero(np.diff(of)) + 1
+        keep = np.concatenate(
+            [
+                deepest(deep[a:b], hit[a:b], IN_ONE_SPACE_AT_MOST)
+                for a, b in pairwise((0, *ends.tolist(), len(of)))
+            ]
+        )
         passed_over = int((~keep).sum())
         of, hit = of[keep], hit[keep]
     keep = shapely.intersects(_looked_in(scene, of), solids.cores[hit])

@@ -121,8 +121,10 @@ def conflicts(scene: Scene, numbers: Sequence[int]) -> tuple[tuple[tuple[int, in
         second = np.concatenate([of_body[other], scene.roots[solids.owner[solid[met]]]])
         a, b = place_of[first], place_of[second]
         valid = (a >= 0) & (b >= 0) & (a != b)
-        pairs = np.unique(np.sort(np.stack([a[valid], b[valid]], axis=1), axis=1), axis=0)
-        known.update((int(i), int(j)) for i, j in pairs)
+        a, b = np.minimum(a, b)[valid], np.maximum(a, b)[valid]
+        # one number for each pair: pairs themselves are sorted slowly
+        pairs = np.unique(a * len(numbers) + b)
+        known.update(zip(*(part.tolist() for part in np.divmod(pairs, len(numbers))), strict=True))
     return tuple(sorted(known)), len(np.unique(of_body[after:]))
 
 

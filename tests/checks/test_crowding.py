@@ -63,13 +63,28 @@ def test_up_to_200_rows_nothing_is_left_out() -> None:
     assert not UNSEEN & {snag.code for snag in snags}
 
 
-def test_pairs_come_deepest_first_and_alike_pairs_by_their_numbers() -> None:
+@pytest.mark.parametrize("first", [1, 2, 3, 9])
+def test_pairs_come_deepest_first_and_alike_pairs_by_their_numbers(first: int) -> None:
     cores = np.array(
-        [box(0, 0, 10, 10), box(8, 0, 18, 10), box(5, 0, 9, 10), box(90, 0, 99, 9)], dtype=object
+        [
+            box(0, 0, 10, 10),
+            box(8, 0, 18, 10),
+            box(5, 0, 9, 10),
+            box(90, 0, 99, 9),
+            box(6, 0, 7, 9),
+        ],
+        dtype=object,
     )
-    one, other = near_pairs(cores, np.array([0, 1, 2, 3]), 3)
-    # 4 mm of 0 and 2, 2 mm of 0 and 1, 1 mm of 1 and 2
-    assert list(zip(one.tolist(), other.tolist(), strict=True)) == [(0, 2), (0, 1), (1, 2)]
+    # 4 mm of 0 and 2, 2 mm of 0 and 1, 1 mm of 1 and 2; 4 is above the count, 1 mm of 0 and of 2
+    wanted = [(0, 2), (0, 1), (0, 4), (1, 2), (2, 4)]
+    count, parts = near_pairs(cores, np.arange(5), 4, first)
+    of, with_ = (np.concatenate(side) for side in zip(*parts, strict=True))
+    assert count == len(wanted)
+    assert list(zip(of.tolist(), with_.tolist(), strict=True)) == wanted
+    # the first are the first of all, however the rest is
+    _, parts = near_pairs(cores, np.arange(5), 4, first)
+    one, other = next(parts)
+    assert list(zip(one.tolist(), other.tolist(), strict=True)) == wanted[:first]
 
 
 def test_the_parts_of_a_pair_are_each_with_each() -> None:
