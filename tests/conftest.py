@@ -3,6 +3,10 @@
 import pytest
 from hypothesis import HealthCheck, settings
 
+LONG_EXAMPLES = 300
+"""Seven times as many as the short run, and others each time: with more, the laws that judge whole
+rooms would take the hours in which nobody runs them."""
+
 # The short run draws the same examples every time, so that a failure is the code's doing.
 # No deadline: a busy machine is no fault of the code.
 settings.register_profile(
@@ -14,7 +18,7 @@ settings.register_profile(
 )
 settings.register_profile(
     "long",
-    max_examples=1000,
+    max_examples=LONG_EXAMPLES,
     deadline=None,
     print_blob=True,
     suppress_health_check=[HealthCheck.too_slow],

@@ -35,7 +35,7 @@ ENDING_S = 2.0
 
 
 def never() -> bool:
-    """Return that nobody's hand is to be given way to."""
+    """Return that nobody's hand is to be given way to, or that nobody leaves."""
     return False
 
 
@@ -125,7 +125,8 @@ def in_process(job: Job, line: Connection) -> None:
 class Crew:
     """The searches for one task while they run, and what they have found so far.
 
-    While `gives_way` says so the processes wait. `behind` lets all else on the machine go first.
+    While `gives_way` says so the processes wait; once `gone` says so they stop, and what was found
+    is kept. `behind` lets all else on the machine go first.
     `steps` is how many each makes, `seconds` how long they take; at least one of them is given.
     """
 
@@ -135,6 +136,7 @@ class Crew:
     seconds: float | None = None
     processes: int | None = None
     gives_way: Callable[[], bool] = never
+    gone: Callable[[], bool] = never
     behind: bool = False
     finds: Finds = field(default_factory=Finds)
     made: dict[int, int] = field(default_factory=dict)
@@ -187,7 +189,7 @@ class Crew:
     def _listen(self, jobs: Sequence[Job]) -> None:
         open_lines = dict(enumerate(self._lines))
         waits = False
-        while open_lines and not self._stopped.is_set():
+        while open_lines and not (self._stopped.is_set() or self.gone()):
             if self.gives_way() != waits:
                 waits = not waits
                 self._tell("wait" if waits else "go")
@@ -207,7 +209,7 @@ class Crew:
         for number, job in enumerate(jobs):
             for report in work(job):
                 self._take(number, report)
-                if self._stopped.is_set():
+                if self._stopped.is_set() or self.gone():
                     return
 
     def _take(self, number: int, report: Report) -> None:

@@ -11,7 +11,7 @@ from app.arranging.arrange import Arranged, Telling, ready
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
-from app.arranging.workers import Crew
+from app.arranging.workers import Crew, never
 from app.changes.commands import Command, apply, moves
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, NotFoundError
@@ -21,7 +21,9 @@ from app.recent import Recent
 from app.store.entries import State
 from app.store.plans import OWNER
 from app.usecases.judged import scene_bytes
+from app.usecases.onlooker import Onlooker
 from app.usecases.plans import NAME_LIMIT, Elbowroom
+from app.usecases.waiting import never_leaves
 
 RUNS_AT_MOST = 8
 """Plans of which the last search is remembered: each holds a few layouts and their drawings."""
@@ -31,6 +33,8 @@ LAYOUTS = 2
 """What a search holds, as so many scenes: that of the plan, and what its layouts do not share."""
 SECONDS = 40.0
 """How long is looked unless somebody stops it: longer than anybody watches."""
+STEPS_AT_MOST = 200
+"""Of each search, where steps are asked for: as many as are made in those seconds."""
 SEED = 1
 
 
@@ -40,6 +44,7 @@ class Run:
 
     telling: Telling
     crew: Crew
+    onlooker: Onlooker
     revision: int
     begun: float = field(default_factory=time.monotonic)
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -97,25 +102,32 @@ def begin(
     keep: Iterable[str] = (),
     moves_at_most: int | None = None,
     steps: int | None = None,
+    seconds: float = SECONDS,
 ) -> None:
     """Start to look for layouts of a plan; what ran before for it stops.
+
+    It ends after so many seconds or steps of each search, and before that once nobody asks how it
+    stands (steps are counted to the end all the same), the plan is another or the program ends.
 
     Raises ArrangeError where there is nothing to look for, NotFoundError.
     """
     state = house.open(plan_id)
     task = Task(state.plan, frozenset(keep), moves_at_most=moves_at_most)
     problem = ready(task)
+    steps = None if steps is None else min(steps, STEPS_AT_MOST)
+    onlooker = Onlooker(lambda: house.waiting.look(plan_id, state.plan, never_leaves))
     crew = Crew(
         task,
         SEED,
         steps,
-        None if steps else SECONDS,
+        None if steps else seconds,
         gives_way=lambda: house.waiting.dragging,
+        gone=never if steps else (lambda: onlooker.gone),
         behind=True,
     )
     stop(house, plan_id)
     crew.start()
-    _runs(house).put(plan_id, Run(Telling(problem), crew, state.revision))
+    _runs(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
 
 
 def view(house: Elbowroom, plan_id: str) -> View | None:
@@ -123,6 +135,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
     run = _runs(house).get(plan_id)
     if run is None:
         return None
+    run.onlooker.seen()
     with run.lock:
         running = run.crew.running
         answer = run.telling.told(run.crew)
@@ -192,8 +205,11 @@ def _explain(run: Run) -> None:
     """Try in the background what would free a layout, and say first whether there can be one."""
     run.cannot_be = too_much_floor(run.problem)
 
+    def goes_on() -> bool:
+        return not (run.given_up or run.crew.gone())
+
     def try_out() -> None:
-        for way in ways_to_a_layout(run.problem.task, lambda: not run.given_up):
+        for way in ways_to_a_layout(run.problem.task, goes_on):
             run.ways.append(way.sentence)
 
     run.trying = threading.Thread(target=try_out, daemon=True)
