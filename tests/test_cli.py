@@ -381,8 +381,12 @@ def test_a_folder_that_cannot_be_made_names_data(
 WITHOUT_CONSOLE = """
 import sys
 sys.stdout = sys.stderr = None
+from pathlib import Path
 from app.cli import main
-sys.exit(main(["schema"]) + main(["check", "none.json"]))
+from app.web.serving import greet
+done = main(["schema"]) + main(["check", "none.json"])
+greet("http://127.0.0.1:9/", Path("plans"), False)
+sys.exit(done)
 """
 
 

@@ -117,3 +117,16 @@ def test_installed_program_serves_a_page(installed: Path, tmp_path: Path) -> Non
     ):
         assert reply.status == 200
         assert b"Elbowroom" in reply.read()
+
+
+def test_each_line_for_windows_stands_alone_in_either_of_its_shells() -> None:
+    # of the two the older one knows no "&&", and neither knows "/" in the name of a program
+    block = (ROOT / "README.md").read_text("utf-8").partition("On Windows")[2].partition("It opens")
+    lines = [line.strip() for line in block[0].splitlines() if line.startswith("    ")]
+    assert len(lines) == 3
+    assert not [line for line in lines if any(sign in line for sign in ("&", ";", "/", "$"))]
+    assert [line.split()[0] for line in lines] == [
+        "py",
+        r".venv\Scripts\pip",
+        r".venv\Scripts\python",
+    ]

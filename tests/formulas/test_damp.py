@@ -4,7 +4,7 @@ import math
 
 import psychrolib
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.formulas import damp
@@ -54,14 +54,14 @@ def test_a_humidity_that_is_none_is_refused(percent: float) -> None:
         damp.dew_point_c(20, percent)
 
 
-@given(st.floats(-10, 40), st.floats(1, 100))
-def test_dew_points_beside_a_library(air_c: float, percent: float) -> None:
+@given(st.floats(0.1, 40), st.floats(0, 40))
+def test_dew_points_beside_a_library(dew_c: float, above_c: float) -> None:
     # psychrolib (ASHRAE Handbook Fundamentals 2017) takes ice below 0 C, the Magnus form here
     # water: compared where the dew point lies above freezing
     psychrolib.SetUnitSystem(psychrolib.SI)
-    expected = psychrolib.GetTDewPointFromRelHum(air_c, percent / 100)
-    assume(expected > 0.05)
-    assert math.isclose(damp.dew_point_c(air_c, percent), expected, abs_tol=0.05)
+    air_c = min(dew_c + above_c, 40)
+    percent = min(psychrolib.GetRelHumFromTDewPoint(air_c, dew_c) * 100, 100)
+    assert math.isclose(damp.dew_point_c(air_c, percent), dew_c, abs_tol=0.05)
 
 
 def test_vapour_of_half_dry_air() -> None:
