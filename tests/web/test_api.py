@@ -65,9 +65,9 @@ def test_a_room_is_made_from_fields(client: Any) -> None:
 
 
 def test_wrong_fields_of_a_room_are_named(client: Any) -> None:
-    reply = client.post("/api/plans", json={"width": "five", "depth": "5", "height": [1]})
+    reply = client.post("/api/plans", json={"width": "five", "depth": True, "height": [1]})
     assert reply.status_code == 400
-    assert [field["field"] for field in reply.json["error"]["fields"]] == ["height"]
+    assert [field["field"] for field in reply.json["error"]["fields"]] == ["depth", "height"]
     reply = client.post("/api/plans", json={"width": "five", "depth": "5 m", "height": "2.3 m"})
     assert {"width", "person1_stature"} <= {f["field"] for f in reply.json["error"]["fields"]}
     assert client.get("/api/plans").json["plans"] == []

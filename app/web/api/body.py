@@ -6,7 +6,16 @@ import json
 from typing import Annotated, Any, NoReturn, TypeVar
 
 from flask import request
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    RootModel,
+    StrictFloat,
+    StrictInt,
+    StrictStr,
+    ValidationError,
+)
 
 from app.changes.commands import Command
 from app.errors import ElbowroomError, Fault, PlanError
@@ -44,6 +53,10 @@ class Body(BaseModel):
 
 
 Asks = TypeVar("Asks", bound=Body)
+
+
+class _Fields(RootModel[dict[str, StrictStr | StrictInt | StrictFloat]]):
+    """Fields of a form by name: a number may stand in place of its text."""
 
 
 class Named(Body):
@@ -89,6 +102,16 @@ def body_of(kind: type[Asks]) -> Asks:
     if what == NUMBER and first["type"] in ("less_than", "greater_than"):
         raise BodyError(f"The field {name!r} is out of all bounds.")
     raise BodyError(f"The field {name!r} must be {what}.")
+
+
+def typed_fields() -> dict[str, str]:
+    """Return the body of the request as the fields of a form. Raises BodyError, PlanError."""
+    try:
+        fields = _Fields.model_validate(json_body()).root
+    except ValidationError as error:
+        names = dict.fromkeys(str(one["loc"][0]) for one in error.errors())
+        raise PlanError(*(Fault(name, "must be a text or a number") for name in names)) from None
+    return {name: str(value) for name, value in fields.items()}
 
 
 def read_command(data: object) -> Command:

@@ -29,6 +29,7 @@ from app.web.api.body import (
     json_body,
     read_command,
     read_poses,
+    typed_fields,
 )
 from app.web.api.shown import lays_own_picture, limits_of_asker, plans_along, shown_json
 from app.web.guard.requester import author, left, link
@@ -128,15 +129,9 @@ def list_plans() -> Response:
 @api.post("/plans")
 def create() -> tuple[Response, int]:
     """Make a plan from the fields of a new room, or from a sample."""
-    data = json_body()
-    if "sample" in data:
+    if "sample" in json_body():
         return _made(house().create_sample(body_of(Sample).sample).plan_id)
-    fields = {}
-    for key, value in data.items():
-        if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise PlanError(Fault(key, "must be a text or a number"))
-        fields[key] = str(value)
-    return _made(house().create(plan_from_form(fields)).plan_id)
+    return _made(house().create(plan_from_form(typed_fields())).plan_id)
 
 
 @api.post("/plans/import")
