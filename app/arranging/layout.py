@@ -21,8 +21,6 @@ from app.scene.routes import routes, ways_out
 from app.scene.routes_graph import line_to, nodes_at
 
 Floats = NDArray[np.float64]
-INDOORS_MM = 300
-"""How far inside a door a way begins: a step."""
 STRAIGHTENED_MM = 250
 """How far a way may be drawn from the one found: its line wanders between samples."""
 

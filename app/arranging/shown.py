@@ -25,8 +25,6 @@ from app.wording import Phrase, phrase
 _HALVES = {"left": "left", "right": "right", "back": "at the back", "front": "at the front"}
 REASONS_AT_MOST = 3
 """More reasons are not read."""
-DEEP_SHARE = 0.6
-"""From how deep in the room on, on average, all that is heavy stands at the back."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,12 +20,10 @@ from app.drawing.figure_kit import (
 from app.drawing.figure_room import sockets
 from app.drawing.flow import Block, Words
 from app.drawing.hatching import hatch
-from app.drawing.ink import LETTER_MM
 from app.drawing.legend import legend
 from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
 from app.drawing.medium import Medium
-from app.drawing.paper import largest_scale, paper_of
 from app.drawing.primitives import Group, Item
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
@@ -63,17 +61,6 @@ class ShownSnag(Protocol):
     @property
     def where(self) -> tuple[float, float] | None:
         """A place on the plan in mm."""
-
-
-def proposed_scale(scene: Scene, paper: str) -> int:
-    """Return largest scale at which a plan fits on a paper. Raises SheetError when none does."""
-    return largest_scale(
-        lambda at: _figure(scene, None, Medium(LETTER_MM * at, scene.plan.units, True), at).size(
-            at
-        ),
-        paper_of(paper),
-        scene.plan.units,
-    )
 
 
 def plan_sheet(

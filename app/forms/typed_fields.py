@@ -150,7 +150,3 @@ class Typed:
             self.fault(field, f"{what} must be a number from {least:g} to {most:g}")
             return least
         return number
-
-    def maybe_number(self, field: str, what: str, bounds: tuple[float, float]) -> float | None:
-        """Read a number that may be left empty."""
-        return self.number(field, what, bounds) if self.fields.get(field, "").strip() else None

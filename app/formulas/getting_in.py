@@ -30,14 +30,6 @@ POSTURES: tuple[Posture, ...] = (
 """The ways to hold a box, the easiest to carry first."""
 
 
-def through_hole(box: Box, width_mm: float, height_mm: float) -> bool:
-    """Return whether a box passes an opening, its longest side through.
-
-    Worked: 2000 x 950 x 450 through 762 x 1981; a sheet of 2000 x 1220 x 20 on edge.
-    """
-    return held_through(box, width_mm, height_mm) is not None
-
-
 def held_through(box: Box, width_mm: float, height_mm: float) -> Posture | None:
     """Return the easiest way to hold a box so that it passes, its longest side through; or None.
 
@@ -86,14 +78,6 @@ def raised_length_mm(length_mm: float, thickness_mm: float, height_mm: float) ->
         return math.inf
     raised = math.asin(min(1, height_mm / across)) - math.atan2(thickness_mm, length_mm)
     return length_mm * math.cos(raised) + thickness_mm * math.sin(raised)
-
-
-def round_corner(box: Box, one_mm: float, other_mm: float, height_mm: float) -> bool:
-    """Return whether a box turns a corner between two corridors of this height.
-
-    Tried: flat, on edge, on end, and with one end raised.
-    """
-    return held_round(box, one_mm, other_mm, height_mm) is not None
 
 
 def held_round(box: Box, one_mm: float, other_mm: float, height_mm: float) -> Posture | None:

@@ -23,7 +23,6 @@ from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
 from app.units import KILO
 
-_ASSUMED_COLOUR = "light grey"
 _BARE = {"solid-brick": "red brick"}
 
 

@@ -6,14 +6,11 @@ import threading
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 
-from app.drawing.sheet import Sheet, TitleFields
-from app.drawing.works_sheet import works_sheet
 from app.model.plan import Plan
 from app.recent import Recent
-from app.scene.build import Scene, build_scene
+from app.scene.build import Scene
 from app.store.entries import State
 from app.takeoff.line import TakeOff
-from app.takeoff.quantities import take_off
 from app.usecases.accounts import Account, account_of
 from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
@@ -101,26 +98,3 @@ def as_calendar(house: Elbowroom, plan_id: str, today: date) -> bytes:
     if known.answer is None:
         raise WorksError(known.fault)
     return calendar_file(known.answer, plan_id, datetime.now(UTC))
-
-
-def draw_works(plan: Plan, paper: str, today: date, fields: TitleFields | None = None) -> Sheet:
-    """Draw the sheets of the works of a plan that is not kept anywhere.
-
-    Raises SheetError, WorksError.
-    """
-    scene = build_scene(plan)
-    account = Account(plan, scene)
-    found = take_off(scene)
-    answer = works(scene, found, account.costs, today)
-    return works_sheet(answer, paper=paper, fields=fields)
-
-
-def sheet_of_works(
-    house: Elbowroom, plan_id: str, paper: str, today: date, money: bool = True
-) -> Sheet:
-    """Draw the sheets of the works of the newest revision. Raises SheetError, WorksError."""
-    state, known = works_of(house, plan_id, today)
-    if known.answer is None:
-        raise WorksError(known.fault)
-    fields = TitleFields(revision=str(state.revision), date=today.isoformat())
-    return works_sheet(known.answer, paper=paper, fields=fields, money=money)

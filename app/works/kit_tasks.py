@@ -43,7 +43,6 @@ NOTHING_TO_BUILD = frozenset(
     }
 )  # fmt: skip
 NO_PARCEL = frozenset({"mat-space", "skipping-space", "swing-space", "car", "motorbike", "mirror"})
-COMES_EARLIER = frozenset({"mirror", "heater", "radiant-panel", "dehumidifier"})
 NAMED = 3
 """Names in one line of a list; with more nobody reads to its end."""
 
