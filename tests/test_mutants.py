@@ -8,6 +8,7 @@ import pytest
 from tests.mutants import ROOT, every_mutant
 from tests.mutating.changes import draw, mutants_of
 from tests.mutating.equivalent import EQUIVALENT
+from tests.mutating.tracing import Coverage, Traced
 
 IDLE = '''"""Of 3 lengths + 1."""
 
@@ -94,3 +95,22 @@ def test_letters_of_more_than_a_byte_do_not_shift_the_change(tmp_path: Path) -> 
     file.write_text(source, encoding="utf-8")
     (sums, *_) = mutants_of(file, "app/it/file.py")
     assert sums.written(source) == 'name = "Länge"; size = 1 + 2\n'.replace("1 + 2", "(1 - 2)")
+
+
+def test_what_another_system_runs_is_never_changed(tmp_path: Path) -> None:
+    source = "if sys.platform == 'win32':\n    x = 1\nelse:\n    x = 2\n"
+    assert changes(tmp_path, source) == [("2", "(3)")]
+
+
+def test_all_tests_of_the_namesake_are_asked() -> None:
+    # the first makes what is remembered, and the second looks at it: no line is traced to it
+    first, second, other = (
+        Traced(f"tests/scene/test_{name}", 0.1, lines)
+        for name, lines in (
+            ("doors.py::test_one", {"app/scene/doors.py": frozenset({7})}),
+            ("doors.py::test_two", {}),
+            ("walls.py::test_three", {}),
+        )
+    )
+    coverage = Coverage((other, second, first), {})
+    assert coverage.running("app/scene/doors.py", range(7, 8), False) == [second, first]

@@ -262,8 +262,8 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
         known_weak = wall.wall.construction in _WEAK_WALLS
         if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
             weak.append(wall_name(scene, wall))
-    walls = " and ".join(dict.fromkeys(weak))
-    tail = f"; {walls} is weak or tanked: stand it on the floor or ask" if weak else ""
+    walls, verb = " and ".join(dict.fromkeys(weak)), "are" if len(set(weak)) > 1 else "is"
+    tail = f"; {walls} {verb} weak or tanked: stand it on the floor or ask" if weak else ""
     pieces = (*glass, *(demand.placed.piece.id for demand in demands))
     return Snag(
         code="fixings",

@@ -114,7 +114,8 @@ def _things(
 
     Of a piece that is, its low parts count as well: nobody steps onto the foot of a shelf.
     """
-    ox, oy = before.outward or (0.0, 0.0)
+    assert before.outward is not None  # else nothing is kept clear before it
+    ox, oy = before.outward
     frame = np.array([(ox, oy), (-oy, ox)])
     at, near, far = np.array(placed.at), before.edge_mm, before.edge_mm + depth_mm
     corners = [(near, -reach_mm), (near, reach_mm), (far, reach_mm), (far, -reach_mm)]

@@ -196,7 +196,7 @@ def _ceiling(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> None:
         gathered.problems.append(f"fixings: {names} under the ceiling: {how}")
         return
     count = sum(thing.count for thing in things)
-    item = how.capitalize()
+    item = how[:1].upper() + how[1:]
     gathered.lines.append(
         _plain(scene, gathered, "anchors-heavy-4", item, names, count, "pc", "ceiling")
     )

@@ -6,6 +6,7 @@ from app.checks.fixings import demand_of
 from app.checks.run import run
 from app.library.kit import kit_types
 from app.model.kit import Pose
+from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import found, make_plan, place, severities, turned_plan
 from tests.checks.hanging import but, room_of
@@ -122,6 +123,8 @@ def test_what_only_hangs_is_said_once(wall: str, severity: str) -> None:
     hooks = place("bar-hooks", 2500, 4860, 180)
     (snag,) = found(make_plan(PEGS, hooks, MIRROR, room=room_of(wall)), "fixing")
     assert (snag.code, snag.severity) == ("fixings", severity)
+    weak = "; the front wall and the back wall are weak or tanked: stand it on the floor or ask"
+    assert (weak in snag.sentence) is (severity == "care")
     assert "mirror, 27 kg" in snag.sentence  # 1.2 x 1.5 m at 15 kg/m2
     assert set(snag.pieces) == {"plate-pegs", "bar-hooks", "mirror"}
 
@@ -164,12 +167,38 @@ def test_a_mirror_above_the_plates(covering: float, expected: list[str]) -> None
     assert severities(make_plan(MIRROR, room=plan.room), "mirror") == []
 
 
+def test_of_mirrors_that_hang_too_low_the_heaviest_is_told() -> None:
+    # 6 mm of glass weigh 15 kg/m2 (EN 572-1); 500 to 2000 high: 27 kg of 1200, 54 of 2400
+    wide = place("mirror", 2500, 4985, 180, piece_id="wide", width=2400)
+    bar = place("bar-20", 2500, 2500, on_floor=True)
+    for mirrors in ((MIRROR, wide), (wide, MIRROR)):
+        (snag,) = found(
+            make_plan(*mirrors, bar, room=room_of(covering={"thickness_mm": 52})), "mirror"
+        )
+        assert "It weighs 54 kg" in snag.sentence
+
+
+@pytest.mark.parametrize(("least", "asked"), [(500, None), (502, 502)])
+def test_without_a_bar_a_mirror_may_hang_as_low_as_is_published(
+    least: float, asked: int | None
+) -> None:
+    # its glass begins at 500; a household may ask for more than the published 354
+    value = {"id": "mirror.bottom-low-mm", "value": least, "reason": "small children"}
+    plan = make_plan(MIRROR, room=room_of())
+    strict = Plan.model_validate({**plan.model_dump(), "overrides": [value]})
+    assert [(s.measured, s.required) for s in found(strict, "mirror")] == (
+        [] if asked is None else [(500, asked)]
+    )
+
+
 @pytest.mark.parametrize(
     ("offset", "height", "expected"),
     [
         (2500, 1100, ["care"]),
         (3099, 1100, ["care"]),
         (3101, 1100, []),
+        (1901, 1100, ["care"]),
+        (1899, 1100, []),
         (2500, 300, []),  # below the glass
     ],
 )

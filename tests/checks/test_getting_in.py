@@ -123,7 +123,10 @@ def test_a_rack_is_built_upright() -> None:
     found = judged(plan_of(place("full-rack"), height=2300))
     assert set(found) == {"carry-in"}
     assert found["carry-in"].sentence.endswith("the full rack is built upright, not stood up.")
-    assert "upright" not in judged(plan_of(place("full-rack"), height=2600))["carry-in"].sentence
+    assert "way-in.stand-mm" in found["carry-in"].source_keys
+    higher = judged(plan_of(place("full-rack"), height=2600))["carry-in"]
+    assert "upright" not in higher.sentence
+    assert "way-in.stand-mm" not in higher.source_keys
 
 
 def test_what_is_higher_than_the_room_is_said_elsewhere() -> None:

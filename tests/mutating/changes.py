@@ -138,6 +138,10 @@ class _Reader:
                 return
             case ast.If(test=ast.Name(id="TYPE_CHECKING")):
                 return
+            case ast.If(test=ast.Compare(left=ast.Attribute(attr="platform"))):
+                # what another system than this one runs, no test here can tell
+                yield from self._body(statement.orelse, returns, module_level)
+                return
             case ast.Expr(value=ast.Constant()):
                 return
             case _:

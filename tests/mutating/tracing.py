@@ -51,13 +51,19 @@ class Coverage:
     def running(self, file: str, statement: range, module_level: bool) -> list[Traced]:
         """Return the tests that run a statement; where it runs on loading, all that use its file.
 
-        The nearest first: of the file's namesake, of its package, of others; then the quickest.
+        All of the file's namesake are among them: what one made and others look at, remembered,
+        is traced to the first alone. The nearest first: of the file's namesake, of its package, of
+        others; then the quickest.
         """
         lines = frozenset(statement)
         if module_level or self.loading.get(file, frozenset()) & lines:
             tests = [each for each in self.tests if file in each.lines]
         else:
-            tests = [each for each in self.tests if each.lines.get(file, frozenset()) & lines]
+            tests = [
+                each
+                for each in self.tests
+                if each.lines.get(file, frozenset()) & lines or away(each, file) == 0
+            ]
         return sorted(tests, key=lambda each: (away(each, file), each.seconds))
 
     def without(self, test: str) -> Coverage:

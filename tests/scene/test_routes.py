@@ -167,3 +167,21 @@ def test_the_ways_are_found_once_and_go_with_their_scene() -> None:
     del scene
     gc.collect()
     assert kept() is None
+
+
+def test_a_way_is_drawn_from_the_door_to_where_one_stands() -> None:
+    found = routes(build_scene(furnished(("bike", 2500, 1000, 0))))
+    way = found.line(0, 0)
+    assert way is not None
+    # beside the bike at its left or right, half a metre from its middle; the door is in front
+    (first, *_, last) = way.coords
+    assert Point(first).distance(Point(2550, 5000)) < 2000
+    assert min(Point(last).distance(Point(at)) for at in found.stands[0].points) < 1500
+    straight = Point(first).distance(Point(last))
+    assert straight < way.length < 2 * straight
+    shut = furnished(
+        ("bike", 2500, 1000, 0), *(("chest-freezer", 475 + 950 * i, 2600, 0) for i in range(6))
+    )
+    nowhere = routes(build_scene(shut))
+    bike = next(i for i, s in enumerate(nowhere.stands) if s.number == 0)
+    assert nowhere.line(bike, 0) is None

@@ -12,7 +12,7 @@ from app.model.finishing import LightChoice
 from app.model.room import Joists, Opening, Room
 from app.takeoff.light_places import keep_out
 from app.takeoff.lights import layouts
-from app.takeoff.line import Gathered
+from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.projection import image_width_mm, picture_lux
 from tests.builders import low_thing, make_room, place, rectangle
 from tests.takeoff.making import counted, scene_of
@@ -233,3 +233,47 @@ def test_a_drill_bit_for_each_size() -> None:
     ]
     assert bit.net == 1
     assert "8 mm" in bit.item
+
+
+def under_ceiling(construction: str) -> TakeOff:
+    data = make_room(6000, 5000, 2600).model_dump()
+    data["ceiling"]["construction"] = construction
+    bags = (place("hung-bag", 3000, 2500), place("hung-bag", 1500, 1500, piece_id="other"))
+    return counted(*bags, room=Room.model_validate(data), nothing_assumed=False)
+
+
+@pytest.mark.parametrize(("construction", "item"), [
+    ("slab", "Anchor M10 by the maker's data or a test on this slab"),
+    ("solid-joists", "Bolt M10 through the middle third of two joists with a spreader"),
+])  # fmt: skip
+def test_one_anchor_for_each_bag_under_a_ceiling_that_carries_it(
+    construction: str, item: str
+) -> None:
+    found = under_ceiling(construction)
+    line = found.line("fixings.anchors-heavy-4-ceiling")
+    assert (line.item, line.where, line.net) == (item, "Hung bag, Hung bag", 2)
+    assert found.problems == ()
+
+
+@pytest.mark.parametrize(("construction", "word"), [
+    ("trussed-rafters", "nothing that moves without an engineer's word"),
+    ("unknown", "look first what is above"),
+])  # fmt: skip
+def test_a_bag_under_a_ceiling_that_may_not_carry_it_is_a_word_and_no_anchor(
+    construction: str, word: str
+) -> None:
+    found = under_ceiling(construction)
+    assert found.problems == (f"fixings: Hung bag, Hung bag under the ceiling: {word}",)
+    assert not [line for line in found.lines if line.key.endswith("-ceiling")]
+
+
+@pytest.mark.parametrize("answer", ["yes", "no"])
+def test_a_slab_with_tendons_is_not_drilled(answer: str) -> None:
+    data = make_room().model_dump()
+    data["fabric"]["post_tensioned"] = answer
+    rack = place("full-rack", 2500, 2500)
+    found = counted(rack, room=Room.model_validate(data), nothing_assumed=False)
+    anchors = [line.net for line in found.lines if line.key.startswith("fixings.anchors")]
+    word = "fixings: Full rack: a post-tensioned slab must not be drilled"
+    # four posts, an anchor in each
+    assert (anchors, found.problems) == (([], (word,)) if answer == "yes" else ([4], ()))

@@ -39,6 +39,15 @@ def test_days_of_drying(celsius: float, recoat: int, touch: str, cure: int) -> N
     ]
 
 
+def test_a_floor_in_two_parts_dries_twice() -> None:
+    # 16 + 6 h for each half: what stands on one is carried over onto the other
+    halves = counted(
+        room=ROOM, paint=[{**FLOOR, "in_parts": 2}], painted_at_c=20, painted_at_percent=60
+    )
+    (said,) = beginning(halves, "The floor at 20 C")
+    assert "44 hours after the first coat" in said
+
+
 @pytest.mark.parametrize(("celsius", "cold", "hot"), [(6, 1, 0), (7, 0, 0), (32, 0, 0), (33, 0, 1)])
 def test_neither_in_the_cold_nor_in_the_heat(celsius: float, cold: int, hot: int) -> None:
     # 7 to 32 C, the window of the register
