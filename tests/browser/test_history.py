@@ -78,6 +78,7 @@ def test_a_day_is_laid_over_today_in_one_drawing(page: Page, changed: str) -> No
     page.goto(f"/plan/{changed}/history")
     page.get_by_role("link", name="Lay revision 0 over today's plan").click()
     expect(page.get_by_role("heading", name="Then and today")).to_be_visible()
+    page.wait_for_load_state()  # the heading is seen before the rest of the page is laid out
     now, then = page.locator(".laid .figure").all()
     one, other = now.bounding_box(), then.bounding_box()
     assert one == other
