@@ -12,6 +12,7 @@ from app.drawing.primitives import Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import Mat, StockSheet
+from app.takeoff.floor_shapes import slits_of
 from app.units import Units, format_short
 
 _FILM_LETTERS = 44.0
@@ -32,6 +33,9 @@ def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item
         areas.append(region(mat.polygon, f"lay {ink}"))
         if strokes and mat.cut:
             areas.append(hatch(mat.polygon, em_mm * 0.8, 45.0, "lay-hatch"))
+        for slit in slits_of(mat.polygon):
+            (x0, y0), (x1, y1) = slit.coords
+            areas.append(Line((x0, y0), (x1, y1), "knife"))
         names.append(_number(mat, em_mm))
     return (*areas, *names)
 

@@ -36,7 +36,12 @@ JOINTS = (
     ("straight", "straight both ways"),
     ("balanced", "balanced edges"),
 )
+ALONG = (("", "whichever is better"), ("along", "along that wall"), ("across", "across it"))
+STAGGERS = (("", "whichever is better"), ("0.5", "half a piece"), ("0.3333", "a third"))
 ENDS = (("", "nearer the training"), ("left", "left end"), ("right", "right end"))
+
+
+_ALONG_WORDS = {None: "", True: "along", False: "across"}
 
 
 def _put(plan: Plan, at: str, fault: str, floors: tuple[FloorLaying, ...]) -> Plan:
@@ -90,9 +95,16 @@ LAYING = Table(
              show=lambda wall_id: wall_id or ""),
         choice("start_end", "Beginning at", "start_end", choices=ENDS),
         choice("along", "Long side", "along",
-               choices=(("along", "along that wall"), ("across", "across it")),
-               show=lambda along: "along" if along else "across", cast="along".__eq__),
+               choices=ALONG, show=lambda along: _ALONG_WORDS[along],
+               cast={"along": True, "across": False}.get),
         choice("joints", "Joints", "joints", choices=JOINTS),
+        choice("stagger", "Each row goes on by", "stagger", choices=STAGGERS,
+               show=lambda share: "" if share is None else f"{share:g}",
+               cast=lambda share: float(share) if share else None),
+        length("first", "First piece", "first_mm", what="the first piece",
+               example="as is best", least=0, most=SIDE_MM[1]),
+        length("first_row", "First row", "first_row_mm", what="the first row",
+               example="as is best", least=0, most=SIDE_MM[1]),
         length("gap", "Gap all round", "gap_mm", what="the gap", example="8 mm", least=0,
                most=200),
         length("least_strip", "Narrowest strip", "least_strip_mm", what="the least strip",
@@ -100,7 +112,7 @@ LAYING = Table(
         length("kerf", "Lost at each cut", "kerf_mm", what="the kerf", example="0", least=0,
                most=20, empty=0),
         length("door_stop", "Short of the garage door by", "door_stop_mm",
-               what="the stop at the door", example="0", most=2000, empty=0),
+               what="the stop at the door", example="50 mm", most=2000),
         tick("turns", "cuts may lie turned", "turns"),
         tick("factory_edges", "factory edges at every joint", "factory_edges"),
     ),

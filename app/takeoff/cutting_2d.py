@@ -8,13 +8,14 @@ by cuts that cannot share a piece is stated with the gap.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from app.errors import Fault, PlanError
 from app.takeoff.effort import SOLVER_NODES, STEPS_PER_MM
 from app.takeoff.guillotine import NO_EDGE, Box, Edge, Form, Sets, fitting_sets, forms
 from app.takeoff.pattern_choice import whole_choice
+from app.takeoff.quick_cuts import quick_boxes
 from app.takeoff.shelves import in_rows
 
 Segment = tuple[tuple[float, float], tuple[float, float]]
@@ -87,6 +88,12 @@ def cut_sheets(
         kinds.setdefault(lies, []).append(number)
     ways = list(kinds)
     counts = [len(numbers) for numbers in kinds.values()]
+    area = sum(w[0].width * w[0].height * n for w, n in zip(ways, counts, strict=True))
+    by_area = -(-area // (width * height))
+    # Where a quick plan needs no more than the area asks, nothing is left to prove.
+    quick = quick_boxes(ways, counts, (width, height), kerf, by_area)
+    if quick is not None and len(quick) == by_area:
+        return SheetPlan(_sheets(quick, kinds.values(), (width, height), kerf), by_area)
     sets = fitting_sets(ways, counts, width, height, kerf)
     for kind, numbers in enumerate(kinds.values()):
         if tuple(int(i == kind) for i in range(len(ways))) not in sets.boxes:
@@ -102,11 +109,17 @@ def cut_sheets(
     # left.
     rows = None if sets.complete else in_rows(ways, counts, width, height, kerf)
     used, bound = _choose(ways, counts, sets, width * height)
-    if rows is not None and len(rows) < len(used):
-        used = rows
-    numbers_left = [list(numbers) for numbers in kinds.values()]
-    sheets = tuple(_sheet(box, width, height, kerf, numbers_left) for box in used)
-    return SheetPlan(sheets, bound)
+    for other in (rows, quick):
+        if other is not None and len(other) < len(used):
+            used = other
+    return SheetPlan(_sheets(used, kinds.values(), (width, height), kerf), bound)
+
+
+def _sheets(
+    boxes: Sequence[Box], kinds: Iterable[Sequence[int]], size: tuple[int, int], kerf: int
+) -> tuple[CutSheet, ...]:
+    numbers_left = [list(numbers) for numbers in kinds]
+    return tuple(_sheet(box, *size, kerf, numbers_left) for box in boxes)
 
 
 def _check(wanted: Sequence[Wanted], width_mm: float, height_mm: float, kerf_mm: float) -> None:

@@ -55,3 +55,15 @@ PIECES_LAID_AT_MOST = 4_000
 
 STARTS_TRIED = 4
 """Walls from which a floor is laid for comparison: the longest ones, where one begins anyway."""
+
+PIECES_CUT_AT_MOST = 24_000
+"""Pieces cut from rows while the best way to lay a floor is sought: some tenths of a second."""
+
+NESTED_AT_MOST = 60
+"""Ways to lay a floor whose cuts are nested while the best is sought, the likeliest first."""
+
+EDGED_AT_MOST = 6
+"""The same where joints ask for the maker's edges: each is laid out in full."""
+
+NESTED_FOR_EACH = 4
+"""Ways that are nested for each thing that another floor may be better at."""

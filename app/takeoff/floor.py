@@ -11,9 +11,20 @@ from app.model.flooring import FloorLaying, Joints
 from app.model.room import Covering
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.effort import STARTS_TRIED
-from app.takeoff.floor_layout import Laid, Mat, StockSheet, check, lay_floor
-from app.takeoff.floor_region import Start, laid_round, start_of, walls_by_length
+from app.takeoff.floor_layout import Laid, Mat, StockSheet, lay_floor
+from app.takeoff.floor_region import (
+    THIRD,
+    Start,
+    door_stop_of,
+    floor_size,
+    gap_of,
+    laid_round,
+    start_of,
+)
+from app.takeoff.floor_search import search_floor
+from app.takeoff.floor_shapes import slits_of
+from app.takeoff.floor_site import check, least_strip, piece_lies
+from app.takeoff.floor_ways import Searched
 from app.units import KILO, MEGA
 from app.wording import length_words, phrase
 
@@ -22,6 +33,8 @@ JOINT_NAMES: dict[Joints, str] = {
     "straight": "joints straight",
     "balanced": "edges balanced",
 }
+_ALIKE = 0.01
+"""Staggers this near to one another, in pieces, are called alike."""
 _SOFT = ("foam", "carpet")
 _DECIDE = ("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm")
 
@@ -59,6 +72,7 @@ class Layout:
     sentence: str
     notes: tuple[str, ...]
     alternatives: tuple[Alternative, ...]
+    searched: Searched | None = None
 
     @property
     def start(self) -> Start:
@@ -118,13 +132,11 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
 
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
     check(laying)
-    start = start_of(scene, laying)
+    searched = search_floor(scene, laying)
+    start = start_of(scene, laying) if searched is None else searched.best.start
     laid = lay_floor(scene, laying, start)
     if laid.knife_joints and not laying.factory_edges and laying.kind != "tile":
-        # The maker's edges at all joints, where that costs nothing.
-        edged = lay_floor(scene, _with(laying, factory_edges=True), start)
-        if edged.to_buy <= laid.to_buy:
-            laid = replace(edged, laying=laying)
+        laid = _edged(scene, laid)
     lift = piece_kg(laying)
     per_m2 = lift / piece_m2(laying)
     others = tuple(_alternatives(scene, laid)) if compare else ()
@@ -135,10 +147,21 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
         laid.area_m2 * per_m2,
         lift,
         None if price is None else price * laying.pack * packs(laid),
-        _sentence(scene, laid),
+        _sentence(scene, laid, searched),
         tuple(_notes(scene, laid, lift, others)),
         others,
+        searched,
     )
+
+
+def _edged(scene: Scene, laid: Laid) -> Laid:
+    """Return the same floor with the maker's edges at all joints, where that costs nothing."""
+    try:
+        edged = lay_floor(scene, _with(laid.laying, factory_edges=True), laid.start)
+    except PlanError:
+        # A piece with joints at both sides that is cut between them has no such edges.
+        return laid
+    return replace(edged, laying=laid.laying) if edged.to_buy <= laid.to_buy else laid
 
 
 def packs(laid: Laid) -> int:
@@ -184,7 +207,7 @@ def start_words(scene: Scene, start: Start) -> str:
     return f"from {next(names)}, {'right' if start.from_right else 'left'} end"
 
 
-def _sentence(scene: Scene, laid: Laid) -> str:
+def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
     kind = laid.laying.kind
     whole = sum(not sheet.knife for sheet in laid.sheets)
     from_cuts = laid.to_buy - whole
@@ -192,34 +215,56 @@ def _sentence(scene: Scene, laid: Laid) -> str:
     what = f"{_some(laid.to_buy, kind)} to buy: {whole} whole"
     if cut:
         what += f", {_some(cut, 'piece')} cut from {from_cuts} more"
-    how = f"{start_words(scene, laid.start)}, {JOINT_NAMES[laid.start.joints]}"
+    how = f"{start_words(scene, laid.start)}, {_joint_words(laid.start)}"
+    each = "each cut counted as a rectangle and knife cuts edge to edge"
+    looked = 0 if searched is None else searched.looked_at
+    if searched is not None and looked > 1 and laid.to_buy <= searched.bound and laid.proven:
+        return f"{what} ({how}). Fewer are impossible over all {looked:,} layouts searched, {each}."
     if laid.proven:
-        return (
-            f"{what} ({how}). Fewer are impossible with this start, direction and joints, each "
-            "cut counted as a rectangle and knife cuts edge to edge."
+        words = (
+            f"{what} ({how}). Fewer are impossible with this start, direction and joints, {each}"
         )
+        return f"{words}; {_over_all(searched)}." if looked > 1 else f"{words}."
     return (
         f"{what} ({how}). By area at least {laid.lower_bound} are needed: a gap of {laid.gap} "
         "that is not closed."
     )
 
 
+def _over_all(searched: Searched | None) -> str:
+    if searched is None:
+        return ""
+    return (
+        f"of {searched.looked_at:,} layouts searched none was seen to need fewer, and by area "
+        f"one could not need fewer than {searched.bound}"
+    )
+
+
+def _joint_words(start: Start) -> str:
+    words = JOINT_NAMES[start.joints]
+    third = start.joints == "staggered" and start.stagger != 1 / 2
+    if not third:
+        return words
+    by = (
+        "a third of a piece"
+        if abs(start.stagger - THIRD) < _ALIKE
+        else f"{start.stagger:.2f} of a piece"
+    )
+    return f"{words} by {by}"
+
+
 def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
     """Lay the same product otherwise: other walls, direction and joints, factory edges."""
     laying, start = chosen.laying, chosen.start
+    plain = replace(start, rows_at=None, phases=())
     tries: list[tuple[str, FloorLaying, Start]] = []
-    for wall in walls_by_length(scene)[:STARTS_TRIED]:
-        if wall.id != start.wall:
-            plain = _with(laying, start_wall=wall.id, start_end=None)
-            other = replace(start_of(scene, plain), along=start.along, joints=start.joints)
-            tries.append((f"Laid {start_words(scene, other)}", laying, other))
     if laying.length_mm != laying.width_mm:
         name = "Across" if start.along else "Along"
-        tries.append((f"{name} the start wall", laying, replace(start, along=not start.along)))
+        tries.append((f"{name} the start wall", laying, replace(plain, along=not start.along)))
     for joints, name in JOINT_NAMES.items():
         free = laying.kind in ("mat", "board") or joints != "staggered"
         if joints != start.joints and free:
-            tries.append((name.capitalize(), laying, replace(start, joints=joints)))
+            tries.append((name.capitalize(), laying, replace(plain, joints=joints)))
     if chosen.knife_joints and not laying.factory_edges and laying.kind != "tile":
         edged = _with(laying, factory_edges=True)
         tries.append(("Factory edges at every joint", edged, start))
@@ -266,14 +311,21 @@ def _notes(
     if laid.narrow_mats:
         yield (
             f"{_some(laid.narrow_mats, 'piece')} narrower than "
-            f"{length_words(_least(laying), units)} cannot be avoided with this start: glue or "
-            "tape them down."
+            f"{length_words(least_strip(laying), units)} cannot be avoided with this start: glue "
+            "or tape them down."
         )
     notched = sum(mat.notched for mat in laid.mats)
     if notched:
         yield (
             f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
             "notch to a template on the spot."
+        )
+    slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
+    if slits:
+        length = length_words(sum(slit.length for slit in slits), units)
+        yield (
+            f"{_some(len(slits), 'slit')} of {length} in all, drawn dashed: a piece comes round "
+            "what stands in it only slit from its edge."
         )
     if laid.knife_joints:
         edged = next((a for a in others if a.edged), None)
@@ -312,15 +364,25 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             "rubber under all of it."
         )
     doors = [s for s in scene.room.openings if s.opening.is_garage_door]
-    if doors and laying.door_stop_mm < published("flooring.door-stop-mm") and not laying.zone:
+    if doors and door_stop_of(laying) < published("flooring.door-stop-mm") and not laying.zone:
         yield (
             f"Stop {length_words(published('flooring.door-stop-mm'), units)} or more short of the "
             "garage door's line: rain, the seal and the broom need it."
         )
+    if gap_of(laying) > published("flooring.left-bare-mm"):
+        yield (
+            f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "
+            f"edge. {length_words(published('flooring.gap-mm'), units)} is usual."
+        )
+    wide, deep = sorted(floor_size(scene, laying))
+    if (
+        laying.kind != "roll"
+        and min(piece_lies(laying, True)) > wide
+        and (max(piece_lies(laying, True)) > deep)
+    ):
+        yield (
+            f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
+            f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
+        )
     for placed in laid_round(scene, laying):
         yield f"Laid round {placed.name.lower()}, which stays."
-
-
-def _least(laying: FloorLaying) -> float:
-    typed = laying.least_strip_mm
-    return published("flooring.least-strip-mm") if typed is None else typed

@@ -15,16 +15,14 @@ import shapely.affinity
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.errors import Fault, PlanError
 from app.model.flooring import FloorLaying
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
-from app.takeoff.effort import PIECES_LAID_AT_MOST, STEPS_PER_MM
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
-from app.takeoff.floor_region import Frame, Start, floor_to_cover, frame_of, gap_of
+from app.takeoff.floor_region import Frame, Start, gap_of
+from app.takeoff.floor_rows import RowCutter, lay_at
+from app.takeoff.floor_site import site_of
 from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
 from app.units import MEGA
 
@@ -118,15 +116,12 @@ class Laid:
 
 def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     """Lay a floor from one start. Raises PlanError naming the floor for what cannot be laid."""
-    check(laying)
-    wall = next(wall for wall in scene.room.walls if wall.id == start.wall)
-    frame = frame_of(wall)
-    plan_region = floor_to_cover(scene, laying)
-    # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
-    fine = 1 / STEPS_PER_MM
-    region = shapely.set_precision(frame.into(plan_region), fine)
-    grid = _grid(laying, start, region)
-    cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
+    site = site_of(scene, laying, start)
+    frame, region, grid = site.frame, site.region, site.grid
+    if start.rows_at is None:
+        cells = lay(region, grid, start, None if laying.zone else gap_of(laying))
+    else:
+        cells = lay_at(RowCutter(region, grid), start)
     # Whole pieces need no knife and no search: only what is cut is planned on stock pieces.
     plan = [i for i, cell in enumerate(cells) if not _is_whole(cell, grid)]
     edges = [_joint_edges(cell, region) for cell in cells]
@@ -149,45 +144,10 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
         mats,
         sheets,
         whole + cuts.lower_bound,
-        plan_region,
+        site.covered,
         area,
         bought - area,
     )
-
-
-def check(laying: FloorLaying) -> None:
-    """Raise PlanError naming the floor where its sizes make no sense."""
-    where = floor_called(laying)
-    if not (laying.length_mm >= 1 and laying.width_mm >= 1):
-        sentence = f"a {laying.kind} without length or width cannot be laid: say its size"
-        raise PlanError(Fault(where, sentence))
-    if laying.kerf_mm < 0:
-        raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
-    if laying.thickness_mm <= 0:
-        raise PlanError(Fault(where, f"a {laying.kind} without thickness: say how thick it is"))
-    if laying.least_strip_mm is not None and laying.least_strip_mm < 0:
-        raise PlanError(Fault(where, "the least strip must be 0 or more"))
-
-
-def _grid(laying: FloorLaying, start: Start, region: BaseGeometry) -> Grid:
-    """Return the sizes of a piece as it lies. Raises PlanError for far too many pieces."""
-    long, short = laying.length_mm, laying.width_mm
-    if laying.kind != "roll":
-        long, short = max(long, short), min(long, short)
-    length, depth = (long, short) if start.along else (short, long)
-    u0, v0, u1, v1 = region.bounds
-    count = (u1 - u0) * (v1 - v0) / (length * depth)
-    most = PIECES_LAID_AT_MOST
-    if count > most:
-        raise PlanError(
-            Fault(
-                floor_called(laying),
-                f"{count:,.0f} pieces of this size; at most {most:,.0f} are laid out one by one",
-            )
-        )
-    typed = laying.least_strip_mm
-    least = published("flooring.least-strip-mm") if typed is None else typed
-    return Grid(length, depth, min(least, length / 2, depth / 2))
 
 
 def _is_whole(cell: Cell, grid: Grid) -> bool:
@@ -284,7 +244,7 @@ def _mat(
         rect,
         notched or not _is_whole(cell, grid),
         notched,
-        narrow(cell, grid.least),
+        narrow(cell, grid.least_at(cell.bounds)),
         (joints & ~factory).bit_count(),
     )
 

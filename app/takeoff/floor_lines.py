@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.takeoff.floor_region import Start
+from app.takeoff.floor_shapes import narrow_part
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,11 +38,25 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """What is to be laid: piece length along the rows, row depth, the narrowest strip allowed."""
+    """What is to be laid: piece length along the rows, row depth, the narrowest strip allowed.
+
+    Where a piece touches one of `doors` (bounds of doorways) it is `door_least` wide or more.
+    """
 
     length: float
     depth: float
     least: float
+    doors: tuple[tuple[float, float, float, float], ...] = ()
+    door_least: float = 0.0
+
+    def least_at(self, bounds: tuple[float, float, float, float]) -> float:
+        """Return the narrowest strip allowed for a piece of these bounds."""
+        if self.door_least > self.least:
+            u0, v0, u1, v1 = bounds
+            for a, low, b, high in self.doors:
+                if u0 < b and a < u1 and v0 < high and low < v1:
+                    return self.door_least
+        return self.least
 
 
 def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tuple[Cell, ...]:
@@ -54,7 +69,7 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
     if start.joints == "balanced":
         rows = _balanced(v0, v1, grid.depth)
         columns = _balanced(u0, u1, grid.length)
-        return _in_order(_cells(region, rows, columns), start)
+        return in_order(_cells(region, rows, columns), start)
     edges_v = _edges(region, 1)
     best: tuple[tuple[float, ...], tuple[Cell, ...]] | None = None
     for number, shift in enumerate(shifts(first, grid.depth, edges_v, grid.least)):
@@ -68,7 +83,7 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
         # Nothing narrow, no clash, no shift: no other can be better.
         if not any(score):
             break
-    return () if best is None else _in_order(best[1], start)
+    return () if best is None else in_order(best[1], start)
 
 
 def lines(low: float, high: float, start: float, step: float) -> list[float]:
@@ -100,9 +115,12 @@ def shifts(start: float, step: float, edges: Sequence[float], least: float) -> l
 
 
 def narrow(cell: Cell, least: float) -> bool:
-    """Return whether a piece is a strip narrower than it should be."""
+    """Return whether a piece, or a leg of it, is a strip narrower than it should be."""
     u0, v0, u1, v1 = cell.bounds
-    return min(u1 - u0, v1 - v0) < least - TOLERANCE_MM
+    if min(u1 - u0, v1 - v0) < least - TOLERANCE_MM:
+        return True
+    notched = (u1 - u0) * (v1 - v0) - cell.part.area > TOLERANCE_MM
+    return notched and narrow_part(cell.part, least)
 
 
 def _balanced(low: float, high: float, step: float) -> list[float]:
@@ -181,7 +199,7 @@ def _edges(shape: BaseGeometry, axis: int) -> list[float]:
 
 
 def _narrow(cells: Sequence[Cell], grid: Grid) -> float:
-    return float(sum(narrow(cell, grid.least) for cell in cells))
+    return float(sum(narrow(cell, grid.least_at(cell.bounds)) for cell in cells))
 
 
 def _cells(
@@ -212,8 +230,8 @@ def _row_cells(
     return tuple(cells)
 
 
-def _in_order(cells: Sequence[Cell], start: Start) -> tuple[Cell, ...]:
-    """Row by row from the wall, each row from the end at which it starts."""
+def in_order(cells: Sequence[Cell], start: Start) -> tuple[Cell, ...]:
+    """Return them row by row from the wall, each row from the end at which it starts."""
     return tuple(
         sorted(
             cells,

@@ -22,19 +22,27 @@ from app.takeoff.calling import floor_called
 
 Shaped = TypeVar("Shaped", bound=BaseGeometry)
 
+THIRD = 0.3333
+"""Rows that go on by a third of a piece."""
+
 
 @dataclass(frozen=True, slots=True)
 class Start:
     """Where the first piece lies and how the others follow.
 
     `from_right` tells from which end of the wall, with one's face to it; `along` whether the long
-    side lies along the wall.
+    side lies along the wall. Where it was sought, `rows_at` is where a joint between rows lies,
+    `phases` where a joint of each row does (mm in the frame of the wall; both go on by a piece),
+    and `stagger` how far each row goes on from the one before, in pieces.
     """
 
     wall: str
     from_right: bool
     along: bool
     joints: Joints
+    rows_at: float | None = None
+    phases: tuple[float, ...] = ()
+    stagger: float = 1 / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +96,12 @@ def gap_of(laying: FloorLaying) -> float:
     return gap
 
 
+def door_stop_of(laying: FloorLaying) -> float:
+    """Return how far from a garage door's line the floor ends, mm: typed, else the register's."""
+    typed = laying.door_stop_mm
+    return published("flooring.door-stop-mm") if typed is None else typed
+
+
 def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
     """Return the staying pieces that stand on the floor and that nothing is laid under."""
     return tuple(
@@ -111,8 +125,9 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
     if around:
         free = free.difference(shapely.union_all(around))
     free = free.buffer(-gap_of(laying), join_style="mitre")
-    if laying.door_stop_mm > 0:
-        free = free.difference(shapely.union_all(_at_garage_doors(scene, laying.door_stop_mm)))
+    stop = door_stop_of(laying)
+    if stop > 0:
+        free = free.difference(shapely.union_all(_at_garage_doors(scene, stop)))
     if laying.zone:
         zone = Polygon(laying.zone)
         if not zone.is_valid:
@@ -124,6 +139,13 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
     if free.is_empty:
         raise PlanError(Fault(floor_called(laying), "there is no floor left to cover"))
     return free
+
+
+def floor_size(scene: Scene, laying: FloorLaying) -> tuple[float, float]:
+    """Return the size of the smallest rectangle, turned as it likes, round the floor to cover."""
+    around = shapely.minimum_rotated_rectangle(floor_to_cover(scene, laying))
+    (x0, y0), (x1, y1), (x2, y2), *_ = shapely.get_coordinates(around)
+    return math.dist((x0, y0), (x1, y1)), math.dist((x1, y1), (x2, y2))
 
 
 def _at_garage_doors(scene: Scene, stop_mm: float) -> list[Polygon]:
@@ -160,7 +182,8 @@ def start_of(scene: Scene, laying: FloorLaying) -> Start:
                 Fault(floor_called(laying), "the wall it starts from is not in the room")
             )
         wall = named[0]
-    return Start(wall.id, _end(scene, laying, wall), laying.along, joints_of(laying))
+    along = laying.along is not False
+    return Start(wall.id, _end(scene, laying, wall), along, joints_of(laying))
 
 
 def _end(scene: Scene, laying: FloorLaying, wall: WallShape) -> bool:

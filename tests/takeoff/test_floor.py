@@ -84,12 +84,13 @@ def test_staggered_rows_start_with_half_a_mat() -> None:
 
 
 def test_no_strip_under_150() -> None:
-    # 3100 wide: three mats and 100; the start moves by 50 so that the last is 150
+    # 3100 wide: three mats and 100. Two halves of 500 come out of one mat, so two rows take
+    # 4 whole, 2 of 600 and 1 for the halves: 7, as 950 and 150 would; the wider strips win
     layout = floor_layout(scene_of(3116, 2016), mat(joints="straight"))
     holds(layout)
-    assert [m.size_mm[0] for m in layout.mats if m.row == 0] == [950, 1000, 1000, 150]
+    assert [m.size_mm[0] for m in layout.mats if m.row == 0] == [500, 1000, 1000, 600]
     assert layout.laid.narrow_mats == 0
-    # a strip of 150 stays where it is
+    # 3150: the strips of 150 at the far end come out of one mat too, and no row is cut twice
     layout = floor_layout(scene_of(3166, 2016), mat(joints="straight"))
     assert [m.size_mm[0] for m in layout.mats if m.row == 0] == [1000, 1000, 1000, 150]
 
@@ -186,7 +187,7 @@ def test_a_zone() -> None:
 def test_short_of_the_garage_door() -> None:
     plan = Plan.model_validate(json.loads(SAMPLES[1].read_text(encoding="utf-8")))
     scene = build_scene(plan)
-    whole = floor_layout(scene, mat(under=("freezer-1",)))
+    whole = floor_layout(scene, mat(under=("freezer-1",), door_stop_mm=0))
     short = floor_layout(scene, mat(under=("freezer-1",), door_stop_mm=58))
     # 5304 wide, 50 more than the gap left free
     assert whole.area_m2 - short.area_m2 == pytest.approx(5.304 * 0.05, abs=1e-6)
@@ -233,6 +234,8 @@ def test_soft_under_a_rack_and_heavy_to_lift() -> None:
         ({"gap_mm": -5}, "the gap along the walls is less than nothing"),
         ({"least_strip_mm": -1}, "the least strip"),
         ({"gap_mm": 3000}, "there is no floor left"),
+        ({"kind": "roll", "width_mm": 100}, "a roll narrower than the narrowest strip"),
+        ({"first_mm": -5}, "the first piece is less than nothing"),
         ({"start_wall": "roof"}, "the wall it starts from is not in the room"),
         (
             {"zone": ((0, 0), (900, 900), (900, 0), (0, 900))},
@@ -245,7 +248,31 @@ def test_what_cannot_be_laid_is_named(fields: dict[str, object], words: str) -> 
     with pytest.raises(PlanError) as refused:
         floor_layout(scene_of(3016, 2016), mat(**fields))
     assert words in refused.value.sentence
-    assert refused.value.sentence.startswith("the floor (rubber mat): ")
+    assert refused.value.sentence.startswith(f"the floor (rubber {fields.get('kind', 'mat')}): ")
+
+
+def test_odd_sizes_are_named_and_laid_all_the_same() -> None:
+    scene = scene_of(3016, 2016)
+    large = floor_layout(scene, mat(length_mm=4000, width_mm=2500), compare=False)
+    assert large.to_buy == 1
+    assert any("is larger than the floor: check its size" in note for note in large.notes)
+    bare = floor_layout(scene, mat(gap_mm=200), compare=False)
+    assert any(note.startswith("A gap of 200 mm all round is wide") for note in bare.notes)
+    plain = floor_layout(scene, mat(), compare=False)
+    assert not any("larger than" in note or "gap of" in note for note in plain.notes)
+
+
+def test_a_hole_that_no_joint_can_reach_is_slit() -> None:
+    # mats of 3 x 2 m as large as the floor: the column of 300 stands 350 off the edge of the one
+    room = make_room(3016, 2016, columns=[column(rectangle(1000, 366, 1300, 666))])
+    scene = build_scene(make_plan(room=room))
+    one = mat(
+        length_mm=3000, width_mm=2000, joints="straight", first_mm=3000, first_row_mm=2000,
+        along=True,
+    )  # fmt: skip
+    layout = floor_layout(scene, one, compare=False)
+    # inside the gap of 8 at the wall and round the column: 366 - 8 - 8 = 350
+    assert any(note.startswith("1 slit of 350 mm in all") for note in layout.notes)
 
 
 def test_the_list_counts_the_rest() -> None:
@@ -327,7 +354,7 @@ def test_every_sample_room_is_proven(
     joints=st.sampled_from(["staggered", "straight", "balanced"]),
     end=st.sampled_from(["left", "right"]),
 )
-@settings(max_examples=25, deadline=None, phases=UNSHRUNK)
+@settings(max_examples=12, deadline=None, phases=UNSHRUNK)
 def test_any_rectangle(
     width: int, depth: int, size: tuple[int, int], joints: str, end: str
 ) -> None:
@@ -336,7 +363,7 @@ def test_any_rectangle(
 
 
 @given(angle=st.floats(0, 360), wall=st.sampled_from(["w1", "w3", "w6"]))
-@settings(max_examples=12, deadline=None, phases=UNSHRUNK)
+@settings(max_examples=4, deadline=None, phases=UNSHRUNK)
 def test_turning_the_room_changes_nothing(angle: float, wall: str) -> None:
     corners = ((0, 0), (4600, 0), (4600, 2600), (2400, 2600), (2400, 4400), (0, 4400))
     plan = make_plan(room=make_room(corners=corners))

@@ -1,0 +1,252 @@
+"""The best floor: where to begin, which way, how far shifted and staggered, all sought together.
+
+Fewest pieces and legs narrower than they should be come first, then the joints a fitter would
+make, then stock pieces, slits, pieces cut and metres of knife; of equals the one that begins with
+whole pieces. A shift matters only where a joint comes onto a corner of the floor or where a strip
+beside one is just wide enough: between two such places nothing becomes narrow or ceases to be, so
+these places are all that is tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from app.errors import PlanError
+from app.model.base import json_of
+from app.model.flooring import FloorLaying, Joints
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.effort import (
+    PIECES_CUT_AT_MOST,
+    STARTS_TRIED,
+)
+from app.takeoff.floor_lines import lines
+from app.takeoff.floor_region import THIRD, Start, gap_of, joints_of, start_of, walls_by_length
+from app.takeoff.floor_rows import Row, RowCutter
+from app.takeoff.floor_site import Site, site_of
+from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, by_area, others_of
+
+STAGGERS = (1 / 2, THIRD)
+"""How far each row goes on from the one before, in pieces: half or a third, as one lays."""
+
+_SHIFTS_AT_MOST = 20
+"""Places for the rows that are tried: those with the fewest narrow strips along the walls."""
+
+_SHIFTS_A_ROW = 60
+"""Joints along the rows that are tried for each of these, over all staggers."""
+
+
+def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
+    """Return the best way to lay a floor; None where nothing is left to seek.
+
+    What the laying says is kept; what it leaves open is sought.
+    """
+    if laying.joints == "balanced":
+        return None
+    ways: dict[tuple[object, ...], tuple[Way, Sizes]] = {}
+    whole, sites = True, 0
+    fronts = list(_fronts(scene, laying))
+    for start in fronts:
+        try:
+            site = site_of(scene, laying, start)
+        except PlanError:
+            # A piece too long to lie that way, or far too many: another way may do.
+            continue
+        sites += 1
+        cutter = RowCutter(site.region, site.grid)
+        budget = PIECES_CUT_AT_MOST // len(fronts)
+        for way, sizes in _swept(scene, laying, start, site, cutter, budget):
+            key = (way.start.wall, way.start.along, way.start.rows_at, way.start.phases)
+            ways.setdefault(key, (way, sizes))
+        whole = whole and cutter.looks <= budget
+    if not ways:
+        return None
+    nested = Nesting(scene, laying)
+    if nested.edged:
+        # The bound by area says little there: the fewest cuts are the likeliest.
+        ranked = sorted(ways.values(), key=lambda e: (*e[0].rough[:2], e[0].cuts, e[0].knife_mm))
+    else:
+        ranked = sorted(ways.values(), key=lambda each: each[0].rough)
+    best, sure = best_of(ranked, nested)
+    equal = [w for w, _ in ranked if w.rough[:2] == best.rough[:2]]
+    bound = min(w.bound for w in equal)
+    others = tuple(others_of(ranked, best, nested))
+    return Searched(best, others, len(ways), bound if sure else min(bound, best.mats), whole)
+
+
+def _fronts(scene: Scene, laying: FloorLaying) -> Iterator[Start]:
+    """Return one start for each direction of rows and way that the pieces may lie."""
+    fixed = start_of(scene, laying)
+    shifted = laying.first_mm is not None or laying.first_row_mm is not None
+    walls = [w for w in walls_by_length(scene) if w.id == fixed.wall]
+    if laying.start_wall is None and not shifted:
+        walls = walls_by_length(scene)[:STARTS_TRIED]
+    square = laying.length_mm == laying.width_mm
+    alongs = (True,) if square else (True, False) if laying.along is None else (laying.along,)
+    # Square pieces in straight joints look the same from a wall at right angles.
+    turns = square and joints_of(laying) != "staggered"
+    seen: list[tuple[float, float]] = []
+    for wall in walls:
+        ix, iy = wall.inward
+        across = [abs(ix * y - iy * x) for x, y in seen]
+        if any(a < _PARALLEL or (turns and a > 1 - _PARALLEL) for a in across):
+            continue
+        seen.append(wall.inward)
+        plain = start_of(
+            scene, FloorLaying.model_validate({**json_of(laying), "start_wall": wall.id})
+        )
+        for along in alongs:
+            yield replace(plain, along=along)
+
+
+_PARALLEL = 1e-4
+"""Walls whose directions differ by less than this (a sine) are laid from alike."""
+
+
+def _swept(
+    scene: Scene,
+    laying: FloorLaying,
+    start: Start,
+    site: Site,
+    cutter: RowCutter,
+    budget: int,
+) -> Iterator[tuple[Way, Sizes]]:
+    grid = site.grid
+    _, v0, _, v1 = site.region.bounds
+    origin = v0 if laying.zone else gap_of(laying)
+    sign = -1.0 if start.from_right else 1.0
+    if laying.first_row_mm is not None:
+        downs = [origin + laying.first_row_mm]
+    else:
+        downs = _phases(site.region, 1, grid.depth, grid.least, origin, (0.0,), site.middles[1])
+        edges = shapely.get_coordinates(site.region)[:, 1]
+        downs.sort(key=lambda at: _pinched(edges, at, grid.depth, grid.least))
+    patterns = _patterns(laying, start)
+    offsets = tuple({k * s for _, s, _ in patterns for k in range(round(1 / s) if s else 1)})
+    for down in downs[:_SHIFTS_AT_MOST]:
+        rows = lines(v0, v1, down, grid.depth)
+        corners = [cutter.strip(low, high).corners for low, high in pairwise(rows)]
+        at = float(corners[0][-1 if start.from_right else 0]) if len(corners[0]) else 0.0
+        if laying.first_mm is not None:
+            ups = [at + sign * laying.first_mm]
+        else:
+            backs = tuple(-sign * o for o in offsets)
+            ups = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
+        ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
+
+        step = sign * grid.length
+        ways.sort(
+            key=lambda way: sum(
+                _pinched(own, way[-1] + k * way[1] * step, grid.length, grid.least)
+                for k, own in enumerate(corners)
+            )
+        )
+        for joints, stagger, other, up in ways[:_SHIFTS_A_ROW]:
+            if cutter.looks > budget:
+                return
+            phases, cut = _rows(cutter, rows, up, sign * stagger * grid.length, ups)
+            trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
+            off = (up - at) % grid.length
+            trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
+            where = replace(start, joints=joints, rows_at=down, phases=phases, stagger=stagger)
+            sizes = tuple(sorted(size for row in cut for size in row.cuts))
+            bound = sum(row.whole for row in cut) + by_area(sizes, (grid.length, grid.depth))
+            yield (
+                Way(
+                    where,
+                    sum(row.narrow for row in cut),
+                    other,
+                    bound,
+                    bound,
+                    sum(row.slits for row in cut),
+                    len(sizes) + sum(row.notched for row in cut),
+                    sum(row.knife_mm for row in cut),
+                    trimmed,
+                    min((row.least_mm for row in cut), default=0.0),
+                ),
+                sizes,
+            )
+
+
+def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:
+    """Return joints, how far each row goes on, and whether that is other than asked for."""
+    if laying.joints == "straight" or start.joints != "staggered":
+        return [("straight", 0.0, False)]
+    staggers = STAGGERS if laying.stagger is None else (laying.stagger,)
+    staggered: list[tuple[Joints, float, bool]] = [("staggered", s, False) for s in staggers]
+    # Straight joints only where nobody asked for staggered ones: weighed after all others.
+    return staggered if laying.joints is not None else [*staggered, ("straight", 0.0, True)]
+
+
+def _rows(
+    cutter: RowCutter, rows: Sequence[float], up: float, step: float, ups: Sequence[float]
+) -> tuple[tuple[float, ...], list[Row]]:
+    """Cut every row; one that would have a narrow strip takes the nearest joint that has none."""
+    length, least = cutter.grid.length, cutter.grid.least
+    phases: list[float] = []
+    cut: list[Row] = []
+    for number, (low, high) in enumerate(pairwise(rows)):
+        phase = (up + number * step) % length
+        row = cutter.row(low, high, phase)
+        if row.narrow and step:
+            before = phases[-1] if phases else None
+            for other in sorted(ups, key=lambda at: _apart(at, phase, length)):
+                # Joints in line over two rows open together.
+                if before is not None and _apart(other, before, length) < least:
+                    continue
+                tried = cutter.row(low, high, other)
+                if tried.narrow < row.narrow:
+                    row, phase = tried, other % length
+                if not row.narrow:
+                    break
+        phases.append(phase)
+        cut.append(row)
+    return tuple(phases), cut
+
+
+def _apart(one: float, other: float, step: float) -> float:
+    between = (one - other) % step
+    return min(between, step - between)
+
+
+def _phases(
+    region: BaseGeometry,
+    axis: int,
+    step: float,
+    least: float,
+    plain: float,
+    offsets: Sequence[float],
+    middles: Sequence[float],
+) -> list[float]:
+    """Return where a joint may lie: the plain place first, then those that change something."""
+    values = shapely.get_coordinates(region)[:, axis]
+    edges = sorted({round(float(v), 1) for v in values}, key=lambda v: (abs(v - plain), v))
+    ends = (min(edges), max(edges))
+    places = [plain, *ends, *(end + way * least for end in ends for way in (-1, 1))]
+    # Half a piece at the far end lets two share one; equal cuts at both ends are balanced.
+    places += [ends[0] + step / 2, ends[1] - step / 2, (ends[0] + ends[1]) / 2]
+    places += [(ends[0] + ends[1] + step) / 2, *middles]
+    for edge in edges:
+        places += [edge, edge - least, edge + least]
+    known: dict[int, float] = {}
+    for place in places:
+        for offset in offsets:
+            phase = (place + offset * step) % step
+            known.setdefault(round(phase / TOLERANCE_MM) % round(step / TOLERANCE_MM), phase)
+    return [*known.values()]
+
+
+def _pinched(edges: NDArray[np.float64], at: float, step: float, least: float) -> int:
+    """Count the corners of the outline between which and a joint a narrow strip would lie."""
+    rest = (edges - at) % step
+    narrow = least - TOLERANCE_MM
+    past = (rest > TOLERANCE_MM) & (rest < narrow)
+    short = (rest > step - narrow) & (rest < step - TOLERANCE_MM)
+    return int(np.count_nonzero(past | short))

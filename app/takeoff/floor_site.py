@@ -1,0 +1,138 @@
+"""What one start has to be laid on: the floor in its frame, sizes of a piece, doorways, columns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.errors import Fault, PlanError
+from app.model.flooring import FloorLaying
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.calling import floor_called
+from app.takeoff.effort import PIECES_LAID_AT_MOST, STEPS_PER_MM
+from app.takeoff.floor_lines import Grid
+from app.takeoff.floor_region import (
+    Frame,
+    Start,
+    door_stop_of,
+    floor_to_cover,
+    frame_of,
+    gap_of,
+)
+
+Bounds = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Site:
+    """A floor to cover in the frame of a start; `covered` is the same on the plan.
+
+    `middles` are the middles of columns, along the wall and into the room: joints led there need
+    no slit.
+    """
+
+    frame: Frame
+    covered: BaseGeometry
+    region: BaseGeometry
+    grid: Grid
+    middles: tuple[tuple[float, ...], tuple[float, ...]]
+
+
+def site_of(scene: Scene, laying: FloorLaying, start: Start) -> Site:
+    """Return what a start has to be laid on. Raises PlanError for what cannot be laid."""
+    check(laying)
+    wall = next(wall for wall in scene.room.walls if wall.id == start.wall)
+    frame = frame_of(wall)
+    covered = floor_to_cover(scene, laying)
+    # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
+    region = shapely.set_precision(frame.into(covered), 1 / STEPS_PER_MM)
+    holes = [
+        Polygon(ring).centroid
+        for part in shapely.get_parts(region)
+        if part.geom_type == "Polygon"
+        for ring in part.interiors
+    ]
+    middles = tuple(p.x for p in holes), tuple(p.y for p in holes)
+    grid = _grid(laying, start, region, _doorways(scene, laying, frame))
+    return Site(frame, covered, region, grid, middles)
+
+
+def check(laying: FloorLaying) -> None:
+    """Raise PlanError naming the floor where its sizes make no sense."""
+    where = floor_called(laying)
+    if not (laying.length_mm >= 1 and laying.width_mm >= 1):
+        sentence = f"a {laying.kind} without length or width cannot be laid: say its size"
+        raise PlanError(Fault(where, sentence))
+    if laying.kerf_mm < 0:
+        raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
+    if laying.thickness_mm <= 0:
+        raise PlanError(Fault(where, f"a {laying.kind} without thickness: say how thick it is"))
+    if laying.least_strip_mm is not None and laying.least_strip_mm < 0:
+        raise PlanError(Fault(where, "the least strip must be 0 or more"))
+    for shift, what in ((laying.first_mm, "piece"), (laying.first_row_mm, "row")):
+        if shift is not None and shift < 0:
+            raise PlanError(Fault(where, f"the first {what} is less than nothing: give its size"))
+    if laying.kind == "roll" and laying.width_mm < least_strip(laying):
+        raise PlanError(
+            Fault(
+                where,
+                "a roll narrower than the narrowest strip: say a wider roll or a narrower strip",
+            )
+        )
+
+
+def least_strip(laying: FloorLaying) -> float:
+    """Return the narrowest strip in mm: typed, else the register's."""
+    typed = laying.least_strip_mm
+    return published("flooring.least-strip-mm") if typed is None else typed
+
+
+def piece_lies(laying: FloorLaying, along: bool) -> tuple[float, float]:
+    """Return the size of a piece along the rows and across them."""
+    long, short = laying.length_mm, laying.width_mm
+    if laying.kind != "roll":
+        long, short = max(long, short), min(long, short)
+    return (long, short) if along else (short, long)
+
+
+def _grid(
+    laying: FloorLaying, start: Start, region: BaseGeometry, doors: tuple[Bounds, ...]
+) -> Grid:
+    """Return the sizes of a piece as it lies. Raises PlanError for far too many pieces."""
+    length, depth = piece_lies(laying, start.along)
+    u0, v0, u1, v1 = region.bounds
+    count = (u1 - u0) * (v1 - v0) / (length * depth)
+    most = PIECES_LAID_AT_MOST
+    if count > most:
+        raise PlanError(
+            Fault(
+                floor_called(laying),
+                f"{count:,.0f} pieces of this size; at most {most:,.0f} are laid out one by one",
+            )
+        )
+    # A piece that is narrow itself is halved at the most.
+    half = min(length, depth) / 2
+    at_doors = min(published("flooring.least-strip-mm"), half)
+    return Grid(length, depth, min(least_strip(laying), half), doors, at_doors)
+
+
+def _doorways(scene: Scene, laying: FloorLaying, frame: Frame) -> tuple[Bounds, ...]:
+    """Return where pieces lie at a door, as bounds in the frame."""
+    strips = []
+    for shape in scene.room.openings:
+        if shape.opening.kind == "window":
+            continue
+        far = gap_of(laying)
+        if shape.opening.is_garage_door:
+            far = max(far, door_stop_of(laying))
+        ends = np.array([shape.left, shape.right])
+        inner = ends + np.array(shape.inward) * (far + 2 * TOLERANCE_MM)
+        way = frame.into(shapely.MultiPoint(np.vstack((ends, inner))))
+        strips.append(way.bounds)
+    return tuple(strips)

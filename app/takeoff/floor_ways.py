@@ -1,0 +1,199 @@
+"""Ways to lay a floor: what decides between them, what they take, and what each is best at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from app.errors import PlanError
+from app.model.flooring import FloorLaying
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.effort import EDGED_AT_MOST, NESTED_AT_MOST, NESTED_FOR_EACH, STEPS_PER_MM
+from app.takeoff.floor_layout import lay_floor
+from app.takeoff.floor_region import Start
+from app.takeoff.floor_site import piece_lies
+from app.takeoff.guillotine import NO_EDGE, forms
+from app.takeoff.quick_cuts import quick_boxes
+from app.units import KILO
+
+Sizes = tuple[tuple[float, float], ...]
+"""Along and across of each cut, in mm."""
+
+Size = tuple[float, float]
+
+_DECIMETRE = 100.0
+"""Knife is told apart by the tenth of a metre."""
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to lay a floor, weighed. `mats` is what it takes, `bound` what no nesting beats.
+
+    `other_joints` tells that its joints are not those asked for. Lengths in mm.
+    """
+
+    start: Start
+    narrow: int
+    other_joints: bool
+    bound: int
+    mats: int
+    slits: int
+    cuts: int
+    knife_mm: float
+    trimmed: int
+    least_mm: float
+
+    @property
+    def merit(self) -> tuple[float, ...]:
+        """What decides, the weightiest first; less is better. Knife by the decimetre."""
+        return (self.narrow, self.other_joints, self.mats, *self._rest)
+
+    @property
+    def rough(self) -> tuple[float, ...]:
+        """The same with the bound, before anything is nested."""
+        return (self.narrow, self.other_joints, self.bound, *self._rest)
+
+    @property
+    def _rest(self) -> tuple[float, ...]:
+        knife = round(self.knife_mm / KILO, 1)
+        return (self.slits, self.cuts, knife, self.trimmed, -round(self.least_mm))
+
+
+@dataclass(frozen=True, slots=True)
+class Searched:
+    """The best way, others worth a look (by what they are best at), and what was looked at.
+
+    `bound` is the least that any way as good in strips and joints could take.
+    """
+
+    best: Way
+    others: tuple[tuple[str, Way], ...]
+    looked_at: int
+    bound: int
+    whole: bool
+
+
+def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
+    """Return what the cuts take at the least: by area, and those of which no two share one."""
+    area = sum(wide * high for wide, high in sizes)
+    alone = sum(min(one) > max(size) / 2 for one in sizes)
+    return max(-int(-(area - TOLERANCE_MM) // (size[0] * size[1])), alone)
+
+
+class Nesting:
+    """How many stock pieces a way takes, quickly; each list of cuts once."""
+
+    def __init__(self, scene: Scene, laying: FloorLaying) -> None:
+        self._scene, self._laying = scene, laying
+        self._known: dict[tuple[object, ...], int] = {}
+        # Where joints ask for the maker's edges a plain list of sizes tells too little.
+        self.edged = laying.kind == "tile" or laying.factory_edges
+        self.tries = 0
+
+    @property
+    def spent(self) -> bool:
+        """Whether no more are to be nested."""
+        return self.tries >= (EDGED_AT_MOST if self.edged else NESTED_AT_MOST)
+
+    def of(self, way: Way, sizes: Sizes) -> Way:
+        """Return the way with what it takes."""
+        size = piece_lies(self._laying, way.start.along)
+        key: tuple[object, ...] = (way.start,) if self.edged else (sizes, size)
+        if key not in self._known:
+            self.tries += 1
+            if self.edged:
+                self._known[key] = self._laid(way, sizes)
+            else:
+                whole = way.bound - by_area(sizes, size)
+                own = _nested(self._laying, sizes, size)
+                self._known[key] = own
+                return replace(way, mats=whole + own)
+        known = self._known[key]
+        whole = 0 if self.edged else way.bound - by_area(sizes, size)
+        return replace(way, mats=whole + known)
+
+    def _laid(self, way: Way, sizes: Sizes) -> int:
+        try:
+            return lay_floor(self._scene, self._laying, way.start).to_buy
+        except PlanError:
+            # A cut between two joints has no maker's edges: worse than any way that can be laid.
+            return way.bound + 2 * len(sizes)
+
+
+def _nested(laying: FloorLaying, sizes: Sizes, size: tuple[float, float]) -> int:
+    if not sizes:
+        return 0
+    steps = STEPS_PER_MM
+    kinds: dict[tuple[float, float], int] = {}
+    for one in sizes:
+        kinds[one] = kinds.get(one, 0) + 1
+    whole = (round(size[0] * steps), round(size[1] * steps))
+    ways = [
+        forms(
+            min(round(wide * steps), whole[0]),
+            min(round(high * steps), whole[1]),
+            NO_EDGE,
+            laying.turns,
+        )
+        for wide, high in kinds
+    ]
+    least = by_area(sizes, size)
+    kerf = round(laying.kerf_mm * steps)
+    boxes = quick_boxes(ways, list(kinds.values()), whole, kerf, least)
+    return len(sizes) if boxes is None else len(boxes)
+
+
+Ranked = Sequence[tuple[Way, Sizes]]
+
+
+def best_of(ranked: Ranked, nested: Nesting) -> tuple[Way, bool]:
+    """Return the best way by quick nesting, and whether no other was left out that might win."""
+    best = nested.of(*ranked[0])
+    for way, sizes in ranked[1:]:
+        if not nested.edged and way.rough >= best.merit:
+            return best, True
+        if nested.spent:
+            return best, False
+        tried = nested.of(way, sizes)
+        if tried.merit < best.merit:
+            best = tried
+    return best, True
+
+
+def others_of(ranked: Ranked, best: Way, nested: Nesting) -> Iterator[tuple[str, Way]]:
+    """Return ways that are better at one thing, each with what it is best at."""
+    seen = {best.start}
+    for name, aim, better in _AIMS:
+        first = sorted(ranked, key=lambda each: aim(each[0]))[:NESTED_FOR_EACH]
+        ways = [w for w in (nested.of(*each) for each in first) if w.start not in seen]
+        if not ways:
+            continue
+        way = min(ways, key=lambda w: (aim(w)[:1], w.narrow, w.mats, w.knife_mm))
+        if better(way, best):
+            seen.add(way.start)
+            yield name, way
+
+
+_AIMS: tuple[tuple[str, Callable[[Way], tuple[float, ...]], Callable[[Way, Way], bool]], ...] = (
+    (
+        "fewest pieces",
+        lambda w: (w.mats, w.narrow, w.cuts, w.knife_mm),
+        lambda w, best: w.mats < best.mats,
+    ),
+    (
+        "widest strips",
+        lambda w: (-round(w.least_mm), w.narrow, w.mats, w.cuts),
+        lambda w, best: w.least_mm > best.least_mm + TOLERANCE_MM and w.narrow <= best.narrow,
+    ),
+    (
+        "least knife",
+        lambda w: (w.narrow, w.knife_mm, w.mats),
+        lambda w, best: w.narrow <= best.narrow and w.knife_mm < best.knife_mm - _DECIMETRE,
+    ),
+    (
+        "straight joints",
+        lambda w: (w.start.joints != "straight", w.narrow, w.mats, w.cuts, w.knife_mm),
+        lambda w, best: w.start.joints == "straight" != best.start.joints,
+    ),
+)
