@@ -7,29 +7,33 @@ processes share them out. Where no process can be started a thread does the work
 from __future__ import annotations
 
 import contextlib
-import multiprocessing
+import copy
 import os
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection, wait
-from multiprocessing.process import BaseProcess
 
 from app.arranging.found import Finds, Found
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
+from app.arranging.standby import GO, SHARERS, Standby, Started, sharers, start
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.published.register import overridden
 
-SEARCHES = 4
+SEARCHES = SHARERS
 """Independent searches: about as many as machines of a household have cores; with more, each would
 be short of steps on a small one."""
 TELL_S = 0.2
 """How often a process tells what it has found: as often as a page asks."""
 NICE = 10
 """How far work in the background steps back behind all else on the machine."""
+EAGER_S = 10.0
+"""How long it does not step back: so long somebody sits before an empty page and waits."""
+WARMED_STEPS = 6
+"""Steps that a process makes to be ready: about as many as lead to a first layout."""
 ENDING_S = 2.0
 """How long a process that was told to stop is waited for: a step is some tens of milliseconds."""
 
@@ -59,6 +63,62 @@ class Job:
             Plan.model_validate(self.plan), frozenset(self.keep), moves_at_most=self.moves_at_most
         )
 
+    def make_ready(self, asked: Callable[[], bool]) -> Problem:
+        """Return the problem with what its stations forbid one another worked out.
+
+        What is found on the way is thrown away: with the same seed it is found again.
+        """
+        task = self.task
+        with overridden({one.id: one.value for one in task.plan.overrides}):
+            problem = Problem(task)
+            search = Search(problem, self.seed, self.numbers[0])
+            for _ in range(WARMED_STEPS):
+                if asked():
+                    break
+                search.step()
+        return problem
+
+    def carry_out(self, line: Connection, ready: object) -> None:
+        """Do it and tell of it on a line; a word on the line makes it wait or stop."""
+        begun, eager = time.monotonic(), self.behind
+        for report in work(self, ready if isinstance(ready, Problem) else None):
+            if eager and time.monotonic() - begun > EAGER_S:
+                eager = False
+                with contextlib.suppress(OSError, AttributeError):
+                    os.nice(NICE)
+            line.send(report)
+            while line.poll():
+                while (word := line.recv()) == "wait":
+                    pass
+                if word == "stop":
+                    return
+
+
+def shared_out(
+    task: Task,
+    count: int,
+    seed: int,
+    steps: int | None = None,
+    until: float | None = None,
+    behind: bool = False,
+) -> list[Job]:
+    """Return the searches of a task shared out among so many processes, at least to one."""
+    plan, keep = json_of(task.plan), tuple(sorted(task.keep))
+    every = tuple(range(SEARCHES))
+    return [
+        Job(
+            plan,
+            keep,
+            task.moves_at_most,
+            seed,
+            every[first :: max(count, 1)],
+            steps,
+            until,
+            behind,
+        )
+        for first in range(max(count, 1))
+    ]
+
 
 @dataclass(frozen=True, slots=True)
 class Report:
@@ -73,11 +133,14 @@ class Report:
     ended: bool = False
 
 
-def work(job: Job) -> Iterator[Report]:
-    """Make the steps of some searches in turn and yield what they find, now and then."""
+def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
+    """Make the steps of some searches in turn and yield what they find, now and then.
+
+    `ready` is a problem whose tables are made; it is gone by where it is of another plan.
+    """
     task = job.task
     with overridden({one.id: one.value for one in task.plan.overrides}):
-        problem = Problem(task)
+        problem = _asked_anew(ready, task) or Problem(task)
         searches = [Search(problem, job.seed, number) for number in job.numbers]
         told: set[tuple[int, int]] = set()
         last, done = time.monotonic(), 0
@@ -92,6 +155,15 @@ def work(job: Job) -> Iterator[Report]:
         yield _report(searches, told, done, ended=True)
 
 
+def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
+    """Return a problem with another number of moves; None where more than that is another."""
+    if ready is None or (ready.task.plan, ready.task.keep) != (task.plan, task.keep):
+        return None
+    problem = copy.copy(ready)
+    problem.task = task
+    return problem
+
+
 def _report(
     searches: Sequence[Search], told: set[tuple[int, int]], done: int, ended: bool = False
 ) -> Report:
@@ -103,22 +175,6 @@ def _report(
                 new.append(one)
     missing = min((search.fewest_missing for search in searches), key=len)
     return Report(tuple(new), done, missing, ended)
-
-
-def in_process(job: Job, line: Connection) -> None:
-    """Carry a job out in a process of its own; a word on the line makes it wait or stop."""
-    if job.behind:
-        with contextlib.suppress(OSError, AttributeError):
-            os.nice(NICE)
-    # a broken line is a parent that has ended: nobody waits for the answer
-    with contextlib.suppress(BrokenPipeError, EOFError, ConnectionResetError):
-        for report in work(job):
-            line.send(report)
-            while line.poll():
-                while (word := line.recv()) == "wait":
-                    pass
-                if word == "stop":
-                    return
 
 
 @dataclass
@@ -138,33 +194,20 @@ class Crew:
     gives_way: Callable[[], bool] = never
     gone: Callable[[], bool] = never
     behind: bool = False
+    standby: Standby | None = None
     finds: Finds = field(default_factory=Finds)
     made: dict[int, int] = field(default_factory=dict)
     missing: tuple[str, ...] | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
     _stopped: threading.Event = field(default_factory=threading.Event)
-    _lines: list[Connection] = field(default_factory=list)
-    _running: list[BaseProcess] = field(default_factory=list)
+    _running: list[Started] = field(default_factory=list)
     _thread: threading.Thread | None = None
 
     def start(self) -> None:
         """Begin, and come back at once."""
         until = None if self.seconds is None else time.time() + self.seconds
-        count = self.processes if self.processes is not None else os.cpu_count() or 1
-        count = min(max(count, 0), SEARCHES)
-        jobs = [
-            Job(
-                json_of(self.task.plan),
-                tuple(sorted(self.task.keep)),
-                self.task.moves_at_most,
-                self.seed,
-                tuple(range(SEARCHES))[number :: max(count, 1)],
-                self.steps,
-                until,
-                self.behind,
-            )
-            for number in range(max(count, 1))
-        ]
+        count = sharers(self.processes)
+        jobs = shared_out(self.task, count, self.seed, self.steps, until, self.behind)
         started = count > 0 and self._spawned(jobs)
         self._thread = threading.Thread(
             target=self._listen if started else self._alone, args=(jobs,), daemon=True
@@ -172,22 +215,19 @@ class Crew:
         self._thread.start()
 
     def _spawned(self, jobs: Sequence[Job]) -> bool:
-        context = multiprocessing.get_context("spawn")
+        self._running = [] if self.standby is None else self.standby.take()[: len(jobs)]
         try:
-            for job in jobs:
-                mine, theirs = context.Pipe()
-                process = context.Process(target=in_process, args=(job, theirs), daemon=True)
-                process.start()
-                theirs.close()
-                self._lines.append(mine)
-                self._running.append(process)
+            self._running += start(len(jobs) - len(self._running))
+            for one, job in zip(self._running, jobs, strict=True):
+                one.line.send((GO, job))
         except OSError:
             self._tell("stop")
+            self._running = []
             return False
         return True
 
     def _listen(self, jobs: Sequence[Job]) -> None:
-        open_lines = dict(enumerate(self._lines))
+        open_lines = {number: one.line for number, one in enumerate(self._running)}
         waits = False
         while open_lines and not (self._stopped.is_set() or self.gone()):
             if self.gives_way() != waits:
@@ -220,17 +260,17 @@ class Crew:
                 self.missing = report.missing
 
     def _tell(self, word: str) -> None:
-        for line in self._lines:
+        for one in self._running:
             with contextlib.suppress(OSError):
-                line.send(word)
+                one.line.send(word)
 
     def _end(self) -> None:
         self._tell("stop")
         until = time.monotonic() + ENDING_S
-        for process in self._running:
-            process.join(max(0.0, until - time.monotonic()))
-            if process.is_alive():
-                process.terminate()
+        for one in self._running:
+            one.process.join(max(0.0, until - time.monotonic()))
+            if one.process.is_alive():
+                one.process.terminate()
 
     def stop(self) -> None:
         """Stop, and keep what was found."""

@@ -11,7 +11,8 @@ from app.arranging.arrange import Arranged, Telling, ready
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
-from app.arranging.workers import Crew, never
+from app.arranging.standby import Standby, sharers
+from app.arranging.workers import Crew, never, shared_out
 from app.changes.commands import Command, apply, moves
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, NotFoundError
@@ -36,6 +37,8 @@ SECONDS = 40.0
 STEPS_AT_MOST = 200
 """Of each search, where steps are asked for: as many as are made in those seconds."""
 SEED = 1
+STANDBY_BYTES = 1
+"""What processes at standby count here: their memory is their own, and only one plan has any."""
 
 
 @dataclass
@@ -124,10 +127,23 @@ def begin(
         gives_way=lambda: house.waiting.dragging,
         gone=never if steps else (lambda: onlooker.gone),
         behind=True,
+        standby=_standby(house).get(plan_id),
     )
     stop(house, plan_id)
     crew.start()
     _runs(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
+
+
+def make_ready(house: Elbowroom, plan_id: str) -> None:
+    """Let processes make ready for a plan whose page is read. Raises NotFoundError."""
+    ready_now = _standby(house)
+    known = ready_now.get(plan_id)
+    if known is not None and known.waiting:
+        return
+    for other in ready_now.values():
+        other.end()
+    jobs = shared_out(Task(house.open(plan_id).plan), sharers(), SEED)
+    ready_now.put(plan_id, Standby(jobs))
 
 
 def view(house: Elbowroom, plan_id: str) -> View | None:
@@ -262,3 +278,10 @@ def _run_bytes(run: Run) -> int:
 def _runs(house: Elbowroom) -> Recent[str, Run]:
     runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST, RUNS_BYTES, _run_bytes)
     return runs
+
+
+def _standby(house: Elbowroom) -> Recent[str, Standby]:
+    one: Recent[str, Standby] = house.memory(
+        "arranging at standby", 1, STANDBY_BYTES, lambda _: STANDBY_BYTES
+    )
+    return one

@@ -4,10 +4,11 @@ import pytest
 
 from app.arranging.arrange import Telling, begin
 from app.arranging.choosing import Moves, knee
-from app.arranging.found import Found, Looks
+from app.arranging.found import Finds, Found, Looks
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
-from app.arranging.workers import SEARCHES, Crew
+from app.arranging.standby import Standby
+from app.arranging.workers import SEARCHES, Crew, shared_out, work
 from app.checks.run import run
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -87,13 +88,31 @@ def test_a_few_moves_leave_the_rest_where_it_is() -> None:
 
 
 def test_processes_find_what_one_thread_finds() -> None:
-    plan = hidden_room(1)
-    crews = [Crew(Task(plan), SEED, steps=2, processes=count) for count in (0, 2)]
+    task = Task(hidden_room(1))
+    # one of the two made ready beforehand, the other is begun when it is asked for
+    standby = Standby(shared_out(task, 2, SEED)[:1])
+    crews = [
+        Crew(task, SEED, steps=2, processes=0),
+        Crew(task, SEED, steps=2, processes=2, standby=standby),
+    ]
     for crew in crews:
         crew.start()
     one, other = (crew.join().every for crew in crews)
     assert one == other
     assert sum(crews[1].made.values()) == 2 * SEARCHES
+    assert not standby.waiting
+
+
+def test_what_was_made_ready_serves_another_number_of_moves_and_no_other_plan() -> None:
+    task = Task(hidden_room(1))
+    ready = shared_out(task, 1, SEED)[0].make_ready(lambda: True)
+    for other in (Task(task.plan, moves_at_most=1), Task(hidden_room(2))):
+        job = shared_out(other, 1, SEED, steps=1)[0]
+        one, anew = Finds(), Finds()
+        for finds, made in ((one, ready), (anew, None)):
+            for report in work(job, made):
+                finds.join(report.found)
+        assert one.every == anew.every
 
 
 def test_layouts_shown_differ_and_say_why() -> None:

@@ -14,6 +14,8 @@ from tests.builders import make_plan, make_room, place
 @pytest.fixture
 def looked(client: Any, house: Elbowroom, plan_id: str) -> str:
     """The page once a short search has ended."""
+    # what the page's script asks for as soon as the page is there
+    assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "ready"}).status_code == 204
     reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "2"})
     assert reply.status_code == 303
     arranging.wait(house, plan_id)

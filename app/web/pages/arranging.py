@@ -37,7 +37,7 @@ def show(plan_id: str) -> str:
 
 @arranging_pages.post("/plan/<plan_id>/arrange")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Begin, stop, put a layout on the plan or keep it as an option."""
+    """Make ready, begin, stop, put a layout on the plan or keep it as an option."""
     form = request.form
     edit, of = form.get("edit", ""), form.get("of", "")
     to = f"{request.script_root}/plan/{plan_id}"
@@ -49,6 +49,9 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
                 moves_at_most=_count(form.get("moves", "")),
                 steps=_count(form.get("steps", "")),
             )
+        elif edit == "ready":
+            arranging.make_ready(house(), plan_id)
+            return "", 204
         elif edit == "stop":
             arranging.stop(house(), plan_id)
         elif edit == "take":

@@ -6,6 +6,8 @@ import { letterAt } from '../view/lettering.js';
 import { patch } from './patch.js';
 
 const AGAIN_MS = 900;
+/** While there is nothing to choose from yet. */
+const SOON_MS = 300;
 /** Arrows for what is heavy or large alone: more than these are a tangle. */
 const ARROWS_AT_MOST = 6;
 const SVG = 'http://www.w3.org/2000/svg';
@@ -101,7 +103,13 @@ function fit() {
 function renew(fresh) {
 	patch(need(document, '#arrange', HTMLElement), need(fresh, '#arrange', HTMLElement));
 	fit();
-	if (document.querySelector('#arrange[data-running]')) window.setTimeout(again, AGAIN_MS);
+	askAgain();
+}
+
+/** Ask again while it is looked on: sooner while there is nothing to choose from. */
+function askAgain() {
+	if (!document.querySelector('#arrange[data-running]')) return;
+	window.setTimeout(again, cards().length ? AGAIN_MS : SOON_MS);
 }
 
 async function again() {
@@ -145,4 +153,7 @@ document.addEventListener('submit', async (event) => {
 });
 window.addEventListener('resize', letter);
 fit();
-if (document.querySelector('#arrange[data-running]')) window.setTimeout(again, AGAIN_MS);
+askAgain();
+// who has the page before them looks for layouts next: what that takes is begun while they read
+const begin = document.querySelector('.arrange-begin');
+if (begin instanceof HTMLFormElement) navigator.sendBeacon(begin.action, new URLSearchParams({ edit: 'ready' }));
