@@ -112,6 +112,33 @@ class Drawer:
         inside = ((picks > low) & (picks < high)).all(axis=1)
         return turned_points(np.unique(picks[inside], axis=0), turn_deg)
 
+    def aside(
+        self,
+        rng: Generator,
+        root: str,
+        turn_deg: float,
+        layout: Layout,
+        here: tuple[float, float],
+        count: int = TRIES_A_TURN,
+    ) -> Floats:
+        """Return places straight beside one, along either wall: a station is slid, not lifted."""
+        frame = self.frames[root]
+        columns, rows = self._lines_at(turn_deg, layout, root)
+        boxes = (frame.carrier, frame.whole, frame.asked)
+        xs = _fits(columns, [(box[0], box[2]) for box in boxes])
+        ys = _fits(rows, [(box[1], box[3]) for box in boxes])
+        x, y = turned_points(np.array([here]), -turn_deg)[0]
+        slid = [np.column_stack([xs, np.full(len(xs), y)])]
+        if not frame.for_wall:
+            slid.append(np.column_stack([np.full(len(ys), x), ys]))
+        local = turned_points(self.corners, -turn_deg)
+        picks = np.concatenate(slid)
+        low, high = local.min(axis=0), local.max(axis=0)
+        picks = np.unique(picks[((picks > low) & (picks < high)).all(axis=1)].round(2), axis=0)
+        if len(picks) > count:
+            picks = picks[rng.choice(len(picks), count, replace=False)]
+        return turned_points(picks, turn_deg)
+
     def _lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
         """Return the lines along which things lie in the frame of a turn: columns and rows."""
         rings = [*self._fixed]

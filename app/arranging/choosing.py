@@ -9,9 +9,12 @@ from app.arranging.found import Finds, Found
 
 SHOWN_AT_MOST = 5
 """Layouts side by side: more are compared by nobody."""
-WORTH_SHOWING = 25.0
+WORTH_SHOWING = 12.0
 """How far below the best a layout may score and still be shown: somebody may have reasons of his
-own, but nobody looks at what is worse in every way."""
+own, but nobody looks at what is worse in every way. In fourteen rooms what lay farther below had
+several cares more, or a machine in mid-room."""
+FEWER_SHARE = 0.5
+"""What share of its pieces one that scores worse may move to be shown for that alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,7 @@ class Moves:
 def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
     """Return the best layouts without a stop that a person would tell apart, the best first.
 
-    The one that moves least is among them.
+    The one that moves least is among them, if it is about as good or moves much less.
     """
     whole = [one for one in finds.every if not one.stops and not one.left_out and one.moved]
     if not whole:
@@ -39,7 +42,9 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
         if one.total >= floor and all(one.looks.differs(other.looks) for other in chosen):
             chosen.append(one)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
-    if least not in chosen and len(least.moved) < min(len(one.moved) for one in chosen):
+    fewest = min(len(one.moved) for one in chosen)
+    most_moves = fewest - 1 if least.total >= floor else fewest * FEWER_SHARE
+    if least not in chosen and len(least.moved) <= most_moves:
         chosen = [*chosen[: most - 1], least]
     return tuple(chosen)
 

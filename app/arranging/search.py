@@ -253,7 +253,10 @@ class Search:
         here = near.at.get(root) if near is not None else None
         for turn in turns:
             points = self.drawer.draw(self.draws, root, turn, layout)
-            if here is not None and rng.random() < 0.7:
+            if here is not None and turn == here.turn_deg:
+                at = here.x_mm, here.y_mm
+                points = self.drawer.aside(self.draws, root, turn, layout, at)
+            elif here is not None and rng.random() < 0.7:
                 points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < 600]
             found += self._merits(layout, root, turn, points, floor)
         if not found:

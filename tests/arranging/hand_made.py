@@ -1,4 +1,4 @@
-"""Two layouts made by hand in the sample rooms, common practice, no source."""
+"""Three layouts made by hand in the sample rooms, common practice, no source."""
 
 from typing import Any
 
@@ -28,6 +28,23 @@ CELLAR: Poses = {
     "bike-1": (3640, 860, 180),
 }
 """The belt stands under the high ceiling, the cables by the wall, the mat off the beam."""
+
+DOUBLE: Poses = {
+    "rack-1": (1700, 845, 0),
+    "bar-1": (1700, 1358, 0),
+    "bench-1": (1700, 975, 180),
+    "tree-1": (360, 360, 0),
+    "box-1": (2910, 360, 0),
+    "mirror-1": (3600, 15, 0),
+    "runner-1": (4395, 1125, 0),
+    "shelf-1": (5120, 2725, 90),
+    "dumbbells-1": (290, 3150, 270),
+    "bag-1": (2050, 4200, 180),
+    "bike-1": (3540, 4210, 0),
+    "mat-1": (1925, 3410, 90),
+    "fan-1": (5000, 3600, 90),
+}
+"""Rack and belt on the back wall, what is low by the garage door."""
 
 
 def sample(key: str) -> Plan:

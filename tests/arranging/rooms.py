@@ -4,6 +4,7 @@ Sizes and layouts are our own invention: common practice, no source.
 """
 
 from collections.abc import Callable
+from typing import Literal
 
 from app.model.people import Person
 from app.model.plan import Plan
@@ -26,7 +27,9 @@ HOUSEHOLD = (
 )
 
 
-def _door(wall: str, offset: float, width: float = 800, swing: str = "out") -> Opening:
+def _door(
+    wall: str, offset: float, width: float = 800, swing: Literal["in", "out"] = "out"
+) -> Opening:
     return Opening(
         id="door",
         wall=wall,
