@@ -12,7 +12,7 @@ SHOWN_AT_MOST = 5
 WORTH_SHOWING = 12.0
 """How far below the best a layout may score and still be shown: somebody may have reasons of his
 own, but nobody looks at what is worse in every way. In fourteen rooms what lay farther below had
-several cares more, or a machine in mid-room."""
+several cares more."""
 FEWER_SHARE = 0.5
 """What share of its pieces one that scores worse may move to be shown for that alone."""
 

@@ -22,9 +22,6 @@ KIT = (
     "adjustable-bench",
     "dumbbell-rack-2",
     "plate-tree",
-    "kettlebell-shelf",
-    "chest-freezer",
-    "fan",
 )
 """Things without a choice of sides: what is wanted of them is a matter of one pose or a pair."""
 WITHIN = 0.98
@@ -39,7 +36,7 @@ def crowd(count: int, width: float, depth: float) -> Problem:
 @pytest.mark.long
 @pytest.mark.parametrize(
     ("count", "width", "depth", "steps"),
-    [(2, 2200, 2000, 8), (3, 2400, 2200, 40), (4, 2700, 2400, 80)],
+    [(2, 2200, 2000, 8), (3, 2400, 2200, 40)],
 )
 def test_the_search_is_within_two_percent_of_a_proven_optimum(
     count: int, width: float, depth: float, steps: int
