@@ -62,6 +62,35 @@ def test_at_its_bounds_each_field_is_kept_alike_or_refused(place: Place) -> None
         read_or_refused(way, value)
 
 
+def beyond(part: dict[str, Any]) -> Iterator[tuple[object, str]]:
+    """Give values clearly beyond the bounds of a field, each as a sentence must tell it."""
+    if part["type"] == "string":
+        if "maxLength" in part:
+            yield "x" * (part["maxLength"] + 1), str(part["maxLength"] + 1)
+        return
+    aside = 7 if part["type"] == "integer" else 7.25
+    for name in BOUNDS:
+        if name in part:
+            value = part[name] + (aside if "axi" in name else -aside)
+            yield value, repr(value)
+
+
+def test_each_limit_is_told_with_the_figure_that_breaks_it() -> None:
+    tried = 0
+    for way, part, name in PLACES:
+        for value, told in beyond(part):
+            document = json.loads(WRITTEN)
+            holder: Any = document
+            for step in way[:-1]:
+                holder = holder[step]
+            holder[way[-1]] = value
+            with pytest.raises(PlanError) as refused:
+                from_data(document)
+            assert told in str(refused.value).replace(",", ""), name
+            tried += 1
+    assert tried > 400
+
+
 @given(st.sampled_from(PLACES), st.floats(-2e5, 2e5) | st.floats(-1, 1) | st.text(max_size=4))
 def test_any_value_is_kept_alike_or_refused(place: Place, value: float | str) -> None:
     read_or_refused(place[0], value)
