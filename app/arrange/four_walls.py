@@ -90,10 +90,8 @@ def _best_along(
     best: tuple[tuple[int, float], Mapping[str, Pose], int] | None = None
     for dx, dy in _promising(core, root, about[root], shifts, most):
         poses: Mapping[str, Pose] = {
-            piece_id: Pose(
-                x_mm=about[piece_id].x_mm + dx,
-                y_mm=about[piece_id].y_mm + dy,
-                angle_deg=about[piece_id].angle_deg,
+            piece_id: Pose.within(
+                about[piece_id].x_mm + dx, about[piece_id].y_mm + dy, about[piece_id].angle_deg
             )
             for piece_id in members(scene, root)
         }

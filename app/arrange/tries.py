@@ -36,10 +36,10 @@ def movable(scene: Scene, root: str) -> bool:
 def shifted(scene: Scene, root: str, dx: float, dy: float) -> Mapping[str, Pose]:
     """Return the poses of a station moved by so many mm."""
     return {
-        piece_id: Pose(
-            x_mm=scene.placed[piece_id].pose.x_mm + dx,
-            y_mm=scene.placed[piece_id].pose.y_mm + dy,
-            angle_deg=scene.placed[piece_id].pose.angle_deg,
+        piece_id: Pose.within(
+            scene.placed[piece_id].pose.x_mm + dx,
+            scene.placed[piece_id].pose.y_mm + dy,
+            scene.placed[piece_id].pose.angle_deg,
         )
         for piece_id in members(scene, root)
     }
@@ -52,7 +52,7 @@ def turned_about(scene: Scene, root: str, angle_deg: float) -> Mapping[str, Pose
     for piece_id in members(scene, root):
         pose = scene.placed[piece_id].pose
         dx, dy = turn(pose.x_mm - cx, pose.y_mm - cy, angle_deg)
-        poses[piece_id] = Pose(x_mm=cx + dx, y_mm=cy + dy, angle_deg=pose.angle_deg + angle_deg)
+        poses[piece_id] = Pose.within(cx + dx, cy + dy, pose.angle_deg + angle_deg)
     return poses
 
 

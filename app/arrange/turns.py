@@ -183,7 +183,7 @@ def _best(
 def _by(poses: Mapping[str, Pose], shift: tuple[float, float]) -> dict[str, Pose]:
     dx, dy = shift
     return {
-        piece_id: Pose(x_mm=pose.x_mm + dx, y_mm=pose.y_mm + dy, angle_deg=pose.angle_deg)
+        piece_id: Pose.within(pose.x_mm + dx, pose.y_mm + dy, pose.angle_deg)
         for piece_id, pose in poses.items()
     }
 

@@ -6,7 +6,17 @@ from typing import Annotated
 
 from pydantic import Field
 
-from app.model.base import Angle, Coordinate, Frozen, Hundredth, Id, Label, Length, Size
+from app.model.base import (
+    LENGTH_LIMIT_MM,
+    Angle,
+    Coordinate,
+    Frozen,
+    Hundredth,
+    Id,
+    Label,
+    Length,
+    Size,
+)
 from app.model.money import Minor
 
 
@@ -16,6 +26,16 @@ class Pose(Frozen):
     x_mm: Coordinate
     y_mm: Coordinate
     angle_deg: Angle = 0
+
+    @classmethod
+    def within(cls, x_mm: float, y_mm: float, angle_deg: float) -> Pose:
+        """Return the pose at a place; one beyond what a plan holds is drawn in to its end.
+
+        For searches that move a station of which a part lies at the very end: it is in no room
+        there either.
+        """
+        x_mm, y_mm = (min(max(place, -LENGTH_LIMIT_MM), LENGTH_LIMIT_MM) for place in (x_mm, y_mm))
+        return cls(x_mm=x_mm, y_mm=y_mm, angle_deg=angle_deg)
 
 
 class ManualSpace(Frozen):

@@ -175,7 +175,7 @@ def in_frame(scene: Scene, root: str) -> tuple[Placed, ...]:
         away = placed.at[0] - base.at[0], placed.at[1] - base.at[1]
         x, y = turn(*away, -base.pose.angle_deg)
         angle = round((placed.pose.angle_deg - base.pose.angle_deg) % 360, FRAME_MM)
-        pose = Pose(x_mm=round(x, FRAME_MM), y_mm=round(y, FRAME_MM), angle_deg=angle)
+        pose = Pose.within(round(x, FRAME_MM), round(y, FRAME_MM), angle)
         shape = shape_of(placed.piece, angle, placed.kit)
         members.append(replace(placed, pose=pose, shape=shape))
     return tuple(members)

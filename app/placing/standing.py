@@ -52,5 +52,5 @@ def station_poses(scene: Scene, root: str, there: Standing) -> dict[str, Pose]:
         away = placed.at[0] - base.at[0], placed.at[1] - base.at[1]
         x, y = turn(*away, there.turn_deg - base.pose.angle_deg)
         angle = plan_turn(placed.pose.angle_deg - base.pose.angle_deg + there.turn_deg)
-        poses[placed.piece.id] = Pose(x_mm=there.x_mm + x, y_mm=there.y_mm + y, angle_deg=angle)
+        poses[placed.piece.id] = Pose.within(there.x_mm + x, there.y_mm + y, angle)
     return poses

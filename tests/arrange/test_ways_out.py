@@ -298,3 +298,16 @@ def test_what_is_about_no_piece_is_sought_for_too() -> None:
     alone = [snag for snag in judged(plan) if snag.severity != "note" and not snag.pieces]
     assert alone
     assert {snag.key for snag in alone} <= offered(plan).keys() | sought(plan).tried.keys()
+
+
+@pytest.mark.parametrize("x", [-100_000, pytest.param(100_000, marks=pytest.mark.long)])
+def test_a_part_of_a_station_at_the_very_end_of_a_plan_ends_no_search(x: float) -> None:
+    # as a plan file can have it: the rack in the room, its bar where coordinates end
+    rack = place("full-rack", 1500, 1500, piece_id="rack")
+    bar = place("bar-20", x, 1500, piece_id="bar").model_copy(update={"carried_by": "rack"})
+    plan = make_plan(rack, bar, place("jump-box", 1600, 1600), room=make_room(5000, 4000))
+    scene = build_scene(plan)
+    ways = ways_out(scene, run(scene))
+    assert set(ways.remedies) | set(ways.tried)
+    assert four_walls(scene, "rack") is not None
+    assert mend_all(plan).stops_left >= 0
