@@ -3,7 +3,7 @@
 import pytest
 
 from app.arranging.arrange import Telling, begin
-from app.arranging.choosing import Moves, knee
+from app.arranging.choosing import Moves, different, knee
 from app.arranging.found import Finds, Found, Looks
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
@@ -140,6 +140,20 @@ def test_the_knee_is_where_more_moves_gain_little() -> None:
     assert best is not None
     assert best.count == 2
     assert knee([]) is None
+
+
+@pytest.mark.parametrize(
+    ("total", "moved", "shown"), [(89.0, 5, 2), (70.0, 5, 1), (70.0, 3, 2)], ids=str
+)
+def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
+    total: float, moved: int, shown: int
+) -> None:
+    finds = Finds()
+    for number, (score, count) in enumerate(((90.0, 6), (total, moved))):
+        names = tuple(f"piece-{i}" for i in range(count))
+        looks = Looks("back", "left", frozenset())
+        finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
+    assert len(different(finds)) == shown
 
 
 @pytest.mark.parametrize("seed", range(3))
