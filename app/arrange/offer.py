@@ -73,7 +73,7 @@ def fits(
     of those is told, and that there are more.
     """
     budget = budget or Budget(OFFER_STEPS)
-    tallest, units = _tallest_mm(scene), scene.plan.units
+    tallest, units = tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
     if height_mm > tallest + TOLERANCE_MM:
         sentence = phrase(
@@ -253,11 +253,14 @@ def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int,
     )
 
 
-def _tallest_mm(scene: Scene) -> float:
-    """Return the tallest thing that can stand anywhere in the room, on the covering."""
+def tallest_mm(scene: Scene, side_mm: float = OFFER_GRID_MM) -> float:
+    """Return the tallest thing that can stand anywhere in the room, on the covering.
+
+    It is square, of this side: what is narrow finds its place between two joists.
+    """
     overhead = scene.room.shut
     points = grid(scene)
-    half = OFFER_GRID_MM / 2
+    half = side_mm / 2
     boxes = np.asarray(shapely.box(*(points - half).T, *(points + half).T), dtype=object)
     inside = np.asarray(shapely.covers(scene.room.within, boxes))
     clear, _ = overhead.clear(boxes[inside])

@@ -11,7 +11,10 @@ from app.drawing.primitives import Group, Item, Pattern
 from app.drawing.svg import fragment
 from app.scene.build import Scene
 
-_LETTERS_ACROSS = 34.0
+_LETTERS_ACROSS = 52.0
+"""A room that fills a middling window is about so many letters across."""
+_RIM_EM = 0.3
+"""The chains reach as far as their lettering; beyond it the figure needs hardly any paper."""
 
 
 def desk_figure(scene: Scene, tidy: bool = True) -> Framed:
@@ -44,8 +47,9 @@ def desk_figure(scene: Scene, tidy: bool = True) -> Framed:
     ]
     em = medium.em_mm
     bx0, by0, bx1, by1 = figure.bounds
-    left, top = bx0 - em, by0 - em
-    view = " ".join(f"{value:.1f}" for value in (left, top, bx1 + em - left, by1 + em - top))
+    rim = em * _RIM_EM
+    left, top = bx0 - rim, by0 - rim
+    view = " ".join(f"{value:.1f}" for value in (left, top, bx1 + rim - left, by1 + rim - top))
     markup = fragment(
         layers,
         {

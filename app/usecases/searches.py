@@ -16,7 +16,7 @@ from app.arrange.four_walls import Place
 from app.arrange.four_walls import four_walls as try_walls
 from app.arrange.joining import Joined, joined
 from app.arrange.mend_all import Mending
-from app.arrange.offer import Offer, fits
+from app.arrange.offer import Offer, fits, tallest_mm
 from app.arrange.ways_out import WaysOut
 from app.budget import Budget
 from app.errors import CommandError, OutdatedError
@@ -26,6 +26,8 @@ from app.usecases.plans import Elbowroom
 from app.usecases.waiting import Gone, never_leaves
 
 T = TypeVar("T")
+
+__all__ = ["fit_offer", "joining", "mend_all", "remedies", "tallest_mm"]
 
 
 def remedies(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> tuple[int, WaysOut]:

@@ -10,6 +10,8 @@ import { Letters } from './view/letters.js';
 
 /** @import {Desk, News, Tool} from './types.js' */
 
+const ON_A_PHONE = '(max-width: 700px)';
+
 /**
  * @param {Desk} desk @param {string} plan id @param {string} own name of who looks here
  * @param {number} [silentMs] after which a line that says nothing is given up
@@ -34,9 +36,11 @@ export function inCompany(desk, plan, own, silentMs) {
 		}),
 	};
 	const root = el('details', { class: 'talk', 'aria-label': 'Remarks' });
-	slip.insertBefore(root, slip.querySelector('.slip-foot'));
+	document.querySelector('#remarks')?.append(root);
+	// on a phone the list has a drawer of its own, which shows all of it
+	if (matchMedia(ON_A_PHONE).matches) root.setAttribute('open', '');
 	const waits = el('details', { class: 'waits', 'aria-label': 'Changes not kept yet' });
-	slip.insertBefore(waits, root);
+	slip.insertBefore(waits, slip.querySelector('.slip-foot'));
 	const waiting = new WaitingPanel(waits, (id) => void sync.drop(id));
 	store.subscribe((now) => waiting.show(now.waiting));
 	waiting.show(store.state.waiting);

@@ -9,8 +9,10 @@ import { keyboard } from './input/keyboard.js';
 import { once, untilFetched } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
+import { wouldStand } from './model/would_stand.js';
 import { onDemand } from './on_demand.js';
 import { drawers } from './panels/drawers.js';
+import { folds } from './panels/folds.js';
 import { Header } from './panels/header.js';
 import { Key } from './panels/key.js';
 import { messages } from './panels/message.js';
@@ -22,14 +24,15 @@ import { fetchStock, unfolded } from './stock.js';
 import { Sync } from './sync.js';
 import { Figure } from './view/figure.js';
 import { Flags } from './view/flags.js';
+import { Ghosts } from './view/ghosts.js';
 import { Grips } from './view/grips.js';
+import { Names } from './view/names.js';
 import { scaleBar } from './view/scale.js';
 import { underlay } from './view/sketch.js';
 import { Viewport } from './view/viewport.js';
 
 /** @import {Desk, RowActions, State} from './types.js' */
 
-const SHELF_PX_PER_M = 30;
 const PAN_PX = 60;
 
 const page = unfolded(JSON.parse(need(document, '#page-data', HTMLScriptElement).textContent ?? ''));
@@ -54,6 +57,7 @@ const store = new Store({
 
 const sheet = need(document, '#sheet', HTMLElement);
 const stage = need(sheet, '.stage', HTMLElement);
+const margin = need(document, '.margin', HTMLElement);
 const drawing = need(stage, 'svg.figure', SVGSVGElement);
 const overlay = need(stage, 'svg.overlay', SVGSVGElement);
 const box = (drawing.getAttribute('viewBox') ?? '0 0 5000 5000').split(/[\s,]+/).map(Number);
@@ -70,7 +74,14 @@ const viewport = new Viewport(stage, [drawing, overlay], {
 	y1: y + height,
 });
 const grips = new Grips(need(overlay, '.hand', SVGGElement), viewport, library);
+const names = new Names(drawing, viewport);
+/** What is lettered has changed: flags look for their places anew. */
+const lettered = () => {
+	names.stale();
+	desk.figures.changed();
+};
 const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => [
+	...names.boxes(),
 	...grips.lettered,
 	...desk.figures.boxes(),
 ]);
@@ -80,6 +91,7 @@ const sync = new Sync(
 	(markup) => {
 		const inStage = stage.contains(document.activeElement);
 		figure.replace(markup, store.state);
+		lettered();
 		// What had the focus may be gone from the drawing; keys then still count on the sheet.
 		if (inStage && !stage.contains(document.activeElement)) stage.focus({ preventScroll: true });
 	},
@@ -98,10 +110,11 @@ const desk = {
 	tell,
 	typeOn: (tape, drawn) => void parts.typeOn(tape, drawn),
 	tool: null,
+	ghosts: new Ghosts(need(overlay, '.ghosts', SVGGElement)),
 	figures: { boxes: () => [], changed: () => flags.show(store.state.verdict, store.state.snag) },
 };
 const does = actions(desk);
-const parts = onDemand(desk, does, grips, sheet, page.movements);
+const parts = onDemand(desk, does, grips, margin, page.movements);
 const { actionOf, openCard, tools } = parts;
 const lay = underlay(drawing, viewport, sync.api.address);
 const shelfRoot = need(document, '#shelf', HTMLElement);
@@ -113,6 +126,12 @@ const snagDetail = once(() => import('./snag_detail.js'));
 const rowActions = {
 	choose: (key) => store.set({ snag: store.state.snag === key ? null : key }),
 	remedy: actionOf('remedy'),
+	wouldStand(key) {
+		const { remedies, verdict, plan } = store.state;
+		const snag = verdict.snags.find((one) => one.key === key);
+		const offered = snag && (snag.remedy ?? remedies[snag.key]);
+		desk.ghosts.show(offered ? wouldStand(offered.commands, plan, library) : []);
+	},
 	decline: actionOf('decline'),
 	reopen: actionOf('reopen'),
 	below: (...asked) => void snagDetail().then(({ fillBelow }) => fillBelow(desk, actionOf('settle'), ...asked)),
@@ -122,8 +141,9 @@ const snagList = new SnagList(
 	(key) => new Row(key, store.state.plan.units, rowActions),
 );
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
+const keyRoot = need(margin, '.key', HTMLDetailsElement);
 const key = new Key(
-	sheet,
+	keyRoot,
 	library,
 	(id, beside) => {
 		if (beside) store.toggle(id);
@@ -134,16 +154,29 @@ const key = new Key(
 );
 
 need(shelfRoot, '.none-found', HTMLElement).before(...stock.groups);
-new Shelf(shelfRoot, SHELF_PX_PER_M, page.plan.units, (type) => {
-	drawer.close();
-	void actionOf('place')(type);
-});
-carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: SHELF_PX_PER_M }, (type, pose) => {
+/** @type {HTMLElement[]} */
+const shelfTogglers = [...document.querySelectorAll('button[data-fold="shelf"]')].filter(
+	(one) => one instanceof HTMLElement,
+);
+const { openShelf } = folds(document.body, shelfTogglers, keyRoot);
+for (const link of document.querySelectorAll('a[href="#find-kit"]')) link.addEventListener('click', openShelf);
+new Shelf(
+	shelfRoot,
+	library,
+	page.tallest_mm,
+	page.plan.units,
+	openShelf,
+	(type) => {
+		drawer.close();
+		void actionOf('place')(type);
+	},
+	(type) => void actionOf('point')(type),
+);
+carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: Number(shelfRoot.dataset['pxPerM']) }, (type, pose) => {
 	drawer.close();
 	void actionOf('setDown')(type, pose);
 });
 
-const keyRoot = need(sheet, '.key', HTMLElement);
 const pieceButton = need(document, '.drawer-bar [aria-controls="piece"]', HTMLButtonElement);
 const drawerCount = need(document, '.drawer-count', HTMLElement);
 
@@ -153,6 +186,7 @@ const update = (now, was) => {
 	// The tools draw the chalk lines; without any there is nothing to fetch them for.
 	if (now.plan !== was?.plan && now.plan.chalk.length) void tools();
 	if (now.plan !== was?.plan || now.waiting !== was.waiting) figure.ahead(now);
+	if (now.plan !== was?.plan) desk.ghosts.show([]);
 	if (now.plan !== was?.plan) lay(page.sketch ? now.plan.picture : null);
 	const chose = now.chosen !== was?.chosen || now.others !== was.others || now.whole !== was.whole;
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) grips.show(now);
@@ -187,6 +221,9 @@ figure.decorate(store.state);
 update(store.state, null);
 
 handOnSheet(stage, desk);
+// letters of another face are of another width
+document.fonts.addEventListener('loadingdone', lettered);
+void document.fonts.ready.then(lettered);
 stage.addEventListener('mousedown', (event) => {
 	if (event.target instanceof Element && !event.target.closest('button, input')) event.preventDefault();
 });
@@ -201,6 +238,7 @@ stage.addEventListener('focusin', (event) => {
 });
 keyboard({
 	sheet,
+	beside: margin,
 	nudge(dx, dy, started) {
 		// half an inch and five, where people measure in inches
 		const k = store.state.plan.units === 'feet' ? 1.27 : 1;
@@ -210,7 +248,7 @@ keyboard({
 	enter: () => void openCard().then((opened) => opened.focus()),
 	escape: () => {
 		drawer.close();
-		if (sheet.contains(document.activeElement)) stage.focus({ preventScroll: true });
+		if ([sheet, margin].some((part) => part.contains(document.activeElement))) stage.focus({ preventScroll: true });
 		store.set({ chosen: null, others: [], snag: null });
 	},
 });

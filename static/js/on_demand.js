@@ -2,17 +2,18 @@
 
 import { need } from './dom.js';
 import { dress, eachOnceFetched, once } from './lazy.js';
+import { wouldStand } from './model/would_stand.js';
 
 /** @import {Desk, Does, Drawn, Place, State} from './types.js' */
 /** @import {Grips} from './view/grips.js' */
 
 /**
  * @param {Desk} desk @param {Does} does @param {Grips} grips
- * @param {HTMLElement} sheet the desk with its drawing @param {Record<string, string>} movements names by key
+ * @param {HTMLElement} margin with the card of the chosen piece @param {Record<string, string>} movements names by key
  */
-export function onDemand(desk, does, grips, sheet, movements) {
+export function onDemand(desk, does, grips, margin, movements) {
 	const { store, sync, figure, library, tell } = desk;
-	const stage = need(sheet, '.stage', HTMLElement);
+	const { stage } = desk.viewport;
 	const pieceActions = once(async () => (await import('./piece_actions.js')).pieceActions(desk, does));
 	const actionOf = eachOnceFetched(pieceActions);
 	const readLength = (/** @type {string} */ text) => sync.api.length(text, store.state.plan.units);
@@ -20,7 +21,7 @@ export function onDemand(desk, does, grips, sheet, movements) {
 
 	/** The card of the chosen piece, once there is one. @type {import('./panels/piece.js').PieceCard|null} */
 	let card = null;
-	const cardRoot = need(sheet, '.piece-card', HTMLFormElement);
+	const cardRoot = need(margin, '.piece-card', HTMLFormElement);
 	// Nothing can be typed on it before it can take that.
 	cardRoot.inert = true;
 	const openCard = once(async () => {
@@ -57,6 +58,7 @@ export function onDemand(desk, does, grips, sheet, movements) {
 				void sync.command(() => command);
 				tell('All of these moves are made; Undo takes them back as one.');
 			},
+			(command) => desk.ghosts.show(command ? wouldStand([command], store.state.plan, library) : []),
 		);
 		store.subscribe((now, was) => now.plan !== was.plan && panel.shut());
 		return panel;

@@ -6,7 +6,7 @@ import { adds, edits, removes, reopens, settles, wishes } from './model/editing.
 import { freshId, onHooks, setInto } from './model/placing.js';
 import { inHand, nameOf, pieceOf, poseOf, shiftedAll, sizeOf, turnedAll } from './model/plan.js';
 
-/** @import {Command, Does, Offer, Piece, Pose, Shared, Snag} from './types.js' */
+/** @import {Command, Does, Offer, Piece, Pose, Reply, Shared, Snag} from './types.js' */
 
 const COPY_OFF_MM = 200;
 
@@ -44,12 +44,34 @@ export function pieceActions(desk, does) {
 		const given = fields.carried_by ? fields : null;
 		const into = given ?? setInto(store.state.plan, type, pose, library);
 		const done = await sync.command(() => adds({ id, type, pose, ...fields, ...into }, `add ${name}`));
-		if (!done) return;
+		if (!done) {
+			tell('');
+			return;
+		}
 		if (mayTake()) take(id);
 		const host = pieceOf(store.state.plan, into.carried_by ?? null);
 		const alone = `${name} stands in the room.`;
 		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${alone} ${warns}`.trim());
 	};
+
+	/** What was asked last, and of which plan. @type {{asked: string, reply: Promise<Reply>}|null} */
+	let sought = null;
+
+	/** Where a kit type would be put now: asked once for each state of the plan. @param {string} type @returns {Promise<Reply>} */
+	const seek = (type) => {
+		const { revision, chosen } = store.state;
+		const asked = [type, revision, chosen].join(' ');
+		const { width_mm = 0, depth_mm = 0, height_mm = 0 } = library[type] ?? {};
+		if (sought?.asked !== asked) {
+			const reply = sync.api.fits({ width_mm, depth_mm, height_mm, type, joins: true, chosen });
+			sought = { asked, reply };
+			reply.catch(() => (sought = null));
+		}
+		return sought.reply;
+	};
+
+	/** The kit type under the pointer on the shelf. @type {string|null} */
+	let pointed = null;
 
 	/** Turn what is chosen about the middle of the first. @param {number} degrees */
 	const turn = (degrees) => {
@@ -208,23 +230,41 @@ export function pieceActions(desk, does) {
 			if (!row) return;
 			const from = document.activeElement;
 			const mayTake = () => [from, document.body].includes(document.activeElement);
-			tell(`Looking for a place for ${row.name}.`);
+			tell(`Looking for a place for ${row.name}.`, true);
 			const middle = desk.viewport.middle;
 			let pose = { x_mm: Math.round(middle.x), y_mm: Math.round(middle.y), angle_deg: 0 };
 			/** @type {Partial<Piece>} */
 			let fields = {};
 			let warns = '';
 			try {
-				const { width_mm, depth_mm, height_mm } = row;
-				const asked = { width_mm, depth_mm, height_mm, type, joins: true };
-				const reply = await sync.api.fits({ ...asked, chosen: store.state.chosen });
+				const reply = await seek(type);
 				if (reply.place) pose = reply.place;
 				if (reply.carried_by) fields = { carried_by: reply.carried_by };
 				if (!reply.fits) warns = reply.sentence;
 			} catch {
 				// Where no place can be asked for, the middle will do.
 			}
+			desk.ghosts.show([]);
 			await setDown(type, pose, fields, mayTake, warns);
+		},
+
+		/**
+		 * Show as a ghost where a kit type would be put; null: none is pointed at.
+		 * @param {string|null} type
+		 */
+		async point(type) {
+			pointed = type;
+			desk.ghosts.show([]);
+			const row = type === null ? null : library[type];
+			if (!type || !row) return;
+			try {
+				const { place, fits } = await seek(type);
+				if (pointed !== type || !place) return;
+				const says = fits ? row.name : `${row.name}: too little room`;
+				desk.ghosts.show([{ pose: place, size: { width: row.width_mm, depth: row.depth_mm }, says }]);
+			} catch {
+				// No ghost is shown where no place can be asked for; a click then says why.
+			}
 		},
 
 		/** @param {Offer} offer @param {Pose} place */

@@ -98,6 +98,9 @@
  * @property {number|null} price_minor
  * @property {boolean} bar
  * @property {boolean} for_wall  made to have its back on a wall
+ * @property {number} front_mm  room that it asks for before it
+ * @property {number} back_mm  and behind it
+ * @property {boolean} front_alone  it is used from the front and from nowhere else
  * @property {boolean} runs
  * @property {{name: string, y: string}[]} rests
  * @property {Record<string, string>} states  names by key, beside the ordinary one
@@ -117,7 +120,7 @@
  *
  * @typedef {Omit<Answer, 'drawing'> & {library: Record<string, KitRow>,
  *   movements: Record<string, string>, generic_type: string|null, sketch: boolean,
- *   tidy: boolean, name: string, silent_ms?: number}} PageData
+ *   tidy: boolean, name: string, silent_ms?: number, tallest_mm: number}} PageData
  *
  * Rows of the same fields, the names of those written once; page data with its lists as tables.
  * @typedef {{fields: string[], rows: unknown[][]}} Table
@@ -155,6 +158,7 @@
  * What a row can ask for.
  * @typedef {object} RowActions
  * @property {(key: string) => void} choose
+ * @property {(key: string|null) => void} wouldStand  show where its way out would put things
  * @property {(key: string) => void} remedy
  * @property {(key: string) => void} decline
  * @property {(key: string) => void} reopen
@@ -190,7 +194,8 @@
  *
  * What the parts of the desk share.
  * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
- *   library: Record<string, KitRow>, generic: string|null, tell: (text: string) => void}} Shared
+ *   library: Record<string, KitRow>, generic: string|null, tell: (text: string, busy?: boolean) => void,
+ *   ghosts: {show: (all: {pose: Pose, size: Size, says: string}[]) => void}}} Shared
  *
  * What asks for points: `says` holds one line for each point. `take` may use a point at once;
  * `free` points do not come to rest on corners and edges; `again` starts over when all are there.
@@ -228,7 +233,7 @@
  *
  * @typedef {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} Offer
  *
- * @typedef {{sentence: string, place: Pose|null}} Reply
+ * @typedef {{sentence: string, place: Pose|null, fits?: boolean, carried_by?: string}} Reply
  *
  * A gauge: parts of its length from 0 to 1, and its two captions.
  * @typedef {{has: number, mark: number|null, need: number|null, torn: boolean, left: string,

@@ -33,7 +33,7 @@ def rows() -> list[Row]:
         page.on("response", lambda response: loaded.append(response))
         page.on("request", lambda request: asked.append(request))
         kept = PlanStore(running.url)
-        Desk(page, kept, kept.put(crowd(10))).open()
+        Desk(page, kept, kept.put(crowd(10))).open().with_shelf()
         page.get_by_role("button", name="Will this one fit?").click()
         page.get_by_role("dialog", name="Will this one fit?").wait_for()
         page.wait_for_timeout(4_000)

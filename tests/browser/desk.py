@@ -44,6 +44,12 @@ class Desk:
         self.page.locator("body[data-ready]").wait_for()
         return self
 
+    def with_shelf(self) -> "Desk":
+        """Let the shelf be seen: it is folded where kit stands in the room already."""
+        self.page.locator(".tools .shelf-fold").click()
+        self.page.locator("#find-kit").wait_for()
+        return self
+
     @property
     def revision(self) -> int:
         """The revision that the page shows."""

@@ -45,7 +45,7 @@ def why_open(page: Page, kept: PlanStore, plan_id: str) -> None:
 
 
 def offer_open(page: Page, kept: PlanStore, plan_id: str) -> None:
-    Desk(page, kept, plan_id).open()
+    Desk(page, kept, plan_id).open().with_shelf()
     page.get_by_role("button", name="Will this one fit?").click()
     expect(page.get_by_role("dialog", name="Will this one fit?")).to_be_visible()
 

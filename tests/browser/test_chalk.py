@@ -41,7 +41,7 @@ def test_a_chalk_line_belongs_to_the_plan(page: Page, kept: PlanStore) -> None:
 
 def test_a_tool_takes_keys_of_the_drawing_only(page: Page, kept: PlanStore) -> None:
     plan_id = kept.put(workshop())
-    desk = Desk(page, kept, plan_id).open()
+    desk = Desk(page, kept, plan_id).open().with_shelf()
     says = page.locator(".tool-says")
     # a menu opens by Enter, and no point is put; Escape shuts the menu first, then ends the tool
     _take_chalk(page, desk)

@@ -169,6 +169,7 @@ def test_a_length_typed_on_its_tape(desk: Desk) -> None:
 
 
 def test_from_the_shelf_by_drag(desk: Desk) -> None:
+    desk.with_shelf()
     kit = desk.page.locator('#shelf [data-kit="flat-bench"]')
     kit.scroll_into_view_if_needed()
     box = kit.bounding_box()
@@ -185,6 +186,7 @@ def test_from_the_shelf_by_drag(desk: Desk) -> None:
 
 
 def test_from_the_shelf_by_click_after_finding_it(desk: Desk) -> None:
+    desk.with_shelf()
     desk.page.get_by_label("Find kit").fill("flat bench")
     with desk.one_command():
         desk.page.locator('#shelf [data-kit="flat-bench"]').click()
@@ -237,6 +239,7 @@ def test_a_bar_is_laid_on_the_hooks_of_its_rack(page: Page, kept: PlanStore) -> 
     loose = place("bar-20", 3300, 2300, 90, piece_id="loose")
     desk = Desk(page, kept, kept.put(workshop(loose))).open()
     # by its name: flags may stand on the bar itself
+    page.locator(".key summary").click()
     page.locator('.key-list [data-id="loose"]').click()
     with desk.one_command():
         desk.field("belongs").select_option(value="rack")
@@ -248,7 +251,7 @@ def test_a_bar_is_laid_on_the_hooks_of_its_rack(page: Page, kept: PlanStore) -> 
 
 def test_a_bar_set_down_within_a_rack_is_laid_on_its_hooks(page: Page, kept: PlanStore) -> None:
     bare = place("mid-rack", 3300, 1100, piece_id="bare")
-    desk = Desk(page, kept, kept.put(workshop(bare))).open()
+    desk = Desk(page, kept, kept.put(workshop(bare))).open().with_shelf()
     page.get_by_label("Find kit").fill("bar 20")
     box = page.locator('#shelf [data-kit="bar-20"]').bounding_box()
     assert box is not None

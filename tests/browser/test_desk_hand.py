@@ -72,7 +72,7 @@ def test_tab_leads_to_the_tape_of_the_other_way_and_escape_gives_the_drag_up(
 def test_what_is_typed_on_a_tape_counts_when_one_presses_elsewhere(
     page: Page, kept: PlanStore
 ) -> None:
-    desk = opened(page, kept, BOX)
+    desk = opened(page, kept, BOX).with_shelf()
     desk.choose("box")
     page.locator('.overlay [data-tape="left"] .tape-figure').click()
     field = page.get_by_label("Length of this tape")
@@ -90,7 +90,7 @@ def test_what_is_typed_on_a_tape_counts_when_one_presses_elsewhere(
 def test_a_bar_from_the_shelf_by_keyboard_hangs_on_the_only_rack(
     page: Page, kept: PlanStore
 ) -> None:
-    desk = opened(page, kept, RACK)
+    desk = opened(page, kept, RACK).with_shelf()
     bar = page.locator('[data-kit="bar-20"]')
     with desk.one_command():
         bar.focus()

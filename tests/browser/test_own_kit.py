@@ -25,7 +25,7 @@ def own(kept: PlanStore, plan_id: str) -> dict[str, Data]:
 def test_what_is_entered_stands_on_the_shelf_and_in_the_room(
     page: Page, kept: PlanStore, plan_id: str, watch: Watch
 ) -> None:
-    Desk(page, kept, plan_id).open()
+    Desk(page, kept, plan_id).open().with_shelf()
     page.get_by_role("link", name="Kit of my own").click()
     page.get_by_text("Or enter it by its sizes").click()
     fresh = page.locator(".start-kit .kit-form")

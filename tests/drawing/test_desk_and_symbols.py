@@ -117,11 +117,11 @@ def test_a_note_on_a_height_hides_no_piece_but_what_lies_flat() -> None:
     root = parse(desk_figure(scene).svg)
     (layer,) = [e for e in root if e.get("class") == "layer-notes"]
     (note,) = [e for e in layer.iter() if (e.text or "").startswith("Garage door when open")]
-    # lettering of a fortieth of the 5.32 m, notes 0.85 of it
-    em = 5320 / 40 * 0.85
+    # fifty-two letters go across the 5.32 m, notes are 0.85 of that size
+    em = 5320 / 52 * 0.85
     wide, x, y = (width_of(note.text or "", em), *(float(note.get(a, "")) for a in "xy"))
     left = x - wide * {"middle": 0.5, "end": 1.0}.get(note.get("text-anchor", ""), 0.0)
     words = shapely.box(left, y - em * 0.7, left + wide, y + em * 0.2)
     met = {p.piece.id for p in scene.order if p.footprint.intersection(words).area > 0}
     # a mat is 10 mm high: words are read on it
-    assert met == {"mat"}
+    assert met <= {"mat"}

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.figure_kit import drawing_order, piece_group
+from app.drawing.in_front import in_front, seen_from_its_side
 from app.drawing.medium import Medium
 from app.drawing.svg import part
 from app.drawing.symbol import symbol
@@ -27,6 +28,7 @@ from app.usecases.files import Sample, samples
 from app.usecases.options import options_of, shelved
 from app.usecases.picture_files import import_file
 from app.usecases.plans import GENERIC_TYPE
+from app.usecases.searches import tallest_mm
 from app.web.api.plans import judged_json
 from app.web.errors import status_of
 from app.web.guard.requester import author, link, shown_name
@@ -36,6 +38,11 @@ from app.web.pages.people import people_page
 pages = Blueprint("pages", __name__)
 
 SHELF_PX_PER_M = 22.0
+"""Of the outlines from above that are carried into the room."""
+IN_FRONT_PX_PER_M = 40.0
+"""Of the pictures on the shelf, all of them: heights are compared along it."""
+SHELF_THING_MM = 600.0
+"""Kit for which the clear height is drawn along the shelf: too wide to stand between two joists."""
 OWN_GROUP = "My own"
 
 
@@ -136,6 +143,7 @@ def desk(plan_id: str) -> str:
         "library": {row.id: _kit_row(kits_of(plan)[row.id]) for row in plan.own_kit},
         "movements": {key: movement.name for key, movement in movements().items()},
         "generic_type": GENERIC_TYPE,
+        "tallest_mm": round(tallest_mm(seen.scene, SHELF_THING_MM)),
         "sketch": plan.picture is None or house().store.pictures.holds(plan.picture.id),
     }
     return render_template(
@@ -146,6 +154,7 @@ def desk(plan_id: str) -> str:
         own_kit=[_on_shelf(row.id, kits_of(plan)[row.id], plan.units) for row in plan.own_kit],
         own_group=OWN_GROUP,
         shelf_px_per_m=SHELF_PX_PER_M,
+        front_px_per_m=IN_FRONT_PX_PER_M,
         topics=topics(),
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
@@ -230,10 +239,20 @@ def _kit_row(kit: KitType) -> dict[str, Any]:
         "price_minor": kit.price_minor,
         "bar": kit.bar is not None,
         "for_wall": kit.for_wall,
+        "front_mm": _asks_mm(kit, "front"),
+        "back_mm": _asks_mm(kit, "back"),
+        "front_alone": not any(_asks_mm(kit, side) for side in ("back", "left", "right")),
         "runs": any(use.movement in ("run", "walk") for use in kit.uses),
         "rests": [{"name": rest.name, "y": rest.y} for rest in kit.rests],
         "states": {state.key: state.name for state in kit.states},
     }
+
+
+def _asks_mm(kit: KitType, side: str) -> float:
+    """Return the room that a kit type always asks for on one of its sides, mm."""
+    sides = (side, "ring")
+    asked = [s.recommended_mm for s in kit.spaces if s.side in sides and not s.either]
+    return max(asked, default=0.0)
 
 
 @lru_cache(maxsize=2)
@@ -263,6 +282,9 @@ def _on_shelf(key: str, kit: KitType, units: Units) -> dict[str, Any]:
         "called": called(key),
         "sizes": " × ".join(format_short(size, units) for size in sizes),
         "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
+        "picture": Markup(in_front(kit, IN_FRONT_PX_PER_M, format_short(kit.height_mm, units))),
+        "deep": f"{format_short(kit.depth_mm, units)} "
+        + ("long" if seen_from_its_side(kit) else "deep"),
     }
 
 

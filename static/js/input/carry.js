@@ -1,6 +1,7 @@
 /** Carrying kit from the shelf into the room: its symbol follows the pointer until it is set down. */
 
 import { corners, faces } from '../model/geometry.js';
+import { backed } from '../model/backing.js';
 import { hold } from '../model/hold.js';
 import { gestures } from './gestures.js';
 
@@ -14,14 +15,14 @@ const HOLD_PX = 12;
  * @param {HTMLElement} shelf @param {object} desk @param {Store} desk.store
  * @param {Viewport} desk.viewport
  * @param {Record<string, KitRow>} desk.library
- * @param {number} desk.pxPerM scale of the symbols on the shelf
+ * @param {number} desk.pxPerM scale of the outlines from above
  * @param {(type: string, pose: Pose) => void} setDown
  */
 export function carryFromShelf(shelf, desk, setDown) {
 	const { viewport } = desk;
 	gestures(shelf, (event) => {
 		const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
-		const symbol = item?.querySelector('svg');
+		const symbol = item?.querySelector('.from-above svg');
 		const type = item?.getAttribute('data-kit') ?? '';
 		const row = desk.library[type];
 		if (!item || !symbol || !row) return null;
@@ -58,11 +59,11 @@ export function carryFromShelf(shelf, desk, setDown) {
 					const size = { width: row.width_mm, depth: row.depth_mm };
 					const walls = faces(desk.store.state.plan.room);
 					const shift = hold(corners(pose, size), walls, [], HOLD_PX * viewport.u);
-					pose = { ...pose, x_mm: at.x + shift.dx, y_mm: at.y + shift.dy };
+					pose = backed({ ...pose, x_mm: at.x + shift.dx, y_mm: at.y + shift.dy }, size, walls, row);
 				}
 				if (!ghost) return;
 				const shown = viewport.toStage({ x: pose.x_mm, y: pose.y_mm });
-				ghost.style.transform = `translate(${box.left + shown.x}px, ${box.top + shown.y}px) translate(-50%, -50%)`;
+				ghost.style.transform = `translate(${box.left + shown.x}px, ${box.top + shown.y}px) translate(-50%, -50%) rotate(${pose.angle_deg}deg)`;
 				ghost.classList.toggle('is-over', over(e));
 			},
 			end(e) {

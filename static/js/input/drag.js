@@ -1,5 +1,6 @@
 /** The hand on the sheet: moving and turning pieces, panning, choosing. */
 
+import { backed } from '../model/backing.js';
 import { boundsOf, corners, faces, gaps } from '../model/geometry.js';
 import { hold } from '../model/hold.js';
 import { inHand, nameOf, pieceOf, poseOf, rootOf, shiftedAll } from '../model/plan.js';
@@ -149,7 +150,8 @@ function moving(event, desk, id) {
 				dx += shift.dx;
 				dy += shift.dy;
 			}
-			sync.try(shiftedAll({ ...store.state, preview: start }, ids, dx, dy), started);
+			const moved = shiftedAll({ ...store.state, preview: start }, ids, dx, dy);
+			sync.try(e.shiftKey ? moved : around.turn(moved), started);
 		},
 		key(e) {
 			if (fixed || !around || !/^[\d.,]$/.test(e.key) || e.ctrlKey || e.metaKey || e.altKey) return false;
@@ -210,7 +212,23 @@ function surroundings(desk, id, ids) {
 	for (const column of state.plan.room.columns) {
 		others.push(boundsOf(column.outline.map(([x, y]) => ({ x, y }))));
 	}
+	const piece = ids.includes(root) ? pieceOf(state.plan, root) : null;
+	const alone = piece && ids.every((one) => rootOf(state.plan, one) === root) ? piece : null;
 	return {
+		/**
+		 * Turn what has come near a wall with its back to it, and all that is with it.
+		 * @param {Record<string, Pose>} poses @returns {Record<string, Pose>}
+		 */
+		turn(poses) {
+			const was = alone && poses[alone.id];
+			if (!was) return poses;
+			const row = desk.library[alone.type];
+			const now = backed(was, sizeOf(alone, desk.library), walls, row, false);
+			if (now === was) return poses;
+			const pivot = { x: was.x_mm, y: was.y_mm };
+			const turned = turnedAll({ ...state, preview: poses }, ids, pivot, now.angle_deg - was.angle_deg);
+			return shiftedAll({ ...state, preview: turned }, ids, now.x_mm - was.x_mm, now.y_mm - was.y_mm);
+		},
 		/** @param {number} dx @param {number} dy */
 		hold(dx, dy) {
 			const within = HOLD_PX * desk.viewport.u;

@@ -4,6 +4,7 @@ import { takesText } from '../dom.js';
 
 /**
  * @param {object} parts @param {HTMLElement} parts.sheet where single letters count
+ * @param {HTMLElement} parts.beside the card of the chosen piece: they count there too
  * @param {(dx: number, dy: number, started: number) => boolean} parts.nudge
  * @param {() => void} parts.escape
  * @param {() => void} parts.enter to the figures of the chosen piece
@@ -18,7 +19,7 @@ export function keyboard(parts) {
 			return;
 		}
 		if (takesText(target)) return;
-		const inSheet = parts.sheet.contains(target);
+		const inSheet = parts.sheet.contains(target) || parts.beside.contains(target);
 		if (inSheet && arrow(event, parts.nudge, started)) {
 			event.preventDefault();
 			return;

@@ -1,4 +1,4 @@
-/** The margin of the sheet: key of the pieces, and the title block. */
+/** The key of the pieces, and the title block: folded while nobody asks for them. */
 
 import { el, need, say } from '../dom.js';
 import { short } from '../model/written.js';
@@ -14,6 +14,7 @@ export class Key {
 	 */
 	constructor(root, library, choose, point) {
 		this.list = need(root, '.key-list', HTMLElement);
+		this.count = need(root, '.key-count', HTMLElement);
 		this.revision = need(root, '.block-revision', HTMLElement);
 		this.drawnFor = need(root, '.block-for', HTMLElement);
 		this.library = library;
@@ -36,6 +37,7 @@ export class Key {
 	/** @param {State} now @param {State|null} was */
 	update(now, was) {
 		if (now.plan === was?.plan) return;
+		say(this.count, String(now.plan.pieces.length));
 		say(this.revision, String(now.revision));
 		say(this.drawnFor, now.plan.drawn_for || 'the household');
 		const rows = now.plan.pieces.map((piece) => {

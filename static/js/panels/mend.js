@@ -23,9 +23,11 @@ export class MendPanel {
 	/**
 	 * @param {HTMLElement} root @param {() => Promise<Mending>} ask
 	 * @param {(command: Command, revision: number) => void} carryOut
+	 * @param {(command: Command|null) => void} show where all would stand then, before it is done
 	 */
-	constructor(root, ask, carryOut) {
+	constructor(root, ask, carryOut, show) {
 		this.root = root;
+		this.show = show;
 		this.ask = ask;
 		this.title = need(root, 'h3', HTMLElement);
 		this.steps = need(root, 'ol', HTMLElement);
@@ -42,15 +44,18 @@ export class MendPanel {
 	shut() {
 		this.root.hidden = true;
 		this.#mended = null;
+		this.show(null);
 	}
 
 	async open() {
 		this.root.hidden = false;
 		this.#show('Looking for ways out', [], 'One after another, each judged before it is taken.');
+		this.title.classList.add('is-looking');
 		try {
 			const mended = await this.ask();
 			if (this.root.hidden) return;
 			this.#mended = mended;
+			this.show(mended.command);
 			const count = mended.steps.length;
 			const moves = count === 1 ? '1 move' : `${count} moves`;
 			const early = 'The plan is so large that not everything was tried.';
@@ -69,6 +74,7 @@ export class MendPanel {
 	/** @param {string} title @param {string[]} steps @param {string} left */
 	#show(title, steps, left) {
 		say(this.title, title);
+		this.title.classList.remove('is-looking');
 		this.steps.replaceChildren(...steps.map((step) => el('li', {}, step)));
 		say(this.left, left);
 		this.go.hidden = true;

@@ -77,12 +77,15 @@ export class OfferForm {
 		if (this.type.value) offer.type = this.type.value;
 		try {
 			say(this.answer, 'Looking for a place.');
+			this.answer.classList.add('is-looking');
 			const reply = await this.ask(offer);
 			say(this.answer, reply.sentence);
 			if (reply.place) this.#offered = { offer, place: reply.place };
 			this.put.hidden = !reply.place;
 		} catch (error) {
 			say(this.answer, error instanceof Error ? error.message : String(error));
+		} finally {
+			this.answer.classList.remove('is-looking');
 		}
 	}
 }

@@ -23,6 +23,14 @@ export class Row {
 		this.lines = el('ul', { class: 'said-lines', hidden: '' });
 		this.gauge = new GaugeView();
 		this.remedy = button('remedy', 'remedy', () => actions.remedy(key), '');
+		for (const [event, shows] of /** @type {[string, boolean][]} */ ([
+			['pointerenter', true],
+			['focus', true],
+			['pointerleave', false],
+			['blur', false],
+		])) {
+			this.remedy.addEventListener(event, () => actions.wouldStand(shows ? key : null));
+		}
 		this.tried = el('p', { class: 'tried', hidden: '' });
 		this.why = button('why', 'quiet', () => this.#toggle('why'), 'Why');
 		this.settleOpen = button('settle', 'quiet', () => this.#toggle('settle'), 'Settle');

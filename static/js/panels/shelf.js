@@ -1,31 +1,35 @@
 /** The shelf: finding kit by typing, choosing it by click or Enter. */
 
-import { need, takesText } from '../dom.js';
+import { need, say, takesText } from '../dom.js';
 import { nearest, rank, wordsOf } from '../model/finding.js';
+import { short } from '../model/written.js';
+
+/** @import {KitRow} from '../types.js' */
 
 const FOOT_M = 0.3048;
 
-/** What is longer than the shelf is deep lies sideways on it. */
-const DEEPEST_PX = 80;
+/** A pointer that only passes over the shelf asks for nothing. */
+const REST_MS = 250;
 
 export class Shelf {
 	/**
-	 * @param {HTMLElement} root @param {number} pxPerM the one scale of the whole shelf
-	 * @param {'metric'|'feet'} units of its bar @param {(type: string) => void} pick
+	 * @param {HTMLElement} root @param {Record<string, KitRow>} library
+	 * @param {number} tallest mm: what can be put up somewhere in the room
+	 * @param {'metric'|'feet'} units of its bar @param {() => void} unfold lets it be seen
+	 * @param {(type: string) => void} pick @param {(type: string|null) => void} point a type is looked at
 	 */
-	constructor(root, pxPerM, units, pick) {
+	constructor(root, library, tallest, units, unfold, pick, point) {
 		this.root = root;
 		this.items = [...root.querySelectorAll('[data-kit]')].map((item) => ({
 			element: /** @type {HTMLElement} */ (item),
-			name: item.textContent ?? '',
+			name: item.querySelector('b')?.textContent ?? '',
 			called: item.getAttribute('data-called') ?? '',
 			rest: item.getAttribute('data-words') ?? '',
 		}));
-		const given = Number(root.dataset['pxPerM'] ?? pxPerM);
-		for (const symbol of root.querySelectorAll('.stands svg')) {
-			stand(/** @type {SVGSVGElement} */ (symbol), pxPerM / given);
-		}
+		const pxPerM = Number(root.dataset['frontPxPerM']);
 		need(root, '.metre i', HTMLElement).style.width = `${pxPerM * (units === 'feet' ? 3 * FOOT_M : 1)}px`;
+		this.#ceiling(library, units, tallest, pxPerM);
+		this.#goesOn();
 		this.none = need(root, '.none-found', HTMLElement);
 		const find = need(root, '[name="find"]', HTMLInputElement);
 		find.addEventListener('input', () => this.#find(find.value));
@@ -45,13 +49,74 @@ export class Shelf {
 			if (!(event instanceof KeyboardEvent) || event.key !== '/') return;
 			if (event.target instanceof Element && takesText(event.target)) return;
 			event.preventDefault();
+			unfold();
 			find.focus();
 			find.select();
 		});
+		this.#looked(root, point);
 		root.addEventListener('click', (event) => {
 			const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
 			if (item) pick(item.getAttribute('data-kit') ?? '');
 		});
+	}
+
+	/**
+	 * Tell which kit type the pointer or the focus rests on.
+	 * @param {HTMLElement} root @param {(type: string|null) => void} point
+	 */
+	#looked(root, point) {
+		let waits = 0;
+		/** @param {Event} event */
+		const rests = (event) => {
+			const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
+			clearTimeout(waits);
+			const type = item?.getAttribute('data-kit') ?? null;
+			if (!type) point(null);
+			else waits = window.setTimeout(() => point(type), REST_MS);
+		};
+		const leaves = () => {
+			clearTimeout(waits);
+			point(null);
+		};
+		root.addEventListener('pointerover', (event) => event.pointerType === 'mouse' && !event.buttons && rests(event));
+		root.addEventListener('pointerdown', leaves);
+		root.addEventListener('pointerleave', leaves);
+		root.addEventListener('focusin', rests);
+		root.addEventListener('focusout', leaves);
+	}
+
+	/**
+	 * Draw the clear height along the shelf, and mark what is taller.
+	 * @param {Record<string, KitRow>} library @param {'metric'|'feet'} units
+	 * @param {number} tallest mm @param {number} pxPerM
+	 */
+	#ceiling(library, units, tallest, pxPerM) {
+		this.root.style.setProperty('--clear', `${(tallest * pxPerM) / 1000}px`);
+		say(need(this.root, '.clear-line', HTMLElement), `${short(tallest, units)} clear`);
+		for (const { element } of this.items) {
+			const over = (library[element.dataset['kit'] ?? '']?.height_mm ?? 0) - tallest;
+			if (over <= 0) continue;
+			element.classList.add('is-too-tall');
+			say(need(element, 'small', HTMLElement), `${short(over, units)}${units === 'metric' ? ' mm' : ''} too tall`);
+		}
+	}
+
+	/** Say how many more lie to the right of what is seen, and go on to them. */
+	#goesOn() {
+		const run = need(this.root, '.shelf-run', HTMLElement);
+		const more = need(this.root, '.shelf-more', HTMLButtonElement);
+		const count = () => {
+			const edge = run.getBoundingClientRect().right;
+			const hidden = this.items.filter(
+				({ element }) => element.offsetParent && element.getBoundingClientRect().right > edge,
+			);
+			more.hidden = !hidden.length;
+			say(need(more, '.more-count', HTMLElement), `${hidden.length} more`);
+		};
+		run.addEventListener('scroll', count, { passive: true });
+		new ResizeObserver(count).observe(run);
+		new MutationObserver(count).observe(run, { subtree: true, attributeFilter: ['hidden'] });
+		more.addEventListener('click', () => run.scrollBy({ left: run.clientWidth * 0.8, behavior: 'smooth' }));
 	}
 
 	/** @param {string} text */
@@ -106,18 +171,4 @@ export class Shelf {
 			/** @type {HTMLElement} */ (link).hidden = !word || word.length < 3 || !topic.startsWith(word);
 		}
 	}
-}
-
-/** @param {SVGSVGElement} symbol @param {number} factor */
-function stand(symbol, factor) {
-	const width = Number(symbol.getAttribute('width')) * factor;
-	const height = Number(symbol.getAttribute('height')) * factor;
-	symbol.setAttribute('width', width.toFixed(1));
-	symbol.setAttribute('height', height.toFixed(1));
-	const place = symbol.parentElement;
-	if (height <= DEEPEST_PX || !place) return;
-	place.classList.add('is-laid');
-	place.style.width = `${height}px`;
-	place.style.height = `${width}px`;
-	place.style.setProperty('--long', `${height}px`);
 }

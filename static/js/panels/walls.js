@@ -11,7 +11,7 @@ import { button, el } from '../dom.js';
  */
 export async function wallsPanel(root, asked, hand) {
 	root.hidden = false;
-	root.replaceChildren(el('p', { class: 'hint' }, 'Trying each wall.'));
+	root.replaceChildren(el('p', { class: 'hint is-looking' }, 'Trying each wall.'));
 	try {
 		const { places, left_out: leftOut } = await asked;
 		const choices = places.map((place) => {

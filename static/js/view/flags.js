@@ -8,6 +8,9 @@ import { put, sv, say } from '../dom.js';
 const WIDE = 28;
 const HIGH = 22;
 
+/** Ways to go further off, where all is taken near by. */
+const ROUND = [...Array(12).keys()].map((i) => [Math.sin((i * Math.PI) / 6), -Math.cos((i * Math.PI) / 6)]);
+
 /** Where the foot of a flag's head may be, seen from its place, and to which side it flies. */
 // prettier-ignore
 const POLES = /** @type {[number, number, 1|-1][]} */ ([
@@ -15,6 +18,7 @@ const POLES = /** @type {[number, number, 1|-1][]} */ ([
 	[20, -8, 1], [-20, -8, -1], [0, 36, 1], [0, 36, -1],
 	[34, 18, 1], [-34, 18, -1], [0, -62, 1], [0, -62, -1],
 	[50, -30, 1], [-50, -30, -1], [0, 62, 1], [0, 62, -1],
+	...[46, 70, 96, 124].flatMap((far) => ROUND.map(([x = 0, y = 0]) => [Math.round(x * far), Math.round(y * far), x < 0 ? -1 : 1])),
 ]);
 
 export class Flags {

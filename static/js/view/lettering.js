@@ -3,7 +3,7 @@
 const LETTER_PX = 12;
 /** Letters larger than they were placed for by more than this meet what they should keep off. */
 const NOTES_GROWN = 1.1;
-const NAMES_GROWN = 1.35;
+const NAMES_GROWN = 1.55;
 
 /**
  * @param {Element} host what carries the classes @param {SVGElement} drawing

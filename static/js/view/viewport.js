@@ -7,7 +7,13 @@ import { letterAt } from './lettering.js';
 const FINEST_MM_PER_PX = 0.4;
 const COARSEST = 2.5;
 /** Room that fit leaves for what lies on the stage: scale bar and zoom buttons stand at its foot. */
-const INSET = { side: 6, top: 6, foot: 46 };
+const INSET = { side: 4, top: 2 };
+/** What it leaves at the foot by how wide the stage is: bar and buttons stand beside the room on a wide one. */
+const FEET = [
+	{ from: 880, px: 18 },
+	{ from: 600, px: 32 },
+	{ from: 0, px: 56 },
+];
 
 export class Viewport {
 	/** @type {Set<() => void>} */
@@ -64,7 +70,7 @@ export class Viewport {
 		this.#fitted = true;
 		this.u = this.#fitting();
 		this.x = (this.whole.x0 + this.whole.x1 - this.width * this.u) / 2;
-		const free = this.height - this.#covered + INSET.top - INSET.foot;
+		const free = this.height - this.#covered + INSET.top - this.#foot;
 		this.y = (this.whole.y0 + this.whole.y1 - free * this.u) / 2;
 		this.#apply();
 	}
@@ -117,10 +123,16 @@ export class Viewport {
 		return { x: this.x + (this.width * this.u) / 2, y: this.y + (this.height * this.u) / 2 };
 	}
 
+	/** @returns {number} px */
+	get #foot() {
+		// bar and buttons lie behind an open drawer
+		return this.#covered ? INSET.top : (FEET.find(({ from }) => this.width >= from)?.px ?? 0);
+	}
+
 	#fitting() {
 		return Math.max(
 			(this.whole.x1 - this.whole.x0) / Math.max(1, this.width - 2 * INSET.side),
-			(this.whole.y1 - this.whole.y0) / Math.max(1, this.height - this.#covered - INSET.top - INSET.foot),
+			(this.whole.y1 - this.whole.y0) / Math.max(1, this.height - this.#covered - INSET.top - this.#foot),
 		);
 	}
 
