@@ -213,6 +213,7 @@ def test_a_mirror_over_a_socket(offset: float, height: float, expected: list[str
 def test_old_fabric_is_one_note() -> None:
     room = room_of(fabric={"built_before_2000": "yes"})
     (snag,) = found(make_plan(PEGS, room=room), "hazards")
+    assert snag.background
     assert snag.severity == "note"
     for word in ("asbestos", "lead", "dust", "cables"):
         assert word in snag.sentence

@@ -111,7 +111,7 @@ def test_300_are_wanted_free_below_a_boiler(
 
 
 def test_a_boiler_with_nothing_under_it_hides_no_other() -> None:
-    free = place("boiler", 900, 175, stays=True, piece_id="free")
+    free = place("boiler", 900, 175, stays=True, piece_id="a-free-one")
     under = place("other-thing", 2250, 300, width=600, depth=600, height=860)
     (snag,) = found(plan(free, BOILER, under, covering=0), "below-boiler")
     assert snag.pieces == ("boiler", "other-thing")

@@ -328,3 +328,20 @@ def test_flag_numbers_are_kept(tmp_path: Path) -> None:
     assert store.flags(plan_id) == {"a|rack-1": 1, "c": 3, "d": 2}
     assert store.flags("other") == {}
     store.close()
+
+
+def test_what_somebody_may_not_do_is_refused_and_nothing_kept(store: Store) -> None:
+    made = store.create(PLAN)
+    asked: list[tuple[Plan, Plan | None]] = []
+
+    def refuse(after: Plan, before: Plan | None) -> None:
+        asked.append((after, before))
+        raise CommandError("Not by this link.")
+
+    pose = Pose(x_mm=2345, y_mm=1000)
+    command = moves(made.plan, {"rack-1": pose})
+    with pytest.raises(CommandError, match="Not by this link"):
+        store.do(made.plan_id, command, also=refuse)
+    ((after, before),) = asked
+    assert (after.piece("rack-1").pose.x_mm, before) == (2345, made.plan)
+    assert store.read(made.plan_id) == made

@@ -116,6 +116,15 @@ def test_balanced_edges_are_half_a_piece_or_more() -> None:
     assert widths == pytest.approx([7.25 * 25.4] + [304.8] * 6 + [7.25 * 25.4], abs=0.25)
 
 
+@pytest.mark.parametrize(("wide", "turned"), [(1000, False), (500, True)])
+def test_only_what_is_longer_than_wide_is_tried_the_other_way_round(
+    wide: float, turned: bool
+) -> None:
+    layout = floor_layout(scene_of(5320, 5180), mat(width_mm=wide))
+    along = {other.start.along for other in layout.alternatives}
+    assert ({layout.start.along} != along) is turned
+
+
 def test_balanced_edges_say_what_they_cost() -> None:
     # 5304 x 5164: 23 whole mats and cuts against 16 whole and a ring of cuts
     layout = floor_layout(scene_of(5320, 5180), mat())

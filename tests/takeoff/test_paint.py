@@ -95,6 +95,9 @@ def test_a_two_part_coating_by_film_and_mixing_ratio() -> None:
     # 60 % at 100 um is 6.0 m2/L; smooth concrete leaves 0.75 of it: 20 m2 twice is 8.889 L
     assert line.net == pytest.approx(2 * 20 / 4.5)
     assert of(line, "base") == pytest.approx(4 * of(line, "hardener"))
+    # what stays in the tin and the tray is mixed as well
+    assert line.waste > 0
+    assert of(line, "base") + of(line, "hardener") == pytest.approx(line.net + line.waste)
     assert "Lay 167 um wet to keep 100 um dry each coat." in line.notes
 
 

@@ -91,3 +91,12 @@ def test_much_rough_wall_is_worth_a_thought_of_a_sprayer(height: int, told: bool
     said = [each for each in block.says if "rough wall" in each]
     assert [each.split(" m2")[0] for each in said] == ["63"] * told
     assert not [each for each in took(WALLS, room=room).says if "rough wall" in each]
+
+
+@pytest.mark.parametrize(("jobs", "assumed"), [([], True), ([CEILING], False)])
+def test_tools_are_assumed_only_where_all_that_is_painted_is(
+    jobs: list[dict[str, Any]], assumed: bool
+) -> None:
+    # nothing chosen: walls and ceiling are counted as usual; a ceiling is chosen beside them
+    found = counted(room=with_walls(ROOM, finish="plaster"), paint=jobs, nothing_assumed=False)
+    assert found.line("paint.brush-63").assumed is assumed

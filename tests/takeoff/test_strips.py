@@ -86,6 +86,12 @@ def test_a_leg_longer_than_the_stock_is_jointed() -> None:
     )
 
 
+def test_clips_are_bought_in_bags() -> None:
+    # one at each end and every 500 between (common practice, no source): 5 + 5 + 3 on 2, 2 and 1 m
+    line = found(run((0, 2000), (5000, 2000))).line("strip.clips-profile-surface-2000")
+    assert (line.net, [(pack.size, pack.count) for pack in line.bought]) == (13, [(10, 2)])
+
+
 def test_two_kerfs_of_one_profile_are_two_lines() -> None:
     took = found(run((0, 9), (900, 9)), run((0, 9), (900, 9), run_id="two", kerf_mm=1))
     keys = [line.key for line in took.lines if line.item.startswith("Surface profile")]
