@@ -30,6 +30,7 @@ from app.arrange.trial import Effect, Trials
 from app.arrange.tries import shifted
 from app.budget import Budget
 from app.checks.snag import Snag, lower
+from app.model.fronts import front_of
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.tolerance import ROUNDING
@@ -357,11 +358,8 @@ def _step_mm(scene: Scene) -> float:
 
 
 def shift_words(scene: Scene, dx: float, dy: float) -> Phrase:
-    """Say a shift as it looks on the plan: "270 right", "120 left and 400 to the back"."""
+    """Say a shift as one sees it from the door: "270 right", "120 left and 400 to the back"."""
     near = _step_mm(scene) / 2
-    parts = []
-    if abs(dx) >= near:
-        parts.append(phrase("{:bare} {}", abs(dx), "right" if dx > 0 else "left"))
-    if abs(dy) >= near:
-        parts.append(phrase("{:bare} to the {}", abs(dy), "front" if dy > 0 else "back"))
+    ways = front_of(scene.plan).words(dx, dy)
+    parts = [phrase("{:bare} {}", length, word) for length, word in ways if length >= near]
     return joined(" and ", parts)

@@ -21,8 +21,6 @@ from app.scene.tolerance import TOLERANCE_MM
 STORES = frozenset({"plate-tree", "plate-pegs"})
 HANDS = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "adjustable-dumbbells"})
 FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
-LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
-"""Movements that are heard next door: what falls, strikes or drums."""
 LOW_SEATED = frozenset({"bench-press", "machine-row", "ride", "bike", "seated-press"})
 """Movements done sitting or lying, which the low side of a roof is good enough for."""
 STEP_MM = 400

@@ -9,9 +9,10 @@ import numpy as np
 import shapely
 
 from app.arranging.layout import Layout
-from app.arranging.measures import LOUD, STORES
+from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.standing import is_floor, is_round
+from app.checks.household import LOUD
 from app.checks.spots import spots
 from app.published.register import published
 from app.scene.build import Placed

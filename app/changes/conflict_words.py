@@ -8,6 +8,7 @@ from typing import Any
 from app.changes.commands import Change
 from app.changes.merging import CORNERS, Clash, ClashError
 from app.changes.telling import tell
+from app.model.fronts import front_of
 from app.model.plan import Plan
 from app.model.room import Room
 from app.model.room_walls import letter_at
@@ -64,7 +65,9 @@ def _phrases(
             phrases.append(_spelled_out(clash.path, value, names, plan))
             continue
         change = Change(path=clash.path, before=clash.base, after=value)
-        phrases += tell([change], names, plan.units, plan.currency) or (_plain(clash, names),)
+        phrases += tell([change], names, plan.units, plan.currency, front=front_of(plan)) or (
+            _plain(clash, names),
+        )
     return tuple(dict.fromkeys(phrases))
 
 

@@ -9,7 +9,10 @@ from app.model.base import json_of
 from app.model.plan import Plan
 
 _COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
-_WHOLE = ("name", "drawn_for", "units", "currency", "way_in", "fit_out", "money", "picture")
+_WHOLE = (
+    "name", "drawn_for", "drawn", "quarter_turns", "units", "currency", "way_in", "fit_out",
+    "money", "picture",
+)  # fmt: skip
 _BY_THING = frozenset(
     {("works", "tasks"), ("works", "deliveries"), ("works", "stored"), ("phasing", "things")}
 )

@@ -10,6 +10,7 @@ from app.changes.commands import Change
 from app.changes.telling_ceiling import tell_ceiling
 from app.changes.telling_phasing import tell_phasing
 from app.changes.telling_works import tell_works
+from app.model.fronts import PAPER, Front
 from app.model.room import Room
 from app.units import Units, format_length, format_money
 
@@ -76,20 +77,27 @@ def tell(
     currency: str = "EUR",
     room: Room | None = None,
     undone: bool = False,
+    front: Front | None = None,
 ) -> tuple[str, ...]:
     """Return a phrase for each thing that changed, those that moved alike in one.
 
     `names` are what to call pieces and people, by id; others are called by their own label or id.
     `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
     With `undone` these are changes that were taken back: what they came to is what was, and what
-    they began with is now.
+    they began with is now. `front` are the directions of the room, else those of the paper.
     """
-    teller = _Teller(names, units, currency, room, undone)
+    teller = _Teller(names, units, currency, room, undone, front or PAPER)
+    changes = list(changes)
+    turned = any(change.path[0] == "quarter_turns" for change in changes)
+    if turned:
+        changes = [change for change in changes if not _follows_a_turn(change)]
     by_head: defaultdict[str, list[Change]] = defaultdict(list)
     for change in changes:
         by_head[change.path[0]].append(change)
-    phrases: list[str] = []
+    phrases: list[str] = ["drawing turned by a quarter or more"] if turned else []
     for head, some in by_head.items():
+        if head in ("quarter_turns", "drawn"):
+            continue
         if head == "pieces":
             phrases += teller.pieces(some)
         elif head == "people":
@@ -115,12 +123,14 @@ class _Teller:
         currency: str,
         room: Room | None,
         undone: bool,
+        front: Front,
     ) -> None:
         self._names = names
         self._units = units
         self._currency = currency
         self._room = room
         self._undone = undone
+        self._front = front
 
     def pieces(self, changes: Sequence[Change]) -> Iterator[str]:
         moved: defaultdict[str, list[str]] = defaultdict(list)
@@ -254,13 +264,9 @@ class _Teller:
         was, now = _pose(before), _pose(after)
         if was is None or now is None:
             return "moved"
-        right, down = now[0] - was[0], now[1] - was[1]
         ways = [
-            f"{self._long(abs(length))} {word}"
-            for length, word in (
-                (right, "right" if right > 0 else "left"),
-                (down, "to the front" if down > 0 else "to the back"),
-            )
+            f"{self._long(length)} {word}"
+            for length, word in self._front.words(now[0] - was[0], now[1] - was[1])
             if round(length)
         ]
         turn = (now[2] - was[2]) % 360
@@ -282,6 +288,16 @@ class _Teller:
 
     def _long(self, length_mm: float) -> str:
         return format_length(length_mm, self._units)
+
+
+def _follows_a_turn(change: Change) -> bool:
+    """Return whether a change is of a place alone, as every place changes when a plan is turned."""
+    room = {"walls", "low_things", "columns", "ceiling", "floor"}
+    return (
+        _is_pose(change)
+        or change.path[0] in ("chalk", "picture")
+        or (change.path[0] == "room" and len(change.path) > 1 and change.path[1] in room)
+    )
 
 
 def _is_pose(change: Change) -> bool:

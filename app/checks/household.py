@@ -1,4 +1,4 @@
-"""Who else lives in the house, and leaving by a garage door: what is asked, and what follows."""
+"""Whose house it is, who hears and lives in it, leaving by a garage door: what follows."""
 
 from __future__ import annotations
 
@@ -12,6 +12,11 @@ from app.scene.naming import opening_name
 from app.scene.routes import ways_out
 
 _BELTS = frozenset({"run", "walk"})
+LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
+"""Movements that are heard next door: what falls, strikes or drums."""
+_STRIKES = LOUD - {"squat", "bench-press"}
+"""Those that drum all the time; a bar is heard where it is set down."""
+_WHILE = {"evening": "in the evening", "night": "early or late, while they sleep"}
 _ON_END = "bar-holder"
 _SPRUNG = frozenset({"canopy", "tracks", "sectional"})
 
@@ -26,6 +31,8 @@ def household(scene: Scene) -> Iterator[Snag]:
 
 def _household(scene: Scene) -> Iterator[Snag]:
     yield from _children(scene)
+    yield from _drilling(scene)
+    yield from _heard(scene)
     yield from _way_out(scene)
     yield from _balance(scene)
 
@@ -46,6 +53,64 @@ def _children(scene: Scene) -> Iterator[Snag]:
             values=(danger,),
             pieces=(placed.piece.id,),
             names=(placed.name, "children and animals"),
+            unit=None,
+            where=placed.at,
+        )
+
+
+def _drilling(scene: Scene) -> Iterator[Snag]:
+    """Yield a stop for each piece on fixings where nothing may be drilled, or ask who may."""
+    fabric = scene.plan.room.fabric
+    hung = [p for p in scene.order if p.kit.fixed is not None and not p.piece.stays]
+    if not hung or fabric.may_drill == "yes":
+        return
+    if fabric.may_drill == "unknown":
+        if fabric.whose in ("rented", "shared"):
+            yield _ask("drilling", "whether walls and ceiling may be drilled: get it in writing")
+        return
+    for placed in hung:
+        yield Snag(
+            code="may-not-drill",
+            severity="stop",
+            template="The {} hangs on fixings, and nothing may be drilled here: ask for leave in "
+            "writing, or take kit that needs no fixing.",
+            values=(lower(placed.name),),
+            pieces=(placed.piece.id,),
+            names=(placed.name, "drilling"),
+            unit=None,
+            where=placed.at,
+        )
+
+
+def _heard(scene: Scene) -> Iterator[Snag]:
+    """Yield a care, or a note within the house, for what is heard while others rest."""
+    fabric = scene.plan.room.fabric
+    while_they = _WHILE.get(fabric.trains_when)
+    if fabric.heard_by not in ("neighbours", "household") or while_they is None:
+        return
+    next_door = fabric.heard_by == "neighbours"
+    if not next_door and fabric.trains_when != "night":
+        return
+    for placed in scene.order:
+        loud = {use.movement for use in placed.kit.uses} & LOUD
+        if not loud or placed.piece.stays:
+            continue
+        drums = bool(loud & _STRIKES)
+        yield Snag(
+            code="heard",
+            severity="care" if next_door else "note",
+            template="The {} {} {}: {}{}.",
+            values=(
+                "neighbours hear the" if next_door else "household hears the",
+                lower(placed.name),
+                while_they if next_door else "early or late, while others sleep",
+                "agree hours with them, and stand it on a thick mat"
+                if drums
+                else "set weights down, never drop them, on thick rubber",
+                ", away from their wall" if next_door else "",
+            ),
+            pieces=(placed.piece.id,),
+            names=(placed.name, "noise"),
             unit=None,
             where=placed.at,
         )

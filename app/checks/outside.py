@@ -12,6 +12,7 @@ from shapely import Point
 
 from app.checks.snag import Snag, is_many, lower
 from app.library.kit import Space
+from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
@@ -46,7 +47,7 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
         # no corner lies beyond the face: an inward corner of the room cuts into a side
         depth = float(shapely.area(shapely.difference(cores, scene.room.free)).max() ** (1 / 2))
     walls = [wall.polygon.distance(Point(at)) for wall in scene.room.walls]
-    end = _end_of(placed, at)
+    end = _end_of(scene, placed, at)
     name = scene.fixed_names[int(np.argmin(walls))]
     return Snag(
         code="outside",
@@ -64,13 +65,13 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
     )
 
 
-def _end_of(placed: Placed, at: tuple[float, float]) -> str:
-    """Say which end of a bar it is, as drawn; else just name the piece."""
+def _end_of(scene: Scene, placed: Placed, at: tuple[float, float]) -> str:
+    """Say which end of a bar it is, for one who looks in from the door; else name the piece."""
     if placed.kit.bar is None:
         return placed.name
-    dx, dy = at[0] - placed.at[0], at[1] - placed.at[1]
-    across = ("left", "right") if abs(dx) >= abs(dy) else ("upper", "lower")
-    end = across[int((dx if abs(dx) >= abs(dy) else dy) > 0)]
+    right, back = front_of(scene.plan).split(at[0] - placed.at[0], at[1] - placed.at[1])
+    sideways = abs(right) >= abs(back)
+    end = (("left", "right") if sideways else ("front", "back"))[(right if sideways else back) > 0]
     return f"The {end} end of the {lower(placed.name)}"
 
 

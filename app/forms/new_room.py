@@ -24,6 +24,7 @@ from app.model.room import (
     Room,
     Wall,
 )
+from app.model.turning import door_below
 from app.units import usual_currency
 
 PEOPLE_ROWS = 4
@@ -66,8 +67,8 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
     letters, or empty for the usual one of the units). Lengths are read as
     `app.units.parse_length_mm` does; a bare number too small to be meant in mm or inches counts
     as centimetres, metres or feet where only that makes sense. Walls run clockwise from the back
-    left corner at (0, 0); the door stands in the middle of its wall; the ceiling is flat at the
-    lowest height.
+    left corner at (0, 0), before the plan is turned so that its door is drawn below; the door
+    stands in the middle of its wall; the ceiling is flat at the lowest height.
 
     Raises PlanError with one Fault for each field that is wrong, under the field's own name.
     """
@@ -86,7 +87,7 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
     corners = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
     walls = zip(WALLS, corners, strict=True)
     try:
-        return Plan(
+        plan = Plan(
             name=name,
             units=typed.units,
             currency=currency,
@@ -98,6 +99,7 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
             ),
             people=people,
         )
+        return door_below(plan)
     except ValidationError as error:
         raise plan_error(error) from None
 

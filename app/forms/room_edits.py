@@ -18,6 +18,7 @@ from app.forms import (
     room_edits_inside,
     room_edits_parts,
     room_edits_sketch,
+    room_edits_things,
     room_edits_walls,
     room_edits_ways,
 )
@@ -38,6 +39,7 @@ from app.model.room_walls import (
     with_recess,
     without_corner,
 )
+from app.model.turning import as_it_is_drawn, door_below, turned_by_hand
 from app.units import format_length
 
 WALL_LENGTH = (50.0, 60_000.0)
@@ -159,7 +161,29 @@ def _along(opening: Opening, typed: Typed) -> str:
     return f"{typed.say(opening.offset_mm)} to {typed.say(opening.offset_mm + opening.width_mm)}"
 
 
+def _turn(plan: Plan, typed: Typed) -> Done:
+    """Turn the drawing by a quarter, or so that the door is below."""
+    way = typed.choice("way", ("right", "left", "door"))
+    typed.done()
+    if way == "door":
+        return door_below(plan), "draw the door below"
+    return turned_by_hand(plan, 1 if way == "right" else -1), f"turn the drawing to the {way}"
+
+
+def _as_drawn(change: Edit) -> Edit:
+    """Return the edit of a room whose door may be another one then: it is drawn below."""
+
+    def changed(plan: Plan, typed: Typed) -> Done:
+        after, says = change(plan, typed)
+        return as_it_is_drawn(after), says
+
+    return changed
+
+
+_OF_DOORS = ("add-opening", "opening", "remove-opening", "corner", "remove-corner", "split")
+
 EDITS: Mapping[str, Edit] = {
+    "turn": _turn,
     "wall-length": _wall_length,
     "split": _split,
     "recess": _recess,
@@ -169,9 +193,11 @@ EDITS: Mapping[str, Edit] = {
     **room_edits_around.EDITS,
     **room_edits_parts.EDITS,
     **room_edits_sketch.EDITS,
+    **room_edits_things.EDITS,
     **room_edits_ways.EDITS,
     **room_edits_walls.EDITS,
 }
+EDITS = {name: _as_drawn(each) if name in _OF_DOORS else each for name, each in EDITS.items()}
 """All edits by name."""
 TABLES: Mapping[str, Table] = {
     "wall-length": LENGTH,

@@ -23,6 +23,24 @@ FEEDS = (
     ("own-board", "a board of its own"),
 )
 BELOW = (("ground", "the ground"), ("room", "a room"), ("unknown", "not known"))
+WHOSE = (
+    ("own", "ours"),
+    ("shared", "partly others'"),
+    ("rented", "rented"),
+    ("unknown", "not said"),
+)
+HEARD = (
+    ("nobody", "nobody"),
+    ("household", "the household"),
+    ("neighbours", "neighbours"),
+    ("unknown", "not said"),
+)
+WHEN = (
+    ("day", "by day"),
+    ("evening", "evenings"),
+    ("night", "early or late"),
+    ("unknown", "not said"),
+)
 PASSAGES = tuple(
     (kind, kind.capitalize())
     for kind in ("door", "corridor", "corner", "stairs", "landing", "hatch")
@@ -70,7 +88,16 @@ FABRIC = Table(
         _yes_no("under", "This room lies under the house", "under_the_house"),
         _yes_no("tensioned", "A slab may be post-tensioned", "post_tensioned"),
         _yes_no("dry", "The floor is dry", "floor_dry"),
-        _yes_no("children", "Children or animals live in the house", "children_or_animals"),
+    ),
+)
+HOUSE = Table(
+    Fabric,
+    (
+        radio("whose", "Whose house is it?", "whose", choices=WHOSE),
+        _yes_no("drill", "May walls and ceiling be drilled?", "may_drill"),
+        radio("heard", "Who hears you train?", "heard_by", choices=HEARD),
+        radio("when", "When, mostly?", "trains_when", choices=WHEN),
+        _yes_no("children", "Do children or animals live here?", "children_or_animals"),
     ),
 )
 
@@ -158,6 +185,7 @@ TABLES = {
     "circuit": CIRCUIT,
     "climate": CLIMATE,
     "fabric": FABRIC,
+    "house": HOUSE,
     "passage": PASSAGE,
     "situation": SITUATION,
     "tape": TAPE,
@@ -168,6 +196,7 @@ EDITS: Edits = {
     "remove-circuit": _remove_circuit,
     "climate": sole(CLIMATE, "room.climate", "outside_c", "the air"),
     "fabric": sole(FABRIC, "room.fabric", "old", "the building"),
+    "house": sole(HOUSE, "room.fabric", "whose", "whose house it is, and who hears"),
     **WAY_IN.edits(),
     "passage-earlier": _passage_earlier,
     **SITUATIONS.edits(),

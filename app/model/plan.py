@@ -70,12 +70,19 @@ class Override(Frozen):
 
 
 class Plan(Frozen):
-    """One plan. All lengths are millimetres; x runs right and y down as drawn."""
+    """One plan. All lengths are millimetres; x runs right and y down as drawn.
+
+    `drawn` tells how it lies on the paper: with the main door below, as somebody turned it, or as
+    it was measured where nobody said. `quarter_turns` is by how many quarters, clockwise, all its
+    places have been turned since; what is kept outside the plan follows that.
+    """
 
     format: Literal["elbowroom-plan"] = "elbowroom-plan"
     version: Literal[1] = 1
     name: Annotated[str, Field(min_length=1, max_length=120)]
     drawn_for: Label = ""
+    drawn: Literal["as-measured", "door-below", "as-turned"] = "as-measured"
+    quarter_turns: Literal[0, 1, 2, 3] = 0
     units: Literal["metric", "feet"] = "metric"
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
     room: Room

@@ -35,6 +35,19 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     def ask(of: str, what: str, sentence: str) -> None:
         lines.append(Told(of, what, sentence))
 
+    fabric = room.fabric
+    unasked = [
+        words
+        for value, words in (
+            (fabric.whose, "whose it is"),
+            (fabric.may_drill, "whether it may be drilled"),
+            (fabric.heard_by, "who hears you"),
+            (fabric.children_or_animals, "whether children or animals live there"),
+        )
+        if value == "unknown"
+    ]
+    if unasked:
+        ask("house", "The house", f"not said: {', '.join(unasked)}")
     if not room.openings:
         ask("openings", "Openings", "no door is said; routes and doors cannot be judged")
     elif not any(opening.way_out for opening in room.openings):
@@ -65,7 +78,6 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
         ask("electricity", "Electricity", "not said whether a residual current device protects it")
     if not room.sockets:
         ask("sockets", "Sockets", "none is marked; leads cannot be judged")
-    fabric = room.fabric
     unsaid = [
         words
         for value, words in (
@@ -79,6 +91,9 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
         ask("building", "Building", f"not said: {', '.join(unsaid)}")
     if "unknown" in (room.climate.fuel_burned_here, room.climate.car_kept_here):
         ask("air", "Air", "not said whether fuel is burned or a car kept here")
+    works = plan.works
+    if works.full == "unknown" and not (works.stored or works.is_empty):
+        ask("things", "What is in it", "not said how full the room is; half of its floor is taken")
     if not plan.way_in:
         ask("way-in", "Way in", "not measured; whether parcels get in cannot be told")
     if room.tape_error_mm is None:

@@ -10,6 +10,9 @@ from app.model.base import Frozen, Id, Label, Length, Size, by_id
 
 YesNo = Literal["yes", "no", "unknown"]
 FeedKind = Literal["unknown", "fused-spur", "one-circuit", "own-board"]
+Whose = Literal["own", "shared", "rented", "unknown"]
+HeardBy = Literal["nobody", "household", "neighbours", "unknown"]
+TrainsWhen = Literal["day", "evening", "night", "unknown"]
 PassageKind = Literal["door", "corridor", "corner", "stairs", "landing", "hatch"]
 Celsius = Annotated[float, Field(ge=-60, le=60)]
 
@@ -51,7 +54,12 @@ class Climate(Frozen):
 
 
 class Fabric(Frozen):
-    """What is known of the building itself and of who else lives in it."""
+    """What is known of the building itself, of whose it is and of who else lives in it.
+
+    `whose` tells who has a say: `shared` is a flat or house of which others own a part. `heard_by`
+    is whoever hears thuds and motors of this room, `trains_when` the part of the day in which
+    somebody trains most: `night` is early or late, while others sleep.
+    """
 
     built_before_2000: YesNo = "unknown"
     below: Literal["ground", "room", "unknown"] = "unknown"
@@ -59,6 +67,10 @@ class Fabric(Frozen):
     post_tensioned: YesNo = "unknown"
     floor_dry: YesNo = "unknown"
     children_or_animals: YesNo = "unknown"
+    whose: Whose = "unknown"
+    may_drill: YesNo = "unknown"
+    heard_by: HeardBy = "unknown"
+    trains_when: TrainsWhen = "unknown"
 
 
 class Passage(Frozen):

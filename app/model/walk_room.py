@@ -86,7 +86,9 @@ def first_plan(walk: Walk, name: str, units: Units) -> Outline:
         walls=tuple(Wall(id=f"start-{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(square)),
         ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=NEW_CEILING_MM),)),
     )
-    plan = Plan(name=name, units=units, currency=usual_currency(units), room=room)
+    plan = Plan(
+        name=name, units=units, currency=usual_currency(units), room=room, drawn="door-below"
+    )
     return outlined(plan, walk)
 
 

@@ -26,6 +26,8 @@ Clock = Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
 Hours = Annotated[float, Field(gt=0, le=2000), Hundredth, MoreThanNothing]
 Becomes = Literal["stays", "house", "sell", "give", "tip"]
 Who = Literal["own", "elec", "trade"]
+Full = Literal["little", "half", "full", "unknown"]
+"""How full of things a room is today, by the eye."""
 PEOPLE_AT_MOST = 12
 
 
@@ -169,13 +171,15 @@ class Works(Frozen):
 
     No `free` hours: the usual ones of the register, two evenings and the weekend. No `loud`
     hours: likewise. Nothing `stored`: a share of the floor is taken as covered, unless the room
-    `is_empty`. `parts` is how many parts the floor is done in; None: as few as will do.
-    `starts_on` empty: today. `first_time` tells that nobody has done such work before.
+    `is_empty`; which share hangs on how `full` it is. `parts` is how many parts the floor is done
+    in; None: as few as will do. `starts_on` empty: today. `first_time` tells that nobody has done
+    such work before.
     """
 
     starts_on: date | None = None
     first_time: bool = True
     is_empty: bool = False
+    full: Full = "unknown"
     store_outside: bool = False
     parts: Annotated[int, Field(ge=1, le=3)] | None = None
     free: tuple[FreeTime, ...] = Field(default=(), max_length=40)

@@ -23,9 +23,9 @@ from app.library.forms import extent_of
 from app.library.kit import KitType
 from app.library.own import kits_of
 from app.model.base import json_of
+from app.model.fronts import wall_names
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
-from app.model.room_walls import letter_at
 from app.published.register import published
 from app.scene.memory import Memo, new_memo
 from app.scene.overhead import Overhead
@@ -178,14 +178,9 @@ class Scene:
 
     @cached_property
     def fixed_names(self) -> tuple[str, ...]:
-        """What the fixed solids are called, in their order: walls as lettered, then columns."""
-        plain = ("back", "front", "left", "right")
-        walls = (
-            f"the {wall.id} wall" if wall.id in plain else f"wall {letter_at(i)}"
-            for i, wall in enumerate(self.room.walls)
-        )
+        """What the fixed solids are called, in their order: the walls, then columns."""
         return (
-            *walls,
+            *wall_names(self.plan),
             *(_with_article(column.label or "column") for column, _ in self.room.columns),
         )
 

@@ -20,6 +20,7 @@ from app.errors import CommandError, StoreError
 from app.library.kit import KitType, kit_types
 from app.library.known import check_known
 from app.library.own import kits_of
+from app.model.fronts import front_of
 from app.model.plan import Plan
 from app.model.room import Room
 from app.scene.build import Scene, build_scene
@@ -136,7 +137,7 @@ def compare(house: Elbowroom, plan_id: str, old: int, new: int) -> Comparison:
     names = {**names_of(before), **names_of(after)}
     changes = _changes(before, after)
     room_of_both = after.room if before.room.walls == after.room.walls else None
-    phrases = tell(changes, names, after.units, after.currency, room_of_both)
+    phrases = tell(changes, names, after.units, after.currency, room_of_both, front=front_of(after))
     gone = tuple(snag for key, snag in snags[0].items() if key not in snags[1])
     come = tuple(snag for key, snag in snags[1].items() if key not in snags[0])
     differs = frozenset(c.path[1] for c in changes if c.path[0] == "pieces" and len(c.path) > 1)
@@ -263,7 +264,9 @@ def _line(
     else:
         undone = revision.kind == "undo"
         shown = inverse(command) if undone else command
-        phrases = tell(shown.changes, names, plan.units, plan.currency, room, undone)
+        phrases = tell(
+            shown.changes, names, plan.units, plan.currency, room, undone, front_of(plan)
+        )
         what = _few(phrases) or command.says
         what = {"undo": "Undone: ", "redo": "Done again: "}.get(revision.kind, "") + what
     return Line(revision.number, what, who, revision.at, revision.milestone, revision.folded)

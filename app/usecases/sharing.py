@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from app.model.turning import turned_point
 from app.store.plans import OWNER as OWNER
 from app.store.sharing import Link as Link
 from app.store.sharing import Remark as Remark
@@ -56,15 +58,27 @@ def still_open(house: Elbowroom, link: Link) -> bool:
 
 
 def remarks(house: Elbowroom, plan_id: str) -> tuple[Remark, ...]:
-    """List the remarks on a plan in the order of their letters. Raises NotFoundError."""
-    return house.store.sharing.remarks(plan_id)
+    """List the remarks on a plan in the order of their letters. Raises NotFoundError.
+
+    Each lies where the plan as it is turned now has the place that was meant.
+    """
+    kept = house.store.sharing.remarks(plan_id)
+    quarters = house.open(plan_id).plan.quarter_turns if kept else 0
+    return tuple(_turned(remark, quarters) for remark in kept)
+
+
+def _turned(remark: Remark, quarters: int) -> Remark:
+    x, y = turned_point((remark.x_mm, remark.y_mm), quarters)
+    return replace(remark, x_mm=x, y_mm=y)
 
 
 def add_remark(
     house: Elbowroom, plan_id: str, x_mm: float, y_mm: float, text: str, voice: str, author: str
 ) -> int:
     """Pencil a letter on the plan and give the remark's id. Raises NotFoundError, PlanError."""
-    made = house.store.sharing.add_remark(plan_id, x_mm, y_mm, text, voice, author)
+    # kept as on the plan before anybody turned it, so that a turn leaves it at its place
+    x, y = turned_point((x_mm, y_mm), -house.open(plan_id).plan.quarter_turns)
+    made = house.store.sharing.add_remark(plan_id, x, y, text, voice, author)
     house.board.remarked(plan_id)
     return made
 

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.model.works import Stored
+from app.model.works import Full, Stored
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import MEGA, MM_PER_M
+
+COVERED_SHARES: Mapping[Full, str] = {
+    "little": "works.covered-share.little",
+    "half": "works.covered-share",
+    "full": "works.covered-share.full",
+    "unknown": "works.covered-share",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Contents:
     """How much there is: floor covered in m2, things to sell, loads to tip, m2 that are carried.
 
-    `assumed` tells that nobody said; then a share of the floor is taken.
+    `assumed` tells that nothing was named; then a share of the floor is taken.
     """
 
     covered_m2: float
@@ -32,7 +40,8 @@ def contents(scene: Scene) -> Contents:
     if works.is_empty:
         return Contents(0, 0, 0, 0, False)
     if not works.stored:
-        covered = float(floor_area(scene).area) / MM2_A_M2 * published("works.covered-share")
+        share = published(COVERED_SHARES[works.full])
+        covered = float(floor_area(scene).area) / MM2_A_M2 * share
         return Contents(
             covered,
             round(covered * published("works.sells-per-m2")),

@@ -5,6 +5,8 @@ import pytest
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening
+from app.scene.build import build_scene
+from app.works.asking import to_ask
 from tests.builders import found, judge, make_plan, make_room, place, turned_plan
 
 
@@ -89,3 +91,58 @@ def test_where_the_room_is_lined_the_balance_of_a_sprung_door_is_a_fitters() -> 
 def test_an_empty_room_says_nothing() -> None:
     assert found(lived_in("yes"), "children") == []
     assert found(lived_in("unknown"), "door-") == []
+
+
+def of_house(*pieces: Piece, **said: str) -> Plan:
+    data = make_plan(*pieces).model_dump(mode="json")
+    data["room"]["fabric"] |= said
+    return Plan.model_validate(data)
+
+
+def test_where_nothing_may_be_drilled_what_hangs_on_fixings_is_a_stop() -> None:
+    bar, rack = place("pull-up-bar-wall", 2500, 300), place("mid-rack", 2500, 3000)
+    (snag,) = found(of_house(bar, rack, may_drill="no"), "may-not-drill")
+    assert (snag.severity, snag.pieces) == ("stop", ("pull-up-bar-wall",))
+    for said in ({"may_drill": "yes"}, {"may_drill": "unknown"}):
+        assert found(of_house(bar, **said), "may-not-drill") == []
+    assert asked(of_house(bar, whose="rented"), "may be drilled")
+    assert not asked(of_house(bar, whose="own"), "may be drilled")
+    assert not asked(of_house(rack, whose="rented"), "may be drilled")
+    # what hangs there already was drilled by somebody else
+    boiler = place("pull-up-bar-wall", 2500, 300, stays=True)
+    assert found(of_house(boiler, may_drill="no"), "may-not-drill") == []
+
+
+@pytest.mark.parametrize(
+    ("heard", "when", "severity"),
+    [
+        ("neighbours", "evening", "care"),
+        ("neighbours", "night", "care"),
+        ("neighbours", "day", None),
+        ("household", "night", "note"),
+        ("household", "evening", None),
+        ("nobody", "night", None),
+        ("unknown", "night", None),
+        ("neighbours", "unknown", None),
+    ],
+)
+def test_what_drums_is_heard_while_others_rest(heard: str, when: str, severity: str | None) -> None:
+    plan = of_house(place("running-machine"), place("flat-bench", 1000, 1000), heard_by=heard,
+                    trains_when=when)  # fmt: skip
+    said = [s for s in found(plan, "heard") if s.pieces == ("running-machine",)]
+    assert [s.severity for s in said] == ([severity] if severity else [])
+
+
+def test_the_list_to_ask_names_what_hangs_and_for_whom() -> None:
+    bar = place("pull-up-bar-wall", 2500, 300)
+    lists = {a.who: a.questions for a in to_ask(build_scene(of_house(bar, whose="rented")))}
+    assert any("wall-mounted" in q or "pull-up bar" in q for q in lists["The landlord"])
+    assert set(to_ask_whom(of_house(bar, whose="own"))) == {"The insurer", "Building control"}
+    loud = of_house(place("running-machine"), heard_by="neighbours", whose="shared")
+    assert to_ask_whom(loud) == (
+        "The other owners", "The insurer", "Building control", "Who hears you",
+    )  # fmt: skip
+
+
+def to_ask_whom(plan: Plan) -> tuple[str, ...]:
+    return tuple(each.who for each in to_ask(build_scene(plan)))

@@ -106,10 +106,10 @@ def test_an_edit_that_changes_nothing_adds_nothing_to_the_history(
     )  # fmt: skip
 
 
-def test_no_kit_is_drawn(client: Any, house: Elbowroom) -> None:
-    plan_id = house.create_sample("double-garage").plan_id
-    assert "data-piece" not in client.get(f"/plan/{plan_id}/room").text
-    assert "data-piece" in client.get(f"/plan/{plan_id}").text
+def test_of_all_kit_only_what_stays_is_drawn(client: Any, house: Elbowroom) -> None:
+    state = house.create_sample("double-garage")
+    drawn = set(re.findall('data-piece="([^"]+)"', client.get(f"/plan/{state.plan_id}/room").text))
+    assert drawn == {piece.id for piece in state.plan.pieces if piece.stays} != set()
 
 
 def test_names_are_escaped_in_the_room(client: Any, house: Elbowroom) -> None:

@@ -69,6 +69,7 @@ RIGHTS: dict[str, Rights] = {
     "pages.shelf": "edit",
     "pages.people": "edit",
     "room_pages.room": "edit",
+    "room_pages.ask": "edit",
     "room_pages.change": "edit",
     "room_pages.parts": "edit",
     "room_pages.command": "edit",

@@ -27,6 +27,7 @@ from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.room_view import RoomView, known_part, things_of
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
+from app.works.asking import to_ask
 
 room_pages = Blueprint("room_pages", __name__)
 
@@ -49,6 +50,19 @@ _REVISION = re.compile(r"[0-9]{1,12}")
 def room(plan_id: str) -> str:
     """The page of the room; `of` says what is chosen."""
     return page_of(plan_id, request.args.get("of", ""), Refused())
+
+
+@room_pages.get("/plan/<plan_id>/ask")
+def ask(plan_id: str) -> str:
+    """Whom to ask before anything is bought, and what: a page to print."""
+    plan = house().open(plan_id).plan
+    return render_template(
+        "ask.html",
+        plan_id=plan_id,
+        plan=plan,
+        asked=to_ask(build_scene(plan)),
+        owner_known=plan.room.fabric.whose != "unknown",
+    )
 
 
 @room_pages.post("/plan/<plan_id>/room")
@@ -149,6 +163,7 @@ def _sketch(plan: Plan) -> Picture | None:
 
 
 def room_drawing(plan: Plan) -> Framed:
-    """Draw the room of a plan to scale, without any kit, as SVG markup."""
-    bare = {**json_of(plan), "pieces": [], "situations": [], "settled": []}
+    """Draw the room of a plan to scale with what stays in it and no other kit, as SVG markup."""
+    staying = [{**json_of(piece), "carried_by": None} for piece in plan.pieces if piece.stays]
+    bare = {**json_of(plan), "pieces": staying, "situations": [], "settled": []}
     return desk_figure(build_scene(Plan.model_validate(bare)))

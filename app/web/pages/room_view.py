@@ -9,6 +9,7 @@ from typing import Any
 
 from app.forms.field_table import Words
 from app.forms.room_edits import TABLES
+from app.forms.room_edits_things import things_that_stay
 from app.forms.room_edits_ways import WAYS
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
@@ -29,7 +30,8 @@ from app.scene.part_cover import bare_share
 from app.web.pages.part_view import KINDS as SURFACES
 from app.web.pages.part_view import PartSeen, bare_words, parts_seen
 from app.web.pages.plan_view import PlanView
-from app.web.pages.room_words import LISTS, PARTS
+from app.web.pages.room_found import FoundView
+from app.web.pages.room_words import LISTS, PARTS, STEPS, Step
 
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
@@ -49,6 +51,7 @@ def things_of(plan: Plan, kind: str) -> tuple[HasId, ...]:
         "low": room.low_things,
         "column": room.columns,
         "socket": room.sockets,
+        "found": things_that_stay(plan),
     }
     return lists.get(kind, ())
 
@@ -105,9 +108,29 @@ class RoomView(PlanView):
         return LISTS.get(self.kind, self.kind)
 
     @property
-    def parts(self) -> tuple[tuple[str, str], ...]:
-        """Every part of the index with its name."""
-        return PARTS
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of the room in their order."""
+        return STEPS
+
+    @property
+    def step(self) -> Step:
+        """The step under which what is chosen stands."""
+        return next(step for step in STEPS if self.part in dict(step.parts))
+
+    @property
+    def next_step(self) -> Step | None:
+        """The step after this one, None at the end."""
+        at = STEPS.index(self.step) + 1
+        return STEPS[at] if at < len(STEPS) else None
+
+    def lacks(self, step: Step) -> tuple[Told, ...]:
+        """What has not been said of a step."""
+        parts = dict(step.parts)
+        return tuple(t for t in self.missing if self._part_of(t.of) in parts)
+
+    @staticmethod
+    def _part_of(of: str) -> str:
+        return LISTS.get(of.partition(":")[0], of)
 
     @property
     def chosen(self) -> Any:
@@ -131,7 +154,12 @@ class RoomView(PlanView):
     @property
     def open_parts(self) -> frozenset[str]:
         """The parts of the index in which something is missing."""
-        return frozenset(LISTS.get(t.of.partition(":")[0], t.of) for t in self.missing)
+        return frozenset(self._part_of(t.of) for t in self.missing)
+
+    @property
+    def found(self) -> FoundView:
+        """What is in the room already, and the fields that ask for it."""
+        return FoundView(self.plan)
 
     def corner_number(self, wall_id: str) -> int:
         """The number of the corner where a wall starts."""

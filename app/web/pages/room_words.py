@@ -1,25 +1,71 @@
-"""Words of the page of the room: its parts, and what stands under each."""
+"""Words of the page of the room: its steps and their parts, and what stands under each."""
 
 from __future__ import annotations
 
-PARTS = (
-    ("known", "Overview"),
-    ("walls", "Walls"),
-    ("openings", "Openings"),
-    ("floor", "Floor"),
-    ("ceiling", "Ceiling"),
-    ("hanging", "Hanging"),
-    ("columns", "Columns"),
-    ("sockets", "Sockets"),
-    ("electricity", "Electricity"),
-    ("air", "Air"),
-    ("building", "Building"),
-    ("way-in", "Way in"),
-    ("ways", "Ways on foot"),
-    ("situations", "Situations"),
-    ("measured", "Tape"),
-    ("picture", "Picture"),
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the order: its first part is where it begins; why it matters, in a sentence."""
+
+    name: str
+    parts: tuple[tuple[str, str], ...]
+    why: str
+
+    @property
+    def begins(self) -> str:
+        """The part with which it begins."""
+        return self.parts[0][0]
+
+
+STEPS = (
+    Step("Overview", (("known", "Overview"),), ""),
+    Step(
+        "The house",
+        (("house", "Three questions"), ("building", "Building")),
+        "A landlord's no ends the job cheaply now and dearly later. Who hears you decides when "
+        "and on what you train; children decide what is locked away.",
+    ),
+    Step(
+        "Walls and doors",
+        (
+            ("walls", "Walls"),
+            ("openings", "Openings"),
+            ("measured", "Tape"),
+            ("picture", "Picture"),
+        ),
+        "Everything is measured from the walls, hung on them, or carried in through the doors.",
+    ),
+    Step(
+        "Heights",
+        (("ceiling", "Ceiling"), ("hanging", "Hanging")),
+        "A hand's breadth of ceiling decides what each of you can do: press, pull-up, skip.",
+    ),
+    Step(
+        "Floor",
+        (("floor", "Floor"), ("columns", "Columns")),
+        "What carries the floor decides what may stand and drop on it.",
+    ),
+    Step(
+        "What is in it",
+        (("things", "What is in it"),),
+        "What stays takes floor and needs room to be reached; it is yours already and costs "
+        "nothing. What goes has to be carried before anything else begins.",
+    ),
+    Step(
+        "Power and air",
+        (("electricity", "Electricity"), ("sockets", "Sockets"), ("air", "Air")),
+        "Motors and heaters share one supply; people and burners share the air.",
+    ),
+    Step(
+        "Ways",
+        (("way-in", "Way in"), ("ways", "Ways on foot"), ("situations", "Situations")),
+        "What cannot be carried in has to be sent back.",
+    ),
 )
+"""The order in which a room is told, each step of which may be left for later."""
+PARTS = tuple(part for step in STEPS for part in step.parts)
 LISTS = {
     "wall": "walls",
     "corner": "walls",
@@ -29,5 +75,6 @@ LISTS = {
     "socket": "sockets",
     "over": "ceiling",
     "step": "floor",
+    "found": "things",
 }
 """What is chosen -> the part of the page under which it stands."""

@@ -18,6 +18,7 @@ from app.forms.walk_form import TypedWalk, field_name, fields_of, read_walk, row
 from app.forms.walk_report import Report, report
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
+from app.model.turning import as_it_is_drawn
 from app.model.walk_heights import place
 from app.model.walk_room import Outline, first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, so_far
@@ -113,7 +114,8 @@ def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
 def _walked(plan: Plan, _: str, fields: Fields) -> Command | None:
     """Make the command that puts the outline of a walk into a plan. Raises PlanError."""
     typed = read_walk(fields, plan.units)
-    return difference(plan, outlined(plan, typed.walk).plan, "room", "the outline as walked round")
+    after = as_it_is_drawn(outlined(plan, typed.walk).plan)
+    return difference(plan, after, "room", "the outline as walked round")
 
 
 @walk.post("/api/walk")
