@@ -31,7 +31,7 @@ class WalkDrawing:
     `corners` of a closed walk come round to the first; an open one has one corner more than
     walls, and its end points at the start. `lengths_mm` are those taped. `diagonals` name corners
     from 0; `loud_walls` and `loud_diagonals` those that disagree. `held` are the corners that only
-    a word holds. `heights` are places with what was taped there.
+    a word holds. `heights` are places with what was taped there. `fall` is the way down a ceiling.
     """
 
     corners: tuple[Point, ...]
@@ -43,6 +43,7 @@ class WalkDrawing:
     loud_diagonals: frozenset[int] = frozenset()
     held: frozenset[int] = frozenset()
     heights: tuple[tuple[Point, float], ...] = field(default=())
+    fall: tuple[Point, Point] | None = None
 
 
 def walk_figure(drawing: WalkDrawing, units: Units) -> str:
@@ -71,6 +72,8 @@ def walk_figure(drawing: WalkDrawing, units: Units) -> str:
     items += heights
     reach += far
     items += _corners(drawing, em)
+    if drawing.fall is not None:
+        items += _arrow(*drawing.fall, em)
     xs += [x for x, _ in reach]
     ys += [y for _, y in reach]
     pad = em * 1.2
@@ -88,6 +91,19 @@ def walk_figure(drawing: WalkDrawing, units: Units) -> str:
         },
         digits=0,
     )
+
+
+def _arrow(high: Point, low: Point, em: float) -> list[Item]:
+    """Draw the fall of a ceiling: an arrow from high to low."""
+    long = math.dist(high, low)
+    ux, uy = (low[0] - high[0]) / long, (low[1] - high[1]) / long
+    back = (low[0] - ux * em, low[1] - uy * em)
+    head = (
+        low,
+        (back[0] - uy * em / 3, back[1] + ux * em / 3),
+        (back[0] + uy * em / 3, back[1] - ux * em / 3),
+    )
+    return [Line(high, back, "walk-fall"), Polygon(head, "walk-fall-head")]
 
 
 def _in_words(drawing: WalkDrawing, units: Units) -> str:

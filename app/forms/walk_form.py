@@ -2,7 +2,8 @@
 
 Fields, n counted from 1: `length{n}`, `turn{n}` (in, straight, out) and `wall{n}` (the wall of the
 room it stands for, or nothing); `from{n}`, `to{n}` (corner numbers) and `diagonal{n}`; `at{n}`
-(the letter of a wall), `along{n}`, `away{n}` and `height{n}`; `hand` (left, right), `by` (tape,
+(the letter of a wall), `along{n}`, `away{n}` and `height{n}`; `rises` (the number of the wall from
+which the ceiling rises, where the heights leave it open); `hand` (left, right), `by` (tape,
 laser) and `back` (not empty: the walk is back at its start).
 """
 
@@ -58,12 +59,15 @@ def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
     heights = _heights(typed, places, steps)
     hand = cast("Hand", typed.choice("hand", ("left", "right")))
     by = cast("MeasuredWith", typed.choice("by", ("tape", "laser")))
+    rises = _as_typed(typed, "rises")
+    rises_from = int(rises) if re.fullmatch("[1-9][0-9]{0,2}", rises) else None
     typed.done()
     try:
         walk = Walk(
             steps=tuple(steps),
             diagonals=tuple(diagonals),
             heights=tuple(heights),
+            rises_from=rises_from if rises_from and rises_from <= len(steps) else None,
             hand=hand,
             measured_with=by,
         )
@@ -75,6 +79,8 @@ def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
 def fields_of(walk: Walk) -> dict[str, str]:
     """Return the fields of a form that hold a walk as it was typed."""
     fields: dict[str, str] = {"hand": walk.hand, "by": walk.measured_with}
+    if walk.rises_from:
+        fields["rises"] = f"{walk.rises_from}"
     for n, step in enumerate(walk.steps, 1):
         fields |= {f"length{n}": step.typed, f"turn{n}": step.turn, f"wall{n}": step.wall or ""}
     for n, diagonal in enumerate(walk.diagonals, 1):

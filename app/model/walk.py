@@ -50,10 +50,15 @@ class HeightAt(Frozen):
 
 
 class Walk(Frozen):
-    """A walk round the whole room, back to its start, with the walls at one hand."""
+    """A walk round the whole room, back to its start, with the walls at one hand.
+
+    `rises_from` is the wall (counted from 1) from which the ceiling was said to rise, where its
+    heights leave that open.
+    """
 
     steps: tuple[WalkStep, ...] = Field(max_length=200)
     diagonals: tuple[Diagonal, ...] = Field(default=(), max_length=400)
     heights: tuple[HeightAt, ...] = Field(default=(), max_length=200)
+    rises_from: Number | None = None
     hand: Hand = "left"
     measured_with: MeasuredWith = "tape"

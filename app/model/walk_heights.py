@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from app.formulas.survey_heights import Folded, folded, tilted
 from app.model.base import Point
+from app.model.height_lines import in_line, rises_from, straight_rise
 from app.model.height_words import slope_words
 from app.model.room import Ceiling, Plane, Room
 from app.model.room_overhead import (
@@ -24,15 +25,24 @@ from app.units import Units, format_length
 
 _NEARLY = 0.99
 """Cosine between the way a slope rises and the square to a wall that it may be told from."""
+EXACTLY_MET = 3
+"""How many heights a plane meets whatever they are, unless they lie in one line."""
+TRUE_MM = 1.0
+"""What differs by less is one height: a tape is read to the millimetre."""
 
 
 @dataclass(frozen=True, slots=True)
 class Overhead:
-    """The planes that heights make, a sentence about them, and each height's misfit in mm."""
+    """The planes that heights make, a sentence about them, and each height's misfit in mm.
+
+    `open_between` are the walls (counted from 1) from one of which the ceiling rises, where the
+    heights do not tell from which.
+    """
 
     planes: tuple[Plane, ...]
     sentence: str
     misfits_mm: tuple[float, ...]
+    open_between: tuple[int, ...] = ()
 
 
 def overhead(
@@ -57,7 +67,17 @@ def overhead(
 
     if len(high) == 1:
         return flat(f"one height, so the ceiling is taken to be flat at {say(lowest)}")
-    if highest - lowest <= published("survey.level-within-mm"):
+    level = published("survey.level-within-mm")
+    if in_line(places):
+        lined = _lined(walk, room, places, high, units)
+        if lined is not None:
+            return lined
+        if len(high) == 2 and highest - lowest > level:
+            return flat(
+                f"two heights at one place, {say(lowest)} and {say(highest)}: the lower is taken; "
+                "tape it again"
+            )
+    if highest - lowest <= level:
         return flat(f"flat, at the lowest of {len(high)} heights: {say(lowest)}")
     plane = tilted([(x, y, h) for (x, y), h in zip(places, high, strict=True)])
     within = published("survey.plane-within-mm")
@@ -70,15 +90,15 @@ def overhead(
             rise_x=plane.rise_x,
             rise_y=plane.rise_y,
         )
-        kept = _as_typed(room, kept, places, high) or kept
+        # through three heights a plane goes exactly: nothing squarer may part from one of them
+        if len(high) > EXACTLY_MET:
+            kept = _as_typed(room, kept, places, high) or kept
         misfits = [h - kept.height_at(x, y) for (x, y), h in zip(places, high, strict=True)]
-        few = "; two heights cannot tell whether it also slopes across" if len(high) == 2 else ""
         steep = math.hypot(kept.rise_x, kept.rise_y)
         worst = max(abs(each) for each in misfits)
         return Overhead(
             (kept,),
-            f"one slope, {slope_words(steep, units)}; the heights lie within {say(worst)} of it"
-            + few,
+            f"one slope, {slope_words(steep, units)}; the heights lie within {say(worst)} of it",
             tuple(misfits),
         )
     ridge = _ridge(room, places, high)
@@ -99,6 +119,46 @@ def overhead(
         f"lowest height is taken everywhere: {say(lowest)}"
     )
     return Overhead(found.planes, found.sentence, plane.misfits_mm)
+
+
+def _lined(
+    walk: Walk, room: Room, places: Sequence[Point], high: Sequence[float], units: Units
+) -> Overhead | None:
+    """Return the slope through heights in one line; None where no single slope goes through them.
+
+    Where it may rise from one of two walls and nobody said from which, the lowest height is taken
+    everywhere, and which two walls that is between.
+    """
+    lowest, highest = min(high), max(high)
+    walls = rises_from(room, [each.wall for each in walk.heights], places, high)
+    if not walls or highest - lowest < TRUE_MM:
+        return None
+    wall = walls[0] if len(walls) == 1 else walk.rises_from
+    if wall not in walls:
+        if highest - lowest <= published("survey.level-within-mm"):
+            return None
+        one, other = (letter_at(number - 1) for number in walls)
+        return Overhead(
+            (Plane(id="ceiling", height_mm=lowest),),
+            f"these heights do not tell whether it rises from wall {one} or from wall {other}: say "
+            f"which. Until then the lowest is taken everywhere: {format_length(lowest, units)}",
+            tuple(each - lowest for each in high),
+            walls,
+        )
+    rise = straight_rise(room, wall, places, high)
+    worst = max(abs(each) for each in rise.misfits_mm)
+    within = TRUE_MM if len(high) == 2 else published("survey.plane-within-mm")
+    plane = rise.plane
+    if worst > within or not _inside(plane.at, plane.rise_x, plane.rise_y, plane.height_mm, room):
+        return None
+    steep = math.hypot(plane.rise_x, plane.rise_y)
+    off = "" if len(high) == 2 else f"; the heights lie within {format_length(worst, units)} of it"
+    return Overhead(
+        (plane,),
+        f"one slope from wall {letter_at(wall - 1)}, {slope_words(steep, units)}{off}",
+        rise.misfits_mm,
+        walls if len(walls) > 1 else (),
+    )
 
 
 def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:

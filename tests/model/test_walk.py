@@ -12,6 +12,8 @@ from app.model.height_words import shown_height
 from app.model.plan import Plan
 from app.model.room_missing import known
 from app.model.room_overhead import ceiling_form
+from app.model.versions import dump, load
+from app.model.walk_heights import place
 from app.model.walk_room import first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, solve
 from app.units import format_short
@@ -55,8 +57,8 @@ def test_an_l_as_taped_comes_out_as_it_is() -> None:
     # from the back left corner: 6 right, 3 down, 2.5 left, 2 down, 3.5 left, 5 up
     room = new_plan(typed(ELL, TURNS)).room
     expected = [(0, 0), (6000, 0), (6000, 3000), (3500, 3000), (3500, 5000), (0, 5000)]
-    for corner, place in zip(room.corners, expected, strict=True):
-        assert corner == pytest.approx(place, abs=0.02)
+    for corner, at in zip(room.corners, expected, strict=True):
+        assert corner == pytest.approx(at, abs=0.02)
     assert room.clockwise
 
 
@@ -233,9 +235,77 @@ def ceiling(*rows: tuple[str, str, str, str]) -> tuple[Plan, str]:
 
 
 def test_heights_alike_make_a_flat_ceiling_at_the_lowest() -> None:
-    plan, says = ceiling(("A", "", "", "2.40"), ("C", "", "", "2.392"))
+    plan, says = ceiling(("A", "", "", "2.40"), ("C", "", "", "2.392"), ("C", "4 m", "", "2.40"),
+                         ("A", "4 m", "", "2.40"))  # fmt: skip
     assert [(p.height_mm, p.rise_x, p.rise_y) for p in plan.room.ceiling.planes] == [(2392, 0, 0)]
-    assert says == "flat, at the lowest of 2 heights: 2.392 m"
+    assert says == "flat, at the lowest of 4 heights: 2.392 m"
+
+
+def over(plan: Plan, walk_fields: dict[str, str]) -> list[float]:
+    """How high the ceiling of the model is over each place where a height was typed, in mm."""
+    walk = read_walk(walk_fields, "metric").walk
+    found = first_plan(walk, "Mine", "metric").plan.room
+    places = [place(found, h.wall, h.along_mm, h.out_mm) for h in walk.heights]
+    return [plan.room.ceiling.planes[0].height_at(*at) for at in places]
+
+
+# a garage out of square: no two walls parallel, its diagonals 6.90 and 7.10 (by tape)
+SLANT = typed(("5.32", "5.18", "5.20", "5.10"), ("in",) * 4, from1="1", to1="3", diagonal1="7.30",
+              from2="2", to2="4", diagonal2="7.42")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        (("A", "1.10", "", "2.31"), ("C", "0.40", "", "2.463")),
+        (("C", "0", "", "2.20"), ("A", "5.32", "", "2.207")),
+        (("D", "2 m", "", "2.60"), ("B", "2 m", "", "2.41")),
+        (("A", "0", "", "2.20"), ("A", "5 m", "1 m", "2.44"), ("C", "1 m", "0.5", "2.37")),
+    ],
+)
+def test_what_is_typed_of_a_slope_is_true_to_the_millimetre(
+    rows: tuple[tuple[str, str, str, str], ...],
+) -> None:
+    fields = SLANT | heights(*rows)
+    found = first_plan(read_walk(fields, "metric").walk, "Mine", "metric")
+    typed_mm = [float(row[3]) * 1000 for row in rows]
+    assert over(found.plan, fields) == pytest.approx(typed_mm, abs=0.5)
+    assert load(dump(found.plan)) == found.plan
+    if len(rows) == 2:
+        # from wall to wall: level along the lower one
+        low = min(rows, key=lambda row: row[3])[0]
+        (x0, y0), (x1, y1) = found.plan.room.wall_ends(found.plan.room.walls["ABCD".index(low)].id)
+        (plane,) = found.plan.room.ceiling.planes
+        assert plane.height_at(x0, y0) == pytest.approx(plane.height_at(x1, y1), abs=0.1)
+
+
+def test_heights_that_leave_the_fall_open_are_asked_for_and_the_lowest_is_taken() -> None:
+    rows = ("A", "0.2", "", "2.60"), ("B", "5.8", "", "2.30")
+    plan, says = ceiling(*rows)
+    assert [p.height_mm for p in plan.room.ceiling.planes] == [2300]
+    assert says.startswith("these heights do not tell whether it rises from wall C or from wall B")
+    fields = {**BOX, **heights(*rows)}
+    for wall, rise in (("3", (0, -300 / 5.8)), ("2", (-300 / 3.8, 0))):
+        answered = fields | {"rises": wall}
+        walk = read_walk(answered, "metric").walk
+        assert fields_of(walk)["rises"] == wall
+        done = first_plan(walk, "Mine", "metric").plan
+        (plane,) = done.room.ceiling.planes
+        assert (plane.rise_x, plane.rise_y) == pytest.approx(rise, abs=0.01)
+        assert over(done, answered) == pytest.approx([2600, 2300], abs=0.5)
+    # another wall than those two is no answer
+    assert ceiling_of(fields | {"rises": "1"}) == ceiling_of(fields)
+
+
+def ceiling_of(fields: dict[str, str]) -> float:
+    (plane,) = first_plan(read_walk(fields, "metric").walk, "M", "metric").plan.room.ceiling.planes
+    return plane.height_mm
+
+
+def test_a_height_taped_twice_with_two_values_is_said_and_the_lower_is_taken() -> None:
+    plan, says = ceiling(("A", "1 m", "", "2.60"), ("A", "1 m", "", "2.40"))
+    assert [p.height_mm for p in plan.room.ceiling.planes] == [2400]
+    assert says.startswith("two heights at one place, 2.40 m and 2.60 m: the lower is taken")
 
 
 def test_heights_of_a_slope_make_one_plane() -> None:

@@ -16,6 +16,8 @@ from app.drawing.walk_figure import WalkDrawing, walk_figure
 from app.errors import Fault, PlanError
 from app.forms.walk_form import TypedWalk, field_name, fields_of, read_walk, rows_of
 from app.forms.walk_report import Report, report
+from app.model.base import Point
+from app.model.height_lines import fall_arrow, straight_rise
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
 from app.model.turning import as_it_is_drawn
@@ -61,6 +63,17 @@ class Seen:
         return [
             (name, field_name(name), sentence) for name, sentence in self.faults.items() if name
         ]
+
+
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """One way in which a ceiling may fall: the wall it rises from, the outline, the arrow down."""
+
+    number: int
+    letter: str
+    corners: tuple[Point, ...]
+    arrow: tuple[Point, Point]
+    view: tuple[float, float, float, float]
 
 
 @walk.get("/walk")
@@ -129,7 +142,7 @@ def look() -> Response:
     seen = _look(plan, body.fields)
     return jsonify(
         ok=True,
-        answer=render_template("_walk_answer.html", **_context(seen)),
+        answer=render_template("_walk_answer.html", **_context(seen), form=body.fields),
         faults=dict(seen.faults),
         closed=seen.outline is not None,
         drawn=bool(seen.drawing),
@@ -189,6 +202,26 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     return Seen(_closed(outlined_plan, units), report(outlined_plan.solved, units), outlined_plan)
 
 
+def _falls(seen: Seen) -> list[Fall]:
+    """Return a little picture for each wall from which the ceiling may rise, if it is open."""
+    outline = seen.outline
+    if outline is None or outline.overhead is None:
+        return []
+    room, walk = outline.plan.room, outline.solved.walk
+    places = [place(room, each.wall, each.along_mm, each.out_mm) for each in walk.heights]
+    high = [each.height_mm for each in walk.heights]
+    xs, ys = [x for x, _ in room.corners], [y for _, y in room.corners]
+    edge = max(max(xs) - min(xs), max(ys) - min(ys)) / 12
+    view = (min(xs) - edge, min(ys) - edge, max(xs) - min(xs) + 2 * edge,
+            max(ys) - min(ys) + 2 * edge)  # fmt: skip
+    shown = []
+    for number in outline.overhead.open_between:
+        arrow = fall_arrow(room, straight_rise(room, number, places, high).plane)
+        if arrow is not None:
+            shown.append(Fall(number, letter_at(number - 1), room.corners, arrow, view))
+    return shown
+
+
 def _by_field(faults: tuple[Fault, ...]) -> dict[str, str]:
     return {fault.field: fault.sentence for fault in reversed(faults)}
 
@@ -240,6 +273,9 @@ def _closed(outline: Outline, units: Units) -> str:
             (place(room, each.wall, each.along_mm, each.out_mm), each.height_mm)
             for each in solved.walk.heights
         ),
+        fall_arrow(room, room.ceiling.planes[0])
+        if outline.overhead and len(room.ceiling.planes) == 1
+        else None,
     )
     return walk_figure(drawing, units)
 
@@ -257,7 +293,7 @@ def _not_back(seen: Seen) -> Seen:
 
 
 def _context(seen: Seen) -> dict[str, Any]:
-    return {"seen": seen, "drawing": Markup(seen.drawing)}
+    return {"seen": seen, "drawing": Markup(seen.drawing), "falls": _falls(seen)}
 
 
 def _page(

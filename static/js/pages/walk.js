@@ -104,7 +104,10 @@ async function look() {
 	}
 	if (mine < shown) return;
 	shown = mine;
+	const held = document.activeElement;
+	const inAnswer = held instanceof HTMLElement && answer.contains(held) ? held.id : '';
 	answer.innerHTML = solved.answer;
+	if (inAnswer) document.getElementById(inAnswer)?.focus();
 	leaveInPeace();
 	announce(answer.querySelector('[data-status]')?.textContent ?? '');
 	showFaults(solved.faults);
