@@ -1,11 +1,10 @@
-"""From a list of tape measurements of a garage to a plan with kit: by mouse, and by keys alone.
+"""From a list of tape measurements of a garage to a plan with kit, by keys alone.
 
 The garage is an L that is out of square, its ceiling slopes, the big door runs on tracks.
 """
 
 import math
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
@@ -84,73 +83,6 @@ def openings(kept: PlanStore, plan_id: str) -> list[Data]:
     return found
 
 
-@pytest.mark.long
-def test_the_garage_by_mouse(page: Page, kept: PlanStore) -> None:
-    page.goto("/")
-    page.get_by_role("link", name="My room", exact=True).click()
-    page.get_by_role("link", name="Walk round it").click()
-    page.wait_for_url("**/walk")
-    page.locator("#name").fill("The L")
-    for n, (length, turn) in enumerate(WALLS, 1):
-        page.locator(f"#length{n}").fill(length)
-        page.locator(f'input[name="turn{n}"][value="{turn}"]').click()
-        expect(page.locator(f"#length{n + 1}")).to_be_focused()
-    page.locator("#length6").fill(LAST_WALL)
-    page.get_by_role("checkbox", name="I am back at the start").check()
-    for n, row in enumerate(DIAGONALS, 1):
-        if not page.locator(f"#diagonal{n}").count():
-            page.get_by_role("button", name="Another diagonal").click()
-        for name, text in zip(("from", "to", "diagonal"), row, strict=True):
-            page.locator(f"#{name}{n}").fill(text)
-    for n, height in enumerate(HEIGHTS, 1):
-        if not page.locator(f"#height{n}").count():
-            page.get_by_role("button", name="Another height").click()
-        for name, text in zip(("at", "along", "away", "height"), height, strict=True):
-            page.locator(f"#{name}{n}").fill(text)
-    expect(page.locator("#answer")).to_contain_text("one slope, 80 mm in each metre")
-    page.locator("#use").click()
-    page.wait_for_url("**/room")
-    plan_id = page.url.split("/")[-2]
-
-    for kind, wall, sizes in (("tracks", "E", BIG_DOOR), ("hinged", "B", SIDE_DOOR)):
-        page.locator("#index").get_by_role("link", name="Openings").click()
-        form = page.locator('form[data-edit="add-opening"]')
-        form.locator(f'input[name="kind"][value="{kind}"]').click()
-        form.locator('select[name="wall"]').select_option(index="ABCDEF".index(wall))
-        for name, text in sizes:
-            form.locator(f'input[name="{name}"]').fill(text)
-        form.get_by_role("button", name="Add it to the room").click()
-        expect(page.locator('form[data-edit="opening"]')).to_be_visible()
-    assert len(openings(kept, plan_id)) == 2
-
-    page.get_by_role("link", name="Who trains").first.click()
-    for name, stature, company in PEOPLE:
-        fresh = page.locator(".add-person")
-        fresh.get_by_label("Name").fill(name)
-        fresh.get_by_label("Height, barefoot").fill(stature)
-        fresh.locator('select[name="with"]').select_option(company)
-        fresh.get_by_role("button", name="Add this person").click()
-        expect(page.get_by_role("heading", name=name, exact=True)).to_be_visible()
-        page.wait_for_load_state()
-
-    page.get_by_role("link", name="Now place the kit").first.click()
-    desk = Desk(page, kept, plan_id).ready()
-    for _, kind in KIT:
-        with desk.one_command():
-            page.locator(f'#shelf [data-kit="{kind}"]').click()
-    step = piece_of(kept, plan_id, "step")
-    with desk.one_command():
-        desk.drag(step, 2600, 2300)
-    assert math.dist(desk.pose(step)[:2], (2600, 2300)) < 20
-    with desk.one_command():
-        page.locator('button[data-act="undo"]').click()
-    with desk.one_command():
-        page.locator('button[data-act="redo"]').click()
-    holds_the_garage(kept, plan_id)
-    desk.open()
-    expect(page.locator(".stage g.piece[data-piece]")).to_have_count(8)
-
-
 def pick_at(page: Page, form: str, wall: str) -> None:
     """Go to the list of walls and down it by arrows."""
     tab_to(page, f'{form} select[name="wall"]')
@@ -201,7 +133,7 @@ def test_the_garage_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     expect(page.locator("#answer")).to_contain_text("one slope, 80 mm in each metre")
     tab_to(page, "#use")
     page.keyboard.press("Enter")
-    page.wait_for_url("**/room")
+    page.wait_for_url("**/room?of=house")
     plan_id = page.url.split("/")[-2]
 
     add = 'form[data-edit="add-opening"]'

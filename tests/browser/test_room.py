@@ -204,6 +204,7 @@ def test_a_chimney_breast_a_beam_and_the_way_in(page: Page, kept: PlanStore, pla
     page.get_by_role("button", name="Set forward").click()
     saved(page, "a chimney breast or nib in wall A")
     assert corners(kept, plan_id)[1:5] == [(2000, 0), (2000, 350), (3200, 350), (3200, 0)]
+    page.locator('#index a[data-of="ceiling"]').click()
     page.locator('#index a[data-of="hanging"]').click()
     for name, text in (("bottom", "2.05"), ("long", "4 m"), ("away", "1 m"), ("wide", "200")):
         field(page, "add-low", name).fill(text)

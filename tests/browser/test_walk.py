@@ -43,7 +43,7 @@ def test_an_l_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     expect(page.locator("#answer")).to_contain_text("flat at 2.31 m")
     page.locator("#use").focus()
     page.keyboard.press("Enter")
-    page.wait_for_url("**/room")
+    page.wait_for_url("**/room?of=house")
     plan_id = page.url.split("/")[-2]
     room = kept.plan(plan_id)["room"]
     corners = [(wall["x_mm"], wall["y_mm"]) for wall in room["walls"]]

@@ -28,14 +28,14 @@ STEPS = (
         "and on what you train; children decide what is locked away.",
     ),
     Step(
-        "Walls and doors",
-        (
-            ("walls", "Walls"),
-            ("openings", "Openings"),
-            ("measured", "Tape"),
-            ("picture", "Picture"),
-        ),
-        "Everything is measured from the walls, hung on them, or carried in through the doors.",
+        "Walls",
+        (("walls", "Walls"), ("measured", "Tape"), ("picture", "Picture")),
+        "Everything is measured from the walls and hung on them.",
+    ),
+    Step(
+        "Doors and windows",
+        (("openings", "Doors and windows"),),
+        "You come in by them, kit is carried in by them, and what opens needs its room.",
     ),
     Step(
         "Heights",

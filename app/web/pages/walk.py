@@ -95,7 +95,7 @@ def make() -> AnyResponse | str | tuple[str, int]:
         asked = {"height1": "tape the height from floor to ceiling at one place at least"}
         return _page(None, form, Seen(seen.drawing, seen.report, seen.outline, "", asked)), 400
     state = house().create(seen.outline.plan)
-    return redirect(f"{request.script_root}/plan/{state.plan_id}/room", 303)
+    return redirect(f"{request.script_root}/plan/{state.plan_id}/room?of=house", 303)
 
 
 @walk.get("/plan/<plan_id>/walk")
