@@ -42,6 +42,7 @@ OPEN_FROM = {
     },
     "edit": {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
+        "room_pages.ask",
         "room_pages.command", "pictures.section", "pictures.region", "pictures.ways",
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",

@@ -46,6 +46,8 @@ GROWN = (
     (edit, "add-passage", {"kind": "door", "width": "0.8 m"}),
     (edit, "add-passage", {"kind": "corridor", "width": "0.9 m"}),
     (edit, "add-situation", {"label": "car in", "trains": "yes"}),
+    (edit, "add-found", {"kind": "washing-machine", "wall": "left", "along": "0.2 m"}),
+    (edit, "add-found", {"kind": "other-thing", "fate": "goes", "label": "Sofa"}),
     (edit, "joists", {"spacing": "400 mm", "joist_width": "50 mm", "joist_depth": "100 mm"}),
     (edit, "add-over", {**PLACE, "height": "2.2 m"}),
     (edit, "add-step", {**PLACE, "height": "150 mm"}),
@@ -103,6 +105,7 @@ COLUMN = Case("room?of=column:column-1", "column", {"label": "Post"})
 SOCKET = Case("room?of=socket:socket-1", "socket", {"height": "500 mm"})
 PART = Case("room?of=over:part-1", "over", {"height": "2.1 m"})
 STEP = Case("room?of=step:part-1", "step", {"height": "120 mm"})
+FOUND = Case("room?of=found:washing-machine-1", "found.washing-machine-1", {"label": "Washer"})
 PASSAGE = Case("room?of=way-in", "passage.passage-1", {"label": "Gate"})
 SITUATION = Case("room?of=situations", "situation.situation-1", {"label": "Car"})
 MAT = Case("quantities?of=floor:floor-1", "floor.floor-1", {"label": "Mat"})
@@ -180,6 +183,15 @@ CASES = (
     Case("room?of=electricity", "remove-circuit", {}),
     Case("room?of=air", "climate", {"outside_c": "-5"}, {"car": "yes"}, {"outside_c": "-7"}),
     Case("room?of=building", "fabric", {"dry": "yes"}, {"old": "no"}, {"dry": "no"}),
+    Case("room?of=house", "house", {"whose": "rented"}, {"heard": "nobody"}, {"whose": "own"}),
+    Case("room?of=things", "full", {"full": "half"}, None, {"full": "full"}),
+    Case("room?of=things", "add-found", {"kind": "boiler", "wall": "left", "along": "2 m"},
+         rival=Case("room?of=things", "add-found", {"kind": "shelving", "wall": "left",
+                                                    "along": "3 m"})),
+    Case(FOUND.page, FOUND.edit, {"label": "Washer"}, {"height": "0.9 m"}, {"label": "Old"}),
+    Case(FOUND.page, "remove-found", {}, rival=FOUND),
+    Case("room?of=things", "remove-thing", {}, pick={"thing": "thing-1"}),
+    Case("room?of=known", "turn", {}, pick={"way": "left"}),
     Case("room?of=way-in", "add-passage", {"width": "1 m"}),
     Case("room?of=way-in", "passage.passage-1", {"label": "Gate"}, {"width": "1.1 m"},
          {"label": "Door"}),
