@@ -117,7 +117,7 @@ def _add(plan: Plan, typed: Typed) -> Done:
         return _add_column(plan, typed, label)
     kit = kit_types()[kind]
     sizes = _read_sizes(typed, kit)
-    mass = typed.maybe_number("mass", "the mass", MASS_KG)
+    mass = _mass(typed)
     words = label or dict(KINDS)[kind]
     if fate != "stays":
         typed.done()
@@ -187,7 +187,7 @@ def _change(plan: Plan, typed: Typed) -> Done:
     fate = cast("Fate", typed.choice("fate", [key for key, _ in FATES]))
     label = typed.text("label")
     sizes = _read_sizes(typed, kit)
-    mass = typed.maybe_number("mass", "the mass", MASS_KG)
+    mass = _mass(typed)
     words = label or kit.name
     if fate != "stays":
         typed.done()
@@ -243,6 +243,11 @@ def _named(plan: Plan, typed: Typed) -> Piece:
         if piece.id == given:
             return piece
     raise CommandError("That thing no longer stays in the room; what is kept is shown.")
+
+
+def _mass(typed: Typed) -> float | None:
+    """Return the mass as typed, None where it was left empty."""
+    return typed.number("mass", "the mass", MASS_KG) if typed.text("mass") else None
 
 
 def _read_sizes(typed: Typed, kit: KitType) -> _Sizes:
