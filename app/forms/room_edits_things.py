@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from app.errors import CommandError
+from app.forms.field_table import AS_DRAWN, made
 from app.forms.thing_edits import Done, Edits, plan_with
 from app.forms.typed_fields import Typed
 from app.library.kit import KitType, kit_types
@@ -22,7 +23,8 @@ from app.model.plan import Plan
 from app.model.room import Column, Room
 from app.model.room_overhead import Place, across_mm, rectangle
 from app.model.room_walls import direction, fresh_id, inward, letter
-from app.model.works import Becomes, Full, Stored
+from app.model.surroundings import Climate
+from app.model.works import Becomes, Full, Stored, Works
 
 Fate = Literal["stays", "meanwhile", "goes"]
 FATES = (
@@ -136,7 +138,7 @@ def _add(plan: Plan, typed: Typed) -> Done:
         pieces.append(_piece(plan.room, piece_id, kind, place, sizes, given))
     after = plan_with(plan, "pieces", "kind", (*plan.pieces, *pieces))
     if kind == "car":
-        climate = plan.room.climate.model_copy(update={"car_kept_here": "yes"})
+        climate = made(Climate, "kind", {**dict(plan.room.climate), "car_kept_here": "yes"})
         after = plan_with(after, "room.climate", "kind", climate)
     return after, f"{words} stays" if count == 1 else f"{count} × {words.lower()} stay"
 
@@ -173,9 +175,8 @@ def _store(plan: Plan, words: str, sizes: _Sizes, mass: float, count: int, fate:
                 becomes=BECOMES[fate],
             )
         )
-    works = plan.works.model_copy(update={"is_empty": False})
+    works = made(Works, "kind", {**dict(plan.works), "is_empty": False, "stored": tuple(stored)})
     after = plan_with(plan, "works", "kind", works)
-    after = plan_with(after, "works.stored", "kind", stored)
     says = "goes" if fate == "goes" else "is in the way meanwhile"
     return after, f"{words} {says}"
 
@@ -193,17 +194,17 @@ def _change(plan: Plan, typed: Typed) -> Done:
         typed.done()
         rest = _without(plan, piece)
         return _store(rest, words, sizes, mass or kit.mass_kg, 1, fate)
-    given = {**_kept(piece), "label": label, "mass_kg": mass, **_given(sizes, kit)}
-    if typed.text("wall") in ("", "as-drawn"):
-        typed.done()
-        moved = piece.model_copy(update=given)
+    given = {**dict(piece), "label": label, "mass_kg": mass, **_given(sizes, kit)}
+    at = None
+    if typed.text("wall") not in ("", AS_DRAWN):
+        at = _read_place(plan, typed, sizes.width_mm)
+    typed.done()
+    # what nobody touched stays to the hundredth of a millimetre
+    untouched = standing(plan, piece) == at and _sizes_of(piece, kit) == sizes
+    if at is None or untouched:
+        moved = made(Piece, "", given)
     else:
-        at = _read_place(plan, typed, sizes.width_mm, piece)
-        typed.done()
         moved = _piece(plan.room, piece.id, piece.type, at, sizes, given)
-        if standing(plan, piece) == at and _sizes_of(piece, kit) == sizes:
-            # what nobody touched stays to the hundredth of a millimetre
-            moved = moved.model_copy(update={"pose": piece.pose})
     pieces = [moved if one.id == piece.id else one for one in plan.pieces]
     return plan_with(plan, "pieces", "along", pieces), f"{words} that stays"
 
@@ -224,13 +225,13 @@ def _forget_stored(plan: Plan, typed: Typed) -> Done:
 def _full(plan: Plan, typed: Typed) -> Done:
     full = typed.one_of("full", Full)
     typed.done()
-    works = plan.works.model_copy(update={"full": full, "is_empty": False})
+    works = made(Works, "full", {**dict(plan.works), "full": full, "is_empty": False})
     return plan_with(plan, "works", "full", works), "how full the room is"
 
 
 def _without(plan: Plan, piece: Piece) -> Plan:
     rest = [
-        one.model_copy(update={"carried_by": None}) if one.carried_by == piece.id else one
+        made(Piece, "", {**dict(one), "carried_by": None}) if one.carried_by == piece.id else one
         for one in plan.pieces
         if one.id != piece.id
     ]
@@ -258,7 +259,7 @@ def _read_sizes(typed: Typed, kit: KitType) -> _Sizes:
     return _Sizes(*sizes)
 
 
-def _read_place(plan: Plan, typed: Typed, wide_mm: float, old: Piece | None = None) -> Standing:
+def _read_place(plan: Plan, typed: Typed, wide_mm: float) -> Standing:
     """Read the wall, how far along from its left end and how far out. It must lie on the wall."""
     room = plan.room
     wall_id = typed.text("wall")
@@ -322,16 +323,12 @@ def _given(sizes: _Sizes, kit: KitType) -> dict[str, float | None]:
     }
 
 
-def _kept(piece: Piece) -> dict[str, Any]:
-    return {name: getattr(piece, name) for name in Piece.model_fields}
-
-
 def shown(plan: Plan, piece: Piece) -> dict[str, float | str | None]:
     """Return what the fields of one thing show: lengths in mm, the wall by its id."""
     kit = kits_of(plan)[piece.type]
     sizes, at = _sizes_of(piece, kit), standing(plan, piece)
     return {
-        "wall": at.wall if at else "as-drawn",
+        "wall": at.wall if at else AS_DRAWN,
         "along": at.along_mm if at else None,
         "away": at.away_mm if at else None,
         "width": sizes.width_mm,

@@ -35,12 +35,12 @@ def turned_plan(plan: Plan, quarters: int) -> Plan:
 
 def turned_by_hand(plan: Plan, quarters: int) -> Plan:
     """Return the plan turned as somebody wants to see it; its door stays where that puts it."""
-    return turned_plan(plan, quarters).model_copy(update={"drawn": "as-turned"})
+    return _drawn(turned_plan(plan, quarters), "as-turned")
 
 
 def door_below(plan: Plan) -> Plan:
     """Return the plan drawn with its main door below, and kept so."""
-    kept = plan.model_copy(update={"drawn": "door-below"})
+    kept = _drawn(plan, "door-below")
     if main_door(plan.room) is None:
         return kept
     here, quarters = ahead_of(plan.room), 0
@@ -52,6 +52,10 @@ def door_below(plan: Plan) -> Plan:
 def as_it_is_drawn(plan: Plan) -> Plan:
     """Return the plan with its door below where that is how it is drawn, else as it stands."""
     return door_below(plan) if plan.drawn == "door-below" else plan
+
+
+def _drawn(plan: Plan, how: str) -> Plan:
+    return plan if plan.drawn == how else Plan.model_validate({**json_of(plan), "drawn": how})
 
 
 def _turned(node: Any, quarters: int) -> Any:

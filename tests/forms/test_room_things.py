@@ -91,7 +91,7 @@ def test_what_is_not_said_of_a_place_is_asked_and_nothing_is_guessed() -> None:
         "along": "how far it is from the left end of the wall is missing",
     }
     far = faults(plan(), "add-found", kind="boiler", wall="back", along="4.80")
-    assert far["along"].startswith("it would end 5.25 m along wall A, which is 5.00 m long")
+    assert far["along"].startswith("it would end 5.25 m along wall A, which is 5.004 m long")
     many = faults(plan(), "add-found", kind="boiler", wall="back", along="0", count="99")
     assert many == {"count": "how many there are must be a number from 1 to 12"}
     with pytest.raises(CommandError, match="no longer stays"):

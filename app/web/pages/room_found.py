@@ -105,8 +105,11 @@ class FoundView:
         """What a thing of the works takes and what becomes of it."""
         takes, unit = measure_in(thing.width_mm * thing.depth_mm / 1e6, "m2", self.plan.units)
         fate = "in the way meanwhile" if thing.becomes == "stays" else "goes"
-        mass = f", {thing.mass_kg:g} kg" if thing.mass_kg else ""
-        return f"{takes:.1f} {unit.replace('2', '²')}{mass}: {fate}"
+        heavy = ""
+        if thing.mass_kg:
+            mass, pounds = measure_in(thing.mass_kg, "kg", self.plan.units)
+            heavy = f", {mass:.0f} {pounds}"
+        return f"{takes:.1f} {unit.replace('2', '²')}{heavy}: {fate}"
 
     @property
     def _pieces(self) -> tuple[Piece, ...]:
