@@ -8,7 +8,6 @@ from shapely import LineString, Point
 from app.arrange.on_walls import ends_off, faces_away, keeps_wall
 from app.arrange.tries import members, movable
 from app.checks.behind import wall_behind
-from app.checks.spots import Spot
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 
@@ -40,20 +39,6 @@ def sensible(scene: Scene, moved: Scene, root: str) -> bool:
     if backed(scene, root) and not backed(moved, root):
         return False
     return at_a_wall(moved, root) or not at_a_wall(scene, root)
-
-
-def leaves_the_room(scene: Scene, changed: Scene) -> bool:
-    """Return whether a change puts a place where somebody trains beyond the walls.
-
-    Nothing is overhead there, so the judge would find such a place high enough.
-    """
-    room = changed.room.free
-    return any(
-        not room.covers(Point(Spot(placed, use).at))
-        for piece_id, placed in changed.placed.items()
-        for use in placed.kit.uses
-        if (was := scene.placed.get(piece_id)) is None or was.pose != placed.pose
-    )
 
 
 def at_a_wall(scene: Scene, root: str) -> bool:

@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 
 from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
 from app.arrange.effort import FULL, QUICK, work_of
-from app.arrange.sense import leaves_the_room
 from app.budget import Budget
 from app.checks.run import run
 from app.checks.snag import Snag, lower
@@ -90,8 +89,6 @@ class Trials:
         these were `asked` before. Where the budget ends before all have spoken, the change is not
         known to help.
         """
-        if leaves_the_room(self.scene, changed):
-            return None
         if not asked and self.quick_effect(changed, snag) is None:
             return None
         if not self.budget.allows(work_of(changed, FULL)):

@@ -13,13 +13,13 @@ from app.arranging.standing import is_floor
 from app.changes.commands import apply, moves
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.checks.spots import Spot, spots
+from app.checks.spots import spots
 from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
-from app.scene.shapes import OUT, turned_points
+from app.scene.shapes import OUT
 
 Kind = tuple[str, str, str]
 Poses = Mapping[str, Pose]
@@ -97,11 +97,7 @@ class Problem:
 
     @cached_property
     def hopeless(self) -> frozenset[tuple[str, str]]:
-        """Persons and movements that are too low wherever in the room their piece stands.
-
-        Where the movement itself would be done beyond a wall does not count: nothing is overhead
-        there because nothing is there.
-        """
+        """Persons and movements that are too low wherever in the room their piece stands."""
         wanted = [
             (person.id, wish.movement)
             for person in self.plan.people
@@ -114,23 +110,20 @@ class Problem:
             asked
             for asked in wanted
             if asked[1] in places
-            and not any(self._high_enough(core, spot, asked) for spot in places[asked[1]])
+            and not any(
+                self._high_enough(core, root, asked)
+                for root in dict.fromkeys(spot.placed.root for spot in places[asked[1]])
+            )
         )
 
-    def _high_enough(self, core: Core, spot: Spot, asked: tuple[str, str]) -> bool:
-        root = spot.placed.root
+    def _high_enough(self, core: Core, root: str, asked: tuple[str, str]) -> bool:
         carrier = self.scene.placed[root]
-        away = np.array([spot.at]) - np.array(carrier.at)
         turns: tuple[float, ...] = (carrier.pose.angle_deg,)
         points = np.array([carrier.at])
         if root in self.free:
             turns, points = core.turns(root), spread(self.scene, LOOKED_FOR_HEADROOM)
         for turn in turns:
-            users = points + turned_points(away, turn - carrier.pose.angle_deg)
-            inside = shapely.contains_xy(self.scene.room.free, users[:, 0], users[:, 1])
-            if not inside.any():
-                continue
-            high = core.headroom(root, turn, points[inside]).get(asked)
+            high = core.headroom(root, turn, points).get(asked)
             if high is None or high.any():
                 return True
         return False

@@ -159,11 +159,11 @@ def _car(scene: Scene) -> tuple[str, str]:
 
 
 def volume_m3(scene: Scene) -> float:
-    """Return the volume of the room under its ceiling planes in m3."""
+    """Return the volume of the room under its ceiling as it will be finished, in m3."""
     room, volume = scene.plan.room, 0.0
     left: BaseGeometry = scene.room.free
     floor = room.floor.planes[0]
-    for plane in sorted(room.ceiling.planes, key=lambda p: not p.outline):
+    for plane in sorted(room.ceiling.finished, key=lambda p: not p.outline):
         part = left.intersection(Polygon(plane.outline)) if plane.outline else left
         if part.is_empty:
             continue

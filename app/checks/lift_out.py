@@ -48,12 +48,14 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
     if not falls_short(over, needed) or falls_short(at_holder, top):
         return None
     name = scene.overhead.items[int(cause[1])].name
+    bare, _ = scene.room.bare.clear(shapely.buffer(both[1:], -TOLERANCE_MM, join_style="mitre"))
+    today = not (scene.door_open or falls_short(float(bare[0]), needed))
     return Snag(
         code="bar-lift-out",
         hangs_on_place=True,
         severity="care",
         template="{}: a bar of {:bare} is lifted {:bare} to come out, so it needs {:mm} here; "
-        "under {} there are {:bare}.",
+        "under {} there are {:bare}{}.",
         values=(
             placed.name,
             length,
@@ -61,6 +63,7 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
             needed,
             "the ceiling" if name == "ceiling" else f"the {lower(name)}",
             over,
+            "; it fits today, not after boarding" if today else "",
         ),
         pieces=(placed.piece.id,),
         names=(placed.name, "taking a bar out"),

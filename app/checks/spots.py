@@ -130,11 +130,23 @@ def judge(scene: Scene, person: Person, spot: Spot, situation: str) -> Verdict:
 def best_spot(
     scene: Scene, person: Person, places: tuple[Spot, ...], situation: str
 ) -> tuple[Verdict, Spot]:
-    """Judge a movement at each of its places and give the one with the most to spare."""
+    """Judge a movement at each of its places in the room and give the one with the most to spare.
+
+    Where all of them lie beyond the walls these are judged.
+    """
     measure(scene, places, situation)
-    judged = ((judge(scene, person, spot, situation), spot) for spot in places)
+    judged = [(judge(scene, person, spot, situation), spot) for spot in places]
+    if len(judged) > 1:
+        # a place beyond a wall is none while there is another
+        within = [pair for pair in judged if is_within(scene, pair[1])]
+        judged = within or judged
     # to the mm, so that of equal places the first is named whichever way the room lies
     return max(judged, key=lambda pair: float(np.round(pair[0].spare_least_mm)))
+
+
+def is_within(scene: Scene, spot: Spot) -> bool:
+    """Return whether the middle of a place lies in the room."""
+    return bool(shapely.intersects_xy(scene.room.grown, *spot.at))
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
@@ -180,7 +192,7 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
     """Return the clear height over each part at each of some places, and remember it."""
     forms = [form_of(scene, spot) for spot in places]
     counts = [len(form.parts) for form in forms]
-    at = np.repeat([spot.placed.at for spot in places], counts, axis=0)
+    at = np.repeat([_stands_at(scene, spot) for spot in places], counts, axis=0)
     areas = np.concatenate([form.areas for form in forms])
     xy, index = shapely.get_coordinates(areas, return_index=True)
     moved: Geometries = shapely.set_coordinates(areas, xy + at[index])
@@ -195,6 +207,19 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
         measured.append(_lowest(spot, form, heights[mine].tolist(), names))
     _measured(scene).put_all([_place_of(spot, situation) for spot in places], measured)
     return tuple(measured)
+
+
+def _stands_at(scene: Scene, spot: Spot) -> tuple[float, float]:
+    """Return where a piece stands while it is measured over its place.
+
+    Beyond a wall hangs nothing, and that is no height to train under: there it is as high as at the
+    nearest spot in the room.
+    """
+    if is_within(scene, spot):
+        return spot.placed.at
+    line = shapely.shortest_line(shapely.Point(spot.at), scene.room.free)
+    (x0, y0), (x1, y1) = shapely.get_coordinates(line).tolist()
+    return spot.placed.at[0] + x1 - x0, spot.placed.at[1] + y1 - y0
 
 
 def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> tuple[Clear, ...]:

@@ -23,7 +23,7 @@ def legend(scene: Scene) -> Block:
         )
     if any(placed.piece.stays for placed in scene.order):
         rows.append(("stays where it is", area_sample("thing", hatched="hatch-line")))
-    joists = room.room.ceiling.joists
+    joists = room.room.ceiling.showing
     if joists is not None:
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
         every = format_short(joists.spacing_mm, units)

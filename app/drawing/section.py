@@ -207,7 +207,7 @@ def _cut(area: BaseGeometry) -> list[Item]:
 
 def _hung(scene: Scene, hung: tuple[Hung, ...], left: float, right: float) -> tuple[Item, ...]:
     items: list[Item] = []
-    joists = scene.room.room.ceiling.joists
+    joists = scene.room.room.ceiling.showing
     slab, under = ceiling(hung)
     if not slab.is_empty:
         items += _cut(slab)

@@ -170,7 +170,7 @@ def _turns_up(a: Spot, b: Spot, c: Spot) -> bool:
 
 
 def _thick(scene: Scene, bay: Bay, item: Above, under: tuple[Spot, ...]) -> float:
-    joists = scene.room.room.ceiling.joists
+    joists = scene.room.room.ceiling.showing
     if item.kind == "joist" and joists is not None:
         return joists.depth_mm
     if item.kind in _THICK_MM:

@@ -193,6 +193,21 @@ class Ceiling(Frozen):
             raise ValueError("the ceiling needs at least one plane")
         return by_id(planes)
 
+    @property
+    def showing(self) -> Joists | None:
+        """The joists that will show: boards go under them and close the gaps between them."""
+        return None if self.finish_mm else self.joists
+
+    @property
+    def finished(self) -> tuple[Plane, ...]:
+        """The planes as they will be; what is judged, drawn, counted and painted goes by them."""
+        if not self.finish_mm:
+            return self.planes
+        drop = self.finish_mm + (self.joists.depth_mm if self.joists else 0.0)
+        return tuple(
+            plane.model_copy(update={"height_mm": plane.height_mm - drop}) for plane in self.planes
+        )
+
 
 class LowThing(Frozen):
     """Something that hangs below the ceiling: its underside is `bottom_mm` above the bare floor."""

@@ -17,7 +17,17 @@ from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.doors import UNDER
-from app.placing.convex import GROWN_MM, Ring, below, grown, meeting, mirrored, rings, united
+from app.placing.convex import (
+    GROWN_MM,
+    Ring,
+    below,
+    grown,
+    meeting,
+    mirrored,
+    moved_shape,
+    rings,
+    united,
+)
 from app.placing.form import Form, Need, Rule, Solids, Zone, standing
 from app.placing.pairs import Atom, Meetings, Places, clashing, minded
 from app.placing.zones import STRETCHES
@@ -75,7 +85,8 @@ class Ground:
         far = BEYOND_MM
         self.bounds: Polygon = box(x0, y0, x1, y1)
         about = box(x0 - far, y0 - far, x1 + far, y1 + far)
-        self.outside = tuple(rings(about.difference(room.grown)))
+        self.beyond: BaseGeometry = about.difference(room.grown)
+        self.outside = tuple(rings(self.beyond))
         fixed = scene.solids.cores[scene.piece_solids :]
         self.fixed: Solids = standing(list(fixed), len(room.walls), SKY_MM)
         self.doors = tuple((_door_cares if wanted else _door_zones)(scene))
@@ -154,10 +165,15 @@ class Ground:
         return shapely.union_all(made) if made else Polygon()
 
     def too_low(self, need: Need, over: Sequence[Over]) -> BaseGeometry:
-        """Return the places at which no place for a movement at a station is high enough."""
+        """Return the places at which no place for a movement at a station is high enough.
+
+        Whose middle lies beyond the walls is no place.
+        """
         everywhere: BaseGeometry = grown(self.bounds, BEYOND_MM)
         for place in need.places:
             parts = [self._under([part.area], over, part.least_mm) for part in place]
+            x, y = place[0].area.mean(axis=0).tolist()
+            parts.append(grown(moved_shape(self.beyond, -x, -y), GROWN_MM))
             everywhere = everywhere.intersection(shapely.union_all(parts))
         return everywhere
 

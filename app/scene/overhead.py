@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
 
-from app.model.room import Plane, Room
+from app.model.room import Joists, Plane, Room
 from app.published.register import published
 from app.scene.doors import OpeningShape
 from app.scene.tolerance import Geometries
@@ -88,16 +88,15 @@ def room_overhead(
     With `finished` false it is the ceiling as it is today.
     """
     items: list[Above] = []
-    finish = room.ceiling.finish_mm if finished else 0.0
-    # boards are fixed under the joists and close the gaps between them
-    drop = finish + (room.ceiling.joists.depth_mm if finish and room.ceiling.joists else 0)
-    for plane in room.ceiling.planes:
+    planes = room.ceiling.finished if finished else room.ceiling.planes
+    joists = room.ceiling.showing if finished else room.ceiling.joists
+    for plane in planes:
         patch: BaseGeometry = free
         if plane.outline:
             patch = free.intersection(Polygon(plane.outline))
-        items += _over_floor(room, "ceiling", patch, _plane(plane, drop), "ceiling")
-        for strip in _joist_strips(room, free):
-            below = _plane(plane, room.ceiling.joists.depth_mm if room.ceiling.joists else 0)
+        items += _over_floor(room, "ceiling", patch, _plane(plane), "ceiling")
+        for strip in _joist_strips(joists, free):
+            below = _plane(plane, joists.depth_mm if joists else 0)
             items += _over_floor(room, "joist", patch.intersection(strip), below, "joist")
     for thing in room.low_things:
         outline = Polygon(thing.outline)
@@ -150,8 +149,7 @@ def _over_floor(
     return result
 
 
-def _joist_strips(room: Room, free: Polygon) -> list[Polygon]:
-    joists = room.ceiling.joists
+def _joist_strips(joists: Joists | None, free: Polygon) -> list[Polygon]:
     if joists is None:
         return []
     angle = math.radians(joists.direction_deg)
@@ -173,10 +171,10 @@ def _joist_strips(room: Room, free: Polygon) -> list[Polygon]:
 
 
 def joist_polygons(room: Room, free: Polygon) -> list[Polygon]:
-    """Return the joists as they show from below, cut to the room."""
+    """Return the joists as they will show from below, cut to the room."""
     return [
         part
-        for strip in _joist_strips(room, free)
+        for strip in _joist_strips(room.ceiling.showing, free)
         for part in shapely.get_parts(strip.intersection(free))
         if isinstance(part, Polygon)
     ]

@@ -137,7 +137,7 @@ def _tries(scene: Scene, fitting: Fitting, angle: float) -> Iterator[Place]:
 
 
 def _rows(scene: Scene, fitting: Fitting, v0: float, v1: float, step: float) -> Iterator[float]:
-    joists = scene.plan.room.ceiling.joists
+    joists = scene.plan.room.ceiling.showing
     if joists is None or fitting.width_mm > joists.spacing_mm - joists.width_mm:
         v = v0 + step
         while v < v1:
@@ -186,7 +186,7 @@ def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
 
     A door that opens well below it only shades it while it is open.
     """
-    decks = scene.plan.room.ceiling.planes
+    decks = scene.plan.room.ceiling.finished
     corners = scene.room.free.exterior.coords
     hangs = min(plane.height_at(*at) for plane in decks for at in plane.outline or corners)
     under = hangs - fitting.depth_mm
@@ -204,7 +204,7 @@ def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
 def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
     """Return the floor under hands, ropes and bags, and about the heads of those who lie."""
     beside = published("lighting.beside-mm")
-    joists = scene.plan.room.ceiling.joists
+    joists = scene.plan.room.ceiling.showing
     recessed = joists is not None and joists.depth_mm >= fitting.depth_mm
     areas: list[BaseGeometry] = []
     for placed in scene.order:

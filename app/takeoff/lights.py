@@ -139,7 +139,7 @@ def _line(
     mounted = max(low - published("lighting.plane-mm"), 1) / kilo
     index = room_index((x1 - x0) / kilo, (y1 - y0) / kilo, mounted)
     packs = offers(scene.plan, [fitting.pack], gathered.problems)
-    hung = "between the joists" if scene.plan.room.ceiling.joists else "under the ceiling"
+    hung = "between the joists" if scene.plan.room.ceiling.showing else "under the ceiling"
     at = "; ".join(f"({x:.0f}, {y:.0f})" for x, y in layout.places.at)
     return Line(
         key=f"light.{fitting.key}",

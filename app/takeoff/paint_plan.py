@@ -86,7 +86,7 @@ def _assumed(scene: Scene) -> Iterator[PaintJob]:
     if bare:
         yield PaintJob(id="stabiliser", surface="walls", walls=bare, coating="masonry-sealer")
     yield PaintJob(id="walls", surface="walls")
-    if room.ceiling.joists is None:
+    if room.ceiling.showing is None:
         yield PaintJob(id="ceiling", surface="ceiling")
     concrete = room.floor.construction in ("ground-slab", "suspended-slab")
     if room.floor.covering.material == "bare" and concrete:
@@ -174,8 +174,8 @@ def _areas(
     if job.surface == "walls":
         yield from _walls(scene, job, gathered)
     elif job.surface == "ceiling":
-        texture = "joists" if room.ceiling.joists else "plasterboard"
-        if room.ceiling.construction == "slab":
+        texture = "joists" if room.ceiling.showing else "plasterboard"
+        if room.ceiling.construction == "slab" and not room.ceiling.finish_mm:
             texture = "concrete"
         yield "ceiling", ceiling_m2(scene), texture, job.colour
     else:

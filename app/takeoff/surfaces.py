@@ -136,12 +136,12 @@ def _upright(room: Room, shape: WallShape) -> Polygon:
     length = math.dist(shape.start, shape.end)
     cuts = {0.0, length}
     line = LineString([_on(shape, 0), _on(shape, length)])
-    everything = [*room.ceiling.planes, *room.floor.planes]
+    everything = [*room.ceiling.finished, *room.floor.planes]
     for plane in everything:
         if plane.outline:
             met = line.intersection(Polygon(plane.outline).exterior)
             cuts |= {line.project(Point(c)) for c in _ends(met)}
-    for planes in (room.ceiling.planes, room.floor.planes):
+    for planes in (room.ceiling.finished, room.floor.planes):
         for number, one in enumerate(planes):
             for other in planes[number + 1 :]:
                 cuts |= set(_level_with(one, other, shape, length))
@@ -151,7 +151,7 @@ def _upright(room: Room, shape: WallShape) -> Polygon:
         if b - a < _SMALL:
             continue
         middle = _on(shape, (a + b) / 2)
-        above, below = _over(room.ceiling.planes, middle), _over(room.floor.planes, middle)
+        above, below = _over(room.ceiling.finished, middle), _over(room.floor.planes, middle)
         if not above:
             continue
         low = min(above, key=lambda plane: plane.height_at(*middle))
@@ -190,7 +190,7 @@ def ceiling_m2(scene: Scene) -> float:
 
 def _ceiling(scene: Scene) -> float:
     left = floor_area(scene)
-    planes = sorted(scene.plan.room.ceiling.planes, key=lambda plane: not plane.outline)
+    planes = sorted(scene.plan.room.ceiling.finished, key=lambda plane: not plane.outline)
     kilo, total = KILO, 0.0
     for plane in planes:
         patch = left if not plane.outline else left.intersection(Polygon(plane.outline))

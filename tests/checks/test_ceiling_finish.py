@@ -2,10 +2,15 @@
 
 import pytest
 
+from app.checks.air import volume_m3
 from app.checks.snag import Snag
 from app.library.movements import movements
 from app.model.plan import Plan
 from app.model.room import Joists, Plane
+from app.scene.build import build_scene
+from app.takeoff.quantities import take_off
+from app.takeoff.surfaces import faces
+from app.usecases.drawing_set import sheet_of_file
 from tests.builders import judge, make_person, make_plan, make_room, place, turned_plan
 
 OTHERS = [movement for movement in movements() if movement != "step-up"]
@@ -77,3 +82,39 @@ def test_a_tall_thing_under_a_finished_ceiling(finish: float, count: int, angle:
 def test_an_empty_room_says_nothing_of_it() -> None:
     empty = finished(make_plan(room=make_room()), 110)
     assert [snag for snag in judge(empty) if snag.severity != "note"] == []
+
+
+JOISTS = Joists(spacing_mm=600, first_mm=300, depth_mm=150)
+
+
+def test_everything_goes_by_the_ceiling_as_it_will_be() -> None:
+    """Boarded with 110 it is the room whose ceiling was measured so much lower, joists and all."""
+    lower = 110 + JOISTS.depth_mm
+
+    def sloped(height: float, under: Joists | None) -> Plan:
+        roof = Plane(id="roof", height_mm=height, rise_x=60)
+        room = make_room(4000, 3000, joists=under, planes=[roof])
+        person = make_person(1750, want=["step-up"], no=OTHERS)
+        return make_plan(place("jump-box", 2000, 1500), room=room, people=[person])
+
+    boarded = finished(sloped(2600, JOISTS), 110)
+    plain = sloped(2600 - lower, None)
+    one, other = build_scene(boarded), build_scene(plain)
+    assert volume_m3(one) == pytest.approx(12 * (2.6 - lower / 1000 + 0.12))
+    assert [face.gross_m2 for face in faces(one)] == [face.gross_m2 for face in faces(other)]
+    light = [line.working for line in take_off(one).lines if line.part == "light"]
+    assert light == [line.working for line in take_off(other).lines if line.part == "light"]
+    for which in ("section", "walls", "headroom", "power"):
+        assert drawn(boarded, which) == drawn(plain, which), which
+
+
+def drawn(whole: Plan, which: str) -> list[object]:
+    return [page.items for page in sheet_of_file(whole, which, "A3", None).pages]
+
+
+def test_a_bar_that_comes_out_today_and_not_after_boarding() -> None:
+    """A bar of 2200 lifted by 120 needs 2320 (120: common practice, no source)."""
+    holder = make_plan(place("bar-holder", 2500, 2500, height=2000), room=make_room(height=2350))
+    (snag,) = [one for one in judge(finished(holder, 40)) if one.code == "bar-lift-out"]
+    assert snag.sentence.endswith("are 2310; it fits today, not after boarding.")
+    assert [one for one in judge(holder) if one.code == "bar-lift-out"] == []

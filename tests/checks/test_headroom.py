@@ -264,6 +264,50 @@ def test_of_two_places_the_better_counts() -> None:
     assert severity(wanted("pull-up", 2200, high, low)) != "stop"
 
 
+@pytest.mark.parametrize("turn", [0.0, 37.0])
+@pytest.mark.parametrize(("height", "worst"), [(2200, "stop"), (2600, None)])
+def test_beyond_a_wall_is_as_high_as_at_the_wall(
+    height: float, worst: str | None, turn: float
+) -> None:
+    """A rack faces the wall at 6000 so near that where one presses lies beyond it.
+
+    1.20 of 1750 + half a plate of 450: 2325.
+    """
+    others = [m for m in OTHERS if m != "standing-press"]
+    person = make_person(1750, want=["standing-press"], no=others)
+    slope = Plane(id="roof", height_mm=height, at=(0, 6000), rise_y=-200)
+    rack = place("full-rack", 2500, 5300)
+    bar = place("bar-20", 2500, 5300 + 625 - 112, carried_by="full-rack", plate=450)
+    plan = make_plan(rack, bar, room=make_room(6000, 6000, planes=[slope]), people=[person])
+    found = [s for s in judge(turned_plan(plan, turn)) if s.code == "headroom"]
+    assert severity(found) == worst
+    if found:
+        # at the wall itself or up to half the depth of what rises before it
+        assert height <= (found[0].measured or 0) <= height + 100
+
+
+def test_a_place_beyond_a_wall_is_none_while_there_is_another() -> None:
+    """Under a beam that is too low stands a rack; that which is high enough faces a wall."""
+    person = make_person(1750, want=["standing-press"])
+    beam = low_thing(rectangle(0, 0, 5000, 3000), 2200)
+    racks = [
+        place("mid-rack", 2500, y, piece_id=name) for name, y in (("low", 1000), ("facing", 5300))
+    ]
+    held = [
+        place("bar-20", 2500, rack.pose.y_mm + 513, piece_id=f"bar-{rack.id}", carried_by=rack.id)
+        for rack in racks
+    ]
+    low, facing = zip(racks, held, strict=True)
+    room = make_room(6000, 6000, 2700, low_things=[beam])
+
+    def stops(*pieces: Piece) -> list[str]:
+        verdict = judge(make_plan(*pieces, room=room, people=[person]))
+        return [s.pieces[0] for s in verdict if s.code == "headroom" and s.severity == "stop"]
+
+    assert stops(*facing) == []
+    assert stops(*low, *facing) == ["low"]
+
+
 def under_a_leaf(
     height: float,
     *,

@@ -185,3 +185,15 @@ def test_the_command_of_a_layout_moves_what_moved() -> None:
     after = apply(plan, moves(plan, moved.poses([root])))
     changed = {p.id for p, q in zip(plan.pieces, after.pieces, strict=True) if p != q}
     assert changed == {placed.piece.id for placed in core.stations[root]}
+
+
+def test_no_height_is_enough_where_one_would_train_beyond_the_walls() -> None:
+    """A rack that faces the wall at 5000: where one presses is 1,325 before its middle."""
+    person = make_person(1750, want=("standing-press",))
+    bar = place("bar-20", 2500, 2513, carried_by="full-rack")
+    rack = place("full-rack", 2500, 2000)
+    plan = make_plan(rack, bar, room=make_room(height=2700), people=[person])
+    core = core_of(plan)
+    points = np.array([(2500, 2000), (2500, 3650), (2500, 3700)])
+    enough = core.headroom("full-rack", 0, points)["one", "standing-press"]
+    assert enough.tolist() == [True, True, False]

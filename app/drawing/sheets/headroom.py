@@ -137,12 +137,12 @@ def _band(height_mm: float) -> int:
 def _lowest(scene: Scene) -> list[tuple[Above, BaseGeometry]]:
     """Return what is overhead, each where nothing else hangs lower; joists as one level."""
     room = scene.room
-    joists = room.room.ceiling.joists
+    joists = room.room.ceiling.showing
     items: list[Above] = []
     for item in room.training.items:
         if item.kind == "joist":
             continue
-        if item.kind == "ceiling" and joists is not None and not room.room.ceiling.finish_mm:
+        if item.kind == "ceiling" and joists is not None:
             a, b, c = item.coefficients
             items.append(Above("joists", item.polygon, (a - joists.depth_mm, b, c), "ceiling"))
         else:

@@ -220,7 +220,7 @@ def _legend(scene: Scene) -> Block:
     samples: list[tuple[str, Sample]] = [("light fitting", area_sample("lamp"))]
     if scene.plan.fit_out.strips:
         samples.append(("light strip", line_sample("lit")))
-    if scene.room.room.ceiling.joists is not None:
+    if scene.room.room.ceiling.showing is not None:
         samples.append(("joist", line_sample("joist")))
     samples.append(("to its nearest socket, not the way of the cable", line_sample("cable")))
     return legend_block(samples)

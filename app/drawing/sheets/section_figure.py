@@ -169,7 +169,7 @@ def _overhead(
     right: float,
 ) -> list[Item]:
     items: list[Item] = []
-    joists = scene.room.room.ceiling.joists
+    joists = scene.room.room.ceiling.showing
     depth = joists.depth_mm if joists else 0.0
     wide = joists.width_mm if joists else 0.0
     for item, run in runs:

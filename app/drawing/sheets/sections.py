@@ -123,7 +123,7 @@ def _blocks(
     if covering.thickness_mm:
         build = f"{covering.material} {format_short(covering.thickness_mm, units)} on the floor"
     notes = [f"Floor: {build}. Heights are above the bare floor."]
-    joists = scene.plan.room.ceiling.joists
+    joists = scene.plan.room.ceiling.showing
     if joists is not None:
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
         notes.append(f"Joists {size}, every {format_short(joists.spacing_mm, units)}.")
