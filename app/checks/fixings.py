@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from functools import partial
 
 from app.checks.behind import wall_behind, wall_name
+from app.checks.body_mass import USUAL, heaviest_kg
 from app.checks.goes_together import is_plates
 from app.checks.mirrors import clean_mirrors
 from app.checks.snag import Severity, Snag, is_many, lower
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
 from app.library.anchors import place
-from app.library.kit import Fixed
 from app.model.room import CeilingConstruction, WallConstruction
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -48,6 +48,7 @@ _CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
 }
 _SOLID_WALLS: frozenset[WallConstruction] = frozenset({"solid-brick", "dense-block", "concrete"})
 """Masonry that takes anchors for a body that hangs still: common practice, no source."""
+OF_PERSON = "kg of person"
 _TENDONS = "a post-tensioned slab must not be drilled"
 
 
@@ -103,8 +104,8 @@ def bar_load(scene: Scene, placed: Placed) -> BarLoad | None:
     return BarLoad(bar, math.fsum(typed) if typed else published("floor.plates-on-bar-kg"))
 
 
-def demand_of(placed: Placed, loaded: BarLoad | None = None) -> Demand:
-    """Return what a piece asks of its fixings, with a loaded bar if it holds one.
+def demand_of(scene: Scene, placed: Placed) -> Demand:
+    """Return what a piece asks of its fixings: with the heaviest on it, and a bar if it holds one.
 
     Raises ValueError for one that hangs on nothing.
     """
@@ -113,7 +114,8 @@ def demand_of(placed: Placed, loaded: BarLoad | None = None) -> Demand:
         raise ValueError(f"{kit.key} hangs on nothing")
     mass = placed.piece.mass_kg or kit.mass_kg
     if fixed.use in _HUNG_ON:
-        mass += published("fixing.body-mass-kg")
+        mass += heaviest_kg(scene)
+    loaded = bar_load(scene, placed)
     if loaded is not None:
         mass += loaded.bar_kg + loaded.plates_kg
     factor, level = published(f"fixing.factor.{fixed.use}"), 0.0
@@ -136,11 +138,10 @@ def _hung(scene: Scene) -> tuple[str, ...]:
 def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     fixed = placed.kit.fixed
     assert fixed is not None
-    loaded = bar_load(scene, placed)
-    demand = demand_of(placed, loaded)
+    demand = demand_of(scene, placed)
     if fixed.rows is None:
         severity, words = _ceiling_words(scene)
-        return _snag(demand, fixed, severity, words, "the ceiling"), None
+        return _snag(scene, demand, severity, words, "the ceiling"), None
     wall, gap = wall_behind(scene, placed)
     if gap > published("fixing.off-wall-mm"):
         return _off_wall(placed, gap), None
@@ -152,7 +153,7 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
     solid = wall.wall.construction in _SOLID_WALLS
     if severity == "care" and body_alone and solid and not (wall.wall.tanked or wall.wall.shared):
         severity = "note"
-    return _snag(demand, fixed, severity, words, wall_name(scene, wall), loaded), None
+    return _snag(scene, demand, severity, words, wall_name(scene, wall)), None
 
 
 def _ceiling_words(scene: Scene) -> tuple[Severity, Phrase]:
@@ -185,15 +186,10 @@ def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
     return ("stop" if severity == "stop" else "care"), words
 
 
-def _snag(
-    demand: Demand,
-    fixed: Fixed,
-    severity: Severity,
-    words: Phrase,
-    where: str,
-    loaded: BarLoad | None = None,
-) -> Snag:
+def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where: str) -> Snag:
     placed, pull = demand.placed, demand.pull
+    fixed, loaded = placed.kit.fixed, bar_load(scene, placed)
+    assert fixed is not None
     kilo = KILO
     share = f"{pull.tension_n / kilo:.1f} kN"
     if fixed.rows is None:
@@ -204,15 +200,15 @@ def _snag(
             f"each upper fixing is pulled with {share} and carries {pull.shear_n / kilo:.1f} kN"
         )
     factor = f"fixing.factor.{fixed.use}"
-    keys: tuple[str, ...] = (factor, "fixing.body-mass-kg", "statics.gravity-m-s2")
+    keys: tuple[str, ...] = (factor, USUAL, "statics.gravity-m-s2")
     masses: tuple[tuple[str, float], ...] = ()
     if fixed.use in _HUNG_ON:
-        masses = (("a person, kg", published("fixing.body-mass-kg")),)
+        masses = (("a person, kg", heaviest_kg(scene)),)
     counted = ""
     if loaded is not None:
         masses += (("the bar, kg", loaded.bar_kg), ("plates on it, kg", loaded.plates_kg))
-        counted = " ({:.0f} kg of person, {:.0f} of bar, {:.0f} of plates)".format(
-            *(mass for _, mass in masses)
+        counted = " ({:.0f} {}, {:.0f} of bar, {:.0f} of plates)".format(
+            masses[0][1], OF_PERSON, *(mass for _, mass in masses[1:])
         )
         keys += ("floor.plates-on-bar-kg", "bar.long.mass-kg")
     return Snag(
@@ -307,5 +303,5 @@ def _ask(what: str, question: str) -> Snag:
         severity="note",
         template="{}",
         values=(question,),
-        source_keys=("fixing.body-mass-kg",),
+        source_keys=(USUAL,),
     )

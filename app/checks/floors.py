@@ -11,6 +11,7 @@ from functools import partial
 
 import shapely
 
+from app.checks.body_mass import heaviest_kg
 from app.checks.snag import Snag, lower
 from app.checks.standing import kept_snags
 from app.formulas.statics import fall_mm, point_kn, pressure_kpa
@@ -60,7 +61,7 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
         mates = scene.stations[host.piece.id]
         mass = sum(mate.piece.mass_kg or mate.kit.mass_kg for mate in mates)
         if any(mate.kit.uses for mate in mates):
-            mass += published("fixing.body-mass-kg")
+            mass += heaviest_kg(scene)
         if any(mate.kit.bar is not None for mate in mates):
             mass += published("floor.plates-on-bar-kg")
         size = host.extent

@@ -23,7 +23,7 @@ class Wish(Frozen):
 
 
 class Person(Frozen):
-    """One who trains: barefoot stature, reach where it was measured, alone or not.
+    """One who trains: barefoot stature, reach where it was measured, weight if told, alone or not.
 
     `reach_mm` is the height of the middle of a gripped bar, arms locked overhead, barefoot on
     the bare floor. `trains_with` names another person of the plan, None if nobody is named; one
@@ -37,6 +37,7 @@ class Person(Frozen):
     stature_typed: AsTyped = ""
     reach_mm: Size | None = None
     reach_typed: AsTyped = ""
+    mass_kg: Annotated[float, Field(ge=20, le=300), Hundredth] | None = None
     trains_alone: bool = True
     trains_with: Id | None = None
     wishes: tuple[Wish, ...] = ()

@@ -1,10 +1,11 @@
-"""A verdict for those who only look on: nobody is called by their stature."""
+"""A verdict for those who only look on: nobody is called by their stature, no weight is told."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
+from app.checks.fixings import OF_PERSON
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.usecases.judged import Judged
@@ -14,28 +15,29 @@ SOMEBODY = "somebody"
 
 
 def for_lookers(seen: Judged) -> Judged:
-    """Return a judged plan in whose words those without a name are somebody."""
+    """Return a judged plan in whose words those without a name are somebody, of whatever weight."""
     plan = seen.state.plan
-    statures = {person_name(one, plan.units) for one in plan.people if not one.label}
-    if not statures:
+    told = {person_name(one, plan.units) for one in plan.people if not one.label}
+    told |= {f"{one.mass_kg:.0f} {OF_PERSON}" for one in plan.people if one.mass_kg}
+    if not told:
         return seen
-    snags = tuple(_without(snag, statures) for snag in seen.findings.every_snag)
+    snags = tuple(_without(snag, told) for snag in seen.findings.every_snag)
     return replace(seen, findings=replace(seen.findings, every_snag=snags))
 
 
-def _without(snag: Snag, statures: set[str]) -> Snag:
-    names, values, parts = (_out(of, statures) for of in (snag.names, snag.values, snag.parts))
+def _without(snag: Snag, told: set[str]) -> Snag:
+    names, values, parts = (_out(of, told) for of in (snag.names, snag.values, snag.parts))
     return replace(snag, names=names, values=values, parts=parts)
 
 
-def _out(value: Any, statures: set[str]) -> Any:
-    """Return a value of a sentence with statures taken out of its texts; lengths are no texts."""
+def _out(value: Any, told: set[str]) -> Any:
+    """Return a value of a sentence with what is told of people taken out of its texts."""
     if isinstance(value, str):
-        for one in statures:
+        for one in told:
             value = value.replace(one, SOMEBODY)
         return value
     if isinstance(value, tuple):
-        return tuple(_out(one, statures) for one in value)
+        return tuple(_out(one, told) for one in value)
     if isinstance(value, Phrase):
-        return replace(value, values=_out(value.values, statures))
+        return replace(value, values=_out(value.values, told))
     return value

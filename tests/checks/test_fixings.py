@@ -8,7 +8,8 @@ from app.library.kit import kit_types
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from tests.builders import found, make_plan, place, severities, turned_plan
+from app.usecases.drawing_set import sheet_of_file
+from tests.builders import found, make_person, make_plan, place, severities, turned_plan
 from tests.checks.hanging import but, room_of
 
 BAR = place("pull-up-bar-wall", 2500, 300)  # 600 deep, its back on the back wall
@@ -84,10 +85,34 @@ def test_a_brick_wall_that_asks_for_more_stays_a_care(asks: dict[str, bool]) -> 
 def test_demands_from_a_ceiling() -> None:
     scene = build_scene(make_plan(RINGS, but(BAG, id="bag")))
     # (100 + 2) kg x 9.81 x 3 on two fixings; 35 kg x 9.81 x 4 on one
-    assert demand_of(scene.placed["rings"]).pull.tension_n == pytest.approx(1500.9, abs=0.1)
-    assert demand_of(scene.placed["bag"]).pull.tension_n == pytest.approx(1373.4, abs=0.1)
+    assert demand_of(scene, scene.placed["rings"]).pull.tension_n == pytest.approx(1500.9, abs=0.1)
+    assert demand_of(scene, scene.placed["bag"]).pull.tension_n == pytest.approx(1373.4, abs=0.1)
+    plain = build_scene(make_plan(place("bike")))
     with pytest.raises(ValueError, match="hangs on nothing"):
-        demand_of(build_scene(make_plan(place("bike"))).placed["bike"])
+        demand_of(plain, plain.placed["bike"])
+
+
+@pytest.mark.parametrize(
+    # the heaviest as typed; of whom nothing is told counts as usual (100: common practice)
+    ("weights", "counted"),
+    [((), 100), ((62.0,), 62), ((62.0, 131.0), 131), ((62.0, None), 100)],
+)
+def test_the_weight_of_the_heaviest_counts_on_verdict_and_wall_sheet(
+    weights: tuple[float | None, ...], counted: float
+) -> None:
+    people = [
+        make_person(person_id=f"p{i}").model_copy(update={"mass_kg": mass})
+        for i, mass in enumerate(weights)
+    ]
+    rack = place("folding-wall-rack", 2500, 275, piece_id="rack")
+    plan = make_plan(rack, room=room_of(), people=people)
+    (snag,) = [s for s in found(plan, "fixing") if s.code == "fixing"]
+    # twice the weight of rack, person, a bar of 20 and plates of 100
+    load = (kit_types()["folding-wall-rack"].mass_kg + counted + 120) * 9.81 * 2
+    assert dict(snag.working)["load with the factor, N"] == pytest.approx(load, abs=0.1)
+    assert f"({counted:.0f} kg of person" in snag.sentence
+    sheet = str([page.items for page in sheet_of_file(plan, "walls", "A3", None).pages])
+    assert f"about {load / 1000:.1f} kN in all" in sheet
 
 
 def test_a_tanked_and_shared_wall_says_so() -> None:

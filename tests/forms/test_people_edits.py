@@ -30,10 +30,11 @@ def done(before: Plan, command: Command | None) -> Plan:
 )
 def test_a_person_is_added_with_a_height_typed_any_way(typed: str, mm: float) -> None:
     before = plan(ADA)
-    fields = {"label": "  Bo  B ", "stature": typed, "reach": "2.05", "with": "ada"}
+    fields = {"label": "  Bo  B ", "stature": typed, "reach": "2.05", "mass": "81,5", "with": "ada"}
     after = done(before, edit_people(before, "add", fields))
     (new,) = [person for person in after.people if person.id != "ada"]
     assert (new.label, new.stature_mm, new.reach_mm) == ("Bo B", mm, 2050)
+    assert new.mass_kg == 81.5
     assert (new.trains_alone, new.trains_with) == (False, "ada")
 
 
@@ -75,6 +76,8 @@ def test_who_is_removed_leaves_the_others_without_that_company() -> None:
         ({"stature": "1.80", "reach": "1.70"}, "reach"),
         ({"stature": "1.80", "label": "x" * 121}, "label"),
         ({"stature": "1.80", "with": "ghost"}, "with"),
+        ({"stature": "1.80", "mass": "8"}, "mass"),
+        ({"stature": "1.80", "mass": "light"}, "mass"),
     ],
 )
 def test_a_fault_names_its_field(fields: dict[str, str], field: str) -> None:

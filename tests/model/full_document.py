@@ -51,6 +51,7 @@ def full_document() -> dict[str, Any]:
             {
                 "id": "ada",
                 "stature_mm": 1750,
+                "mass_kg": 80,
                 "wishes": [{"movement": "press", "wish": "want"}],
             }
         ],

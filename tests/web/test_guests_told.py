@@ -22,10 +22,12 @@ from tests.web.test_guests import HOME, asks, door, guests
 
 __all__ = ["guests"]
 
+WEIGHT = 137.0
 STATURE, REACH, PRICE, BUDGET, OWN_VALUE = 1873.0, 2341.0, 7_654_321, 9_876_543, 2317.0
 PRIVATE = {
     "the stature": r"1[ ,.\s]?873",
     "the reach": r"2[ ,.\s]?341",
+    "the weight": r'137(\.0)?[ ,"]|mass_kg',
     "a price": r"76[ ,.\s]?543|7654321",
     "the budget": r"98[ ,.\s]?765|9876543",
     "why it was settled": "Because of Otto",
@@ -50,6 +52,7 @@ def telling_id(house: Elbowroom) -> str:
                             "id": "ada",
                             "stature_mm": STATURE,
                             "reach_mm": REACH,
+                            "mass_kg": WEIGHT,
                             "wishes": [
                                 {"movement": "deadlift", "wish": "want"},
                                 {"movement": "standing-press", "wish": "want"},
@@ -59,6 +62,11 @@ def telling_id(house: Elbowroom) -> str:
                     pieces=[
                         {**bench, "price_minor": PRICE, "note": "Bought from a neighbour"},
                         other,
+                        {
+                            "id": "wall-rack",
+                            "type": "folding-wall-rack",
+                            "pose": {"x_mm": 2500, "y_mm": 275},
+                        },
                     ],
                     money={"budget_minor": BUDGET},
                     overrides=[

@@ -221,7 +221,7 @@ def _words(flat: FlatWall) -> list[str]:
     for thing in things:
         if thing.placed is None or thing.placed.kit.fixed is None:
             continue
-        demand = demand_of(thing.placed)
+        demand = demand_of(scene, thing.placed)
         words.append(
             f"{thing.name}: about {demand.load_n / _KN:.1f} kN in all, "
             f"{demand.pull.resultant_n / _KN:.1f} kN at the worst fixing; {anchor.heavy}. The "
