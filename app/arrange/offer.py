@@ -86,9 +86,9 @@ def fits(
     poses = free(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not poses:
         sentence = phrase(
-            "It is made to have its back on a wall, and no wall has room for {:bare} x {:bare}."
+            "It is made to have its back on a wall, and no wall has room for {:bare} x {:mm}."
             if walled
-            else "There is no free floor of {:bare} x {:bare} for it here.",
+            else "There is no free floor of {:bare} x {:mm} for it here.",
             width_mm,
             depth_mm,
         )

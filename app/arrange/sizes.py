@@ -127,7 +127,7 @@ def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
         and not kit.uses
     ]
     for kit in sorted(shorter, key=lambda kit: -kit.width_mm)[:SIZES_AT_MOST]:
-        said = phrase("Take the bar of {:bare} instead: {}.", kit.width_mm, lower(kit.name))
+        said = phrase("Take the bar of {:mm} instead: {}.", kit.width_mm, lower(kit.name))
         yield instead(scene, bar, kit, said.worded(scene.plan.units))
 
 

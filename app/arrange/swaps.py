@@ -80,7 +80,7 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     small = published("plate.iron-10-diameter-mm")
     if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
         return
-    sentence = phrase("Plates of {:bare} across pass: use those.", small).worded(scene.plan.units)
+    sentence = phrase("Plates of {:mm} across pass: use those.", small).worded(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
 
 
@@ -207,7 +207,7 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     )
     for kit in lower_ones:
         sold = phrase(
-            "Take the {} instead: {:bare} high, that fits.", lower(kit.name), kit.height_mm
+            "Take the {} instead: {:mm} high, that fits.", lower(kit.name), kit.height_mm
         )
         sentence = sold.worded(scene.plan.units)
         yield instead(scene, tall, kit, sentence)

@@ -141,7 +141,7 @@ def _bench_words(
     heights = catch_heights(scene, spot.placed.root)
     fit = phrase("Fit catches")
     if heights is not None:
-        fit = phrase("Fit catches at {:bare} to {:bare}", heights.least_mm, heights.most_mm)
+        fit = phrase("Fit catches at {:bare} to {:mm}", heights.least_mm, heights.most_mm)
     if who.trains_alone:
         alone_here = "nothing catches the bar if {} fails alone. {}, or do not press here alone."
         return alone_here, (person_name(who, scene.plan.units), fit)
@@ -149,7 +149,7 @@ def _bench_words(
         return "nothing catches the bar: a helper at the head each time. {} to do without.", (fit,)
     size = (published("spotter.width-mm"), published("spotter.depth-mm"))
     template = (
-        "nothing catches the bar and the helper's place of {:bare} x {:bare} behind the head is "
+        "nothing catches the bar and the helper's place of {:bare} x {:mm} behind the head is "
         "not free: {}. {}."
     )
     return template, (*size, missing, fit)

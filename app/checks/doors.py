@@ -180,7 +180,7 @@ def _under_leaf(
         code=f"door-overhead-{shape.opening.id}",
         hangs_on_place=True,
         severity="stop",
-        template="{} reaches {:bare}; the open leaf of the {} hangs at {:bare}: it cannot open.",
+        template="{} reaches {:bare}; the open leaf of the {} hangs at {:mm}: it cannot open.",
         values=(placed.name, top, lower(opening_name(scene, shape)), bottom_mm),
         pieces=(placed.piece.id,),
         names=(placed.name, opening_name(scene, shape)),

@@ -96,7 +96,7 @@ def less_than_easy(
         texts.append(phrase("{} more", len(ordered) - most))
     head = published("route.overhead-note-mm")
     texts += [
-        phrase("less than {:bare} under the {}, {:bare}", head, lower(item.name), item.height_mm)
+        phrase("less than {:bare} under the {}, {:mm}", head, lower(item.name), item.height_mm)
         for item in low
     ]
     if not texts:
@@ -111,7 +111,7 @@ def less_than_easy(
         template="Passable, not easy: {}.{}",
         values=(
             joined("; ", texts),
-            phrase(" {:bare} is easy.", published(EASY)) if ordered else "",
+            phrase(" {:mm} is easy.", published(EASY)) if ordered else "",
         ),
         parts=tuple(phrase("{:cap}.", text) for text in texts),
         names=("ways on foot", *(owner_name(scene, owner) for owner in makes)),

@@ -56,7 +56,7 @@ def belt_words(placed: Placed, use: Use) -> Phrase:
     """Say on what deck and grade a person on a belt is judged."""
     grade = grade_ratio(placed)
     flat = phrase("flat") if grade == 0 else phrase("at {:.0%}", grade)
-    return phrase("on a deck of {:bare}, {}", footing(placed, use).base_mm, flat)
+    return phrase("on a deck of {:mm}, {}", footing(placed, use).base_mm, flat)
 
 
 def grade_is_open(placed: Placed) -> bool:

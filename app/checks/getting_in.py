@@ -128,13 +128,13 @@ def _on_the_way(scene: Scene, placed: Placed, parcel: Parcel) -> Snag | None:
             if passage.kind in _TURNS:
                 return _will_not_turn(placed, parcel, carried, passage)
             name = _place(passage)
-            sizes = phrase("{:bare} x {:bare}", passage.width_mm, passage.height_mm)
+            sizes = phrase("{:bare} x {:mm}", passage.width_mm, passage.height_mm)
             return _will_not_go(placed, parcel, carried, passage.id, name, sizes, passage.width_mm)
     doors = [o for o in scene.plan.room.openings if o.kind != "window"]
     if not doors or any(held_through(carried, o.width_mm, o.height_mm) for o in doors):
         return None
     widest = max(doors, key=lambda o: o.width_mm)
-    sizes = phrase("{:bare} x {:bare}", widest.width_mm, widest.height_mm)
+    sizes = phrase("{:bare} x {:mm}", widest.width_mm, widest.height_mm)
     name = _door(widest)
     return _will_not_go(placed, parcel, carried, widest.id, name, sizes, widest.width_mm)
 
@@ -219,7 +219,7 @@ def _will_not_turn(placed: Placed, parcel: Parcel, carried: Box, passage: Passag
     return Snag(
         code=f"way-in-{passage.id}",
         severity=_severity(parcel),
-        template="{}: {} ({:bare} x {:bare} x {:bare}) does not go round {}, {:bare} and {:bare} "
+        template="{}: {} ({:bare} x {:bare} x {:bare}) does not go round {}, {:bare} and {:mm} "
         "wide: as thick as it is, at most {:bare} long goes round {}{}. Open it before that and "
         "carry the parts, or ask for one that comes in parts.",
         values=(
@@ -257,7 +257,7 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
     return Snag(
         code="will-not-stand-up",
         severity=_severity(parcel),
-        template="{} is stood up in one piece, over its {:bare} side, and sweeps {:bare}; the room "
+        template="{} is stood up in one piece, over its {:bare} side, and sweeps {:mm}; the room "
         "is {:bare} at most. Up to {:bare} high would go, or one that is built upright.",
         values=(placed.name, across, swept, highest, tallest),
         pieces=(placed.piece.id,),
@@ -301,7 +301,7 @@ def _carrying(
         across = min(narrow.extent.width_mm, narrow.extent.depth_mm)
         words = (
             "the {} stands up over its {:bare} side only, sweeping {:bare}; over the other side "
-            "it needs {:bare}"
+            "it needs {:mm}"
         )
         swept = (_swept_mm(narrow), _swept_long_mm(narrow))
         clauses.append(phrase(words, lower(narrow.name), across, *swept))

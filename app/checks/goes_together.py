@@ -137,7 +137,7 @@ def _catches(scene: Scene, host: Placed) -> Iterator[Snag]:
     yield Snag(
         code="catch-height",
         severity="care",
-        template="The catches of the {} have no setting between {:bare} and {:bare}, which a bench "
+        template="The catches of the {} have no setting between {:bare} and {:mm}, which a bench "
         "of {:bare} wants.",
         values=(lower(host.name), heights.least_mm, heights.most_mm, heights.pad_mm),
         pieces=(host.piece.id,),
@@ -190,7 +190,7 @@ def _holes(scene: Scene) -> Iterator[Snag]:
     for stack in stacks:
         hole = stack.kit.hole_mm
         if hole == 0:
-            sizes = joined(" or ", (phrase("{:bare}", size) for size in sorted(sleeves)))
+            sizes = joined(" or ", (phrase("{:mm}", size) for size in sorted(sleeves)))
             yield Snag(
                 code="ask-plate-hole",
                 question=True,

@@ -31,8 +31,8 @@ _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
 _ROPE = "skip.rope-ratio"
 _SAID_ONCE = {
-    "measure-again": "{0} passes by {1:bare} under {2:bare}",
-    _DOOR_OPEN: "{0}, {2:bare} clear under it",
+    "measure-again": "{0} passes by {1:mm} under {2:bare}",
+    _DOOR_OPEN: "{0}, {2:mm} clear under it",
 }
 _INTRO = {
     "measure-again": "Within your measuring error, so measure the height there again",
@@ -321,7 +321,7 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
         code="hang",
         while_training=True,
         severity="care" if person.said("pull-up") == "want" else "note",
-        template="The bar at {:bare} is so low that drawn-up knees meet the floor.",
+        template="The bar at {:mm} is so low that drawn-up knees meet the floor.",
         values=(bar,),
         pieces=(placed.root,),
         names=("pull-ups", person_name(person, scene.plan.units)),

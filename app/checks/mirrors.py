@@ -77,7 +77,7 @@ def _faults(scene: Scene, placed: Placed) -> tuple[Phrase, ...]:
     if falls_short(low, least):
         why = "a plate on edge reaches {:bare}" if scene.bars.any() else "hang it from {:bare} up"
         # rounded, so that two mirrors hung alike say it once
-        words = phrase("its lower edge is at {:bare}, {}", round(low, 1), phrase(why, least))
+        words = phrase("its lower edge is at {:mm}, {}", round(low, 1), phrase(why, least))
         faults.insert(0, words)
     return tuple(faults)
 

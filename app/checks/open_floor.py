@@ -145,7 +145,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     lowest: tuple[str, float] | None = None
     if not len(floor.over_mm):
         width, depth = area_size_mm(row.key, usual_bar())
-        sentence = phrase("takes {:bare} x {:bare} of floor: the room is too small", width, depth)
+        sentence = phrase("takes {:bare} x {:mm} of floor: the room is too small", width, depth)
     else:
         clear = float(floor.over_mm.max()) + (floor.held_mm or 0.0)
         worst = float(floor.over_mm.min()) + (floor.held_mm or 0.0)
@@ -210,9 +210,9 @@ def _belt(scene: Scene, movement: str) -> Footing | None:
 
 def _lowest(under: str, worst_mm: float) -> Phrase:
     if under in ("", "ceiling"):
-        return phrase("at its lowest the room has {:bare} clear", worst_mm)
+        return phrase("at its lowest the room has {:mm} clear", worst_mm)
     name = "joists" if under == "joist" else lower(under)
-    return phrase("under the {} the room has {:bare} clear", name, worst_mm)
+    return phrase("under the {} the room has {:mm} clear", name, worst_mm)
 
 
 def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool) -> Phrase:
@@ -220,7 +220,7 @@ def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool)
     if placed and row.pattern == "run":
         for spot in _belts(scene, row.key):
             return phrase("{}; {}", sentence, belt_words(spot.placed, spot.use))
-        return phrase("{}; on a deck of {:bare}, flat", sentence, published("run.deck-assumed-mm"))
+        return phrase("{}; on a deck of {:mm}, flat", sentence, published("run.deck-assumed-mm"))
     if placed and row.key == "pull-up":
         return phrase("{}; with the bar as low as drawn-up knees allow", sentence)
     if placed and row.key == "bench-press":

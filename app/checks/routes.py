@@ -183,7 +183,7 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     others = tuple(scene.order[o].piece.id for o in way.between if o < count)
     at = _gap(": {:mm} is the widest way, {}", scene, way)
     depth, width = clear_keys(placed)
-    template = "The {} cannot be reached{}. Keep {:bare} wide and {:bare} deep before it free."
+    template = "The {} cannot be reached{}. Keep {:bare} wide and {:mm} deep before it free."
     return Snag(
         code=f"{name.replace(' ', '-')}-blocked",
         hangs_on_place=True,
@@ -250,7 +250,7 @@ def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
         code="low-over-way",
         severity="care",
-        template="On the way to {} the {} hangs at {:bare}: the tallest head in shoes needs "
+        template="On the way to {} the {} hangs at {:mm}: the tallest head in shoes needs "
         "{:bare}.",
         values=(names_of(scene, paths, low.to), lower(low.name), low.height_mm, low.needed_mm),
         names=("way on foot", low.name),

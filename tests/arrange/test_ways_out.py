@@ -113,7 +113,7 @@ def test_what_one_change_mends_is_offered_once() -> None:
     scene = build_scene(make_plan(rack, bar, room=make_room(2720, 5000)))
     found = ways_out(scene, run(scene))
     ends = ("room-beyond-the-left-end|bar|||", "room-beyond-the-right-end|bar|||")
-    assert found.remedies[ends[0]].sentence == "Take the bar of 2010 instead: bar 15 kg."
+    assert found.remedies[ends[0]].sentence == "Take the bar of 2010 mm instead: bar 15 kg."
     assert ends[1] not in found.remedies
     assert found.tried[ends[1]] == "What mends “Bar 20 kg, beyond the left end” clears this too."
 

@@ -86,8 +86,8 @@ def test_places_on_the_way(passage: Passage, passes: bool) -> None:
 @pytest.mark.parametrize(
     ("label", "words"),
     [
-        ("", "does not pass the door, 449 x 2000"),
-        ("the side gate", "does not pass the side gate, 449 x 2000"),
+        ("", "does not pass the door, 449 x 2000 mm"),
+        ("the side gate", "does not pass the side gate, 449 x 2000 mm"),
     ],
 )
 def test_a_place_goes_by_its_label_else_by_what_it_is(label: str, words: str) -> None:

@@ -380,7 +380,7 @@ def test_it_is_a_stop_where_the_door_is_open_while_training() -> None:
 def test_what_is_shut_or_only_nice_is_a_note(said: str, wish: str) -> None:
     (snag,) = under_a_leaf(2100, said=said, wish=wish)
     assert snag.severity == "note"
-    assert snag.sentence == "Shut the garage door for: step-ups (1.75 m), 2000 clear under it."
+    assert snag.sentence == "Shut the garage door for: step-ups (1.75 m), 2000 mm clear under it."
 
 
 def test_the_one_question_of_the_door_is_asked_where_it_matters() -> None:
@@ -419,7 +419,7 @@ def test_of_two_doors_the_one_that_stays_shut_does_not_count() -> None:
     ("height", "said"),
     # 1750 running flat on a deck of 180: need 1750 + 180 + 25 + 100 + 100 = 2155, by addition;
     # a height from the tape is good to about 15 (common practice, from memory)
-    [(2160, "running (1.75 m) passes by 5 under 2160"), (2171, None)],
+    [(2160, "running (1.75 m) passes by 5 mm under 2160"), (2171, None)],
 )
 def test_what_passes_within_the_measuring_error_is_to_be_measured_again(
     height: float, said: str | None
@@ -508,7 +508,7 @@ def test_a_belt_is_flat_until_its_grade_is_said_and_without_a_motor_it_has_none(
         (snag,) = [s for s in judge(turned_plan(plan, angle)) if s.code == "headroom"]
         assert (snag.severity, snag.required) == (expected, least)
         steep = bool(grade) and kit == "running-machine"
-        assert f"on a deck of {deck}, {'at 10%' if steep else 'flat'}" in snag.sentence
+        assert f"on a deck of {deck} mm, {'at 10%' if steep else 'flat'}" in snag.sentence
 
 
 def test_the_card_the_row_and_the_section_give_one_figure_for_a_belt() -> None:
@@ -526,7 +526,7 @@ def test_the_card_the_row_and_the_section_give_one_figure_for_a_belt() -> None:
     assert at_it is not None
     assert round(bare.demand.least_mm) == round(at_it.demand.least_mm) == line.least_mm
     assert line.least_mm == snag.required == 2260
-    assert "on a deck of 180, at 10%" in line.sentence
+    assert "on a deck of 180 mm, at 10%" in line.sentence
 
 
 def test_the_incline_is_asked_of_a_machine_that_has_one_and_staying_flat_is_offered() -> None:

@@ -73,8 +73,8 @@ def test_what_hangs_lowest_is_named_and_said_once_for_the_card() -> None:
     )
     (one,) = card(build_scene(plan))
     press = next(line for line in one.lines if line.movement == "standing-press")
-    assert "Not everywhere: under the steel beam the room has 2050 clear" in press.sentence
-    assert one.lowest_words == "under the steel beam the room has 2050 clear"
+    assert "Not everywhere: under the steel beam the room has 2050 mm clear" in press.sentence
+    assert one.lowest_words == "under the steel beam the room has 2050 mm clear"
     assert press.beside(one.lowest).endswith("; not everywhere")
     assert "steel beam" not in press.beside(one.lowest)
     everywhere = next(line for line in one.lines if line.everywhere)
