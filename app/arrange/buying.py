@@ -19,7 +19,8 @@ from app.scene.build import Scene
 from app.wording import phrase
 
 KITS_AT_MOST = 3
-"""Kinds of kit that are tried for a movement, those that cost least first."""
+"""Kinds of kit that are tried for a movement, those that cost least first: of what stands, and of
+what hangs on a wall."""
 _PLATES = "iron-plates"
 
 
@@ -82,13 +83,14 @@ def _kit_for(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     if movement is None:
         return
     made = [
-        kit
-        for kit in kit_types().values()
-        if any(use.movement == movement for use in kit.uses) and not kit.for_wall
+        kit for kit in kit_types().values() if any(use.movement == movement for use in kit.uses)
     ]
     made.sort(key=lambda kit: (kit.price_minor is None, kit.price_minor or 0))
+    standing = [kit for kit in made if not kit.for_wall][:KITS_AT_MOST]
+    walled = [kit for kit in made if kit.for_wall][:KITS_AT_MOST]
     taken = {piece.id for piece in scene.plan.pieces}
-    for kit in made[:KITS_AT_MOST]:
+    # a wall has to hold it: what stands comes first
+    for kit in (*standing, *walled):
         where = _place_for(scene, kit, budget)
         if where is not None:
             piece = Piece(id=fresh_id(kit.key, taken), type=kit.key, pose=where)

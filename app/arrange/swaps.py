@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.arrange.sense import may_move
 from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, grade_ratio
@@ -131,6 +132,25 @@ def put_away(scene: Scene, snag: Snag) -> Iterator[Proposal]:
                 yield sentence, edits(scene.plan, piece_id, sentence, state=state.key)
 
 
+def left_out(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield each station of a finding that may be moved left out of the plan, the smallest first.
+
+    What it carries goes with it.
+    """
+    named = dict.fromkeys(scene.placed[piece].root for piece in snag.pieces)
+    roots = [root for root in named if may_move(scene, root)]
+    for root in sorted(roots, key=lambda root: scene.placed[root].footprint.area):
+        pieces = [placed.piece for placed in scene.stations[root]]
+        more = " with what it carries" if len(pieces) > 1 else ""
+        sentence = f"Leave out the {lower(scene.placed[root].name)}{more}."
+        # what is carried first: nothing is carried by what is gone
+        changes = tuple(
+            Change(path=("pieces", piece.id), before=json_of(piece), after=None)
+            for piece in sorted(pieces, key=lambda piece: piece.id == root)
+        )
+        yield sentence, Command(name="remove", says=sentence, changes=changes)
+
+
 def without(scene: Scene, snag: Snag) -> Proposal:
     """Return what is left when nothing else helps: the person does without the movement."""
     assert snag.person is not None
@@ -206,9 +226,7 @@ def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         key=lambda kit: (len(uses ^ {use.movement for use in kit.uses}), -kit.height_mm)
     )
     for kit in lower_ones:
-        sold = phrase(
-            "Take the {} instead: {:mm} high, that fits.", lower(kit.name), kit.height_mm
-        )
+        sold = phrase("Take the {} instead: {:mm} high, that fits.", lower(kit.name), kit.height_mm)
         sentence = sold.worded(scene.plan.units)
         yield instead(scene, tall, kit, sentence)
 

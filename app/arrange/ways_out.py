@@ -8,7 +8,7 @@ search; else what leaves least. What gets worse is named in its sentence.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from app.arrange.better import weight_of
@@ -16,7 +16,7 @@ from app.arrange.buying import to_get
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
-from app.arrange.swaps import Proposal, other_movements, proposals, put_away, without
+from app.arrange.swaps import Proposal, left_out, other_movements, proposals, put_away, without
 from app.arrange.trial import Effect, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.budget import Budget
@@ -260,12 +260,19 @@ class Search:
                 yield (0.0,), remedy, effect
 
     def _last_resort(self) -> Remedy | None:
-        """Return what is left when nothing helps: doing without what was wanted."""
+        """Return what is left when nothing helps with a stop: doing without."""
         snag = self.snag
-        if snag.code != "headroom" or snag.severity != "stop":
+        if snag.severity != "stop":
             return None
-        sentence, command = without(self.mover.scene, snag)
-        return Remedy(sentence, (command,), gives_up=True)
+        if snag.code == "headroom":
+            sentence, command = without(self.mover.scene, snag)
+            return Remedy(sentence, (command,), gives_up=True)
+        if not hangs_on_place(snag):
+            return None
+        for _, remedy, effect in self._clearing(left_out):
+            self.effect = effect
+            return replace(remedy, gives_up=True)
+        return None
 
 
 def _on_the_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:

@@ -250,8 +250,7 @@ def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
         code="low-over-way",
         severity="care",
-        template="On the way to {} the {} hangs at {:mm}: the tallest head in shoes needs "
-        "{:bare}.",
+        template="On the way to {} the {} hangs at {:mm}: the tallest head in shoes needs {:bare}.",
         values=(names_of(scene, paths, low.to), lower(low.name), low.height_mm, low.needed_mm),
         names=("way on foot", low.name),
         measured=round(low.height_mm),

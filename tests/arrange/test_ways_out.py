@@ -118,6 +118,26 @@ def test_what_one_change_mends_is_offered_once() -> None:
     assert found.tried[ends[1]] == "What mends “Bar 20 kg, beyond the left end” clears this too."
 
 
+def test_what_fits_nowhere_is_left_out_as_the_last_resort_with_what_it_carries() -> None:
+    rack = place("full-rack", 1000, 1000, piece_id="rack")
+    bar = place("bar-20", 1000, 1513, piece_id="bar", carried_by="rack")
+    plan = make_plan(rack, bar, room=make_room(2000, 2000))
+    scene = build_scene(plan)
+    remedy = ways_out(scene, run(scene)).remedies["outside|bar|||"]
+    assert remedy.sentence == "Leave out the full rack with what it carries."
+    assert remedy.gives_up
+    assert carried_out(plan, remedy).pieces == ()
+    (command,) = remedy.commands
+    assert apply(carried_out(plan, remedy), inverse(command)) == plan
+    # what stays is never left out
+    staying = make_plan(
+        place("other-thing", 1000, 1000, width=2500, depth=2500, height=800, stays=True),
+        room=make_room(2000, 2000),
+    )
+    fixed = build_scene(staying)
+    assert ways_out(fixed, run(fixed)).remedies == {}
+
+
 def halved(remedy: Remedy) -> Command | None:
     """The same moves half as far, or None if the remedy is no move."""
     (command,) = remedy.commands

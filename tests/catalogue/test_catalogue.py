@@ -28,7 +28,7 @@ AT = 23.0
 """A room turned by so much has no wall along an axis."""
 TURNING_MM = 2
 """Lengths of a turned room are rounded again."""
-UNIT = re.compile(r"\d(?: ?%| (?:mm|m|kN|kN/m2|kg|kW|ppm|W|A|N|C|degrees|percent|lx|dB|per cent)\b)")
+UNIT = re.compile(r"\d(?: ?%| (?:mm|m|kN|kg|kW|ppm|W|A|N|C|degrees|percent|lx|dB)\b)")
 LENGTH = re.compile(r"(?<![\d.,])\d{3,}\b")
 
 
