@@ -15,13 +15,28 @@ from app.published.register import PublishedValue, row
 
 FIXED = ("scene.",)
 """How the program itself computes: what begins so is not the household's to decide."""
+TOLD = frozenset(
+    {
+        "accessible.route-mm",
+        "air.engine-away-mm",
+        "floor.damp-sheet-hours",
+        "floor.garage-fall-mm-per-m",
+        "money.tax.line-half-up",
+        "money.tax.total-down",
+        "money.tax.total-half-up",
+        "rack.hook-line-tolerance-mm",
+        "rack.inside-mm",
+    }
+)
+"""What stands beside a sentence as its source: nothing is computed with it, so nothing would change
+were it another."""
 REASON_LIMIT = 500
 FIGURES_LIMIT = 300
 
 
 def may_be_set(key: str) -> bool:
-    """Return whether a household may set a figure otherwise."""
-    return not key.startswith(FIXED)
+    """Return whether a household may set a figure otherwise: only where that changes something."""
+    return not key.startswith(FIXED) and key not in TOLD
 
 
 def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -36,6 +51,10 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
         published = row(key)
     except KeyError:
         raise CommandError("There is no such figure.") from None
+    if key in TOLD:
+        raise CommandError(
+            "Nothing is computed with this figure: it tells what a sentence rests on."
+        )
     if not may_be_set(key):
         raise CommandError(
             "This figure is how the program itself computes, not a rule of rooms: it stays."

@@ -16,6 +16,8 @@ import pytest
 
 import app
 from app.checks.run import run
+from app.errors import CommandError
+from app.forms.figure_edits import TOLD, edit_figure
 from app.library.in_force import keys_of
 from app.library.kit import KitType, Space, kit_types
 from app.model.plan import Plan
@@ -38,10 +40,16 @@ def _names() -> tuple[frozenset[str], re.Pattern[str]]:
     texts += [path.read_text("utf-8") for path in (APP / "library").rglob("*.toml")]
     whole = frozenset(name for text in texts for name in re.findall(r'"([a-z0-9.-]+)"', text))
     parts = {name for text in texts for name in re.findall(r'f"([a-z0-9.{][^" ]*\{[^" ]*)"', text)}
+    # a part left open stands for one word of a key; at its beginning, for what is named elsewhere
+    stems = "|".join(sorted(re.escape(name) for name in whole if "." in name))
     open_ended = (
-        ".+".join(re.escape(piece) for piece in re.split(r"\{[^}]*\}", name))
+        f"(?:{stems})" * name.startswith("{")
+        + r"[a-z0-9-]+".join(
+            re.escape(piece)
+            for piece in re.split(r"\{[^}]*\}", name)[1 if name.startswith("{") else 0 :]
+        )
         for name in parts
-        if "." in name or "-" in name
+        if "." in name
     )
     return whole, re.compile("|".join(sorted(open_ended)))
 
@@ -55,6 +63,17 @@ def test_every_row_is_named_by_what_computes() -> None:
         if value.key not in whole and open_ended.fullmatch(value.key) is None
     ]
     assert unread == []
+
+
+def test_what_is_only_told_is_asked_for_by_nothing_that_computes() -> None:
+    assert {value.key for value in all_rows()} >= TOLD
+    texts = [path.read_text("utf-8") for path in APP.rglob("*.py")]
+    texts += [path.read_text("utf-8") for path in (APP / "library").rglob("*.toml")]
+    for key in sorted(TOLD):
+        asked = rf'published\(\s*"{re.escape(key)}"|= "{re.escape(key)}"'
+        assert not any(re.search(asked, text) for text in texts), key
+    with pytest.raises(CommandError, match="Nothing is computed with this figure"):
+        edit_figure(make_plan(), "set", {"key": "rack.inside-mm", "value": "1", "reason": "so"})
 
 
 def test_what_is_derived_comes_of_what_it_is_computed_from() -> None:
