@@ -205,7 +205,15 @@ class Ceiling(Frozen):
             return self.planes
         drop = self.finish_mm + (self.joists.depth_mm if self.joists else 0.0)
         return tuple(
-            plane.model_copy(update={"height_mm": plane.height_mm - drop}) for plane in self.planes
+            Plane(
+                id=plane.id,
+                height_mm=plane.height_mm - drop,
+                at=plane.at,
+                rise_x=plane.rise_x,
+                rise_y=plane.rise_y,
+                outline=plane.outline,
+            )
+            for plane in self.planes
         )
 
 
