@@ -38,6 +38,8 @@ BYTES_OF_FIGURES = 200
 IN_ONE_SPACE_AT_MOST = 64
 """Solids that are measured in one space: several times those of the pieces that have room about
 one."""
+AREA_DECIMALS = -2
+"""To a square centimetre: far above what rounding does, far below what tells two kinds apart."""
 _TO_ITS_END_MM = HALF_MM * 0.9
 """Short of half a millimetre: what touches the end of a space, at an angle too, is not in it."""
 
@@ -149,8 +151,10 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     if not len(of):
         return
     measured, nearest = answers[:, 0], answers[:, 2:]
-    # of several that leave nothing free the largest is named
-    order = np.lexsort((hit, -answers[:, 1], measured, of))
+    # of several that leave nothing free the largest is named, of alike ones the first: the areas
+    # of alike kit differ by rounding, which hangs on how they are turned
+    area = answers[:, 1].round(AREA_DECIMALS)
+    order = np.lexsort((hit, -area, measured, of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - HALF_MM]
     choices: dict[int, list[tuple[Space, Snag, object]]] = {}

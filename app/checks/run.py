@@ -152,9 +152,15 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
             walled = len(snag.pieces) == 1 and snag.pieces[0] in into_walls
             if walled and (not snag.measured or (snag.pieces[0], snag.against) in inside):
                 continue
-            if snag.measured == 0 and frozenset(snag.pieces) in crossing:
+            if snag.measured == 0 and _all_cross(snag, crossing):
                 continue
         yield snag
+
+
+def _all_cross(snag: Snag, crossing: set[frozenset[str]]) -> bool:
+    """Return whether all that a snag names beside its own piece crosses that piece."""
+    own, *others = snag.pieces
+    return bool(others) and all(frozenset((own, other)) in crossing for other in others)
 
 
 def _says_more(one: Snag, other: Snag) -> bool:

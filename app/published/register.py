@@ -41,6 +41,8 @@ UNSOURCED: Mapping[str, str] = {
 
 FARTHEST = 100
 """How many times larger or smaller than the published value a household's may be."""
+MOST_MM = 100_000
+"""The longest that anything of a plan may be: what is longer no document and no kit type holds."""
 
 
 class RegisterError(ValueError):
@@ -87,6 +89,8 @@ class PublishedValue(BaseModel):
         # what is more than nothing stays so: it may be divided by
         positive = (self.value / FARTHEST, self.value * FARTHEST)
         low, high = positive if self.value > 0 else (-far, far)
+        if self.unit == "mm":
+            low, high = max(low, -MOST_MM), min(high, MOST_MM)
         return (
             low if self.least is None else self.least,
             high if self.most is None else self.most,

@@ -1,5 +1,7 @@
 """Working spaces. Distances are common practice, no source, unless a test says otherwise."""
 
+from itertools import permutations
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -233,3 +235,30 @@ def test_what_only_touches_a_lane_says_nothing() -> None:
     chest = place("other-thing", 2500 + 900, 1500, width=600, depth=600, height=1200)
     plan = make_plan(place("cable-column", 2500, 400), chest)
     assert found(plan, "room-at-full-stretch") == []
+
+
+def test_of_alike_things_in_a_space_the_first_is_named_however_all_is_turned() -> None:
+    boxes = [place("jump-box", 2500 + x, 2500, piece_id=f"b{x}") for x in (0, 700)]
+    plan = make_plan(place("mat-space", 2500, 2500, piece_id="mat"), *boxes, room=make_room())
+    for angle in (0, 0.166, 33.3, 71.9, 120.007):
+        (named,) = {
+            snag.pieces[1]
+            for snag in judge(turned_plan(plan, angle, (0, 0)))
+            if snag.code == "room-on-the-mat"
+        }
+        assert named == "b0", angle
+
+
+def test_between_two_cars_that_it_crosses_no_room_is_spoken_of_whatever_they_are_called() -> None:
+    at = {"p0": (2000, 0), "p1": (2000, 45.89), "p2": (2110.27, 0.036)}
+    for names in permutations(at):
+        plan = make_plan(
+            *(
+                place("car", x, 2500, angle, piece_id=name)
+                for name, (x, angle) in zip(names, at.values(), strict=True)
+            ),
+            room=make_room(9000, 9000),
+        )
+        snags = judge(plan)
+        assert sum(snag.code == "clash" for snag in snags) == 3
+        assert not [snag.code for snag in snags if snag.code.startswith("room-driver")]

@@ -9,11 +9,11 @@ from app.changes.commands import Change, Command, moves
 from app.checks.run import run
 from app.errors import PlanError
 from app.forms.figure_edits import may_be_set
-from app.model.base import json_of
+from app.model.base import LENGTH_LIMIT_MM, json_of
 from app.model.kit import Pose
 from app.model.plan import Override, Plan
 from app.model.versions import load
-from app.published.register import all_rows, can_stand, overridden, published, row
+from app.published.register import MOST_MM, all_rows, can_stand, overridden, published, row
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.usecases.files import read_plan
@@ -23,6 +23,7 @@ from tests.web.building import door, plan_data, room, text
 KEYS = tuple(found.key for found in all_rows() if may_be_set(found.key))
 ONE_IN, ONE_IN_JUDGED = 12, 60
 BROKE_ONCE = (
+    "bag.user-mm",
     "lift.hands-at-most",
     "lift.box.high-cm",
     "lift.box.low-cm",
@@ -49,6 +50,12 @@ def plan_with(*settings: tuple[str, float]) -> Plan:
     data = plan_data(overrides=own, fit_out=fit_out, room=room(openings=[door(800)]))
     data["pieces"].append(heavy)
     return read_plan(text(data))
+
+
+def test_no_length_is_set_to_more_than_a_document_holds() -> None:
+    lengths = [found.bounds for found in all_rows() if found.unit == "mm"]
+    assert lengths
+    assert max(max(-low, high) for low, high in lengths) == MOST_MM == LENGTH_LIMIT_MM
 
 
 @pytest.mark.parametrize("key", [found.key for found in all_rows()])
