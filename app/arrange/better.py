@@ -107,7 +107,8 @@ class Outcome:
     """What a change does to a verdict.
 
     `cleared` are the places that are gone or milder, with what they lost; `worse` the findings
-    that are new or heavier, the heaviest first, notes left out.
+    that are new or heavier, the heaviest first. Notes are left out of them, but where no more than
+    notes were cleared: else one note for another would be a gain there and back.
     """
 
     cleared: Mapping[str, Weight]
@@ -143,10 +144,12 @@ def outcome(before: Iterable[Snag], after: Iterable[Snag], stations: Mapping[str
     cleared = {
         place: weight for place, weight in was.items() if weight.exceeds(now.get(place, NOTHING))
     }
+    heavy = any(weight.severity > _RANK["note"] for weight in cleared.values())
     grown = {
         place
         for place, weight in now.items()
-        if weight.severity > _RANK["note"] and weight.exceeds(was.get(place, NOTHING))
+        if (weight.severity > _RANK["note"] or (cleared and not heavy))
+        and weight.exceeds(was.get(place, NOTHING))
     }
     worse = sorted(
         (snag for snag in later if place_of(snag, stations) in grown),

@@ -15,6 +15,7 @@ from app.formulas import air, damp, warmth
 from app.model.room import Opening, Wall
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.part_cover import highest_told_mm
 from app.units import KILO, MEGA, MINUTES_AN_HOUR
 from app.wording import phrase
 
@@ -170,6 +171,9 @@ def volume_m3(scene: Scene) -> float:
         x, y = part.centroid.x, part.centroid.y
         volume += part.area * max(0.0, plane.height_at(x, y) - floor.height_at(x, y))
         left = left.difference(part)
+    if not left.is_empty:
+        x, y = left.centroid.x, left.centroid.y
+        volume += left.area * max(0.0, highest_told_mm(room) - floor.height_at(x, y))
     return volume / (_M2 * _METRE)
 
 

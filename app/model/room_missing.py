@@ -55,7 +55,7 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     share = bare_share * _PERCENT
     if share:
         about = "under 1" if share < 1 else f"about {share:.0f}"
-        said = f"none is told over {about} percent of the floor; heights are taken as free there"
+        said = f"none is told over {about} percent of the floor; taken as high as the highest told"
         ask("ceiling", "Ceiling", said)
     if room.ceiling.construction == "unknown":
         ask("ceiling", "Ceiling", "not said what it is made of; nothing can be hung from it")

@@ -20,10 +20,13 @@ from shapely.geometry.base import BaseGeometry
 from app.model.room import Joists, Plane, Room
 from app.published.register import published
 from app.scene.doors import OpeningShape
+from app.scene.part_cover import highest_told_mm
 from app.scene.tolerance import Geometries
 from app.units import MM_PER_M
 
 _MM_PER_M = MM_PER_M
+_SLIVER_MM2 = 1000
+"""What parts of a ceiling that meet may leave between them: a tenth of a millimetre over 10 m."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +101,7 @@ def room_overhead(
         for strip in _joist_strips(joists, free):
             below = _plane(plane, joists.depth_mm if joists else 0)
             items += _over_floor(room, "joist", patch.intersection(strip), below, "joist")
+    items += _untold(room, free, items)
     for thing in room.low_things:
         outline = Polygon(thing.outline)
         items.append(Above(thing.label or thing.kind, outline, (thing.bottom_mm, 0, 0), thing.kind))
@@ -112,6 +116,24 @@ def room_overhead(
         if shape.opening.opener and shape.opening.is_garage_door:
             items.append(_opener(shape, ceiling))
     return Overhead([item for item in items if not item.polygon.is_empty])
+
+
+def _untold(room: Room, free: Polygon, told: Sequence[Above]) -> list[Above]:
+    """Return the ceiling over floor over which none is told: as high as the highest that is told.
+
+    It is some height: a room in which one place is high without end is neither judged nor drawn.
+    """
+    if any(not plane.outline for plane in room.ceiling.planes):
+        return []
+    patches = [item.polygon for item in told if item.kind == "ceiling"]
+    rest = free.difference(shapely.union_all(patches))
+    height = (highest_told_mm(room), 0.0, 0.0)
+    return [
+        item
+        for part in shapely.get_parts(rest)
+        if part.area > _SLIVER_MM2
+        for item in _over_floor(room, "ceiling", part, height, "ceiling")
+    ]
 
 
 def _opened(openings: Sequence[OpeningShape]) -> frozenset[str]:

@@ -27,6 +27,20 @@ def bare_share(room: Room) -> float:
     return float(bare.area / floor.area) if _is_wide(bare) else 0.0
 
 
+def highest_told_mm(room: Room) -> float:
+    """Return the highest that a ceiling is told to be, above the datum of the floor.
+
+    So high it is taken to be where none is told.
+    """
+    floor = _area(room.corners)
+    heights = []
+    for plane in room.ceiling.planes:
+        there = _area(plane.outline) & floor if plane.outline else floor
+        corners = shapely.get_coordinates(floor if there.is_empty else there)
+        heights.append(max(plane.height_at(x, y) for x, y in corners.tolist()))
+    return max(heights)
+
+
 def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
     """Return whether a part lies behind the whole ceiling, or under the whole floor, everywhere.
 

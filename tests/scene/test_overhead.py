@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 import shapely
 
+from app.checks.air import volume_m3
+from app.checks.run import run
 from app.model.room import Joists, Opening, Plane, Room
+from app.scene.build import build_scene
 from app.scene.room import room_shape
 from app.scene.tolerance import Geometries
-from tests.builders import low_thing, make_room, rectangle
+from app.takeoff.surfaces import ceiling_m2, faces
+from tests.builders import low_thing, make_person, make_plan, make_room, rectangle
 
 GARAGE = Opening(
     id="g", wall="back", kind="tracks", offset_mm=1000, width_mm=2000, height_mm=2100, opener=True
@@ -33,6 +37,29 @@ def test_a_level_ceiling_and_nothing_beyond_the_room() -> None:
     assert clear(room, 100, 100, 900, 900) == (2500, "ceiling")
     assert clear(room, 6000, 100, 7000, 900) == (math.inf, "")
     assert room_shape(room).shut.lowest_mm == 2500
+
+
+def test_where_no_ceiling_is_told_it_is_as_high_as_the_highest_told() -> None:
+    # the left half at 2400, a quarter at the right at 2100, nothing told of the rest
+    half = Plane(id="left", height_mm=2400, outline=rectangle(0, 0, 2500, 4000))
+    low = Plane(id="right", height_mm=2100, outline=rectangle(2500, 0, 5000, 2000))
+    room = make_room(5000, 4000, planes=(half, low))
+    assert clear(room, 3000, 2500, 4000, 3500) == (2400, "ceiling")
+    assert clear(room, 3000, 500, 4000, 1500) == (2100, "ceiling")
+    # and a room with a hole in its ceiling is judged as any other
+    plan = make_plan(room=room, people=[make_person(1800, want=("squat", "skip", "run"))])
+    assert run(build_scene(plan))
+    # 10 m2 and 5 m2 as told, 5 m2 as high as the highest: 24 + 10.5 + 12 m3 of air, 20 m2 to paint
+    scene = build_scene(plan)
+    assert volume_m3(scene) == pytest.approx(46.5)
+    assert ceiling_m2(scene) == pytest.approx(20)
+    # the right wall is 2.1 m high along 2 m of it and 2.4 m along 2 m
+    right = next(face for face in faces(scene) if face.wall.id == "right")
+    assert right.whole.area / 1e6 == pytest.approx(9.0)
+    # parts that meet leave none
+    whole = Plane(id="rest", height_mm=2600, outline=rectangle(2500, 2000, 5000, 4000))
+    met = room_shape(make_room(5000, 4000, planes=(half, low, whole))).shut
+    assert len(met.items) == 3
 
 
 def test_the_low_side_of_a_slope_counts() -> None:
