@@ -8,7 +8,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.model.base import Point
+from app.model.base import LENGTH_LIMIT_MM, Point
 from app.model.room import Plane, Room
 from app.model.room_parts import Surface
 from app.scene.tolerance import HALF_MM
@@ -22,8 +22,8 @@ def bare_share(room: Room) -> float:
     planes = room.ceiling.planes
     if any(not plane.outline for plane in planes):
         return 0.0
-    floor = _area(room.corners)
-    bare = floor - shapely.union_all([_area(plane.outline) for plane in planes])
+    floor = area_within(room.corners)
+    bare = floor - shapely.union_all([area_within(plane.outline) for plane in planes])
     return float(bare.area / floor.area) if _is_wide(bare) else 0.0
 
 
@@ -32,13 +32,14 @@ def highest_told_mm(room: Room) -> float:
 
     So high it is taken to be where none is told.
     """
-    floor = _area(room.corners)
+    floor = area_within(room.corners)
     heights = []
     for plane in room.ceiling.planes:
-        there = _area(plane.outline) & floor if plane.outline else floor
+        there = area_within(plane.outline) & floor if plane.outline else floor
         corners = shapely.get_coordinates(floor if there.is_empty else there)
         heights.append(max(plane.height_at(x, y) for x, y in corners.tolist()))
-    return max(heights)
+    # a plane may rise beyond what a document holds
+    return min(max(heights), LENGTH_LIMIT_MM)
 
 
 def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
@@ -51,7 +52,7 @@ def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
     if not plane.outline or not rest:
         return False
     way = 1 if surface == "ceiling" else -1
-    counts: BaseGeometry = _area(plane.outline) & _area(room.corners)
+    counts: BaseGeometry = area_within(plane.outline) & area_within(room.corners)
     for other in rest:
 
         def above_mm(x: float, y: float, other: Plane = other) -> float:
@@ -63,10 +64,10 @@ def counts_nowhere(room: Room, plane: Plane, surface: Surface) -> bool:
 
 def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
     """Return whether an outline lies wholly outside the room, or only touches it."""
-    return not _is_wide(_area(outline) & _area(room.corners))
+    return not _is_wide(area_within(outline) & area_within(room.corners))
 
 
-def _area(outline: tuple[Point, ...]) -> BaseGeometry:
+def area_within(outline: tuple[Point, ...]) -> BaseGeometry:
     """Return the area within an outline; one that crosses itself holds what lies within oddly."""
     return shapely.make_valid(Polygon(outline))
 

@@ -13,6 +13,7 @@ from app.formulas.damp import dew_point_c
 from app.formulas.paint import fresh_air_m3_h, slower
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.part_cover import area_within
 from app.takeoff.paint_plan import Coat, litres_of
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
 from app.units import HOURS_A_DAY, KILO
@@ -136,7 +137,7 @@ def _under_mats(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
         job = next((j for j in scene.plan.fit_out.paint if j.id == coat.job), None)
         zone = floor_area(scene)
         if job is not None and job.outline:
-            zone = zone.intersection(Polygon(job.outline))
+            zone = zone.intersection(area_within(job.outline))
         both = zone.intersection(covered).area / MM2_A_M2
         if both * MM2_A_M2 < 1:
             continue
@@ -156,5 +157,5 @@ def covered_floor(scene: Scene) -> shapely.Geometry:
     if any(not zone for zone in zones):
         return floor
     if zones:
-        return floor.intersection(shapely.union_all([Polygon(zone) for zone in zones]))
+        return floor.intersection(shapely.union_all([area_within(zone) for zone in zones]))
     return floor if scene.plan.room.floor.covering.material in FIRM else Polygon()

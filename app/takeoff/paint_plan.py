@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shapely import Polygon
-
 from app.formulas.paint import litres, practical_rate_m2_l, theoretical_rate_m2_l
 from app.library.finishes import Coating, Texture, finishes
 from app.model.finishing import PaintJob, PaintTool, Surface
 from app.model.room import Wall
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.part_cover import area_within
 from app.takeoff.calling import paint_called
 from app.takeoff.line import Gathered
 from app.takeoff.surfaces import (
@@ -181,7 +180,7 @@ def _areas(
     else:
         area = floor_area(scene)
         if job.outline:
-            area = area.intersection(Polygon(job.outline))
+            area = area.intersection(area_within(job.outline))
         if area.area <= 0:
             gathered.problems.append(f"{called}: its outline lies off the floor")
             return

@@ -101,3 +101,15 @@ def test_paint_under_some_mats(mats: tuple[float, float, float, float], square_m
         assert each.startswith(f"You are painting {square_metres} m2 that mats will cover.")
         # 22 h and 7 days of cure
         assert "2.0 L and 8 days at 20 C saved" in each
+
+
+def test_an_outline_that_crosses_itself_is_the_area_within_it() -> None:
+    # a bow tie: two triangles of 2 x 2 / 2 m2 and, with the last corner far out, their cut-off tips
+    tie = [[1000, 1000], [3000, 3000], [3000, 1000], [1000, 3000]]
+    far = [[1000, 1000], [1500, 1000], [100_000, 1500], [1000, 1500], [1500, 2000]]
+    mats = {"id": "mats", "zone": tie}
+    for outline, area in ((tie, 2.0), (far, None)):
+        found = counted(room=ROOM, paint=[{**FLOOR, "outline": outline}], floors=[mats])
+        assert found.lines
+        if area is not None:
+            assert any("2 m2 that mats will cover" in said for said in found.says), found.says
