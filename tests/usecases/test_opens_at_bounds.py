@@ -53,7 +53,7 @@ def opened(plan: Plan) -> None:
     assert desk_figure(scene, tidy=False).svg
     with overridden({one.id: one.value for one in plan.overrides}):
         account = Account(plan, scene)
-        assert account.costs
+        assert account.costs.currency == plan.currency
         # what keeps the works from being planned is a sentence of its own
         assert planned(account, DAY).today == DAY
 
