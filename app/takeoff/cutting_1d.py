@@ -17,11 +17,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.errors import Fault, PlanError
+from app.takeoff.bars import (
+    Column,
+    Task,
+    cost_of,
+    first_fit,
+    least_by_length,
+    singles,
+    trimmed,
+)
 from app.takeoff.effort import (
     CUTS_AT_MOST,
     FULL_PATTERNS_AT_MOST,
     LENGTHS_AT_MOST,
     LOOKS_AT_MOST,
+    LOOKS_IN_ALL,
     PATTERNS_AT_MOST,
     PATTERNS_FIRST,
     PATTERNS_SOLVED,
@@ -32,7 +42,7 @@ from app.takeoff.effort import (
     STEPS_PER_MM,
 )
 from app.takeoff.pattern_choice import Chosen, linear_bound, whole_choice
-from app.takeoff.patterns import Counts, Search
+from app.takeoff.patterns import Search
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,20 +77,6 @@ class CuttingPlan:
         return self.stock_mm - self.net_mm
 
 
-@dataclass(frozen=True, slots=True)
-class _Task:
-    """Everything in whole steps, the kerf added; `costs` of the stocks share no divisor."""
-
-    lengths: tuple[int, ...]
-    wanted: tuple[int, ...]
-    stocks: tuple[int, ...]
-    costs: tuple[int, ...]
-
-
-Column = tuple[int, Counts]
-"""The number of a stock length and what is cut from it."""
-
-
 def cut_lengths(
     pieces: Iterable[tuple[float, int]], stock_mm: float | Sequence[float], kerf_mm: float = 0
 ) -> CuttingPlan:
@@ -100,7 +96,7 @@ def cut_lengths(
     kerf = round(kerf_mm * steps)
     plain = [round(bar * steps) for bar in bars]
     shared = math.gcd(*plain)
-    task = _Task(
+    task = Task(
         tuple(round(length * steps) + kerf for length in lengths),
         tuple(wanted[length] for length in lengths),
         tuple(bar + kerf for bar in plain),
@@ -153,28 +149,31 @@ def _checked(
     return wanted
 
 
-def _solve(task: _Task) -> tuple[dict[Column, int], int]:
+def _solve(task: Task) -> tuple[dict[Column, int], int]:
     """Return the columns used with their times, and the lower bound on the cost."""
-    best = _first_fit(task)
+    best = first_fit(task)
     # Most lists of a house come out almost without waste, and that is proven in a moment; the long
     # way below is for the rest.
     full = _all_full(task, best)
     if full is not None:
-        return full, _cost(task, full)
-    columns = [*dict.fromkeys([*best, *_singles(task)])]
+        return full, cost_of(task, full)
+    columns = [*dict.fromkeys([*best, *singles(task)])]
     linear, prices, sure = _linear(task, columns)
     # Costs are whole, so the linear bound may be rounded up; the slack keeps a bound of 7.0000001
     # that is 7 by rights from becoming 8.
-    bound = max(math.ceil(linear / (1 + SLACK)), 1) if sure else 1
+    # Where pricing was cut short the linear bound is none, and what the lengths alone ask remains.
+    bound = least_by_length(task)
+    if sure:
+        bound = max(bound, math.ceil(linear / (1 + SLACK)))
     # The patterns of the linear bound hold the answer more often than not, and are few.
-    if _cost(task, best) > bound:
+    if cost_of(task, best) > bound:
         quick = _choose(task, columns, None, QUICK_NODES)
         best = _better(task, best, columns, quick)
-    while sure and _cost(task, best) > bound:
+    while sure and cost_of(task, best) > bound:
         # With one stock the cost counts lengths: one step at a time keeps the list of patterns
         # short. Costs of several stocks are too fine for that.
         one = len(task.stocks) == 1
-        goal = bound if one else _cost(task, best) - 1
+        goal = bound if one else cost_of(task, best) - 1
         choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
         best = choice or best
         # Out of branches: the best so far stands, with a gap, instead of a longer wait.
@@ -182,12 +181,39 @@ def _solve(task: _Task) -> tuple[dict[Column, int], int]:
             break
         # Nothing at the goal among all patterns that could make it is a proof that it cannot be
         # had.
-        bound = goal + 1 if choice is None else _cost(task, choice)
-    return _trimmed(task, best), min(bound, _cost(task, best))
+        bound = goal + 1 if choice is None else cost_of(task, choice)
+    if len(task.stocks) > 1:
+        best = _fewer_bars(task, best, columns, prices, linear)
+    return trimmed(task, best), min(bound, cost_of(task, best))
+
+
+def _fewer_bars(
+    task: Task,
+    best: dict[Column, int],
+    columns: Sequence[Column],
+    prices: Sequence[float],
+    linear: float,
+) -> dict[Column, int]:
+    """Return a plan of no more stock in fewer bars, where there is one: each is carried and cut."""
+    paid = cost_of(task, best)
+    patterns, _ = _all_within(task, prices, paid - linear, PATTERNS_FIRST)
+    pool = [*dict.fromkeys([*best, *columns, *patterns])]
+    costs = [task.costs[k] for k, _ in pool]
+    # Stock comes first and bars second: that many bars together weigh less than one step of stock.
+    bars = sum(best.values())
+    weighed = [cost * (bars + 1) + 1 for cost in costs]
+    goal = paid * (bars + 1) + bars - 1
+    choice = whole_choice([c for _, c in pool], weighed, task.wanted, goal, QUICK_NODES)
+    if choice.times is None:
+        return best
+    made = {column: times for column, times in zip(pool, choice.times, strict=True) if times}
+    # The solver's tolerance is coarser than one bar of thousands: what it brings is weighed anew.
+    fewer = sum(made.values()) < bars
+    return made if cost_of(task, made) < paid or (cost_of(task, made) == paid and fewer) else best
 
 
 def _with_more(
-    task: _Task,
+    task: Task,
     columns: Sequence[Column],
     prices: Sequence[float],
     goal: int,
@@ -227,7 +253,7 @@ def _with_more(
     return made, False
 
 
-def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
+def _all_full(task: Task, best: dict[Column, int]) -> dict[Column, int] | None:
     """Look for a plan that wastes less than one stock length, where few patterns can be in it.
 
     Prices by length are a bound of their own: such a plan holds only patterns that waste no more
@@ -238,7 +264,7 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
     goal = -(-net // stock)
     # With several stocks "less than one length" means nothing; where the first fit is there already
     # nothing is left to do.
-    if len(task.stocks) > 1 or _cost(task, best) == goal:
+    if len(task.stocks) > 1 or cost_of(task, best) == goal:
         return best if len(task.stocks) == 1 else None
     prices = [length / stock for length in task.lengths]
     few = FULL_PATTERNS_AT_MOST
@@ -246,23 +272,23 @@ def _all_full(task: _Task, best: dict[Column, int]) -> dict[Column, int] | None:
     if not (complete and patterns):
         return None
     made = _better(task, best, patterns, _choose(task, patterns, goal, QUICK_NODES))
-    return _trimmed(task, made) if _cost(task, made) == goal else None
+    return trimmed(task, made) if cost_of(task, made) == goal else None
 
 
-def _choose(task: _Task, pool: Sequence[Column], goal: int | None, nodes: int) -> Chosen:
+def _choose(task: Task, pool: Sequence[Column], goal: int | None, nodes: int) -> Chosen:
     costs = [task.costs[k] for k, _ in pool]
     return whole_choice([counts for _, counts in pool], costs, task.wanted, goal, nodes)
 
 
 def _better(
-    task: _Task, best: dict[Column, int], pool: Sequence[Column], choice: Chosen
+    task: Task, best: dict[Column, int], pool: Sequence[Column], choice: Chosen
 ) -> dict[Column, int]:
-    if choice.times is None or choice.cost >= _cost(task, best):
+    if choice.times is None or choice.cost >= cost_of(task, best):
         return best
     return {column: times for column, times in zip(pool, choice.times, strict=True) if times}
 
 
-def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float], bool]:
+def _linear(task: Task, columns: list[Column]) -> tuple[float, Sequence[float], bool]:
     """Return the linear bound, the prices of the pieces, and whether both are certain.
 
     Adds to `columns` each pattern that is worth more than its stock, until there is none.
@@ -270,6 +296,7 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
     slack, looks = SLACK, LOOKS_AT_MOST
     linear, prices = 0.0, [0.0] * len(task.lengths)
     known = set(columns)
+    left = LOOKS_IN_ALL
     for _ in range(ROUNDS_AT_MOST):
         costs = [task.costs[k] for k, _ in columns]
         linear, priced = linear_bound([counts for _, counts in columns], costs, task.wanted)
@@ -280,7 +307,8 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
             wanted = list(task.wanted)
             while any(wanted):
                 search = Search(task.lengths, wanted, stock, prices)
-                worth, counts, certain = search.richest(looks)
+                worth, counts, certain = search.richest(min(looks, max(left, 0)))
+                left -= search.looked
                 # A search that was cut short proves nothing, unless this round goes on with what it
                 # did bring.
                 sure = sure and (certain or len(columns) > before)
@@ -293,11 +321,14 @@ def _linear(task: _Task, columns: list[Column]) -> tuple[float, Sequence[float],
                 wanted = [0 if c else w for c, w in zip(counts, wanted, strict=True)]
         if len(columns) == before:
             return linear, prices, sure
+        # All rounds together end too, however hard each one is.
+        if left <= 0:
+            break
     return linear, prices, False
 
 
 def _all_within(
-    task: _Task, prices: Sequence[float], spare: float, most: int
+    task: Task, prices: Sequence[float], spare: float, most: int
 ) -> tuple[list[Column], bool]:
     """Return all columns that a plan `spare` above the linear bound may use; and if that is all.
 
@@ -319,69 +350,8 @@ def _all_within(
     return columns, complete
 
 
-def _cost(task: _Task, used: Mapping[Column, int]) -> int:
-    return sum(times * task.costs[k] for (k, _), times in used.items())
-
-
-def _singles(task: _Task) -> list[Column]:
-    """One pattern for each length: as many as fit of it alone, from each stock."""
-    count = len(task.lengths)
-    return [
-        (k, tuple(stock // length if j == i else 0 for j in range(count)))
-        for k, stock in enumerate(task.stocks)
-        for i, length in enumerate(task.lengths)
-        if length <= stock
-    ]
-
-
-def _first_fit(task: _Task) -> dict[Column, int]:
-    """Fill bar after bar, longest pieces first, for each stock alone; give the cheapest."""
-    plans = []
-    for k, stock in enumerate(task.stocks):
-        if task.lengths[0] > stock:
-            continue
-        left = list(task.wanted)
-        used: dict[Column, int] = {}
-        while any(left):
-            room, counts = stock, []
-            for length, count in zip(task.lengths, left, strict=True):
-                counts.append(min(count, room // length))
-                room -= counts[-1] * length
-            # The same bar again and again until one of its lengths runs out: a thousand pieces take
-            # as many steps as there are lengths.
-            times = min(have // c for have, c in zip(left, counts, strict=True) if c)
-            left = [have - times * c for have, c in zip(left, counts, strict=True)]
-            column = (k, tuple(counts))
-            used[column] = used.get(column, 0) + times
-        plans.append(used)
-    return min(plans, key=lambda used: _cost(task, used))
-
-
-def _trimmed(task: _Task, used: Mapping[Column, int]) -> dict[Column, int]:
-    """Leave out what is cut too much, and no bar without a piece."""
-    surplus = [-count for count in task.wanted]
-    for (_, counts), times in used.items():
-        surplus = [s + times * c for s, c in zip(surplus, counts, strict=True)]
-    bars = dict(used)
-    for i, over in enumerate(surplus):
-        for column in [c for c in bars if c[1][i]]:
-            while over > 0 and column in bars:
-                k, counts = column
-                # All bars alike lose the same at once, or a purchase of thousands would be walked
-                # bar by bar.
-                drop = min(over, counts[i])
-                times = min(bars[column], over // drop)
-                less = (k, (*counts[:i], counts[i] - drop, *counts[i + 1 :]))
-                bars[column] -= times
-                if not bars[column]:
-                    del bars[column]
-                bars[less] = bars.get(less, 0) + times
-                over -= times * drop
-    return {column: times for column, times in bars.items() if any(column[1])}
-
-
 def _worded(
-    task: _Task,
+    task: Task,
     used: Mapping[Column, int],
     lengths: Sequence[float],
     bars: Sequence[float],

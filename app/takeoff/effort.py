@@ -27,6 +27,9 @@ FULL_PATTERNS_AT_MOST = 3_000
 LOOKS_AT_MOST = 400_000
 """Steps of one search for ways to cut a stock length: about a tenth of a second."""
 
+LOOKS_IN_ALL = 6_000_000
+"""Steps of all such searches of one list together: some seconds, so that every list ends."""
+
 ROUNDS_AT_MOST = 600
 """Ways to cut that are added one after the other while they make the bound better."""
 

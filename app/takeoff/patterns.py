@@ -52,12 +52,14 @@ class Search:
             last = at == len(self._order) - 1
             least[at] = self._lengths[at] if last else min(self._lengths[at], least[at + 1])
         self._least = least
+        self.looked = 0
 
     def richest(self, looks: int) -> tuple[float, Counts, bool]:
         """Return the greatest worth, its pattern, and whether that is certain."""
         self._best, self._best_counts = -1.0, [0] * len(self._order)
         self._found, self._only_best, self._looks = Found(), True, looks
         self._go(0, self._stock, 0.0, [0] * len(self._order))
+        self.looked = looks - max(self._looks, 0)
         return max(self._best, 0.0), self._spread(self._best_counts), self._found.complete
 
     def worth_at_least(self, asked: float, most: int, looks: int) -> Found:

@@ -84,10 +84,31 @@ def test_a_kerf_turns_one_bar_into_two() -> None:
 
 
 def test_several_stock_lengths_give_the_least_length() -> None:
-    # 2 x 1700 and 1 x 900 by hand: 2000 + 2000 + 1000 = 5000 is less than 2 x 3000
+    # 2 x 1700 and 1 x 900 by hand: 1700 + 900 from 3000 and 1700 from 2000 is less than 2 x 3000
     plan = cut_lengths([(1700, 2), (900, 1)], [3000, 2000, 1000])
-    assert (plan.stock_mm, plan.stock_used, plan.proven) == (5000, 3, True)
+    assert (plan.stock_mm, plan.stock_used, plan.proven) == (5000, 2, True)
     assert plan.lower_bound == 5000
+
+
+def test_of_several_stocks_with_the_same_total_the_fewest_bars() -> None:
+    # by hand: 4 x 900 and 2 x 1000 take 6000 of stock: as 3 bars of 2000 or as one of 6000
+    plan = cut_lengths([(900, 4), (1000, 2)], [2000, 4000, 6000])
+    holds(plan, [(900, 4), (1000, 2)])
+    assert (plan.stock_mm, plan.stock_used, plan.proven) == (6000, 1, True)
+
+
+@pytest.mark.long
+def test_a_hard_list_ends_and_keeps_the_bound_by_length() -> None:
+    # 200 lengths of 1 to 350, 20 of each, from 1000, by a plain congruence: many fit any bar
+    state, pieces = 1, list[tuple[float, int]]()
+    for _ in range(200):
+        state = (state * 1103515245 + 12345) % 2**31
+        pieces.append((1 + state // 65536 % 350, 20))
+    plan = cut_lengths(pieces, 1000)
+    holds(plan, pieces)
+    net = sum(length * count for length, count in pieces)
+    assert math.ceil(net / 1000) <= plan.lower_bound <= plan.stock_used
+    assert plan.stock_used <= math.ceil(net / 1000) + 1
 
 
 def test_nothing_to_cut() -> None:
