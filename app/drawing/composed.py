@@ -96,28 +96,37 @@ def composed(
     """
     fields = fields or TitleFields()
     chosen, units = paper_of(paper), plan.units
-    pour = words if callable(words) else _pourer(tuple(words))
+    pour, count_pages = (words, words) if callable(words) else _pourers(tuple(words))
+
+    @cache
+    def quick(at: int) -> tuple[Figure, ...]:
+        medium = Medium(LETTER_MM * at, units, True, bounds_only=True)
+        return tuple(draw(medium, at) for draw in measured or figures)
 
     @cache
     def sizes(at: int) -> tuple[float, float]:
-        medium = Medium(LETTER_MM * at, units, True, bounds_only=True)
-        every = [draw(medium, at).size(at) for draw in measured or figures]
-        return max(w for w, _ in every), max(h for _, h in every)
+        return _largest(quick(at), at)
+
+    largest = next(iter(SCALES[units]))
+
+    def least(at: int) -> tuple[float, float]:
+        # the smaller the scale the more of the room its lettering takes: what reaches so far at the
+        # largest scale reaches at least as far at any other
+        return sizes(at) if at <= largest else _largest(quick(largest), at)
 
     asked = scale
-    scale, note = scale_at(sizes, chosen, scale, units)
+    scale, note = scale_at(sizes, chosen, scale, units, least)
     tries = [scale]
     if asked is None:
         # a little smaller where that saves paper
         tries += [s for s in SCALES[units] if scale < s <= scale * _LITTLE_SMALLER]
     ways = []
     for at in tries:
-        medium = Medium(LETTER_MM * at, units, True)
-        drawn = [draw(medium, at) for draw in figures]
         for i, way in enumerate(arrangements_for(sizes, chosen, at)):
-            pages = _filled(way, drawn, at, pour)
-            ways.append((len(pages), at, i, way, pages))
-    _, scale, _, arrangement, pages = min(ways, key=lambda each: each[:3])
+            ways.append((len(_filled(way, quick(at), at, count_pages)), at, i, way))
+    _, scale, _, arrangement = min(ways, key=lambda each: each[:3])
+    medium = Medium(LETTER_MM * scale, units, True)
+    pages = _filled(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
     count = len(pages)
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
@@ -193,8 +202,17 @@ def body_of(width_mm: float, height_mm: float) -> Box:
     return padded([Box(frame.x, frame.y, frame.width, frame.height - BLOCK_MM)])[0]
 
 
-def _pourer(blocks: tuple[Block, ...]) -> Pourer:
-    return lambda first, further: poured(blocks, first, further)
+def _largest(figures: Sequence[Figure], scale: int) -> tuple[float, float]:
+    every = [figure.size(scale) for figure in figures]
+    return max(w for w, _ in every), max(h for _, h in every)
+
+
+def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:
+    """Return what sets words, and what only tells over how many pages they go."""
+    return (
+        lambda first, further: poured(blocks, first, further),
+        lambda first, further: poured(blocks, first, further, trial=True),
+    )
 
 
 def _filled(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.dimensions import dimensions
+from app.drawing.dimensions import Dimensions, dimensions
 from app.drawing.figure_doors import door_levels, doors, overhead
 from app.drawing.figure_kit import strokes_of
 from app.drawing.figure_room import floor, joists, low_things, walls
@@ -39,10 +40,6 @@ class RoomFigure:
 def room_figure(room: RoomShape, medium: Medium, also: Sequence[BaseGeometry] = ()) -> RoomFigure:
     """Draw the room for a medium; `also` are areas that its bounds must hold besides."""
     chains = dimensions(room, medium)
-    reach = shapely.MultiPoint(chains.reach)
-    swings = [leaf for opening in room.openings for leaf in opening.leaves]
-    outer = shapely.union_all([*(wall.polygon.buffer(0) for wall in room.walls), *swings])
-    a, b, c, d = shapely.total_bounds([outer, reach, *also])
     return RoomFigure(
         floor(room),
         walls(room, medium),
@@ -51,8 +48,22 @@ def room_figure(room: RoomShape, medium: Medium, also: Sequence[BaseGeometry] = 
         joists(room),
         low_things(room),
         overhead(room),
-        (float(a), float(b), float(c), float(d)),
+        _bounds(room, chains, also),
     )
+
+
+def room_bounds(room: RoomShape, medium: Medium, also: Sequence[BaseGeometry] = ()) -> Bounds:
+    """Return the bounds of such a figure without drawing it."""
+    return _bounds(room, dimensions(room, medium), also)
+
+
+def _bounds(room: RoomShape, chains: Dimensions, also: Sequence[BaseGeometry]) -> Bounds:
+    outer = [wall.polygon for wall in room.walls]
+    swings = [leaf for opening in room.openings for leaf in opening.leaves]
+    reach = shapely.MultiPoint(chains.reach)
+    every = np.array([*outer, *swings, reach, *also], dtype=object)
+    a, b, c, d = shapely.total_bounds(every).tolist()
+    return a, b, c, d
 
 
 def crowd_of(scene: Scene, medium: Medium) -> Crowd:

@@ -42,6 +42,8 @@ class Flow:
     ink: str = ""
     trial: bool = False
     """Whether only the height is wanted: nothing is lettered."""
+    heights: dict[tuple[int, float], tuple[Entry, float]] = field(default_factory=dict)
+    """How high entries are in columns of a width, each with its entry, which keeps its number."""
 
     def __post_init__(self) -> None:
         """Begin with a further sheet where the first has no column."""
@@ -106,7 +108,7 @@ class Flow:
         passed = 0
         while True:
             width, room = self.width, self.room
-            high = entry.high_mm(width)
+            high = self._high(entry, width)
             if high - _AFTER_MM <= room:
                 box = self.take(min(high, room))
                 assert box is not None
@@ -128,6 +130,12 @@ class Flow:
                 self.y += high
                 return
             self.go_on()
+
+    def _high(self, entry: Entry, width: float) -> float:
+        key = id(entry), width
+        if key not in self.heights:
+            self.heights[key] = entry, entry.high_mm(width)
+        return self.heights[key][1]
 
     def _show(self, entry: Entry, box: Box) -> None:
         if self.trial:
@@ -331,26 +339,30 @@ class Block:
 
 
 def poured(
-    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box]
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], trial: bool = False
 ) -> tuple[tuple[Item, ...], ...]:
     """Set blocks down the columns of a first sheet and of as many further ones as they take.
 
     Further sheets are filled evenly: their columns end at about one height. Without a column on
-    the first sheet all stands on further ones.
+    the first sheet all stands on further ones. With `trial` only how many there are is true.
     """
     if not first and not blocks:
         return ((),)
-    flow = _set(blocks, first, further)
+    flow = _set(blocks, first, further, {}, trial)
     alone = first is further
-    if len(flow.pages) == (1 if alone else 2):
-        flow = _evened(blocks, first, further, len(flow.pages)) or flow
+    if not trial and len(flow.pages) == (1 if alone else 2):
+        flow = _evened(blocks, first, further, flow) or flow
     return tuple(tuple(page) for page in flow.pages)
 
 
 def _set(
-    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], trial: bool = False
+    blocks: Sequence[Block],
+    first: Sequence[Box],
+    further: Sequence[Box],
+    heights: dict[tuple[int, float], tuple[Entry, float]],
+    trial: bool = False,
 ) -> Flow:
-    flow = Flow(first, further, trial=trial)
+    flow = Flow(first, further, trial=trial, heights=heights)
     for number, block in enumerate(blocks):
         if number and flow.y:
             flow.y += _BETWEEN_MM
@@ -362,7 +374,7 @@ def _set(
 
 
 def _evened(
-    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], count: int
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], full: Flow
 ) -> Flow | None:
     """Return the same over shorter columns of the further sheets, as short as they may be."""
     best: Sequence[Box] | None = None
@@ -370,9 +382,12 @@ def _evened(
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        flow = _set(blocks, short if first is further else first, short, trial=True)
-        if len(flow.pages) == count and flow.fitted:
+        begun = short if first is further else first
+        flow = _set(blocks, begun, short, full.heights, trial=True)
+        if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
         else:
             low = middle
-    return None if best is None else _set(blocks, best if first is further else first, best)
+    if best is None:
+        return None
+    return _set(blocks, best if first is further else first, best, full.heights)

@@ -15,6 +15,8 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.primitives import Point, Strokes
 
 _MOST = 4000
+_SHORTEST_MM = 1e-6
+"""A stroke shorter than this is a line that only meets a corner, and rounding."""
 
 
 def hatch(area: BaseGeometry, spacing_mm: float, turn_deg: float, ink: str) -> Strokes:
@@ -26,29 +28,26 @@ def hatch(area: BaseGeometry, spacing_mm: float, turn_deg: float, ink: str) -> S
     across = np.array([-along[1], along[0]])
     x0, y0, x1, y1 = area.bounds
     corners = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
-    near, far = (corners @ across).min(), (corners @ across).max()
     # an area far larger than the spacing would fill a file with lines nobody can tell apart
-    spacing = max(spacing_mm, (far - near) / _MOST)
-    steps = np.arange(math.ceil(near / spacing), math.floor(far / spacing) + 1) * spacing
-    left, right = (corners @ along).min() - 1, (corners @ along).max() + 1
-    ends = np.stack(
-        [
-            steps[:, None] * across + left * along,
-            steps[:, None] * across + right * along,
-        ],
-        axis=1,
+    spacing = max(spacing_mm, float(np.ptp(corners @ across)) / _MOST)
+    parts = shapely.get_parts(area)
+    xy, ring = shapely.get_coordinates(
+        shapely.get_rings(parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]),
+        return_index=True,
     )
-    if not len(ends):
-        return Strokes((), ink)
-    cut = shapely.get_parts(shapely.intersection(shapely.linestrings(ends), area))
-    cut = cut[
-        (shapely.get_type_id(cut) == shapely.GeometryType.LINESTRING) & ~shapely.is_empty(cut)
-    ]
-    xy, index = shapely.get_coordinates(cut, return_index=True)
-    numbers = np.arange(len(cut))
-    starts = xy[np.searchsorted(index, numbers)].tolist()
-    stops = xy[np.searchsorted(index, numbers, side="right") - 1].tolist()
-    lines: list[tuple[Point, Point]] = [
-        ((ax, ay), (bx, by)) for (ax, ay), (bx, by) in zip(starts, stops, strict=True)
-    ]
+    side = ring[:-1] == ring[1:]
+    u, v = xy @ along, (xy @ across) / spacing
+    u0, v0, u1, v1 = u[:-1][side], v[:-1][side], u[1:][side], v[1:][side]
+    # every side is met by the lines from its lower end on and short of its upper one, so that a
+    # corner counts once where a line runs in and out: inside is between the odd and the even
+    first = np.ceil(np.minimum(v0, v1)).astype(np.intp)
+    count = np.ceil(np.maximum(v0, v1)).astype(np.intp) - first
+    of_side = np.repeat(np.arange(len(count)), count)
+    number = np.arange(len(of_side)) - np.repeat(np.cumsum(count) - count, count) + first[of_side]
+    share = (number - v0[of_side]) / (v1 - v0)[of_side]
+    met = u0[of_side] + (u1 - u0)[of_side] * share
+    order = np.lexsort((met, number))
+    points = met[order, None] * along + (number[order, None] * spacing) * across
+    pairs = points.reshape(-1, 4)[np.diff(met[order].reshape(-1, 2))[:, 0] > _SHORTEST_MM]
+    lines: list[tuple[Point, Point]] = [((ax, ay), (bx, by)) for ax, ay, bx, by in pairs.tolist()]
     return Strokes(tuple(lines), ink)

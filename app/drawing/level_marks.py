@@ -8,13 +8,16 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of
 from app.drawing.medium import Level, Medium
-from app.drawing.placing import Crowd, Spot, around, grid
+from app.drawing.placing import Crowd, around, grid
 from app.drawing.primitives import Anchor, Group, Item, Line, Point, Polygon, Text
+
+Floats = NDArray[np.float64]
 
 _LETTERS = 0.85
 """The size of heights by that of names, as on paper and in the style sheet of the desk."""
@@ -23,6 +26,17 @@ _LONG, _HALF_WIDE = 0.8, 0.32
 _AWAY = (1.4, 2.6, 4.2, 6.5, 9.5)
 """How far lettering may stand from its tip, the nearest that leaves a stroke of leader first."""
 _TURNS = 16
+_WAYS = np.array(
+    [
+        (math.cos(turn * 2 * math.pi / _TURNS), math.sin(turn * 2 * math.pi / _TURNS))
+        for turn in range(_TURNS)
+    ]
+)
+"""The directions in which leaders are tried, (n, 2)."""
+_BESIDE = 0.3
+"""From this share of a leader's way along the words on it comes to their side."""
+_GAP = 0.25
+"""The air between a leader and its words, in sizes of lettering."""
 _TIPS_ALONG, _TIPS_ACROSS = 9, 6
 
 
@@ -33,7 +47,24 @@ class _Place:
     tip: Point
     end: Point
     middle: Point
-    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """All n ways to letter a height, as in `_Place`, (n, 2) each, and what each costs, (n,)."""
+
+    tips: Floats
+    ends: Floats
+    middles: Floats
+    costs: Floats
+
+    def __getitem__(self, number: int) -> _Place:
+        """Return one of them."""
+        tip, end, middle = (
+            (float(xy[number, 0]), float(xy[number, 1]))
+            for xy in (self.tips, self.ends, self.middles)
+        )
+        return _Place(tip, end, middle)
 
 
 def letter(levels: Sequence[Level], crowd: Crowd | None, medium: Medium) -> tuple[Group, ...]:
@@ -46,27 +77,22 @@ def letter(levels: Sequence[Level], crowd: Crowd | None, medium: Medium) -> tupl
     if crowd is not None:
         for level, places in wanted:
             # what is true at one point only has no other place for its tip
-            if places and level.where.length == 0:
+            if len(places.costs) and level.where.length == 0:
                 crowd.take(around(places[0].tip, size / 2, size / 2))
     marks = []
     for level, places in wanted:
-        if places:
+        if len(places.costs):
             marks.append(_mark(level.words, _best(level.words, places, crowd, size), crowd, size))
     return tuple(marks)
 
 
-def _best(words: str, places: Sequence[_Place], crowd: Crowd | None, size: float) -> _Place:
+def _best(words: str, places: _Places, crowd: Crowd | None, size: float) -> _Place:
     if crowd is None:
-        return min(places, key=lambda place: place.cost)
-    leaders = shapely.linestrings([(place.tip, place.end) for place in places])
-    costs = np.array([place.cost for place in places]) + 2.0 * crowd.crossed(leaders)
-    of_spot: dict[Point, tuple[Spot, _Place]] = {}
-    for place, cost in zip(places, costs.tolist(), strict=True):
-        spot = Spot(place.middle, cost)
-        if spot.at not in of_spot or cost < of_spot[spot.at][0].cost:
-            of_spot[spot.at] = (spot, place)
-    middle = crowd.place(width_of(words, size), size * 1.3, [spot for spot, _ in of_spot.values()])
-    return of_spot[middle][1]
+        return places[int(np.argmin(places.costs))]
+    ends = np.stack([places.tips, places.ends], axis=1)
+    leaders = np.array(shapely.linestrings(ends), dtype=object)
+    costs = places.costs + 2.0 * crowd.crossed(leaders)
+    return places[crowd.choose(width_of(words, size), size * 1.3, places.middles, costs)]
 
 
 def _mark(words: str, place: _Place, crowd: Crowd | None, size: float) -> Group:
@@ -95,27 +121,28 @@ def _words_at(place: _Place, wide: float) -> tuple[Point, Anchor]:
     return ((x - wide / 2, y), "start") if x > ex else ((x + wide / 2, y), "end")
 
 
-def _places(level: Level, size: float) -> list[_Place]:
+def _places(level: Level, size: float) -> _Places:
     wide, high = width_of(level.words, size), size * 1.3
-    places = []
-    for tip, dear in _tips(level.where, size):
-        for away in _AWAY:
-            for turn in range(_TURNS):
-                angle = turn * 2 * math.pi / _TURNS
-                ux, uy = math.cos(angle), math.sin(angle)
-                end = (tip[0] + ux * away * size, tip[1] + uy * away * size)
-                # leaders along the words read best, and words near their tip
-                cost = dear + 0.45 * (away - _AWAY[0]) + 0.25 * abs(uy)
-                places.append(_Place(tip, end, _middle(end, (ux, uy), wide, high, size), cost))
-    return places
-
-
-def _middle(end: Point, way: Point, wide: float, high: float, size: float) -> Point:
-    """Return where words stand whose leader comes to their side, or from below or above."""
-    gap = size * 0.25
-    if abs(way[0]) >= 0.3:
-        return end[0] + math.copysign(wide / 2 + gap, way[0]), end[1]
-    return end[0], end[1] + math.copysign(high / 2, way[1])
+    tips = _tips(level.where, size)
+    count = len(tips)
+    at = np.array([tip for tip, _ in tips], dtype=np.float64).reshape(count, 1, 1, 2)
+    dear = np.array([cost for _, cost in tips], dtype=np.float64).reshape(count, 1, 1)
+    away = np.array(_AWAY)[None, :, None]
+    ends = at + _WAYS * (away * size)[..., None]
+    # leaders along the words read best, and words near their tip
+    costs = dear + 0.45 * (away - _AWAY[0]) + 0.25 * np.abs(_WAYS[:, 1])
+    # words whose leader comes to their side, or from below or above
+    beside = np.abs(_WAYS[:, 0]) >= _BESIDE
+    aside = np.copysign(wide / 2 + size * _GAP, _WAYS[:, 0])
+    above = np.copysign(high / 2, _WAYS[:, 1])
+    shift = np.column_stack([np.where(beside, aside, 0.0), np.where(beside, 0.0, above)])
+    middles = ends + shift
+    return _Places(
+        np.broadcast_to(at, ends.shape).reshape(-1, 2),
+        ends.reshape(-1, 2),
+        middles.reshape(-1, 2),
+        costs.reshape(-1),
+    )
 
 
 def _tips(where: BaseGeometry, size: float) -> list[tuple[Point, float]]:

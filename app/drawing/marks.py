@@ -35,19 +35,22 @@ def balloons(
     footprints = STRtree([placed.footprint for placed in pieces])
     # the smallest pieces have the least choice, so they choose first
     for placed in sorted(pieces, key=lambda p: p.footprint.area):
-        at = _spot(placed, footprints, len(pieces), crowd, radius)
-        made.append(_balloon(placed, numbered[placed.piece.id], at, radius))
+        body = _body(placed)
+        at = _spot(placed, body, footprints, len(pieces), crowd, radius)
+        made.append(_balloon(placed, body, numbered[placed.piece.id], at, radius))
     return tuple(made)
 
 
-def _spot(placed: Placed, others: STRtree, count: int, crowd: Crowd, radius: float) -> Point:
+def _spot(
+    placed: Placed, body: BaseGeometry, others: STRtree, count: int, crowd: Crowd, radius: float
+) -> Point:
     if count > _MOST_SOUGHT:
         return placed.at
-    own, body = placed.footprint, _body(placed)
+    own = placed.footprint
     x0, y0, x1, y1 = own.bounds
     reach = radius * 2.4
     around_it = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
-    points = grid(around_it, radius * 0.8, 26)
+    points = np.array(grid(around_it, radius * 0.8, 26))
     places = shapely.points(points)
     size = max(x1 - x0, y1 - y0, radius)
     costs = shapely.distance(places, shapely.Point(placed.at)) / size
@@ -56,11 +59,10 @@ def _spot(placed: Placed, others: STRtree, count: int, crowd: Crowd, radius: flo
     costs += np.where(away > 0, 2.2 + away / radius, 0.0)
     costs += np.where((away == 0) & (shapely.distance(places, body) > radius), 0.8, 0.0)
     near, _ = others.query(places, predicate="dwithin", distance=radius)
-    own_too = shapely.distance(places, own) <= radius
-    hits = np.bincount(near, minlength=len(points)) - own_too
+    hits = np.bincount(near, minlength=len(points)) - (away <= radius)
     costs += np.where(hits > 0, 3.0, 0.0)
-    spots = [Spot(point, float(cost)) for point, cost in zip(points, costs, strict=True)]
-    return crowd.place(2 * radius, 2 * radius, spots)
+    x, y = points[crowd.choose(2 * radius, 2 * radius, points, costs)].tolist()
+    return x, y
 
 
 def _body(placed: Placed) -> BaseGeometry:
@@ -69,9 +71,9 @@ def _body(placed: Placed) -> BaseGeometry:
     return body
 
 
-def _balloon(placed: Placed, number: int, at: Point, radius: float) -> Group:
+def _balloon(placed: Placed, body: BaseGeometry, number: int, at: Point, radius: float) -> Group:
     items: list[Item] = []
-    place, body = shapely.Point(at), _body(placed)
+    place = shapely.Point(at)
     if body.distance(place) > radius * 0.5:
         foot = nearest_points(body, place)[0]
         gap = math.dist((foot.x, foot.y), at)

@@ -200,9 +200,17 @@ def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement,
     )
 
 
-def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
-    """Return the largest scale at which a figure fits. Raises SheetError when none does."""
+def largest_scale(
+    size: Size, paper: Paper, units: Units = "metric", least: Size | None = None
+) -> int:
+    """Return the largest scale at which a figure fits. Raises SheetError when none does.
+
+    `least` tells quickly how much it takes at the least: scales at which that does not fit are
+    passed over.
+    """
     for scale in SCALES[units]:
+        if least is not None and not arrangements_for(least, paper, scale):
+            continue
         if arrangements_for(size, paper, scale):
             return scale
     last = SCALES[units][-1]
@@ -212,15 +220,20 @@ def largest_scale(size: Size, paper: Paper, units: Units = "metric") -> int:
 
 
 def scale_at(
-    size: Size, paper: Paper, scale: int | None, units: Units = "metric"
+    size: Size,
+    paper: Paper,
+    scale: int | None,
+    units: Units = "metric",
+    least: Size | None = None,
 ) -> tuple[int, str]:
     """Return the scale to draw at, and a sentence where that is not the one asked for.
 
     Without a scale it is the largest that fits; one that is too large gives way to the next that
-    fits. Raises SheetError for a scale that is none, and where no scale fits.
+    fits. `least` is as for `largest_scale`. Raises SheetError for a scale that is none, and where
+    no scale fits.
     """
     if scale is None:
-        return largest_scale(size, paper, units), ""
+        return largest_scale(size, paper, units, least), ""
     if scale not in ALL_SCALES:
         known = ", ".join(f"1:{known}" for known in ALL_SCALES)
         raise SheetError(f"there is no scale 1:{scale}; there are {known}")

@@ -7,7 +7,8 @@ so what stands in the way of something on it stands there in the room.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -31,10 +32,17 @@ STEPS = (0.6, 1.4, 2.4)
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
+INSIDE_MM = 20.0
+"""How far inside its thing a leader ends."""
+_WAYS = tuple(
+    (float(np.cos(turn)), float(np.sin(turn)))
+    for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
+)
+
 Bounds = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Picture:
     """A picture in mm of the room as they come on the paper, y down, and how far it reaches.
 
@@ -49,15 +57,55 @@ class Picture:
     bounds: Bounds
     figures: tuple[Figure, ...]
     shown: tuple[Seen, ...]
+    by_letter: dict[float, tuple[tuple[Item, ...], Bounds]] = field(default_factory=dict)
 
     def lettered(self, letter_mm: float) -> tuple[tuple[Item, ...], Bounds]:
         """Return all of it in the order in which it is drawn, and how far it reaches with names.
 
-        `letter_mm` is the size of the lettering in mm of the room.
+        `letter_mm` is the size of the lettering in mm of the room; it is lettered once for each.
         """
-        names, reach = _names(self.scene, self.shown, self.figures, letter_mm)
-        items = (*self.groups, self.ghosts, Group(names, "picture-names"))
-        return items, _bounds([shapely.box(*self.bounds), *reach])
+        if letter_mm not in self.by_letter:
+            names, reach = _names(self, letter_mm)
+            items = (*self.groups, self.ghosts, Group(names, "picture-names"))
+            self.by_letter[letter_mm] = items, _bounds([shapely.box(*self.bounds), *reach])
+        return self.by_letter[letter_mm]
+
+    @cached_property
+    def named(self) -> tuple[_Named, ...]:
+        """What is lettered: pieces in their order, then people, each with where it is seen."""
+        areas: dict[str, list[BaseGeometry]] = {}
+        for one in self.shown:
+            areas.setdefault(one.face.owner, []).append(one.area)
+        words = {placed.piece.id: (placed.name, "picture-name") for placed in self.scene.order}
+        for figure in self.figures:
+            owner = f"person-{figure.bay.person.id}"
+            words[owner] = (figure.name, "picture-name")
+            if figure.too_high_mm:
+                too_high = format_length(round(figure.too_high_mm), self.scene.plan.units)
+                words[owner] = (f"{figure.name}: {too_high} too high", "picture-loud")
+        named = []
+        for owner, (name, ink) in words.items():
+            if owner in areas:
+                area = shapely.union_all(areas[owner])
+                inner = area.buffer(-INSIDE_MM)
+                target = area if inner.is_empty else inner
+                named.append(_Named(name, ink, area.bounds, target))
+        return tuple(named)
+
+    @cached_property
+    def strokes(self) -> Crowd:
+        """The strokes that names should not hide."""
+        return Crowd([one.strokes for one in self.shown if one.face.owner != "floor"])
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A name, and the thing it tells: its bounds, and the area in which a leader may end."""
+
+    words: str
+    ink: str
+    bounds: Bounds
+    target: BaseGeometry
 
 
 def picture(scene: Scene, view: View) -> Picture:
@@ -125,59 +173,38 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
 
 
-def _names(
-    scene: Scene,
-    shown: Sequence[Seen],
-    figures: Sequence[Figure],
-    letter_mm: float,
-) -> tuple[tuple[Item, ...], list[BaseGeometry]]:
+def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[BaseGeometry]]:
     """Letter what stands there, each name as near to its thing as it hides nothing."""
-    areas: dict[str, list[BaseGeometry]] = {}
-    for one in shown:
-        areas.setdefault(one.face.owner, []).append(one.area)
-    strokes = [one.strokes for one in shown if one.face.owner != "floor"]
-    crowd = Crowd(strokes)
-    words = {placed.piece.id: (placed.name, "picture-name") for placed in scene.order}
-    for figure in figures:
-        owner = f"person-{figure.bay.person.id}"
-        words[owner] = (figure.name, "picture-name")
-        if figure.too_high_mm:
-            too_high = format_length(round(figure.too_high_mm), scene.plan.units)
-            words[owner] = (f"{figure.name}: {too_high} too high", "picture-loud")
+    crowd = drawn.strokes.copy()
     items: list[Item] = []
     reach: list[BaseGeometry] = []
-    for owner, (name, ink) in words.items():
-        if owner not in areas:
-            continue
-        area = shapely.union_all(areas[owner])
-        wide, high = width_of(name, letter_mm, bold=True), letter_mm * 1.25
-        x0, y0, x1, y1 = area.bounds
+    for one in drawn.named:
+        wide, high = width_of(one.words, letter_mm, bold=True), letter_mm * 1.25
+        x0, y0, x1, y1 = one.bounds
         middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
         spots = [
             Spot(
                 (
-                    middle[0] + np.cos(turn) * (half[0] + wide / 2 + step * letter_mm),
-                    middle[1] + np.sin(turn) * (half[1] + high / 2 + step * letter_mm),
+                    middle[0] + cos * (half[0] + wide / 2 + step * letter_mm),
+                    middle[1] + sin * (half[1] + high / 2 + step * letter_mm),
                 ),
                 step * LEADER_COST,
             )
             for step in STEPS
-            for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
+            for cos, sin in _WAYS
         ]
         at = crowd.place(wide, high, spots, anywhere=True)
-        tip = _tip(area, at)
+        tip = _tip(one.target, at)
         items.append(Line(_side(at, wide, high, tip), tip, "picture-leader"))
-        items.append(Text((at[0], at[1] + letter_mm * 0.35), name, ink))
+        items.append(Text((at[0], at[1] + letter_mm * 0.35), one.words, one.ink))
         reach.append(
             shapely.box(at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2)
         )
     return tuple(items), reach
 
 
-def _tip(area: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:
+def _tip(target: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:
     """Return where a leader ends: on the thing, towards its name, a little inside."""
-    inner = area.buffer(-20)
-    target = inner if not inner.is_empty else area
     point = shapely.get_point(shapely.shortest_line(target, shapely.Point(at)), 0)
     return float(point.x), float(point.y)
 

@@ -24,25 +24,23 @@ SIDES = ("lower left", "upper left", "upper right", "lower right")
 
 
 def picture_sheet(
-    scene: Scene,
-    corner: int = 0,
+    drawn: Picture,
     *,
     paper: str = "A3",
     scale: int | None = None,
     fields: TitleFields | None = None,
 ) -> Sheet:
-    """Draw the picture of a plan on paper, true to scale from left to right.
+    """Put the picture of a plan on paper, true to scale from left to right.
 
     Raises SheetError for a paper or scale that does not do.
     """
-    drawn = picture(scene, View(corner))
 
     def draw(_: Medium, at: int) -> Figure:
         return Figure(*drawn.lettered(LETTER_MM * at))
 
     words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
     return composed(
-        scene.plan, SUBJECT, [draw], [words, cautions_block()],
+        drawn.scene.plan, SUBJECT, [draw], [words, cautions_block()],
         paper=paper, scale=scale, fields=fields,
     )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,6 +42,12 @@ class Crowd:
             self._within = shapely.from_wkb(shapely.to_wkb(within))
             shapely.prepare(self._within)
 
+    def copy(self) -> Crowd:
+        """Return a crowd of the same strokes and places, to take more of its own."""
+        other = copy(self)
+        other._taken, other._taken_bounds = self._taken.copy(), self._taken_bounds.copy()
+        return other
+
     def take(self, box: BaseGeometry) -> None:
         """Mark a place as taken."""
         if self._count == len(self._taken):
@@ -71,26 +78,36 @@ class Crowd:
         """
         if not spots:
             raise ValueError("there is no spot to choose from")
+        at = np.array([spot.at for spot in spots], dtype=np.float64)
         own = np.array([spot.cost for spot in spots], dtype=np.float64)
+        return spots[self.choose(width, height, at, own, anywhere)].at
+
+    def choose(
+        self, width: float, height: float, at: Floats, own: Floats, anywhere: bool = False
+    ) -> int:
+        """Choose like `place` among middles (n, 2) that cost `own` (n,); give the number of one."""
         order = np.argsort(own, kind="stable")
         best, least = int(order[0]), np.inf
+        x0, y0 = at[:, 0] - width / 2, at[:, 1] - height / 2
+        x1, y1 = at[:, 0] + width / 2, at[:, 1] + height / 2
         # dearer spots are looked at only while one of them could still be the best
         for start in range(0, len(order), _AT_ONCE):
             some = order[start : start + _AT_ONCE]
             if own[some[0]] > least:
                 break
-            boxes = np.array([around(spots[i].at, width, height) for i in some], dtype=object)
+            boxes = shapely.box(x0[some], y0[some], x1[some], y1[some])
             costs = own[some] + self._hidden(boxes, width, height, anywhere)
             cheapest = int(some[np.lexsort((some, costs))[0]])
             cost = float(costs.min())
             if (cost, cheapest) < (least, best):
                 best, least = cheapest, cost
-        at = spots[best].at
-        self.take(around(at, width, height))
-        return at
+        self.take(shapely.box(x0[best], y0[best], x1[best], y1[best]))
+        return best
 
     def crossed(self, lines: NDArray[np.object_]) -> Floats:
         """Return how many taken places each of n lines meets, shape (n,)."""
+        if not self._count:
+            return np.zeros(len(lines))
         taken = shapely.STRtree(self._taken[: self._count])
         at, _ = taken.query(lines, predicate="intersects")
         return np.bincount(at, minlength=len(lines)).astype(np.float64)
@@ -152,4 +169,5 @@ def grid(bounds: Sequence[float], step: float, most: int = 18) -> list[Point]:
     x0, y0, x1, y1 = bounds
     nx = int(min(most, max(2, (x1 - x0) // step + 1)))
     ny = int(min(most, max(2, (y1 - y0) // step + 1)))
-    return [(float(x), float(y)) for y in np.linspace(y0, y1, ny) for x in np.linspace(x0, x1, nx)]
+    across = np.linspace(x0, x1, nx).tolist()
+    return [(x, y) for y in np.linspace(y0, y1, ny).tolist() for x in across]

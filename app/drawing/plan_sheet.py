@@ -9,7 +9,7 @@ from typing import Protocol
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_figure
+from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_bounds, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
     piece_group,
@@ -123,9 +123,9 @@ def _figure(
     scale: int,
 ) -> Figure:
     """Draw the figure of the plan; with nothing to draw only its bounds are true."""
-    figure = room_figure(scene.room, medium, _footprints(scene))
     if drawn is None:
-        return Figure((), figure.bounds)
+        return Figure((), room_bounds(scene.room, medium, _footprints(scene)))
+    figure = room_figure(scene.room, medium, _footprints(scene))
     return Figure(_figure_items(scene, figure, medium, *drawn, scale), figure.bounds)
 
 

@@ -6,10 +6,10 @@ A file that stands alone carries its font, so that it is lettered as the PDF is.
 from __future__ import annotations
 
 import base64
-import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from functools import cache
+from math import isfinite
 from typing import Any
 
 from app.drawing.face import FAMILY, font_file, printed
@@ -63,7 +63,7 @@ class _Writer:
                 made.attribs["fill-rule"] = "evenodd"
                 self._fill(made, item.fill)
             case Strokes():
-                made = dwg.path("".join(f"M{self._xy(a)}L{self._xy(b)}" for a, b in item.lines))
+                made = dwg.path("".join([f"M{self._xy(a)}L{self._xy(b)}" for a, b in item.lines]))
             case Circle():
                 made = dwg.circle(self._at(item.centre), self.number(item.radius))
                 self._fill(made, item.fill)
@@ -116,21 +116,19 @@ class _Writer:
 
     def number(self, value: float) -> str:
         """Write a number with no more digits than the drawing needs."""
-        if not math.isfinite(value):
+        if not isfinite(value):
             raise ValueError(f"{value} cannot be drawn")
-        text = f"{value:.{self._digits}f}"
-        if "." in text:
-            text = text.rstrip("0").rstrip(".")
-        return "0" if text == "-0" else text
+        # a nought is added so that none is written with a minus
+        return f"{round(value, self._digits) + 0.0:.15g}"
 
     def _at(self, point: Point) -> tuple[str, str]:
         return self.number(point[0]), self.number(point[1])
 
     def _xy(self, point: Point, comma: str = ",") -> str:
-        return comma.join(self._at(point))
+        return f"{self.number(point[0])}{comma}{self.number(point[1])}"
 
     def _ring(self, ring: Iterable[Point]) -> str:
-        return "M" + "L".join(self._xy(p) for p in ring) + "Z"
+        return f"M{'L'.join([self._xy(p) for p in ring])}Z"
 
     def _transform(self, group: Group) -> str:
         steps = []
@@ -239,7 +237,7 @@ def fragment(
 
 def part(item: Item, *, digits: int = 2) -> str:
     """Write one element to be laid into an `<svg>` that is there already; inks become classes."""
-    return ET.tostring(_Writer(None, digits).element(item).get_xml(), encoding="unicode")
+    return _text(_Writer(None, digits).element(item))
 
 
 def document(
@@ -288,4 +286,43 @@ def _root(
 
 
 def _text(root: Any) -> str:
-    return ET.tostring(root.get_xml(), encoding="unicode")
+    parts: list[str] = []
+    _serialised(root.get_xml(), parts)
+    return "".join(parts)
+
+
+def _serialised(element: ET.Element, parts: list[str]) -> None:
+    """Write an element as `ET.tostring` does, without its namespaces: ours stand in the root.
+
+    That one looks every name of every element up twice, which is a third of writing a sheet.
+    """
+    if element.tag == "style":
+        # what stands in it is no words but rules, marked as such
+        parts.append(ET.tostring(element, encoding="unicode"))
+        return
+    parts.append(f"<{element.tag}")
+    parts += [f' {name}="{_quoted(value)}"' for name, value in element.items()]
+    words = element.text
+    if not words and not len(element):
+        parts.append(" />")
+        return
+    parts.append(f">{_escaped(words) if words else ''}")
+    for child in element:
+        _serialised(child, parts)
+    parts.append(f"</{element.tag}>")
+
+
+def _escaped(words: str) -> str:
+    if "&" in words or "<" in words or ">" in words:
+        return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return words
+
+
+def _quoted(words: str) -> str:
+    if words.isalnum():
+        return words
+    words = _escaped(words)
+    for sign, written in (('"', "&quot;"), ("\r", "&#13;"), ("\n", "&#10;"), ("\t", "&#09;")):
+        if sign in words:
+            words = words.replace(sign, written)
+    return words

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from app.checks.snag import Snag
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of, scale_words
+from app.drawing.picture import Picture, picture
 from app.drawing.picture_sheet import picture_sheet
-from app.drawing.picture_view import CORNERS
+from app.drawing.picture_view import CORNERS, View
 from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
 from app.drawing.primitives import Group, Item, Strokes
 from app.drawing.quantities_sheet import quantities_sheet
@@ -75,6 +77,11 @@ class Subjects:
     def plan(self) -> Plan:
         """The plan."""
         return self.judged.state.plan
+
+    @cached_property
+    def first_picture(self) -> Picture:
+        """The picture from the first corner: the cover and its own sheet show the same."""
+        return picture(self.scene, View(0))
 
     def snags(self) -> tuple[list[Snag], list[Snag]]:
         """Return the snags that are open and those that are settled."""
@@ -151,7 +158,8 @@ def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
 
 def _picture(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     corner = int(which) if which in CORNER_NAMES else 0
-    return picture_sheet(all_of.scene, corner, paper=paper, scale=scale, fields=all_of.fields)
+    drawn = picture(all_of.scene, View(corner)) if corner else all_of.first_picture
+    return picture_sheet(drawn, paper=paper, scale=scale, fields=all_of.fields)
 
 
 DRAWN: dict[str, tuple[str, Draw]] = {
@@ -229,7 +237,9 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
             figure = sheet.scale > 1
             listed.append(Listed(str(at), name, scale_words(sheet.scale) if figure else "–"))
             at += len(sheet.pages)
-        return cover_sheet(all_of.scene, listed, rows, people, paper=paper, fields=all_of.fields)
+        return cover_sheet(
+            all_of.first_picture, listed, rows, people, paper=paper, fields=all_of.fields
+        )
 
     first = cover(1)
     if len(first.pages) > 1:

@@ -193,7 +193,7 @@ def test_lengths_from_left_to_right_are_true(corner: int) -> None:
 
 @pytest.mark.parametrize(("name", "paper"), [("single-garage", "A4"), ("basement", "Tabloid")])
 def test_the_sheet_is_drawn_on_paper(name: str, paper: str) -> None:
-    svg = picture_sheet(scene_of(name), paper=paper).pages[0].as_svg()
+    svg = picture_sheet(picture(scene_of(name), View(0)), paper=paper).pages[0].as_svg()
     assert "picture-line" in svg
     assert "NaN" not in svg
 

@@ -9,8 +9,7 @@ from app.drawing.composed import Figure, Subject, composed
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
-from app.drawing.picture import picture
-from app.drawing.picture_view import View
+from app.drawing.picture import Picture
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
 from app.scene.build import Scene
@@ -32,7 +31,7 @@ class Listed:
 
 
 def cover_sheet(
-    scene: Scene,
+    drawn: Picture,
     listed: Sequence[Listed],
     open_snags: Sequence[SnagRow],
     people: str,
@@ -40,9 +39,8 @@ def cover_sheet(
     paper: str = "A3",
     fields: TitleFields | None = None,
 ) -> Sheet:
-    """Draw the cover of a set. Raises SheetError for an unknown paper."""
-    plan = scene.plan
-    drawn = picture(scene, View(0))
+    """Draw the cover of a set, with its picture. Raises SheetError for an unknown paper."""
+    scene, plan = drawn.scene, drawn.scene.plan
     # how far it reaches hardly hangs on the size of its lettering: once is enough to seek the scale
     sketch = Figure(*drawn.lettered(LETTER_MM * _LETTERED_FOR))
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.headroom import person_name
 from app.checks.open_floor import line_of
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.figure import levels_of, room_figure
+from app.drawing.figure import levels_of, room_bounds, room_figure
 from app.drawing.flow import Block, Drawn, Entry, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of, wrap
@@ -75,7 +75,7 @@ def headroom_sheet(
         paper=paper,
         scale=scale,
         fields=fields,
-        measured=[lambda medium, at: Figure((), room_figure(scene.room, medium).bounds)],
+        measured=[lambda medium, at: Figure((), room_bounds(scene.room, medium))],
     )
 
 

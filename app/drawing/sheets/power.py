@@ -9,7 +9,7 @@ import shapely
 
 from app.checks.loads import circuit_of, loads
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.figure import room_figure
+from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figure_room import socket_at, sockets
 from app.drawing.flow import Block, Cells, Entry, Words
@@ -50,7 +50,7 @@ def power_sheet(
         paper=paper,
         scale=scale,
         fields=fields,
-        measured=[lambda medium, at: Figure((), room_figure(scene.room, medium).bounds)],
+        measured=[lambda medium, at: Figure((), room_bounds(scene.room, medium))],
     )
 
 

@@ -21,7 +21,6 @@ from app.drawing.sheets.cutting_plane import (
     floor_line,
     floor_z,
     hung,
-    pieces_behind,
     walls_cut,
 )
 from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing, text_boxes
@@ -38,9 +37,14 @@ _STRIP_MM = 300.0
 
 
 def section_figure(
-    scene: Scene, cut: Cut, every: Sequence[Stand], numbers: dict[str, int], medium: Medium
+    scene: Scene,
+    cut: Cut,
+    every: Sequence[Stand],
+    seen: Sequence[Seen],
+    numbers: dict[str, int],
+    medium: Medium,
 ) -> Figure:
-    """Draw a section, y down, the datum of the floor at 0."""
+    """Draw a section, y down, the datum of the floor at 0; `seen` are the pieces behind the cut."""
     inner = cut.spans(scene.room.outline)
     left, right = inner[0][0], inner[-1][1]
     walls = list(walls_cut(scene, cut))
@@ -52,7 +56,6 @@ def section_figure(
     items: list[Item] = [*_ground(scene, floor, outer, medium), *_lid(runs, lid, medium)]
     for a, b, holes in walls:
         items += _wall(a, b, holes, lid, medium)
-    seen = pieces_behind(scene, cut)
     items += [_piece(one) for one in seen]
     items += _overhead(scene, runs, cut, left, right)
     dims: list[Item] = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 
 from app.checks.open_floor import directions
@@ -14,7 +14,7 @@ from app.drawing.primitives import Item, Line, Polygon, Text
 from app.drawing.section_words import bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
-from app.drawing.sheets.cutting_plane import Cut, pieces_behind
+from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import section_bounds, section_figure
 from app.drawing.sheets.tightest import Stand, stands
 from app.errors import NotFoundError
@@ -38,12 +38,13 @@ def sections_sheet(
     at = _piece(scene, piece_id)
     every = stands(scene, at)
     cuts = _cuts(scene, at, every)
+    behind = {cut.name: pieces_behind(scene, cut) for cut in cuts}
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     return composed(
         scene.plan,
         Subject("section", f"Sections {cuts[0].name} and {cuts[1].name}"),
-        [partial(_figure, scene, cut, every, numbers) for cut in cuts],
-        _blocks(scene, cuts, every, at, numbers),
+        [partial(_figure, scene, cut, every, behind[cut.name], numbers) for cut in cuts],
+        _blocks(scene, cuts, every, at, behind, numbers),
         paper=paper,
         scale=scale,
         fields=fields,
@@ -86,11 +87,12 @@ def _figure(
     scene: Scene,
     cut: Cut,
     every: Sequence[Stand],
+    behind: Sequence[Seen],
     numbers: dict[str, int],
     medium: Medium,
     scale: int,
 ) -> Figure:
-    return section_figure(scene, cut, every, numbers, medium)
+    return section_figure(scene, cut, every, behind, numbers, medium)
 
 
 def _blocks(
@@ -98,6 +100,7 @@ def _blocks(
     cuts: Sequence[Cut],
     every: Sequence[Stand],
     at: Placed | None,
+    behind: Mapping[str, Sequence[Seen]],
     numbers: dict[str, int],
 ) -> list[Block]:
     units = scene.plan.units
@@ -128,7 +131,7 @@ def _blocks(
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
         notes.append(f"Joists {size}, every {format_short(joists.spacing_mm, units)}.")
     blocks.append(Block("Build-up", tuple(Words(note) for note in notes)))
-    shown = {seen.placed.piece.id for cut in cuts for seen in pieces_behind(scene, cut)}
+    shown = {seen.placed.piece.id for some in behind.values() for seen in some}
     key = [
         KeyRow(
             numbers[placed.piece.id],

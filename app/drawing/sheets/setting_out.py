@@ -10,7 +10,7 @@ from itertools import combinations
 import shapely
 
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.figure import room_figure
+from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.lettering import width_of
@@ -130,9 +130,9 @@ def _proof(corners: Sequence[Point], units: Units) -> list[Entry]:
 
 def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> Figure:
     room = scene.room
-    figure = room_figure(room, medium)
     if points is None:
-        return Figure((), figure.bounds)
+        return Figure((), room_bounds(room, medium))
+    figure = room_figure(room, medium)
     faint = tuple(
         region(placed.footprint, "faint")
         for placed in drawing_order(scene)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -48,7 +49,7 @@ class Before:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlatWall:
     """One wall laid flat, its left end at the left hand of whoever faces it."""
 
@@ -74,8 +75,17 @@ class FlatWall:
         a, b = sorted((self.s(first), self.s(last)))
         return a, b
 
-    def items(self) -> Iterator[OnWall]:
-        """Yield everything on the wall: openings, sockets, what is chosen for it, wall kit."""
+    @cached_property
+    def items(self) -> tuple[OnWall, ...]:
+        """Everything on the wall: openings, sockets, what is chosen for it, wall kit."""
+        return tuple(self._items())
+
+    @cached_property
+    def before(self) -> tuple[Before, ...]:
+        """The boxes of the kit that stands before the wall, in the order of the plan."""
+        return tuple(self._before())
+
+    def _items(self) -> Iterator[OnWall]:
         wall, plan = self.face.wall, self.scene.plan
         for opening, hole in self.face.holes:
             if hole.is_empty:
@@ -140,12 +150,11 @@ class FlatWall:
             *((s, low) for s in _spread(left, right, fixed.count - fixed.top)),
         )
 
-    def before(self) -> Iterator[Before]:
-        """Yield the boxes of the kit that stands before the wall, the nearest to it first."""
+    def _before(self) -> Iterator[Before]:
+        line = shapely.LineString([self.face.wall.start, self.face.wall.end])
         for placed in self.scene.order:
             if placed.kit.fixing in ("wall", "wall-and-floor") or placed.kit.bar is not None:
                 continue
-            line = shapely.LineString([self.face.wall.start, self.face.wall.end])
             if placed.footprint.distance(line) < BEFORE_MM:
                 yield from self.boxes(placed)
 

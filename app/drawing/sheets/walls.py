@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from itertools import pairwise
 
@@ -60,10 +61,10 @@ def _figure(flat: FlatWall, medium: Medium, scale: int) -> Figure:
     ring = _ring(flat)
     top, low = max(z for _, z in ring), min(z for _, z in ring)
     items: list[Item] = [Polygon(tuple((s, -z) for s, z in ring), "wall-face")]
-    for box in flat.before():
+    for box in flat.before:
         corners = _corners(box.left, box.right, box.low, box.high)
         items.append(Polygon(corners, "pale"))
-    things = list(flat.items())
+    things = flat.items
     for thing in things:
         items += _thing(thing, em)
     items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
@@ -132,7 +133,7 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
     return items
 
 
-def _names(flat: FlatWall, things: list[OnWall], em: float, units: Units) -> list[Item]:
+def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) -> list[Item]:
     """Letter what each thing is, and its height above the floor, where it hides least."""
     strokes = [
         shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary for t in things
@@ -174,7 +175,7 @@ def _size(thing: OnWall, units: Units) -> str:
 
 
 def _chains(
-    flat: FlatWall, things: list[OnWall], low: float, em: float, units: Units
+    flat: FlatWall, things: Sequence[OnWall], low: float, em: float, units: Units
 ) -> tuple[list[Item], float]:
     """Draw the offsets of what is on the wall under it, and its whole length; give the depth."""
     stops = {0.0, flat.length}
@@ -215,7 +216,7 @@ def _words(flat: FlatWall) -> list[str]:
         words.append(f"Lining {lining}: all is measured from its face.")
     if wall.tanked:
         words.append("Damp-proofed: do not drill through the coat.")
-    things = list(flat.items())
+    things = flat.items
     if any(thing.kind in ("kit", "mirror") for thing in things):
         words.append(f"Light things: {anchor.light}.")
     for thing in things:
@@ -233,6 +234,6 @@ def _words(flat: FlatWall) -> list[str]:
                 f"Red crosses: {len(thing.fixings)} fixings in rows at {rows}; drill through the "
                 "maker's own holes."
             )
-    if any(True for _ in flat.before()):
+    if flat.before:
         words.append("Pale: kit that stands before the wall.")
     return words

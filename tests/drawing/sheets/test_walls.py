@@ -53,9 +53,9 @@ def test_a_window_stands_where_its_chain_says() -> None:
 def test_a_wall_faced_from_inside_runs_as_its_corners_do() -> None:
     scene = garage()
     flats = {face.wall.id: FlatWall(face, scene) for face in faces(scene)}
-    (socket,) = [t for t in flats["left"].items() if t.kind == "socket"]
+    (socket,) = [t for t in flats["left"].items if t.kind == "socket"]
     assert (socket.left, socket.low) == (700, 300)
-    (door,) = [t for t in flats["front"].items() if t.kind == "opening"]
+    (door,) = [t for t in flats["front"].items if t.kind == "opening"]
     assert (door.left, door.right, door.low, door.high) == (600, 1438, 0, 1981)
 
 
@@ -67,7 +67,7 @@ def test_fixings_lie_in_the_rows_of_their_kit() -> None:
     things = [
         thing
         for face in faces(scene)
-        for thing in FlatWall(face, scene).items()
+        for thing in FlatWall(face, scene).items
         if thing.kind == "kit"
     ]
     (bar,) = things

@@ -1,0 +1,49 @@
+"""Sheets are put together with no more drawing than they need."""
+
+import json
+from pathlib import Path
+
+from app.drawing.composed import Figure, Subject, composed
+from app.drawing.flow import Block, Words
+from app.drawing.medium import Medium
+from app.drawing.paper import SCALES
+from app.model.versions import load
+from app.units import Units
+
+PLAN = Path(__file__).resolve().parents[2] / "sample_rooms" / "single-garage.json"
+
+
+def test_a_figure_is_drawn_once_and_measured_at_few_scales() -> None:
+    data = json.loads(PLAN.read_text(encoding="utf-8"))
+    for units in ("metric", "feet"):
+        plan = load(json.dumps({**data, "units": units}))
+        drawn: list[int] = []
+        measured: list[int] = []
+
+        def size(em_mm: float) -> tuple[float, float, float, float]:
+            # a room of 6 by 3 m with lettering on all its sides
+            return -3 * em_mm, -3 * em_mm, 6000 + 3 * em_mm, 3000 + 3 * em_mm
+
+        def draw(medium: Medium, at: int, into: list[int] = drawn) -> Figure:
+            into.append(at)
+            return Figure((), size(medium.em_mm))
+
+        def measure(medium: Medium, at: int, into: list[int] = measured) -> Figure:
+            into.append(at)
+            return Figure((), size(medium.em_mm))
+
+        words = Block("Words", tuple(Words(f"line {i} " * 12) for i in range(60)))
+        sheet = composed(
+            plan, Subject("trial", "Trial"), [draw], [words], paper="A3", scale=None, fields=None,
+            measured=[measure],
+        )  # fmt: skip
+        scales = SCALES[known(units)]
+        assert drawn == [sheet.scale]
+        # the largest scale tells which are too large, and they are passed over
+        assert set(measured) <= {scales[0], *scales[scales.index(sheet.scale) - 1 :]}
+        assert len(measured) == len(set(measured)) <= 4
+
+
+def known(units: str) -> Units:
+    """Return units by their name."""
+    return "feet" if units == "feet" else "metric"
