@@ -30,5 +30,11 @@ def in_force(kit: KitType, values: Values) -> KitType:
     mine = tuple((key, value) for key, value in values if key in names and can_stand(key, value))
     if not mine:
         return kit
+    data = kit.model_dump()
+    for space in data["spaces"]:
+        for depth in ("least", "recommended"):
+            if space[depth]:
+                # as loaded it is the published one, and would hold where a household asks for less
+                del space[f"{depth}_mm"]
     with overridden(dict(mine)):
-        return KitType.model_validate({**kit.model_dump(), "values": mine})
+        return KitType.model_validate({**data, "values": mine})
