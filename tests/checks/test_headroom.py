@@ -229,6 +229,21 @@ def test_deck_and_grade_raise_the_runner() -> None:
     assert steep[0].required == pytest.approx(2279.5, abs=1)
 
 
+@pytest.mark.parametrize(("grade", "required"), [(0.1, 2279.5), (0.0, 2180), (-1.0, 2180)])
+def test_a_household_assumes_another_grade_but_none_downhill(grade: float, required: float) -> None:
+    """As with a grade of 10 % typed; what is no grade is passed over, and once was a fault."""
+    machine = place("running-machine", deck=180)
+    person = make_person(1880, want=["run"], no=[m for m in OTHERS if m != "run"])
+    plan = make_plan(machine, room=make_room(6000, 6000, 2150, covering=20), people=[person])
+    own = [{"id": "run.grade-assumed", "value": grade, "reason": "ours"}]
+    (snag,) = [
+        snag
+        for snag in judge(Plan.model_validate({**plan.model_dump(), "overrides": own}))
+        if snag.code == "headroom"
+    ]
+    assert snag.required == pytest.approx(required, abs=1)
+
+
 def test_skipping_and_stepping_up() -> None:
     # skipping: head 1750 + 100 on 20; step-ups: 1750 on a box of 500 on 20
     assert severity(wanted("skip", 1868, place("skipping-space"))) == "stop"

@@ -190,8 +190,15 @@ def plan_of(told: str) -> Plan:
         off = (kit.depth_mm if dx == 0 else kit.width_mm) / 2 + gap + BOX_MM / 2
         at = HALL_MM / 2 + dx * off + aside * (dx == 0), y + dy * off + aside * (dy == 0)
         if at[1] >= BOX_MM / 2:
-            size = {"width": BOX_MM, "depth": BOX_MM, "height": high}
-            boxes.append(place("other-thing", *at, piece_id=f"box-{number}", **size))
+            box = place(
+                "other-thing",
+                *at,
+                piece_id=f"box-{number}",
+                width=BOX_MM,
+                depth=BOX_MM,
+                height=high,
+            )
+            boxes.append(box)
     return make_plan(place(name, HALL_MM / 2, y, piece_id="it"), *boxes,
                      room=make_room(HALL_MM, HALL_MM, 2600))  # fmt: skip
 
