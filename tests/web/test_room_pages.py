@@ -112,6 +112,19 @@ def test_of_all_kit_only_what_stays_is_drawn(client: Any, house: Elbowroom) -> N
     assert drawn == {piece.id for piece in state.plan.pieces if piece.stays} != set()
 
 
+def test_a_slope_has_its_arrow_and_walls_have_the_names_of_sentences(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    assert 'class="fall"' not in client.get(f"/plan/{plan_id}/room?of=ceiling").text
+    post(client, plan_id, "ceiling", shape="sloping", wall="back", height="2.4", far="2.9")
+    page = client.get(f"/plan/{plan_id}/room?of=ceiling").text
+    # 500 mm over 4 m from the back wall: down to the back, as the paper has it
+    (way,) = re.findall('class="fall"[^>]* d="M([^M]+)M', page)
+    (x1, y1), (x2, y2) = ((float(n) for n in end.split()) for end in way.split("L"))
+    assert (x1 == x2, y1 > y2) == (True, True)
+    assert ">A, 5.00 m, the back wall</option>" in page
+
+
 def test_names_are_escaped_in_the_room(client: Any, house: Elbowroom) -> None:
     opening = {**door(900), "label": MARKUP}
     data = plan_data(room=room(openings=[opening]), name=MARKUP)

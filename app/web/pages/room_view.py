@@ -13,7 +13,8 @@ from app.forms.room_edits_things import things_that_stay
 from app.forms.room_edits_ways import WAYS
 from app.library.known import OUT_OF_ROOM
 from app.library.own import kits_of
-from app.model.base import HasId
+from app.model.base import HasId, Point
+from app.model.height_lines import fall_arrow
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
@@ -241,6 +242,12 @@ class RoomView(PlanView):
     def ceiling(self) -> CeilingForm:
         """The ceiling as told from a wall."""
         return ceiling_form(self.plan.room)
+
+    @property
+    def fall(self) -> tuple[Point, Point] | None:
+        """The arrow down a ceiling of one slope; None for any other."""
+        planes = self.plan.room.ceiling.planes
+        return fall_arrow(self.plan.room, planes[0]) if len(planes) == 1 else None
 
     def seen(self, kind: str) -> tuple[PartSeen, ...]:
         """The parts of the ceiling (`over`) or the steps of the floor (`step`)."""

@@ -54,6 +54,11 @@ STEPS = (
         "nothing. What goes has to be carried before anything else begins.",
     ),
     Step(
+        "What will you do?",
+        (("will", "What will you do?"),),
+        "Only what you choose is counted, bought and done.",
+    ),
+    Step(
         "Power and air",
         (("electricity", "Electricity"), ("sockets", "Sockets"), ("air", "Air")),
         "Motors and heaters share one supply; people and burners share the air.",

@@ -8,6 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from app.forms.field_table import AS_DRAWN, Field, Table, Words
+from app.model.fronts import wall_names
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
 from app.units import format_length
@@ -59,12 +60,14 @@ def in_groups(shown: Mapping[str, Shown]) -> list[tuple[str, list[Shown]]]:
 
 
 def wall_words(plan: Plan) -> list[tuple[str, str]]:
-    """Return every wall with what to call it in a list."""
+    """Return every wall with what to call it in a list: letter, length, what sentences call it."""
     room = plan.room
-    return [
-        (wall.id, f"{letter_at(i)}, {format_length(room.wall_length_mm(wall.id), plan.units)}")
-        for i, wall in enumerate(room.walls)
-    ]
+    words = []
+    for i, (wall, name) in enumerate(zip(room.walls, wall_names(plan), strict=True)):
+        long = format_length(room.wall_length_mm(wall.id), plan.units)
+        more = "" if name == f"wall {letter_at(i)}" else f", {name}"
+        words.append((wall.id, f"{letter_at(i)}, {long}{more}"))
+    return words
 
 
 def _group(shown: Shown) -> str:
