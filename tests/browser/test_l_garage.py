@@ -5,6 +5,7 @@ The garage is an L that is out of square, its ceiling slopes, the big door runs 
 
 import math
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
@@ -48,9 +49,9 @@ def holds_the_garage(kept: PlanStore, plan_id: str) -> None:
     assert room["walk"]["steps"][2]["typed"] == "2m26"
 
     (slope,) = room["ceiling"]["planes"]
-    # 0.45 m of rise over the depth of the room square to wall A: 5.56 m along wall F at the
-    # least, 5.61 m to the corner that lies farthest
-    assert 0.45 / 5.61 < math.hypot(slope["rise_x"], slope["rise_y"]) / 1000 < 0.45 / 5.56
+    # 0.45 m of rise over the 5.56 m of wall F, at whose ends both heights were taken
+    steep = math.hypot(slope["rise_x"], slope["rise_y"]) / 1000
+    assert steep == pytest.approx(0.45 / 5.56, rel=0.001)
 
     doors = {door["kind"]: door for door in room["openings"]}
     walls = [wall["id"] for wall in room["walls"]]
@@ -130,7 +131,7 @@ def test_the_garage_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
         for text in height[1:]:
             page.keyboard.press("Tab")
             page.keyboard.type(text)
-    expect(page.locator("#answer")).to_contain_text("one slope, 80 mm in each metre")
+    expect(page.locator("#answer")).to_contain_text("one slope from wall A, 81 mm in each metre")
     tab_to(page, "#use")
     page.keyboard.press("Enter")
     page.wait_for_url("**/room?of=house")
