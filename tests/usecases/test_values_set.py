@@ -58,17 +58,18 @@ def test_no_length_is_set_to_more_than_a_document_holds() -> None:
     assert max(max(-low, high) for low, high in lengths) == MOST_MM == LENGTH_LIMIT_MM
 
 
-@pytest.mark.parametrize("key", [found.key for found in all_rows()])
-def test_a_row_is_used_within_its_bounds_and_passed_over_beyond(key: str) -> None:
-    low, high = row(key).bounds
-    assert low <= published(key) <= high
-    for value in values(key):
-        with overridden({key: value}):
-            assert published(key) == (value if low <= value <= high else row(key).value)
-    # what is more than nothing is never set to nothing: it may be divided by. An hour of the day
-    # (0 to 24) and a temperature are no sizes.
-    no_size = row(key).unit == "C" or (row(key).unit, low, high) == ("h", 0, 24)
-    assert row(key).value <= 0 or low > 0 or no_size
+def test_a_row_is_used_within_its_bounds_and_passed_over_beyond() -> None:
+    for key in (found.key for found in all_rows()):
+        low, high = row(key).bounds
+        assert low <= published(key) <= high, key
+        for value in values(key):
+            with overridden({key: value}):
+                used = value if low <= value <= high else row(key).value
+                assert published(key) == used, key
+        # what is more than nothing is never set to nothing: it may be divided by. An hour of the
+        # day (0 to 24) and a temperature are no sizes.
+        no_size = row(key).unit == "C" or (row(key).unit, low, high) == ("h", 0, 24)
+        assert row(key).value <= 0 or low > 0 or no_size, key
 
 
 def test_each_row_is_judged_at_its_bounds(request: pytest.FixtureRequest) -> None:
