@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import numpy as np
 import shapely
@@ -19,8 +21,12 @@ from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item
 from app.scene.build import Scene
 from app.scene.room import RoomShape
+from app.units import Units
 
 Bounds = tuple[float, float, float, float]
+
+_LEVELS = WeakKeyDictionary[RoomShape, dict[Units, tuple[Level, ...]]]()
+_LEVELS_LOCK = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,5 +87,15 @@ def crowd_of(scene: Scene, medium: Medium) -> Crowd:
 
 
 def levels_of(room: RoomShape, medium: Medium) -> tuple[Level, ...]:
-    """Return the heights that a room's figure carries."""
-    return (*door_levels(room, medium), *height_levels(room, medium))
+    """Return the heights that a room's figure carries.
+
+    They take a third of the time of a figure and hang on the room and its units alone: they are
+    remembered as long as the room is.
+    """
+    with _LEVELS_LOCK:
+        known = _LEVELS.setdefault(room, {})
+        levels = known.get(medium.units)
+    if levels is None:
+        levels = (*door_levels(room, medium), *height_levels(room, medium))
+        known[medium.units] = levels
+    return levels
