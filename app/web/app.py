@@ -37,6 +37,11 @@ STREAMS_OPEN = 12
 """Browsers of this machine that may follow plans at once; each holds a thread of the server."""
 
 
+def own_streams() -> Streams:
+    """Return the places for browsers of this machine that follow plans."""
+    return Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN)
+
+
 def create_app(
     house: Elbowroom,
     mark: str = "",
@@ -49,7 +54,7 @@ def create_app(
 
     The caller closes the service, and stops the server for guests.
     """
-    app = bare_app("elbowroom", house, Streams(1, STREAMS_OPEN - 1, STREAMS_OPEN))
+    app = bare_app("elbowroom", house, own_streams())
     app.config[MARK] = mark
     put_guest_server(app, guest_server or GuestServer(house, allowed=False))
     guard(app)

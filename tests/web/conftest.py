@@ -9,8 +9,14 @@ from flask.testing import FlaskClient
 
 from app.model.versions import load
 from app.usecases.plans import Elbowroom
-from app.web.app import create_app
+from app.web.api.following import STREAMS
+from app.web.app import create_app, own_streams
+from app.web.guests.server import GuestServer
+from app.web.house import put_house
+from app.web.pages.share import put_guest_server
 from tests.web.building import plan_data, text
+
+MARK = "the mark"
 
 
 @pytest.fixture
@@ -20,9 +26,27 @@ def house(tmp_path: Path) -> Iterator[Elbowroom]:
     house.close()
 
 
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Flask]:
+    """The application of this worker: making one takes longer than most of what is asked of it."""
+    nothing = Elbowroom(tmp_path_factory.mktemp("nothing"))
+    yield create_app(nothing, MARK)
+    nothing.close()
+
+
 @pytest.fixture
-def application(house: Elbowroom) -> Flask:
-    return create_app(house, "the mark")
+def application(made_once: Flask, house: Elbowroom) -> Flask:
+    """The application over the plans of this test; nothing is left of the test before."""
+    put_house(made_once, house)
+    put_guest_server(made_once, GuestServer(house, allowed=False))
+    made_once.extensions[STREAMS] = own_streams()
+    return made_once
+
+
+@pytest.fixture
+def own_application(house: Elbowroom) -> Flask:
+    """An application of this test alone, to which it may add what it likes."""
+    return create_app(house, MARK)
 
 
 @pytest.fixture

@@ -387,15 +387,15 @@ def test_every_route_of_the_api_answers_wrong_questions_in_one_shape(
 
 
 def test_a_fault_of_programming_tells_nothing_of_the_machine(
-    application: Flask, client: Any, caplog: pytest.LogCaptureFixture
+    own_application: Flask, caplog: pytest.LogCaptureFixture
 ) -> None:
     def broken() -> str:
         raise RuntimeError("the secret innards")
 
-    application.add_url_rule("/api/broken", view_func=broken)
-    application.add_url_rule("/broken", "broken_page", broken)
+    own_application.add_url_rule("/api/broken", view_func=broken)
+    own_application.add_url_rule("/broken", "broken_page", broken)
     for path in ("/api/broken", "/broken"):
-        reply = client.get(path)
+        reply = own_application.test_client().get(path)
         assert reply.status_code == 500
         assert b"innards" not in reply.data
         assert b"Traceback" not in reply.data

@@ -142,14 +142,16 @@ def test_a_fault_tells_nothing_of_the_machine(client: Any, path: str) -> None:
 
 
 def test_a_mistake_of_ours_is_logged_without_what_was_sent(
-    application: Flask, client: Any, caplog: pytest.LogCaptureFixture
+    own_application: Flask, caplog: pytest.LogCaptureFixture
 ) -> None:
-    @application.get("/api/broken")
+    @own_application.get("/api/broken")
     def broken() -> str:
         raise RuntimeError("innards /home/ada/.secret")
 
     with caplog.at_level(logging.ERROR):
-        reply = client.get("/api/broken?secret=hunter2", headers={"Cookie": "secret=hunter3"})
+        reply = own_application.test_client().get(
+            "/api/broken?secret=hunter2", headers={"Cookie": "secret=hunter3"}
+        )
     assert reply.status_code == 500
     assert "innards" not in reply.get_data(as_text=True)
     assert "GET /api/broken" in caplog.text
