@@ -11,6 +11,7 @@ FRAMES = """(frames) => new Promise((done) => {
 TRANSITIONS = """() => Promise.allSettled(document.getAnimations()
     .filter((one) => Number.isFinite(one.effect?.getComputedTiming().endTime))
     .map((one) => one.finished)).then(() => true)"""
+VIOLATIONS = "axe.run({resultTypes: ['violations']}).then((result) => result.violations)"
 KEYS = """(keys) => {
     for (const [key, shiftKey] of keys) {
         const event = { key, shiftKey, bubbles: true, cancelable: true };
@@ -37,10 +38,14 @@ def in_one_go(page: Page, *keys: str) -> None:
 
 
 def axe_faults(page: Page) -> list[str]:
-    """Return what axe has against the page at rest, each with where and why."""
+    """Return what axe has against the page at rest, each with where and why.
+
+    A page that is looked at again, in another light or another state, keeps the axe it has.
+    """
     still(page)
-    violations = Axe().run(page).response["violations"]
+    if page.evaluate("typeof axe === 'undefined'"):
+        page.evaluate(Axe().axe_script)
     return [
         f"{v['id']}: {v['help']} ({v['nodes'][0]['target']}: {v['nodes'][0]['failureSummary']})"
-        for v in violations
+        for v in page.evaluate(VIOLATIONS)
     ]

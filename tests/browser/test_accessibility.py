@@ -1,6 +1,6 @@
 """axe finds nothing on any page, wide, middling and narrow, by day and by night."""
 
-from collections.abc import Callable
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -11,31 +11,46 @@ from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
-WIDE, MIDDLE, NARROW = (1440, 900), (1024, 768), (390, 844)
-# A page is what it shows at rest, or after something was opened on it.
-State = Callable[[Page, PlanStore, str], None]
+MIDDLE, NARROW = (1024, 768), (390, 844)
+DAY: Literal["light"] = "light"
+NIGHT: Literal["dark"] = "dark"
+
+# Each group of pages is one test, so that workers can share them out.
+PAGES = {
+    "of all plans": ("/", "/new", "/cautions"),
+    "of people": ("/plan/{plan}/people", "/plan/{plan}/together"),
+    "of figures": ("/plan/{plan}/figures", "/plan/{plan}/figures?q=glass&of=flight.swing-mm"),
+    "of paper": ("/plan/{plan}/works?of=contents", "/plan/{plan}/today", "/plan/{plan}/print"),
+}
+AT_NIGHT = ("/", "/plan/{plan}/people", "/plan/{plan}/works?of=contents")
 
 
-def goes(path: str) -> State:
-    def state(page: Page, kept: PlanStore, plan_id: str) -> None:
-        page.goto(path.format(plan=plan_id))
+class Looks:
+    """What axe has against a page, by what was looked at and by its light.
 
-    return state
+    The page stays loaded while its light changes: only colours hang on it.
+    """
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.faults: dict[tuple[str, str], list[str]] = {}
+
+    def at(self, what: str, *lights: Literal["light", "dark"]) -> None:
+        """Look at the page as it is, in each of the lights."""
+        for light in lights:
+            self.page.emulate_media(color_scheme=light)
+            faults = axe_faults(self.page)
+            if faults:
+                self.faults[what, light] = faults
 
 
-def at_rest(page: Page, kept: PlanStore, plan_id: str) -> None:
-    Desk(page, kept, plan_id).open()
-
-
-def chosen(page: Page, kept: PlanStore, plan_id: str) -> None:
-    desk = Desk(page, kept, plan_id).open()
+def choose(desk: Desk) -> None:
     desk.drawn("box").focus()
     expect(desk.drawn("box")).to_have_attribute("aria-pressed", "true")
 
 
-def why_open(page: Page, kept: PlanStore, plan_id: str) -> None:
-    desk = Desk(page, kept, plan_id).open()
-    snags = page.get_by_role("navigation", name="Drawers").get_by_role("button", name="Snags")
+def open_why(desk: Desk) -> None:
+    snags = desk.page.get_by_role("navigation", name="Drawers").get_by_role("button", name="Snags")
     if snags.is_visible():
         snags.click()
     row = desk.slip.locator("li.snag").first
@@ -44,14 +59,7 @@ def why_open(page: Page, kept: PlanStore, plan_id: str) -> None:
     expect(row.locator(".sources")).to_be_visible()
 
 
-def offer_open(page: Page, kept: PlanStore, plan_id: str) -> None:
-    Desk(page, kept, plan_id).open().with_shelf()
-    page.get_by_role("button", name="Will this one fit?").click()
-    expect(page.get_by_role("dialog", name="Will this one fit?")).to_be_visible()
-
-
-def films_open(page: Page, kept: PlanStore, plan_id: str) -> None:
-    Desk(page, kept, plan_id).open()
+def open_films(page: Page) -> None:
     page.locator(".films summary").click()
     page.get_by_role("checkbox", name="Routes").check()
     page.get_by_role("combobox", name="Headroom of").select_option(index=1)
@@ -59,58 +67,64 @@ def films_open(page: Page, kept: PlanStore, plan_id: str) -> None:
     expect(page.get_by_role("list", name="Ways on foot")).to_be_visible()
 
 
-PAGES: dict[str, State] = {
-    "home": goes("/"),
-    "new": goes("/new"),
-    "people": goes("/plan/{plan}/people"),
-    "together": goes("/plan/{plan}/together"),
-    "figures": goes("/plan/{plan}/figures"),
-    "figures, one searched": goes("/plan/{plan}/figures?q=glass&of=flight.swing-mm"),
-    "desk": at_rest,
-    "desk, a piece chosen": chosen,
-    "desk, why open": why_open,
-    "works": goes("/plan/{plan}/works?of=contents"),
-    "today": goes("/plan/{plan}/today"),
-    "print": goes("/plan/{plan}/print"),
-    "cautions": goes("/cautions"),
-}
-
-
-def check(page: Page, state: State, kept: PlanStore, plan_id: str) -> None:
-    state(page, kept, plan_id)
-    assert axe_faults(page) == []
-
-
 @pytest.fixture
 def plan_id(kept: PlanStore) -> str:
     return kept.put(workshop())
 
 
-@pytest.mark.parametrize("name", PAGES)
-def test_wide_by_day(page: Page, kept: PlanStore, plan_id: str, name: str) -> None:
-    check(page, PAGES[name], kept, plan_id)
+@pytest.mark.parametrize("group", PAGES)
+def test_wide(page: Page, plan_id: str, group: str) -> None:
+    looks = Looks(page)
+    for path in PAGES[group]:
+        page.goto(path.format(plan=plan_id))
+        looks.at(path, DAY, *([NIGHT] if path in AT_NIGHT else []))
+    assert looks.faults == {}
 
 
-def test_the_offer(page: Page, kept: PlanStore, plan_id: str) -> None:
-    check(page, offer_open, kept, plan_id)
+def test_the_desk_wide(page: Page, kept: PlanStore, plan_id: str) -> None:
+    looks, desk = Looks(page), Desk(page, kept, plan_id).open()
+    looks.at("at rest", DAY)
+    choose(desk)
+    looks.at("a piece chosen", DAY, NIGHT)
+    desk.open()
+    open_why(desk)
+    looks.at("why open", DAY, NIGHT)
+    assert looks.faults == {}
 
 
-def test_films_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str) -> None:
-    check(open_page(*WIDE, dark=True), films_open, kept, plan_id)
+def test_the_offer_and_the_films(page: Page, kept: PlanStore, plan_id: str) -> None:
+    looks = Looks(page)
+    Desk(page, kept, plan_id).open().with_shelf()
+    offer = page.get_by_role("dialog", name="Will this one fit?")
+    page.get_by_role("button", name="Will this one fit?").click()
+    expect(offer).to_be_visible()
+    looks.at("the offer", DAY)
+    page.keyboard.press("Escape")
+    expect(offer).to_be_hidden()
+    open_films(page)
+    looks.at("films", NIGHT)
+    assert looks.faults == {}
 
 
-@pytest.mark.parametrize(
-    "name", ["home", "people", "works", "desk, a piece chosen", "desk, why open"]
-)
-def test_wide_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str, name: str) -> None:
-    check(open_page(*WIDE, dark=True), PAGES[name], kept, plan_id)
+def test_middling_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str) -> None:
+    page = open_page(*MIDDLE, dark=True)
+    looks = Looks(page)
+    for path in ("/new", f"/plan/{plan_id}/print"):
+        page.goto(path)
+        looks.at(path, NIGHT)
+    Desk(page, kept, plan_id).open()
+    looks.at("desk", NIGHT)
+    assert looks.faults == {}
 
 
-@pytest.mark.parametrize("name", ["new", "desk", "print"])
-def test_middling_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str, name: str) -> None:
-    check(open_page(*MIDDLE, dark=True), PAGES[name], kept, plan_id)
-
-
-@pytest.mark.parametrize("name", ["home", "people", "desk", "desk, why open"])
-def test_on_a_phone(open_page: OpenPage, kept: PlanStore, plan_id: str, name: str) -> None:
-    check(open_page(*NARROW, touch=True), PAGES[name], kept, plan_id)
+def test_on_a_phone(open_page: OpenPage, kept: PlanStore, plan_id: str) -> None:
+    page = open_page(*NARROW, touch=True)
+    looks = Looks(page)
+    for path in ("/", f"/plan/{plan_id}/people"):
+        page.goto(path)
+        looks.at(path, DAY)
+    desk = Desk(page, kept, plan_id).open()
+    looks.at("desk", DAY)
+    open_why(desk)
+    looks.at("why open", DAY)
+    assert looks.faults == {}

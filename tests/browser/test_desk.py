@@ -314,7 +314,8 @@ def test_a_pinned_piece_stays(desk: Desk) -> None:
     assert desk.pose("box") == (3300, 3400, 180)
 
 
-def test_the_plan_it_starts_from_is_what_these_tests_say(desk: Desk) -> None:
-    assert desk.pose("bar") == (BAR.pose.x_mm, BAR.pose.y_mm, 0)
-    assert desk.pose("bench") == (BENCH.pose.x_mm, BENCH.pose.y_mm, 180)
-    assert desk.kept.snags(desk.plan_id)[PRESS]["severity"] == "stop"
+def test_the_plan_it_starts_from_is_what_these_tests_say(kept: PlanStore) -> None:
+    plan_id = kept.put(workshop())
+    assert kept.pose(plan_id, "bar") == (BAR.pose.x_mm, BAR.pose.y_mm, 0)
+    assert kept.pose(plan_id, "bench") == (BENCH.pose.x_mm, BENCH.pose.y_mm, 180)
+    assert kept.snags(plan_id)[PRESS]["severity"] == "stop"

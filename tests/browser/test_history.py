@@ -13,7 +13,7 @@ from app.model.kit import Pose
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.matrix import LOOKED_AT
-from tests.browser.rest import axe_faults
+from tests.browser.rest import axe_faults, painted
 from tests.browser.rooms import BOX, TREE, workshop
 from tests.browser.store import PlanStore
 
@@ -78,7 +78,9 @@ def test_a_day_is_laid_over_today_in_one_drawing(page: Page, changed: str) -> No
     page.goto(f"/plan/{changed}/history")
     page.get_by_role("link", name="Lay revision 0 over today's plan").click()
     expect(page.get_by_role("heading", name="Then and today")).to_be_visible()
-    page.wait_for_load_state()  # the heading is seen before the rest of the page is laid out
+    # the heading is there before what moves it: styles, and days told as they are told here
+    page.wait_for_load_state()
+    painted(page)
     now, then = page.locator(".laid .figure").all()
     one, other = now.bounding_box(), then.bounding_box()
     assert one == other

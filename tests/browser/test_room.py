@@ -1,15 +1,19 @@
 """The room by mouse, by keys and on a phone: what the store keeps is what was typed."""
 
+from typing import Literal
+
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from app.model.plan import Plan
 from tests.browser.conftest import OpenPage, Watch
-from tests.browser.rest import axe_faults, in_one_go
+from tests.browser.rest import axe_faults, in_one_go, still
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
 
 REFUSED = r"status of 400"
+WIDE, MIDDLE, PHONE = (1440, 900), (1024, 768), (390, 844)
+LIGHTS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 
 
 @pytest.fixture
@@ -236,41 +240,49 @@ PARTS = ("known", "walls", "wall:right", "corner:back", "openings", "opening:doo
          "hanging", "electricity", "way-in", "situations")  # fmt: skip
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["day", "night"])
-def test_axe_finds_nothing(open_page: OpenPage, kept: PlanStore, plan_id: str, dark: bool) -> None:
-    page = open_page(1440, 900, dark=dark)
-    for of in PARTS:
-        show(page, plan_id, of)
-        assert axe_faults(page) == [], of
+TOO_SMALL = """() => [...document.querySelectorAll('button, summary, select, input, a[href]')]
+    .filter((one) => one.offsetParent && !one.closest('p'))
+    .map((one) => [one.closest('label, .door') ?? one, one])
+    .filter(([box]) => Math.min(box.getBoundingClientRect().width,
+                                box.getBoundingClientRect().height) < 24)
+    .map(([, one]) => one.outerHTML.slice(0, 80))"""
+FAINT = """() => [...document.querySelectorAll('.room-desk *')]
+    .filter((one) => one.getClientRects().length && one.textContent.trim())
+    .filter((one) => [...one.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
+    .map((one) => [parseFloat(getComputedStyle(one).fontSize)
+      / (one instanceof SVGElement
+         ? parseFloat(getComputedStyle(one).getPropertyValue('--u')) : 1), one.outerHTML])
+    .filter(([px]) => px < 11.95).map(([px, html]) => `${px} ${html.slice(0, 80)}`)"""
 
 
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), (390, 844)], ids=str)
-def test_nothing_is_too_small_or_too_wide(
-    open_page: OpenPage, kept: PlanStore, plan_id: str, size: tuple[int, int]
+def nothing_is_too_small_or_too_wide(page: Page, size: tuple[int, int], of: str) -> None:
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0], (size, of)
+    assert page.evaluate(TOO_SMALL) == [], (size, of)
+    assert page.evaluate(FAINT) == [], (size, of)
+
+
+@pytest.mark.parametrize("parts", [PARTS[:4], PARTS[4:8], PARTS[8:]], ids=", ".join)
+def test_axe_finds_nothing_and_nothing_is_too_small_or_too_wide(
+    page: Page, plan_id: str, parts: tuple[str, ...]
 ) -> None:
-    page = open_page(*size, touch=size[0] < 500)
+    """A part is loaded once; light and size of the window change over it."""
+    for of in parts:
+        page.set_viewport_size({"width": WIDE[0], "height": WIDE[1]})
+        show(page, plan_id, of)
+        for light in LIGHTS:
+            page.emulate_media(color_scheme=light)
+            assert axe_faults(page) == [], (of, light)
+        nothing_is_too_small_or_too_wide(page, WIDE, of)
+        page.set_viewport_size({"width": MIDDLE[0], "height": MIDDLE[1]})
+        still(page)
+        nothing_is_too_small_or_too_wide(page, MIDDLE, of)
+
+
+def test_nothing_is_too_small_or_too_wide_on_a_phone(open_page: OpenPage, plan_id: str) -> None:
+    page = open_page(*PHONE, touch=True)
     for of in PARTS:
         show(page, plan_id, of)
-        assert page.evaluate("document.documentElement.scrollWidth") <= size[0], of
-        small = page.evaluate(
-            """() => [...document.querySelectorAll('button, summary, select, input, a[href]')]
-              .filter((one) => one.offsetParent && !one.closest('p'))
-              .map((one) => [one.closest('label, .door') ?? one, one])
-              .filter(([box]) => Math.min(box.getBoundingClientRect().width,
-                                          box.getBoundingClientRect().height) < 24)
-              .map(([, one]) => one.outerHTML.slice(0, 80))"""
-        )
-        assert small == [], of
-        letters = page.evaluate(
-            """() => [...document.querySelectorAll('.room-desk *')]
-              .filter((one) => one.getClientRects().length && one.textContent.trim())
-              .filter((one) => [...one.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
-              .map((one) => [parseFloat(getComputedStyle(one).fontSize)
-                / (one instanceof SVGElement
-                   ? parseFloat(getComputedStyle(one).getPropertyValue('--u')) : 1), one.outerHTML])
-              .filter(([px]) => px < 11.95).map(([px, html]) => `${px} ${html.slice(0, 80)}`)"""
-        )
-        assert letters == [], of
+        nothing_is_too_small_or_too_wide(page, PHONE, of)
 
 
 def test_a_corner_is_tapped_and_typed_on_a_phone(
@@ -315,9 +327,8 @@ LETTERS = """() => {
 }"""
 
 
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), (390, 844)])
 def test_letters_of_walls_and_numbers_of_parts_stand_clear_of_figures(
-    page: Page, kept: PlanStore, size: tuple[int, int]
+    page: Page, kept: PlanStore
 ) -> None:
     whole = workshop()
     low = {
@@ -329,10 +340,12 @@ def test_letters_of_walls_and_numbers_of_parts_stand_clear_of_figures(
     data["room"]["ceiling"]["planes"].append(low)
     for wall in data["room"]["walls"]:
         wall["thickness_mm"] = 60
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    show(page, kept.put(Plan.model_validate(data)), "ceiling")
-    expect(page.locator("circle.badge")).to_have_count(5)
-    assert page.evaluate(LETTERS) == []
+    plan_id = kept.put(Plan.model_validate(data))
+    for width, height in (WIDE, MIDDLE, PHONE):
+        page.set_viewport_size({"width": width, "height": height})
+        show(page, plan_id, "ceiling")
+        expect(page.locator("circle.badge")).to_have_count(5)
+        assert page.evaluate(LETTERS) == [], width
 
 
 def test_a_refused_opening_leads_to_the_field_and_one_opening_to_the_next(

@@ -2,10 +2,10 @@
 
 import math
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
+from tests.browser.matrix import LOOKED_AT
 from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
@@ -92,20 +92,18 @@ def test_what_is_wrong_is_said_beside_its_field(page: Page, kept: PlanStore) -> 
     assert told["plan"]["room"]["openings"][0]["offset_mm"] == 2900
 
 
-@pytest.mark.parametrize(
-    ("width", "height", "dark"), [(1440, 900, False), (1024, 768, True), (390, 844, False)]
-)
+@LOOKED_AT
 def test_nothing_for_axe_and_all_targets_large_enough(
-    open_page: OpenPage, kept: PlanStore, width: int, height: int, dark: bool
+    open_page: OpenPage, kept: PlanStore, size: tuple[int, int], dark: bool
 ) -> None:
-    page = open_page(width, height, dark)
+    page = open_page(*size, dark)
     for address in ("/walk", f"/plan/{kept.put(workshop())}/walk"):
         page.goto(address)
         with page.expect_response("**/api/walk") as answer:
             page.locator("#length1").fill("5.01")
         answer.value.finished()
         assert axe_faults(page) == []
-        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
         small = page.locator(".walk button:visible, .walk .turn, .walk .choice label").evaluate_all(
             "(all, least) => all.map((one) => one.getBoundingClientRect())"
             ".filter((box) => box.width > 1 && Math.min(box.width, box.height) < least).length",
