@@ -47,6 +47,7 @@ class Looks:
 def choose(desk: Desk) -> None:
     desk.drawn("box").focus()
     expect(desk.drawn("box")).to_have_attribute("aria-pressed", "true")
+    expect(desk.card).to_be_visible()
 
 
 def open_why(desk: Desk) -> None:
