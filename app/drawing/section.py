@@ -24,7 +24,8 @@ from app.drawing.section_marks import heights, level_mark
 from app.drawing.section_pose import stance
 from app.drawing.section_words import NAME_MM, TINY_MM, VERDICT_MM, BayWords, bay_words
 from app.drawing.svg import fragment
-from app.formulas.headroom import HANG_FORMS, hang_forms
+from app.formulas.headroom import HANG_FORMS, Demand, hang_forms
+from app.model.people import Person
 from app.published.register import overridden
 from app.scene.build import Scene
 
@@ -106,7 +107,7 @@ def _laid_out(scene: Scene, bay: Bay, least_mm: float) -> _Plan:
     """Pose the person and see how wide the bay must be, at least `least_mm`."""
     drawn = stance(bay.movement.key, given_of(scene, bay))
     person = silhouette(drawn.joints)
-    things = [_outline(thing) for thing in (*drawn.behind, *drawn.held)]
+    things = [thing_outline(thing) for thing in (*drawn.behind, *drawn.held)]
     x0, _, x1, _ = shapely.union_all([person.near, person.far, *things]).bounds
     words = bay_words(scene, bay)
     half = (
@@ -133,24 +134,34 @@ def _laid_out(scene: Scene, bay: Bay, least_mm: float) -> _Plan:
 def given_of(scene: Scene, bay: Bay) -> Given:
     """Return what the person of a bay is drawn from."""
     floor = scene.plan.room.floor.covering.thickness_mm
-    top = bay.demand.least_mm
-    held = bay.term("held above the grip") or 0.0
-    plates = bay.term("plates square to the bar")
-    on = bay.term("deck or step", "deck or box", "seat", "bench", "box") or 0.0
-    feet = floor + on + (bay.term("rise of the feet") or 0.0)
-    bar = bay.term("pull-up bar above the bare floor", "dip bars above the bare floor") or 0.0
-    person = bay.person
-    forms = hang_forms(bar, person.stature_mm, person.reach_mm, floor) if bar else ()
+    return given_from(bay.demand, bay.person, floor, bay.held.plate_mm, bay.placed is not None)
+
+
+def given_from(
+    demand: Demand, person: Person, floor_mm: float, plate_mm: float, on_kit: bool
+) -> Given:
+    """Return what a person is drawn from at the top of what a movement asks for."""
+
+    def term(*labels: str) -> float | None:
+        return next((term.mm for term in demand.least if term.label in labels), None)
+
+    top = demand.least_mm
+    held = term("held above the grip") or 0.0
+    plates = term("plates square to the bar")
+    on = term("deck or step", "deck or box", "seat", "bench", "box") or 0.0
+    feet = floor_mm + on + (term("rise of the feet") or 0.0)
+    bar = term("pull-up bar above the bare floor", "dip bars above the bare floor") or 0.0
+    forms = hang_forms(bar, person.stature_mm, person.reach_mm, floor_mm) if bar else ()
     return Given(
         person.stature_mm,
         top,
         top - held - (plates or 0.0),
-        floor,
+        floor_mm,
         feet,
         bar,
-        bay.held.plate_mm,
+        plate_mm,
         forms[0] if forms else HANG_FORMS[-1],
-        bay.placed is not None,
+        on_kit,
     )
 
 
@@ -252,7 +263,8 @@ def _lettering(plan: _Plan, high: float, true: float | None) -> tuple[Item, ...]
     )
 
 
-def _outline(thing: Thing) -> BaseGeometry:
+def thing_outline(thing: Thing) -> BaseGeometry:
+    """Return the area of one thing of a stance in side view."""
     match thing:
         case Disc():
             return shapely.Point(thing.at).buffer(thing.radius_mm)

@@ -50,7 +50,7 @@ export function pieceActions(desk, does) {
 		}
 		if (mayTake()) take(id);
 		const host = pieceOf(store.state.plan, into.carried_by ?? null);
-		const alone = `${name} stands in the room.`;
+		const alone = `${name} is in the room.`;
 		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${alone} ${warns}`.trim());
 	};
 

@@ -2,6 +2,7 @@
 
 import { button, need } from './dom.js';
 import { dress } from './lazy.js';
+import { crop } from './view/crop.js';
 
 /** @import {Desk} from './types.js' */
 
@@ -22,7 +23,9 @@ export async function fillBelow(desk, settle, what, key, host, shut) {
 		need(form, 'input', HTMLInputElement).focus();
 		return;
 	}
-	host.replaceChildren(...why(snag, plan.units));
+	const { svg } = desk.figure;
+	const place = snag.where ? [crop(svg, snag.where, snag.severity)] : [];
+	host.replaceChildren(...place, ...why(snag, plan.units));
 	if (!snag.code.startsWith('headroom')) return;
 	host.append(button('', 'plain', () => void showSection(desk, key), 'See the section'));
 }

@@ -17,7 +17,7 @@ import { PreviewJudge } from './preview_judge.js';
 
 const SLOW_MS = 120;
 const AGAIN_MS = 3000;
-const MEANWHILE = 'the plan was changed in another window; this is how it stands now';
+const MEANWHILE = 'the plan was changed in another window; this is the plan now';
 
 export class Sync {
 	/** @type {PreviewJudge} */

@@ -110,7 +110,7 @@ def test_a_piece_that_finds_its_place_late_leaves_the_hand_where_it_is(
         page.keyboard.press("Enter")
         page.get_by_role("searchbox", name="Find kit").focus()
     expect(page.get_by_role("searchbox", name="Find kit")).to_be_focused()
-    expect(page.locator(".message")).to_have_text("Plate tree stands in the room.")
+    expect(page.locator(".message")).to_have_text("Plate tree is in the room.")
 
 
 @pytest.mark.parametrize(("count", "gaps", "places"), [(2, False, True), (3, True, False)])

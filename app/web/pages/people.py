@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from urllib.parse import quote
 
 from flask import Blueprint, render_template
+from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.checks.open_floor import PersonCard
+from app.drawing.frieze import Pictured, frieze, in_order
 from app.forms.people_edits import PERSON, edit_people
 from app.library.movements import movements
+from app.model.plan import Plan
+from app.scene.swept import usual_bar
 from app.units import format_short
 from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.history import names_of
@@ -42,12 +48,14 @@ def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
     state = house().open(plan_id)
     plan = state.plan
     names = names_of(plan)
+    cards = house().cards(plan_id)
     return render_template(
         "people.html",
         plan_id=plan_id,
         plan=plan,
         state=state,
-        cards=house().cards(plan_id),
+        cards=cards,
+        pictures=_pictures(plan, cards),
         movements=movements(),
         short=partial(format_short, units=plan.units),
         names=names,
@@ -59,3 +67,17 @@ def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
         everybody=[(person.id, names[person.id]) for person in plan.people],
         refused=refused,
     )
+
+
+def _pictures(plan: Plan, cards: Sequence[PersonCard]) -> dict[str, tuple[Pictured, ...]]:
+    """Return the pictures of each person's movements, all in one order, by the person's id."""
+    order = in_order(cards)
+    people = {person.id: person for person in plan.people}
+    floor, plate = plan.room.floor.covering.thickness_mm, usual_bar().plate_mm
+    return {
+        card.person_id: tuple(
+            replace(one, svg=Markup(one.svg))
+            for one in frieze(card, people[card.person_id], order, floor, plate)
+        )
+        for card in cards
+    }

@@ -68,7 +68,7 @@ function send(form, submitter = null) {
 		if (!ok) {
 			show(fresh, form);
 			drafts.giveBack(document);
-			saving.tell('not kept: what is wrong stands beside the field', true);
+			saving.tell('not kept: the field says what is wrong', true);
 			// what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
 			const first = pressed && form.querySelector('[aria-invalid]');
 			if (first instanceof HTMLElement) first.focus();

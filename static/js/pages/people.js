@@ -60,6 +60,7 @@ function placeOf(input) {
 async function keep(input) {
 	const { person, movement, row } = placeOf(input);
 	const wish = input.value;
+	root.querySelector(`.pictured[href="#${CSS.escape(`${person}-${movement}`)}"]`)?.setAttribute('data-wish', wish);
 	try {
 		if (!stored) learn(await api.read());
 		const before = wishIn(person, movement);

@@ -29,11 +29,11 @@ function ask(both, insist) {
 		put.disabled = both.command === null;
 		dialog.append(
 			el('h2', { id: 'conflict-title' }, 'Two of you changed the same thing'),
-			version('theirs', `Theirs, by ${who}: as it stands now`, both.theirs, take),
+			version('theirs', `Theirs, by ${who}: as it is now`, both.theirs, take),
 			version('mine', 'Mine: not kept yet', both.mine, put),
 		);
 		if (put.disabled) {
-			dialog.append(el('p', { class: 'hint' }, 'Mine can no longer be put on the plan as it stands.'));
+			dialog.append(el('p', { class: 'hint' }, 'My version no longer fits the plan as it is now.'));
 		}
 		dialog.addEventListener('close', () => {
 			dialog.remove();

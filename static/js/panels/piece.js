@@ -99,7 +99,7 @@ export class PieceCard {
 			(other) => other.id !== piece.id && rootOf(state.plan, other.id) !== piece.id && !other.stays,
 		);
 		this.belongs.replaceChildren(
-			el('option', { value: '' }, 'nothing: it stands alone'),
+			el('option', { value: '' }, 'nothing: it is on its own'),
 			...choices.map((other) => el('option', { value: other.id }, nameOf(other, this.library))),
 		);
 		this.belongs.value = piece.carried_by ?? '';

@@ -7,7 +7,7 @@ import { countWords, openCount } from '../model/words.js';
 /** @import {Row} from './row.js' */
 
 const FIRST =
-	'Nothing to train with stands here yet. Take a first piece from the shelf below, or carry it into ' +
+	'There is nothing to train with here yet. Click a first piece on the shelf below, or drag it into ' +
 	'the room. Has a seller named sizes? Ask “Will this one fit?”.';
 const CLEAR = 'Nothing found against the rules this program knows. The cautions still hold.';
 

@@ -29,7 +29,7 @@ export async function wallsPanel(root, asked, hand) {
 		});
 		const hints = [];
 		if (leftOut.length) hints.push(`The plan is so large that these were not tried: ${leftOut.join(', ')}.`);
-		else if (!choices.length) hints.push('It stands with its back to none of the walls here.');
+		else if (!choices.length) hints.push('There is no wall here that its back can go to.');
 		root.replaceChildren(...choices, ...hints.map((words) => el('p', { class: 'hint' }, words)));
 		root.scrollIntoView({ block: 'nearest' });
 	} catch (error) {

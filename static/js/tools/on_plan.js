@@ -42,7 +42,7 @@ export function showOnPlan(root, desk, movements) {
 					return el('option', { value: `${person.id} ${wish.movement}` }, name);
 				}),
 		);
-		headroom.replaceChildren(el('option', { value: '' }, 'no film'), ...options);
+		headroom.replaceChildren(el('option', { value: '' }, 'none'), ...options);
 		headroom.value = chosen;
 		if (headroom.selectedIndex < 0) headroom.value = '';
 		headroom.disabled = options.length === 0;

@@ -77,7 +77,7 @@ export function takeUpTools(desk, does) {
 		const pinned = does.movable().length === 0;
 		if (pinned) return;
 		if (Object.keys(poses).length) does.put(poses, 'move', says);
-		else tell('They already stand so.');
+		else tell('They are placed like that already.');
 	};
 
 	return {
@@ -174,7 +174,7 @@ export function takeUpTools(desk, does) {
 			const from = poseOf(store.state, piece.id);
 			pointing.ask({
 				name: 'move-to',
-				says: [`Click where the middle of ${does.named(piece.id)} shall stand`],
+				says: [`Click where the middle of ${does.named(piece.id)} is to go`],
 				free: true,
 				done([at]) {
 					if (!at) return;
