@@ -18,6 +18,7 @@ from app.units import Units, format_short
 _FILM_LETTERS = 44.0
 _SHEET_LETTERS = 11.0
 _LONG_LETTERS = 28.0
+_BAR_LONG, _BAR_HIGH = 100.0, 8.0
 
 
 def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item, ...]:
@@ -62,6 +63,30 @@ def floor_film(layout: Layout, view_box: str) -> str:
             "viewBox": view_box,
             "preserveAspectRatio": "xMidYMid meet",
             "font-size": f"{em:.0f}",
+            "aria-hidden": "true",
+        },
+        digits=1,
+    )
+
+
+def trade_bar(value: float, greatest: float, mark: float | None = None) -> str:
+    """Return a bar for a page, `greatest` as long as its place, with a mark across where asked."""
+
+    def at(what: float) -> float:
+        return _BAR_LONG * min(max(what / greatest, 0.0), 1.0) if greatest > 0 else 0.0
+
+    wide = at(value)
+    items: list[Item] = [
+        Polygon(((0, 0), (wide, 0), (wide, _BAR_HIGH), (0, _BAR_HIGH)), "trade-bar")
+    ]
+    if mark is not None:
+        items.append(Line((at(mark), 0), (at(mark), _BAR_HIGH), "trade-mark"))
+    return fragment(
+        items,
+        {
+            "class": "trade-bars",
+            "viewBox": f"0 0 {_BAR_LONG:g} {_BAR_HIGH:g}",
+            "preserveAspectRatio": "none",
             "aria-hidden": "true",
         },
         digits=1,
@@ -128,8 +153,11 @@ def sheet_items(
         mat = known[cut.number]
         yield Polygon(box(cut.x_mm, cut.y_mm, cut.width_mm, cut.height_mm), "stock-cut")
         if mat.notched:
-            ring = tuple(put(x, y) for x, y in mat.outline.exterior.coords[:-1])
-            yield Polygon(ring, "stock-notch")
+            for edge in (mat.outline.exterior, *mat.outline.interiors):
+                yield Polygon(tuple(put(x, y) for x, y in edge.coords[:-1]), "stock-notch")
+            for slit in slits_of(mat.outline):
+                (x0, y0), (x1, y1) = slit.coords
+                yield Line(put(x0, y0), put(x1, y1), "knife")
     for start, end in sheet.knife:
         yield Line(put(*start), put(*end), "knife")
     for cut in sheet.cuts:

@@ -117,6 +117,8 @@ LAYING = Table(
         tick("factory_edges", "factory edges at every joint", "factory_edges"),
     ),
 )  # fmt: skip
+_WAY = ("start_wall", "start_end", "along", "joints", "stagger", "first", "first_row")
+WAY = Table(FloorLaying, tuple(each for each in LAYING.fields if each.name in _WAY))
 PLACE = Rectangle(
     wall("zone", "Where", at="", empty="", what="choose a wall of this room, or the whole floor",
          choices="zones", drawn="a zone, as drawn", span="", mark="zone_long"),
@@ -165,5 +167,12 @@ def _other_product(plan: Plan, typed: Typed) -> Done:
     return FLOORS.swap(plan, laying)[0], f"lay {laying.name} instead"
 
 
-TABLES = {"product": PRODUCT, "laying": LAYING, "zone": ZONE}
-EDITS: Edits = {**FLOORS.edits(), "floor-product": _other_product}
+def _other_way(plan: Plan, typed: Typed) -> Done:
+    """Lay the same product from another place, with other joints."""
+    old = FLOORS.named(plan, typed)
+    laying = made(FloorLaying, "start_wall", {**dict(old), **values_of(WAY, plan, typed, old)})
+    return FLOORS.swap(plan, laying)[0], f"lay the {laying.name} another way"
+
+
+TABLES = {"product": PRODUCT, "laying": LAYING, "zone": ZONE, "way": WAY}
+EDITS: Edits = {**FLOORS.edits(), "floor-product": _other_product, "floor-way": _other_way}

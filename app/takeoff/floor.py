@@ -21,7 +21,7 @@ from app.takeoff.floor_region import (
     laid_round,
     start_of,
 )
-from app.takeoff.floor_search import search_floor
+from app.takeoff.floor_search import DECIDE, search_floor
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import check, least_strip, piece_lies
 from app.takeoff.floor_ways import Searched
@@ -36,7 +36,6 @@ JOINT_NAMES: dict[Joints, str] = {
 _ALIKE = 0.01
 """Staggers this near to one another, in pieces, are called alike."""
 _SOFT = ("foam", "carpet")
-_DECIDE = ("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +125,17 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
     Raises PlanError naming the floor for what cannot be laid. A layout is kept with its room.
     """
     stand = tuple((p.piece, p.pose) for p in scene.order)
-    key = ("floor layout", laying, compare, stand, *(published(name) for name in _DECIDE))
+    key = ("floor layout", laying, compare, stand, *(published(name) for name in DECIDE))
     return scene.memo(key, lambda: _laid_out(scene, laying, compare))
 
 
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
+    if compare:
+        # The same layout, with others beside it: what is asked for both ways is laid once.
+        plain = floor_layout(scene, laying, compare=False)
+        others = tuple(_alternatives(scene, plain.laid))
+        notes = tuple(_notes(scene, plain.laid, plain.lift_kg, others))
+        return replace(plain, notes=notes, alternatives=others)
     check(laying)
     searched = search_floor(scene, laying)
     start = start_of(scene, laying) if searched is None else searched.best.start
@@ -139,7 +144,6 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
         laid = _edged(scene, laid)
     lift = piece_kg(laying)
     per_m2 = lift / piece_m2(laying)
-    others = tuple(_alternatives(scene, laid)) if compare else ()
     price = laying.price_minor
     return Layout(
         laid,
@@ -148,8 +152,8 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
         lift,
         None if price is None else price * laying.pack * packs(laid),
         _sentence(scene, laid, searched),
-        tuple(_notes(scene, laid, lift, others)),
-        others,
+        tuple(_notes(scene, laid, lift, ())),
+        (),
         searched,
     )
 

@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 from app.errors import PlanError
 from app.model.base import json_of
 from app.model.flooring import FloorLaying, Joints
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import (
@@ -36,6 +37,15 @@ from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, by_ar
 STAGGERS = (1 / 2, THIRD)
 """How far each row goes on from the one before, in pieces: half or a third, as one lays."""
 
+DECIDE = (
+    *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
+    "flooring.door-stop-mm",
+)
+"""Numbers of the register on which a floor hangs."""
+
+SOUGHT = ("start_wall", "start_end", "along", "joints", "stagger", "first_mm", "first_row_mm")
+"""What a laying may leave open for it to be sought."""
+
 _SHIFTS_AT_MOST = 20
 """Places for the rows that are tried: those with the fewest narrow strips along the walls."""
 
@@ -46,8 +56,14 @@ _SHIFTS_A_ROW = 60
 def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """Return the best way to lay a floor; None where nothing is left to seek.
 
-    What the laying says is kept; what it leaves open is sought.
+    What the laying says is kept; what it leaves open is sought. A search is kept with its room.
     """
+    stand = tuple((p.piece, p.pose) for p in scene.order)
+    key = ("floor search", laying, stand, *(published(name) for name in DECIDE))
+    return scene.memo(key, lambda: _sought(scene, laying))
+
+
+def _sought(scene: Scene, laying: FloorLaying) -> Searched | None:
     if laying.joints == "balanced":
         return None
     ways: dict[tuple[object, ...], tuple[Way, Sizes]] = {}
@@ -134,13 +150,10 @@ def _swept(
         rows = lines(v0, v1, down, grid.depth)
         corners = [cutter.strip(low, high).corners for low, high in pairwise(rows)]
         at = float(corners[0][-1 if start.from_right else 0]) if len(corners[0]) else 0.0
-        if laying.first_mm is not None:
-            ups = [at + sign * laying.first_mm]
-        else:
-            backs = tuple(-sign * o for o in offsets)
-            ups = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
+        backs = tuple(-sign * o for o in offsets)
+        near = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
+        ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
-
         step = sign * grid.length
         ways.sort(
             key=lambda way: sum(
@@ -151,7 +164,7 @@ def _swept(
         for joints, stagger, other, up in ways[:_SHIFTS_A_ROW]:
             if cutter.looks > budget:
                 return
-            phases, cut = _rows(cutter, rows, up, sign * stagger * grid.length, ups)
+            phases, cut = _rows(cutter, rows, up, sign * stagger * grid.length, near)
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
@@ -170,6 +183,8 @@ def _swept(
                     sum(row.knife_mm for row in cut),
                     trimmed,
                     min((row.least_mm for row in cut), default=0.0),
+                    _first(sign * (up - at), grid.length),
+                    _first(down - origin, grid.depth),
                 ),
                 sizes,
             )
@@ -188,18 +203,20 @@ def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bo
 def _rows(
     cutter: RowCutter, rows: Sequence[float], up: float, step: float, ups: Sequence[float]
 ) -> tuple[tuple[float, ...], list[Row]]:
-    """Cut every row; one that would have a narrow strip takes the nearest joint that has none."""
+    """Cut every row; one that would have a narrow strip takes the nearest joint that has none.
+
+    The first row lies where it is told to: all its places are tried anyway.
+    """
     length, least = cutter.grid.length, cutter.grid.least
     phases: list[float] = []
     cut: list[Row] = []
     for number, (low, high) in enumerate(pairwise(rows)):
         phase = (up + number * step) % length
         row = cutter.row(low, high, phase)
-        if row.narrow and step:
-            before = phases[-1] if phases else None
+        if row.narrow and step and phases:
             for other in sorted(ups, key=lambda at: _apart(at, phase, length)):
                 # Joints in line over two rows open together.
-                if before is not None and _apart(other, before, length) < least:
+                if _apart(other, phases[-1], length) < least:
                     continue
                 tried = cutter.row(low, high, other)
                 if tried.narrow < row.narrow:
@@ -209,6 +226,12 @@ def _rows(
         phases.append(phase)
         cut.append(row)
     return tuple(phases), cut
+
+
+def _first(past: float, step: float) -> float:
+    """Return how much of the first piece lies before the first joint; a whole one is whole."""
+    first = past % step
+    return round(step if min(first, step - first) < TOLERANCE_MM / 2 else first, 1)
 
 
 def _apart(one: float, other: float, step: float) -> float:

@@ -30,7 +30,8 @@ _DECIMETRE = 100.0
 class Way:
     """One way to lay a floor, weighed. `mats` is what it takes, `bound` what no nesting beats.
 
-    `other_joints` tells that its joints are not those asked for. Lengths in mm.
+    `other_joints` tells that its joints are not those asked for, `first_mm` and `first_row_mm` what
+    to type for the same floor again. Lengths in mm.
     """
 
     start: Start
@@ -43,6 +44,8 @@ class Way:
     knife_mm: float
     trimmed: int
     least_mm: float
+    first_mm: float
+    first_row_mm: float
 
     @property
     def merit(self) -> tuple[float, ...]:

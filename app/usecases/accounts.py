@@ -24,6 +24,7 @@ from app.store.entries import State
 from app.takeoff import floor_list
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_list import Compared
+from app.takeoff.floor_trade import Choice, trade
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
 from app.usecases.judged import scene_bytes
@@ -92,6 +93,11 @@ class Account:
         """Return a floor as it is to be laid. Raises NotFoundError, PlanError."""
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
             return floor_layout(self.scene, self.laying(floor_id))
+
+    def trade(self, floor_id: str) -> tuple[Choice, ...]:
+        """Return the ways to lay a floor that are worth a look. Raises NotFoundError, PlanError."""
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            return trade(self.scene, self.laying(floor_id))
 
     def beside(self, floor_id: str) -> tuple[Beside, ...]:
         """Lay every product of the library in the place and way of a floor; its own is first."""

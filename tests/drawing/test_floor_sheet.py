@@ -1,6 +1,7 @@
 """The floor sheet read back: pieces true to scale and numbered, every cut in the list."""
 
 import dataclasses
+import math
 
 import pytest
 import shapely
@@ -15,7 +16,7 @@ from app.model.flooring import FloorLaying
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.quantities import take_off
-from tests.builders import make_plan, make_room
+from tests.builders import column, make_plan, make_room, place, rectangle
 from tests.drawing.reading import Seen, parse, seen
 
 # 3.20 x 2.20 m inside a gap of 100 mm is 3.00 x 2.00 m: six whole mats of 1 m and no cut
@@ -59,6 +60,41 @@ def test_every_cut_is_drawn_once_and_listed_with_its_size() -> None:
     for sheet in cut_sheets_of(layout):
         for words in cut_words(sheet, layout.mats, "metric"):
             assert words in listed
+
+
+def test_where_to_begin_is_marked_and_measured_from_two_corners() -> None:
+    # a freezer in the corner, a column where no joint comes: one large mat is slit round it
+    room = make_room(3016, 2016, columns=[column(rectangle(1000, 366, 1300, 666))])
+    freezer = place("chest-freezer", 2500, 1600, width=950, depth=640, stays=True)
+    scene = build_scene(make_plan(freezer, room=room))
+    laying = FloorLaying(
+        id="f", start_wall="back", start_end="left", joints="straight", along=True,
+        length_mm=2000, width_mm=2000, first_mm=2000, first_row_mm=2000,
+    )  # fmt: skip
+    layout = floor_layout(scene, laying, compare=False)
+    things = list(seen(parse(floor_sheet(scene, layout, paper="A3", scale=20).svg)))
+    told = " ".join(t.words for t in things if "cut-list" in t.inside)
+    # by hand: the first mat ends 8 + 2000 from the left corner, 3016 - 2008 from the right one
+    assert "Begin at S, from the back wall, left end. First joint along it: 2008 mm from" in told
+    assert "its left corner, 1008 mm from its right one. Gap at the walls: 8 mm." in told
+    assert [t.words for t in things if t.ink == "start-letter"] == ["S"]
+    assert [t.words for t in things if t.ink == "stay-name"] == ["Chest freezer"]
+    # the mat's outline and the hole of the column, 316 square inside its gap, and the slit to it
+    (mat,) = [mat for mat in layout.mats if mat.polygon.interiors]
+    scale = sheet_scale(things, layout)
+    notches = [Polygon(t.points) for t in things if t.ink == "stock-notch"]
+    assert any(abs(n.area - (316 / scale) ** 2) < 0.01 * n.area for n in notches)
+    slit = 366 - 8 - 8
+    knives = [math.dist(*t.points) for t in things if t.ink == "knife" and "cut-list" in t.inside]
+    assert any(abs(long - slit / scale) < 0.01 for long in knives)
+    assert mat.sheet == 1
+
+
+def sheet_scale(things: list[Seen], layout: Layout) -> float:
+    """The scale at which stock pieces are drawn."""
+    stock = next(t for t in things if t.ink == "stock")
+    x = [point[0] for point in stock.points]
+    return layout.sheets[0].width_mm / (max(x) - min(x))
 
 
 def test_pieces_cover_the_floor_once() -> None:

@@ -14,6 +14,7 @@ from app.usecases.plans import Elbowroom
 from app.web.pages.accounts_view import CHOICES
 from app.web.pages.cost_view import COST_CHOICES
 from tests.web.building import plan_data, text
+from tests.web.form_reader import forms_of
 
 MARKUP = '<img src=x onerror="alert(1)">'
 SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
@@ -103,6 +104,23 @@ def test_products_are_compared_and_another_is_laid(client: Any, plan_id: str) ->
     tile = {**MAT, "kind": "tile", "length": "500 mm", "width": "500 mm"}
     post(client, plan_id, "quantities", "floor-product.floor-1", **tile)
     assert kept(client, plan_id)["plan"]["fit_out"]["floors"][0]["kind"] == "tile"
+
+
+def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan_id: str) -> None:
+    post(client, plan_id, "quantities", "add-floor", **MAT)
+    address = f"/plan/{plan_id}/quantities?of=floor:floor-1"
+    page = client.get(address).text
+    assert re.search(r'class="is-chosen"><th scope="row">As is best', page)
+    form = next(f for f in forms_of(page) if "floor-way.floor-1" in f.edits())
+    assert client.post(form.action, data=form.fields).status_code == 303
+    floor = kept(client, plan_id)["plan"]["fit_out"]["floors"][0]
+    # 4984 in mats of 1 m from both ends: 4 whole and two of 492
+    assert (floor["joints"], floor["first_mm"], floor["price_minor"]) == ("straight", 492, 3400)
+    page = client.get(address).text
+    assert re.search(r'class="is-chosen"><th scope="row">Widest strips', page)
+    assert kept(client, plan_id)["undo_says"] == "lay the rubber mat another way"
+    post(client, plan_id, "quantities", "undo")
+    assert re.search(r'class="is-chosen"><th scope="row">As is best', client.get(address).text)
 
 
 def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) -> None:

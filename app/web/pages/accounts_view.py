@@ -14,6 +14,7 @@ from app.drawing.floor_figure import (
     cut_words,
     floor_film,
     sheet_picture,
+    trade_bar,
     whole_numbers,
 )
 from app.errors import PlanError
@@ -26,8 +27,11 @@ from app.model.flooring import FloorLaying
 from app.model.plan import Plan
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
+from app.takeoff.floor_site import least_strip
+from app.takeoff.floor_trade import Choice
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
+from app.units import KILO, format_short
 from app.usecases.accounts import Account, Beside, product_laying
 from app.web.pages.plan_view import PlanView
 from app.wording import measure_words
@@ -166,6 +170,44 @@ class FitView(PlanView):
     def beside(self) -> tuple[Beside, ...]:
         """Every product laid in the place of this floor."""
         return self.account.beside(self.laid.id) if self.laid is not None else ()
+
+    @cached_property
+    def trade(self) -> list[tuple[Choice, list[tuple[str, Markup]]]]:
+        """The ways to lay this floor that are worth a look: each with its figures and their bars.
+
+        Empty where it cannot be laid.
+        """
+        if self.laid is None or self.layout is None:
+            return []
+        ways = self.account.trade(self.laid.id)
+        pieces, least, knife = (
+            max(getattr(way, name) for way in ways) for name in ("pieces", "least_mm", "knife_mm")
+        )
+        wanted = least_strip(self.laid)
+        return [
+            (
+                way,
+                [
+                    (str(way.pieces), Markup(trade_bar(way.pieces, pieces))),
+                    (
+                        format_short(way.least_mm, self.plan.units),
+                        Markup(trade_bar(way.least_mm, max(least, wanted), wanted)),
+                    ),
+                    (
+                        self.measure(way.knife_mm / KILO, "m", 1),
+                        Markup(trade_bar(way.knife_mm, knife)),
+                    ),
+                ],
+            )
+            for way in ways
+        ]
+
+    def way_fields(self, laying: FloorLaying) -> dict[str, str]:
+        """The fields that say how a floor is laid, its lengths as fine as they were sought."""
+        texts = TABLES["way"].texts(self.plan, laying)
+        for name, value in (("first", laying.first_mm), ("first_row", laying.first_row_mm)):
+            texts[name] = "" if value is None else f"{value:g} mm"
+        return texts
 
     @property
     def products(self) -> list[tuple[str, dict[str, str]]]:

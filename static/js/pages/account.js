@@ -81,7 +81,9 @@ function send(form, submitter = null) {
 		if (pressed && !step) form.reset();
 		drafts.giveBack(document);
 		saving.tell(step ? `${step} done` : says ? `saved: ${says}` : 'saved');
-		if (moved) need(document, '#panel h2', HTMLElement).focus();
+		// the button of what is chosen now has gone, and the hand with it
+		const lost = pressed && document.activeElement === document.body;
+		if (moved || lost) need(document, '#panel h2', HTMLElement).focus({ preventScroll: !moved });
 	});
 }
 

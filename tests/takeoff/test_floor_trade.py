@@ -1,0 +1,62 @@
+"""The ways to lay a floor side by side: what is shown of each is what one gets by taking it."""
+
+from pathlib import Path
+
+from app.model.flooring import FloorLaying
+from app.model.versions import load
+from app.scene.build import Scene, build_scene
+from app.takeoff.floor import floor_layout
+from app.takeoff.floor_search import search_floor
+from app.takeoff.floor_trade import Choice, least_mm, trade
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
+
+
+def sample(name: str) -> Scene:
+    return build_scene(load((SAMPLES / f"{name}.json").read_text(encoding="utf-8")))
+
+
+def figures(choice: Choice) -> tuple[int, int, int, float]:
+    return choice.pieces, choice.narrow, round(choice.least_mm), round(choice.knife_mm, -1)
+
+
+def test_each_way_taken_is_laid_as_it_was_sought() -> None:
+    scene, laying = sample("single-garage"), FloorLaying(id="f", price_minor=3000)
+    ways = trade(scene, laying)
+    searched = search_floor(scene, laying)
+    assert searched is not None
+    # the search counts along its rows, the trade over the pieces as they are laid out
+    sought = {"as is best": searched.best, **dict(searched.others)}
+    assert {way.name: figures(way) for way in ways} == {
+        way.name: (w.mats, w.narrow, round(w.least_mm), round(w.knife_mm, -1))
+        for way in ways
+        for w in (sought[way.name],)
+    }
+    assert [way.chosen for way in ways] == [True] + [False] * (len(ways) - 1)
+    best = ways[0]
+    assert all(way.pieces >= best.pieces for way in ways if way.narrow <= best.narrow)
+    widest = next(way for way in ways if way.name == "widest strips")
+    assert widest.least_mm == max(way.least_mm for way in ways) > best.least_mm
+    assert min(way.knife_mm for way in ways) == next(
+        way.knife_mm for way in ways if way.name == "least knife"
+    )
+    assert [way.price_minor for way in ways] == [way.pieces * 3000 for way in ways]
+
+
+def test_the_way_taken_is_marked_and_the_others_stay() -> None:
+    scene, laying = sample("single-garage"), FloorLaying(id="f")
+    before = trade(scene, laying)
+    taken = next(way for way in before if way.name == "widest strips")
+    after = trade(scene, taken.laying)
+    assert [(w.name, figures(w)) for w in after] == [(w.name, figures(w)) for w in before]
+    assert [w.name for w in after if w.chosen] == ["widest strips"]
+    assert least_mm(floor_layout(scene, taken.laying, compare=False).laid) == taken.least_mm
+
+
+def test_a_floor_laid_by_hand_stands_beside_the_others() -> None:
+    scene = sample("single-garage")
+    hand = FloorLaying(id="f", joints="balanced")
+    (own,) = [way for way in trade(scene, hand) if way.chosen]
+    assert (own.name, own.laying) == ("as chosen by hand", hand)
+    # of what cannot be laid at all there is no choice: 13 m2 of pieces of 20 x 20 are 33,000
+    assert trade(scene, FloorLaying(id="f", length_mm=20, width_mm=20)) == ()
