@@ -40,6 +40,8 @@ IN_ONE_SPACE_AT_MOST = 64
 one."""
 AREA_DECIMALS = -2
 """To a square centimetre: far above what rounding does, far below what tells two kinds apart."""
+DEPTH_DECIMALS = 1
+"""What is nearer by less than a tenth of a millimetre is nearer by rounding."""
 _TO_ITS_END_MM = HALF_MM * 0.9
 """Short of half a millimetre: what touches the end of a space, at an angle too, is not in it."""
 
@@ -154,7 +156,7 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     # of several that leave nothing free the largest is named, of alike ones the first: the areas
     # of alike kit differ by rounding, which hangs on how they are turned
     area = answers[:, 1].round(AREA_DECIMALS)
-    order = np.lexsort((hit, -area, measured, of))
+    order = np.lexsort((hit, -area, measured.round(DEPTH_DECIMALS), of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - HALF_MM]
     choices: dict[int, list[tuple[Space, Snag, object]]] = {}
