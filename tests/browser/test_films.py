@@ -57,7 +57,7 @@ def test_without_a_wish_the_headroom_film_says_why_there_is_none(
     Desk(page, kept, kept.put(plan.model_copy(update={"people": ()}))).open()
     page.locator(".films summary").click()
     expect(page.get_by_role("combobox", name="Headroom of")).to_be_disabled()
-    expect(page.locator(".no-wish")).to_contain_text("Nobody has said yet what they want to do")
+    expect(page.locator(".no-wish")).to_contain_text("Nobody has chosen movements yet")
 
 
 def test_the_menu_of_a_phone_closes_by_escape_a_press_elsewhere_and_for_a_drawer(
