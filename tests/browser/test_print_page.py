@@ -14,9 +14,15 @@ def choose(page: Page, name: str, value: str) -> None:
 
 
 def test_one_click_from_the_desk_to_a_sheet(page: Page, kept: PlanStore) -> None:
-    Desk(page, kept, kept.put(workshop())).open()
-    page.get_by_role("link", name="Print sheet").click()
-    page.wait_for_url("**/print*")
+    plan_id = kept.put(workshop())
+    Desk(page, kept, plan_id).open()
+    page.locator(".sheets-menu summary").click()
+    page.get_by_role("link", name="Walls from inside").click()
+    page.wait_for_url("**/print?sheet=walls")
+    # who comes back without naming a sheet finds the one looked at last
+    page.goto(f"/plan/{plan_id}/print")
+    page.wait_for_url("**/print?sheet=walls")
+    choose(page, "sheet", "plan")
     choose(page, "paper", "A4")
     choose(page, "scale", "50")
     choose(page, "flags", "1")

@@ -34,6 +34,7 @@ from app.web.errors import status_of
 from app.web.guard.requester import author, link, shown_name
 from app.web.house import house
 from app.web.pages.people import people_page
+from app.web.pages.sheets import shown_sheets
 
 pages = Blueprint("pages", __name__)
 
@@ -158,6 +159,7 @@ def desk(plan_id: str) -> str:
         topics=topics(),
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
+        sheets=shown_sheets(plan),
     )
 
 

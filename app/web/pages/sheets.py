@@ -58,7 +58,7 @@ def choose(plan_id: str) -> str:
         "print.html",
         plan_id=plan_id,
         plan=state.plan,
-        sheets=_names(state.plan),
+        sheets=shown_sheets(state.plan),
         to_scale=which.partition(":")[0] not in (*UPRIGHT, SET),
         pdf_url=url_for("sheets.pdf", plan_id=plan_id, **asked),
         papers=tuple(PAPERS),
@@ -137,7 +137,7 @@ def _page_sizes(sheet: Sheet) -> list[tuple[str, str, str]]:
     return [(name, f"{wide:g}", f"{high:g}") for name, (wide, high) in sizes.items()]
 
 
-def _names(plan: Plan) -> list[tuple[str, str]]:
+def shown_sheets(plan: Plan) -> list[tuple[str, str]]:
     """Return every sheet of a plan with its name, the set of them all last."""
     return [*names_of(plan, _sees_money()), (SET, "The whole set")]
 
