@@ -25,6 +25,9 @@ _SQUARES = 5.0
 _SKETCH_HIGH = 100.0
 _WALL_ROWS, _WALL_ROWS_MOST = 12, 18
 _SIDE_ROWS = 5
+_SPREADS = ((1.35, 1.2), (1.15, 0.6), (1.0, 0.2))
+"""From line to line by the size of lettering, and mm between two rows of a list, the loosest first:
+what is asked is all said before it stands loosely."""
 _OPENING_ROWS = 5
 _HEAD = 5.0
 _TURN_WORDS = {"in": "in", "straight": "straight", "out": "out"}
@@ -288,21 +291,32 @@ def _heading(x: float, y: float, words: str) -> Text:
 
 
 def _asks(box: Box, known: _Known) -> list[Item]:
-    items: list[Item] = [_heading(box.x, box.y, "Also look at" if not known.name else "Still open")]
+    """List what is asked in two columns, closer where it would not all stand there."""
+    heading = _heading(box.x, box.y, "Also look at" if not known.name else "Still open")
+    for spread, gap in _SPREADS:
+        items, left_out = _asks_set(box, known.asks, spread, gap)
+        if not left_out:
+            break
+    return [heading, *items]
+
+
+def _asks_set(box: Box, asks: Sequence[str], spread: float, gap: float) -> tuple[list[Item], int]:
+    """Return the rows of a list, and how many of them find no place in its box."""
+    items: list[Item] = []
     size = size_of("small")
-    line = size * 1.35
+    line = size * spread
     half = box.width / 2 - 3
     y, x = box.y + _HEAD + size, box.x
-    for ask in known.asks:
+    for number, ask in enumerate(asks):
         lines = wrap(ask, size, half - 5, 2)
         if y + line * (len(lines) - 1) > box.bottom:
             if x > box.x:
-                break
+                return items, len(asks) - number
             x, y = box.x + half + 6, box.y + _HEAD + size
         ring = ((x, y - 2.2), (x + 2.4, y - 2.2), (x + 2.4, y + 0.2), (x, y + 0.2))
         items.append(Polygon(ring, "key-ring"))
         for words in lines:
             items.append(Text((x + 4, y), words, "small", "start"))
             y += line
-        y += 1.2
-    return items
+        y += gap
+    return items, 0

@@ -7,6 +7,8 @@ import pytest
 
 from app.drawing.measuring_sheet import measuring_sheet
 from app.drawing.paper import SheetError
+from app.model.room_missing import missing
+from app.scene.part_cover import bare_share
 from app.usecases.files import samples
 from tests.browser.rooms import workshop
 from tests.builders import make_plan, make_room
@@ -36,7 +38,11 @@ def test_what_is_known_is_filled_in_and_what_is_missing_is_asked() -> None:
     at = told.index("door")
     assert told[at : at + 6] == ["door", "B", "2900", "838", "1981", "0"]
     assert "Still open" in told
-    assert any(each.startswith("Way in: not measured") for each in told)
+    # however much is asked, all of it stands there
+    plan = workshop()
+    asked = [line.what for line in missing(plan, bare_share(plan.room))]
+    assert len(asked) > 10
+    assert [what for what in asked if not any(t.startswith(f"{what}: ") for t in told)] == []
 
 
 @pytest.mark.parametrize("key", [sample.key for sample in samples()])
