@@ -163,7 +163,6 @@ def test_the_first_half_hour(page: Page, kept: PlanStore) -> None:
 
     hand.press(f'a[href="/plan/{plan_id}"]')
     desk = Desk(page, kept, plan_id).ready()
-    hand.press(".tools .shelf-fold")
     for kind in KIT:
         with desk.one_command():
             hand.press(f'#shelf [data-kit="{kind}"]')

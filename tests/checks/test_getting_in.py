@@ -102,7 +102,7 @@ def test_the_door_of_the_room_comes_last() -> None:
     assert found["way-in-door"].severity == "stop"
     assert found["way-in-door"].sentence == (
         "Running machine: its box (2000 x 950 x 450) does not pass the door of the room, "
-        "440 x 2000, however it is turned. Ask for the sizes of the parcels, or for one that "
+        "440 x 2000 mm, however it is turned. Ask for the sizes of the parcels, or for one that "
         "comes in parts."
     )
 

@@ -77,6 +77,8 @@ def test_the_difference_knows_every_field_of_a_plan() -> None:
     changed = {
         "name": "Other",
         "drawn_for": "Ada",
+        "drawn": "as-turned",
+        "quarter_turns": 3,
         "units": "feet",
         "currency": "GBP",
         "people": [],
