@@ -15,9 +15,9 @@ from tests.browser.chromium import CHOICE, NoBrowserError, make_sure
 
 ROOT = Path(__file__).resolve().parent.parent
 
-# Two more than processors: while workers wait for disk or browser others compute. Eight at
-# most: each has a browser and a program of its own.
-WORKERS = min((os.cpu_count() or 2) + 2, 8)
+# One more than processors: while one worker waits for disk or browser another computes. Eight
+# at most: each has a browser and a program of its own.
+WORKERS = min((os.cpu_count() or 2) + 1, 8)
 
 # Each worker begins with a stretch of the tests in their order and takes over half of another's
 # rest when it is done: none is left alone with a long file, and few fixtures are made twice.

@@ -91,6 +91,7 @@ def pick_at(page: Page, form: str, wall: str) -> None:
         page.keyboard.press("ArrowDown")
 
 
+@pytest.mark.long
 def test_the_garage_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     page.goto("/")
     tab_to(page, 'a[href="/new"]')

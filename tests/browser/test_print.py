@@ -166,7 +166,7 @@ def in_a_zone(char: Any, size: Paper) -> bool:
     )
 
 
-@pytest.mark.parametrize("paper", ["A4", "A3", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("A3", marks=pytest.mark.long), "Letter"])
 def test_a_long_list_of_quantities_is_printed_over_pages(
     page: Page, kept: PlanStore, paper: str
 ) -> None:
