@@ -91,10 +91,7 @@ class Drawer:
     ) -> Floats:
         """Return places for a station at a turn, (n, 2) in mm; many lie where it cannot stand."""
         frame = self.frames[root]
-        columns, rows = self._lines_at(turn_deg, layout, root)
-        boxes = (frame.carrier, frame.whole, frame.asked)
-        xs = _fits(columns, [(box[0], box[2]) for box in boxes])
-        ys = _fits(rows, [(box[1], box[3]) for box in boxes])
+        xs, ys = self._places_along(root, turn_deg, layout)
         local = turned_points(self.corners, -turn_deg)
         low, high = local.min(axis=0), local.max(axis=0)
         if frame.for_wall or (frame.has_back and rng.random() < 0.5):
@@ -123,10 +120,7 @@ class Drawer:
     ) -> Floats:
         """Return places straight beside one, along either wall: a station is slid, not lifted."""
         frame = self.frames[root]
-        columns, rows = self._lines_at(turn_deg, layout, root)
-        boxes = (frame.carrier, frame.whole, frame.asked)
-        xs = _fits(columns, [(box[0], box[2]) for box in boxes])
-        ys = _fits(rows, [(box[1], box[3]) for box in boxes])
+        xs, ys = self._places_along(root, turn_deg, layout)
         x, y = turned_points(np.array([here]), -turn_deg)[0]
         slid = [np.column_stack([xs, np.full(len(xs), y)])]
         if not frame.for_wall:
@@ -138,6 +132,14 @@ class Drawer:
         if len(picks) > count:
             picks = picks[rng.choice(len(picks), count, replace=False)]
         return turned_points(picks, turn_deg)
+
+    def _places_along(self, root: str, turn_deg: float, layout: Layout) -> tuple[Floats, Floats]:
+        """Return where a station touches a line with an edge of its own: columns and rows, mm."""
+        frame = self.frames[root]
+        columns, rows = self._lines_at(turn_deg, layout, root)
+        boxes = (frame.carrier, frame.whole, frame.asked)
+        xs = _fits(columns, [(box[0], box[2]) for box in boxes])
+        return xs, _fits(rows, [(box[1], box[3]) for box in boxes])
 
     def _lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
         """Return the lines along which things lie in the frame of a turn: columns and rows."""

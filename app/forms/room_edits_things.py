@@ -21,7 +21,7 @@ from app.model.base import Point
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Column, Room
-from app.model.room_overhead import Place, across_mm, rectangle
+from app.model.room_overhead import Place, across_mm, point_off, rectangle
 from app.model.room_walls import direction, fresh_id, inward, letter
 from app.model.surroundings import Climate
 from app.model.works import Becomes, Full, Stored, Works
@@ -291,14 +291,11 @@ def _piece(
 
 def _point(room: Room, at: Standing, further_mm: float, out_mm: float) -> Point:
     """Return a point told from a wall: along it from its left end, and out into the room."""
-    ux, uy = direction(room, at.wall)
-    nx, ny = inward(room, at.wall)
-    x0, y0 = room.wall_ends(at.wall)[0]
     along = at.along_mm + further_mm
     if not room.clockwise:
         # seen from inside with one's face to the wall it then starts at the right
         along = room.wall_length_mm(at.wall) - along
-    return (x0 + ux * along + nx * out_mm, y0 + uy * along + ny * out_mm)
+    return point_off(room, at.wall, along, out_mm)
 
 
 def _angle_of(room: Room, wall_id: str) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from app.model.base import Point
 from app.model.plan import Plan
 from app.model.room import Opening, Room
+from app.model.room_overhead import across_mm
 from app.model.room_walls import inward, letter_at
 
 DOORS = frozenset({"hinged", "pair", "gap"})
@@ -88,8 +89,7 @@ def _wall_at(plan: Plan, ahead: Point) -> str:
             continue
         for wall in plan.room.walls:
             nx, ny = inward(plan.room, wall.id)
-            x0, y0 = wall.x_mm, wall.y_mm
-            away = (piece.pose.x_mm - x0) * nx + (piece.pose.y_mm - y0) * ny
+            away = across_mm(plan.room, wall.id, (piece.pose.x_mm, piece.pose.y_mm))
             if nx * ahead[0] + ny * ahead[1] < -_FACING and 0 <= away < _BESIDE_MM:
                 return name
     return "the back"
@@ -101,18 +101,18 @@ def wall_names(plan: Plan) -> tuple[str, ...]:
     By what is there ("the garage door wall"), in a room of four by the side on which somebody has
     them who looks in from the door, else by their letters in the drawing.
     """
-    walls = plan.room.walls
-    if plan.drawn == "as-measured" or main_door(plan.room) is None:
+    walls, door = plan.room.walls, main_door(plan.room)
+    if plan.drawn == "as-measured" or door is None:
         return tuple(
             f"the {wall.id} wall" if wall.id in _PLAIN else f"wall {letter_at(i)}"
             for i, wall in enumerate(walls)
         )
-    front, door = front_of(plan), main_door(plan.room)
+    front = front_of(plan)
     sides = [_side(front, inward(plan.room, wall.id)) for wall in walls]
     by_side = len(walls) == len(set(sides)) == len(_PLAIN)
     names = []
     for i, (wall, side) in enumerate(zip(walls, sides, strict=True)):
-        if door is not None and door.wall == wall.id:
+        if door.wall == wall.id:
             names.append("the garage door wall" if door.is_garage_door else "the door wall")
         else:
             names.append(f"the {side} wall" if by_side else f"wall {letter_at(i)}")

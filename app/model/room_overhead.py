@@ -183,19 +183,13 @@ def floor_fall(room: Room) -> tuple[str, float] | None:
 
 def rectangle(room: Room, place: Place) -> tuple[Point, ...]:
     """Return the corners of a rectangle told from a wall; the first side runs along the wall."""
-    (x0, y0), _ = room.wall_ends(place.wall)
-    ux, uy = direction(room, place.wall)
-    nx, ny = inward(room, place.wall)
-
-    def point(along: float, away: float) -> Point:
-        return (x0 + ux * along + nx * away, y0 + uy * along + ny * away)
-
-    far, deep = place.along_mm + place.length_mm, place.away_mm + place.width_mm
+    near, out = place.along_mm, place.away_mm
+    far, deep = near + place.length_mm, out + place.width_mm
     return (
-        point(place.along_mm, place.away_mm),
-        point(far, place.away_mm),
-        point(far, deep),
-        point(place.along_mm, deep),
+        point_off(room, place.wall, near, out),
+        point_off(room, place.wall, far, out),
+        point_off(room, place.wall, far, deep),
+        point_off(room, place.wall, near, deep),
     )
 
 
@@ -271,6 +265,14 @@ def across_mm(room: Room, wall_id: str, point: Point) -> float:
     (x0, y0), _ = room.wall_ends(wall_id)
     nx, ny = inward(room, wall_id)
     return (point[0] - x0) * nx + (point[1] - y0) * ny
+
+
+def point_off(room: Room, wall_id: str, along_mm: float, out_mm: float) -> Point:
+    """Return a point told from a wall: along it from where it starts, and out into the room."""
+    (x0, y0), _ = room.wall_ends(wall_id)
+    ux, uy = direction(room, wall_id)
+    nx, ny = inward(room, wall_id)
+    return (x0 + ux * along_mm + nx * out_mm, y0 + uy * along_mm + ny * out_mm)
 
 
 def _apart(room: Room, wall_id: str, outline: tuple[Point, ...]) -> tuple[float, float]:

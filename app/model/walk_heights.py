@@ -16,9 +16,10 @@ from app.model.room_overhead import (
     across_mm,
     ceiling_form,
     ceiling_planes,
+    point_off,
     span_mm,
 )
-from app.model.room_walls import direction, inward, letter_at
+from app.model.room_walls import inward, letter_at
 from app.model.walk import Walk
 from app.published.register import published
 from app.units import Units, format_length
@@ -163,11 +164,7 @@ def _lined(
 
 def place(room: Room, wall: int, along_mm: float, out_mm: float) -> Point:
     """Return the place of a height: along a wall (counted from 1) and out from it into the room."""
-    wall_id = room.walls[wall - 1].id
-    (x, y), _ = room.wall_ends(wall_id)
-    ux, uy = direction(room, wall_id)
-    nx, ny = inward(room, wall_id)
-    return (x + ux * along_mm + nx * out_mm, y + uy * along_mm + ny * out_mm)
+    return point_off(room, room.walls[wall - 1].id, along_mm, out_mm)
 
 
 def _as_typed(
@@ -227,10 +224,8 @@ def _ridge(room: Room, places: Sequence[Point], high: Sequence[float]) -> tuple[
     """Return the wall along which two slopes fit best, with its fold; None where none stands up."""
     best: tuple[float, str, Folded] | None = None
     for wall in room.walls:
-        (x0, y0), _ = room.wall_ends(wall.id)
-        nx, ny = inward(room, wall.id)
         span = span_mm(room, wall.id)
-        away = [round((x - x0) * nx + (y - y0) * ny, 1) for x, y in places]
+        away = [round(across_mm(room, wall.id, place), 1) for place in places]
         fold = folded(list(zip(away, high, strict=True)))
         if fold is None or not 0 < fold.fold_at_mm < span:
             continue
