@@ -1,6 +1,7 @@
 """The best floor against trying every way, and the laws of any floor in hostile rooms."""
 
 from itertools import pairwise
+from typing import Any
 
 import pytest
 import shapely
@@ -102,49 +103,28 @@ def test_the_same_over_many_rooms(width: int, depth: int, nib: int, out: int, ac
         assert not some_way_without_a_narrow_strip(scene, FloorLaying(id="f"), 20)
 
 
-@given(
-    width=st.integers(2200, 5200),
-    depth=st.integers(2000, 4200),
-    nib=st.integers(200, 1200),
-    out=st.integers(40, 700),
-    skew=st.integers(-300, 300),
-    joints=st.sampled_from([None, "straight", "balanced"]),
-    size=st.sampled_from([(1000, 1000), (1830, 1220)]),
-)
+HOSTILE: dict[str, st.SearchStrategy[Any]] = {
+    "width": st.integers(2200, 5200),
+    "depth": st.integers(2000, 4200),
+    "nib": st.integers(200, 1200),
+    "out": st.integers(40, 700),
+    "skew": st.integers(-300, 300),
+    "joints": st.sampled_from([None, "straight", "balanced"]),
+}
+SHEETS = [(1000, 1000), (1830, 1220)]
+
+
+@given(**HOSTILE, size=st.sampled_from(SHEETS))
 @settings(max_examples=4, deadline=None, phases=UNSHRUNK)
-def test_hostile_rooms(
-    width: int,
-    depth: int,
-    nib: int,
-    out: int,
-    skew: int,
-    joints: str | None,
-    size: tuple[int, int],
-) -> None:
-    hostile_room(width, depth, nib, out, skew, joints, size)
+def test_hostile_rooms(**room: Any) -> None:
+    hostile_room(**room)
 
 
 @pytest.mark.long
-@given(
-    width=st.integers(2200, 5200),
-    depth=st.integers(2000, 4200),
-    nib=st.integers(200, 1200),
-    out=st.integers(40, 700),
-    skew=st.integers(-300, 300),
-    joints=st.sampled_from([None, "straight", "balanced"]),
-    size=st.sampled_from([(1000, 1000), (1830, 1220), (600, 400)]),
-)
+@given(**HOSTILE, size=st.sampled_from([*SHEETS, (600, 400)]))
 @settings(max_examples=200, deadline=None, phases=UNSHRUNK)
-def test_two_hundred_hostile_rooms(
-    width: int,
-    depth: int,
-    nib: int,
-    out: int,
-    skew: int,
-    joints: str | None,
-    size: tuple[int, int],
-) -> None:
-    hostile_room(width, depth, nib, out, skew, joints, size)
+def test_two_hundred_hostile_rooms(**room: Any) -> None:
+    hostile_room(**room)
 
 
 def hostile_room(
