@@ -11,6 +11,7 @@ letter. Lengths are given in mm, areas in m2. All else is formatted as Python do
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -55,6 +56,18 @@ def joined(separator: str, parts: Iterable[object]) -> Phrase:
     """Make one phrase of several texts or phrases, with a plain text between them."""
     every = tuple(parts)
     return Phrase(separator.join(["{}"] * len(every)), every)
+
+
+def counted(names: Iterable[str]) -> tuple[str, ...]:
+    """Return names with those that are alike in one: ``2 × stored bicycle``, in their order.
+
+    An article is left out where a number takes its place.
+    """
+    tally = Counter(names)
+    return tuple(
+        name if count == 1 else f"{count} × {name.removeprefix('the ')}"
+        for name, count in tally.items()
+    )
 
 
 def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> str:

@@ -26,13 +26,14 @@ from app.wording import joined, phrase
 class Mending:
     """What mends a plan: the sentences of its steps, one command for all, and what stays open.
 
-    `ended_early` says that not everything was tried: the search had done all that it may.
+    `price` is one sentence of what is worse in the end than it was, or empty; `ended_early` says that not everything was tried: the search had done all that it may.
     """
 
     steps: tuple[str, ...]
     command: Command | None
     stops_left: int
     cares_left: int
+    price: str = ""
     ended_early: bool = False
 
 
@@ -98,9 +99,9 @@ def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
         mover = mover.next(scene, verdict)
     stops, cares = _counts(verdict, settled)
     worse = outcome(before, verdict, stations).worse
-    said = (*_in_words(first, scene, steps), *_price(worse, plan))
+    said = tuple(_in_words(first, scene, steps))
     whole = difference(plan, scene.plan, "mend", "mend all")
-    return Mending(said, whole, stops, cares, ended_early=budget.over)
+    return Mending(said, whole, stops, cares, _price(worse, plan), ended_early=budget.over)
 
 
 def _in_words(first: Scene, last: Scene, steps: list[Remedy]) -> Iterator[str]:
@@ -119,10 +120,11 @@ def _in_words(first: Scene, last: Scene, steps: list[Remedy]) -> Iterator[str]:
             yield net_move_words(first, root, last.placed[root].pose)
 
 
-def _price(worse: tuple[Snag, ...], plan: Plan) -> Iterator[str]:
-    """Yield what is worse in the end than it was, as one sentence."""
-    if worse:
-        yield phrase("{:cap}.", joined("; ", map(price_of, worse))).worded(plan.units)
+def _price(worse: tuple[Snag, ...], plan: Plan) -> str:
+    """Return what is worse in the end than it was, as one sentence; empty where nothing is."""
+    if not worse:
+        return ""
+    return phrase("{:cap}.", joined("; ", map(price_of, worse))).worded(plan.units)
 
 
 def _wants_mending(snag: Snag, left_alone: set[str]) -> bool:

@@ -8,11 +8,14 @@ from typing import Any
 
 from app.changes.commands import Change
 from app.changes.telling_ceiling import tell_ceiling
+from app.changes.telling_parts import PartTeller
 from app.changes.telling_phasing import tell_phasing
 from app.changes.telling_works import tell_works
 from app.model.fronts import PAPER, Front
 from app.model.room import Room
+from app.model.room_check import KIND_NAMES
 from app.units import Units, format_length, format_money
+from app.wording import counted
 
 NAMES_AT_ONCE = 3
 LABEL_LETTERS = 60
@@ -51,7 +54,7 @@ PARTS = {
     "currency": "currency",
     "drawn_for": "whom it is drawn for",
     "electricity": "electricity",
-    "fabric": "fabric of the building",
+    "fabric": "the building",
     "fit_out": "fit-out",
     "floor": "floor",
     "low_things": "low things overhead",
@@ -94,7 +97,7 @@ def tell(
     by_head: defaultdict[str, list[Change]] = defaultdict(list)
     for change in changes:
         by_head[change.path[0]].append(change)
-    phrases: list[str] = ["drawing turned by a quarter or more"] if turned else []
+    phrases: list[str] = []
     for head, some in by_head.items():
         if head in ("quarter_turns", "drawn"):
             continue
@@ -112,6 +115,8 @@ def tell(
             phrases += tell_phasing(some, currency)
         else:
             phrases += teller.parts(some)
+    # a first door turns the drawing so that it is below: what somebody did is said first
+    phrases += ["drawing turned by a quarter or more"] if turned else []
     return tuple(_capital(phrase) for phrase in dict.fromkeys(phrases) if phrase)
 
 
@@ -131,6 +136,7 @@ class _Teller:
         self._room = room
         self._undone = undone
         self._front = front
+        self._parts = PartTeller(names, units, currency, self._from_to)
 
     def pieces(self, changes: Sequence[Change]) -> Iterator[str]:
         moved: defaultdict[str, list[str]] = defaultdict(list)
@@ -194,6 +200,8 @@ class _Teller:
                 yield tell_ceiling(before, after, self._room, self._units, self._from_to)
             elif len(path) == 1 and isinstance(before, list) and isinstance(after, list):
                 yield from self._list(name, before, after)
+            elif len(path) == 1 and isinstance(before, dict) and isinstance(after, dict):
+                yield from self._parts.tell(path[0], name, before, after)
             else:
                 yield f"{name} changed"
 
@@ -202,13 +210,13 @@ class _Teller:
 
     def _list(self, name: str, before: list[Any], after: list[Any]) -> Iterator[str]:
         was, now = _by_id(before), _by_id(after)
-        come = [_called(now[i], i) for i in now if i not in was]
-        gone = [_called(was[i], i) for i in was if i not in now]
+        come = [_thing(now[i], i) for i in now if i not in was]
+        gone = [_thing(was[i], i) for i in was if i not in now]
         if come:
             yield f"{name}: {_listed(come)} added"
         if gone:
             yield f"{name}: {_listed(gone)} removed"
-        edited = [_called(now[i], i) for i in now if i in was and was[i] != now[i]]
+        edited = [_thing(now[i], i) for i in now if i in was and was[i] != now[i]]
         if edited:
             yield f"{name}: {_listed(edited)} changed"
         elif not come and not gone:
@@ -325,9 +333,16 @@ def _called(data: Any, thing_id: str) -> str:
     return _short(label) if label else thing_id.replace("-", " ")
 
 
-def _listed(names: Sequence[str]) -> str:
-    some = list(names[:NAMES_AT_ONCE])
-    more = len(names) - len(some)
+def _thing(data: Mapping[str, Any], thing_id: str) -> str:
+    """Return what to call a thing of the room: its label, or what it is."""
+    kind = str(data.get("kind") or "")
+    return _called(data, KIND_NAMES.get(kind, kind) or thing_id)
+
+
+def _listed(names: Iterable[str]) -> str:
+    every = counted(names)
+    some = list(every[:NAMES_AT_ONCE])
+    more = len(every) - len(some)
     if more:
         some.append(f"{more} more")
     return some[0] if len(some) == 1 else f"{', '.join(some[:-1])} and {some[-1]}"

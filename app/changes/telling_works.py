@@ -23,6 +23,11 @@ SWITCHES = {
     "is_empty": ("the room is empty", "the room is not empty"),
     "store_outside": ("things may be stored outside", "things stay in the room"),
 }
+FULL = {
+    "little": "the room is nearly empty today",
+    "half": "the room is half full today",
+    "full": "the room is full to the door today",
+}
 
 
 def tell_works(changes: Sequence[Change]) -> Iterator[str]:
@@ -39,6 +44,8 @@ def tell_works(changes: Sequence[Change]) -> Iterator[str]:
             yield from _list(LISTS[path[0]], before, after)
         elif path[0] in SWITCHES:
             yield SWITCHES[path[0]][0 if after else 1]
+        elif path[0] == "full":
+            yield FULL.get(str(after), "how full the room is: not said")
         elif path[0] == "starts_on":
             yield f"works start {_on(after)}" if after else "works start today"
         elif path[0] == "parts":

@@ -10,6 +10,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.routes import Routes, Way
 from app.scene.tolerance import falls_short
+from app.wording import counted
 
 WAYS_NAMED_AT_MOST = 3
 """Ways that are named in one line: with more nobody reads to the end of the sentence."""
@@ -63,10 +64,12 @@ def between(scene: Scene, way: Way) -> str:
 
 def names_of(scene: Scene, paths: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
-    names = [f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands]
+    names = counted(
+        f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands
+    )
     most = WAYS_NAMED_AT_MOST
     if len(names) > most:
-        names = [*names[:most], f"{len(names) - most} more"]
+        names = (*names[:most], f"{len(names) - most} more")
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 

@@ -223,9 +223,10 @@
  *
  * @typedef {ReturnType<typeof import('./actions.js').actions>} Does
  *
- * A series of ways out: its steps in words, one command for all, and what stays open.
+ * A series of ways out: its steps in words, one command for all, what is worse then, and what
+ * stays open.
  * @typedef {{revision: number, steps: string[], command: Command|null, stops_left: number,
- *   cares_left: number, ended_early: boolean}} Mending
+ *   cares_left: number, price: string, ended_early: boolean}} Mending
  *
  * Where along one wall a station would stand best.
  * @typedef {{wall: string, sentence: string, stops: number, cares: number,

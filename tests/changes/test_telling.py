@@ -168,3 +168,65 @@ def test_works_are_told_by_what_was_done() -> None:
     gone = difference(after, Plan.model_validate(data), "edit")
     assert gone is not None
     assert told(gone) == ("Task wall coat 1 is as the plan makes it",)
+
+
+def whole(*path: str, before: Any, after: Any) -> tuple[str, ...]:
+    return tell([Change(path=path, before=before, after=after)], NAMES)
+
+
+@pytest.mark.parametrize(
+    ("path", "before", "after", "phrases"),
+    [
+        (
+            ("room", "fabric"),
+            {"whose": "unknown", "may_drill": "unknown", "heard_by": "nobody"},
+            {"whose": "own", "may_drill": "yes", "heard_by": "nobody"},
+            (
+                "Whose house it is: not said, now ours",
+                "Walls and ceiling may be drilled: not said, now yes",
+            ),
+        ),
+        (("works", "full"), "unknown", "half", ("The room is half full today",)),
+        (
+            ("money",),
+            {"prices": [], "entries": [], "budget_minor": None},
+            {
+                "prices": [{"id": "batten-1500", "minor": 2900}],
+                "entries": [{"id": "piece.rack-1", "standing": "bought", "later": None}],
+                "budget_minor": 150_000,
+            },
+            (
+                "Batten 1500: price: not said, now €29.00",
+                "Rack: status: not said, now paid",
+                "What may be spent: not said, now €1,500.00",
+            ),
+        ),
+        (
+            ("room", "floor"),
+            {"construction": "unknown", "planes": []},
+            {"construction": "slab-on-ground", "planes": []},
+            ("Floor: made of: not said, now slab on ground",),
+        ),
+        (("fit_out",), {"paint": []}, {"paint": [{"id": "paint-1"}]}, ("Paint added",)),
+    ],
+)
+def test_what_is_kept_whole_is_told_by_what_differs_in_it(
+    path: tuple[str, ...], before: Any, after: Any, phrases: tuple[str, ...]
+) -> None:
+    assert whole(*path, before=before, after=after) == phrases
+
+
+def test_things_of_one_name_are_counted_and_a_door_comes_before_the_turn_it_makes() -> None:
+    bikes = [
+        Change(path=("pieces", f"bike-{n}"), before=None, after={"id": f"bike-{n}"}) for n in (1, 2)
+    ]
+    assert tell(bikes, {"bike-1": "Stored bicycle", "bike-2": "Stored bicycle"}) == (
+        "2 × Stored bicycle added",
+    )
+    door = {"id": "opening-1", "kind": "tracks", "label": ""}
+    turned = Change(path=("quarter_turns",), before=0, after=3)
+    opened = Change(path=("room", "openings"), before=[], after=[door])
+    assert tell([turned, opened], NAMES) == (
+        "Doors and windows: garage door added",
+        "Drawing turned by a quarter or more",
+    )

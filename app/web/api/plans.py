@@ -252,6 +252,7 @@ def mending(plan_id: str) -> Response:
         command=None if mended.command is None else json_of(mended.command),
         stops_left=mended.stops_left,
         cares_left=mended.cares_left,
+        price=mended.price,
         ended_early=mended.ended_early,
     )
 

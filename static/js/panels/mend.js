@@ -60,7 +60,7 @@ export class MendPanel {
 			const moves = count === 1 ? '1 move' : `${count} moves`;
 			const early = 'The plan is so large that not everything was tried.';
 			const open = stayOpen(mended.stops_left, mended.cares_left);
-			const left = mended.ended_early ? `${open} ${early}` : open;
+			const left = [mended.price, open, mended.ended_early ? early : ''].filter(Boolean).join(' ');
 			if (count === 0) this.#show('No way out mends more', [], left);
 			else this.#show(`Mend all in ${moves}`, mended.steps, `${left} Undone as one.`);
 			say(this.go, count === 1 ? 'Do this move' : `Do these ${moves}`);
