@@ -26,7 +26,8 @@ from app.wording import joined, phrase
 class Mending:
     """What mends a plan: the sentences of its steps, one command for all, and what stays open.
 
-    `price` is one sentence of what is worse in the end than it was, or empty; `ended_early` says that not everything was tried: the search had done all that it may.
+    `price` is one sentence of what is worse in the end than it was, or empty; `ended_early` says
+    that not everything was tried: the search had done all that it may.
     """
 
     steps: tuple[str, ...]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from app.model.money import PIECE
 from app.units import Units, format_length, format_money
 
 FromTo = Callable[[str, str], str]
@@ -75,7 +76,6 @@ VALUES = {
 SPEAKS_FOR_ITSELF = frozenset({"fabric", "money", "climate", "electricity", "fit_out"})
 """Parts whose fields say what they belong to."""
 TEXT_LETTERS = 60
-PIECE = "piece."
 
 
 class PartTeller:
@@ -89,9 +89,9 @@ class PartTeller:
         self._currency = currency
         self._from_to = from_to
 
-    def tell(self, key: str, called: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> (
-        Iterator[str]
-    ):
+    def tell(
+        self, key: str, called: str, before: Mapping[str, Any], after: Mapping[str, Any]
+    ) -> Iterator[str]:
         """Yield a phrase for each field of a part that differs; `called` is the part's name."""
         begin = "" if key in SPEAKS_FOR_ITSELF else f"{called}: "
         for field in dict.fromkeys((*before, *after)):
@@ -123,7 +123,8 @@ class PartTeller:
             old, new = was.get(thing_id, {}), now.get(thing_id, {})
             for field in dict.fromkeys((*old, *new)):
                 if field != "id" and (old.get(field) or None) != (new.get(field) or None):
-                    yield f"{self._line(thing_id)}: {self._field(field, old.get(field), new.get(field))}"
+                    words = self._field(field, old.get(field), new.get(field))
+                    yield f"{self._line(thing_id)}: {words}"
 
     def _line(self, thing_id: str) -> str:
         piece_id = thing_id.removeprefix(PIECE)

@@ -147,8 +147,9 @@ def _wet(scene: Scene) -> tuple[str, str]:
     both = iron and _has(scene, "mirror")
     what = "iron and mirror" if both else "iron" if iron else "the mirror"
     return (
-        f"{what} at {climate.unheated_c:.0f} C {'get' if both else 'gets'} wet, for the air then "
-        f"has a dew point of {dew:.0f}: wipe, air the room, or dry it",
+        f"{what} at {climate.unheated_c:.0f} °C {'get' if both else 'gets'} wet after a training, "
+        f"for water then settles on all below {dew:.0f} °C (dew point): wipe, air the room, or "
+        "dry it",
         "damp.training-g-h",
     )
 

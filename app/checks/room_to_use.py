@@ -341,9 +341,9 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
     values: tuple[object, ...] = (measured, name, *wanted)
     template = "{:mm} to {}. Allow {:bare}{}."
     if area:
-        template, values = "{} stands on the floor that it needs free.", (_upper(name),)
+        template, values = "{} is on the floor that it needs free.", (_upper(name),)
     elif measured <= TOLERANCE_MM:
-        template = "{} stands right against it. Allow {:mm}{}."
+        template = "{} is right up against it. Allow {:mm}{}."
         values = (_upper(name), *wanted)
     return Snag(
         code=f"room-{space.key}",

@@ -11,12 +11,13 @@ from app.checks.together import together
 from app.scene.build import Scene
 from app.wording import phrase
 
+NONE_TOGETHER = "no two"
 PAIRS_NAMED_AT_MOST = 4
 """Pairs that are named in one line: with more nobody reads to the end of the sentence."""
 
 
 def shared(scene: Scene) -> Iterator[Snag]:
-    """Yield one note: which stations can be used at once and which only in turn.
+    """Yield one note: which stations can be used together and which take turns.
 
     Nothing is said to somebody who is the only one to train here.
     """
@@ -25,7 +26,7 @@ def shared(scene: Scene) -> Iterator[Snag]:
     groups = together(scene)
     if groups.unseen:
         yield from not_looked_at(
-            "shared-unseen", "stations that may be used only in turn", groups.unseen
+            "shared-unseen", "stations that may have to take turns", groups.unseen
         )
         return
     if not groups.conflicts:
@@ -45,13 +46,13 @@ def shared(scene: Scene) -> Iterator[Snag]:
         code="shared-in-turn",
         while_training=True,
         severity="note",
-        template="At once: {}{}; in turn: {}.",
-        values=(once or "nothing", more, ", ".join(turns)),
+        template="Can be used together: {}{}; take turns: {}.",
+        values=(once or NONE_TOGETHER, more, ", ".join(turns)),
         parts=(
-            phrase("At once: {}{}.", once or "nothing", more),
-            *(phrase("In turn: {}.", pair) for pair in turns),
+            phrase("Can be used together: {}{}.", once or NONE_TOGETHER, more),
+            *(phrase("Take turns: {}.", pair) for pair in turns),
         ),
-        names=("used in turn",),
+        names=("taking turns",),
         measured=len(crossed),
         unit="pairs",
         source_keys=("access.recommended-mm",),

@@ -64,9 +64,7 @@ def between(scene: Scene, way: Way) -> str:
 
 def names_of(scene: Scene, paths: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
-    names = counted(
-        f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands
-    )
+    names = counted(f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands)
     most = WAYS_NAMED_AT_MOST
     if len(names) > most:
         names = (*names[:most], f"{len(names) - most} more")

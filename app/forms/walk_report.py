@@ -69,10 +69,11 @@ def _count(solved: Solved) -> int:
 def _closing(solved: Solved, units: Units) -> str:
     raw = solved.raw
     if raw.linear < _ROUND_MM:
-        return "Walked with square corners, the end meets the start."
+        return "If every corner is as you said, the last wall meets the start."
     away = format_length(raw.linear, units)
     sentence = (
-        f"Walked with square corners, the end misses the start by {away}, 1 in {raw.one_in:.0f}."
+        f"If every corner were as you said, the last wall would miss the start by {away}, "
+        f"1 in {raw.one_in:.0f}."
     )
     if _gapes(solved):
         along = _along_the_gap(solved)
@@ -136,7 +137,7 @@ def _held_by_words(solved: Solved) -> list[int]:
 def _next_tape(solved: Solved) -> str:
     held = _held_by_words(solved)
     if not held:
-        return "Every corner is held by lengths alone."
+        return "The lengths fix every corner: no more need be measured."
     count = _count(solved)
     taped = {frozenset((d.start, d.end)) for d in solved.walk.diagonals}
     for corner in held:
@@ -145,11 +146,11 @@ def _next_tape(solved: Solved) -> str:
             rest = ""
             if len(held) > 1:
                 others = listed([str(c) for c in held if c != corner])
-                rest = f" So too for corner{'s' if len(held) > 2 else ''} {others}; one tape "
-                rest += "across often holds several."
+                rest = f" The same goes for corner{'s' if len(held) > 2 else ''} {others}; one "
+                rest += "diagonal often fixes them all."
             return (
-                f"Corner {corner} rests on what you said alone: a tape from corner "
-                f"{before} to corner {after} would measure it.{rest}"
+                f"Nothing measured fixes corner {corner} yet: measure from corner {before} to "
+                f"corner {after}.{rest}"
             )
     names = listed([str(c) for c in held])
     return (
@@ -173,10 +174,10 @@ def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
         sentence = "hardly anything checks it" if loud else "nothing checks it"
         return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "open")
     if abs(off) < _ROUND_MM:
-        sentence = "the rest agrees"
+        sentence = "they agree"
     else:
         away = format_length(abs(off), units)
-        sentence = f"the rest makes it {away} {'more' if off > 0 else 'less'}"
+        sentence = f"they make it {away} {'more' if off > 0 else 'less'}"
     return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "ok")
 
 

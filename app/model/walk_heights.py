@@ -156,7 +156,7 @@ def _lined(
     off = "" if len(high) == 2 else f"; the heights lie within {format_length(worst, units)} of it"
     return Overhead(
         (plane,),
-        f"one slope from wall {letter_at(wall - 1)}, {slope_words(steep, units)}{off}",
+        f"one slope, rising from wall {letter_at(wall - 1)}, {slope_words(steep, units)}{off}",
         rise.misfits_mm,
         walls if len(walls) > 1 else (),
     )

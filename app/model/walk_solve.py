@@ -236,8 +236,8 @@ def _check_corners(
     raise PlanError(
         Fault(
             "",
-            "these lengths and turns cannot close: walked square, the end misses the start by "
-            f"{format_length(raw.linear, units)}; corner {turn.at + 1} would have to turn "
+            "these lengths and turns cannot close: with those corners the last wall misses the "
+            f"start by {format_length(raw.linear, units)}; corner {turn.at + 1} would have to turn "
             f"{abs(is_now):.0f}° {'in' if is_now >= 0 else 'out'}",
         )
     )

@@ -132,7 +132,9 @@ def test_the_garage_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
         for text in height[1:]:
             page.keyboard.press("Tab")
             page.keyboard.type(text)
-    expect(page.locator("#answer")).to_contain_text("one slope from wall A, 81 mm in each metre")
+    expect(page.locator("#answer")).to_contain_text(
+        "one slope, rising from wall A, 81 mm in each metre"
+    )
     tab_to(page, "#use")
     page.keyboard.press("Enter")
     page.wait_for_url("**/room?of=house")

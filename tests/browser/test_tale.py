@@ -69,7 +69,7 @@ def walk(hand: Hand) -> None:
             hand.press('[data-more="heights"]')
         for name, text in (("at", wall), ("along", along), ("height", height)):
             hand.type(f"#{name}{n}", text)
-    expect(hand.page.locator("#answer")).to_contain_text("one slope from wall A")
+    expect(hand.page.locator("#answer")).to_contain_text("one slope, rising from wall A")
     expect(hand.page.locator(".walk-fall")).to_be_attached()
     hand.press("#use")
     hand.page.wait_for_url("**/room?of=house")

@@ -32,7 +32,7 @@ def test_an_l_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
         drawn(page, n)
     page.keyboard.type("5.00")
     drawn(page, 6)
-    expect(page.locator("#walk-status")).to_contain_text("the end meets the start")
+    expect(page.locator("#walk-status")).to_contain_text("the last wall meets the start")
     # on to the diagonals: turn, drop, another wall, back, measured with
     page.locator("#from1").focus()
     for text in ("1", "3", "6.708"):
@@ -84,7 +84,7 @@ def test_what_is_wrong_is_said_beside_its_field(page: Page, kept: PlanStore) -> 
     page.locator("#diagonal1").fill("6.45")
     page.locator("#from2").focus()
     expect(fault).to_be_hidden()
-    expect(page.locator("#answer")).to_contain_text("Every corner is held by lengths alone")
+    expect(page.locator("#answer")).to_contain_text("The lengths fix every corner")
     page.locator("#use").click()
     page.wait_for_url("**/room")
     told = kept.read(plan_id)

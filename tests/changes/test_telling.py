@@ -223,7 +223,7 @@ def test_things_of_one_name_are_counted_and_a_door_comes_before_the_turn_it_make
     assert tell(bikes, {"bike-1": "Stored bicycle", "bike-2": "Stored bicycle"}) == (
         "2 × Stored bicycle added",
     )
-    door = {"id": "opening-1", "kind": "tracks", "label": ""}
+    door: dict[str, Any] = {"id": "opening-1", "kind": "tracks", "label": ""}
     turned = Change(path=("quarter_turns",), before=0, after=3)
     opened = Change(path=("room", "openings"), before=[], after=[door])
     assert tell([turned, opened], NAMES) == (

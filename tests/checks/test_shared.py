@@ -10,7 +10,7 @@ def test_two_stations_that_use_the_same_floor_are_one_note() -> None:
     (snag,) = found(plan, "shared")
     assert (snag.severity, snag.measured, snag.unit) == ("note", 1, "pairs")
     assert snag.sentence == (
-        "At once: nothing; in turn: dumbbell rack of 2 tiers / kettlebell shelf."
+        "Can be used together: no two; take turns: dumbbell rack of 2 tiers / kettlebell shelf."
     )
 
 
@@ -18,7 +18,9 @@ def test_many_pairs_are_still_one_note() -> None:
     mats = (place("mat-space", 1000 + 900 * i, 2500, piece_id=f"mat-{i}") for i in range(5))
     (snag,) = found(make_plan(*mats), "shared")
     assert snag.measured == 4
-    assert snag.sentence.startswith("At once: mat space + mat space + mat space (6 of 10 pairs);")
+    assert snag.sentence.startswith(
+        "Can be used together: mat space + mat space + mat space (6 of 10 pairs);"
+    )
 
 
 def test_places_to_load_may_be_shared() -> None:

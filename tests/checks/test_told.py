@@ -114,8 +114,8 @@ def test_a_note_of_several_things_is_a_list_too() -> None:
     (note,) = (s for s in in_few_words(judge(plan)) if s.code == "worth-knowing")
     lines = note.lines("metric")
     assert lines[0] == (
-        "Air and damp: Iron at 5 C gets wet, for the air then has a dew point of 10: wipe, air "
-        "the room, or dry it."
+        "Air and damp: Iron at 5 °C gets wet after a training, for water then settles on all below "
+        "10 °C (dew point): wipe, air the room, or dry it."
     )
     assert [line.partition(":")[0] for line in lines] == ["Air and damp", "Getting it in"]
     assert all(line.partition(": ")[2] in note.sentence for line in lines)
@@ -146,4 +146,7 @@ def test_pairs_that_share_are_a_list() -> None:
     people = [make_person(person_id="a"), make_person(1650, person_id="b")]
     plan = make_plan(place("rower", 2500, 1500), place("jump-box", 2800, 2700), people=people)
     snag = only(plan, "shared-in-turn")
-    assert snag.lines("metric") == ("At once: nothing.", "In turn: jump box / rower.")
+    assert snag.lines("metric") == (
+        "Can be used together: no two.",
+        "Take turns: jump box / rower.",
+    )

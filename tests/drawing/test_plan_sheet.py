@@ -194,7 +194,7 @@ def test_what_says_several_things_is_a_list() -> None:
     sheet = plan_sheet(scene, [turns], paper="A3")
     things = [t for svg in sheet.svgs for t in seen(parse(svg))]
     listed = [t.words for t in in_group(things, "snags") if t.ink == "small"]
-    assert listed[0] == "Used in turn:"
+    assert listed[0] == "Taking turns:"
     assert listed.count("–") == len(turns.parts) > 2
 
 

@@ -93,7 +93,7 @@ def test_the_page_of_a_plan_begins_with_its_walls(client: Any, shop: str) -> Non
     assert 'value="5.00 m"' in page
     assert 'value="back"' in page
     assert "walk-figure" in page
-    assert "the end meets the start" in page
+    assert "the last wall meets the start" in page
 
 
 def test_the_outline_grows_as_one_goes(client: Any) -> None:
@@ -102,7 +102,7 @@ def test_the_outline_grows_as_one_goes(client: Any) -> None:
     assert "4.00 m from here to the start" in told["answer"]
     told = ask(client, {**BOX, "length5": ""})
     assert told["closed"] is True
-    assert "Corner 1 rests on what you said alone" in told["answer"]
+    assert "Nothing measured fixes corner 1 yet" in told["answer"]
 
 
 def test_faults_of_the_tape_stand_beside_their_field(client: Any) -> None:
