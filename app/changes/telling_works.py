@@ -48,6 +48,8 @@ def tell_works(changes: Sequence[Change]) -> Iterator[str]:
             yield FULL.get(str(after), "how full the room is: not said")
         elif path[0] == "starts_on":
             yield f"works start {_on(after)}" if after else "works start today"
+        elif path[0] == "pace":
+            yield f"hours count {after or 1:g} times"
         elif path[0] == "parts":
             yield f"floor in parts: {after or 'as few as will do'}"
         else:
@@ -84,6 +86,9 @@ def _fields(name: str, was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterat
             yield f"{name} {took} {new:g} h" if _number(new) else f"{name}: hours as usual"
         elif field == "diary":
             yield f"{name}: a line in the diary"
+        elif field == "photos":
+            more = len(new or ()) >= len(old or ())
+            yield f"{name}: a photo {'added' if more else 'taken away'}"
         elif field == "not_before":
             yield f"{name} not before {_day(new)}" if new else f"{name}: no day set"
         elif field == "parts":

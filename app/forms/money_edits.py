@@ -103,10 +103,12 @@ def _entry(plan: Plan, typed: Typed) -> Done:
     entries = [one for one in plan.money.entries if one.id != key]
     if entry != plan.usual_entry(key):
         entries.append(entry)
-    return plan_with(plan, "money.entries", "whole", entries), f"where {_name(plan, key)} stands"
+    says = f"where {line_name(plan, key)} stands"
+    return plan_with(plan, "money.entries", "whole", entries), says
 
 
-def _name(plan: Plan, key: str) -> str:
+def line_name(plan: Plan, key: str) -> str:
+    """Call a line of the list as the log does: a piece by its name, all else by its key."""
     for piece in plan.pieces:
         if key == f"{PIECE}{piece.id}":
             return piece.label or piece.type.replace("-", " ")

@@ -5,14 +5,12 @@ As the edits of the fit-out: tables of fields, a name and the fields as typed; a
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from app.changes.commands import Command
-from app.errors import CommandError
 from app.forms.field_table import (
     Field,
     Table,
@@ -28,6 +26,17 @@ from app.forms.field_table import (
 )
 from app.forms.thing_edits import Done, Edits, Things, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
+from app.forms.works_done_edits import (
+    DONE_EDITS,
+    DONE_TABLES,
+    LEAST_H,
+    known_line,
+    known_task,
+    noted,
+    task_id_of,
+    task_name,
+    with_photo,
+)
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.works import (
@@ -44,8 +53,8 @@ from app.model.works import (
 
 LEAST_MM, MOST_MM = 50.0, 10_000.0
 """Sides of a stored thing: more is sooner a slip of the unit."""
-LEAST_H, LEAST_KG = 0.1, 0.1
-"""Hours of a task and mass of a thing: less is none."""
+LEAST_KG = 0.1
+"""Mass of a thing: less is none."""
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 DAY_WORDS = tuple(zip(DAYS, DAY_NAMES, strict=True))
 BECOMES = (
@@ -55,8 +64,6 @@ BECOMES = (
     ("give", "is given away"),
     ("tip", "goes to the tip"),
 )
-_TASK_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
-_LINE = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 _GONE = "That is no longer on the list; what is kept is shown."
 
 
@@ -143,17 +150,7 @@ OWN_TASK = Table(
         number("hours", "Hours", "hours", what="the hours", needed=True, least=LEAST_H,
                example="2"),
         Field("after", "After", "after", "text", "list", choices="tasks",
-              cast=lambda task: (_known(_TASK_ID, task),) if task else ()),
-    ),
-)  # fmt: skip
-TICK = Table(
-    TaskNote,
-    (
-        day("done_on", "Done on", "done_on", what="the day on which it was done", needed=True),
-        number("done_hours", "It took, hours", "done_hours", what="the hours that it took",
-               least=LEAST_H),
-        day("began_on", "Begun on", "began_on", what="the day on which it began"),
-        text("diary", "A line for the diary", "diary", span=""),
+              cast=lambda task: (known_task(task),) if task else ()),
     ),
 )  # fmt: skip
 DELIVERY = Table(
@@ -175,34 +172,19 @@ TABLES = {
     "stored": STORED,
     "task": TASK,
     "own-task": OWN_TASK,
-    "tick": TICK,
+    **DONE_TABLES,
     "delivery": DELIVERY,
 }
 """All forms by name."""
 
 
-def edit_works(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit, None when nothing changes.
+def edit_works(plan: Plan, name: str, fields: Mapping[str, str], photo: str = "") -> Command | None:
+    """Return the command for an edit, None when nothing changes; `photo` names a kept picture.
 
     Raises PlanError for fields that are wrong, CommandError for an edit that is not known.
     """
-    return command_of(EDITS, plan, name, fields, "edit", "This cannot be done to the works.")
-
-
-def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command that ticks a task off, or takes the tick back; nothing else is done here.
-
-    Raises as `edit_works` does.
-    """
-    if name not in ("tick", "untick"):
-        raise CommandError("Here tasks are ticked off, and nothing else.")
-    return edit_works(plan, name, fields)
-
-
-def _known(pattern: re.Pattern[str], key: str, what: str = "task") -> str:
-    if not pattern.fullmatch(key):
-        raise CommandError(f"That {what} is no longer on the list; what is kept is shown.")
-    return key
+    sent = with_photo(fields, photo)
+    return command_of(EDITS, plan, name, sent, "edit", "This cannot be done to the works.")
 
 
 def _times(name: str, table: Table, at: str, fault: str, says: tuple[str, str]) -> Edits:
@@ -212,62 +194,26 @@ def _times(name: str, table: Table, at: str, fault: str, says: tuple[str, str]) 
     return {f"add-{name}": things.add, f"remove-{name}": things.remove}
 
 
-def _noted(plan: Plan, task_id: str, fault: str, **values: Any) -> Plan:
-    """Return the plan with something said of a task; a note that says nothing is taken away."""
-    old = plan.works.note(task_id)
-    before = {"id": task_id} if old is None else old.model_dump()
-    note: TaskNote = made(TaskNote, fault, {**before, **values})
-    rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    if note != TaskNote(id=task_id):
-        rest = (*rest, note)
-    return plan_with(plan, "works.tasks", fault, rest)
-
-
-def _task_id(typed: Typed) -> str:
-    return _known(_TASK_ID, typed.text("task"))
-
-
-def _name(task_id: str) -> str:
-    return task_id.replace("-", " ")
-
-
 def _task(plan: Plan, typed: Typed) -> Done:
-    task_id = _task_id(typed)
+    task_id = task_id_of(typed)
     values = values_of(TASK, plan, typed, plan.works.note(task_id))
-    return _noted(plan, task_id, "hours", **values), f"task {_name(task_id)}"
+    return noted(plan, task_id, "hours", **values), f"task {task_name(task_id)}"
 
 
 def _add_task(plan: Plan, typed: Typed) -> Done:
     values = values_of(OWN_TASK, plan, typed, None)
     task_id = fresh_id("own", {one.id for one in plan.works.tasks})
-    return _noted(plan, task_id, "hours", added=True, **values), f"task {values['label']}"
-
-
-def _tick(plan: Plan, typed: Typed) -> Done:
-    task_id = _task_id(typed)
-    values = values_of(TICK, plan, typed, plan.works.note(task_id))
-    after = _noted(plan, task_id, "done_on", **values)
-    if plan.works.starts_on is None:
-        # what was done is the past: from now on the calendar has a first day
-        first = values["began_on"] or values["done_on"]
-        after = plan_with(after, "works.starts_on", "done_on", first.isoformat())
-    return after, f"{_name(task_id)} done"
-
-
-def _untick(plan: Plan, typed: Typed) -> Done:
-    task_id = _task_id(typed)
-    after = _noted(plan, task_id, "done_on", done_on=None, began_on=None, done_hours=None)
-    return after, f"{_name(task_id)} not done"
+    return noted(plan, task_id, "hours", added=True, **values), f"task {values['label']}"
 
 
 def _forget(plan: Plan, typed: Typed) -> Done:
-    task_id = _task_id(typed)
+    task_id = task_id_of(typed)
     rest = tuple(one for one in plan.works.tasks if one.id != task_id)
-    return plan_with(plan, "works.tasks", "", rest), f"task {_name(task_id)} as the plan has it"
+    return plan_with(plan, "works.tasks", "", rest), f"task {task_name(task_id)} as the plan has it"
 
 
 def _delivery(plan: Plan, typed: Typed) -> Done:
-    key = _known(_LINE, typed.text("line"), "order")
+    key = known_line(typed)
     values = values_of(DELIVERY, plan, typed, None)
     order: Delivery = made(Delivery, "arrives_on", {"id": key, **values})
     rest = tuple(one for one in plan.works.deliveries if one.id != key)
@@ -290,8 +236,7 @@ EDITS: Edits = {
              stem="thing").edits(),
     "task": _task,
     "add-task": _add_task,
-    "tick": _tick,
-    "untick": _untick,
+    **DONE_EDITS,
     "forget": _forget,
     "delivery": _delivery,
 }  # fmt: skip

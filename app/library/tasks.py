@@ -17,7 +17,7 @@ class TaskKind(Frozen):
     """One kind of task: how many hands it needs at the least and at the best, what to mind.
 
     `unbroken` is not broken off once begun; `loud` belongs to agreed hours; `paint` wants a warm
-    room.
+    room. `steps` are what to do, `tools` what must be at hand and no list of quantities counts.
     """
 
     key: Id
@@ -31,6 +31,8 @@ class TaskKind(Frozen):
     unbroken: bool = False
     loud: bool = False
     paint: bool = False
+    steps: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
 
 
 @cache

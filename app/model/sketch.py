@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from app.model.base import Angle, Coordinate, Frozen
+from app.model.base import Angle, Coordinate, Frozen, PictureId
 
 
 class Picture(Frozen):
@@ -15,7 +15,7 @@ class Picture(Frozen):
     It is turned about that corner. `faint` is how much of its ink is seen, 1 for all.
     """
 
-    id: Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
+    id: PictureId
     width_px: Annotated[int, Field(ge=1, le=2400)]
     height_px: Annotated[int, Field(ge=1, le=2400)]
     x_mm: Coordinate = 0

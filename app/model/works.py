@@ -12,7 +12,16 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Frozen, Hundredth, Id, Label, MoreThanNothing, Size, by_id
+from app.model.base import (
+    Frozen,
+    Hundredth,
+    Id,
+    Label,
+    MoreThanNothing,
+    PictureId,
+    Size,
+    by_id,
+)
 from app.model.money import MoneyKey
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -29,6 +38,11 @@ Who = Literal["own", "elec", "trade"]
 Full = Literal["little", "half", "full", "unknown"]
 """How full of things a room is today, by the eye."""
 PEOPLE_AT_MOST = 12
+PHOTOS_AT_MOST = 60
+"""Photos of all tasks of a plan: with more of them its file no longer goes by mail."""
+PHOTOS_A_TASK = 6
+PACE_LEAST, PACE_MOST = 0.25, 4.0
+"""Beyond that it is not the pace that differs but the work."""
 
 
 def minutes_of(clock: str) -> int:
@@ -109,7 +123,8 @@ class TaskNote(Frozen):
     """What a household says of one task; empty means what the plan makes of it.
 
     `added` makes a task of its own, which needs a label and hours. `done_hours` are the true
-    person-hours. `parts` splits it into so many that are done one after the other.
+    person-hours. `parts` splits it into so many that are done one after the other. `photos` name
+    pictures that are kept beside the plan.
     """
 
     id: Id
@@ -127,6 +142,7 @@ class TaskNote(Frozen):
     done_on: date | None = None
     done_hours: Hours | None = None
     diary: Annotated[str, Field(max_length=2000)] = ""
+    photos: tuple[PictureId, ...] = Field(default=(), max_length=PHOTOS_A_TASK)
 
     @model_validator(mode="after")
     def _makes_sense(self) -> Self:
@@ -173,11 +189,12 @@ class Works(Frozen):
     hours: likewise. Nothing `stored`: a share of the floor is taken as covered, unless the room
     `is_empty`; which share hangs on how `full` it is. `parts` is how many parts the floor is done
     in; None: as few as will do. `starts_on` empty: today. `first_time` tells that nobody has done
-    such work before.
+    such work before; `pace` multiplies the hours of all that the household does itself.
     """
 
     starts_on: date | None = None
     first_time: bool = True
+    pace: Annotated[float, Field(ge=PACE_LEAST, le=PACE_MOST), Hundredth] = 1
     is_empty: bool = False
     full: Full = "unknown"
     store_outside: bool = False
@@ -194,6 +211,21 @@ class Works(Frozen):
     @classmethod
     def _in_order(cls, things: tuple[TaskNote, ...]) -> tuple[TaskNote, ...]:
         return by_id(things)
+
+    @model_validator(mode="after")
+    def _few_photos(self) -> Self:
+        count = len(self.photos)
+        if count > PHOTOS_AT_MOST:
+            raise ValueError(
+                f"the plan has {count} photos of its works; at most {PHOTOS_AT_MOST} are kept with "
+                "it: take one away first"
+            )
+        return self
+
+    @property
+    def photos(self) -> tuple[str, ...]:
+        """Return the ids of all photos of tasks."""
+        return tuple(photo for note in self.tasks for photo in note.photos)
 
     def note(self, task_id: str) -> TaskNote | None:
         """Return what is said of a task, None where nothing is."""

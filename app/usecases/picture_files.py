@@ -1,4 +1,4 @@
-"""One plan as one file with its picture: written, read and kept.
+"""One plan as one file with its pictures: written, read and kept.
 
 A plan without a picture is written as the plain plan file. One with a picture is wrapped:
 `{"format": "elbowroom-plan-with-pictures", "version": 1, "plan": <the plain plan file>,
@@ -10,17 +10,18 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from app.errors import Fault, PlanError
 from app.library.known import check_known
 from app.model.base import json_of
 from app.model.plan import Plan
+from app.model.sketch import Picture
 from app.model.versions import from_data, parse, too_new
 from app.scene.build import build_scene
 from app.store.entries import State
-from app.usecases.picture_reading import PictureError, read_picture
+from app.usecases.picture_reading import PHOTO_SIDE_PX, Drawn, PictureError, read_picture
 from app.usecases.plans import Elbowroom
 
 FORMAT = "elbowroom-plan-with-pictures"
@@ -36,54 +37,44 @@ class Carried:
     pictures: Mapping[str, bytes]
 
 
-def export_file(house: Elbowroom, plan_id: str) -> tuple[str, str]:
+def export_file(house: Elbowroom, plan_id: str, photos: bool = False) -> tuple[str, str]:
     """Return a file name and the text of the plan's file, its picture in it if it is kept here.
 
-    Raises NotFoundError.
+    With `photos` those of its works go along too. Raises NotFoundError.
     """
     name, text = house.export(plan_id)
     data = json.loads(text)
-    picture = data.get("picture")
-    if picture is None or not house.store.pictures.holds(picture["id"]):
-        return name, text
-    encoded = base64.b64encode(house.store.pictures.read(picture["id"])).decode("ascii")
-    whole = {
-        "format": FORMAT,
-        "version": VERSION,
-        "plan": data,
-        "pictures": {picture["id"]: encoded},
+    wanted = [data["picture"]["id"]] if data.get("picture") else []
+    if photos:
+        wanted += house.open(plan_id).plan.works.photos
+    kept = house.store.pictures
+    pictures = {
+        one: base64.b64encode(kept.read(one)).decode("ascii") for one in wanted if kept.holds(one)
     }
+    if not pictures:
+        return name, text
+    whole = {"format": FORMAT, "version": VERSION, "plan": data, "pictures": pictures}
     return name, json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
 
 
 def import_file(house: Elbowroom, text: str | bytes) -> State:
-    """Keep the plan of a file of either form, with its picture.
+    """Keep the plan of a file of either form, with its pictures.
 
-    The picture is read and written anew like one that is uploaded, unless the very same one is
-    kept here already. Raises PlanError, PictureError; then nothing is kept.
+    Each is read and written anew like one that is uploaded, unless the very same one is kept here
+    already. Raises PlanError, PictureError; then nothing is kept.
     """
     carried = _read(text)
-    picture = carried.plan.picture
-    if picture is None or picture.id not in carried.pictures:
-        return house.store.create(carried.plan)
-    given = carried.pictures[picture.id]
-    # the id is a digest: what is kept under it is what the file carries
-    known = hashlib.sha256(given).hexdigest().startswith(picture.id)
-    if known and house.store.pictures.holds(picture.id):
-        return house.store.create(carried.plan)
-    plan, pictures = _written_anew(carried.plan, given)
+    plan, pictures = _written_anew(carried.plan, carried.pictures, house.store.pictures.holds)
     return house.store.create(plan, pictures=pictures)
 
 
 def read_plan_file(text: str | bytes) -> Plan:
     """Read the plan of a file of either form, look up what it names and see that it can be built.
 
-    The picture it carries must be one that an import takes. Raises PlanError, PictureError.
+    The pictures it carries must be such as an import takes. Raises PlanError, PictureError.
     """
     carried = _read(text)
-    plan = carried.plan
-    for given in carried.pictures.values():
-        plan, _ = _written_anew(plan, given)
+    plan, _ = _written_anew(carried.plan, carried.pictures, lambda _: False)
     check_known(plan)
     build_scene(plan)
     return plan
@@ -107,13 +98,16 @@ def _read(text: str | bytes) -> Carried:
 
 
 def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
-    """Return the pictures of a file, which are those that its plan shows and no others."""
+    """Return the pictures of a file, which are those that its plan shows and no others.
+
+    What lies under the drawing must be there; photos of the works may have stayed at home.
+    """
     shown = set() if plan.picture is None else {plan.picture.id}
     if not isinstance(given, dict):
         raise PlanError(Fault("pictures", "must be an object with a text for each picture"))
     if shown - given.keys():
         raise PlanError(Fault("pictures", "the picture that the plan shows is missing"))
-    if given.keys() - shown:
+    if given.keys() - shown - set(plan.works.photos):
         raise PlanError(Fault("pictures", "there is a picture that the plan does not show"))
     read = {}
     for picture_id, text in given.items():
@@ -124,15 +118,35 @@ def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
     return read
 
 
-def _written_anew(plan: Plan, given: bytes) -> tuple[Plan, dict[str, bytes]]:
-    """Return the plan with its picture as it is written here, and that picture by its id."""
-    picture = plan.picture
-    assert picture is not None
-    drawn = read_picture(given)
+def _written_anew(
+    plan: Plan, pictures: Mapping[str, bytes], kept: Callable[[str], bool]
+) -> tuple[Plan, dict[str, bytes]]:
+    """Return the plan with its pictures as they are written here, and those by their ids.
+
+    One that is `kept` here already is left as it is.
+    """
+    data, written = json_of(plan), {}
+    named: dict[str, str] = {}
+    for picture_id, given in pictures.items():
+        # the id is a digest: what is kept under it is what the file carries
+        if hashlib.sha256(given).hexdigest().startswith(picture_id) and kept(picture_id):
+            continue
+        lies_under = plan.picture is not None and plan.picture.id == picture_id
+        drawn = read_picture(given) if lies_under else read_picture(given, PHOTO_SIDE_PX)
+        if lies_under:
+            assert plan.picture is not None
+            _as_large_as_it_says(plan.picture, drawn)
+            data["picture"]["id"] = drawn.id
+        named[picture_id] = drawn.id
+        written[drawn.id] = drawn.data
+    for note in data["works"]["tasks"]:
+        note["photos"] = list(dict.fromkeys(named.get(one, one) for one in note["photos"]))
+    return Plan.model_validate(data), written
+
+
+def _as_large_as_it_says(picture: Picture, drawn: Drawn) -> None:
     if (drawn.width_px, drawn.height_px) != (picture.width_px, picture.height_px):
         raise PictureError(
             f"The picture in the file has {drawn.width_px} x {drawn.height_px} pixels; the plan "
             f"says {picture.width_px} x {picture.height_px}."
         )
-    named = {**json_of(picture), "id": drawn.id}
-    return Plan.model_validate({**json_of(plan), "picture": named}), {drawn.id: drawn.data}

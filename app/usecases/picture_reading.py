@@ -11,6 +11,8 @@ from app.errors import ElbowroomError
 
 BYTE_LIMIT = 40_000_000
 SIDE_LIMIT_PX = 2400
+PHOTO_SIDE_PX = 1600
+"""Of a photo of the works: enough to see a crack, and sixty of them still fit into one file."""
 PIXEL_LIMIT = 80_000_000
 KINDS = ("PNG", "JPEG", "WEBP")
 
@@ -31,8 +33,8 @@ class Drawn:
     data: bytes
 
 
-def read_picture(given: bytes) -> Drawn:
-    """Decode a PNG, JPEG or WebP and write it anew, its longest side at most 2400 px.
+def read_picture(given: bytes, side_px: int = SIDE_LIMIT_PX) -> Drawn:
+    """Decode a PNG, JPEG or WebP and write it anew, its longest side at most `side_px`.
 
     Nothing that came beside the picture (place, camera, hidden parts) is kept. Raises
     PictureError with a sentence for anything else.
@@ -56,7 +58,7 @@ def read_picture(given: bytes) -> Drawn:
                 wide, high = opened.size
                 if wide * high > PIXEL_LIMIT:
                     raise _too_many(wide, high)
-                opened.draft("RGB", (SIDE_LIMIT_PX, SIDE_LIMIT_PX))
+                opened.draft("RGB", (side_px, side_px))
                 opened.load()
                 upright = ImageOps.exif_transpose(opened)
     except PictureError:
@@ -69,7 +71,7 @@ def read_picture(given: bytes) -> Drawn:
         ) from None
     except (OSError, ValueError, SyntaxError, IndexError, KeyError, OverflowError, EOFError):
         raise PictureError("This picture is damaged and cannot be read to its end.") from None
-    upright.thumbnail((SIDE_LIMIT_PX, SIDE_LIMIT_PX))
+    upright.thumbnail((side_px, side_px))
     paper = Image.new("RGB", upright.size, "white")
     seen = upright.convert("RGBA")
     paper.paste(seen, mask=seen.getchannel("A"))

@@ -6,6 +6,7 @@ import threading
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 
+from app.costs.cost import Costs
 from app.model.plan import Plan
 from app.recent import Recent
 from app.scene.build import Scene
@@ -36,6 +37,7 @@ class PlannedWorks:
     plan: Plan
     scene: Scene
     take_off: TakeOff
+    costs: Costs
     today: date
     answer: WorksAnswer | None
     fault: str = ""
@@ -74,8 +76,9 @@ def planned(account: Account, today: date) -> PlannedWorks:
     try:
         answer = works(scene, account.take_off, account.costs, today)
     except WorksError as error:
-        return PlannedWorks(plan, scene, account.take_off, today, None, error.sentence)
-    return PlannedWorks(plan, scene, account.take_off, today, answer)
+        fault = error.sentence
+        return PlannedWorks(plan, scene, account.take_off, account.costs, today, None, fault)
+    return PlannedWorks(plan, scene, account.take_off, account.costs, today, answer)
 
 
 def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, PlannedWorks]:

@@ -66,6 +66,8 @@ class Maker:
         self._seen.add(first or kind)
         if new:
             work *= published("works.first-time")
+        if row.who == "own":
+            work *= self.works.pace
         total = sum(pieces)
         links = [After(one) if isinstance(one, str) else one for one in after]
         made = Task(
@@ -161,6 +163,7 @@ class Maker:
             done_on=note.done_on,
             done_hours=note.done_hours,
             diary=note.diary,
+            photos=note.photos,
         )
         return _in_parts(made, note) if note.parts > 1 else [made]
 

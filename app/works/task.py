@@ -67,6 +67,7 @@ class Task:
     done_on: date | None = None
     done_hours: float | None = None
     diary: str = ""
+    photos: tuple[str, ...] = ()
     first_time: bool = False
     rate: str = ""
 

@@ -177,8 +177,8 @@ def rename(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/export")
 def export(plan_id: str) -> Response:
-    """Return the plan as a file, its picture with it."""
-    name, text = export_file(house(), plan_id)
+    """Return the plan as a file, its picture with it; photos of the works where asked for."""
+    name, text = export_file(house(), plan_id, request.args.get("photos") == "yes")
     response = Response(text, mimetype="application/json")
     response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
     return response

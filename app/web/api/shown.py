@@ -40,13 +40,19 @@ def limits_of_asker() -> Check:
 
 
 def lays_own_picture(plan: Plan, asked: Command) -> None:
-    """Refuse a guest's command that lays another picture under the plan. Raises RefusedError.
+    """Refuse a guest's command that names a picture which is not the plan's. Raises RefusedError.
 
-    Pictures are kept once for all plans: by the name of one that lies under another plan a guest
+    Pictures are kept once for all plans: by the name of one that belongs to another plan a guest
     would come to see it.
     """
     if link() is None:
         return
+    known = set(plan.works.photos)
+    for change in asked.changes:
+        if change.path[0] != "works":
+            continue
+        if _photos_in(change.after, "photos" in change.path) - known:
+            raise RefusedError("A photo is added on the page of the day, not by a command.")
     own = None if plan.picture is None else plan.picture.id
     for change in asked.changes:
         if change.path[0] == "picture":
@@ -55,6 +61,15 @@ def lays_own_picture(plan: Plan, asked: Command) -> None:
             whole = len(change.path) == 1 or change.path[1] == "id"
             if whole and named not in (None, own):
                 raise RefusedError("A picture is laid under the plan by its owner alone.")
+
+
+def _photos_in(value: Any, are_photos: bool) -> set[str]:
+    """Return all photos that a value names; `are_photos` tells that it stands where they do."""
+    if isinstance(value, dict):
+        return set().union(*(_photos_in(one, name == "photos") for name, one in value.items()))
+    if isinstance(value, list | tuple):
+        return set().union(*(_photos_in(one, are_photos) for one in value))
+    return {str(value)} if are_photos and value is not None else set()
 
 
 def shown_json(seen: Judged) -> dict[str, Any]:

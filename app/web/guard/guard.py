@@ -16,7 +16,7 @@ BODY_LIMIT = 16_000_000
 PICTURE_MB = 40
 PICTURE_LIMIT = (PICTURE_MB + 1) * 1_000_000
 """In bytes: a picture of 40 MB with the form around it."""
-TAKE_PICTURES = frozenset({"sketch.take", "sketch.choose"})
+TAKE_PICTURES = frozenset({"sketch.take", "sketch.choose", "work_pages.change", "work_pages.tick"})
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 READS = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITES = frozenset({"same-origin", "none"})
@@ -83,7 +83,9 @@ def _look() -> None:
     if not _is_own(host, request.environ.get("SERVER_PORT", "")):
         raise RefusedError("This program answers only to its own address on this machine.")
     limit = current_app.config["MAX_CONTENT_LENGTH"]
-    if request.endpoint in TAKE_PICTURES:
+    takes_picture = request.endpoint in TAKE_PICTURES and limit >= BODY_LIMIT
+    if takes_picture:
+        # guests' pages make their photos small before they send them
         limit = request.max_content_length = PICTURE_LIMIT
     site = request.headers.get("Sec-Fetch-Site")
     followed = request.headers.get("Sec-Fetch-Mode") in NAVIGATIONS
@@ -98,7 +100,7 @@ def _look() -> None:
             raise RefusedError("Changes are taken only from the pages of this program.")
     if (request.content_length or 0) > limit:
         has = (request.content_length or 0) / 1e6
-        if request.endpoint in TAKE_PICTURES:
+        if takes_picture:
             raise TooLargeError(
                 f"The picture has {has:.0f} MB; at most {PICTURE_MB} MB are taken. Nothing is "
                 "changed: go back and choose a smaller one."

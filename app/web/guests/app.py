@@ -78,6 +78,7 @@ RIGHTS: dict[str, Rights] = {
     "pictures.ways": "edit",
     "work_pages.change": "edit",
     "work_pages.tick": "edit",
+    "work_pages.photo": "edit",
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",
@@ -92,7 +93,7 @@ RIGHTS: dict[str, Rights] = {
     "api.fits": "edit",
 }
 """What each endpoint asks for at the least. One that is missing here is shut for every guest."""
-TICKING = "work_pages.tick"
+TICKING = frozenset({"work_pages.tick", "work_pages.photo"})
 """What a link that ticks may do beside what its right allows."""
 
 WORDS: dict[Rights, str] = {
@@ -222,7 +223,7 @@ def _admit() -> None:
     asked = (request.view_args or {}).get("plan_id", came_by.plan_id)
     if needed is None or asked != came_by.plan_id:
         raise NotFoundError("There is nothing at this address.")
-    if came_by.ticks and request.endpoint == TICKING:
+    if came_by.ticks and request.endpoint in TICKING:
         return
     if RANK[came_by.rights] < RANK[needed]:
         raise RefusedError(f"This link lets you {WORDS[came_by.rights]}; not more.")

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from functools import cached_property
 
 from markupsafe import Markup
 
+from app.costs.cost import CostLine
 from app.drawing.medium import Medium
 from app.drawing.stage_figure import stage_items
 from app.drawing.svg import fragment
 from app.forms.works_edits import DAY_NAMES
+from app.library.tasks import task_kinds
 from app.model.works import MONTHS
 from app.published.register import published
 from app.takeoff.line import Line
 from app.usecases.works import PlannedWorks
 from app.web.pages.plan_view import PlanView
 from app.wording import length_words, measure_words
+from app.works.orders import Order
 from app.works.programme import Dated, hours_words
 from app.works.report import who_words
 from app.works.stages import Stage
+from app.works.year_after import Upkeep
 
 STAGE_LETTERS_ACROSS = 26.0
 """How many letters of its lettering are as wide as the small plan of a stage."""
@@ -166,10 +170,58 @@ class DayView(PlanView):
         """Say a day shortly."""
         return day_words(day)
 
-    @property
-    def tomorrow(self) -> date:
-        """The day after the one that is looked at."""
-        return self.day + timedelta(days=1)
+    def steps(self, one: Dated) -> tuple[str, ...]:
+        """Return what to do for a task, step by step."""
+        return task_kinds()[one.task.kind].steps
+
+    def tools(self, one: Dated) -> tuple[str, ...]:
+        """Return what must be at hand for a task and is on no list of quantities."""
+        return task_kinds()[one.task.kind].tools
+
+    @cached_property
+    def done_that_day(self) -> list[Dated]:
+        """The tasks that were done on the day that is looked at."""
+        answer = self.known.answer
+        tasks = () if answer is None else answer.programme.tasks
+        return [one for one in tasks if one.task.done_on == self.day]
+
+    @cached_property
+    def to_order(self) -> list[Order]:
+        """What is to be ordered on the day that is looked at; today also what should have been."""
+        answer, today = self.known.answer, self.known.today
+        orders = () if answer is None else answer.orders
+        from_day = date.min if self.day == today else self.day
+        return [one for one in orders if from_day <= one.order_by <= self.day and not one.settled]
+
+    @cached_property
+    def arriving(self) -> list[Order]:
+        """What arrives on the day that is looked at."""
+        answer = self.known.answer
+        orders = () if answer is None else answer.orders
+        return [one for one in orders if one.arrives == self.day and one.standing != "bought"]
+
+    @cached_property
+    def upkeep(self) -> list[Upkeep]:
+        """What of the year after falls on the day that is looked at."""
+        answer = self.known.answer
+        looks = () if answer is None else answer.year_after
+        return [one for one in looks if one.on == self.day]
+
+    @cached_property
+    def next_upkeep(self) -> Upkeep | None:
+        """What comes next of the year after."""
+        answer = self.known.answer
+        looks = () if answer is None else answer.year_after
+        return next((one for one in looks if one.on > self.day), None)
+
+    def line_name(self, key: str) -> str:
+        """Call a line of an order."""
+        return self.lines[key].item if key in self.lines else key
+
+    @cached_property
+    def lines(self) -> dict[str, CostLine]:
+        """The lines of the list of costs by their keys."""
+        return {line.key: line for line in self.known.costs.lines}
 
 
 def stage_svg(known: PlannedWorks, stage: Stage) -> Markup:

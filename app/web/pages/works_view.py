@@ -18,6 +18,7 @@ from app.model.works import FreeTime, LoudTime, Stored, TaskNote
 from app.model.works import day_words as dated
 from app.units import format_length, format_money
 from app.web.pages.works_day_view import DayView, day_words, long_day
+from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
 from app.works.orders import Order
 from app.works.programme import Dated, hours_words
 
@@ -35,6 +36,7 @@ CHOICES = (
     ("times", "Your time"),
     ("contents", "What stands there"),
     ("tasks", "Tasks"),
+    ("diary", "Diary"),
 )
 
 
@@ -180,6 +182,16 @@ class WorksView(DayView):
             "wait_h": f"{task.wait_min / MINUTES_AN_HOUR:g}",
             "done_hours": f"{task.hours:g}",
         }
+
+    @cached_property
+    def diary(self) -> list[DiaryDay]:
+        """What was done and what has come, the latest day first."""
+        return diary(self.known)
+
+    @cached_property
+    def pace(self) -> Pace | None:
+        """How fast the household is, None while that cannot be told."""
+        return pace(self.known)
 
     @property
     def delivery(self) -> Any:

@@ -1,7 +1,9 @@
-/** Today's page: a thumb makes the hours more or less by quarters. */
+/** Today's page: hours by a thumb, ticks that this device remembers, photos made small before they go. */
 
-for (const button of document.querySelectorAll('.took button')) {
-	if (!(button instanceof HTMLButtonElement)) continue;
+import { smallPhoto } from './small_photo.js';
+
+/** @param {HTMLButtonElement} button */
+function stepsHours(button) {
 	button.hidden = false;
 	button.addEventListener('click', () => {
 		const field = button.parentElement?.querySelector('input');
@@ -10,3 +12,45 @@ for (const button of document.querySelectorAll('.took button')) {
 		field.value = String(Math.max(0.25, hours + Number(button.dataset['step'])));
 	});
 }
+
+/**
+ * Ticks of a list are a help of the hand, not of the plan: they stay on this device.
+ *
+ * @param {HTMLElement} list
+ */
+function remembersTicks(list) {
+	const key = `ticks.${list.dataset['ticks']}`;
+	const boxes = [...list.querySelectorAll('input')];
+	const ticked = new Set((localStorage.getItem(key) ?? '').split('\n'));
+	for (const box of boxes) {
+		const words = box.closest('li')?.textContent?.trim() ?? '';
+		box.checked = ticked.has(words);
+		box.addEventListener('change', () => {
+			const now = boxes.filter((one) => one.checked);
+			const all = now.map((one) => one.closest('li')?.textContent?.trim() ?? '');
+			localStorage.setItem(key, all.join('\n'));
+		});
+	}
+}
+
+/** @param {HTMLElement} label */
+function takesPhoto(label) {
+	const field = label.querySelector('input');
+	const told = label.querySelector('[data-chosen]');
+	field?.addEventListener('change', async () => {
+		const file = field.files?.[0];
+		if (!file) return;
+		const small = await smallPhoto(file);
+		if (small) {
+			const files = new DataTransfer();
+			files.items.add(small);
+			field.files = files.files;
+		}
+		if (told) told.textContent = `chosen: ${file.name}`;
+	});
+}
+
+for (const button of document.querySelectorAll('.took button'))
+	if (button instanceof HTMLButtonElement) stepsHours(button);
+for (const list of document.querySelectorAll('[data-ticks]')) if (list instanceof HTMLElement) remembersTicks(list);
+for (const label of document.querySelectorAll('[data-photo]')) if (label instanceof HTMLElement) takesPhoto(label);
