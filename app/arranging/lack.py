@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 import shapely
@@ -16,13 +17,17 @@ from numpy.typing import NDArray
 
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.problem import Problem
+from app.arranging.standing import is_carrier, is_floor, is_on_floor
 from app.placing.layout import Layout
+from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import SKY_MM, TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 STRIP_X, STRIP_Y, RING, AREA = range(4)
+NESTED = 1.0
+"""What it counts to stand in the outline of something else: as a space that is wholly taken."""
 IN_A_SWEEP = 0.5
 """What it counts to stand where a garage door swings: half a space that is wholly taken."""
 EITHER_SHARE = 0.5
@@ -48,6 +53,7 @@ class Boxes:
     wanted: Floats
     weight: Floats
     outline: Floats
+    stands: bool
 
 
 class Lacks:
@@ -83,7 +89,7 @@ class Lacks:
         solids = _moved(mine.solids, at)
         taken = np.zeros(len(at))
         for boxes in others:
-            taken += _short_each(boxes, solids)
+            taken += _short_each(boxes, solids) + NESTED * _nested(mine, at, boxes)
         if len(self._sweeps):
             met = _meets(solids[:, :, None, :], self._sweeps[None, None])
             taken += IN_A_SWEEP * met.any(axis=(1, 2))
@@ -100,10 +106,13 @@ class Lacks:
             root: self._placed(layout, root) for root in layout.at if root in self.problem.free
         }
         everything = placed | self._still
+        here = np.zeros((1, 2))
+        for one, other in combinations(everything.values(), 2):
+            lack += NESTED * float(_nested(one, here, other)[0])
         for root, boxes in everything.items():
             rest = [other.solids for name, other in everything.items() if name != root]
             solids = np.concatenate([self._walls, *rest])
-            lack += float(_short(boxes, np.zeros((1, 2)), solids)[0])
+            lack += float(_short(boxes, here, solids)[0])
             if len(self._sweeps) and root in placed and len(boxes.solids):
                 met = _meets(boxes.solids[:, None], self._sweeps[None])
                 lack += IN_A_SWEEP * bool(met.any())
@@ -159,6 +168,7 @@ class Lacks:
             np.array([row[4] for row in rows]),
             np.array([row[5] for row in rows]),
             outline,
+            is_carrier(carrier) and not is_floor(carrier) and is_on_floor(carrier),
         )
 
     def _spaces(
@@ -232,6 +242,7 @@ def _put(boxes: Boxes, at: Floats) -> Boxes:
         boxes.wanted,
         boxes.weight,
         boxes.outline + shift,
+        boxes.stands,
     )
 
 
@@ -247,6 +258,16 @@ def _meets(one: Floats, other: Floats) -> NDArray[np.bool_]:
     low = np.maximum(one[..., [0, 1, 4]], other[..., [0, 1, 4]])
     high = np.minimum(one[..., [2, 3, 5]], other[..., [2, 3, 5]])
     return np.asarray((high - low > TOLERANCE_MM).all(axis=-1), dtype=bool)
+
+
+def _nested(mine: Boxes, at: Floats, other: Boxes) -> Floats:
+    """Return 1.0 at each of some places where a station stands in the outline of another, (n,)."""
+    if not (mine.stands and other.stands):
+        return np.zeros(len(at))
+    low = np.maximum(mine.outline[:2] + at, other.outline[:2])
+    high = np.minimum(mine.outline[2:4] + at, other.outline[2:4])
+    met = (high - low > published("layout.gaps.touch-mm")).all(axis=1)
+    return np.asarray(met, dtype=np.float64)
 
 
 def _short(mine: Boxes, at: Floats, solids: Floats) -> Floats:

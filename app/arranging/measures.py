@@ -33,10 +33,27 @@ HALF = 0.5
 
 
 def no_care(layout: Layout) -> float:
-    """Return 1 without cares that hang on place, less by what each is short of what is wanted."""
+    """Return 1 without cares that hang on place, less by what each is short of what is wanted.
+
+    What stands in the outline of something else counts as much as a space that is wholly taken.
+    """
     if layout.short is not None:
         return 1 / (1 + layout.short)
-    return 1 / (1 + lacking(layout.verdict))
+    return 1 / (1 + lacking(layout.verdict) + nested(layout))
+
+
+def nested(layout: Layout) -> int:
+    """Return how many pieces on the floor stand in the outline of another one.
+
+    A shelf may go over a rail without touching it; nobody could use what the rail is of.
+    """
+    outlines = [placed.footprint for placed in layout.standing.on_floor]
+    if len(outlines) < 2:
+        return 0
+    # two that touch are no more than a touch apart, either way
+    lean = shapely.buffer(np.array(outlines, dtype=object), -published("layout.gaps.touch-mm") / 2)
+    one, other = shapely.STRtree(lean).query(lean, predicate="intersects")
+    return int((one < other).sum())
 
 
 def lacking(verdict: Iterable[Snag]) -> float:
@@ -52,7 +69,10 @@ def one_floor(layout: Layout) -> float:
 
 
 def backs(layout: Layout) -> float:
-    """Return the share of pieces, by floor, whose back is at a wall or at another's back."""
+    """Return the share of pieces, half by floor and half by count, whose back is at a wall.
+
+    At another's back counts as well.
+    """
     most = published("layout.backs.most-mm")
     met: dict[str, bool] = {}
     for one in layout.standing.facing:
@@ -73,7 +93,10 @@ def backs(layout: Layout) -> float:
         if not is_round(placed)
     ]
     whole = sum(area for area, _ in floors)
-    return sum(area for area, at_wall in floors if at_wall) / whole if whole else 1.0
+    if not whole:
+        return 1.0
+    by_floor = sum(area for area, at_wall in floors if at_wall) / whole
+    return HALF * by_floor + HALF * _mean([float(at_wall) for _, at_wall in floors])
 
 
 def way_in(layout: Layout) -> float:

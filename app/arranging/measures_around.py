@@ -8,6 +8,7 @@ from itertools import chain
 import numpy as np
 import shapely
 
+from app.arranging.garage_door import clear_share
 from app.arranging.layout import Layout
 from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
@@ -86,6 +87,11 @@ def noise(layout: Layout) -> float:
     return _mean(
         [min(1.0, float(shapely.distance(lines, p.footprint)) / far) for p in dict.fromkeys(loud)]
     )
+
+
+def garage_door(layout: Layout) -> float:
+    """Return how wide the garage doors are clear in one stretch."""
+    return clear_share(layout.scene)
 
 
 def services(layout: Layout) -> float:

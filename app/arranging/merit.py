@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer
+from app.arranging.garage_door import garage_doors, shares_taken
 from app.arranging.lack import Lacks
 from app.arranging.measures import HANDS, STORES
 from app.arranging.open_floor import OpenFloor, open_floor
@@ -40,6 +41,7 @@ class Merits:
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
         self.deep = self._deep()
+        self.garage = garage_doors(problem.scene)
         self.people = min(max(len(problem.plan.people), 1), 2)
 
     def of(
@@ -61,6 +63,10 @@ class Merits:
         merit = merit - published("layout.open-floor.weight") * self.floor_lost(
             root, turn_deg, points, floor
         )
+        if self.garage and not is_floor(self.problem.scene.placed[root]):
+            box = turned_points(self._ring(root, turn_deg), self.lacks.base)
+            taken = shares_taken(self.garage, box, points)
+            merit = merit - published("layout.garage-door.weight") * taken
         far = published("layout.near.far-mm")
         for other, near_mm, weight in self.pulls.get(root, ()):
             at = layout.at.get(other)
@@ -71,6 +77,11 @@ class Merits:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm
         return merit
+
+    def _ring(self, root: str, turn_deg: float) -> Floats:
+        """Return the corners of the box about a carrier, about its middle, along the walls."""
+        x0, y0, x1, y1 = self.lacks.outline(root, turn_deg)
+        return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 
     def open_floor(self, layout: Layout) -> OpenFloor | None:
         """Return the open floor of a layout, whether or not all stations have a place in it."""

@@ -1,4 +1,4 @@
-"""The score of a layout: fifteen preferences of common practice, each with its weight.
+"""The score of a layout: sixteen preferences of common practice, each with its weight.
 
 A layout with a stop is out before any of this counts: layouts are compared by their stops first.
 """
@@ -36,6 +36,7 @@ PREFERENCES: tuple[Preference, ...] = (
     Preference("open-floor", "one open floor in one piece", m.one_floor),
     Preference("backs", "backs on walls", m.backs),
     Preference("way-in", "a straight and wide way in", m.way_in),
+    Preference("garage-door", "nothing in front of the garage door", around.garage_door),
     Preference("near", "things used together are together", m.near),
     Preference("gaps", "no dead gaps", m.gaps),
     Preference("height", "height where it is used", m.height),

@@ -52,7 +52,7 @@ class Standing:
     @cached_property
     def on_floor(self) -> tuple[Placed, ...]:
         """Those that stand on the floor."""
-        return tuple(p for p in self.pieces if p.shape.low_mm.min() < ABOVE_THE_FLOOR_MM)
+        return tuple(placed for placed in self.pieces if is_on_floor(placed))
 
     @cached_property
     def facing(self) -> tuple[Facing, ...]:
@@ -132,6 +132,11 @@ def is_carrier(placed: Placed) -> bool:
     """Return whether a piece carries its station and is in the room; a bar alone is no carrier."""
     alone = placed.root == placed.piece.id and placed.piece.state != OUT
     return alone and placed.kit.bar is None
+
+
+def is_on_floor(placed: Placed) -> bool:
+    """Return whether a piece stands on the floor and does not hang."""
+    return bool(placed.shape.low_mm.min() < ABOVE_THE_FLOOR_MM)
 
 
 def is_floor(placed: Placed) -> bool:

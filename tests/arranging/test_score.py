@@ -27,9 +27,9 @@ def stops(plan: Plan) -> int:
     return sum(snag.severity == "stop" for snag in run(build_scene(plan)))
 
 
-def test_fifteen_preferences_worst_loss_first_make_a_hundred() -> None:
+def test_sixteen_preferences_worst_loss_first_make_a_hundred() -> None:
     weights = [one.weight for one in PREFERENCES]
-    assert len(weights) == 15
+    assert len(weights) == 16
     assert weights == sorted(weights, reverse=True)
     assert sum(weights) == 100
 

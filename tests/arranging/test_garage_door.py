@@ -1,0 +1,79 @@
+"""The floor behind a garage door: how much of it is clear, and that layouts leave it so."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.arranging.garage_door import clear_mm, garage_doors, shares_taken, stretches
+from app.model.room import Opening
+from app.scene.build import Scene, build_scene
+from tests.arranging.hand_made import sample
+from tests.arranging.test_search import searched
+from tests.builders import make_plan, make_room, place, turned_plan
+
+WIDE = 2400.0
+DOOR = Opening(
+    id="garage", wall="front", kind="sectional", offset_mm=800, width_mm=WIDE, height_mm=2100
+)
+
+
+def garage(*pieces: object, turned: float = 0) -> Scene:
+    """A garage of 4 x 5 m with a door of 2.4 m in the middle of the wall y = 5000."""
+    plan = make_plan(*pieces, room=make_room(4000, 5000, 2600, openings=[DOOR]))  # type: ignore[arg-type]
+    return build_scene(turned_plan(plan, turned))
+
+
+def box(x: float, y: float) -> object:
+    return place("other-thing", x, y, piece_id="box", width=600, depth=600, height=900)
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "clear"),
+    [
+        # the door goes from 800 to 3200: a box of 600 in its middle leaves 900 to either side
+        (2000, 4600, 900),
+        (1100, 4600, 1800),
+        # half of it beside the door
+        (800, 4600, 2100),
+        (400, 4600, 2400),
+        # 1200 are kept clear: at 3800 it begins
+        (2000, 3500, 2400),
+        (2000, 3502, 900),
+    ],
+)
+@pytest.mark.parametrize("turned", [0, 30])
+def test_the_widest_clear_stretch_counts(x: float, y: float, clear: float, turned: float) -> None:
+    scene = garage(box(x, y), turned=turned)
+    (door,) = garage_doors(scene)
+    assert door.wide_mm == pytest.approx(WIDE)
+    assert clear_mm(scene, door) == pytest.approx(clear, abs=0.1)
+
+
+def test_mats_may_lie_there_and_a_room_without_such_a_door_has_none() -> None:
+    scene = garage(place("mat-space", 2000, 4000))
+    (door,) = garage_doors(scene)
+    assert clear_mm(scene, door) == pytest.approx(WIDE)
+    assert garage_doors(build_scene(make_plan(room=make_room(4000, 5000)))) == ()
+
+
+@given(st.floats(300, 3700), st.floats(300, 4700))
+def test_one_thing_takes_the_same_by_the_rough_figure(x: float, y: float) -> None:
+    scene = garage(box(x, y))
+    (door,) = garage_doors(scene)
+    ring = scene.placed["box"].shape.footprint.exterior.coords
+    (share,) = shares_taken((door,), [point[:2] for point in ring], [(x, y)])
+    assert clear_mm(scene, door) == pytest.approx(WIDE * (1 - share), abs=0.1)
+
+
+HEAVY = {"rack-1", "tree-1", "dumbbells-1", "shelf-1", "runner-1"}
+
+
+def test_nothing_heavy_stands_before_the_door_of_the_double_garage() -> None:
+    search = searched(sample("double-garage"), 20, 1)
+    found = [one for one in search.finds.every if not one.stops]
+    assert found
+    for one in found[:3]:
+        scene = search.problem.at(one.poses)
+        (door,) = garage_doors(scene)
+        before = {p.piece.id for p in scene.order if stretches(p, door)}
+        assert before.isdisjoint(HEAVY)
