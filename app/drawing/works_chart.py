@@ -227,7 +227,10 @@ def _task(
         yield _box(x0, top, max(x1 - x0, 0), high, "works-dry")
     bar = "works-done" if one.done else "works-decides" if one.critical else "works-waits"
     least = measure.letter / 4
-    if one.task.who != "own":
+    if not one.task.hours:
+        # a day that counts and takes no work: the plan frozen, walls hard enough
+        yield _diamond(axis.x(one.ends), top, high, "works-done" if one.done else "works-decides")
+    elif one.task.who != "own":
         for day in dict.fromkeys(s.starts.date() for s in one.stretches):
             x = axis.left(day) + axis.wide(day) / 2
             yield _shield(x, top, high, "works-trade" if not one.done else "works-done")
@@ -314,6 +317,13 @@ def _shield(x: float, top: float, high: float, ink: str) -> Polygon:
         ),
         ink,
     )  # fmt: skip
+
+
+def _diamond(x: float, top: float, high: float, ink: str) -> Polygon:
+    half, middle = high * 0.45, top + high / 2
+    return Polygon(
+        ((x, middle - half), (x + half, middle), (x, middle + half), (x - half, middle)), ink
+    )
 
 
 LEGEND = (

@@ -29,7 +29,7 @@ BUILT_AS = {
     "standing-bag": "standing-bag", "hung-bag": "hung-bag", "pull-up-bar-wall": "pull-up-bar",
     "pull-up-bar-ceiling": "pull-up-bar", "pull-up-tower": "squat-stands",
     "dip-station": "squat-stands", "wall-bars": "wall-bars", "platform": "platform",
-    "jump-box": "jump-box", "shelving": "flat-bench",
+    "jump-box": "jump-box",
 }  # fmt: skip
 """Which row of hours a kit type is built by; those that need no building are not here."""
 
@@ -39,10 +39,16 @@ NOTHING_TO_BUILD = frozenset(
         "adjustable-dumbbells", "rubber-plates", "iron-plates", "thin-plates",
         "mat-space", "skipping-space", "swing-space", "step", "fan", "heater", "radiant-panel",
         "dehumidifier", "fridge", "chest-freezer", "washing-machine", "boiler", "consumer-unit",
-        "mirror", "screen", "car", "motorbike", "bike-stored", "ladder", "landmine", "other-thing",
+        "mirror", "screen", "shelving", "car", "motorbike", "bike-stored", "ladder", "landmine",
+        "other-thing",
     }
 )  # fmt: skip
-NO_PARCEL = frozenset({"mat-space", "skipping-space", "swing-space", "car", "motorbike", "mirror"})
+SCREEN, SHELVES = "screen", "shelving"
+HUNG_FIRST = frozenset({"mirror", SCREEN})
+"""What hangs before kit is carried in, each with a task of its own."""
+NO_PARCEL = HUNG_FIRST | {"mat-space", "skipping-space", "swing-space", "car", "motorbike"}
+BAY_MM = 900
+"""Width of one bay of shelves as they are sold."""
 NAMED = 3
 """Names in one line of a list; with more nobody reads to its end."""
 
@@ -51,7 +57,7 @@ def kit_tasks(
     make: Maker, scene: Scene, take_off: TakeOff, walls: Sequence[str], mats: Sequence[str]
 ) -> list[str]:
     """Add the tasks of mirror and kit; return what the first training waits for."""
-    before = [*mats, *_mirror(make, scene, take_off, walls, mats)]
+    before = [*mats, *_mirror(make, scene, take_off, walls, mats), *_screens(make, scene, mats)]
     coming = [placed for placed in scene.order if _comes(placed)]
     if not coming:
         return before
@@ -61,6 +67,8 @@ def kit_tasks(
     received = _receive(make, first, before)
     built: list[str] = []
     for placed in sorted(first, key=lambda one: -_size(one)):
+        if placed.kit.key == SHELVES:
+            built.append(_shelves(make, placed, received))
         hours = _hours_to_build(placed)
         if hours is None:
             continue
@@ -116,6 +124,21 @@ def _mirror(
     return made
 
 
+def _screens(make: Maker, scene: Scene, mats: Sequence[str]) -> list[str]:
+    hung = [p for p in scene.order if p.kit.key == SCREEN and _new(p) and not p.piece.later]
+    if not hung:
+        return []
+    lines = [f"piece.{placed.piece.id}" for placed in hung]
+    return [make.add("screen", len(hung), "screens", after=[*mats, "anchors"], lines=lines)]
+
+
+def _shelves(make: Maker, placed: Placed, received: str) -> str:
+    bays = max(1, round(placed.extent.width_mm / BAY_MM))
+    return make.add(
+        "shelves", bays, "bays", suffix=placed.piece.id[:40], group="Kit", after=[received]
+    )
+
+
 def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> str:
     parcels_in = [placed for placed in coming if placed.kit.key not in NO_PARCEL]
     people = max((_people(placed) for placed in parcels_in), default=1)
@@ -130,12 +153,8 @@ def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> st
 
 
 def _comes(placed: Placed) -> bool:
-    return _new(placed) and placed.kit.key not in (
-        "mirror",
-        "heater",
-        "radiant-panel",
-        "dehumidifier",
-    )
+    warms = ("heater", "radiant-panel", "dehumidifier")
+    return _new(placed) and placed.kit.key not in HUNG_FIRST and placed.kit.key not in warms
 
 
 def _new(placed: Placed) -> bool:

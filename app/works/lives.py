@@ -52,7 +52,9 @@ class _Usual:
 class Lives:
     """The calendar of one household from a day on. `spare` are days that are kept free."""
 
-    def __init__(self, works: Works, base: date, at_most: int | None = None) -> None:
+    def __init__(
+        self, works: Works, base: date, at_most: int | None = None, unheard: bool = False
+    ) -> None:
         self.base = base
         self._works = works
         self._trim = round(published("works.setting-out-h") * MINUTES_AN_HOUR / 2)
@@ -60,7 +62,7 @@ class Lives:
         self._cold = cold_months()
         if not any(self._free.values()) and not works.extra:
             raise WorksError("There are no free hours: say on which days somebody has time.")
-        self._loud = _loud_hours(works)
+        self._loud = _loud_hours(works, unheard)
         self._at_most = at_most
         self._days = 0
         self._worked_days = 0
@@ -229,7 +231,10 @@ def _usual_days() -> Iterator[tuple[Day, str, int]]:
     yield "sun", "sunday", 2
 
 
-def _loud_hours(works: Works) -> dict[Day, list[tuple[int, int]]]:
+def _loud_hours(works: Works, unheard: bool) -> dict[Day, list[tuple[int, int]]]:
+    """Return the loud hours: those agreed, any where nobody hears it, else the usual ones."""
+    if unheard and not works.loud:
+        return {day: [(0, DAY_MIN)] for day in DAYS}
     found: dict[Day, list[tuple[int, int]]] = {day: [] for day in DAYS}
     if works.loud:
         for time in works.loud:

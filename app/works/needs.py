@@ -11,7 +11,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.line import TakeOff
 from app.takeoff.paint_days import painted_at
-from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
+from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, faces, floor_area
 from app.units import HOURS_A_DAY, MM_PER_M
 from app.wording import area_words
 from app.works.contents import Contents, contents
@@ -55,15 +55,16 @@ def needs(
             "Type it, and the floor is divided round it."
         )
     powered = _power(make, scene, take_off, first)
+    lined = _linings(make, scene, [*first, *powered])
     warm = _warm(make, scene, powered) if cold else []
     temperature = _temperature(scene, cold, problems)
-    lined = _ceiling(make, scene, powered)
     walls, floor = surfaces(
         make, scene, take_off, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
         stuff.carried_m2,
     )  # fmt: skip
     lit = _light_and_door(make, scene, take_off, walls, floor, cold)
     mats = _mats(make, scene, take_off, [*floor, *walls, *warm])
+    mats = _back(make, stuff, mats)
     ready = kit_tasks(make, scene, take_off, walls, mats)
     _end(make, [*lit, *mats, *ready])
     tasks = make.finished()
@@ -71,7 +72,8 @@ def needs(
         raise WorksError("There is nothing to do in this plan.")
     area = sum(one.area for one in whole)
     shares = tuple(one.area / area for one in whole)
-    return Need(tasks, tuple(says), tuple(problems), cold, shares)
+    unheard = scene.plan.room.fabric.heard_by == "nobody"
+    return Need(tasks, tuple(says), tuple(problems), cold, shares, unheard)
 
 
 def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
@@ -114,7 +116,11 @@ def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents) -> list[str]:
         if stuff.loads:
             cleared.append(make.add("tip", stuff.loads, "loads", after=["sort"]))
         if stuff.carried_m2:
-            cleared.append(make.add("store", stuff.carried_m2, "m2", after=["sort", "tip"]))
+            outside = make.works.store_outside
+            name = "Carry what stays to a store outside" if outside else ""
+            cleared.append(
+                make.add("store", stuff.carried_m2, "m2", name=name, after=["sort", "tip"])
+            )
         cleared = cleared or ["sort"]
     if ground:
         days = published("works.vermin.wait-days")
@@ -173,13 +179,22 @@ def _garage_doors(scene: Scene) -> int:
     return sum(opening.kind in GARAGE for opening in scene.plan.room.openings)
 
 
-def _ceiling(make: Maker, scene: Scene, powered: list[str]) -> list[str]:
-    if not scene.plan.room.ceiling.finish_mm:
+def _linings(make: Maker, scene: Scene, before: Sequence[str]) -> list[str]:
+    """Add boards under the ceiling and on the walls, and their joints; return the last of them.
+
+    What foil and boards shut out is tried before they are up.
+    """
+    ceiling = ceiling_m2(scene) if scene.plan.room.ceiling.finish_mm else 0.0
+    walls = sum(face.net_m2() for face in faces(scene) if face.wall.wall.lining_mm)
+    so_far = [*before, "network"]
+    if ceiling:
+        so_far = [*so_far, make.add("insul-ceil", ceiling, "m2", after=so_far)]
+    if walls:
+        so_far = [*so_far, make.add("insul-wall", walls, "m2", after=so_far)]
+    if not ceiling + walls:
         return []
-    area = ceiling_m2(scene)
-    make.add("insul-ceil", area, "m2", after=["freeze", *powered])
     wait = published("works.joint.wait-h")
-    return [make.add("joint", area, "m2", after=["insul-ceil"], wait_h=wait)]
+    return [make.add("joint", ceiling + walls, "m2", after=so_far, wait_h=wait)]
 
 
 def _light_and_door(
@@ -249,6 +264,18 @@ def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) ->
         make.add("edge", edge_m, "m", after=["mat-lay"], wait_h=published("works.glue.wait-h"))
         return ["mat-cut", "edge"]
     return ["mat-cut"]
+
+
+def _back(make: Maker, stuff: Contents, mats: Sequence[str]) -> list[str]:
+    """Add carrying what stays to the place that it has in the finished room."""
+    if not stuff.carried_m2:
+        return list(mats)
+    carried = make.add(
+        "store", stuff.carried_m2, "m2", suffix="back", name="Carry what stays to its place",
+        group="Floor mats", why="its place is free now, and kit needs the rest of the floor",
+        after=mats,
+    )  # fmt: skip
+    return [*mats, carried]
 
 
 def _end(make: Maker, ready: Sequence[str]) -> None:

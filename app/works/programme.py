@@ -95,7 +95,7 @@ def network_of(need: Need, works: Works, today: date, arrivals: dict[str, date])
     base = min([begins, *(day for day in begun if day is not None)])
     if works.starts_on is not None:
         base = min(base, works.starts_on)
-    lives = Lives(works, base)
+    lives = Lives(works, base, unheard=need.unheard)
     return Network(need.tasks, lives, TradeDays(works, base), begins, arrivals, need.cold)
 
 

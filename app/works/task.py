@@ -86,6 +86,8 @@ class Need:
     problems: tuple[str, ...] = ()
     cold: bool = False
     shares: tuple[float, ...] = field(default=(1.0,))
+    unheard: bool = False
+    """Nobody hears what is loud: it may be loud at any hour, unless hours were agreed."""
 
 
 def grains(minutes: float) -> int:

@@ -80,3 +80,21 @@ def test_each_part_beside_the_chart_is_shown(client: Any, house: Elbowroom) -> N
         page = client.get(f"/plan/{plan_id}/months?of={of}")
         assert page.status_code == 200
         assert words in page.text, of
+
+
+def test_one_sees_what_one_can_train_and_what_to_look_at_second_hand(
+    client: Any, house: Elbowroom
+) -> None:
+    plan_id = house.create_sample("double-garage").plan_id
+    address = f"/plan/{plan_id}/months"
+    form = {"edit": "purse", "of": "purse", "put_by": "3000", "a_month": "900", "months": "6"}
+    assert client.post(address, data=form).status_code == 303
+    shown = client.get(f"{address}?of=sums").text
+    trained = shown.partition("One can train")[2].partition("</ol>")[0]
+    assert trained.count("<li><svg") == trained.count('class="whom"') > 3
+    look = client.get(f"/plan/{plan_id}/second-hand")
+    assert f"/plan/{plan_id}/second-hand" in shown
+    # each piece by the row for its kind; what is of the house or owned is not looked at
+    for words in ("Catches lock at every height", "Roll it on a flat floor", "Safety key and stop"):
+        assert words in look.text
+    assert "Chest freezer" not in look.text

@@ -11,11 +11,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.errors import PlanError
 from app.forms.phasing_edits import edit_phasing
+from app.library.second_hand import ANYTHING, look_over_of, look_overs
+from app.model.money import PIECE
 from app.model.phasing import month_of
 from app.usecases import accounts
 from app.usecases.carrying_out import Outcome
 from app.web.house import house
-from app.web.pages.months_view import MonthsView, known_choice
+from app.web.pages.months_view import MonthsView, known_choice, poses_of
 from app.web.pages.typed_forms import Refused, take_form
 
 months_pages = Blueprint("months_pages", __name__)
@@ -40,6 +42,26 @@ def change_months(plan_id: str) -> AnyResponse | tuple[str, int]:
     )
 
 
+@months_pages.get("/plan/<plan_id>/second-hand")
+def second_hand(plan_id: str) -> str:
+    """What to look at on second-hand kit that the plan is still to get, to tick on the phone."""
+    state, account = accounts.account_of(house(), plan_id)
+    to_come = [line for line in account.costs.lines if line.standing == "to-come"]
+    pieces = {
+        line.key: account.scene.placed[line.key.removeprefix(PIECE)]
+        for line in to_come
+        if line.key.startswith(PIECE)
+    }
+    looked = [(key, placed, look_over_of(placed.kit)) for key, placed in pieces.items()]
+    return render_template(
+        "second_hand.html",
+        plan_id=plan_id,
+        plan=state.plan,
+        looked=[one for one in looked if one[2] is not None],
+        anything=look_overs()[ANYTHING],
+    )
+
+
 def _lead(form: Mapping[str, str], _outcome: Outcome) -> str:
     return f"months?of={form.get('of', '')}"
 
@@ -53,6 +75,7 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
         why_not = error.faults[0].sentence if error.faults else error.sentence
     view = MonthsView(account.plan, known_choice(answer, of), account, answer)
     chart = view.chart
+    poses = poses_of(account.scene) if view.trains else {}
     return render_template(
         "months.html",
         plan_id=plan_id,
@@ -63,5 +86,6 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
         view=view,
         choices=CHOICES,
         chart=Markup(chart.svg) if chart else "",
+        poses=poses,
         why_not=why_not,
     )

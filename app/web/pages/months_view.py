@@ -6,20 +6,47 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from markupsafe import Markup
+
 from app.checks.headroom import person_name
+from app.checks.open_floor import card
 from app.drawing.framed import Framed
+from app.drawing.frieze import frieze, in_order
 from app.drawing.months_chart import Block, Column, months_chart
 from app.forms.field_table import Words
 from app.forms.phasing_edits import OUT, TABLES
 from app.library.movements import movements
 from app.model.phasing import PurchaseNote, later_month
 from app.published.register import published, row
+from app.scene.build import Scene
+from app.scene.swept import usual_bar
 from app.usecases.accounts import Account
 from app.web.pages.plan_view import PlanView
 from app.works.months import Months, month_words
 from app.works.phases import PART, ToBuy
 
 WEEKS_A_YEAR = 52
+
+
+@dataclass(frozen=True, slots=True)
+class Trained:
+    """A movement that one can train from a month on, who can, and whose picture shows it."""
+
+    name: str
+    people: list[str]
+    pose: tuple[str, str]
+
+
+def poses_of(scene: Scene) -> dict[tuple[str, str], Markup]:
+    """Return each person at the top of each movement as a small picture, by movement and person."""
+    plan = scene.plan
+    cards, people = card(scene), {person.id: person for person in plan.people}
+    floor, plate = plan.room.floor.covering.thickness_mm, usual_bar().plate_mm
+    return {
+        (one.line.movement, each.person_id): Markup(one.svg)
+        for each in cards
+        for one in frieze(each, people[each.person_id], in_order(cards), floor, plate)
+    }
 
 
 def things_of(months: Months | None) -> dict[str, tuple[ToBuy, str]]:
@@ -98,16 +125,20 @@ class MonthsView(PlanView):
         return months_chart(columns, self.plan.currency, self.of.removeprefix("thing:"))
 
     @cached_property
-    def trains(self) -> list[tuple[str, list[tuple[str, list[str]]]]]:
-        """From which month one can train what, and who: month, then movement with its people."""
+    def trains(self) -> list[tuple[str, list[Trained]]]:
+        """From which month one can train what, and who, month by month."""
         names = {p.id: person_name(p, self.plan.units) for p in self.plan.people}
         rows = []
         for month in self.months.months if self.months else ():
             people_of: dict[str, list[str]] = {}
             for movement, person in month.new:
-                people_of.setdefault(movements()[movement].name, []).append(names[person])
-            if people_of:
-                rows.append((month_words(month.month), list(people_of.items())))
+                people_of.setdefault(movement, []).append(person)
+            trained = [
+                Trained(movements()[key].name, [names[one] for one in some], (key, some[0]))
+                for key, some in people_of.items()
+            ]
+            if trained:
+                rows.append((month_words(month.month), trained))
         return rows
 
     @property

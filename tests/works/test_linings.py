@@ -1,0 +1,114 @@
+"""Tasks that follow from linings, a screen, shelves, what stays, and from who hears the noise."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.model.works import LoudTime, Works
+from app.scene.build import build_scene
+from app.takeoff.quantities import take_off
+from app.works.lives import Lives
+from app.works.needs import needs
+from app.works.task import Need, Task
+from tests.works.plans import SPRING, sample
+
+
+def room(**changes: Any) -> dict[str, Any]:
+    data: dict[str, Any] = json_of(sample("upstairs-room"))
+    data["room"] = {**data["room"], **changes}
+    return data
+
+
+def needed(data: dict[str, Any]) -> Need:
+    scene = build_scene(Plan.model_validate(data))
+    return needs(scene, take_off(scene), SPRING)
+
+
+def by_id(need: Need) -> dict[str, Task]:
+    return {task.id: task for task in need.tasks}
+
+
+def waits_for(tasks: dict[str, Task], task_id: str) -> set[str]:
+    """All that must come before a task, however far back."""
+    found: set[str] = set()
+    open_ids = [task_id]
+    while open_ids:
+        links = [link.id for link in tasks[open_ids.pop()].after]
+        open_ids += [one for one in links if one not in found]
+        found |= set(links)
+    return found
+
+
+def test_a_lined_wall_and_ceiling_come_after_cables_and_signal_and_before_paint() -> None:
+    data = room()
+    wall = data["room"]["walls"][0]
+    wall["lining_mm"] = 60
+    data["room"]["ceiling"]["finish_mm"] = 50
+    tasks = by_id(needed(data))
+    scene = build_scene(Plan.model_validate(data))
+    shape = scene.room.walls[0]
+    long_m = abs(shape.end[0] - shape.start[0] + shape.end[1] - shape.start[1]) / 1000
+    # a row of works.md: 1.0 h a square metre of lined wall, half as long again the first time
+    lined = tasks["insul-wall"]
+    assert long_m < lined.quantity < 3 * long_m
+    assert lined.hours == pytest.approx(lined.quantity * 1.5, rel=0.01)
+    assert tasks["joint"].quantity == pytest.approx(
+        lined.quantity + tasks["insul-ceil"].quantity, abs=0.02
+    )
+    before = waits_for(tasks, "wall-coat-1")
+    assert {"joint", "insul-wall", "insul-ceil", "elec-1", "freeze"} <= before
+    assert "network" in waits_for(tasks, "insul-wall")
+    bare = by_id(needed(room()))
+    assert not {"insul-wall", "insul-ceil", "joint"} & bare.keys()
+
+
+def test_a_screen_hangs_before_kit_is_carried_in_and_shelves_are_strapped() -> None:
+    data = room()
+    first = data["pieces"][0]
+    screen = {**first, "id": "screen-1", "type": "screen", "carried_by": None, "on_floor": False}
+    screen = {k: v for k, v in screen.items() if not k.endswith("_mm") and k != "label"}
+    data["pieces"] = [*data["pieces"], screen]
+    tasks = by_id(needed(data))
+    assert tasks["screen"].least == 2
+    assert tasks["screen"].lines == ("piece.screen-1",)
+    assert "screen" in waits_for(tasks, "receive")
+    assert "piece.screen-1" not in tasks["receive"].lines
+    (shelves,) = [task for task in tasks.values() if task.kind == "shelves"]
+    assert "Strap them to the wall" in shelves.caution
+    assert "receive" in waits_for(tasks, shelves.id)
+    assert shelves.id in waits_for(tasks, "first-training")
+
+
+def test_what_stays_is_carried_back_when_the_mats_lie() -> None:
+    tasks = by_id(needed(room()))
+    back = tasks["store-back"]
+    assert back.quantity == tasks["store"].quantity > 0
+    assert "mat-cut" in waits_for(tasks, "store-back")
+    assert "store-back" in waits_for(tasks, "receive")
+    empty = room()
+    empty["works"]["is_empty"] = True
+    assert "store-back" not in by_id(needed(empty))
+
+
+def test_it_may_be_loud_at_any_hour_where_nobody_hears_it_unless_hours_were_agreed() -> None:
+    data = room()
+    data["room"]["fabric"]["heard_by"] = "nobody"
+    assert needed(data).unheard
+    data["room"]["fabric"]["heard_by"] = "neighbours"
+    assert not needed(data).unheard
+
+    def loud_days(unheard: bool, works: Works) -> set[int]:
+        lives = Lives(works, SPRING, unheard=unheard)
+        days = {
+            lives.day(s.start).weekday() for s in lives.sessions if any(x[3] for x in s.segments)
+        }
+        return days
+
+    sunday = date(2027, 4, 4).weekday()
+    assert sunday in loud_days(True, Works())
+    assert sunday not in loud_days(False, Works())
+    agreed = Works(loud=(LoudTime(id="a", day="sat", starts="10:00", ends="12:00"),))
+    assert loud_days(True, agreed) == {date(2027, 4, 3).weekday()}
