@@ -6,12 +6,10 @@
 import os
 import subprocess
 import sys
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from tests.browser.chromium import CHOICE, NoBrowserError, make_sure
+from tests.compiling import compiled_once
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -61,22 +59,6 @@ def check() -> None:
         failed = failed or process.returncode
     if failed:
         raise SystemExit(failed)
-
-
-@contextmanager
-def compiled_once() -> Iterator[None]:
-    """Let workers and the programs they start share what Python compiles.
-
-    Where the environment forbids compiled files beside the sources, each of them would compile
-    the tests and the program anew.
-    """
-    if not sys.dont_write_bytecode:
-        yield
-        return
-    with tempfile.TemporaryDirectory(prefix="compiled-") as folder:
-        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-        os.environ["PYTHONPYCACHEPREFIX"] = folder
-        yield
 
 
 def main(extra: list[str]) -> None:
