@@ -21,9 +21,9 @@ from app.takeoff.floor_region import (
     laid_round,
     start_of,
 )
-from app.takeoff.floor_search import DECIDE, search_floor
+from app.takeoff.floor_search import search_floor
 from app.takeoff.floor_shapes import slits_of
-from app.takeoff.floor_site import check, least_strip, piece_lies
+from app.takeoff.floor_site import DECIDE, check, least_strip, piece_lies
 from app.takeoff.floor_ways import Searched
 from app.units import KILO, MEGA
 from app.wording import length_words, phrase

@@ -8,7 +8,7 @@ area is stated. A whole piece, also one with a notch round a column, takes a sto
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 import shapely.affinity
@@ -16,13 +16,14 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.model.flooring import FloorLaying
+from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, gap_of
 from app.takeoff.floor_rows import RowCutter, lay_at
-from app.takeoff.floor_site import site_of
+from app.takeoff.floor_site import check, ground_of, site_of
 from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
 from app.units import MEGA
 
@@ -116,6 +117,22 @@ class Laid:
 
 def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     """Lay a floor from one start. Raises PlanError naming the floor for what cannot be laid."""
+    check(laying)
+    key = (*ground_of(scene, laying), start)
+    laid = _LAID_LATELY.made(key, lambda: _laid(scene, laying, start))
+    return replace(laid, laying=laying)
+
+
+_BYTES_A_MAT = 3_000
+"""What a piece holds, its two outlines with it: 1,600 in a floor of 4,000 pieces, measured."""
+
+_LAID_LATELY: Recent[tuple[object, ...], Laid] = Recent(
+    64, 32_000_000, lambda laid: _BYTES_A_MAT * len(laid.mats)
+)
+"""Floors by the ground they lie on: nesting the cuts with a proof is what takes long."""
+
+
+def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     site = site_of(scene, laying, start)
     frame, region, grid = site.frame, site.region, site.grid
     if start.rows_at is None:

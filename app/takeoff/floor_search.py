@@ -21,7 +21,7 @@ from shapely.geometry.base import BaseGeometry
 from app.errors import PlanError
 from app.model.base import json_of
 from app.model.flooring import FloorLaying, Joints
-from app.published.register import published
+from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import (
@@ -29,19 +29,20 @@ from app.takeoff.effort import (
     STARTS_TRIED,
 )
 from app.takeoff.floor_lines import lines
-from app.takeoff.floor_region import THIRD, Start, gap_of, joints_of, start_of, walls_by_length
+from app.takeoff.floor_region import (
+    THIRD,
+    Start,
+    gap_of,
+    joints_of,
+    start_of,
+    walls_by_length,
+)
 from app.takeoff.floor_rows import Row, RowCutter
-from app.takeoff.floor_site import Site, site_of
+from app.takeoff.floor_site import Site, ground_of, site_of
 from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, by_area, others_of
 
 STAGGERS = (1 / 2, THIRD)
 """How far each row goes on from the one before, in pieces: half or a third, as one lays."""
-
-DECIDE = (
-    *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
-    "flooring.door-stop-mm",
-)
-"""Numbers of the register on which a floor hangs."""
 
 SOUGHT = ("start_wall", "start_end", "along", "joints", "stagger", "first_mm", "first_row_mm")
 """What a laying may leave open for it to be sought."""
@@ -56,26 +57,30 @@ _SHIFTS_A_ROW = 60
 def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """Return the best way to lay a floor; None where nothing is left to seek.
 
-    What the laying says is kept; what it leaves open is sought. A search is kept with its room.
+    What the laying says is kept; what it leaves open is sought. Raises PlanError naming the floor
+    where there is nothing to cover or its wall is not in the room.
     """
-    stand = tuple((p.piece, p.pose) for p in scene.order)
-    key = ("floor search", laying, stand, *(published(name) for name in DECIDE))
-    return scene.memo(key, lambda: _sought(scene, laying))
-
-
-def _sought(scene: Scene, laying: FloorLaying) -> Searched | None:
     if laying.joints == "balanced":
         return None
+    fronts = tuple(_fronts(scene, laying))
+    key = (*ground_of(scene, laying), fronts)
+    return _SOUGHT_LATELY.made(key, lambda: _sought(scene, laying, fronts))
+
+
+_SOUGHT_LATELY: Recent[tuple[object, ...], Searched | None] = Recent(64)
+"""Searches by the ground they were made on: a new price, a socket or a rack moved along changes
+nothing in a floor. Small, and a few for each plan."""
+
+
+def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searched | None:
     ways: dict[tuple[object, ...], tuple[Way, Sizes]] = {}
-    whole, sites = True, 0
-    fronts = list(_fronts(scene, laying))
+    whole = True
     for start in fronts:
         try:
             site = site_of(scene, laying, start)
         except PlanError:
             # A piece too long to lie that way, or far too many: another way may do.
             continue
-        sites += 1
         cutter = RowCutter(site.region, site.grid)
         budget = PIECES_CUT_AT_MOST // len(fronts)
         for way, sizes in _swept(scene, laying, start, site, cutter, budget):

@@ -28,6 +28,17 @@ from app.takeoff.floor_region import (
 
 Bounds = tuple[float, float, float, float]
 
+DECIDE = (
+    *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
+    "flooring.door-stop-mm",
+)
+"""Numbers of the register on which a floor hangs."""
+
+_OF_NO_MOMENT = frozenset(
+    ("id", "label", "material", "thickness_mm", "density_kg_m3", "mass_kg", "lasts_years")
+) | {"price_minor", "pack"}
+"""Fields of a laying on which no joint hangs: what it is called, made of and sold for."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Site:
@@ -61,6 +72,24 @@ def site_of(scene: Scene, laying: FloorLaying, start: Start) -> Site:
     middles = tuple(p.x for p in holes), tuple(p.y for p in holes)
     grid = _grid(laying, start, region, _doorways(scene, laying, frame))
     return Site(frame, covered, region, grid, middles)
+
+
+def ground_of(scene: Scene, laying: FloorLaying) -> tuple[object, ...]:
+    """Return all that a floor laid from a given start hangs on, to keep it by.
+
+    A new price, a socket, or a rack that is moved along changes nothing in it. Raises PlanError
+    naming the floor where there is nothing to cover.
+    """
+    return (
+        tuple(value for name, value in laying if name not in _OF_NO_MOMENT),
+        floor_to_cover(scene, laying).wkb,
+        tuple((wall.id, wall.start, wall.end, wall.inward) for wall in scene.room.walls),
+        tuple(
+            (shape.opening.kind, shape.opening.wall, shape.left, shape.right)
+            for shape in scene.room.openings
+        ),
+        *(published(name) for name in DECIDE),
+    )
 
 
 def check(laying: FloorLaying) -> None:
