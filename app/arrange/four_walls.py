@@ -18,12 +18,13 @@ from app.arrange.effort import (
     work_of,
 )
 from app.arrange.tries import free_shifts, members, turned_about
+from app.arrange.where_it_fits import costs
 from app.budget import Budget
 from app.checks.run import run
-from app.checks.snag import Snag, lower
 from app.model.kit import Pose
 from app.placing.core import Core
 from app.scene.build import Scene
+from app.scene.free_floor import free_floor_m2
 from app.scene.walls import WallShape
 from app.units import QUARTER_TURN_DEG
 
@@ -39,7 +40,8 @@ STARTS_FROM_A_WALL = 3
 class Place:
     """The best place of a station along one wall: new poses, and what would be wrong there.
 
-    `weight` is that of the cares together, as shares of what is wanted.
+    `free_m2` is the largest open floor that is left in one piece; `weight` is that of the cares
+    together, as shares of what is wanted.
     """
 
     wall: str
@@ -47,6 +49,7 @@ class Place:
     poses: Mapping[str, Pose]
     stops: int
     cares: int
+    free_m2: float
     weight: float = 0.0
 
 
@@ -58,14 +61,13 @@ def four_walls(scene: Scene, root: str, budget: Budget | None = None) -> tuple[P
     """
     budget = budget or Budget(FOUR_WALLS_STEPS)
     each = work_of(scene, FULL)
-    before = run(scene) if budget.allows(each) else ()
     walls = max(len(scene.room.walls), 1)
     most = min(PLACES_JUDGED_AT_MOST, budget.left // (each * walls))
     core = Core.of(scene)
     places = [
         place
         for wall, name in zip(scene.room.walls, scene.fixed_names, strict=False)
-        if (place := _best_along(scene, root, wall, name, before, most, budget, core)) is not None
+        if (place := _best_along(scene, root, wall, name, most, budget, core)) is not None
     ]
     return tuple(sorted(places, key=lambda place: (place.stops, place.weight)))
 
@@ -75,7 +77,6 @@ def _best_along(
     root: str,
     wall: WallShape,
     name: str,
-    before: tuple[Snag, ...],
     most: int,
     budget: Budget,
     core: Core,
@@ -107,10 +108,9 @@ def _best_along(
             budget.leave_out(name)
         return None
     (stops, weight), poses, cares = best
-    was = sum(snag.severity == "stop" for snag in before)
-    counts = f"{stops} stop and {cares} care in the whole plan, {was} stop now"
-    sentence = f"The {lower(placed.name)} at {name}: {counts}."
-    return Place(wall.id, sentence, poses, stops, cares, weight)
+    free_m2 = free_floor_m2(scene.moved(poses))
+    sentence = f"At {name}: in the whole plan {costs(stops, cares, free_m2, scene.plan.units)}."
+    return Place(wall.id, sentence, poses, stops, cares, free_m2, weight)
 
 
 def _promising(core: Core, root: str, turned: Pose, shifts: Floats, most: int) -> list[list[float]]:

@@ -31,7 +31,7 @@ from app.wording import phrase
 
 PLAIN = "other-thing"
 TOO_MUCH_TO_JUDGE = "There is floor for it, but the plan is too large to judge any place in time."
-_NEW = "offered"
+NEW = "offered"
 _BAR = "offered-bar"
 
 OFFERED_AT_MOST = 4
@@ -96,15 +96,7 @@ def fits(
     before = run(scene) if budget.allows(work_of(scene, FULL)) else ()
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
-    piece = Piece(
-        id=_NEW,
-        type=type_key if type_key and kit is not None else PLAIN,
-        pose=Pose(x_mm=0, y_mm=0),
-        width_mm=width_mm,
-        depth_mm=depth_mm,
-        height_mm=height_mm,
-    )
-    with_it = build_scene(apply(scene.plan, adds([piece])))
+    with_it = offered_in(scene, (width_mm, depth_mm, height_mm), type_key)
     ranked = partial(_most_promising, Core.of(with_it), budget)
     best: tuple[_Cost, Pose, int] | None = None
     for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm, ranked):
@@ -113,15 +105,15 @@ def fits(
         if last and best is not None and best[0][:2] == (0, 0):
             break
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
-        there = with_it.moved({_NEW: pose})
+        there = with_it.moved({NEW: pose})
         if not budget.allows(work_of(there, FULL)):
             budget.leave_out("places on the floor")
             break
-        stops, unheld, cares, notes, short = _worse(before, run(there))
+        stops, unheld, cares, notes, short = newly(before, run(there))
         # Even with no stop from its bar it would be no better: then the bar need not be judged.
         if best is not None and best[0] <= (stops, 0, unheld, short, notes):
             continue
-        bar_stops = _stops_with_bar(before, there, pose, budget)
+        bar_stops = stops_with_bar(before, there, pose, budget)
         if bar_stops is None:
             budget.leave_out("places on the floor")
             break
@@ -151,6 +143,21 @@ def fits(
     if budget.left_out:
         words = "No place to use it was found; the plan is so large that not all were looked at."
     return Offer(False, words, pose, tallest)
+
+
+def offered_in(scene: Scene, sizes_mm: tuple[float, float, float], type_key: str | None) -> Scene:
+    """Return the scene with the offered piece in it, nowhere in particular."""
+    known = type_key is not None and type_key in kits_of(scene.plan)
+    width_mm, depth_mm, height_mm = sizes_mm
+    piece = Piece(
+        id=NEW,
+        type=type_key if type_key and known else PLAIN,
+        pose=Pose(x_mm=0, y_mm=0),
+        width_mm=width_mm,
+        depth_mm=depth_mm,
+        height_mm=height_mm,
+    )
+    return build_scene(apply(scene.plan, adds([piece])))
 
 
 def _in_turn(
@@ -185,18 +192,25 @@ def _most_promising(core: Core, budget: Budget, places: Sequence[Place]) -> list
     """
     if not places or not budget.allows(len(places)):
         return []
-    layout = core.layout(root for root in core.stations if root != _NEW)
+    good = by_promise(core, places)
+    return good[:OFFERED_AT_MOST] or all_over(places, OFFERED_AT_MOST)
+
+
+def by_promise(core: Core, places: Sequence[Place]) -> list[Place]:
+    """Return the places of the offered piece that the core admits, by what is short, best first."""
+    if not places:
+        return []
+    layout = core.layout(root for root in core.stations if root != NEW)
     at = np.array(places, dtype=np.float64)
     short = np.full(len(places), np.inf)
     for angle in np.unique(at[:, 2]).tolist():
         mine = np.flatnonzero(at[:, 2] == angle)
-        free = mine[core.admits(_NEW, angle, at[mine, :2], layout)]
+        free = mine[core.admits(NEW, angle, at[mine, :2], layout)]
         if len(free):
-            short[free] = core.shortfall(_NEW, angle, at[free, :2], layout)
+            short[free] = core.shortfall(NEW, angle, at[free, :2], layout)
     # of places as good as one another that which came first, at a wall before the middle
     order = np.argsort(short.round(2), kind="stable")
-    good = [places[i] for i in order[: int(np.isfinite(short).sum())]]
-    return good[:OFFERED_AT_MOST] or all_over(places, OFFERED_AT_MOST)
+    return [places[i] for i in order[: int(np.isfinite(short).sum())]]
 
 
 def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> float:
@@ -206,8 +220,8 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
         return 0.0
     # Only its widths are asked for, so anywhere will do, also in a wall.
     middle = Pose(x_mm=0, y_mm=0)
-    piece = Piece(id=_NEW, type=kit.key, pose=middle, width_mm=width_mm)
-    usual = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[_NEW])
+    piece = Piece(id=NEW, type=kit.key, pose=middle, width_mm=width_mm)
+    usual = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[NEW])
     if usual is None:
         return 0.0
     bar, _ = usual
@@ -215,30 +229,30 @@ def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> f
     return bar.width_mm + 2 * max(ends, default=0.0)
 
 
-def _stops_with_bar(before: tuple[Snag, ...], scene: Scene, at: Pose, budget: Budget) -> int | None:
+def stops_with_bar(before: tuple[Snag, ...], scene: Scene, at: Pose, budget: Budget) -> int | None:
     """Count the stops that are new with the usual bar on the offered rack, on its best hooks.
 
     None where the budget ends before the first of them.
     """
-    usual = usual_bar(scene, scene.placed[_NEW])
+    usual = usual_bar(scene, scene.placed[NEW])
     if usual is None:
         return 0
     kit, poses = usual
     fewest: int | None = None
     for pose in poses:
-        bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=_NEW)
-        plan = apply(apply(scene.plan, adds([bar])), moves(scene.plan, {_NEW: at}))
+        bar = Piece(id=_BAR, type=kit.key, pose=pose, carried_by=NEW)
+        plan = apply(apply(scene.plan, adds([bar])), moves(scene.plan, {NEW: at}))
         with_bar = build_scene(plan)
         if not budget.allows(work_of(with_bar, FULL)):
             break
-        stops, *_ = _worse(before, run(with_bar))
+        stops, *_ = newly(before, run(with_bar))
         fewest = stops if fewest is None else min(fewest, stops)
         if not fewest:
             break
     return fewest
 
 
-def _worse(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int, float]:
+def newly(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int, float]:
     """Count what is new: stops, stops of what nothing holds, cares, notes; and weigh the cares."""
     known = {snag.key for snag in before}
     new = [snag for snag in after if snag.key not in known]

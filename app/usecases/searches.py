@@ -18,9 +18,11 @@ from app.arrange.joining import Joined, joined
 from app.arrange.mend_all import Mending
 from app.arrange.offer import Offer, fits, tallest_mm
 from app.arrange.ways_out import WaysOut
+from app.arrange.where_it_fits import Spot, where_it_fits
 from app.budget import Budget
 from app.errors import CommandError, OutdatedError
 from app.scene.build import Scene
+from app.units import Units
 from app.usecases.judged import Findings
 from app.usecases.plans import Elbowroom
 from app.usecases.waiting import Gone, never_leaves
@@ -51,6 +53,21 @@ def fit_offer(
 
     def seek(scene: Scene, budget: Budget) -> Offer:
         return fits(scene, *sizes_mm, type_key, budget)
+
+    return at_the_desk(house, plan_id, seek, OFFER_STEPS, gone)
+
+
+def places_for(
+    house: Elbowroom,
+    plan_id: str,
+    sizes_mm: tuple[float, float, float],
+    type_key: str | None = None,
+    gone: Gone = never_leaves,
+) -> tuple[tuple[Spot, ...], Units]:
+    """Return places where a new thing could stand, the best first, and the units of the plan."""
+
+    def seek(scene: Scene, budget: Budget) -> tuple[tuple[Spot, ...], Units]:
+        return where_it_fits(scene, sizes_mm, type_key, budget), scene.plan.units
 
     return at_the_desk(house, plan_id, seek, OFFER_STEPS, gone)
 

@@ -1,6 +1,6 @@
 /** JSON to and from the server of this page. */
 
-/** @import {Answer, Both, Changed, Command, Mending, Place, Pose, Remedy, Verdict} from './types.js' */
+/** @import {Answer, Both, Changed, Command, Mending, Offer, Place, Pose, Remedy, Verdict} from './types.js' */
 
 /** What stands before every address: the link for a guest, a word for an owner who started with it, else nothing. */
 export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
@@ -157,6 +157,14 @@ export class PlanApi {
 	 */
 	fits(offer) {
 		return ask(`${this.root}/fits`, offer);
+	}
+
+	/**
+	 * @param {Offer} offer
+	 * @returns {Promise<{places: {pose: Pose, sentence: string}[]}>} where it could stand, the best first
+	 */
+	places(offer) {
+		return ask(`${this.root}/places`, offer);
 	}
 
 	/** @returns {Promise<Mending>} */

@@ -2,9 +2,10 @@
 
 import { need } from './dom.js';
 import { dress, eachOnceFetched, once } from './lazy.js';
+import { pieceOf, rootOf, sizeOf } from './model/plan.js';
 import { wouldStand } from './model/would_stand.js';
 
-/** @import {Desk, Does, Drawn, Place, State} from './types.js' */
+/** @import {Desk, Does, Drawn, Offer, Pose, Size, Spot, State} from './types.js' */
 /** @import {Grips} from './view/grips.js' */
 
 /**
@@ -42,9 +43,32 @@ export function onDemand(desk, does, grips, margin, movements) {
 
 	const openOffer = once(async () => {
 		const { OfferForm } = await import('./panels/offer.js');
+		const { placesPanel } = await import('./panels/places.js');
 		const root = need(document, 'dialog.offer', HTMLDialogElement);
 		const { units } = store.state.plan;
-		return new OfferForm(root, library, units, readLength, (o) => sync.api.fits(o), actionOf('putOffer'));
+		const putOffer = actionOf('putOffer');
+		return new OfferForm(root, library, units, readLength, {
+			ask: (offer) => sync.api.fits(offer),
+			put: putOffer,
+			/** @param {HTMLElement} list @param {Offer} offer @param {(pose: Pose) => void} take */
+			async places(list, offer, take) {
+				let found = false;
+				const asked = sync.api.places(offer).then(({ places }) => {
+					found = places.length > 0;
+					const hint = found ? '' : 'No place to choose from was found.';
+					return { spots: places.map(({ pose, sentence }) => ({ pose, says: sentence, poses: {} })), hint };
+				});
+				const size = { width: offer.width_mm, depth: offer.depth_mm };
+				await placesPanel(list, asked, {
+					draw: (spots, taken) => drawSpots(spots, size, taken),
+					show: (_, at) => desk.ghosts.point(at),
+					hide: () => desk.ghosts.point(-1),
+					take: (spot) => take(spot.pose),
+				});
+				return found;
+			},
+			clear: () => desk.ghosts.show([]),
+		});
 	});
 
 	const openMending = once(async () => {
@@ -81,7 +105,13 @@ export function onDemand(desk, does, grips, margin, movements) {
 
 	const wallsRoot = need(cardRoot, '.walls', HTMLElement);
 
-	/** The place at a wall that is shown as a preview. @type {Place|null} */
+	/** @param {Spot[]} spots @param {Size} size @param {(spot: Spot) => void} take */
+	function drawSpots(spots, size, take) {
+		const ghosts = spots.map(({ pose }, i) => ({ pose, size, says: String(i + 1) }));
+		desk.ghosts.show(ghosts, (at) => spots[at] && take(spots[at]));
+	}
+
+	/** The place that is shown as a preview. @type {Spot|null} */
 	let tried = null;
 
 	function hideTried() {
@@ -92,17 +122,36 @@ export function onDemand(desk, does, grips, margin, movements) {
 	async function tryWalls() {
 		const id = store.state.chosen;
 		if (!id || does.movable().length === 0) return;
-		const { wallsPanel } = await import('./panels/walls.js');
-		void wallsPanel(wallsRoot, sync.api.walls(id), {
-			show(place) {
-				tried = place;
-				sync.try(place.poses, performance.now());
+		const root = rootOf(store.state.plan, id);
+		const piece = pieceOf(store.state.plan, root);
+		if (!piece) return;
+		const { placesPanel } = await import('./panels/places.js');
+		const asked = sync.api.walls(id).then(({ places, left_out: leftOut }) => {
+			const spots = places.flatMap(({ poses, sentence }) => {
+				const pose = poses[root];
+				return pose ? [{ pose, says: sentence, poses }] : [];
+			});
+			if (leftOut.length) {
+				return { spots, hint: `The plan is so large that these were not tried: ${leftOut.join(', ')}.` };
+			}
+			return { spots, hint: spots.length ? '' : 'There is no wall here that its back can go to.' };
+		});
+		void placesPanel(wallsRoot, asked, {
+			draw: (spots, take) => drawSpots(spots, sizeOf(piece, library), take),
+			show(spot, at) {
+				tried = spot;
+				desk.ghosts.point(at);
+				sync.try(spot.poses, performance.now());
 			},
-			hide: hideTried,
-			take(place) {
+			hide() {
+				desk.ghosts.point(-1);
+				hideTried();
+			},
+			take(spot) {
 				tried = null;
 				wallsRoot.hidden = true;
-				does.put(place.poses, 'move', `move ${does.named(id)} to a wall`);
+				desk.ghosts.show([]);
+				does.put(spot.poses, 'move', `move ${does.named(id)} to another place`);
 				void toDrawing();
 			},
 		});
@@ -162,6 +211,7 @@ export function onDemand(desk, does, grips, margin, movements) {
 		/** Another piece is chosen, or none: what was tried for the last one goes. @param {boolean} none */
 		choose(none) {
 			wallsRoot.hidden = true;
+			desk.ghosts.show([]);
 			queueMicrotask(hideTried);
 			cardRoot.hidden = none;
 		},

@@ -195,7 +195,8 @@
  * What the parts of the desk share.
  * @typedef {{store: Store, sync: Sync, viewport: Viewport, figure: Figure,
  *   library: Record<string, KitRow>, generic: string|null, tell: (text: string, busy?: boolean) => void,
- *   ghosts: {show: (all: {pose: Pose, size: Size, says: string}[]) => void}}} Shared
+ *   ghosts: {show: (all: {pose: Pose, size: Size, says: string}[], take?: (at: number) => void) => void,
+ *     point: (at: number) => void}}} Shared
  *
  * What asks for points: `says` holds one line for each point. `take` may use a point at once;
  * `free` points do not come to rest on corners and edges; `again` starts over when all are there.
@@ -231,6 +232,9 @@
  * Where along one wall a station would stand best.
  * @typedef {{wall: string, sentence: string, stops: number, cares: number,
  *   poses: Record<string, Pose>}} Place
+ *
+ * One of several places to choose from: what would stand there, and what that costs in words.
+ * @typedef {{pose: Pose, says: string, poses: Record<string, Pose>}} Spot
  *
  * @typedef {{width_mm: number, depth_mm: number, height_mm: number, type?: string}} Offer
  *

@@ -137,8 +137,16 @@ def test_an_offer_that_fits_is_put_where_it_fits(desk: Desk) -> None:
     stops = desk.kept.stops(desk.plan_id)
     ask(desk, "55 cm", "1.15 m", "430", "flat-bench")
     assert "flat-bench-1" not in desk.kept.pieces(desk.plan_id)
+    offer = desk.page.get_by_role("dialog", name="Will this one fit?")
+    places = offer.get_by_role("group", name="Places for it").get_by_role("button")
+    expect(places.first).to_contain_text("of open floor left")
+    ghosts = desk.page.locator(".ghosts .may-take")
+    expect(ghosts).to_have_count(places.count())
+    # the first place is in the hand: its number takes it, as a press on its outline does
+    expect(places.first).to_be_focused()
     with desk.one_command():
-        desk.page.get_by_role("button", name="Put it there").click()
+        desk.page.keyboard.press("1")
+    expect(ghosts).to_have_count(0)
     bench = desk.kept.pieces(desk.plan_id)["flat-bench-1"]
     assert [bench[f"{side}_mm"] for side in ("width", "depth", "height")] == [550, 1150, 430]
     assert desk.kept.stops(desk.plan_id) == stops
@@ -169,3 +177,31 @@ def test_what_stays_open_after_mending_is_told_without_noughts(page: Page) -> No
         "1 stop and 1 care stay open.",
         "2 stops and 1 care stay open.",
     ]
+
+
+def test_a_place_is_taken_by_a_press_on_its_outline(desk: Desk) -> None:
+    ask(desk, "600", "600", "500", "step")
+    ghost = desk.page.locator(".ghosts .may-take").nth(1)
+    at = ghost.locator("text")
+    place = [float(at.get_attribute(axis) or "nan") for axis in ("x", "y")]
+    with desk.one_command():
+        ghost.click()
+    pose = desk.kept.pieces(desk.plan_id)["step-1"]["pose"]
+    assert [pose["x_mm"], pose["y_mm"]] == pytest.approx(place, abs=1)
+
+
+def test_where_a_chosen_piece_fits_is_shown_on_the_plan_and_taken_by_its_number(
+    desk: Desk,
+) -> None:
+    desk.choose("bike")
+    was = desk.pose("bike")
+    desk.card.get_by_role("button", name="Where does it fit?").click()
+    first = desk.card.get_by_role("group", name="Places for it").get_by_role("button").first
+    expect(first).to_be_focused()
+    expect(first).to_contain_text("of open floor left")
+    number = desk.page.locator(".ghosts .may-take text").first
+    place = [float(number.get_attribute(axis) or "nan") for axis in ("x", "y")]
+    with desk.one_command():
+        desk.page.keyboard.press("1")
+    assert desk.pose("bike") != was
+    assert list(desk.pose("bike")[:2]) == pytest.approx(place, abs=1)

@@ -46,7 +46,7 @@ OPEN_FROM = {
         "room_pages.command", "pictures.section", "pictures.region", "pictures.ways",
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
-        "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",
+        "api.places", "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",
     },
 }  # fmt: skip
 

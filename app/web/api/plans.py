@@ -267,6 +267,7 @@ def walls(plan_id: str, piece_id: str) -> Response:
             "sentence": place.sentence,
             "stops": place.stops,
             "cares": place.cares,
+            "free_m2": round(place.free_m2, 2),
             "poses": {member: json_of(pose) for member, pose in place.poses.items()},
         }
         for place in best
@@ -293,19 +294,7 @@ def fits(plan_id: str) -> Response:
 
     With `joins` a bar or a bench goes to the rack it is used in: the `chosen` one or the only one.
     """
-    body = body_of(Sizes)
-    sizes = body.model_dump(include={"width_mm", "depth_mm", "height_mm"})
-    faults = [
-        Fault(side, "must be more than nothing and at most 20 m")
-        for side, size in sizes.items()
-        if not 0 < size <= 20_000
-    ]
-    type_key = body.type or None
-    kits = kits_of(house().open(plan_id).plan)
-    if type_key is not None and (not isinstance(type_key, str) or type_key not in kits):
-        faults.append(Fault("type", "there is no such kit type in the library"))
-    if faults:
-        raise PlanError(*faults)
+    body, type_key = _asked_of(plan_id)
     if type_key is not None and body.joins is True:
         mine = body.chosen if isinstance(body.chosen, str) else None
         joined = searches.joining(house(), plan_id, type_key, mine, left())
@@ -321,6 +310,45 @@ def fits(plan_id: str) -> Response:
         place=None if offer.place is None else json_of(offer.place),
         tallest_mm=offer.tallest_mm,
     )
+
+
+@api.post("/plans/<plan_id>/places")
+def places(plan_id: str) -> Response:
+    """Return places where a thing of three sizes could stand, and what each costs in room."""
+    body, type_key = _asked_of(plan_id)
+    asked = body.width_mm, body.depth_mm, body.height_mm
+    spots, units = searches.places_for(house(), plan_id, asked, type_key, left())
+    return jsonify(
+        ok=True,
+        places=[
+            {
+                "pose": json_of(spot.pose),
+                "sentence": spot.sentence(units),
+                "stops": spot.stops,
+                "cares": spot.cares,
+                "free_m2": round(spot.free_m2, 2),
+            }
+            for spot in spots
+        ],
+    )
+
+
+def _asked_of(plan_id: str) -> tuple[Sizes, str | None]:
+    """Return the sizes that were asked about, and of which kit type. Raises PlanError."""
+    body = body_of(Sizes)
+    sizes = body.model_dump(include={"width_mm", "depth_mm", "height_mm"})
+    faults = [
+        Fault(side, "must be more than nothing and at most 20 m")
+        for side, size in sizes.items()
+        if not 0 < size <= 20_000
+    ]
+    type_key = body.type or None
+    kits = kits_of(house().open(plan_id).plan)
+    if type_key is not None and (not isinstance(type_key, str) or type_key not in kits):
+        faults.append(Fault("type", "there is no such kit type in the library"))
+    if faults:
+        raise PlanError(*faults)
+    return body, type_key
 
 
 @api.get("/plans/<plan_id>/look")

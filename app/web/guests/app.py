@@ -91,6 +91,7 @@ RIGHTS: dict[str, Rights] = {
     "api.walls": "edit",
     "api.length": "edit",
     "api.fits": "edit",
+    "api.places": "edit",
 }
 """What each endpoint asks for at the least. One that is missing here is shut for every guest."""
 TICKING = frozenset({"work_pages.tick", "work_pages.photo"})

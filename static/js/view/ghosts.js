@@ -14,9 +14,28 @@ export class Ghosts {
 		this.layer = layer;
 	}
 
-	/** @param {Ghost[]} all none clears */
-	show(all) {
-		this.layer.replaceChildren(...all.map(drawn));
+	/**
+	 * @param {Ghost[]} all none clears
+	 * @param {(at: number) => void} [take] what a press on one of them does; else they let presses through
+	 */
+	show(all, take) {
+		this.layer.replaceChildren(
+			...all.map((ghost, at) => {
+				const group = drawn(ghost);
+				if (take) {
+					group.classList.add('may-take');
+					// the press is for the place, not for what stands under it
+					group.addEventListener('pointerdown', (event) => event.stopPropagation());
+					group.addEventListener('click', () => take(at));
+				}
+				return group;
+			}),
+		);
+	}
+
+	/** Ink one of them more, none with -1. @param {number} at */
+	point(at) {
+		for (const [i, group] of [...this.layer.children].entries()) group.classList.toggle('is-pointed', i === at);
 	}
 }
 
