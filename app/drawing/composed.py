@@ -6,12 +6,12 @@ are the same on all of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from typing import TypeAlias
 
-from app.drawing.flow import Block, poured
+from app.drawing.flow import Block, Heights, poured
 from app.drawing.frame import (
     TitleWords,
     padded,
@@ -26,10 +26,13 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import (
     BLOCK_MM,
+    NARROW_MM,
     SCALES,
     Arrangement,
     Box,
     Paper,
+    Size,
+    alone,
     arrangements_for,
     frame_of,
     paper_of,
@@ -87,12 +90,18 @@ def composed(
     scale: int | None,
     fields: TitleFields | None,
     measured: Sequence[FigureAt] | None = None,
+    scales: Sequence[int] = (),
+    worded_first: bool = False,
+    column_mm: float = NARROW_MM,
 ) -> Sheet:
     """Put a sheet together: all figures at one scale, in their order, on as few pages as hold them.
 
     Without a scale the largest is taken at which each fits; one too large gives way to the next.
-    `measured` are quicker figures of the same bounds, to find the scale with. Raises SheetError for
-    a paper or scale that is none, and for what fits at no scale.
+    `measured` are quicker figures of the same bounds, to find the scale with; `scales` are those to
+    choose from, where they are not the ones of drawings. With `worded_first` the first page has
+    words where any scale leaves room for them. `column_mm` is the narrowest column that its words
+    read well in. Raises SheetError for a paper or scale that is none, and for what fits at no
+    scale.
     """
     fields = fields or TitleFields()
     chosen, units = paper_of(paper), plan.units
@@ -107,7 +116,8 @@ def composed(
     def sizes(at: int) -> tuple[float, float]:
         return _largest(quick(at), at)
 
-    largest = next(iter(SCALES[units]))
+    several = scales or SCALES[units]
+    largest = several[0]
 
     def least(at: int) -> tuple[float, float]:
         # the smaller the scale the more of the room its lettering takes: what reaches so far at the
@@ -115,16 +125,25 @@ def composed(
         return sizes(at) if at <= largest else _largest(quick(largest), at)
 
     asked = scale
-    scale, note = scale_at(sizes, chosen, scale, units, least)
+    scale, note = scale_at(sizes, chosen, scale, units, least, several)
+    with_words = []
+    if worded_first:
+        with_words = [s for s in several if s >= scale and _have_words(sizes, chosen, s)][:1]
+        scale = with_words[0] if with_words and asked is None else scale
     tries = [scale]
     if asked is None:
         # a little smaller where that saves paper
-        tries += [s for s in SCALES[units] if scale < s <= scale * _LITTLE_SMALLER]
-    ways = []
-    for at in tries:
-        for i, way in enumerate(arrangements_for(sizes, chosen, at)):
-            ways.append((len(_filled(way, quick(at), at, count_pages)), at, i, way))
-    _, scale, _, arrangement = min(ways, key=lambda each: each[:3])
+        tries += [s for s in several if scale < s <= scale * _LITTLE_SMALLER]
+    ways = [
+        (at, way)
+        for at in tries
+        for way in arrangements_for(sizes, chosen, at)
+        if (bool(way.columns) or not with_words if words else not way.columns)
+        and all(column.width >= column_mm for column in way.columns)
+    ]
+    scale, arrangement = _fewest_pages(
+        ways, lambda at, way: len(_filled(way, quick(at), at, count_pages))
+    )
     medium = Medium(LETTER_MM * scale, units, True)
     pages = _filled(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
     count = len(pages)
@@ -138,6 +157,30 @@ def composed(
         size = (arrangement.width_mm, arrangement.height_mm)
         made.append(page_of([*items, *strip], size, name, block, (i, count)))
     return Sheet(tuple(made), chosen.key, scale, note)
+
+
+def _have_words(sizes: Size, paper: Paper, scale: int) -> bool:
+    """Return whether figures at a scale leave room for words on their page."""
+    return any(way.columns for way in arrangements_for(sizes, paper, scale))
+
+
+def _fewest_pages(
+    ways: Iterable[tuple[int, Arrangement]], pages: Callable[[int, Arrangement], int]
+) -> tuple[int, Arrangement]:
+    """Return the scale and arrangement that take the fewest pages, the first that takes one.
+
+    Of several pages the first is to hold as many words as it can.
+    """
+    best: tuple[tuple[int, int, float], Arrangement] | None = None
+    for at, way in ways:
+        room = sum(column.width * column.height for column in way.columns)
+        rank = pages(at, way), at, -room
+        if best is None or rank < best[0]:
+            best = rank, way
+        if rank[0] == 1:
+            break
+    assert best is not None, "a scale was found at which the figures fit"
+    return best[0][1], best[1]
 
 
 def worded(
@@ -209,9 +252,10 @@ def _largest(figures: Sequence[Figure], scale: int) -> tuple[float, float]:
 
 def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:
     """Return what sets words, and what only tells over how many pages they go."""
+    heights: Heights = {}
     return (
-        lambda first, further: poured(blocks, first, further),
-        lambda first, further: poured(blocks, first, further, trial=True),
+        lambda first, further: poured(blocks, first, further, heights=heights),
+        lambda first, further: poured(blocks, first, further, trial=True, heights=heights),
     )
 
 
@@ -221,7 +265,7 @@ def _filled(
     """Fill pages with figures and words; each page tells whether it has a figure."""
     further = word_columns(way.width_mm, way.height_mm)
     words = pour(padded(way.columns), further)
-    rows = _placed(figures, way.figure, scale)
+    rows = _placed(figures, (way.figure, alone(way.width_mm, way.height_mm).figure), scale)
     pages: list[tuple[list[Item], bool]] = []
     for i in range(max(len(rows), 1)):
         items: list[Item] = list(rows[i]) if i < len(rows) else []
@@ -243,29 +287,30 @@ def _edges(way: Arrangement) -> tuple[Item, ...]:
     return (edge, *rules_between(way.columns))
 
 
-def _placed(figures: Sequence[Figure], first: Box, scale: int) -> list[list[Item]]:
+def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> list[list[Item]]:
     """Place figures in rows from the top of a page down, on further pages where it is full.
 
-    What is left of a page is shared out between them, so that none sticks to an edge.
+    `boxes` are their room on the first page and on each further one. What is left of a page is
+    shared out between them, so that none sticks to an edge.
     """
     pages: list[list[list[int]]] = [[[]]]
     y = 0.0
     for i, figure in enumerate(figures):
         wide, high = figure.size(scale)
-        row = pages[-1][-1]
+        row, box = pages[-1][-1], boxes[min(len(pages) - 1, 1)]
         across = sum(figures[j].size(scale)[0] for j in row)
-        if row and across + wide <= first.width and high <= _high(figures, row, scale) * 1.05:
+        if row and across + wide <= box.width and high <= _high(figures, row, scale) * 1.05:
             row.append(i)
             continue
         above = sum(_high(figures, each, scale) for each in pages[-1] if each)
-        if above and above + high > first.height:
+        if above and above + high > box.height:
             pages.append([[]])
         if pages[-1][-1]:
             pages[-1].append([])
         pages[-1][-1].append(i)
     made = []
-    for page in pages:
-        rows = [row for row in page if row]
+    for number, page in enumerate(pages):
+        rows, first = [row for row in page if row], boxes[min(number, 1)]
         spare = first.height - sum(_high(figures, row, scale) for row in rows)
         gap = spare / (len(rows) + 1)
         y = first.y + gap

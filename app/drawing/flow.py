@@ -22,6 +22,10 @@ _BETWEEN_MM = 3.4
 """The air between one block and the heading of the next."""
 
 
+Heights: TypeAlias = "dict[tuple[int, float], tuple[Entry, float]]"
+"""How high entries are in columns of a width, each with its entry, which keeps its number."""
+
+
 @dataclass
 class Flow:
     """Sets things one under the other through the columns of a sheet, then of further ones.
@@ -42,8 +46,7 @@ class Flow:
     ink: str = ""
     trial: bool = False
     """Whether only the height is wanted: nothing is lettered."""
-    heights: dict[tuple[int, float], tuple[Entry, float]] = field(default_factory=dict)
-    """How high entries are in columns of a width, each with its entry, which keeps its number."""
+    heights: Heights = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Begin with a further sheet where the first has no column."""
@@ -71,8 +74,8 @@ class Flow:
         return min(box.height for box in self.further) - HEAD_MM
 
     def begin(self, head: str) -> None:
-        """Let a heading stand over what comes next."""
-        self.head, self.due, self.headed = head, True, False
+        """Let a heading stand over what comes next, where it has words."""
+        self.head, self.due, self.headed = head, bool(head), False
 
     def take(self, high: float) -> Box | None:
         """Return a box of this height in the column, under its heading; None where it is full."""
@@ -94,7 +97,7 @@ class Flow:
         if self.column >= len(self.boxes):
             self.column = 0
             self.pages.append([])
-        self.due = self.due or len(self.pages) > 1
+        self.due = self.due or (bool(self.head) and len(self.pages) > 1)
 
     def copy(self) -> Flow:
         """Return a flow that goes on from here, for a trial."""
@@ -339,17 +342,22 @@ class Block:
 
 
 def poured(
-    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], trial: bool = False
+    blocks: Sequence[Block],
+    first: Sequence[Box],
+    further: Sequence[Box],
+    trial: bool = False,
+    heights: Heights | None = None,
 ) -> tuple[tuple[Item, ...], ...]:
     """Set blocks down the columns of a first sheet and of as many further ones as they take.
 
     Further sheets are filled evenly: their columns end at about one height. Without a column on
     the first sheet all stands on further ones. With `trial` only how many there are is true.
+    `heights` keeps what was measured for the next time the same blocks are set.
     """
     if not first and not blocks:
         return ((),)
-    flow = _set(blocks, first, further, {}, trial)
-    alone = first is further
+    flow = _set(blocks, first, further, {} if heights is None else heights, trial)
+    alone = first == further
     if not trial and len(flow.pages) == (1 if alone else 2):
         flow = _evened(blocks, first, further, flow) or flow
     return tuple(tuple(page) for page in flow.pages)
@@ -359,7 +367,7 @@ def _set(
     blocks: Sequence[Block],
     first: Sequence[Box],
     further: Sequence[Box],
-    heights: dict[tuple[int, float], tuple[Entry, float]],
+    heights: Heights,
     trial: bool = False,
 ) -> Flow:
     flow = Flow(first, further, trial=trial, heights=heights)
@@ -378,11 +386,12 @@ def _evened(
 ) -> Flow | None:
     """Return the same over shorter columns of the further sheets, as short as they may be."""
     best: Sequence[Box] | None = None
+    alone = first == further
     low, high = 30.0, min(box.height for box in further)
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        begun = short if first is further else first
+        begun = short if alone else first
         flow = _set(blocks, begun, short, full.heights, trial=True)
         if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
@@ -390,4 +399,4 @@ def _evened(
             low = middle
     if best is None:
         return None
-    return _set(blocks, best if first is further else first, best, full.heights)
+    return _set(blocks, best if alone else first, best, full.heights)

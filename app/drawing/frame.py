@@ -29,6 +29,8 @@ from app.units import Units
 
 PAD_MM = 5.5
 """What is free between the frame and words: the centring marks run in so far."""
+GUTTER_MM = 7.0
+"""What is free between two columns of words."""
 _ZONE_MM = 50.0
 _CENTRING_MM = 5.0
 """How far the centring marks run into the drawing from the frame."""
@@ -182,11 +184,13 @@ def word_columns(width_mm: float, height_mm: float) -> tuple[Box, ...]:
 
 
 def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
-    """Return the room for words inside columns."""
-    return tuple(
-        Box(c.x + PAD_MM, c.y + PAD_MM, c.width - 2 * PAD_MM, c.height - 2 * PAD_MM)
-        for c in columns
-    )
+    """Return the room for words inside columns that stand side by side, from left to right."""
+    boxes = []
+    for i, c in enumerate(columns):
+        left = GUTTER_MM / 2 if i else PAD_MM
+        right = GUTTER_MM / 2 if i + 1 < len(columns) else PAD_MM
+        boxes.append(Box(c.x + left, c.y + PAD_MM, c.width - left - right, c.height - 2 * PAD_MM))
+    return tuple(boxes)
 
 
 def rules_between(boxes: Sequence[Box]) -> tuple[Item, ...]:

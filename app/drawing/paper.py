@@ -7,7 +7,7 @@ of ASME Y14.1). Scales are whole numbers: 25 means 1:25. With plans in feet 1/2 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -34,11 +34,22 @@ INSET_MM = 5.5
 WORDS_MM = 92.0
 """A column of words is at least so wide: some fifty letters."""
 
+NARROW_MM, WIDE_MM = 64.0, 90.0
+"""Two columns beside a figure: the narrowest that rows of a table still read well in, and those
+that stand as wide as the title block under them."""
+
+BANDS = (0.2, 0.23, 0.26, 0.3, 0.36, 0.45, 0.55)
+"""Shares of an upright sheet that words may take under the figures: the least that holds them."""
+
 SCALES: dict[Units, tuple[int, ...]] = {
     "metric": (10, 20, 25, 50, 100, 200, 500),
     "feet": (16, 24, 32, 48, 96, 192, 480),
 }
 """Scales that are proposed, the largest first (ISO 5455, and those of a scale in inches)."""
+
+PICTURE_SCALES = (10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 100, 125, 150, 200, 250, 300, 500)
+"""Scales of a picture, which fills its paper: nobody lays a rule on it, and a bar tells its size
+(ISO 5455 lets others than its own be taken where a drawing asks for them)."""
 
 OFFERED: dict[Units, tuple[int, ...]] = {
     units: tuple(scale for scale in scales if scale <= 100) for units, scales in SCALES.items()
@@ -125,11 +136,15 @@ def paper_of(key: str) -> Paper:
 
 def arrangements(paper: Paper) -> tuple[Arrangement, ...]:
     """Return every way a sheet can be divided, the preferred one first."""
+    wide, high = paper.long_mm, paper.short_mm
+    one = max(WORDS_MM, frame_of(wide, high).width * 0.29)
     return (
-        _beside(paper.long_mm, paper.short_mm),
-        _below(paper.short_mm, paper.long_mm),
-        _alone(paper.long_mm, paper.short_mm),
-        _alone(paper.short_mm, paper.long_mm),
+        _beside(wide, high, (one,)),
+        _beside(wide, high, (NARROW_MM, NARROW_MM)),
+        _beside(wide, high, (WIDE_MM, WIDE_MM)),
+        *(_below(high, wide, share) for share in BANDS),
+        alone(wide, high),
+        alone(high, wide),
     )
 
 
@@ -157,21 +172,25 @@ def _foot(frame: Box) -> tuple[Box, float]:
     return Box(frame.x, frame.y + free, frame.width, STRIP_MM), free
 
 
-def _beside(width: float, height: float) -> Arrangement:
+def _beside(width: float, height: float, columns: tuple[float, ...]) -> Arrangement:
+    """Give the right of a sheet to columns of words of these widths."""
     frame = frame_of(width, height)
     strip, free = _foot(frame)
-    column = max(WORDS_MM, frame.width * 0.29)
-    left = frame.width - column
+    left = frame.width - sum(columns)
     figure = Box(frame.x + INSET_MM, frame.y, left - INSET_MM, free)
-    right = (Box(frame.x + left, frame.y, column, free),)
+    right = tuple(
+        Box(frame.x + left + sum(columns[:i]), frame.y, wide, free)
+        for i, wide in enumerate(columns)
+    )
     return Arrangement(width, height, frame, figure, strip, right, True)
 
 
-def _below(width: float, height: float) -> Arrangement:
+def _below(width: float, height: float, share: float) -> Arrangement:
+    """Give a share of the height to columns of words under the figures."""
     frame = frame_of(width, height)
     strip, free = _foot(frame)
     count = max(2, int(frame.width // WORDS_MM)) if frame.width >= 2 * WORDS_MM - 10 else 1
-    each, band = frame.width / count, free * 0.36
+    each, band = frame.width / count, free * share
     top = frame.y + free - band
     figure = Box(
         frame.x + INSET_MM, frame.y + INSET_MM, frame.width - 2 * INSET_MM, free - band - INSET_MM
@@ -180,8 +199,8 @@ def _below(width: float, height: float) -> Arrangement:
     return Arrangement(width, height, frame, figure, strip, columns, False)
 
 
-def _alone(width: float, height: float) -> Arrangement:
-    """Give the whole sheet to the figure: its words go on to a sheet of words."""
+def alone(width: float, height: float) -> Arrangement:
+    """Return a sheet that is all the figure's: its words go on to a sheet of words."""
     frame = frame_of(width, height)
     strip, free = _foot(frame)
     figure = Box(
@@ -201,14 +220,18 @@ def arrangements_for(size: Size, paper: Paper, scale: int) -> tuple[Arrangement,
 
 
 def largest_scale(
-    size: Size, paper: Paper, units: Units = "metric", least: Size | None = None
+    size: Size,
+    paper: Paper,
+    units: Units = "metric",
+    least: Size | None = None,
+    scales: Sequence[int] = (),
 ) -> int:
     """Return the largest scale at which a figure fits. Raises SheetError when none does.
 
     `least` tells quickly how much it takes at the least: scales at which that does not fit are
-    passed over.
+    passed over. `scales` are the ones to choose from, where they are not those of drawings.
     """
-    for scale in SCALES[units]:
+    for scale in scales or SCALES[units]:
         if least is not None and not arrangements_for(least, paper, scale):
             continue
         if arrangements_for(size, paper, scale):
@@ -225,23 +248,25 @@ def scale_at(
     scale: int | None,
     units: Units = "metric",
     least: Size | None = None,
+    scales: Sequence[int] = (),
 ) -> tuple[int, str]:
     """Return the scale to draw at, and a sentence where that is not the one asked for.
 
     Without a scale it is the largest that fits; one that is too large gives way to the next that
-    fits. `least` is as for `largest_scale`. Raises SheetError for a scale that is none, and where
-    no scale fits.
+    fits. `least` and `scales` are as for `largest_scale`. Raises SheetError for a scale that is
+    none, and where no scale fits.
     """
     if scale is None:
-        return largest_scale(size, paper, units, least), ""
+        return largest_scale(size, paper, units, least, scales), ""
     if scale not in ALL_SCALES:
         known = ", ".join(f"1:{known}" for known in ALL_SCALES)
         raise SheetError(f"there is no scale 1:{scale}; there are {known}")
     if arrangements_for(size, paper, scale):
         return scale, ""
-    fitting = [s for s in SCALES[units] if s > scale and arrangements_for(size, paper, s)]
+    several = scales or SCALES[units]
+    fitting = [s for s in several if s > scale and arrangements_for(size, paper, s)]
     if not fitting:
-        return largest_scale(size, paper, units), ""
+        return largest_scale(size, paper, units, scales=several), ""
     instead = scale_words(fitting[0])
     larger = [p.key for p in PAPERS.values() if p != paper and arrangements_for(size, p, scale)]
     way = f"; at {scale_words(scale)} take {' or '.join(larger)}" if larger else ""

@@ -7,6 +7,7 @@ from app.drawing.flow import Block, Words
 from app.drawing.framed import Framed
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
+from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_view import View
 from app.drawing.sheet import Sheet, TitleFields
@@ -41,7 +42,7 @@ def picture_sheet(
     words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
     return composed(
         drawn.scene.plan, SUBJECT, [draw], [words, cautions_block()],
-        paper=paper, scale=scale, fields=fields,
+        paper=paper, scale=scale, fields=fields, scales=PICTURE_SCALES, worded_first=True,
     )  # fmt: skip
 
 

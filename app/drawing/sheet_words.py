@@ -79,10 +79,13 @@ class _KeyEntry:
             for i, line in enumerate(lines)
         )
         items.append(Group(name, "", (("key", digits),)))
-        last = foot + (len(lines) if under else 0) * LINE_MM
+        if under:
+            last = foot + len(lines) * LINE_MM
+            words = f"{row.size}, {row.height}"
+            return (*items, Text((x + _NAME_MM, last), words, "size", "start"))
         right = x + width
-        items.append(Text((right - self.heights_mm - 2.5, last), row.size, "size", "end"))
-        items.append(Text((right, last), row.height, "size", "end"))
+        items.append(Text((right - self.heights_mm - 2.5, foot), row.size, "size", "end"))
+        items.append(Text((right, foot), row.height, "size", "end"))
         return tuple(items)
 
     def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.drawing.composed import AIR_MM, Subject, body_of, in_pages
+from app.drawing.composed import Subject, body_of, in_pages
 from app.drawing.flow import Block, Words, poured
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
@@ -21,6 +21,8 @@ ROW_MM = 5.2
 """A row of the chart: lettering whose capitals are 2.5 mm, and a bar's height of air."""
 
 HEAD_MM = 12.0
+FOOT_MM = 6.0
+"""What is free between the small plans and the words under them."""
 STAGES_HIGH = 0.52
 """Share of the height that the small plans of the stages take; the words stand below."""
 
@@ -79,7 +81,7 @@ def _thirds(box: Box) -> tuple[Box, ...]:
 def _stages(answer: WorksAnswer, box: Box) -> Iterator[Item]:
     count = len(answer.stages)
     for i, stage in enumerate(answer.stages):
-        wide, high = box.width / count, box.height - HEAD_MM - AIR_MM
+        wide, high = box.width / count, box.height - HEAD_MM - FOOT_MM
         units = answer.scene.plan.units
         _, bounds = stage_items(answer.scene, stage, Medium(1.0, units, False))
         x0, y0, x1, y1 = bounds
@@ -100,7 +102,7 @@ def _blocks(answer: WorksAnswer, money: bool) -> list[Block]:
         rows = [f"{i}  {place.name}" for i, place in enumerate(stage.places, start=1)]
         if stage.way_mm is not None:
             wide = length_words(stage.way_mm, plan.units)
-            rows.append(f"Way to the door: {wide} wide at its narrowest.")
+            rows.append(f"Way to the door, green: {wide} wide at its narrowest.")
         blocks.append(Block(f"{stage.name}: what stands where", tuple(map(Words, rows))))
     orders = []
     for order in answer.orders:

@@ -17,6 +17,7 @@ from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
+from tests.drawing.boxes import lettered
 from tests.drawing.reading import Point, Seen, parse, seen
 from tests.layouts import garage, good_layout, rack_moved
 
@@ -205,7 +206,8 @@ def test_flags_on_and_off() -> None:
     with_flags, without = sheet_of(plan, flags=True), sheet_of(plan, flags=False)
     planted = [e for e in parse(with_flags.svg).iter() if e.get("data-severity")]
     assert len(planted) == sum(1 for snag in snags if snag.where is not None) > 3
-    assert snags[0].sentence[:30] in "".join(with_flags.svgs)
+    told = " ".join(words.words for page in with_flags.pages for words in lettered(page))
+    assert snags[0].sentence[:30] in told
     assert "data-severity" not in without.svg
     assert "Open snags" not in "".join(without.svgs)
 

@@ -9,6 +9,7 @@ from app.drawing.composed import Figure, Subject, composed
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
+from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
@@ -16,9 +17,6 @@ from app.scene.build import Scene
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_short
 from app.wording import area_words
-
-_LETTERED_FOR = 50
-"""The scale whose lettering the reach of the picture is measured with: no smaller one is usual."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,16 +39,15 @@ def cover_sheet(
 ) -> Sheet:
     """Draw the cover of a set, with its picture. Raises SheetError for an unknown paper."""
     scene, plan = drawn.scene, drawn.scene.plan
-    # how far it reaches hardly hangs on the size of its lettering: once is enough to seek the scale
-    sketch = Figure(*drawn.lettered(LETTER_MM * _LETTERED_FOR))
 
     def draw(_: Medium, at: int) -> Figure:
         return Figure(*drawn.lettered(LETTER_MM * at))
 
+    becomes = (Words(f"becomes a training room for {people}"),) if people else ()
     stops = sum(1 for row in open_snags if row.severity == "stop")
     cares = sum(1 for row in open_snags if row.severity == "care")
     blocks = [
-        Block(plan.name, (Words(f"becomes a training room for {people}"),) if people else ()),
+        Block("", (Words(plan.name, "cover-title"), *becomes)),
         Block("Sheets", tuple(_listed(each) for each in listed)),
         Block("The room", tuple(_facts(scene, stops, cares))),
     ]
@@ -66,7 +63,8 @@ def cover_sheet(
         paper=paper,
         scale=None,
         fields=fields,
-        measured=[lambda medium, at: Figure((), sketch.bounds)],
+        scales=PICTURE_SCALES,
+        worded_first=True,
     )
 
 

@@ -132,6 +132,7 @@ def hung(scene: Scene, cut: Cut, overhead: Overhead) -> Iterator[tuple[Above, li
 def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
     """Return the pieces that the cut meets or that stand behind it, the farthest first."""
     seen = []
+    inner = cut.spans(scene.room.outline)
     for placed in scene.order:
         if not scene.room.outline.intersects(placed.footprint):
             continue
@@ -149,6 +150,12 @@ def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
             if t1 < 0:
                 continue
             through = bool(t0 < -_SLIVER_MM < _SLIVER_MM < t1)
+            if not through:
+                # what is behind the walls at the ends of the cut cannot be seen
+                shown = [(max(a, s0), min(b, s1)) for a, b in inner if a < s1 and b > s0]
+                if not shown:
+                    continue
+                s0, s1 = shown[0][0], shown[-1][1]
             is_cut = is_cut or through
             nearest = min(nearest, float(t0))
             ink = "thing" if through else "seen"

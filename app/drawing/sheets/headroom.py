@@ -21,6 +21,7 @@ from app.drawing.lettering import width_of, wrap
 from app.drawing.level_marks import letter
 from app.drawing.medium import Medium, rings_of
 from app.drawing.medium import region as area_of
+from app.drawing.paper import WIDE_MM
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polygon, Region, Text
 from app.drawing.sheet import Sheet, TitleFields
@@ -76,6 +77,7 @@ def headroom_sheet(
         scale=scale,
         fields=fields,
         measured=[lambda medium, at: Figure((), room_bounds(scene.room, medium))],
+        column_mm=WIDE_MM,
     )
 
 
@@ -262,7 +264,8 @@ def _mini(scene: Scene, fit: _Fit) -> Entry:
     scale = max((x1 - x0) / _MINI_MM, (y1 - y0) / (_MINI_MM * 0.85))
     high = (y1 - y0) / scale
     units = scene.plan.units
-    middles = area_words(fit.fits.area / MM2_A_M2, units, 1)
+    area = area_words(fit.fits.area / MM2_A_M2, units, 1)
+    where = f"its middle may be on {area}" if fit.fits.area else "fits nowhere"
     told = fit.sentence[:1].upper() + fit.sentence[1:]
 
     def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
@@ -282,10 +285,10 @@ def _mini(scene: Scene, fit: _Fit) -> Entry:
         room = width - (left - x)
         lines = [("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)]
         lines += [("small", line) for line in wrap(f"{told}.", SMALL_MM, room)]
-        lines += [("size", line) for line in wrap(f"middles on {middles}", SMALL_MM, room)]
+        lines += [("size", line) for line in wrap(where, SMALL_MM, room)]
         for i, (ink, line) in enumerate(lines):
             items.append(Text((left, y + 3 + i * 4.5), line, ink, "start"))
         return tuple(items)
 
-    count = len(wrap(f"{fit.name} {told} middles on {middles}", SMALL_MM, 40.0)) + 2
+    count = len(wrap(f"{fit.name} {told} {where}", SMALL_MM, 40.0)) + 2
     return Drawn(max(high + 3, count * 4.5 + 2), draw)

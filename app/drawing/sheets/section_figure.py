@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -15,6 +16,7 @@ from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheets.cutting_plane import (
+    Box,
     Cut,
     Seen,
     ceiling_over,
@@ -32,6 +34,8 @@ from app.units import format_short
 SLAB_MM, LID_MM = 150.0, 120.0
 """How thick floor and ceiling are drawn: what is in them is not known and not told."""
 _MOST_PEOPLE = 3
+_ROUND_WITHIN = 0.02
+"""A plate seen end on is as wide as it is high, but for the turn of its bar."""
 _STRIP_MM = 300.0
 """Beside a wall the clear height is taken over a strip so wide on both sides of the cut."""
 
@@ -149,19 +153,20 @@ def _wall(
 
 
 def _piece(seen: Seen) -> Group:
-    boxes = tuple(
-        Polygon(
-            (
-                (box.left, -box.low),
-                (box.right, -box.low),
-                (box.right, -box.high),
-                (box.left, -box.high),
-            ),
-            box.ink,
-        )
-        for box in seen.boxes
-    )
-    return Group(boxes, "piece", (("piece", seen.placed.piece.id),))
+    loaded = seen.placed.kit.bar is not None
+    shapes = tuple(_box(box, loaded) for box in seen.boxes)
+    return Group(shapes, "piece", (("piece", seen.placed.piece.id),))
+
+
+def _box(box: Box, loaded: bool) -> Item:
+    """Draw a prism; plates of a bar that one sees end on are round."""
+    wide, high = box.right - box.left, box.high - box.low
+    if loaded and math.isclose(wide, high, rel_tol=_ROUND_WITHIN):
+        middle = ((box.left + box.right) / 2, -(box.low + box.high) / 2)
+        return Circle(middle, wide / 2, box.ink)
+    low, high = -box.low, -box.high
+    ring = ((box.left, low), (box.right, low), (box.right, high), (box.left, high))
+    return Polygon(ring, box.ink)
 
 
 def _overhead(

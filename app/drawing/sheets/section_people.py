@@ -30,6 +30,8 @@ _NEAR_MM = 800.0
 BESIDE_EM = 2.9
 """What the dimensions of a person take beside the body, in sizes of the lettering."""
 _PARALLEL = 0.98
+_LABEL_EM = 1.5
+"""What words need between two levels, in sizes of the lettering."""
 
 
 def standing(every: Sequence[Stand], cut: Cut) -> list[Stand]:
@@ -64,7 +66,7 @@ def drawn_person(
         held = [Group(_bar(one, pose.joints.hands[0][1]), move=(s, -base))] if grips else []
     group = Group((*parts, *held), "person-group")
     x0, _, x1, _ = area.bounds
-    return group, _heights(scene, one, (x0, x1), base, medium), area
+    return group, _heights(scene, one, (x0, x1), (base, lid), medium), area
 
 
 def _bar(one: Stand, grip_mm: float) -> tuple[Item, ...]:
@@ -86,9 +88,13 @@ def _box(x0: float, x1: float, z0: float, z1: float, ink: str) -> Polygon:
 
 
 def _heights(
-    scene: Scene, one: Stand, ends: tuple[float, float], base: float, medium: Medium
+    scene: Scene, one: Stand, ends: tuple[float, float], levels: tuple[float, float], medium: Medium
 ) -> Group:
-    """Draw what is clear on the left and what is taken on the right, the difference marked."""
+    """Draw what is clear on the left and what is taken on the right, the difference marked.
+
+    `levels` are the floor there and the upper edge of the ceiling as it is drawn.
+    """
+    base, lid = levels
     bay, em, units = one.bay, medium.em_mm, scene.plan.units
     tone = "stop" if bay.hits else "care" if bay.short else "ok"
     takes = bay.demand.least_mm if bay.hits else bay.demand.need_mm
@@ -113,9 +119,8 @@ def _heights(
     )
     gap = format_short(high - low, units)
     words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
-    items.append(
-        Text(((ends[0] + ends[1]) / 2, -base - high - em * 0.4), words, f"dimt dimt-{tone}")
-    )
+    foot = _label_foot(base + low, base + high, lid, tone == "ok", em)
+    items.append(Text(((ends[0] + ends[1]) / 2, -foot), words, f"dimt dimt-{tone}"))
     data = (
         ("movement", bay.movement.key),
         ("person", bay.person.id),
@@ -124,6 +129,18 @@ def _heights(
         ("y", f"{bay.at[1]:.2f}"),
     )
     return Group(tuple(items), "heights", data)
+
+
+def _label_foot(low: float, high: float, lid: float, free: bool, em: float) -> float:
+    """Return the height on which the words for a difference stand, clear of the ceiling.
+
+    They stand in what is spare where they find room there, else over it; what would come into the
+    ceiling as it is drawn stands over that.
+    """
+    if free and high - low > em * _LABEL_EM:
+        return (low + high) / 2 - em * 0.36
+    over = high + em * 0.4
+    return lid + em * 0.4 if high < lid < over + em * 2.0 or low < lid <= high else over
 
 
 def text_boxes(item: Item, em: float) -> list[BaseGeometry]:

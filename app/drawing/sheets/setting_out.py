@@ -15,6 +15,7 @@ from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
+from app.drawing.paper import NARROW_MM, WORDS_MM
 from app.drawing.placing import Crowd, Spot
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
@@ -28,7 +29,7 @@ MARK_WITHIN_MM = 3
 CHECK_WITHIN_MM = 5
 """By how much the third tape may be off before the two are taken again: likewise."""
 
-_SHARES = (0.13, 0.3, 0.3, 0.27)
+_SHARES = (0.16, 0.29, 0.28, 0.27)
 _MOST_SOUGHT = 160
 """With more points than this, finding the best place for each letter would take minutes."""
 
@@ -52,6 +53,7 @@ def setting_out_sheet(
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
+        column_mm=NARROW_MM if scene.plan.units == "metric" else WORDS_MM,
     )
 
 

@@ -167,6 +167,10 @@ class FlatWall:
         ):
             at = (shapely.get_coordinates(polygon) - start) @ along
             left, right = self.span(float(at.min()), float(at.max()))
+            # what stands past an end of the wall stands before another one
+            left, right = max(left, 0.0), min(right, self.length)
+            if right <= left:
+                continue
             base = placed.lift_mm + placed.rest_mm[1]
             yield Before(placed, left, right, base + float(low), base + float(high))
 
