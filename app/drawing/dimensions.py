@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
-from app.drawing.primitives import Group, Item, Line, Point, Text
+from app.drawing.primitives import Anchor, Group, Item, Line, Point, Text
 from app.scene.room import RoomShape
 from app.scene.walls import WallShape
 from app.units import format_short
@@ -210,6 +210,14 @@ def _chain(
         words = f"{word}{format_short(after - before, medium.units)}"
         wide = width_of(words, em)
         middle, rise = (before + after) / 2, em * 0.35
+        if wide > after - before > em and number in (0, len(stops) - 2) and _is_upright(out):
+            # beside an upright chain it lies level: past the end the chain round the corner is near
+            side = math.copysign(em * _CLEAR_EM, out[0])
+            x, y = at(middle)
+            anchor: Anchor = "start" if side > 0 else "end"
+            items.append(Text((x + side, y + em * 0.36), words, "dimt", anchor))
+            reach.append((x + side + math.copysign(wide, side), y))
+            continue
         narrow = wide + em * _CLEAR_EM > after - before
         if wide > after - before and number in (0, len(stops) - 2):
             # a figure wider than the piece at an end stands beside the chain, clear of its ticks
@@ -236,6 +244,11 @@ def _chain(
                     )
                 )
     reach += [at(stops[0], em / 2), at(stops[-1], em / 2)]
+
+
+def _is_upright(out: Point) -> bool:
+    """Return whether a chain that lies this way from its wall runs up and down the sheet."""
+    return abs(out[1]) < math.sin(math.radians(_ONE_SIDE_DEG))
 
 
 def readable(turn_deg: float) -> float:

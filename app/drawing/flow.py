@@ -229,11 +229,11 @@ class Words:
         lines, fitting = self.lines(width), int(room // self.step_mm)
         if fitting < _FEWEST_LINES or fitting >= len(lines):
             return None
-        first = Words(" ".join(lines[:fitting]), self.ink, self.mark, self.indent_mm)
-        rest = Words(
-            " ".join(lines[fitting:]), self.ink, None, self.indent_mm, self.after_mm
-        )  # fmt: skip
-        return first, rest
+        some, rest = " ".join(lines[:fitting]), " ".join(lines[fitting:])
+        return (
+            Words(some, self.ink, self.mark, self.indent_mm),
+            Words(rest, self.ink, None, self.indent_mm, self.after_mm),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -359,7 +359,7 @@ def poured(
     flow = _set(blocks, first, further, {} if heights is None else heights, trial)
     alone = first == further
     if not trial and len(flow.pages) == (1 if alone else 2):
-        flow = _evened(blocks, first, further, flow) or flow
+        flow = _evened(blocks, None if alone else first, further, flow) or flow
     return tuple(tuple(page) for page in flow.pages)
 
 
@@ -382,21 +382,19 @@ def _set(
 
 
 def _evened(
-    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box], full: Flow
+    blocks: Sequence[Block], first: Sequence[Box] | None, further: Sequence[Box], full: Flow
 ) -> Flow | None:
-    """Return the same over shorter columns of the further sheets, as short as they may be."""
+    """Return the same over columns of further sheets, or of the only one, as short as may be."""
     best: Sequence[Box] | None = None
-    alone = first == further
     low, high = 30.0, min(box.height for box in further)
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        begun = short if alone else first
-        flow = _set(blocks, begun, short, full.heights, trial=True)
+        flow = _set(blocks, short if first is None else first, short, full.heights, trial=True)
         if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
         else:
             low = middle
     if best is None:
         return None
-    return _set(blocks, best if alone else first, best, full.heights)
+    return _set(blocks, best if first is None else first, best, full.heights)

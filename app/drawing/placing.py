@@ -16,6 +16,9 @@ from app.drawing.primitives import Point
 Floats = NDArray[np.float64]
 
 _AT_ONCE = 64
+_MEETS, _TOUCH = 3.0, 0.005
+"""What it costs to meet a taken box at all, where more than this share of the own box is shared:
+also a little hides a figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +125,8 @@ class Crowd:
         a, b, c, d = self._taken_bounds[: self._count].T
         box_at, taken_at = np.nonzero((x0 < c) & (x1 > a) & (y0 < d) & (y1 > b))
         shared = shapely.area(shapely.intersection(boxes[box_at], self._taken[taken_at]))
-        np.add.at(costs, box_at, 20 * shared / (width * height))
+        meets = np.where(shared > _TOUCH * width * height, _MEETS, 0.0)
+        np.add.at(costs, box_at, meets + 20 * shared / (width * height))
         if self._within is not None and not anywhere:
             out = ~shapely.contains_properly(self._within, boxes)
             inside = shapely.area(shapely.intersection(boxes[out], self._within))

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from app.checks.snag import Snag
 from app.drawing.floor_sheet import floor_sheet
-from app.drawing.paper import paper_of, scale_words
+from app.drawing.paper import paper_of
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_view import CORNERS, View
@@ -235,7 +235,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
         at, listed = 1 + pages, []
         for name, sheet in drawn:
             figure = sheet.scale > 1
-            listed.append(Listed(str(at), name, scale_words(sheet.scale) if figure else "–"))
+            listed.append(Listed(str(at), name, f"1:{sheet.scale}" if figure else "–"))
             at += len(sheet.pages)
         return cover_sheet(
             all_of.first_picture, listed, rows, people, paper=paper, fields=all_of.fields

@@ -13,6 +13,7 @@ from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.paper import NARROW_MM, WORDS_MM
@@ -29,7 +30,8 @@ MARK_WITHIN_MM = 3
 CHECK_WITHIN_MM = 5
 """By how much the third tape may be off before the two are taken again: likewise."""
 
-_SHARES = (0.16, 0.29, 0.28, 0.27)
+_GAP_MM = 2.5
+"""What is free between two columns of the table."""
 _MOST_SOUGHT = 160
 """With more points than this, finding the best place for each letter would take minutes."""
 
@@ -75,18 +77,22 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         ),
     )
     corners = corners_of(scene)
-    head = Cells(("mark", "tape", "tape", "check"), _SHARES, ink="size")
-    rows: list[Entry] = [head]
+    table = [("mark", "tape", "tape", "check"), *(_row(point, units) for point in points.points)]
+    shares = tuple(
+        max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
+        for column in zip(*table, strict=True)
+    )
+    rows: list[Entry] = [Cells(table[0], shares, ink="size")]
     last = ""
-    for point in points.points:
+    for point, words in zip(points.points, table[1:], strict=True):
         piece = point.what.rsplit(",", 1)[0]
+        row = Cells(words, shares, after_mm=0.2)
         if piece != last:
             # a name stays with the first of its marks
-            name = Words(piece, "small-bold", after_mm=0.3)
-            rows.append(Stacked((name, _row(point, units))))
+            rows.append(Stacked((Words(piece, "small-bold", after_mm=0.3), row)))
             last = piece
             continue
-        rows.append(_row(point, units))
+        rows.append(row)
     blocks = [how, Block("Marks on the floor", tuple(rows))]
     if points.missing:
         blocks.append(
@@ -105,12 +111,12 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     return blocks
 
 
-def _row(point: SetOut, units: Units) -> Entry:
+def _row(point: SetOut, units: Units) -> tuple[str, ...]:
     tapes = [
         f"{corner_name(tape.corner)}  {format_short(tape.mm, units)}" if tape else "–"
         for tape in (point.first, point.second, point.check)
     ]
-    return Cells((point.name, *tapes), _SHARES, after_mm=0.2)
+    return point.name, *tapes
 
 
 def _proof(corners: Sequence[Point], units: Units) -> list[Entry]:

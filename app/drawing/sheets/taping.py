@@ -77,7 +77,7 @@ def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
     sight = _sight(scene)
     points: list[SetOut] = []
     missing: list[str] = []
-    for placed in scene.order:
+    for placed in sorted(scene.order, key=lambda one: numbers[one.piece.id]):
         if not stands_on_floor(placed, scene):
             continue
         for letter, what, at in base_points(placed):
