@@ -89,6 +89,15 @@ def _parser() -> argparse.ArgumentParser:
     arranging.add_argument("--seed", type=int, default=1, help="another one, other layouts")
     arranging.add_argument("--keep", type=int, default=5, help="how many layouts at most")
     arranging.add_argument(
+        "--optional", action="append", default=[], metavar="PIECE[=POINTS]",
+        help="a piece that may be left out, and what it is worth, of the 100 of a layout; "
+        "may be said several times",
+    )  # fmt: skip
+    arranging.add_argument(
+        "--wish", action="append", default=[],
+        help="as in 'bike faces the screen'; may be said several times",
+    )  # fmt: skip
+    arranging.add_argument(
         "-o", "--output", type=Path,
         help="the file for the best plan; further ones go beside it as NAME-2, NAME-3",
     )  # fmt: skip

@@ -10,6 +10,7 @@ from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
 from app.arranging.found import Finds, Found
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, shown
+from app.arranging.wishes import faults
 from app.arranging.workers import Crew
 from app.checks.snag import Snag, lower
 from app.errors import ElbowroomError
@@ -50,8 +51,8 @@ def begin(
 ) -> Crew:
     """Start the searches and come back at once.
 
-    Raises ArrangeError where there is nothing to do, no time to do it in, or where one piece alone
-    has no place anywhere in the room.
+    Raises ArrangeError where there is nothing to do, no time to do it in, where wishes contradict
+    one another, or where one piece alone that must be there has no place anywhere in the room.
     """
     if (seconds is not None and seconds <= 0) or (steps is not None and steps < 1):
         raise ArrangeError("There is no time to look in: give it a second at least, or a step.")
@@ -68,6 +69,12 @@ def ready(task: Task) -> Problem:
         raise ArrangeError("There is nothing on the plan yet: bring some kit in first.")
     if not problem.free:
         raise ArrangeError("Nothing on the plan may be moved: all of it stays or is pinned.")
+    strange = [piece for piece, _ in task.worths if piece not in problem.scene.placed]
+    if strange:
+        raise ArrangeError(f"There is no piece “{strange[0]}” on the plan that could be left out.")
+    wrong = next(faults(task.wishes, problem.scene, problem.free), None)
+    if wrong is not None:
+        raise ArrangeError(wrong)
     if len(problem.free) > STATIONS_AT_MOST:
         raise ArrangeError(
             f"There are {len(problem.free)} things to arrange; at most {STATIONS_AT_MOST} are "
@@ -77,6 +84,7 @@ def ready(task: Task) -> Problem:
         homeless = [
             problem.scene.placed[root].name
             for root in problem.free
+            if root not in problem.worths
             if all(problem.core.alone(root, turn).is_empty for turn in problem.core.turns(root))
         ]
     if homeless:
@@ -118,7 +126,7 @@ class Telling:
         return Arranged(
             tuple(self._layout(one, chosen) for one in chosen),
             self.now,
-            curve(finds, self.now.total),
+            curve(finds, self.now.total + sum(self.problem.worths.values())),
             self.unmended,
             missing if not chosen else (),
             made,

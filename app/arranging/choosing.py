@@ -31,19 +31,19 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
 
     The one that moves least is among them, if it is about as good or moves much less.
     """
-    whole = [one for one in finds.every if not one.stops and not one.left_out and one.moved]
+    whole = [one for one in finds.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
         return ()
-    floor = whole[0].total - WORTH_SHOWING
+    floor = whole[0].value - WORTH_SHOWING
     chosen: list[Found] = []
     for one in whole:
         if len(chosen) == most:
             break
-        if one.total >= floor and all(one.looks.differs(other.looks) for other in chosen):
+        if one.value >= floor and all(one.looks.differs(other.looks) for other in chosen):
             chosen.append(one)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
-    most_moves = fewest - 1 if least.total >= floor else fewest * FEWER_SHARE
+    most_moves = fewest - 1 if least.value >= floor else fewest * FEWER_SHARE
     if least not in chosen and len(least.moved) <= most_moves:
         chosen = [*chosen[: most - 1], least]
     return tuple(chosen)
@@ -52,7 +52,7 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
 def curve(finds: Finds, now: float) -> tuple[Moves, ...]:
     """Return the best for each number of moves, as far as one more gains something.
 
-    `now` is the score of the plan as it is; a plan with stops gains what it takes to lose them.
+    `now` is what the plan as it is is worth; a plan with stops gains what it takes to lose them.
     """
     points: list[Moves] = []
     best: Found | None = None
@@ -61,7 +61,7 @@ def curve(finds: Finds, now: float) -> tuple[Moves, ...]:
         if not count or one.stops or (best is not None and one.rank >= best.rank):
             continue
         best = one
-        points.append(Moves(count, one, one.total - now))
+        points.append(Moves(count, one, one.value - now))
     return tuple(points)
 
 

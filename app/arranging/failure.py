@@ -17,6 +17,7 @@ from app.arranging.search import Search
 from app.checks.snag import lower
 from app.library.own import kits_of
 from app.model.base import json_of
+from app.model.phases import without
 from app.model.plan import Plan
 from app.units import MM_PER_M
 from app.wording import phrase
@@ -95,13 +96,6 @@ def found(task: Task, steps: int) -> bool:
         if best is not None and not best.stops:
             return True
     return False
-
-
-def without(plan: Plan, pieces: set[str]) -> Plan:
-    """Return a plan without some pieces."""
-    data = json_of(plan)
-    data["pieces"] = [one for one in data["pieces"] if one["id"] not in pieces]
-    return Plan.model_validate(data)
 
 
 def _with(task: Task, plan: Plan) -> Task:

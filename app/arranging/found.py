@@ -22,23 +22,24 @@ AT_A_WALL_MM = 500.0
 class Looks:
     """What a person would notice of a layout: the wall of the largest piece, where floor is open.
 
-    `half` is the half of the room in which the open floor lies; `free` the pairs of stations that
-    can be used at once.
+    `half` is the half of the room in which the open floor lies; `left_out` are the carriers of the
+    stations that are not in it.
     """
 
     wall: str
     half: str
-    free: frozenset[tuple[str, str]]
+    left_out: tuple[str, ...] = ()
 
     def differs(self, other: Looks) -> bool:
         """Return whether the two layouts are truly different."""
-        return self.wall != other.wall or self.half != other.half
+        return self != other
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
     """A layout that went through the full judge: its poses, score and what was counted.
 
+    `worth` is that of the pieces in it that might have been left out, in points of the score;
     `moved` are the carriers that leave their places; `number` and `step` say which search found it
     and when, so that of equals the first one stays.
     """
@@ -50,33 +51,43 @@ class Found:
     moved: tuple[str, ...]
     looks: Looks
     parts: Mapping[str, float]
-    left_out: tuple[str, ...] = ()
+    worth: float = 0.0
     number: int = 0
     step: int = 0
 
     @property
+    def value(self) -> float:
+        """What it is worth in all: its score, and what it has that might have been left out."""
+        return self.total + self.worth
+
+    @property
     def rank(self) -> tuple[float, ...]:
-        """How good it is, the best first: whoever is left out, stops, then the score."""
-        return (len(self.left_out), self.stops, -round(self.total, 6), self.number, self.step)
+        """How good it is, the best first: stops, then what it is worth."""
+        return rank_of(self.stops, self.value, self.number, self.step)
+
+
+def rank_of(stops: int, value: float, number: int, step: int) -> tuple[float, ...]:
+    """Return the rank of a layout, the best first; of equals the one found first."""
+    return (stops, -round(value, 6), number, step)
 
 
 @dataclass(slots=True)
 class Finds:
     """The best layouts by their looks, and by how many pieces move."""
 
-    by_looks: dict[tuple[str, str], Found] = field(default_factory=dict)
+    by_looks: dict[Looks, Found] = field(default_factory=dict)
     by_moves: dict[int, Found] = field(default_factory=dict)
 
     def would_be_new(self, looks: Looks, moved: int, rank: tuple[float, ...]) -> bool:
         """Return whether a layout of this rank is the best of its kind so far."""
-        known = self.by_looks.get((looks.wall, looks.half))
+        known = self.by_looks.get(looks)
         fewer = [one for count, one in self.by_moves.items() if count <= moved]
         best = min(fewer, key=lambda one: one.rank, default=None)
         return known is None or rank < known.rank or best is None or rank < best.rank
 
     def add(self, found: Found) -> None:
         """Keep a layout if it is the best of its kind."""
-        key = found.looks.wall, found.looks.half
+        key = found.looks
         if key not in self.by_looks or found.rank < self.by_looks[key].rank:
             self.by_looks[key] = found
         count = len(found.moved)
@@ -100,7 +111,9 @@ class Finds:
         return self.every[0] if self.by_looks else None
 
 
-def looks_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> Looks:
+def looks_of(
+    scene: Scene, largest: str | None, floor: OpenFloor | None, left_out: Iterable[str] = ()
+) -> Looks:
     """Return what a person notices of a scene; `largest` is the carrier told apart by its wall."""
     wall = ""
     if largest is not None:
@@ -114,7 +127,7 @@ def looks_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> Look
             half = "left" if x < (x0 + x1) / 2 else "right"
         else:
             half = "back" if y < (y0 + y1) / 2 else "front"
-    return Looks(wall, half, frozenset())
+    return Looks(wall, half, tuple(sorted(left_out)))
 
 
 def nearest_wall(scene: Scene, root: str) -> str:

@@ -10,6 +10,7 @@ import shapely
 
 from app.arrange.better import weight_of
 from app.arranging.layout import Layout
+from app.arranging.shares import mean, ramp
 from app.arranging.standing import SIDES, asked_mm, corners_of, front_of, is_round
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
@@ -96,7 +97,7 @@ def backs(layout: Layout) -> float:
     if not whole:
         return 1.0
     by_floor = sum(area for area, at_wall in floors if at_wall) / whole
-    return HALF * by_floor + HALF * _mean([float(at_wall) for _, at_wall in floors])
+    return HALF * by_floor + HALF * mean([float(at_wall) for _, at_wall in floors])
 
 
 def way_in(layout: Layout) -> float:
@@ -104,7 +105,7 @@ def way_in(layout: Layout) -> float:
     if layout.way_in is None or not layout.with_ways:
         return 1.0
     width, turns = layout.main_way
-    wide = _ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
+    wide = ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
     return max(0.0, wide - turns * published("layout.way-in.turn-share"))
 
 
@@ -119,21 +120,21 @@ def near(layout: Layout) -> float:
         for end in _ends(bar):
             if stores:
                 away = min(float(shapely.distance(shapely.Point(end), s.footprint)) for s in stores)
-                shares.append(1 - _ramp(away, plates, far))
+                shares.append(1 - ramp(away, plates, far))
     weights = [p for p in order if p.kit.key in HANDS]
     for bench in (p for p in order if p.kit.group == "Benches"):
         if weights:
             place = front_of(layout.scene.placed[bench.root], STEP_MM)
             away = min(_walk_mm(layout, place, front_of(w, STEP_MM)) for w in weights)
-            shares.append(1 - _ramp(away, hands, far))
+            shares.append(1 - ramp(away, hands, far))
     if layout.floor is not None:
         area = layout.floor.polygon
         shares += [
-            1 - _ramp(float(shapely.distance(area, p.footprint)), hands, far)
+            1 - ramp(float(shapely.distance(area, p.footprint)), hands, far)
             for p in order
             if p.kit.key in FLOOR_KIT
         ]
-    return _mean(shares)
+    return mean(shares)
 
 
 def gaps(layout: Layout) -> float:
@@ -164,7 +165,7 @@ def height(layout: Layout) -> float:
         for person in scene.plan.people:
             if person.said(movement) == "want":
                 verdict, _ = best_spot(scene, person, places, SHUT)
-                shares.append(_ramp(verdict.spare_need_mm, 0.0, full))
+                shares.append(ramp(verdict.spare_need_mm, 0.0, full))
     overhead = scene.room.shut
     over = [item.coefficients for item in overhead.items if any(item.coefficients[1:])]
     if over:
@@ -173,8 +174,8 @@ def height(layout: Layout) -> float:
         low, high = float(heights.min()), float(heights.max())
         if high - low > SLOPING_MM:
             seated = [p for p in layout.standing.pieces if _is_seated(p)]
-            shares += [1 - _ramp(_over(layout, placed), low, high) for placed in seated]
-    return _mean(shares)
+            shares += [1 - ramp(_over(layout, placed), low, high) for placed in seated]
+    return mean(shares)
 
 
 def pairs(layout: Layout) -> float:
@@ -192,7 +193,7 @@ def deep(layout: Layout) -> float:
     tall, heavy = published("layout.deep.tall-mm"), published("layout.deep.heavy-kg")
     corners = shapely.get_coordinates(layout.scene.room.free.exterior)
     long = max(math.dist(door, corner) for corner in corners)
-    return _mean(
+    return mean(
         [
             min(1.0, math.dist(door, placed.at) / long)
             for placed in layout.standing.on_floor
@@ -211,11 +212,11 @@ def bar_ends(layout: Layout) -> float:
         if bar.kit.bar is None or bar.root == bar.piece.id:
             continue
         one, other = (beyond_mm(layout, bar, side, full) for side in (-1, 1))
-        share = _ramp(min(one, other), none, full)
+        share = ramp(min(one, other), none, full)
         if min(one, other) < full - TOLERANCE_MM:
             share = min(share, max(0.0, 1 - abs(one - other) / uneven))
         shares.append(share)
-    return _mean(shares)
+    return mean(shares)
 
 
 def beyond_mm(layout: Layout, bar: Placed, side: int, most_mm: float) -> float:
@@ -275,14 +276,3 @@ def _is_seated(placed: Placed) -> bool:
 def _over(layout: Layout, placed: Placed) -> float:
     heights, _ = layout.scene.room.shut.clear(np.array([placed.footprint], dtype=object))
     return float(heights[0])
-
-
-def _ramp(value: float, none: float, full: float) -> float:
-    """Return 0 up to `none`, 1 from `full` on, and evenly between."""
-    if math.isinf(value):
-        return 1.0 if value > 0 else 0.0
-    return min(1.0, max(0.0, (value - none) / (full - none)))
-
-
-def _mean(shares: list[float]) -> float:
-    return sum(shares) / len(shares) if shares else 1.0

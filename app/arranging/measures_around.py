@@ -12,7 +12,9 @@ from app.arranging.garage_door import clear_share
 from app.arranging.layout import Layout
 from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
+from app.arranging.shares import aside_deg, mean
 from app.arranging.standing import is_floor, is_round
+from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
 from app.checks.spots import spots
 from app.published.register import published
@@ -37,7 +39,7 @@ def sight(layout: Layout) -> float:
     aside_most = published("layout.sight.aside-deg")
     for screen in (p for p in pieces if p.kit.key in SCREENS):
         for machine in machines:
-            aside = _aside_deg(turn(0.0, -1.0, machine.pose.angle_deg), machine.at, screen.at)
+            aside = aside_deg(facing_of(machine), machine.at, screen.at)
             shares.append(float(aside <= aside_most))
     near, far = (published(f"layout.sight.mirror-{end}-mm") for end in ("near", "far"))
     lifters = [p for p in pieces if p.kit.group in SEES_ITSELF or p.kit.key.startswith("dumbbell")]
@@ -45,9 +47,9 @@ def sight(layout: Layout) -> float:
         outward = turn(0.0, 1.0, mirror.pose.angle_deg)
         for lifter in lifters:
             away = math.dist(mirror.at, lifter.at)
-            before = _aside_deg(outward, mirror.at, lifter.at)
+            before = aside_deg(outward, mirror.at, lifter.at)
             shares.append(float(near <= away <= far and before < QUARTER_TURN_DEG / 2))
-    return _mean(shares)
+    return mean(shares)
 
 
 def door_seen(layout: Layout) -> float:
@@ -55,7 +57,7 @@ def door_seen(layout: Layout) -> float:
     door = layout.door_at
     if door is None:
         return 1.0
-    return _mean([float(sees_door(placed, door)) for placed in _used(layout)])
+    return mean([float(sees_door(placed, door)) for placed in _used(layout)])
 
 
 def sees_door(placed: Placed, door: tuple[float, float]) -> bool:
@@ -67,8 +69,7 @@ def sees_door(placed: Placed, door: tuple[float, float]) -> bool:
         return True
     if math.dist(placed.at, door) > published("layout.door-seen.far-mm"):
         return True
-    facing = turn(0.0, -1.0, placed.pose.angle_deg)
-    return _aside_deg(facing, placed.at, door) <= published("layout.door-seen.angle-deg")
+    return aside_deg(facing_of(placed), placed.at, door) <= published("layout.door-seen.angle-deg")
 
 
 def noise(layout: Layout) -> float:
@@ -84,7 +85,7 @@ def noise(layout: Layout) -> float:
         for spot in places
         if movement in LOUD
     ]
-    return _mean(
+    return mean(
         [min(1.0, float(shapely.distance(lines, p.footprint)) / far) for p in dict.fromkeys(loud)]
     )
 
@@ -129,7 +130,7 @@ def services(layout: Layout) -> float:
             for p in scene.order
             if p.kit.key in IRON
         ]
-    return _mean(shares)
+    return mean(shares)
 
 
 def calm(layout: Layout) -> float:
@@ -156,24 +157,8 @@ def calm(layout: Layout) -> float:
             np.abs(np.array(walls) - box),
         )
         lined.append(min(gaps) <= line + TOLERANCE_MM)
-    return _mean([float(a and b) for a, b in zip(square, lined, strict=True)])
+    return mean([float(a and b) for a, b in zip(square, lined, strict=True)])
 
 
 def _used(layout: Layout) -> list[Placed]:
     return [layout.scene.placed[key] for key, _ in layout.together.stations]
-
-
-def _aside_deg(
-    facing: tuple[float, float], at: tuple[float, float], other: tuple[float, float]
-) -> float:
-    """Return how far beside the way one faces another place lies, from 0 to 180 degrees."""
-    dx, dy = other[0] - at[0], other[1] - at[1]
-    away = math.hypot(dx, dy)
-    if away < TOLERANCE_MM:
-        return 0.0
-    cos = (dx * facing[0] + dy * facing[1]) / away
-    return math.degrees(math.acos(min(1.0, max(-1.0, cos))))
-
-
-def _mean(shares: list[float]) -> float:
-    return sum(shares) / len(shares) if shares else 1.0

@@ -15,6 +15,7 @@ from app.arranging.measures import HANDS, STORES
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.problem import Problem
 from app.arranging.standing import is_floor
+from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.routes import ways_out
@@ -42,6 +43,7 @@ class Merits:
         self.door, self.long_mm = self._door()
         self.deep = self._deep()
         self.garage = garage_doors(problem.scene)
+        self.wishes = WishPulls(problem.task.wishes, problem.scene)
         self.people = min(max(len(problem.plan.people), 1), 2)
 
     def of(
@@ -67,6 +69,7 @@ class Merits:
             box = turned_points(self._ring(root, turn_deg), self.lacks.base)
             taken = shares_taken(self.garage, box, points)
             merit = merit - published("layout.garage-door.weight") * taken
+        merit = merit + self.wishes.of(root, turn_deg, points, layout)
         far = published("layout.near.far-mm")
         for other, near_mm, weight in self.pulls.get(root, ()):
             at = layout.at.get(other)

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 import shapely
 
+from app.arranging.shares import spread
 from app.arranging.standing import is_floor
+from app.arranging.wishes import Wish
 from app.changes.commands import apply, moves
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.model.base import json_of
 from app.model.kit import Pose
+from app.model.phases import without
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
@@ -33,12 +36,16 @@ HEADROOM = "headroom"
 class Task:
     """What somebody asks for. Poses of pieces in `keep` stay.
 
-    With `moves_at_most` no more stations than that leave their places.
+    With `moves_at_most` no more stations than that leave their places. `worths` are of pieces that
+    may be left out: what it is worth, in points of the score, to have each. `wishes` count in the
+    score.
     """
 
     plan: Plan
     keep: frozenset[str] = frozenset()
     moves_at_most: int | None = None
+    worths: tuple[tuple[str, float], ...] = ()
+    wishes: tuple[Wish, ...] = ()
 
 
 class Problem:
@@ -48,6 +55,7 @@ class Problem:
         self.task = task
         self.plan = task.plan
         self.scene = build_scene(task.plan)
+        self._without: dict[frozenset[str], Problem] = {}
 
     @cached_property
     def verdict(self) -> tuple[Snag, ...]:
@@ -59,6 +67,33 @@ class Problem:
         """The carriers of the stations that may be moved, the largest first."""
         chosen = [root for root, members in self.scene.stations.items() if self._is_free(members)]
         return tuple(sorted(chosen, key=lambda root: (-self.size_m2(root), root)))
+
+    @cached_property
+    def worths(self) -> Mapping[str, float]:
+        """What each station is worth that may be left out, by its carrier, in points of the score.
+
+        What stays where it is cannot be left out.
+        """
+        placed = self.scene.placed
+        known = [pair for pair in self.task.worths if pair[0] in placed]
+        return {
+            placed[piece].root: worth for piece, worth in known if placed[piece].root in self.free
+        }
+
+    def without(self, left_out: Iterable[str]) -> Problem:
+        """Return the same problem without some stations, as if they had never been on the plan."""
+        out = frozenset(left_out)
+        if not out:
+            return self
+        if out not in self._without:
+            plan = without(self.plan, self.members(out))
+            self._without[out] = Problem(replace(self.task, plan=plan))
+        return self._without[out]
+
+    def members(self, roots: Iterable[str]) -> frozenset[str]:
+        """Return the pieces of some stations."""
+        stations = self.scene.stations
+        return frozenset(placed.piece.id for root in roots for placed in stations[root])
 
     def _is_free(self, members: Iterable[object]) -> bool:
         pieces = [placed.piece for placed in members]  # type: ignore[attr-defined]
@@ -130,12 +165,19 @@ class Problem:
 
     @cached_property
     def given(self) -> frozenset[Kind]:
-        """Stops that are there now and that no move mends: they count in no layout."""
-        return frozenset(
+        """Stops that are there now and that no move mends: they count in no layout.
+
+        Those that hang on no place, and those among what stays alone.
+        """
+        given = {
             self.kind(snag)
             for snag in self.verdict
             if snag.severity == "stop" and not snag.hangs_on_place
-        )
+        }
+        if self.free and len(self.free) < len(self.scene.stations):
+            rest = build_scene(without(self.plan, self.members(self.free)))
+            given |= {self.kind(snag) for snag in run(rest) if snag.severity == "stop"}
+        return frozenset(given)
 
     def kind(self, snag: Snag) -> Kind:
         """Return what a finding is about: its code, its station, its movement."""
@@ -150,7 +192,7 @@ class Problem:
             for snag in verdict
             if snag.severity == "stop"
             and not (snag.code == HEADROOM and (snag.person, snag.movement) in self.hopeless)
-            and (snag.hangs_on_place or self.kind(snag) not in self.given)
+            and self.kind(snag) not in self.given
         ]
 
     def cares(self, verdict: Iterable[Snag]) -> list[Snag]:
@@ -169,27 +211,16 @@ class Problem:
             if root in poses and not same_place(poses[root], self.scene.placed[root].pose)
         )
 
-    def plan_with(self, poses: Poses) -> Plan:
-        """Return the plan with pieces at other poses."""
-        return apply(self.plan, moves(self.plan, dict(poses)))
+    def plan_with(self, poses: Poses, left_out: Iterable[str] = ()) -> Plan:
+        """Return the plan with pieces at other poses and without the stations left out."""
+        there = apply(self.plan, moves(self.plan, dict(poses)))
+        return without(there, self.members(left_out))
 
 
 def same_place(one: Pose, other: Pose) -> bool:
     """Return whether two poses are one to somebody with a tape."""
     turned = abs((one.angle_deg - other.angle_deg + 180) % 360 - 180)
     return abs(one.x_mm - other.x_mm) < 1 and abs(one.y_mm - other.y_mm) < 1 and turned < 0.1
-
-
-def spread(scene: Scene, count: int) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-    """Return about so many points evenly over the floor of a room, (n, 2) in mm."""
-    x0, y0, x1, y1 = scene.room.free.bounds
-    step = max(float(np.sqrt((x1 - x0) * (y1 - y0) / count)), 1.0)
-    xs, ys = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
-    points = np.stack([xs.ravel(), ys.ravel()], axis=1)
-    inside: np.ndarray[tuple[int, ...], np.dtype[np.float64]] = points[
-        shapely.contains_xy(scene.room.free, points[:, 0], points[:, 1])
-    ]
-    return inside
 
 
 def eased(plan: Plan, hopeless: Iterable[tuple[str, str]]) -> Plan:

@@ -12,6 +12,7 @@ from app.arranging import measures as m
 from app.arranging import measures_around as around
 from app.arranging.layout import Layout
 from app.arranging.open_floor import OpenFloor
+from app.arranging.wishes import Wish, shares_of
 from app.checks.snag import Snag
 from app.published.register import overridden, published
 from app.scene.build import Scene
@@ -61,7 +62,11 @@ class Score:
 
 
 def score(
-    scene: Scene, verdict: Sequence[Snag], with_ways: bool = True, short: float | None = None
+    scene: Scene,
+    verdict: Sequence[Snag],
+    with_ways: bool = True,
+    short: float | None = None,
+    wishes: Sequence[Wish] = (),
 ) -> Score:
     """Score a layout that was judged. Pure: same in, same out.
 
@@ -72,6 +77,8 @@ def score(
         layout = Layout(scene, verdict, with_ways, short)
         parts = {one.key: one.measure(layout) for one in PREFERENCES}
         weights = {one.key: one.weight for one in PREFERENCES}
+        for words, share in shares_of(wishes, scene).items():
+            parts[words], weights[words] = share, published("layout.wish.weight")
     whole = sum(weights.values())
     total = 100 * sum(weights[key] * part for key, part in parts.items()) / whole
     return Score(total, parts, layout.floor)

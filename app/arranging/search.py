@@ -21,14 +21,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer
-from app.arranging.found import Finds, Found, looks_of
+from app.arranging.found import Finds, Found, looks_of, rank_of
 from app.arranging.lack import Lacks
 from app.arranging.measures import lacking
 from app.arranging.merit import Merits
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.score import score
+from app.arranging.standby import SHARERS
 from app.checks.run import run
+from app.model.kit import Pose
 from app.placing.layout import Layout
 
 Floats = NDArray[np.float64]
@@ -59,6 +61,8 @@ DOUBT = 4.0
 """How far the core's own figures may lie from the judge's, in points of the score."""
 SHUFFLE = 0.5
 """How far the order by size strays: by half of a size up or down."""
+LEFT_OUT_SHARE = 0.2
+"""How often what may be left out is left out on purpose, of what a step sets down."""
 FEWER_MOVES = 3
 """Every so many searches one keeps to few moves from the present layout."""
 MOVES_FEW = 4
@@ -67,7 +71,10 @@ MOVES_FEW = 4
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A layout in the search: what stands where, what found no place, and what it is worth."""
+    """A layout in the search: what stands where, what does not, and what it is worth.
+
+    `missing` is what found no place and what was left out.
+    """
 
     layout: Layout
     missing: tuple[str, ...]
@@ -77,11 +84,22 @@ class State:
 
 
 class Search:
-    """One of several independent searches for a problem."""
+    """One of several independent searches for a problem.
 
-    def __init__(self, problem: Problem, seed: int, number: int) -> None:
-        self.problem = problem
-        self.number = number
+    One with `left_out` looks for layouts of the rest, exactly as if there were nothing else: so
+    what may be left out never makes what is found of the rest worse.
+    """
+
+    def __init__(
+        self, problem: Problem, seed: int, number: int, left_out: frozenset[str] = frozenset()
+    ) -> None:
+        self.worths = {} if left_out else problem.worths
+        self.left_out = left_out
+        self.problem = problem = problem.without(left_out)
+        self.kind = number % FEWER_MOVES
+        self.from_present = number > 0 and self.kind == 0
+        # layouts are told apart by who found them and when
+        self.number = number + SHARERS * bool(left_out)
         self.rng = Random(f"{seed}/{number}")
         self.draws = np.random.default_rng((seed, number))
         self.drawer = Drawer(problem)
@@ -92,7 +110,7 @@ class Search:
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.present = problem.core.layout(problem.free)
-        self.few = problem.task.moves_at_most is not None or number % FEWER_MOVES == 2
+        self.few = problem.task.moves_at_most is not None or self.kind == 2
         self.state: State | None = None
         self.late: list[float] = []
         self.since = 0
@@ -147,7 +165,7 @@ class Search:
     def _begin(self) -> State | None:
         """Return a first layout: the present one, as far as it may stand, or a new one."""
         self._begun += 1
-        if self.few or (self._begun == 1 and self.number % FEWER_MOVES == 0 and self.number):
+        if self.few or (self._begun == 1 and self.from_present):
             return self._judged(self.present, self._guess(self.present))
         layout = self.problem.core.layout()
         return self._filled(layout, self._order(self.problem.free))
@@ -170,6 +188,9 @@ class Search:
         for root in out:
             layout = layout.without(root)
         order = self._order(list(dict.fromkeys([*state.missing, *out])))
+        if self.worths and self.rng.random() < LEFT_OUT_SHARE:
+            optional = [root for root in order if root in self.worths]
+            order = [root for root in order if root not in optional[:1]] or order
         return self._filled(layout, order, near=self.rng.random() < 0.3, was=state.layout)
 
     def _few_moved(self, state: State) -> State | None:
@@ -220,7 +241,8 @@ class Search:
         was: Layout | None = None,
     ) -> State | None:
         """Set stations down one after another; the last one where the whole scores best."""
-        missing = []
+        away = [r for r in self.problem.free if r not in layout.at and r not in order]
+        missing = list(away)
         for root in order[:-1]:
             places = self._places(layout, root, was if near else None)
             if not places:
@@ -235,11 +257,19 @@ class Search:
         places = self._places(layout, last, was if near else None)
         if not places:
             self.squeaks[last] += self.sizes[last]
-            return self._partial(layout, (*missing, last))
+            return self._with_missing([layout], (*missing, last))
         tried = [layout.put(last, turn, point) for _, turn, point in places[:PLACES_SCORED]]
-        if missing:
-            return self._partial(tried[0], tuple(missing))
-        return self._best_of(tried)
+        return self._with_missing(tried, tuple(missing))
+
+    def _with_missing(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
+        """Return the best of some layouts in which something is missing that must be there or not.
+
+        An empty room is no layout.
+        """
+        may_be = all(root in self.worths for root in missing)
+        if not may_be or len(missing) == len(self.problem.free):
+            return self._partial(layouts[0], missing)
+        return self._best_of(layouts, missing)
 
     def _places(
         self, layout: Layout, root: str, near: Layout | None
@@ -294,46 +324,57 @@ class Search:
             self.fewest_missing = missing
         return State(layout, missing, -MISSING * sum(self.sizes[root] for root in missing))
 
-    def _best_of(self, layouts: Sequence[Layout]) -> State:
+    def _best_of(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
         """Return the most promising of some whole layouts, judged if it would be kept.
 
         What the rough figures make worse than would be kept is not judged at all.
         """
-        guesses = [self._guess(layout) for layout in layouts]
+        guesses = [self._guess(layout, missing) for layout in layouts]
         k = max(range(len(layouts)), key=lambda i: guesses[i])
         state = self.state
         if state is not None and state.guess is not None:
             slack = max(0.0, state.value - self.late[self.steps % LATE])
             if guesses[k] < state.guess - slack - DOUBT:
-                return State(layouts[k], (), -math.inf)
-        return self._judged(layouts[k], guesses[k])
+                return State(layouts[k], missing, -math.inf)
+        return self._judged(layouts[k], guesses[k], missing)
 
-    def _guess(self, layout: Layout) -> float:
+    def _poses(self, layout: Layout) -> dict[str, Pose]:
+        return layout.poses(root for root in self.problem.free if root in layout.at)
+
+    def _worth(self, missing: Sequence[str]) -> float:
+        """Return what those stations are worth that are there and might have been left out."""
+        return sum(worth for root, worth in self.worths.items() if root not in missing)
+
+    def _guess(self, layout: Layout, missing: tuple[str, ...] = ()) -> float:
         """Return about what a layout is worth, without the judge."""
         short = self.lacks.whole(layout)
-        scene = self.problem.at(layout.poses(self.problem.free))
-        return score(scene, (), with_ways=False, short=short).total - CARE * short
+        scene = self.problem.without(missing).at(self._poses(layout))
+        total = score(scene, (), False, short, self.problem.task.wishes).total
+        return total + self._worth(missing) - CARE * short
 
-    def _judged(self, layout: Layout, guess: float | None = None) -> State:
+    def _judged(
+        self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
+    ) -> State:
         """Judge and score a whole layout; what is the best of its kind by the full judge."""
-        poses = layout.poses(self.problem.free)
-        scene = self.problem.at(poses)
+        poses, rest = self._poses(layout), self.problem.without(missing)
+        scene, worth = rest.at(poses), self._worth(missing)
         verdict = run(scene, full=False)
-        stops = self.problem.stops(verdict)
-        quick = score(scene, verdict, with_ways=False)
-        looks = looks_of(scene, self.problem.largest, quick.floor)
-        moved = self.problem.moved(poses)
+        stops = rest.stops(verdict)
+        wishes = self.problem.task.wishes
+        quick = score(scene, verdict, with_ways=False, wishes=wishes)
+        looks = looks_of(scene, rest.largest, quick.floor, (*self.left_out, *missing))
+        moved = rest.moved(poses)
         # the way in counts as good as it last was: else every layout would look better than it is
         expected = quick.total - self.way_lost
-        rank = (0, len(stops), -expected, self.number, self.steps)
+        rank = rank_of(len(stops), expected + worth, self.number, self.steps)
         total = expected
         if self.finds.would_be_new(looks, len(moved), rank):
             verdict = run(scene)
-            stops = self.problem.stops(verdict)
-            whole = score(scene, verdict)
+            stops = rest.stops(verdict)
+            whole = score(scene, verdict, wishes=wishes)
             total = whole.total
             self.way_lost = quick.total - total if not stops else self.way_lost
-            cares = len(self.problem.cares(verdict))
+            cares = len(rest.cares(verdict))
             self.finds.add(
                 Found(
                     poses,
@@ -343,17 +384,17 @@ class Search:
                     moved,
                     looks,
                     whole.parts,
-                    (),
+                    worth,
                     self.number,
                     self.steps,
                 )
             )
         if not stops:
             self.fewest_missing = ()
-        value = total - A_STOP * len(stops) - CARE * lacking(verdict)
+        value = total + worth - A_STOP * len(stops) - CARE * lacking(verdict)
         worst = [snag for snag in verdict if snag.severity != "note" and snag.hangs_on_place]
         placed = self.problem.scene.placed
         roots = dict.fromkeys(
             placed[piece].root for snag in worst for piece in snag.pieces if piece in placed
         )
-        return State(layout, (), value, tuple(roots), guess)
+        return State(layout, missing, value, tuple(roots), guess)

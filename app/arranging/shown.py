@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.arrange.better import weight_of
 from app.arranging.found import Found, nearest_wall
@@ -14,6 +14,7 @@ from app.arranging.measures_around import sees_door
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.score import score
+from app.arranging.wishes import MET_SHARE, shares_of
 from app.checks.narrowest import narrowest
 from app.checks.run import run
 from app.checks.snag import Snag, lower
@@ -31,7 +32,8 @@ REASONS_AT_MOST = 3
 class Shown:
     """One layout to choose: what it is called, why, and what it gives and costs.
 
-    `price` is the worst care that is left, in words, empty without any.
+    `price` is the worst care that is left, in words, empty without any; `left_out` are the names of
+    what is not in it. `met` and `unmet` are the wishes in words.
     """
 
     found: Found | None
@@ -45,11 +47,16 @@ class Shown:
     moved: tuple[str, ...]
     poses: Mapping[str, Pose]
     total: float
+    met: tuple[str, ...] = ()
+    unmet: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 def shown(problem: Problem, found: Found) -> Shown:
     """Return a layout as people see it, without a name as yet."""
-    return _seen(problem, problem.at(found.poses), found, "")
+    there = problem.without(found.looks.left_out)
+    names = tuple(lower(problem.scene.placed[root].name) for root in found.looks.left_out)
+    return replace(_seen(there, there.at(found.poses), found, ""), left_out=names)
 
 
 def as_it_stands(problem: Problem) -> Shown:
@@ -64,7 +71,9 @@ def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Sho
         stops, cares = problem.stops(verdict), problem.cares(verdict)
         way = narrowest(scene).width_mm
         poses = {} if found is None else found.poses
-        total = found.total if found is not None else score(scene, verdict).total
+        wishes = problem.task.wishes
+        total = found.total if found is not None else score(scene, verdict, wishes=wishes).total
+        shares = shares_of(wishes, scene)
         price = _price(problem, cares) if not stops else ""
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
         if stops:
@@ -83,11 +92,14 @@ def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Sho
             () if found is None else found.moved,
             poses,
             total,
+            tuple(words for words, share in shares.items() if share >= MET_SHARE),
+            tuple(words for words, share in shares.items() if share < MET_SHARE),
         )
 
 
 def name_of(problem: Problem, found: Found, others: Sequence[Found]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
+    problem = problem.without(found.looks.left_out)
     root, scene = problem.largest, problem.at(found.poses)
     rest = [one for one in others if one is not found]
     if rest and all(len(found.moved) < len(one.moved) for one in rest):

@@ -10,7 +10,7 @@ import shapely
 
 from app.arrange.joining import usual_bar
 from app.arranging.open_floor import OpenFloor, open_floor
-from app.arranging.problem import spread
+from app.arranging.shares import spread
 from app.changes.commands import adds, apply
 from app.checks.headroom import person_name
 from app.checks.run import run

@@ -12,13 +12,14 @@ import os
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from multiprocessing.connection import Connection, wait
 
 from app.arranging.found import Finds, Found
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.standby import GO, SHARERS, Standby, Started, sharers, start
+from app.arranging.wishes import Wish
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.published.register import overridden
@@ -50,6 +51,8 @@ class Job:
     plan: dict[str, object]
     keep: tuple[str, ...]
     moves_at_most: int | None
+    worths: tuple[tuple[str, float], ...]
+    wishes: tuple[Wish, ...]
     seed: int
     numbers: tuple[int, ...]
     steps: int | None
@@ -60,7 +63,11 @@ class Job:
     def task(self) -> Task:
         """The task."""
         return Task(
-            Plan.model_validate(self.plan), frozenset(self.keep), moves_at_most=self.moves_at_most
+            Plan.model_validate(self.plan),
+            frozenset(self.keep),
+            self.moves_at_most,
+            self.worths,
+            self.wishes,
         )
 
     def make_ready(self, asked: Callable[[], bool]) -> Problem:
@@ -110,6 +117,8 @@ def shared_out(
             plan,
             keep,
             task.moves_at_most,
+            task.worths,
+            task.wishes,
             seed,
             every[first :: max(count, 1)],
             steps,
@@ -142,6 +151,9 @@ def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
     with overridden({one.id: one.value for one in task.plan.overrides}):
         problem = _asked_anew(ready, task) or Problem(task)
         searches = [Search(problem, job.seed, number) for number in job.numbers]
+        may_be_left_out = frozenset(problem.worths)
+        if may_be_left_out and len(may_be_left_out) < len(problem.free):
+            searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
         told: set[tuple[int, int]] = set()
         last, done = time.monotonic(), 0
         while job.steps is None or done < job.steps * len(searches):
@@ -157,7 +169,7 @@ def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
 
 def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
     """Return a problem with another number of moves; None where more than that is another."""
-    if ready is None or (ready.task.plan, ready.task.keep) != (task.plan, task.keep):
+    if ready is None or ready.task != replace(task, moves_at_most=ready.task.moves_at_most):
         return None
     problem = copy.copy(ready)
     problem.task = task

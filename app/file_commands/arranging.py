@@ -6,20 +6,29 @@ import argparse
 import json
 import math
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from app.arranging.arrange import Arranged, Telling, begin
+from app.arranging.arrange import Arranged, ArrangeError, Telling, begin
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
+from app.arranging.typed_wish import typed_wish
 from app.arranging.whatfits import fits
+from app.arranging.wishes import Wish
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.model.base import json_of
+from app.model.plan import Plan
+from app.scene.build import build_scene
 from app.units import MM_PER_M
 
 NOT_FOUND = "Not found is not impossible: more time may find one. What helped when it was tried:"
+USUAL_WORTH = 8.0
+"""What a piece is worth that may be left out, in points of the score, when nothing is said."""
+WORTH_AT_MOST = 100.0
+"""More than that is no optional piece: a whole layout has 100 points."""
 SECONDS = 10.0
 """How long is looked when nothing is said: what somebody waits for who has just asked."""
 
@@ -28,7 +37,7 @@ def arrange(asked: argparse.Namespace) -> int:
     """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found."""
     plan = read(asked.plan)
     seconds = SECONDS if asked.seconds is None and asked.steps is None else asked.seconds
-    task = Task(plan)
+    task = Task(plan, worths=_worths(asked.optional), wishes=_wishes(asked.wish, plan))
     crew = begin(task, asked.seed, asked.steps, seconds)
     crew.join()
     problem = Problem(task)
@@ -37,7 +46,9 @@ def arrange(asked: argparse.Namespace) -> int:
         if asked.output is not None:
             path: Path = asked.output
             name = path.name if number == 1 else f"{path.stem}-{number}{path.suffix}"
-            text = json.dumps(json_of(problem.plan_with(one.poses)), indent=1, ensure_ascii=False)
+            left_out = one.found.looks.left_out if one.found else ()
+            made = problem.plan_with(one.poses, left_out)
+            text = json.dumps(json_of(made), indent=1, ensure_ascii=False)
             write(path.with_name(name), text + "\n")
     if asked.json:
         data = as_data(answer)
@@ -49,6 +60,26 @@ def arrange(asked: argparse.Namespace) -> int:
         for way in ways_to_a_layout(task):
             print(one_line(way.sentence), file=sys.stderr)
     return 0 if answer.layouts else 1
+
+
+def _worths(texts: Sequence[str]) -> tuple[tuple[str, float], ...]:
+    """Read pieces that may be left out, with what it is worth to have each: "bike-1=8"."""
+    worths: dict[str, float] = {}
+    for text in texts:
+        piece, _, points = text.partition("=")
+        try:
+            worth = float(points or USUAL_WORTH)
+        except ValueError:
+            worth = math.nan
+        if not 0 <= worth <= WORTH_AT_MOST:
+            raise ArrangeError(f"“{text}”: after = goes a number from 0 to {WORTH_AT_MOST:.0f}.")
+        worths[piece] = worth
+    return tuple(sorted(worths.items()))
+
+
+def _wishes(texts: Sequence[str], plan: Plan) -> tuple[Wish, ...]:
+    scene = build_scene(plan) if texts else None
+    return tuple(typed_wish(text, scene) for text in texts) if scene else ()
 
 
 def fitting(asked: argparse.Namespace) -> int:
@@ -117,6 +148,9 @@ def _layout(one: Shown) -> dict[str, Any]:
         "score": round(one.total, 2),
         "reasons": list(one.reasons),
         "price": one.price,
+        "left_out": list(one.left_out),
+        "wishes_met": list(one.met),
+        "wishes_not_met": list(one.unmet),
         "stops": one.stops,
         "cares": one.cares,
         "open_floor": None
@@ -141,7 +175,10 @@ def _tell(problem: Problem, answer: Arranged) -> None:
             f"{number or 'now':>3} {one_line(one.name):44} {one.stops} stop {one.cares} care  "
             f"floor {floor:12} way {wide:7} {len(one.moved)} moved"
         )
-        for reason in (*one.reasons, *([one.price] if one.price else [])):
+        told = [*(f"as you wish: {words}" for words in one.met), *one.reasons]
+        told += [f"not as you wish: {words}" for words in one.unmet]
+        told += [f"left out: {name}" for name in one.left_out]
+        for reason in (*told, *([one.price] if one.price else [])):
             print(f"{'':8}{one_line(reason)}")
     for sentence in answer.unmended:
         print(f"No layout mends this: {one_line(sentence)}", file=sys.stderr)

@@ -12,11 +12,14 @@ from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
+from app.arranging.wishes import Wish, targets
 from app.arranging.workers import Crew, never, shared_out
 from app.changes.commands import Command, apply, moves
+from app.changes.difference import difference
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, NotFoundError
 from app.model.base import json_of
+from app.model.phases import without
 from app.model.plan import Plan
 from app.recent import Recent
 from app.store.entries import State
@@ -97,6 +100,7 @@ class View:
     cannot_be: str | None = None
     ways: tuple[str, ...] = ()
     trying: bool = False
+    task: Task | None = None
 
 
 def begin(
@@ -106,8 +110,13 @@ def begin(
     moves_at_most: int | None = None,
     steps: int | None = None,
     seconds: float = SECONDS,
+    worths: Mapping[str, float] | None = None,
+    wishes: Iterable[Wish] = (),
 ) -> None:
     """Start to look for layouts of a plan; what ran before for it stops.
+
+    Pieces in `keep` stay where they are; those in `worths` may be left out, at so many points of
+    the score each.
 
     It ends after so many seconds or steps of each search, and before that once nobody asks how it
     stands (steps are counted to the end all the same), the plan is another or the program ends.
@@ -115,7 +124,13 @@ def begin(
     Raises ArrangeError where there is nothing to look for, NotFoundError.
     """
     state = house.open(plan_id)
-    task = Task(state.plan, frozenset(keep), moves_at_most=moves_at_most)
+    task = Task(
+        state.plan,
+        frozenset(keep),
+        moves_at_most,
+        tuple(sorted((worths or {}).items())),
+        tuple(wishes),
+    )
     problem = ready(task)
     steps = None if steps is None else min(steps, STEPS_AT_MOST)
     onlooker = Onlooker(lambda: house.waiting.look(plan_id, state.plan, never_leaves))
@@ -132,6 +147,21 @@ def begin(
     stop(house, plan_id)
     crew.start()
     _runs(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
+
+
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """What can be asked of the pieces of a plan: what may be left out, and what wishes look to."""
+
+    pieces: Mapping[str, str]
+    targets: Mapping[str, str]
+
+
+def asks(house: Elbowroom, plan_id: str) -> Asks:
+    """Return what can be asked for before layouts are looked for. Raises NotFoundError."""
+    scene = house.judged(plan_id).scene
+    free = Problem(Task(house.open(plan_id).plan)).free
+    return Asks({root: scene.placed[root].name for root in free}, targets(scene))
 
 
 def make_ready(house: Elbowroom, plan_id: str) -> None:
@@ -175,6 +205,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         run.cannot_be,
         tuple(run.ways),
         run.trying is not None and run.trying.is_alive(),
+        run.problem.task,
     )
 
 
@@ -202,16 +233,16 @@ def take(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State
     What came to the plan since stays, what was taken from it stays away. Raises NotFoundError for
     an unknown layout, ConflictError.
     """
-    _, shown = _known(house, plan_id, key)
+    run, shown = _known(house, plan_id, key)
     plan = house.open(plan_id).plan
-    return house.do(plan_id, _command(plan, shown), author)
+    return house.do(plan_id, _command(run, plan, shown), author)
 
 
 def keep_as_option(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State:
     """Keep a layout as another option of the plan. Raises NotFoundError for an unknown layout."""
-    _, shown = _known(house, plan_id, key)
+    run, shown = _known(house, plan_id, key)
     plan = house.open(plan_id).plan
-    moved = apply(plan, _command(plan, shown))
+    moved = apply(plan, _command(run, plan, shown))
     name = f"{plan.name}: {shown.name}"[:NAME_LIMIT]
     made = Plan.model_validate({**json_of(moved), "name": name})
     return house.store.families.add(plan_id, lambda _: made, author)
@@ -232,12 +263,16 @@ def _explain(run: Run) -> None:
     run.trying.start()
 
 
-def _command(plan: Plan, shown: Shown) -> Command:
+def _command(run: Run, plan: Plan, shown: Shown) -> Command:
+    """Return the command that makes a plan into a layout: pieces move, what is left out goes."""
     there = {piece.id: piece.pose for piece in plan.pieces}
     poses = {key: pose for key, pose in shown.poses.items() if key in there and there[key] != pose}
-    if not poses:
+    out = run.problem.members(shown.found.looks.left_out if shown.found else ())
+    after = without(apply(plan, moves(plan, poses)) if poses else plan, out & there.keys())
+    command = difference(plan, after, "move", f"arrange: {shown.name}")
+    if command is None:
         raise CommandError("Everything stands as in this layout already.")
-    return moves(plan, poses, says=f"arrange: {shown.name}")
+    return command
 
 
 def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
@@ -259,7 +294,9 @@ def key_of(shown: Shown) -> str:
 def _card(run: Run, shown: Shown) -> Card:
     key = key_of(shown)
     if key not in run.drawings:
-        run.drawings[key] = desk_figure(run.problem.at(shown.poses), tidy=False).svg
+        left_out = shown.found.looks.left_out if shown.found else ()
+        there = run.problem.without(left_out).at(shown.poses)
+        run.drawings[key] = desk_figure(there, tidy=False).svg
     arrows = tuple(
         (
             *run.problem.scene.placed[root].at,

@@ -2,7 +2,7 @@
 
 from random import Random
 
-from app.arranging.problem import spread
+from app.arranging.shares import spread
 from app.checks.run import run
 from app.model.kit import Piece
 from app.model.plan import Plan

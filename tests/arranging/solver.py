@@ -59,14 +59,16 @@ class Poses(Search):
         self.few = False
         self.best: tuple[float, Layout] | None = None
 
-    def _guess(self, layout: Layout) -> float:
+    def _guess(self, layout: Layout, missing: tuple[str, ...] = ()) -> float:
         return worth(self.merits, layout)
 
-    def _judged(self, layout: Layout, guess: float | None = None) -> State:
+    def _judged(
+        self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
+    ) -> State:
         value = worth(self.merits, layout) if guess is None else guess
         if self.best is None or value > self.best[0]:
             self.best = value, layout
-        return State(layout, (), value, (), value)
+        return State(layout, missing, value, (), value)
 
 
 def alone(merits: Merits, root: str, turn: float, points: Floats) -> Floats:

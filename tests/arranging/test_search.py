@@ -133,7 +133,7 @@ def test_layouts_shown_differ_and_say_why() -> None:
 
 
 def test_the_knee_is_where_more_moves_gain_little() -> None:
-    looks = Looks("back", "left", frozenset())
+    looks = Looks("back", "left")
     found = Found({}, 0.0, 0, 0, (), looks, {})
     points = [Moves(n, found, gain) for n, gain in ((1, 4.0), (2, 10.0), (3, 10.5), (6, 12.0))]
     best = knee(points)
@@ -151,7 +151,7 @@ def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
     finds = Finds()
     for number, (score, count) in enumerate(((90.0, 6), (total, moved))):
         names = tuple(f"piece-{i}" for i in range(count))
-        looks = Looks("back", "left", frozenset())
+        looks = Looks("back", "left")
         finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
     assert len(different(finds)) == shown
 

@@ -82,3 +82,51 @@ def test_where_there_is_no_layout_it_says_what_would_help(client: Any, house: El
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert "It cannot be: at 50 mm above the floor the kit alone takes 4.5 m²" in page
     assert page.count("a layout was found.") == 3
+
+
+def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
+    client: Any, house: Elbowroom
+) -> None:
+    plan = make_plan(
+        place("bike", 2500, 2000, piece_id="bike"), place("fan", 600, 600, piece_id="fan")
+    )
+    plan_id = house.create(plan).plan_id
+    form = {
+        "edit": "begin",
+        "steps": "2",
+        "piece-fan": "4",
+        "wish-piece-0": "bike",
+        "wish-how-0": "near",
+        "wish-to-0": f"wall:{plan.room.walls[0].id}",
+    }
+    assert client.post(f"/plan/{plan_id}/arrange", data=form).status_code == 303
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "as you wish: upright bike near the back wall" in page
+    assert '<option value="4" selected>may be left out</option>' in page
+    # the same wish the other way round beside it is refused, and what was chosen is still there
+    form |= {"wish-piece-1": "bike", "wish-how-1": "far", "wish-to-1": form["wish-to-0"]}
+    reply = client.post(f"/plan/{plan_id}/arrange", data=form)
+    assert reply.status_code == 400
+    assert "contradict one another" in reply.text
+    assert '<option value="far" selected>' in reply.text
+
+
+def test_a_layout_without_a_piece_takes_it_off_the_plan_and_undo_brings_it_back(
+    client: Any, house: Elbowroom
+) -> None:
+    # two boxes fill the room; the third is left out
+    crowd = [
+        place("other-thing", piece_id=f"b{i}", width=1000, depth=1500, height=500) for i in range(3)
+    ]
+    plan_id = house.create(make_plan(*crowd, room=make_room(2000, 1500))).plan_id
+    form = {"edit": "begin", "steps": "4", "piece-b2": "4"}
+    client.post(f"/plan/{plan_id}/arrange", data=form)
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "left out: other thing" in page
+    key = re.findall(r'data-key="([\d.]+)"', page)[0]
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "take", "of": key})
+    assert {piece.id for piece in house.open(plan_id).plan.pieces} == {"b0", "b1"}
+    house.undo(plan_id)
+    assert {piece.id for piece in house.open(plan_id).plan.pieces} == {"b0", "b1", "b2"}

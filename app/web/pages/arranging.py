@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, TypedDict, cast, get_args
 
 from flask import Blueprint, redirect, render_template, request
 from markupsafe import Markup
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.arranging.arrange import ArrangeError
 from app.arranging.choosing import knee
 from app.arranging.shown import Shown
+from app.arranging.wishes import HIGHEST, RELATIONS, Relation, Wish
 from app.errors import CommandError, ElbowroomError, NotFoundError
 from app.units import format_length
 from app.usecases import arranging
@@ -27,6 +29,17 @@ arranging_pages = Blueprint("arranging_pages", __name__)
 
 CHOICES = (("", "as many as it takes"), ("3", "at most 3"), ("1", "only 1"))
 """How many pieces may move."""
+KEEP = "keep"
+PLACINGS = (
+    ("", "may move"),
+    (KEEP, "stays where it is"),
+    ("12", "may be left out, but would be missed"),
+    ("4", "may be left out"),
+)
+"""What may be done with a piece; a number is what it is worth to have it, in points of the score:
+about as much as two preferences, or half of one."""
+WISHES_AT_MOST = 4
+"""Rows for wishes: more are seldom all fulfilled, and nobody reads them."""
 
 
 @arranging_pages.get("/plan/<plan_id>/arrange")
@@ -48,6 +61,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
                 plan_id,
                 moves_at_most=_count(form.get("moves", "")),
                 steps=_count(form.get("steps", "")),
+                **_asked(form),
             )
         elif edit == "ready":
             arranging.make_ready(house(), plan_id)
@@ -79,6 +93,49 @@ def _count(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and 0 < int(text) < 10_000 else None
 
 
+class _Asked(TypedDict):
+    keep: tuple[str, ...]
+    worths: dict[str, float]
+    wishes: tuple[Wish, ...]
+
+
+def _asked(form: MultiDict[str, str]) -> _Asked:
+    """Read what may be done with each piece, and the wishes; a row without a piece is none."""
+    placings = {key.partition("-")[2]: form[key] for key in form if key.startswith("piece-")}
+    known = {value for value, _ in PLACINGS if value not in ("", KEEP)}
+    wishes = []
+    for row in range(WISHES_AT_MOST):
+        piece, how, to = (form.get(f"wish-{part}-{row}", "") for part in ("piece", "how", "to"))
+        if piece and how in get_args(Relation):
+            wishes.append(Wish(piece, cast(Relation, how), "" if how == HIGHEST else to))
+    return {
+        "keep": tuple(piece for piece, value in placings.items() if value == KEEP),
+        "worths": {piece: float(value) for piece, value in placings.items() if value in known},
+        "wishes": tuple(dict.fromkeys(wishes)),
+    }
+
+
+def _form(plan_id: str, view: View | None) -> dict[str, Any]:
+    """Return what the form shows: the pieces with what may be done with them, and wishes."""
+    can = arranging.asks(house(), plan_id)
+    back = _asked(request.form) if request.method == "POST" else None
+    task = view.task if view else None
+    keep = back["keep"] if back else task.keep if task else ()
+    worths = back["worths"] if back else dict(task.worths) if task else {}
+    wishes = back["wishes"] if back else task.wishes if task else ()
+    values = {piece: f"{worth:.0f}" for piece, worth in worths.items()}
+    values |= dict.fromkeys(keep, KEEP)
+    rows = [*wishes, *[Wish("", "near")] * WISHES_AT_MOST][:WISHES_AT_MOST]
+    return {
+        "pieces": [(key, name, values.get(key, "")) for key, name in can.pieces.items()],
+        "placings": PLACINGS,
+        "wishes": rows,
+        "relations": RELATIONS,
+        "targets": can.targets,
+        "said": bool(values or wishes),
+    }
+
+
 def _page(plan_id: str, fault: str) -> str:
     state = house().open(plan_id)
     view = arranging.view(house(), plan_id)
@@ -98,6 +155,7 @@ def _page(plan_id: str, fault: str) -> str:
         curve=_curve(view) if view else [],
         plain=plain_words,
         names=view.names if view else {},
+        form=None if view and view.running else _form(plan_id, view),
     )
 
 
