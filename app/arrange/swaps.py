@@ -34,8 +34,6 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield from _onto_a_rest(scene, snag)
     elif snag.code == "bar-too-short-for-rack":
         yield from _other_bars(scene, snag)
-    elif snag.code == "too-tall":
-        yield from _lower_ones(scene, snag)
 
 
 def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -208,7 +206,10 @@ def _other_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield instead(scene, bar, kit, f"Take a {lower(kit.name)} instead.")
 
 
-def _lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield lower types that serve for what is too tall, the most alike first."""
+    if snag.code != "too-tall":
+        return
     tall = scene.placed[snag.pieces[0]]
     uses = {use.movement for use in tall.kit.uses}
     height = extent_of(tall.piece, tall.kit).height_mm

@@ -16,7 +16,15 @@ from app.arrange.buying import to_get
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
-from app.arrange.swaps import Proposal, left_out, other_movements, proposals, put_away, without
+from app.arrange.swaps import (
+    Proposal,
+    left_out,
+    lower_ones,
+    other_movements,
+    proposals,
+    put_away,
+    without,
+)
 from app.arrange.trial import Effect, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.budget import Budget
@@ -187,6 +195,7 @@ class Search:
         if snag.code.startswith("door-"):
             yield "the door hung otherwise", self._judged(doors_otherwise)
         if snag.code.startswith(_TOO_TALL):
+            yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)
         if snag.space is not None:
             yield "a smaller size", self._clearing(for_floor)
