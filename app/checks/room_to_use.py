@@ -362,6 +362,7 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         where=at,
         source_keys=space_sources(owner.kit, space),
         against=pieces[1] if len(pieces) > 1 else name,
+        all_round=space.side == "ring",
     )
 
 

@@ -22,12 +22,15 @@ from app.checks.goes_together import goes_together
 from app.checks.hazards import hazards
 from app.checks.headroom import ask_grade, headroom, served_movements
 from app.checks.household import household
+from app.checks.hung_across import hung_across
 from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
+from app.checks.lying import lying
 from app.checks.mirrors import mirrors
 from app.checks.missing_kit import missing_kit
 from app.checks.open_floor import wanted_without_kit
+from app.checks.opened import opened
 from app.checks.outside import outside, under_ceiling
 from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking
@@ -54,6 +57,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     outside,
     under_ceiling,
     lift_out,
+    opened,
     clashes,
     bars,
     loading,
@@ -64,6 +68,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     shut_offs,
     boilers,
     headroom,
+    lying,
     ask_grade,
     _wanted,
     missing_kit,
@@ -72,6 +77,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     tipping,
     goes_together,
     fixings,
+    hung_across,
     mirrors,
     flight,
     floors,
@@ -144,6 +150,9 @@ def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
                 continue
             there = beside.get((snag.against, snag.pieces[0]), ())
             if any(_names_it(other, snag) for other in there):
+                continue
+            # what is too near on one side is too near all round: the side says which way to go
+            if snag.all_round and any(_says_more(other, snag) for other in there):
                 continue
             across = beside.get((snag.pieces[0], snag.pieces[-1]), ())
             if any(_one_gap(other, snag) for other in across):

@@ -49,7 +49,7 @@ class Snag:
     what it names first. `space` is the key of the working space that is not free, `to_reach` that
     this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
     `against` is what takes the room, a piece by its id or a wall by its name; `flanked` that it
-    stands beside the working space, not before the piece.
+    stands beside the working space, not before the piece; `all_round` that the space is a ring.
     """
 
     code: str
@@ -79,6 +79,7 @@ class Snag:
     shuts_door: bool = False
     against: str | None = None
     flanked: bool = False
+    all_round: bool = False
 
     @property
     def key(self) -> str:

@@ -211,7 +211,7 @@ class Scene:
         """
         states = {entry.id: entry.state for entry in situation.states}
         placed = {
-            piece_id: _in_state(was, states[piece_id]) if piece_id in states else was
+            piece_id: in_state(was, states[piece_id]) if piece_id in states else was
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
@@ -276,7 +276,8 @@ def build_scene(plan: Plan) -> Scene:
     return Scene(plan, room, placed, solids, spaces, roots, new_memo(len(everything)))
 
 
-def _in_state(placed: Placed, state: str) -> Placed:
+def in_state(placed: Placed, state: str) -> Placed:
+    """Return a piece as it stands in another state. Raises PlanError for one that it has not."""
     if state != OUT and state not in {known.key for known in placed.kit.states}:
         raise PlanError(
             Fault("situations", f"{placed.name} ({placed.piece.id}) has no state {state!r}")

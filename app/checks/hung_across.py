@@ -1,0 +1,78 @@
+"""What hangs on a wall hangs on wall: not across a window, a door or a gap in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+import numpy as np
+
+from app.checks.behind import wall_behind
+from app.checks.snag import Snag, lower
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.doors import OpeningShape
+from app.scene.naming import opening_name
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+_ON_WALL = "fixing.off-wall-mm"
+
+
+def hung_across(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each piece that is to hang where its wall has an opening.
+
+    What stays hangs there already. What reaches no wall at all is said with its fixings.
+    """
+    if not scene.room.openings:
+        return
+    for placed in scene.order:
+        if placed.kit.for_wall and not placed.piece.stays:
+            key = ("hung across", placed.piece.id, *placed.at, placed.pose.angle_deg)
+            yield from scene.memo(key, partial(_across, scene, placed))
+
+
+def _across(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
+    wall, gap = wall_behind(scene, placed)
+    if gap > published(_ON_WALL):
+        return ()
+    there = (shape for shape in scene.room.openings if shape.opening.wall == wall.id)
+    return tuple(
+        _snag(scene, placed, shape, taken)
+        for shape in there
+        if (taken := _over_mm(placed, shape)) > TOLERANCE_MM
+    )
+
+
+def _over_mm(placed: Placed, shape: OpeningShape) -> float:
+    """Return how much of the width of an opening some part of a piece hangs before, in mm."""
+    (ax, ay), opening = shape.wall.along, shape.opening
+    middle = placed.at[0] * ax + placed.at[1] * ay
+    start, end = sorted(x * ax + y * ay for x, y in (shape.left, shape.right))
+    widest = 0.0
+    solids = placed.shape
+    for core, low, high in zip(solids.cores, solids.low_mm, solids.high_mm, strict=True):
+        below = opening.sill_mm + opening.height_mm - (low + placed.lift_mm)
+        above = high + placed.lift_mm - opening.sill_mm
+        if min(below, above) <= TOLERANCE_MM:
+            continue
+        along = np.asarray(core.exterior.coords) @ (ax, ay) + middle
+        left, right = float(along.min()) - HALF_MM, float(along.max()) + HALF_MM
+        widest = max(widest, min(right, end) - max(left, start))
+    return widest
+
+
+def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) -> Snag:
+    opening = opening_name(scene, shape)
+    return Snag(
+        code=f"hung-across-{shape.opening.id}",
+        hangs_on_place=True,
+        severity="care",
+        template="{:mm} of it would hang across the {}, where there is no wall to fix it to.",
+        values=(taken_mm, lower(opening)),
+        pieces=(placed.piece.id,),
+        names=(placed.name, lower(opening)),
+        measured=-round(taken_mm),
+        required=0,
+        where=placed.at,
+        source_keys=(_ON_WALL,),
+    )
