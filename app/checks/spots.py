@@ -259,7 +259,8 @@ class Form:
 def form_of(scene: Scene, spot: Spot) -> Form:
     """Return what rises at a place, about the middle of its piece as it is turned."""
     placed, use = spot.placed, spot.use
-    at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
+    across, along = use.head or use.at
+    at = (place(across, placed.extent), place(along, placed.extent))
     held = held_by(scene, placed.root)
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
     return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))

@@ -203,11 +203,13 @@ class Use(Frozen):
     are in the movements' rows. `inside` tells that the piece's own rails and crossmembers hang
     over this place. `base` is the height of what the person stands, sits or hangs on, in anchors
     (for a pull-up, of the bar); where it is the usual height of such kit it is a row of the
-    register, `base_key`.
+    register, `base_key`. `head` is where the middle of the head rises, if that is not at `at`:
+    beside a bar, on the side on which the body hangs.
     """
 
     movement: Id
     at: tuple[Anchor, Anchor]
+    head: tuple[Anchor, Anchor] | None = None
     base: Anchor = "0"
     base_key: str | None = None
     inside: bool = False

@@ -30,7 +30,8 @@ def plan_file(name: str, short: Data) -> Data:
     """Return a plan file of the short form of a plan.
 
     `room` holds width, depth and clear, and any field of the file's room, which is laid over the
-    plain one; `walls` in it says by wall what is not plain. A person has `want`, `nice` and
+    plain one; `corners` in place of width and depth names the walls of another outline and where
+    each starts; `walls` in it says by wall what is not plain. A person has `want`, `nice` and
     `no_wish` beside the fields of the file. `at` of a piece is its pose: x, y and its angle.
     Whatever else stands in the short form stands in the file as it is.
     """
@@ -53,7 +54,8 @@ def _room(short: Data) -> Data:
     width, depth = short.pop("width", 4000), short.pop("depth", 4000)
     clear, covering = short.pop("clear", 2600), short.pop("covering_mm", COVERING_MM)
     walls = short.pop("walls", {})
-    corners = {"back": (0, 0), "right": (width, 0), "front": (width, depth), "left": (0, depth)}
+    box = {"back": (0, 0), "right": (width, 0), "front": (width, depth), "left": (0, depth)}
+    corners = short.pop("corners", box)
     plain: Data = {
         "walls": [
             {
