@@ -39,11 +39,13 @@ def in_lanes(
     """
     flanks = np.zeros(len(of), dtype=bool)
     lanes = []
-    for space in np.unique(of):
+    by_space = np.argsort(of, kind="stable")
+    starts = np.flatnonzero(np.r_[True, np.diff(of[by_space]) != 0]) if len(of) else by_space
+    for mine in np.split(by_space, starts[1:]) if len(of) else ():
+        space = of[mine[0]]
         row = scene.spaces.shapes[space].space
         if row.side not in LANE_SIDES or row.kind == "access" or row.either:
             continue
-        mine = np.flatnonzero(of == space)
         lane = _lane(scene, int(space), hit[mine])
         if lane is not None:
             flanks[mine] = True

@@ -38,7 +38,7 @@ def _judged(scene: Scene, placed: Placed, state: KitState) -> Snag | None:
         return None
     cores: Geometries = shapely.transform(shape.cores[rises], lambda xy: xy + placed.at)
     top = float(shape.high_mm[rises].max()) + placed.lift_mm
-    key = ("opened", placed.piece.id, *placed.at, placed.pose.angle_deg)
+    key = ("opened", state.key, placed.piece.id, *placed.at, placed.pose.angle_deg)
     room: Over = scene.memo(key, partial(_room_over, scene, cores))
     over, what, other = min((room, *_things_over(scene, placed, cores, shut)))
     if not falls_short(over, top):

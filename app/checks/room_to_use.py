@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -22,18 +23,14 @@ from app.checks.either_side import no_side_free
 from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_sources, width_sources
+from app.checks.space_figures import COLUMNS, space_figures
 from app.library.kit import Space
-from app.recent import Recent
 from app.scene.build import Scene
-from app.scene.memory import new_table
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
 from app.wording import phrase
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
-
-BYTES_OF_FIGURES = 200
-"""What the figures of one space and one thing in it hold: five numbers."""
 
 IN_ONE_SPACE_AT_MOST = 64
 """Solids that are measured in one space: several times those of the pieces that have room about
@@ -60,6 +57,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     rows: list[Snag] = []
     parts: list[tuple[Numbers, Floats, Numbers]] = []
     pairs = unseen = short_of = 0
+    known, measure = space_figures(scene), partial(_figures, scene)
     for at in range(0, len(wanted), OWNERS_AT_A_TIME):
         some = wanted[at : at + OWNERS_AT_A_TIME]
         if short_of >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
@@ -67,10 +65,12 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
             break
         of, hit, passed_over = _reaching_in(scene, some)
         unseen += passed_over
+        figures = known.measured(scene, at, of, hit, measure)
+        met = figures[:, 0] > 0
+        of, hit, answers = of[met], hit[met], figures[met, 1:]
         pairs += len(of)
         if not len(of):
             continue
-        answers = _measured(scene, of, hit)
         parts.append((of, answers, hit))
         short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - HALF_MM]))
     rows.extend(_rows(scene, parts))
@@ -87,7 +87,7 @@ def _worst_first(snag: Snag) -> tuple[int, float, str]:
 
 
 def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
-    """Return pairs of a space and a solid in it, and how many were passed over as too many.
+    """Return pairs of a space and a solid that may be in it, and how many were passed over.
 
     What belongs together and what passes at another height is no such pair.
     """
@@ -124,8 +124,7 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
         )
         passed_over = int((~keep).sum())
         of, hit = of[keep], hit[keep]
-    keep = shapely.intersects(_looked_in(scene, of), solids.cores[hit])
-    return of[keep], hit[keep], passed_over
+    return of, hit, passed_over
 
 
 def _looked_in(scene: Scene, of: Numbers) -> Geometries:
@@ -216,33 +215,16 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
     )
 
 
-def _measured(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
-    """Return for each space and what is in it: free depth in mm, its area in mm2, where (x, y).
-
-    What two things that stand still are to one another is measured once for a whole drag.
-    """
-    known: Recent[tuple[object, ...], tuple[float, ...]] = scene.memo(
-        ("room to use",), lambda: new_table(len(scene.order), BYTES_OF_FIGURES)
+def _figures(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
+    """Return of each space and solid whether they meet, free depth, area in mm2, where (x, y)."""
+    cores = scene.solids.cores[hit]
+    figures = np.zeros((len(of), COLUMNS))
+    met = np.asarray(shapely.intersects(_looked_in(scene, of), cores))
+    depths, nearest = _depths(scene, of[met], hit[met])
+    figures[met] = np.column_stack(
+        [np.ones(len(depths)), depths, shapely.area(cores[met]), nearest]
     )
-    poses: list[object] = [(*placed.at, placed.pose.angle_deg) for placed in scene.order]
-    poses += [None for _ in scene.fixed_names]
-    owners, others = scene.spaces.owner[of].tolist(), scene.solids.owner[hit].tolist()
-    keys = [
-        (space, solid, poses[owner], poses[other])
-        for space, solid, owner, other in zip(
-            of.tolist(), hit.tolist(), owners, others, strict=True
-        )
-    ]
-    answers = known.get_all(keys)
-    new = [i for i, answer in enumerate(answers) if answer is None]
-    if new:
-        depths, nearest = _depths(scene, of[new], hit[new])
-        taken = shapely.area(scene.solids.cores[hit[new]])
-        rows = [tuple(row) for row in np.column_stack([depths, taken, nearest]).tolist()]
-        for i, row in zip(new, rows, strict=True):
-            answers[i] = row
-        known.put_all([keys[i] for i in new], rows)
-    return np.array(answers, dtype=np.float64)
+    return figures
 
 
 def _depths(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:

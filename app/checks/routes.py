@@ -106,8 +106,10 @@ def at_its_own_place(scene: Scene, paths: Routes, stand: int, way: Way) -> bool:
         return False
     count = len(scene.order)
     own = [o for o in way.between if o < count and scene.roots[o] == paths.stands[stand].number]
+    if not own:
+        return False
     reach = shapely.dwithin(paths.stands[stand].spaces, Point(way.where), TOLERANCE_MM)
-    return bool(own) and bool(np.any(reach))
+    return bool(np.any(reach))
 
 
 def _no_door() -> Snag:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -20,6 +21,7 @@ from shapely import LineString, Polygon
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
+from app.scene.outlines import SAMPLE_MM, outline_of, together
 from app.scene.routes_graph import (
     FAR_CORNERS,
     Bools,
@@ -36,7 +38,7 @@ from app.scene.routes_graph import (
     sampled,
     widest_tree,
 )
-from app.scene.tolerance import HALF_MM, Geometries
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 
 PLACES_ALONG = 3
 """Places along a side, in the middle of each third of it."""
@@ -47,11 +49,6 @@ MIDDLES = (np.arange(PLACES_ALONG) + 0.5) / PLACES_ALONG
 
 CORNERS = 4
 """Corners of a rectangle; its ring tells the first one twice."""
-
-
-SAMPLE_MM = 120
-"""How closely outlines are sampled. Twice this is less than the narrowest way of the register, so
-that no way that counts passes between two samples of one outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +96,16 @@ class Routes:
         # A join no wider than the spacing may lead through an outline, between two of its samples.
         wide = self.graph.width_mm > self.samples.spacing_mm
         self._walked = wide & self._inside[self.graph.one] & self._inside[self.graph.other]
-        self.tree: Ints = widest_tree(self.graph, self._walked)
+        self._necks: dict[int, tuple[tuple[int, ...], tuple[float, float]]] = {}
         # Joins with one end outside go through doorways: walls are sampled with those cut out.
         self._crossing = np.flatnonzero(
             wide & (self._inside[self.graph.one] != self._inside[self.graph.other])
         )
+
+    @cached_property
+    def tree(self) -> Ints:
+        """The joins of the widest tree of all that is walked."""
+        return widest_tree(self.graph, self._walked)
 
     @cached_property
     def stand_nodes(self) -> tuple[Ints, ...]:
@@ -115,9 +117,10 @@ class Routes:
 
     @cached_property
     def _from_doors(self) -> tuple[Reach, ...]:
-        return tuple(self._from_door(shape, self.tree) for shape in self.ways_out)
+        walked = np.flatnonzero(self._walked)
+        return tuple(self._from_door(shape, walked) for shape in self.ways_out)
 
-    def _from_door(self, shape: OpeningShape, tree: Ints, without: Bools | None = None) -> Reach:
+    def _from_door(self, shape: OpeningShape, walked: Ints, without: Bools | None = None) -> Reach:
         """Return how far one gets from an opening: its joins cross the threshold, less some."""
         graph, joins = self.graph, self._crossing
         ends = np.array([shape.left, shape.right])
@@ -132,7 +135,7 @@ class Routes:
         both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
         jambs = (np.abs(both[:, :, None] - ends[None, None]).max(axis=-1) < HALF_MM).any(axis=2)
         widths[jambs.all(axis=1)] = np.inf
-        return reach(graph, tree, inner, widths, over)
+        return reach(graph, walked, inner, widths, over)
 
     @cached_property
     def _xy(self) -> Floats:
@@ -141,34 +144,31 @@ class Routes:
     @cached_property
     def ways(self) -> tuple[tuple[Way, ...], ...]:
         """For each stand the way from each way out, in their orders."""
-        return tuple(
-            tuple(self._best(from_door, nodes) for from_door in self._from_doors)
-            for nodes in self.stand_nodes
-        )
+        by_door = [self._to_stands(from_door) for from_door in self._from_doors]
+        return tuple(zip(*by_door, strict=True)) if by_door else ((),) * len(self.stands)
 
     def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
         """Return the widest way to each stand that passes under none of these places."""
         graph = self.graph
         used = self._walked.copy()
         used[self._crossing] = True
-        ends = np.stack([graph.at[graph.one], graph.at[graph.other]], axis=1)[used]
+        joins = np.flatnonzero(used)
+        ends = np.stack([graph.at[graph.one[joins]], graph.at[graph.other[joins]]], axis=1)
+        # Few joins lie near what is low: lines are made, and asked about, of those alone.
+        near = np.zeros(len(joins), dtype=bool)
+        first, last = ends.min(axis=1), ends.max(axis=1)
+        for x0, y0, x1, y1 in shapely.bounds(np.array(low, dtype=object)).tolist():
+            near |= ((first <= (x1, y1)) & (last >= (x0, y0))).all(axis=1)
         # One shape asked about every join is far quicker than every low thing about each.
         area = shapely.union_all(low)
         shapely.prepare(area)
         under = np.zeros(len(used), dtype=bool)
-        under[used] = np.asarray(shapely.intersects(area, shapely.linestrings(ends)))
-        allowed = self._walked & ~under
-        # A tree of its own: with joins left out the widest way may be another altogether.
-        tree = widest_tree(graph, allowed)
-        doors = [self._from_door(shape, tree, under) for shape in self.ways_out]
-        return tuple(
-            max(
-                (self._best(from_door, nodes) for from_door in doors),
-                key=lambda way: way.width_mm,
-                default=NO_WAY,
-            )
-            for nodes in self.stand_nodes
-        )
+        under[joins[near]] = shapely.intersects(area, shapely.linestrings(ends[near]))
+        # Asked anew: with joins left out the widest way may be another altogether.
+        allowed = np.flatnonzero(self._walked & ~under)
+        doors = [self._from_door(shape, allowed, under) for shape in self.ways_out]
+        by_door = [self._to_stands(from_door) for from_door in doors]
+        return tuple(max(ways, key=lambda way: way.width_mm) for ways in zip(*by_door, strict=True))
 
     def between(self, one: Floats, other: Floats) -> Way:
         """Return the widest way from any of some points to any of some others."""
@@ -180,20 +180,42 @@ class Routes:
         reached = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
         return self._best(reached, nodes_at(self.graph, self.samples, other))
 
+    def _to_stands(self, reached: Reach) -> list[Way]:
+        """Return the widest way to each stand."""
+        if not self.stand_nodes:
+            return []
+        counts = np.array([len(nodes) for nodes in self.stand_nodes], dtype=np.intp)
+        nodes, stand = np.concatenate(self.stand_nodes), np.repeat(np.arange(len(counts)), counts)
+        widths = np.where(nodes < 0, -1.0, reached.width_mm[nodes])
+        most = np.maximum.reduceat(widths, np.cumsum(counts) - counts)
+        widest = np.flatnonzero(widths == most[stand])
+        # of several as wide the first
+        best = nodes[widest[np.unique(stand[widest], return_index=True)[1]]]
+        return [
+            self._way(*one)
+            for one in zip(best.tolist(), most.tolist(), reached.neck[best].tolist(), strict=True)
+        ]
+
     def _best(self, reached: Reach, nodes: Ints) -> Way:
         nodes = nodes[nodes >= 0]
         if not len(nodes):
             return NO_WAY
         node = int(nodes[reached.width_mm[nodes].argmax()])
-        width, neck = float(reached.width_mm[node]), int(reached.neck[node])
-        if width <= 0 or neck < 0:
-            return Way(width, (), None, node) if width > 0 else NO_WAY
-        sides = np.array([self.graph.left[neck], self.graph.right[neck]])
-        # Beyond the samples lie the far corners, which nobody stands beside.
-        sides = sides[sides < len(self.samples.xy)]
-        owners = tuple(sorted({int(owner) for owner in self.samples.owner[sides]}))
-        x, y = self.samples.xy[sides].mean(axis=0)
-        return Way(width, owners, (float(x), float(y)), node)
+        return self._way(node, float(reached.width_mm[node]), int(reached.neck[node]))
+
+    def _way(self, node: int, width_mm: float, neck: int) -> Way:
+        if width_mm <= 0:
+            return NO_WAY
+        if neck < 0:
+            return Way(width_mm, (), None, node)
+        if neck not in self._necks:
+            sides = np.array([self.graph.left[neck], self.graph.right[neck]])
+            # Beyond the samples lie the far corners, which nobody stands beside.
+            sides = sides[sides < len(self.samples.xy)]
+            owners = tuple(sorted({int(owner) for owner in self.samples.owner[sides]}))
+            x, y = self.samples.xy[sides].mean(axis=0)
+            self._necks[neck] = owners, (float(x), float(y))
+        return Way(width_mm, *self._necks[neck], node)
 
     def reached(self, door: int) -> Reach:
         """Return how far one gets from a way out, by its place in their order."""
@@ -266,12 +288,10 @@ def stands(scene: Scene) -> tuple[Stand, ...]:
         if rank == best:
             equals.append(i)
         chosen[root] = best, equals
+    numbers = np.array([i for _, equals in chosen.values() for i in equals], dtype=np.intp)
+    places = dict(zip(numbers.tolist(), _points(scene, numbers), strict=True))
     return tuple(
-        Stand(
-            root,
-            np.concatenate([_points(scene, i) for i in equals]),
-            spaces.cores[equals],
-        )
+        Stand(root, np.concatenate([places[i] for i in equals]), spaces.cores[equals])
         for root, (_, equals) in sorted(chosen.items())
     )
 
@@ -281,20 +301,27 @@ def _body_mm() -> float:
     return row("route.least-mm").value
 
 
-def _points(scene: Scene, number: int) -> Floats:
-    """Return points in a working space: along a strip half a person off the edge, else all over."""
-    shape = scene.spaces.shapes[number]
-    core = scene.spaces.cores[number]
-    if shape.outward is not None:
-        corners = np.asarray(core.exterior.coords)[:CORNERS]
-        out = np.array(shape.outward)
-        depth = corners @ out
-        # the two corners at the piece's edge: people stand before it, not at the far end
-        near = corners[np.argsort(depth, kind="stable")[:2]]
-        off = min(_body_mm(), float(np.ptp(depth))) / 2
-        line: Floats = near[0] + MIDDLES[:, None] * (near[1] - near[0]) + out * off
-        return line
-    box = np.asarray(core.minimum_rotated_rectangle.exterior.coords)[:CORNERS]
+def _points(scene: Scene, numbers: Ints) -> list[Floats]:
+    """Return points in each working space: along a strip half a person off the edge, else all over.
+
+    People stand before the piece's edge, not at the far end of the strip.
+    """
+    spaces = scene.spaces
+    out, aside = spaces.outward[numbers], spaces.aside_mm[numbers]
+    depth = spaces.wanted_mm[numbers] - TOLERANCE_MM
+    off = spaces.edge_mm[numbers] + HALF_MM + np.minimum(_body_mm(), depth) / 2
+    middle = scene.at[spaces.owner[numbers]] + out * off[:, None]
+    sideways = np.stack([-out[:, 1], out[:, 0]], axis=1)
+    across = aside[:, :1] + MIDDLES * (aside[:, 1:] - aside[:, :1])
+    strips = middle[:, None] + across[:, :, None] * sideways[:, None]
+    return [
+        strip if out[i].any() else _all_over(spaces.cores[numbers[i]])
+        for i, strip in enumerate(strips)
+    ]
+
+
+def _all_over(core: Polygon) -> Floats:
+    box = shapely.get_coordinates(core.minimum_rotated_rectangle)[:CORNERS]
     origin, u, v = box[0], box[1] - box[0], box[-1] - box[0]
     a, b = np.meshgrid(MIDDLES, MIDDLES)
     return np.asarray(origin + a.reshape(-1, 1) * u + b.reshape(-1, 1) * v)
@@ -312,18 +339,25 @@ def in_the_way(scene: Scene) -> NDArray[np.intp]:
 
 
 def _outlines(scene: Scene, doors: Sequence[OpeningShape]) -> Samples:
-    spacing = SAMPLE_MM
-    standing = in_the_way(scene)
-    solids = scene.solids
+    """Sample the outlines of all that is walked round: pieces, columns, walls less doorways."""
+    solids, count = scene.solids, len(scene.order)
+    standing = np.zeros(len(solids.owner), dtype=bool)
+    standing[in_the_way(scene)] = True
+    ends = np.searchsorted(solids.owner, np.arange(count + 1)).tolist()
+    parts = [(n, standing[a:b].tobytes()) for n, (a, b) in enumerate(pairwise(ends))]
+    pieces = [(n, outline_of(scene.order[n].shape, part)) for n, part in parts if any(part)]
+    columns = np.flatnonzero(standing[scene.piece_solids :]) + scene.piece_solids
     lines, owners = [], []
     for i, wall in enumerate(scene.room.walls):
         for piece in _wall_faces(wall.start, wall.end, [d for d in doors if d.wall is wall]):
             lines.append(LineString(piece))
-            owners.append(len(scene.order) + i)
-    walls = np.array(lines, dtype=object)
-    every = np.concatenate([shapely.get_exterior_ring(solids.cores[standing]), walls])
-    owner = np.concatenate([solids.owner[standing], np.array(owners, dtype=np.intp)])
-    return sampled(every, owner, spacing)
+            owners.append(count + i)
+    fixed = np.concatenate([shapely.get_exterior_ring(solids.cores[columns]), lines])
+    owner = np.concatenate([solids.owner[columns], np.array(owners, dtype=np.intp)])
+    every = [*(samples for _, samples in pieces), sampled(fixed, owner, SAMPLE_MM)]
+    numbers = np.array([number for number, _ in pieces], dtype=np.intp)
+    at = np.concatenate([scene.at[numbers], np.zeros((1, 2))])
+    return together(every, at, np.r_[numbers, 0])
 
 
 def _wall_faces(

@@ -26,6 +26,11 @@ FAR_CORNERS = 4
 gap of the room then lies nearer to one of them than to the outlines."""
 
 
+SET_OUT_FROM = 8
+"""Of so many triangles one is a place to set out from to points: it lies a few triangles off, and
+to sort all of them by their places takes longer than those few steps."""
+
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
@@ -80,9 +85,7 @@ class Reach:
     through: Ints
 
 
-def sampled(
-    lines: Geometries, owners: Ints, spacing_mm: float, joined: tuple[Samples, ...] = ()
-) -> Samples:
+def sampled(lines: Geometries, owners: Ints, spacing_mm: float) -> Samples:
     """Sample rings and open lines, corners included, so that no gap exceeds the spacing."""
     fine = shapely.segmentize(lines, spacing_mm)
     xy, line = shapely.get_coordinates(fine, return_index=True)
@@ -99,21 +102,7 @@ def sampled(
     once = np.ones(len(xy), dtype=bool)
     once[ends[ring]] = False
     new = np.cumsum(once) - 1
-    result = Samples(xy[once], new[before[once]], new[after[once]], owners[line[once]], spacing_mm)
-    for more in joined:
-        result = _joined(result, more)
-    return result
-
-
-def _joined(one: Samples, other: Samples) -> Samples:
-    count = len(one.xy)
-    return Samples(
-        np.concatenate([one.xy, other.xy]),
-        np.concatenate([one.before, other.before + count]),
-        np.concatenate([one.after, other.after + count]),
-        np.concatenate([one.owner, other.owner]),
-        max(one.spacing_mm, other.spacing_mm),
-    )
+    return Samples(xy[once], new[before[once]], new[after[once]], owners[line[once]], spacing_mm)
 
 
 def medial(samples: Samples) -> Medial:
@@ -206,7 +195,12 @@ def _to_stretch(point: Floats, start: Floats, end: Floats) -> Floats:
 def widest_tree(graph: Medial, allowed: Bools) -> Ints:
     """Return numbers of the joins of a maximum spanning tree (a forest) of the allowed joins."""
     joins = np.flatnonzero(allowed)
-    return joins[_tree(graph.one[joins], graph.other[joins], graph.width_mm[joins], len(graph.at))]
+    one, other = graph.one[joins], graph.other[joins]
+    met = np.zeros(len(graph.at), dtype=bool)
+    met[one] = met[other] = True
+    number = np.cumsum(met) - 1
+    count = int(number[-1]) + 1
+    return joins[_tree(number[one], number[other], graph.width_mm[joins], count)]
 
 
 def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
@@ -225,54 +219,62 @@ def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
     return result
 
 
-def reach(graph: Medial, tree: Ints, starts: Ints, widths: Floats, joins: Ints) -> Reach:
+def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints) -> Reach:
     """Return the widest way from a start outside the graph to every node.
 
-    The start is joined to the nodes `starts`; `joins` are the numbers by which those joins are
-    known, `widths` how wide they are.
+    `walked` are the joins that may be taken, all of them or those of their widest tree. The start
+    is joined to the nodes `starts`; `joins` are the numbers by which those joins are known,
+    `widths` how wide they are.
     """
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import breadth_first_order
 
     count = len(graph.at)
-    width, neck = np.zeros(count + 1), np.full(count + 1, -1, dtype=np.intp)
-    up, through = np.full(count + 1, -1, dtype=np.intp), neck.copy()
+    nothing = np.full(count + 1, -1, dtype=np.intp)
+    result = Reach(np.zeros(count + 1), nothing, nothing.copy(), nothing.copy())
     if not len(starts):
-        return Reach(width, neck, up, through)
+        return result
     # of several joins to one node only the widest counts
     order = np.argsort(-widths, kind="stable")
     _, best = np.unique(starts[order], return_index=True)
     first = order[best]
-    one = np.concatenate([graph.one[tree], starts[first]])
-    other = np.concatenate([graph.other[tree], np.full(len(first), count)])
-    wide = np.concatenate([graph.width_mm[tree], widths[first]])
-    names = np.concatenate([tree, joins[first]])
-    forest = _tree(one, other, wide, count + 1)
-    number = coo_array(
-        (forest + 1.0, (one[forest], other[forest])), shape=(count + 1, count + 1)
+    one = np.concatenate([graph.one[walked], starts[first]])
+    other = np.concatenate([graph.other[walked], np.full(len(first), count)])
+    wide = np.concatenate([graph.width_mm[walked], widths[first]])
+    names = np.concatenate([walked, joins[first]])
+    # Few triangles lie where anybody walks: those alone are numbered, the start last.
+    met = np.zeros(count + 1, dtype=bool)
+    met[one] = met[other] = True
+    nodes, number = np.flatnonzero(met), np.cumsum(met) - 1
+    one, other, start = number[one], number[other], len(nodes) - 1
+    forest = _tree(one, other, wide, len(nodes))
+    joined = coo_array(
+        (forest + 1.0, (one[forest], other[forest])), shape=(len(nodes), len(nodes))
     ).tocsr()
     # In a tree there is one way to each node, so any order that starts at the root finds the
     # widest.
-    order, before = breadth_first_order(number, count, directed=False)
+    order, before = breadth_first_order(joined, start, directed=False)
     rest = order[1:].astype(np.intp)
+    width, neck, up = np.zeros(len(nodes)), nothing[: len(nodes)].copy(), nothing[nodes].copy()
     up[rest] = before[rest]
     ends = np.sort(np.stack([one[forest], other[forest]]), axis=0)
     # One number for each pair of ends, to look up by sorting which join leads from a node to the
     # one before.
-    keys = ends[0] * (count + 1) + ends[1]
+    keys = ends[0] * len(nodes) + ends[1]
     by_key = np.argsort(keys)
     low, high = np.minimum(rest, up[rest]), np.maximum(rest, up[rest])
-    join = forest[by_key[np.searchsorted(keys[by_key], low * (count + 1) + high)]]
+    join = forest[by_key[np.searchsorted(keys[by_key], low * len(nodes) + high)]]
     width[rest], neck[rest] = wide[join], names[join]
-    through[rest] = names[join]
     # Nothing is narrow at the start itself; else its nought would go down every way.
-    width[count] = math.inf
-    width, neck = _narrowest(width, neck, up, count)
-    width[count] = math.inf
-    return Reach(width, neck, up, through)
+    width[start] = math.inf
+    width, neck = _narrowest(width, neck, up)
+    width[start] = math.inf
+    result.width_mm[nodes], result.neck[nodes] = width, neck
+    result.up[nodes[rest]], result.through[nodes[rest]] = nodes[up[rest]], names[join]
+    return result
 
 
-def _narrowest(width: Floats, neck: Ints, up: Ints, root: int) -> tuple[Floats, Ints]:
+def _narrowest(width: Floats, neck: Ints, up: Ints) -> tuple[Floats, Ints]:
     """Take the least width on the way to the root, doubling the stride until all are there."""
     # Doubling the stride takes as many rounds as the longest way has binary digits, all nodes at
     # once.
@@ -304,7 +306,8 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
     if not len(points):
         return np.zeros(0, dtype=np.intp)
     xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
-    node = np.asarray(cKDTree(graph.at).query(points)[1], dtype=np.intp)
+    near = cKDTree(graph.at[::SET_OUT_FROM]).query(points)[1]
+    node = np.asarray(near, dtype=np.intp) * SET_OUT_FROM
     todo = np.arange(len(points))
     # The walk turns no circles in a Delaunay triangulation; the count is only a rail against
     # rounding.

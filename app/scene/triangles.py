@@ -27,8 +27,7 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
         return by_hull(xy)
     # Stacked prisms have the same outline. The triangulation would number the points anew, were
     # it given one twice.
-    _, once = np.unique(np.round(xy / APART_MM), axis=0, return_index=True)
-    once = np.sort(once)
+    once = _told_once(xy)
     plane = DT()
     plane.snap_tolerance = APART_MM
     plane.insert(np.column_stack([xy[once], np.zeros(len(once))]), insertionstrategy="BBox")
@@ -37,6 +36,14 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
     # its first point is one at infinity
     corners = once[np.asarray(plane.triangles, dtype=np.intp) - 1]
     return corners, _beyond(corners, len(xy))
+
+
+def _told_once(xy: Floats) -> Ints:
+    """Return the first of each points that coincide, in their order."""
+    rounded = np.round(xy / APART_MM)
+    order = np.lexsort(rounded.T)
+    new = np.r_[True, (np.diff(rounded[order], axis=0) != 0).any(axis=1)]
+    return np.sort(order[new])
 
 
 def by_hull(xy: Floats) -> tuple[Ints, Ints]:

@@ -3,7 +3,7 @@
 import pytest
 
 from app.published.register import published, row
-from app.scene.routes import SAMPLE_MM
+from app.scene.outlines import SAMPLE_MM
 
 
 @pytest.mark.parametrize(
