@@ -17,12 +17,14 @@ from app.forms import (
     room_edits_around,
     room_edits_inside,
     room_edits_parts,
+    room_edits_photos,
     room_edits_sketch,
     room_edits_things,
     room_edits_walls,
     room_edits_ways,
 )
 from app.forms.field_table import Table, length, values_of
+from app.forms.photo_field import with_photo
 from app.forms.room_edits_walls import WALLS
 from app.forms.thing_edits import Done, Edit, command_of, plan_with
 from app.forms.typed_fields import Typed
@@ -48,9 +50,13 @@ COORDINATE = (-90_000.0, 90_000.0)
 RECESS_DEPTH = (10.0, 10_000.0)
 
 
-def edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit, None when nothing changes. Raises PlanError, CommandError."""
-    return command_of(EDITS, plan, name, fields, "room", "This cannot be done to a room.")
+def edit(plan: Plan, name: str, fields: Mapping[str, str], photo: str = "") -> Command | None:
+    """Return the command for an edit, None when nothing changes; `photo` names a kept picture.
+
+    Raises PlanError, CommandError.
+    """
+    sent = with_photo(fields, photo)
+    return command_of(EDITS, plan, name, sent, "room", "A room cannot be changed that way.")
 
 
 def _edges(plan: Plan, field: str, edges: Edges) -> Plan:
@@ -192,6 +198,7 @@ EDITS: Mapping[str, Edit] = {
     **room_edits_inside.EDITS,
     **room_edits_around.EDITS,
     **room_edits_parts.EDITS,
+    **room_edits_photos.EDITS,
     **room_edits_sketch.EDITS,
     **room_edits_things.EDITS,
     **room_edits_ways.EDITS,

@@ -10,6 +10,7 @@ from app.changes.commands import Command
 from app.errors import CommandError
 from app.forms.field_table import Table, day, made, money, number, text, tick, values_of
 from app.forms.money_edits import line_name
+from app.forms.photo_field import PHOTO, one_less, one_more, with_photo
 from app.forms.thing_edits import Done, Edits, command_of, plan_with
 from app.forms.typed_fields import Typed
 from app.model.money import Entry
@@ -18,8 +19,6 @@ from app.model.works import PACE_LEAST, PACE_MOST, PHOTOS_A_TASK, Delivery, Task
 
 LEAST_H = 0.1
 """Hours of a task: less is none."""
-PHOTO = "photo_id"
-"""The field that names a picture which was just kept; what a form sends in it is not read."""
 _TASK_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,47}")
 _LINE = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 
@@ -52,11 +51,6 @@ def edit_ticks(plan: Plan, name: str, fields: Mapping[str, str], photo: str = ""
     """
     refusal = "Here tasks are ticked off, and nothing else."
     return command_of(TICKS, plan, name, with_photo(fields, photo), "edit", refusal)
-
-
-def with_photo(fields: Mapping[str, str], photo: str) -> Mapping[str, str]:
-    """Return the fields of a form with the picture that came with it, and no other one."""
-    return {**fields, PHOTO: photo}
 
 
 def known_task(task_id: str) -> str:
@@ -118,18 +112,11 @@ def _untick(plan: Plan, typed: Typed) -> Done:
 
 def _photos(plan: Plan, task_id: str, photo: str) -> tuple[str, ...]:
     note = plan.works.note(task_id)
-    photos = () if note is None else note.photos
-    if photo not in photos and len(photos) >= PHOTOS_A_TASK:
-        raise CommandError(
-            f"This task has {PHOTOS_A_TASK} photos already: take one away before another is added."
-        )
-    return tuple(dict.fromkeys((*photos, photo)))
+    return one_more(() if note is None else note.photos, photo, PHOTOS_A_TASK, "task")
 
 
 def _photo(plan: Plan, typed: Typed) -> Done:
     task_id = task_id_of(typed)
-    if not typed.text(PHOTO):
-        raise CommandError("No photo was chosen.")
     photos = _photos(plan, task_id, typed.text(PHOTO))
     return noted(plan, task_id, "photo", photos=photos), f"a photo of {task_name(task_id)}"
 
@@ -137,9 +124,7 @@ def _photo(plan: Plan, typed: Typed) -> Done:
 def _remove_photo(plan: Plan, typed: Typed) -> Done:
     task_id, gone = task_id_of(typed), typed.text("kept")
     note = plan.works.note(task_id)
-    if note is None or gone not in note.photos:
-        raise CommandError("That photo is no longer there; what is kept is shown.")
-    photos = tuple(one for one in note.photos if one != gone)
+    photos = one_less(() if note is None else note.photos, gone)
     after = noted(plan, task_id, "photo", photos=photos)
     return after, f"a photo of {task_name(task_id)} taken away"
 

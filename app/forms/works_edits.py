@@ -24,6 +24,7 @@ from app.forms.field_table import (
     tick,
     values_of,
 )
+from app.forms.photo_field import with_photo
 from app.forms.thing_edits import Done, Edits, Things, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
 from app.forms.works_done_edits import (
@@ -35,7 +36,6 @@ from app.forms.works_done_edits import (
     noted,
     task_id_of,
     task_name,
-    with_photo,
 )
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id

@@ -23,6 +23,8 @@ from app.model.works import Works
 FORMAT = "elbowroom-plan"
 VERSION = 1
 PIECE_LIMIT = 3000
+PHOTOS_AT_MOST = 60
+"""Photos of all walls and tasks: with more of them the file of a plan no longer goes by mail."""
 
 
 class Settled(Frozen):
@@ -128,6 +130,22 @@ class Plan(Frozen):
     @classmethod
     def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
         return by_id(things)
+
+    @property
+    def photos(self) -> tuple[str, ...]:
+        """Return the ids of all photos of walls and tasks, each once."""
+        walls = (photo for wall in self.room.walls for photo in wall.photos)
+        return tuple(dict.fromkeys((*walls, *self.works.photos)))
+
+    @model_validator(mode="after")
+    def _few_photos(self) -> Self:
+        count = len(self.photos)
+        if count > PHOTOS_AT_MOST:
+            raise ValueError(
+                f"the plan has {count} photos; at most {PHOTOS_AT_MOST} are kept with it: take one "
+                "away first"
+            )
+        return self
 
     @model_validator(mode="after")
     def _stations_hold(self) -> Self:

@@ -16,6 +16,7 @@ from app.model.base import (
     Id,
     Label,
     Length,
+    PictureId,
     Point,
     Size,
     by_id,
@@ -50,6 +51,7 @@ OpeningKind = Literal[
     "window",
     "gap",
 ]
+PHOTOS_A_WALL = 6
 GARAGE_KINDS = frozenset({"canopy", "tracks", "sectional", "roller", "side-sliding"})
 LowKind = Literal["beam", "joist", "duct", "pipe", "track", "opener", "light", "bulkhead"]
 
@@ -58,7 +60,8 @@ class Wall(Frozen):
     """One wall: it starts at its corner and runs to the corner of the next wall.
 
     Corners lie on the face as measured, before any lining. As seen from inside with one's face
-    to the wall, it starts on the left when the corners run clockwise as drawn.
+    to the wall, it starts on the left when the corners run clockwise as drawn. `photos` name
+    pictures that are kept beside the plan.
     """
 
     id: Id
@@ -72,6 +75,7 @@ class Wall(Frozen):
     outside: bool = True
     shared: bool = False
     tanked: bool = False
+    photos: tuple[PictureId, ...] = Field(default=(), max_length=PHOTOS_A_WALL)
 
 
 class Opening(Frozen):

@@ -249,7 +249,8 @@ def _shifted(things: tuple[Any, ...], wall_id: str, by_mm: float) -> tuple[Any, 
 
 
 def _at(wall: Wall, corner: Point, wall_id: str | None = None) -> Wall:
-    data = wall.model_dump()
+    """Return a wall that begins elsewhere; another one is made alike, but nobody took its photo."""
+    data = wall.model_dump(exclude={"photos"} if wall_id not in (None, wall.id) else set())
     return Wall(**{**data, "id": wall_id or wall.id, "x_mm": corner[0], "y_mm": corner[1]})
 
 

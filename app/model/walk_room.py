@@ -194,7 +194,7 @@ def _walls(walk: Walk, room: Room, corners: Sequence[Point]) -> tuple[Wall, ...]
     walls = []
     for step, (x, y) in zip(walk.steps, corners, strict=True):
         # a wall that is new is made like the one before it
-        like = there.get(step.wall or "", like)
+        like = there.get(step.wall or "", {**like, "photos": ()})
         walls.append(Wall(**{**like, "id": step.wall, "x_mm": x, "y_mm": y}))
     return tuple(walls)
 

@@ -38,8 +38,6 @@ Who = Literal["own", "elec", "trade"]
 Full = Literal["little", "half", "full", "unknown"]
 """How full of things a room is today, by the eye."""
 PEOPLE_AT_MOST = 12
-PHOTOS_AT_MOST = 60
-"""Photos of all tasks of a plan: with more of them its file no longer goes by mail."""
 PHOTOS_A_TASK = 6
 PACE_LEAST, PACE_MOST = 0.25, 4.0
 """Beyond that it is not the pace that differs but the work."""
@@ -211,16 +209,6 @@ class Works(Frozen):
     @classmethod
     def _in_order(cls, things: tuple[TaskNote, ...]) -> tuple[TaskNote, ...]:
         return by_id(things)
-
-    @model_validator(mode="after")
-    def _few_photos(self) -> Self:
-        count = len(self.photos)
-        if count > PHOTOS_AT_MOST:
-            raise ValueError(
-                f"the plan has {count} photos of its works; at most {PHOTOS_AT_MOST} are kept with "
-                "it: take one away first"
-            )
-        return self
 
     @property
     def photos(self) -> tuple[str, ...]:

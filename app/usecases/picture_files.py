@@ -40,13 +40,13 @@ class Carried:
 def export_file(house: Elbowroom, plan_id: str, photos: bool = False) -> tuple[str, str]:
     """Return a file name and the text of the plan's file, its picture in it if it is kept here.
 
-    With `photos` those of its works go along too. Raises NotFoundError.
+    With `photos` those of its walls and works go along too. Raises NotFoundError.
     """
     name, text = house.export(plan_id)
     data = json.loads(text)
     wanted = [data["picture"]["id"]] if data.get("picture") else []
     if photos:
-        wanted += house.open(plan_id).plan.works.photos
+        wanted += house.open(plan_id).plan.photos
     kept = house.store.pictures
     pictures = {
         one: base64.b64encode(kept.read(one)).decode("ascii") for one in wanted if kept.holds(one)
@@ -100,14 +100,14 @@ def _read(text: str | bytes) -> Carried:
 def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
     """Return the pictures of a file, which are those that its plan shows and no others.
 
-    What lies under the drawing must be there; photos of the works may have stayed at home.
+    What lies under the drawing must be there; photos of walls and works may have stayed at home.
     """
     shown = set() if plan.picture is None else {plan.picture.id}
     if not isinstance(given, dict):
         raise PlanError(Fault("pictures", "must be an object with a text for each picture"))
     if shown - given.keys():
         raise PlanError(Fault("pictures", "the picture that the plan shows is missing"))
-    if given.keys() - shown - set(plan.works.photos):
+    if given.keys() - shown - set(plan.photos):
         raise PlanError(Fault("pictures", "there is a picture that the plan does not show"))
     read = {}
     for picture_id, text in given.items():
@@ -139,7 +139,7 @@ def _written_anew(
             data["picture"]["id"] = drawn.id
         named[picture_id] = drawn.id
         written[drawn.id] = drawn.data
-    for note in data["works"]["tasks"]:
+    for note in (*data["works"]["tasks"], *data["room"]["walls"]):
         note["photos"] = list(dict.fromkeys(named.get(one, one) for one in note["photos"]))
     return Plan.model_validate(data), written
 

@@ -47,6 +47,7 @@ OPEN_FROM = {
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
         "api.places", "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",
+        "walk.show", "walk.use", "walk.look",
     },
 }  # fmt: skip
 

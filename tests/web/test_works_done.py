@@ -12,7 +12,9 @@ from PIL import Image
 
 from app.changes.commands import Change, Command
 from app.changes.telling import tell
-from app.model.works import PHOTOS_A_TASK, PHOTOS_AT_MOST, TaskNote, Works
+from app.model.base import json_of
+from app.model.plan import PHOTOS_AT_MOST, Plan
+from app.model.works import PHOTOS_A_TASK, TaskNote, Works
 from app.store.plans import OWNER
 from app.usecases.files import samples
 from app.usecases.picture_files import export_file, import_file
@@ -20,6 +22,7 @@ from app.usecases.plans import Elbowroom
 from app.usecases.sharing import make_link
 from app.web.api.following import Streams
 from app.web.guests.app import create_guest_app
+from tests.builders import make_plan
 
 HOME = "http://192.168.1.5:8766"
 OWN = {"Origin": HOME}
@@ -107,10 +110,15 @@ def test_what_is_no_photo_is_a_sentence_and_what_was_typed_stays(
 def test_photos_are_counted() -> None:
     ids = [f"{n:032x}" for n in range(PHOTOS_AT_MOST + 1)]
     some = [ids[n : n + PHOTOS_A_TASK] for n in range(0, PHOTOS_AT_MOST, PHOTOS_A_TASK)]
-    full = [TaskNote(id=f"t{n}", photos=tuple(photos)) for n, photos in enumerate(some)]
-    assert len(Works(tasks=tuple(full)).photos) == PHOTOS_AT_MOST
-    with pytest.raises(ValueError, match=f"{PHOTOS_AT_MOST + 1} photos of its works"):
-        Works(tasks=(*full, TaskNote(id="one-more", photos=(ids[-1],))))
+    notes = [TaskNote(id=f"t{n}", photos=tuple(photos)) for n, photos in enumerate(some)]
+    full = {**json_of(make_plan()), "works": json_of(Works(tasks=tuple(notes)))}
+    assert len(Plan.model_validate(full).photos) == PHOTOS_AT_MOST
+    # one of a wall counts like one of a task; one that both have is one
+    full["room"]["walls"][0]["photos"] = [ids[0]]
+    assert len(Plan.model_validate(full).photos) == PHOTOS_AT_MOST
+    full["room"]["walls"][1]["photos"] = [ids[-1]]
+    with pytest.raises(ValueError, match=f"{PHOTOS_AT_MOST + 1} photos; at most 60"):
+        Plan.model_validate(full)
 
 
 def test_photos_go_along_in_the_file_by_choice(

@@ -47,12 +47,12 @@ def lays_own_picture(plan: Plan, asked: Command) -> None:
     """
     if link() is None:
         return
-    known = set(plan.works.photos)
+    known = set(plan.photos)
     for change in asked.changes:
-        if change.path[0] != "works":
+        if change.path[0] not in ("works", "room"):
             continue
         if _photos_in(change.after, "photos" in change.path) - known:
-            raise RefusedError("A photo is added on the page of the day, not by a command.")
+            raise RefusedError("A photo is added on its own page, not by a command.")
     own = None if plan.picture is None else plan.picture.id
     for change in asked.changes:
         if change.path[0] == "picture":

@@ -35,6 +35,7 @@ from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
 from app.web.pages.sketch import sketch
+from app.web.pages.walk import walk
 from app.web.pages.works import work_pages
 
 BODY_LIMIT = 2_000_000
@@ -76,6 +77,9 @@ RIGHTS: dict[str, Rights] = {
     "pictures.section": "edit",
     "pictures.region": "edit",
     "pictures.ways": "edit",
+    "walk.show": "edit",
+    "walk.use": "edit",
+    "walk.look": "edit",
     "work_pages.change": "edit",
     "work_pages.tick": "edit",
     "work_pages.photo": "edit",
@@ -166,6 +170,7 @@ def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Strea
         guests,
         guest_options,
         work_pages,
+        walk,
     ):
         app.register_blueprint(blueprint)
     app.wsgi_app = _Door(app.wsgi_app, elbowroom)  # type: ignore[method-assign]

@@ -25,6 +25,7 @@ from app.web.api.body import Body, Seen, Texts, body_of
 from app.web.api.shown import limits_of_asker
 from app.web.guard.requester import author
 from app.web.house import house
+from app.web.pages.photos import with_photo
 from app.web.pages.room_view import RoomView, known_part, things_of
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 from app.works.asking import to_ask
@@ -70,7 +71,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
     return take_form(
         plan_id,
-        edit,
+        partial(with_photo, edit),
         lambda refused: page_of(plan_id, request.form.get("of", ""), refused),
         lambda form, outcome: f"room?of={_chosen(form.get('of', ''), outcome)}",
     )
@@ -150,6 +151,7 @@ def _context(plan_id: str, of: str, refused: Refused, at: State | None = None) -
         "view": RoomView(state.plan, known_part(state.plan, of)),
         "drawing": Markup(drawing.svg),
         "sketch": _sketch(state.plan),
+        "kept_here": house().store.pictures.holds,
         "view_box": drawing.view_box,
         "wall_kinds": WALL_KINDS,
         "ceiling_kinds": CEILING_KINDS,

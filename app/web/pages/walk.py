@@ -27,6 +27,7 @@ from app.model.walk_solve import comes_back, so_far
 from app.units import Units, format_length
 from app.usecases.carrying_out import Fields
 from app.web.api.body import Body, Texts, body_of
+from app.web.guard.requester import link
 from app.web.house import house
 from app.web.pages.typed_forms import Refused, take_form
 
@@ -135,10 +136,12 @@ def _walked(plan: Plan, _: str, fields: Fields) -> Command | None:
 def look() -> Response:
     """Return the outline and the report of a walk as typed so far; nothing is kept.
 
-    Body: `fields` (texts as typed) and `plan` (an id, or nothing for a new room).
+    Body: `fields` (texts as typed) and `plan` (an id, or nothing for a new room). A guest walks
+    round the room of their own link, whatever the body names.
     """
-    body = body_of(Walked)
-    plan = house().open(str(body.plan)).plan if body.plan else None
+    body, guest = body_of(Walked), link()
+    plan_id = str(body.plan or "") if guest is None else guest.plan_id
+    plan = house().open(plan_id).plan if plan_id else None
     seen = _look(plan, body.fields)
     return jsonify(
         ok=True,

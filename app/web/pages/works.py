@@ -5,38 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from functools import partial
-from typing import Any, Protocol
+from typing import Any
 
 from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.changes.commands import Command
 from app.errors import NotFoundError
 from app.forms.works_done_edits import edit_ticks
 from app.forms.works_edits import edit_works
-from app.model.plan import Plan
-from app.usecases.carrying_out import STEPS, Fields, Outcome
-from app.usecases.picture_reading import PHOTO_SIDE_PX, read_picture
+from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.works import as_calendar, works_of
 from app.web.api.shown import plans_along
 from app.web.guard.guard import RefusedError
 from app.web.guard.requester import link
 from app.web.house import house
+from app.web.pages.photos import with_photo
 from app.web.pages.typed_forms import Refused, take_form
 from app.web.pages.works_view import CHOICES, WorksView
 
 work_pages = Blueprint("work_pages", __name__)
 OF_THE_DAY = frozenset({"day", "orders"})
 """What of the works those are shown who may not change them."""
-
-
-class PhotoEditor(Protocol):
-    """Makes the command of a form, with the id of a photo that came with it."""
-
-    def __call__(
-        self, plan: Plan, name: str, fields: Mapping[str, str], photo: str = ""
-    ) -> Command | None:
-        """Return the command, None where nothing differs."""
 
 
 @work_pages.get("/plan/<plan_id>/works")
@@ -50,7 +39,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
     return take_form(
         plan_id,
-        partial(_with_photo, edit_works),
+        partial(with_photo, edit_works),
         lambda refused: _works(plan_id, request.form.get("of", ""), refused),
         _lead,
     )
@@ -71,7 +60,7 @@ def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
     editor = edit_works if plans_along() else edit_ticks
     return take_form(
         plan_id,
-        partial(_with_photo, editor),
+        partial(with_photo, editor),
         lambda refused: _today(plan_id, refused),
         _lead_today,
     )
@@ -79,8 +68,8 @@ def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 @work_pages.get("/plan/<plan_id>/photo/<photo_id>")
 def photo(plan_id: str, photo_id: str) -> Response:
-    """Return a photo of a task of a plan; no other picture."""
-    if photo_id not in house().open(plan_id).plan.works.photos:
+    """Return a photo of a task or wall of a plan; no other picture."""
+    if photo_id not in house().open(plan_id).plan.photos:
         raise NotFoundError("There is no such photo in this plan.")
     return Response(house().store.pictures.read(photo_id), mimetype="image/jpeg")
 
@@ -92,22 +81,6 @@ def calendar(plan_id: str) -> Response:
     response = Response(as_calendar(house(), plan_id, date.today()), mimetype="text/calendar")
     response.headers["Content-Disposition"] = f'attachment; filename="{name}-works.ics"'
     return response
-
-
-def _with_photo(editor: PhotoEditor, plan: Plan, edit: str, fields: Fields) -> Command | None:
-    """Make the command of a form, with the photo that came with it. Raises PictureError."""
-    upload = request.files.get("photo")
-    given = b""
-    if upload and upload.filename:
-        upload.seek(0)
-        given = upload.read()
-    if not given:
-        return editor(plan, edit, fields)
-    drawn = read_picture(given, PHOTO_SIDE_PX)
-    command = editor(plan, edit, fields, drawn.id)
-    if command is not None:
-        house().store.pictures.keep(drawn.id, drawn.data)
-    return command
 
 
 def _lead(form: Mapping[str, str], outcome: Outcome) -> str:

@@ -16,6 +16,7 @@ import { pickPoints } from './room-points.js';
 import { placeLettering } from './room-lettering.js';
 import { readParts, sendEdit } from './room-send.js';
 import { SaveQueue } from './save-queue.js';
+import { takePhotos } from './small_photo.js';
 import './step-keys.js';
 
 /** @import {Parts} from './room-send.js' */
@@ -272,6 +273,7 @@ document.addEventListener('submit', (event) => {
 	void (way === 'undo' || way === 'redo' ? takeStep(way) : send(form, event.submitter));
 });
 drafts.watch(panel);
+takePhotos(panel);
 panel.addEventListener('change', (event) => {
 	const input = event.target;
 	if (!(input instanceof HTMLInputElement || input instanceof HTMLSelectElement)) return;

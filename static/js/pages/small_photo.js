@@ -9,7 +9,7 @@ const QUALITY = 0.85;
  * @param {File} file
  * @returns {Promise<File | null>}
  */
-export async function smallPhoto(file) {
+async function smallPhoto(file) {
 	try {
 		const seen = await createImageBitmap(file, { imageOrientation: 'from-image' });
 		const scale = Math.min(1, SIDE_PX / Math.max(seen.width, seen.height));
@@ -23,4 +23,25 @@ export async function smallPhoto(file) {
 	} catch {
 		return null;
 	}
+}
+
+/**
+ * Make each photo small that is chosen in a field of a page, and say which it is.
+ *
+ * @param {Document | HTMLElement} root
+ */
+export function takePhotos(root) {
+	root.addEventListener('change', async (event) => {
+		const field = event.target;
+		const label = field instanceof HTMLInputElement ? field.closest('[data-photo]') : null;
+		const file = field instanceof HTMLInputElement && label ? field.files?.[0] : null;
+		if (!(field instanceof HTMLInputElement) || !label || !file) return;
+		const told = label.querySelector('[data-chosen]');
+		if (told) told.textContent = `chosen: ${file.name}`;
+		const small = await smallPhoto(file);
+		if (!small) return;
+		const files = new DataTransfer();
+		files.items.add(small);
+		field.files = files.files;
+	});
 }

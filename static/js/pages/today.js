@@ -1,6 +1,6 @@
 /** Today's page: hours by a thumb, ticks that this device remembers, photos made small before they go. */
 
-import { smallPhoto } from './small_photo.js';
+import { takePhotos } from './small_photo.js';
 
 /** @param {HTMLButtonElement} button */
 function stepsHours(button) {
@@ -33,24 +33,7 @@ function remembersTicks(list) {
 	}
 }
 
-/** @param {HTMLElement} label */
-function takesPhoto(label) {
-	const field = label.querySelector('input');
-	const told = label.querySelector('[data-chosen]');
-	field?.addEventListener('change', async () => {
-		const file = field.files?.[0];
-		if (!file) return;
-		const small = await smallPhoto(file);
-		if (small) {
-			const files = new DataTransfer();
-			files.items.add(small);
-			field.files = files.files;
-		}
-		if (told) told.textContent = `chosen: ${file.name}`;
-	});
-}
-
 for (const button of document.querySelectorAll('.took button'))
 	if (button instanceof HTMLButtonElement) stepsHours(button);
 for (const list of document.querySelectorAll('[data-ticks]')) if (list instanceof HTMLElement) remembersTicks(list);
-for (const label of document.querySelectorAll('[data-photo]')) if (label instanceof HTMLElement) takesPhoto(label);
+takePhotos(document);
