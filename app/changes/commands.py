@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, JsonValue, ValidationError
 
+from app.changes.older import as_read
 from app.errors import CommandError, ConflictError
 from app.model.base import Frozen, json_of
 from app.model.faults import plan_error
@@ -107,7 +108,7 @@ def _put(data: dict[str, Any], change: Change) -> None:
         if index is None and change.after is not None and not _names(change.after, last):
             raise CommandError(f"{where}: what is added there must carry the id {last!r}")
         there = None if index is None else holder[index]
-        _expect(where, there, change.before)
+        _expect(change, there)
         if index is None:
             if change.after is not None:
                 holder.append(copy.deepcopy(change.after))
@@ -116,7 +117,7 @@ def _put(data: dict[str, Any], change: Change) -> None:
         else:
             holder[index] = copy.deepcopy(change.after)
     elif isinstance(holder, dict) and last in holder:
-        _expect(where, holder[last], change.before)
+        _expect(change, holder[last])
         holder[last] = copy.deepcopy(change.after)
     else:
         raise CommandError(f"{where}: there is no such place in a plan")
@@ -144,9 +145,10 @@ def _names(thing: Any, thing_id: str) -> bool:
     return isinstance(thing, dict) and (thing.get("id") or thing.get("movement")) == thing_id
 
 
-def _expect(where: str, there: Any, before: Any) -> None:
-    if not _alike(there, before):
-        raise ConflictError(f"{where} has been changed meanwhile")
+def _expect(change: Change, there: Any) -> None:
+    before = change.before
+    if not _alike(there, before) and not _alike(there, as_read(change.path, before)):
+        raise ConflictError(f"{' / '.join(change.path)} has been changed meanwhile")
 
 
 def _alike(there: Any, before: Any) -> bool:

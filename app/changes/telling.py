@@ -14,6 +14,7 @@ from app.changes.telling_works import tell_works
 from app.model.fronts import PAPER, Front
 from app.model.room import Room
 from app.model.room_check import KIND_NAMES
+from app.model.room_walls import letter_at
 from app.units import Units, format_length, format_money
 from app.wording import counted
 
@@ -216,8 +217,14 @@ class _Teller:
             yield f"{name}: {_listed(come)} added"
         if gone:
             yield f"{name}: {_listed(gone)} removed"
-        edited = [_thing(now[i], i) for i in now if i in was and was[i] != now[i]]
-        if edited:
+        changed = [i for i in now if i in was and was[i] != now[i]]
+        edited = [_thing(now[i], i) for i in changed]
+        if len(changed) == 1 and not _moved(was[changed[0]], now[changed[0]]):
+            (one,) = changed
+            # a wall has no name but its letter
+            called = f"wall {letter_at(list(now).index(one))}" if name == "walls" else edited[0]
+            yield from self._parts.tell(name, called, was[one], now[one])
+        elif edited:
             yield f"{name}: {_listed(edited)} changed"
         elif not come and not gone:
             yield f"{name} changed"
@@ -337,6 +344,11 @@ def _thing(data: Mapping[str, Any], thing_id: str) -> str:
     """Return what to call a thing of the room: its label, or what it is."""
     kind = str(data.get("kind") or "")
     return _called(data, KIND_NAMES.get(kind, kind) or thing_id)
+
+
+def _moved(was: Mapping[str, Any], now: Mapping[str, Any]) -> bool:
+    """Return whether a corner moved: then lengths of other walls are others, too."""
+    return any(was.get(axis) != now.get(axis) for axis in ("x_mm", "y_mm"))
 
 
 def _listed(names: Iterable[str]) -> str:

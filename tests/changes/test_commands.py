@@ -209,3 +209,33 @@ def test_true_is_not_one() -> None:
 def test_an_empty_command_is_refused() -> None:
     with pytest.raises(ValueError, match="at least 1 item"):
         Command(name="edit", changes=())
+
+
+@pytest.mark.parametrize(
+    ("path", "newer", "field", "otherwise"),
+    [
+        (("room", "walls"), "photos", "outside", False),
+        (("room", "fabric"), "whose", "heard_by", "neighbours"),
+        (("works",), "first_time", "store_outside", True),
+        (("fit_out",), "nothing_assumed", "measured_by", "over-1-m2"),
+        (("people", "ada"), "trains_alone", "stature_mm", 1760.0),
+    ],
+)
+def test_a_command_from_before_a_field_was_known_still_applies(
+    path: tuple[str, ...], newer: str, field: str, otherwise: Any
+) -> None:
+    older: Any = json_of(PLAN)
+    for step in path:
+        older = (
+            older[step] if isinstance(older, dict) else next(t for t in older if t["id"] == step)
+        )
+    for thing in older if isinstance(older, list) else [older]:
+        del thing[newer]
+    command = Command(name="edit", changes=(Change(path=path, before=older, after=older),))
+    assert apply(PLAN, command) == PLAN
+    # what was really otherwise then is a conflict as ever
+    other = copy.deepcopy(older)
+    (other[0] if isinstance(other, list) else other)[field] = otherwise
+    clash = Command(name="edit", changes=(Change(path=path, before=other, after=older),))
+    with pytest.raises(ConflictError):
+        apply(PLAN, clash)

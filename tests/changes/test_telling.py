@@ -207,6 +207,21 @@ def whole(*path: str, before: Any, after: Any) -> tuple[str, ...]:
             {"construction": "slab-on-ground", "planes": []},
             ("Floor: made of: not said, now slab on ground",),
         ),
+        (
+            ("room", "walls"),
+            [{"id": "left", "x_mm": 0}, {"id": "back", "x_mm": 0, "photos": [], "colour": ""}],
+            [
+                {"id": "left", "x_mm": 0},
+                {"id": "back", "x_mm": 0, "photos": ["a"], "colour": "red"},
+            ],
+            ("Wall B: photos added", "Wall B: colour: not said, now red"),
+        ),
+        (
+            ("room", "openings"),
+            [{"id": "door", "kind": "hinged", "width_mm": 800}],
+            [{"id": "door", "kind": "hinged", "width_mm": 838}],
+            ("Door: width: 800 mm, now 838 mm",),
+        ),
         (("fit_out",), {"paint": []}, {"paint": [{"id": "paint-1"}]}, ("Paint added",)),
     ],
 )
