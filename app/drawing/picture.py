@@ -6,9 +6,10 @@ so what stands in the way of something on it stands there in the room.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 import shapely
@@ -16,9 +17,19 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of
-from app.drawing.picture_faces import polygons_of
-from app.drawing.picture_hidden import Seen, seen
-from app.drawing.picture_room import Figure, figure_faces, figures_of, kit_faces, room_faces
+from app.drawing.medium import rings_of
+from app.drawing.picture_faces import Face, polygons_of
+from app.drawing.picture_order import Compared, Part, compared
+from app.drawing.picture_room import (
+    FLOOR,
+    ROOM,
+    Figure,
+    figure_faces,
+    figures_of,
+    kit_faces,
+    room_faces,
+)
+from app.drawing.picture_sight import InSight, in_sight
 from app.drawing.picture_view import View
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Line, Polyline, Region, Strokes, Text
@@ -32,8 +43,6 @@ STEPS = (0.6, 1.4, 2.4)
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
-INSIDE_MM = 20.0
-"""How far inside its thing a leader ends."""
 _WAYS = tuple(
     (float(np.cos(turn)), float(np.sin(turn)))
     for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
@@ -46,17 +55,16 @@ Bounds = tuple[float, float, float, float]
 class Picture:
     """A picture in mm of the room as they come on the paper, y down, and how far it reaches.
 
-    `groups` are what can be seen of each thing, by what it belongs to. `figures` are the people.
-    It is the same at every scale; only its names are lettered for one.
+    `order` is all that is drawn, from the farthest on. `figures` are the people. It is the same at
+    every scale; only its names are lettered for one.
     """
 
     scene: Scene
     view: View
-    groups: tuple[Group, ...]
+    order: Compared
     ghosts: Group
     bounds: Bounds
     figures: tuple[Figure, ...]
-    shown: tuple[Seen, ...]
     by_letter: dict[float, tuple[tuple[Item, ...], Bounds]] = field(default_factory=dict)
 
     def lettered(self, letter_mm: float) -> tuple[tuple[Item, ...], Bounds]:
@@ -71,11 +79,17 @@ class Picture:
         return self.by_letter[letter_mm]
 
     @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """What is drawn, each run of one thing as a group; a thing may come in several."""
+        return tuple(
+            Group(tuple(_run(run)), "picture-thing", (("owner", owner),))
+            for owner, run in groupby(self.order.ordered, key=lambda part: part.face.owner)
+        )
+
+    @cached_property
     def named(self) -> tuple[_Named, ...]:
         """What is lettered: pieces in their order, then people, each with where it is seen."""
-        areas: dict[str, list[BaseGeometry]] = {}
-        for one in self.shown:
-            areas.setdefault(one.face.owner, []).append(one.area)
+        seen = self._in_sight.by_owner
         words = {placed.piece.id: (placed.name, "picture-name") for placed in self.scene.order}
         for figure in self.figures:
             owner = f"person-{figure.bay.person.id}"
@@ -83,24 +97,23 @@ class Picture:
             if figure.too_high_mm:
                 too_high = format_length(round(figure.too_high_mm), self.scene.plan.units)
                 words[owner] = (f"{figure.name}: {too_high} too high", "picture-loud")
-        named = []
-        for owner, (name, ink) in words.items():
-            if owner in areas:
-                area = shapely.union_all(areas[owner])
-                inner = area.buffer(-INSIDE_MM)
-                target = area if inner.is_empty else inner
-                named.append(_Named(name, ink, area.bounds, target))
-        return tuple(named)
+        return tuple(
+            _Named(name, ink, *seen[owner]) for owner, (name, ink) in words.items() if owner in seen
+        )
 
     @cached_property
     def strokes(self) -> Crowd:
         """The strokes that names should not hide."""
-        return Crowd([one.strokes for one in self.shown if one.face.owner != "floor"])
+        return Crowd([self._in_sight.strokes])
+
+    @cached_property
+    def _in_sight(self) -> InSight:
+        return in_sight(self.order.ordered)
 
 
 @dataclass(frozen=True, slots=True)
 class _Named:
-    """A name, and the thing it tells: its bounds, and the area in which a leader may end."""
+    """A name, and the thing it tells: its bounds, and the places at which a leader may end."""
 
     words: str
     ink: str
@@ -111,55 +124,43 @@ class _Named:
 def picture(scene: Scene, view: View) -> Picture:
     """Draw a scene from a corner."""
     figures = figures_of(scene)
-    faces = [*room_faces(scene, view)]
+    faces = [face for some in faces_by_thing(scene, view, figures).values() for face in some]
+    return _picture(scene, view, figures, compared(faces))
+
+
+def faces_by_thing(
+    scene: Scene, view: View, figures: Sequence[Figure]
+) -> dict[str, tuple[Face, ...]]:
+    """Return the faces of the room, of each piece and of each person, by what they belong to."""
+    faces = {ROOM: tuple(room_faces(scene, view))}
     for placed in scene.order:
         if not any(figure.uses_instead(placed) for figure in figures):
-            faces += kit_faces(scene, placed, view, figures)
+            faces[placed.piece.id] = tuple(kit_faces(scene, placed, view, figures))
     for figure in figures:
-        faces += figure_faces(scene, figure, view)
-    shown = tuple(seen(faces))
+        faces[f"person-{figure.bay.person.id}"] = tuple(figure_faces(scene, figure, view))
+    return faces
+
+
+def _picture(scene: Scene, view: View, figures: tuple[Figure, ...], order: Compared) -> Picture:
     ghosts = tuple(_ghosts(scene, view))
-    return Picture(
-        scene,
-        view,
-        tuple(_groups(shown)),
-        Group(ghosts, "picture-ghosts"),
-        _bounds([*(face.flat for face in faces), *(LineString(one.points) for one in ghosts)]),
-        figures,
-        shown,
-    )
+    flats = [part.face.flat for part in order.parts]
+    reach = _bounds([*flats, *(LineString(one.points) for one in ghosts)])
+    return Picture(scene, view, order, Group(ghosts, "picture-ghosts"), reach, figures)
 
 
-def _groups(shown: Sequence[Seen]) -> Iterator[Group]:
-    """Yield what can be seen of each thing as one group: its areas, then its strokes over them."""
-    by_owner: dict[str, list[Seen]] = {}
-    for one in shown:
-        by_owner.setdefault(one.face.owner, []).append(one)
-    for owner, some in by_owner.items():
-        items: list[Item] = []
-        for ink in dict.fromkeys(one.face.ink for one in some):
-            # sides of one look that meet are one area: else the paper would shine through the seam
-            area = shapely.union_all([one.area for one in some if one.face.ink == ink])
-            rings = [
-                tuple((float(x), float(y)) for x, y in ring.coords[:-1])
-                for polygon in polygons_of(area)
-                for ring in (polygon.exterior, *polygon.interiors)
-            ]
-            items.append(Region(tuple(rings), ink))
-        lines = tuple(pair for one in some for pair in _pairs(one.strokes))
-        if lines:
-            quiet = "picture-net" if owner == "floor" else "picture-line"
-            items.append(Strokes(lines, quiet))
-        yield Group(tuple(items), "picture-thing", (("owner", owner),))
-
-
-def _pairs(strokes: BaseGeometry) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
-    for part in shapely.get_parts(strokes):
-        if part.geom_type != "LineString":
-            continue
-        xy = shapely.get_coordinates(part)
-        for a, b in zip(xy[:-1].tolist(), xy[1:].tolist(), strict=True):
-            yield (a[0], a[1]), (b[0], b[1])
+def _run(parts: Iterable[Part]) -> Iterator[Item]:
+    """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
+    for _, some in groupby(parts, key=lambda part: part.face.body or part):
+        together = list(some)
+        by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
+        for part in together:
+            by_ink.setdefault(part.face.ink, []).extend(rings_of(part.area))
+        for ink, rings in by_ink.items():
+            yield Region(tuple(rings), ink)
+        edges = np.concatenate([part.edges for part in together]).tolist()
+        if edges:
+            quiet = "picture-net" if together[0].face.owner == FLOOR else "picture-line"
+            yield Strokes(tuple(((a[0], a[1]), (b[0], b[1])) for a, b in edges), quiet)
 
 
 def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -26,7 +25,8 @@ class Face:
 
     `flat` is its outline on the paper. How near a point (u, v) of it is to the eye is
     `plane` = (a, b, c): a + b u + c v. `edges` are strokes (n, 2, 2) on the paper that are drawn
-    where they can be seen. `owner` names the thing it belongs to, `ink` how it looks.
+    where they can be seen. `owner` names the thing it belongs to, `ink` how it looks. Faces of one
+    `body` overlap nowhere on the paper: they are the sides of one convex solid.
     """
 
     flat: BaseGeometry
@@ -34,6 +34,7 @@ class Face:
     edges: Floats
     owner: str
     ink: str
+    body: object = None
 
 
 def prism(
@@ -41,19 +42,20 @@ def prism(
 ) -> Iterator[Face]:
     """Yield the faces of an upright prism that the eye can see: its top, the sides towards it."""
     for polygon in polygons_of(base):
-        top = shapely.force_3d(polygon, high_mm)
-        yield _level(top, owner, ink, view)
+        body = object()
+        yield replace(_level(polygon, high_mm, owner, ink, view), body=body)
         if high_mm > low_mm:
             rings = [polygon.exterior, *polygon.interiors]
             for ring, outside in zip(rings, (True, *(False for _ in rings[1:])), strict=True):
-                yield from _sides(
+                for side in _sides(
                     shapely.get_coordinates(ring), outside, low_mm, high_mm, owner, ink, view
-                )
+                ):
+                    yield replace(side, body=body)
 
 
 def level(polygon: BaseGeometry, height_mm: float, owner: str, ink: str, view: View) -> Face:
     """Return a level face, such as the floor."""
-    return _level(shapely.force_3d(polygon, height_mm), owner, ink, view)
+    return _level(polygon, height_mm, owner, ink, view)
 
 
 def upright(
@@ -95,23 +97,19 @@ def polygons_of(shape: BaseGeometry) -> Iterator[Polygon]:
 
 def strokes_of(flat: BaseGeometry) -> Floats:
     """Return the outlines of an area as strokes, (n, 2, 2)."""
-    rows = []
-    for polygon in polygons_of(flat):
-        for ring in (polygon.exterior, *polygon.interiors):
-            rows += [[a, b] for a, b in pairwise(ring.coords)]
-    return np.array(rows, dtype=np.float64).reshape(-1, 2, 2)
+    rings = shapely.get_rings(np.array(list(polygons_of(flat)), dtype=object))
+    xy, of = shapely.get_coordinates(rings, return_index=True)
+    same = of[1:] == of[:-1]
+    return np.stack([xy[:-1][same], xy[1:][same]], axis=1)
 
 
-def _level(top: BaseGeometry, owner: str, ink: str, view: View) -> Face:
-    height = float(shapely.get_coordinates(top, include_z=True)[0, 2])
-
+def _level(polygon: BaseGeometry, height: float, owner: str, ink: str, view: View) -> Face:
     def lay(xy: Floats) -> Floats:
-        return view.flat(np.column_stack([xy[:, 0], xy[:, 1], np.full(len(xy), height)]))
+        return view.flat(np.column_stack([xy, np.full(len(xy), height)]))
 
-    flat = shapely.transform(shapely.force_2d(top), lay)
-    xy = shapely.get_coordinates(top)
-    three = np.column_stack([xy, np.full(len(xy), height)])
-    return Face(flat, plane_of(three, view), strokes_of(flat), owner, ink)
+    flat = shapely.transform(polygon, lay)
+    a, b, c = view.plane(np.array([[0.0, 0.0, 1.0]]), np.array([[0.0, 0.0, height]]))[0].tolist()
+    return Face(flat, (a, b, c), strokes_of(flat), owner, ink)
 
 
 def _sides(
@@ -126,31 +124,36 @@ def _sides(
     starts, along, long = ring[:-1][keep], along[keep], long[keep]
     # anticlockwise in numbers: what is outside lies to the right of the way
     normals = np.column_stack([along[:, 1], -along[:, 0]]) / long[:, None]
-    eye = view.eye()
-    seen = normals @ eye[:2] > 1e-9
-    count = len(starts)
-    for i in np.flatnonzero(seen):
-        a, b = starts[i], starts[i] + along[i]
-        corners = np.array([[*a, low], [*b, low], [*b, high], [*a, high]])
-        flat = view.flat(corners)
+    seen = normals @ view.eye()[:2] > 1e-9
+    some = np.flatnonzero(seen)
+    if not len(some):
+        return
+    ends = starts + along
+    corners = np.empty((len(some), 4, 3))
+    for k, (at, z) in enumerate(((starts, low), (ends, low), (ends, high), (starts, high))):
+        corners[:, k, :2], corners[:, k, 2] = at[some], z
+    flats = view.flat(corners)
+    planes = view.plane(
+        np.column_stack([normals[some], np.zeros(len(some))]), corners[:, 0]
+    ).tolist()
+    shapes = np.array(shapely.polygons(flats), dtype=object)
+    meets = (normals * np.roll(normals, -1, axis=0)).sum(axis=1) < np.cos(np.radians(SMOOTH_DEG))
+    right = normals @ np.array(view.across) > 0
+    for k, i in enumerate(some.tolist()):
+        flat = flats[k]
         edges = [[flat[0], flat[1]], [flat[3], flat[2]]]
-        before, after = (i - 1) % count, (i + 1) % count
-        if not seen[before] or _corner(normals[before], normals[i]):
+        if not seen[i - 1] or meets[i - 1]:
             edges.append([flat[0], flat[3]])
-        if not seen[after] or _corner(normals[i], normals[after]):
+        if not seen[(i + 1) % len(starts)] or meets[i]:
             edges.append([flat[1], flat[2]])
-        shade = "right" if normals[i] @ np.array(view.across) > 0 else "left"
-        yield Face(Polygon(flat), plane_of(corners, view), np.array(edges), owner, f"{ink}-{shade}")
-
-
-def _corner(one: Floats, other: Floats) -> bool:
-    return bool(one @ other < np.cos(np.radians(SMOOTH_DEG)))
+        shade = "right" if right[i] else "left"
+        a, b, c = planes[k]
+        yield Face(shapes[k], (a, b, c), np.array(edges), owner, f"{ink}-{shade}")
 
 
 def plane_of(corners: Floats, view: View) -> tuple[float, float, float]:
-    """Return how near the plane through some points is, over the paper: a + b u + c v."""
-    flat, depth = view.flat(corners), view.depth(corners)
-    table = np.column_stack([np.ones(len(flat)), flat])
-    # three points that span the plane are picked by least squares over all of them
-    a, b, c = np.linalg.lstsq(table, depth, rcond=None)[0]
-    return float(a), float(b), float(c)
+    """Return how near the plane through some corners (n, 3) of a ring is: a + b u + c v."""
+    # the area of a ring on each of the three planes of the axes (Newell's normal)
+    normal = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
+    a, b, c = view.plane(normal[None], corners[:1])[0].tolist()
+    return a, b, c

@@ -22,6 +22,8 @@ from app.scene.doors import OpeningShape
 from app.scene.walls import WallShape
 from app.units import MM_PER_M
 
+ROOM, FLOOR = "room", "floor"
+"""What the faces of the room belong to as one thing, and those of its floor alone."""
 NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
 """Walls are cut: low where they would hide the room, at desk height where they frame it."""
 MATS_MM = 1.0
@@ -63,9 +65,9 @@ class Figure:
 def room_faces(scene: Scene, view: View) -> Iterator[Face]:
     """Yield the floor with its squares of a metre, the walls cut low, the columns."""
     room = scene.room
-    floor = level(room.free, 0.0, "floor", "picture-floor", view)
+    floor = level(room.free, 0.0, FLOOR, "picture-floor", view)
     squares = _squares(room.free, view)
-    yield Face(floor.flat, floor.plane, np.concatenate([floor.edges, squares]), "floor", floor.ink)
+    yield Face(floor.flat, floor.plane, np.concatenate([floor.edges, squares]), FLOOR, floor.ink)
     eye = view.eye()
     for wall in room.walls:
         # a wall is near where its outer side looks at the eye

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,25 +50,42 @@ class View:
         return math.cos(self.turn_rad), math.sin(self.turn_rad)
 
     def flat(self, xyz: Floats) -> Floats:
-        """Return where points (n, 3) in mm of the room come on the paper: (n, 2), y down."""
-        return self._axes(xyz)[:, :2]
+        """Return where points (..., 3) in mm of the room come on the paper: (..., 2), y down."""
+        flat: Floats = xyz @ _axes(self.corner)[:2].T
+        return flat
 
     def depth(self, xyz: Floats) -> Floats:
-        """Return how near points are to the eye, in mm along the ray: the greater the nearer."""
-        return self._axes(xyz)[:, 2]
+        """Return how near points (..., 3) are to the eye, mm along the ray: the more the nearer."""
+        depth: Floats = xyz @ self.eye()
+        return depth
 
     def eye(self) -> Floats:
         """Return the unit direction from the room to the eye."""
-        cos, sin = self.across
-        down = math.radians(DOWN_DEG)
-        # plan y runs down the paper, so what is further down is nearer
-        return np.array([-sin * math.cos(down), cos * math.cos(down), math.sin(down)])
+        eye: Floats = _axes(self.corner)[2]
+        return eye
 
-    def _axes(self, xyz: Floats) -> Floats:
-        cos, sin = self.across
-        down = math.radians(DOWN_DEG)
-        u = xyz[:, 0] * cos + xyz[:, 1] * sin
-        w = -xyz[:, 0] * sin + xyz[:, 1] * cos
-        z = xyz[:, 2]
-        v = w * math.sin(down) - z * math.cos(down)
-        return np.column_stack([u, v, w * math.cos(down) + z * math.sin(down)])
+    def plane(self, normals: Floats, points: Floats) -> Floats:
+        """Return how near planes are to the eye over the paper, as (a, b, c): a + b u + c v.
+
+        `normals` (n, 3) are square to them, none to the eye's own direction; `points` lie on them.
+        """
+        along = normals @ _axes(self.corner).T
+        rest = (normals * points).sum(axis=1)
+        return np.column_stack([rest, -along[:, 0], -along[:, 1]]) / along[:, 2:]
+
+
+@cache
+def _axes(corner: int) -> Floats:
+    """Return the directions in the room that run right and down on the paper and to the eye."""
+    cos, sin = View(corner).across
+    down = math.radians(DOWN_DEG)
+    # plan y runs down the paper, so what is further down is nearer
+    axes = np.array(
+        [
+            [cos, sin, 0.0],
+            [-sin * math.sin(down), cos * math.sin(down), -math.cos(down)],
+            [-sin * math.cos(down), cos * math.cos(down), math.sin(down)],
+        ]
+    )
+    axes.setflags(write=False)
+    return axes
