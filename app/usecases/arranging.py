@@ -164,6 +164,26 @@ def asks(house: Elbowroom, plan_id: str) -> Asks:
     return Asks({root: scene.placed[root].name for root in free}, targets(scene))
 
 
+def begin_if_new(house: Elbowroom, plan_id: str) -> None:
+    """Start to look, with what was asked last, unless this very plan was looked at.
+
+    What was asked of pieces that are gone is let go. Raises as `begin` does.
+    """
+    known, state = _runs(house).get(plan_id), house.open(plan_id)
+    if known is None:
+        begin(house, plan_id)
+    elif known.revision != state.revision:
+        task, there = known.problem.task, {piece.id for piece in state.plan.pieces}
+        begin(
+            house,
+            plan_id,
+            task.keep & there,
+            task.moves_at_most,
+            worths={piece: worth for piece, worth in task.worths if piece in there},
+            wishes=[wish for wish in task.wishes if wish.piece in there],
+        )
+
+
 def make_ready(house: Elbowroom, plan_id: str) -> None:
     """Let processes make ready for a plan whose page is read. Raises NotFoundError."""
     ready_now = _standby(house)

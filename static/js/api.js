@@ -22,6 +22,14 @@ export class ApiError extends Error {
 }
 
 /**
+ * Let the program make ready for looking for layouts: whoever reads of it or points at it may ask next.
+ * @param {HTMLFormElement} form what begins it
+ */
+export const makeLayoutsReady = (form) => {
+	navigator.sendBeacon(form.action, new URLSearchParams({ edit: 'ready' }));
+};
+
+/**
  * The one way to the server.
  * @param {string} address @param {RequestInit} [init] @returns {Promise<Response>}
  */

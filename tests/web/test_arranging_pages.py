@@ -7,6 +7,7 @@ import pytest
 
 from app.changes.commands import adds
 from app.usecases import arranging
+from app.usecases.arranging import View
 from app.usecases.plans import Elbowroom
 from tests.builders import make_plan, make_room, place
 
@@ -51,6 +52,40 @@ def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
     house.undo(plan_id)
     house.undo(plan_id)
     assert house.open(plan_id).plan == before.plan
+
+
+def test_the_desk_begins_with_one_press_and_does_not_look_twice_at_one_plan(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    assert 'name="edit" value="open">Arrange it for me' in client.get(f"/plan/{plan_id}").text
+
+    def opened() -> View:
+        reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "open"})
+        assert reply.headers["Location"].endswith(f"/plan/{plan_id}/arrange")
+        arranging.stop(house, plan_id)
+        view = arranging.view(house, plan_id)
+        assert view is not None
+        return view
+
+    assert opened().revision == house.open(plan_id).revision
+    house.do(plan_id, adds([place("fan", 300, 300)]))
+    # asked with something to mind, which a press on the desk keeps while the piece is there
+    asked = {"edit": "begin", "steps": "1", "piece-fan": "12"}
+    client.post(f"/plan/{plan_id}/arrange", data=asked)
+    arranging.wait(house, plan_id)
+    looked = opened()
+    assert looked.task is not None
+    assert looked.task.worths == (("fan", 12.0),)
+    house.do(plan_id, adds([place("fan", 300, 900, piece_id="fan-2")]))
+    later = opened()
+    assert later.revision == looked.revision + 1
+    assert later.task is not None
+    assert later.task.worths == (("fan", 12.0),)
+    house.undo(plan_id)
+    house.undo(plan_id)
+    last = opened()
+    assert last.task is not None
+    assert last.task.worths == ()
 
 
 def test_what_is_not_at_hand_is_said(client: Any, plan_id: str) -> None:

@@ -50,7 +50,10 @@ def show(plan_id: str) -> str:
 
 @arranging_pages.post("/plan/<plan_id>/arrange")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Make ready, begin, stop, put a layout on the plan or keep it as an option."""
+    """Make ready, begin, stop, put a layout on the plan or keep it as an option.
+
+    `open` begins where this plan was not looked at yet: the button of the desk.
+    """
     form = request.form
     edit, of = form.get("edit", ""), form.get("of", "")
     to = f"{request.script_root}/plan/{plan_id}"
@@ -63,6 +66,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
                 steps=_count(form.get("steps", "")),
                 **_asked(form),
             )
+        elif edit == "open":
+            arranging.begin_if_new(house(), plan_id)
         elif edit == "ready":
             arranging.make_ready(house(), plan_id)
             return "", 204

@@ -1,6 +1,6 @@
 /** Layouts while they are looked for: the one that is pointed at lies over the plan in chalk. */
 
-import { askPage, bodyOf } from '../api.js';
+import { askPage, bodyOf, makeLayoutsReady } from '../api.js';
 import { need } from '../dom.js';
 import { letterAt } from '../view/lettering.js';
 import { patch } from './patch.js';
@@ -156,4 +156,4 @@ fit();
 askAgain();
 // who has the page before them looks for layouts next: what that takes is begun while they read
 const begin = document.querySelector('.arrange-begin');
-if (begin instanceof HTMLFormElement) navigator.sendBeacon(begin.action, new URLSearchParams({ edit: 'ready' }));
+if (begin instanceof HTMLFormElement) makeLayoutsReady(begin);

@@ -1,5 +1,6 @@
 /** The slip on the right: every snag as a row, patched by key while things move. */
 
+import { makeLayoutsReady } from '../api.js';
 import { need, say } from '../dom.js';
 import { countWords, openCount } from '../model/words.js';
 
@@ -25,6 +26,9 @@ export class SnagList {
 		this.counts = need(root, '.counts', HTMLElement);
 		this.none = need(root, '.no-snags', HTMLElement);
 		this.mend = need(root, '[data-act="mend"]', HTMLButtonElement);
+		const arrange = root.querySelector('.arrange-open');
+		if (!(arrange instanceof HTMLFormElement)) return;
+		for (const near of ['pointerenter', 'focusin']) arrange.addEventListener(near, () => makeLayoutsReady(arrange));
 	}
 
 	/** @param {State} state */
