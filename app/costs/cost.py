@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from app.costs.tax import half_up, rate_of, rounded, tax_on
+from app.library.finishes import GUIDE_CURRENCIES
 from app.model.kit import Piece
 from app.model.money import Entry, Money, Standing, TaxRounding
 from app.published.register import published
@@ -16,7 +17,6 @@ from app.takeoff.line import PART_NAMES, Line, TakeOff
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 
 Group = Literal["fit-out", "kit"]
-GUIDE_CURRENCIES = frozenset({"EUR", "GBP", "USD"})
 PIECE = "piece."
 
 
@@ -101,13 +101,42 @@ def costs(scene: Scene, take_off: TakeOff) -> Costs:
     """Price the list and the kit of a plan; what has no price is named and left out of the sums."""
     plan, money = scene.plan, scene.plan.money
     problems = list(take_off.problems)
-    entries = {entry.id: entry for entry in money.entries}
+    entries = entries_now(money, take_off)
     found = [*_lines(take_off, money, entries, problems, plan.currency)]
     found += _pieces(scene, entries, problems)
     known = {line.key for line in found}
     problems += [f"{key}: nothing on the list has this key" for key in entries if key not in known]
     area = float(floor_area(scene).area / MM2_A_M2)
     return _summed(found, money, plan.currency, area, tuple(dict.fromkeys(problems)))
+
+
+def entries_now(money: Money, take_off: TakeOff) -> dict[str, Entry]:
+    """Return what is said of each line by its present key.
+
+    What was said of several that are one line by now holds where it was the same for all of them
+    that were said anything of; sums for the whole are added. What is said of the line itself wins.
+    """
+    now = take_off.keys_now()
+    by_key: dict[str, list[Entry]] = {}
+    for entry in money.entries:
+        by_key.setdefault(now.get(entry.id, entry.id), []).append(entry)
+    return {key: _as_one(key, some) for key, some in by_key.items()}
+
+
+def _as_one(key: str, some: Sequence[Entry]) -> Entry:
+    own = next((entry for entry in some if entry.id == key), None)
+    if own is not None or len(some) == 1:
+        return own or some[0]
+    sums = [entry.minor for entry in some if entry.minor is not None]
+    standings = {entry.standing for entry in some}
+    return some[0].model_copy(
+        update={
+            "id": key,
+            "standing": some[0].standing if len(standings) == 1 else "to-come",
+            "minor": sum(sums) if len(sums) == len(some) else None,
+            "delivery_minor": sum(entry.delivery_minor for entry in some),
+        }
+    )
 
 
 def _lines(

@@ -107,13 +107,25 @@ class Sheet(Row):
 
 
 class Anchor(Row):
-    """What holds in a wall of one construction; a drill of 0 means that nothing is drilled."""
+    """What holds in a wall of one construction; a drill of 0 means that nothing is drilled.
+
+    `light` and `heavy` tell how, `light_by` and `heavy_by` name what the shop sells for it; an
+    empty one means that nothing is bought because nothing holds.
+    """
 
     light: Label
     heavy: Label
+    light_by: Id
+    heavy_by: Id | None = None
     drill_light_mm: float = Field(ge=0)
     drill_heavy_mm: float = Field(ge=0)
     hammer: bool
+
+
+class Fastener(Row):
+    """A plug with its screw, an anchor, a screw: called as the shop calls it."""
+
+    pack: Id
 
 
 class Pack(Row):
@@ -135,6 +147,7 @@ class Finishes:
     fittings: Mapping[str, Fitting]
     sheets: Mapping[str, Sheet]
     anchors: Mapping[str, Anchor]
+    fasteners: Mapping[str, Fastener]
     packs: Mapping[str, Pack]
 
 
@@ -142,7 +155,16 @@ GUIDE_CURRENCIES = frozenset({"EUR", "GBP", "USD"})
 """Currencies in which the guide prices make sense."""
 
 Kind = Literal[
-    "texture", "coating", "strip", "profile", "supply", "fitting", "sheet", "anchor", "pack"
+    "texture",
+    "coating",
+    "strip",
+    "profile",
+    "supply",
+    "fitting",
+    "sheet",
+    "anchor",
+    "fastener",
+    "pack",
 ]
 Made = TypeVar("Made", bound=Row)
 
@@ -161,14 +183,22 @@ def finishes() -> Finishes:
         _rows(Fitting, data["fitting"]),
         _rows(Sheet, data["sheet"]),
         _rows(Anchor, data["anchor"]),
+        _rows(Fastener, data["fastener"]),
         packs,
     )
     sold = [(row.key, pack) for row in result.coatings.values() for pack in row.packs]
-    for kind in (result.strips, result.profiles, result.supplies, result.fittings, result.sheets):
+    for kind in (
+        result.strips, result.profiles, result.supplies, result.fittings, result.sheets,
+        result.fasteners,
+    ):  # fmt: skip
         sold += [(row.key, row.pack) for row in kind.values()]
     for key, pack in sold:
         if pack not in packs:
             raise ElbowroomError(f"finishes.toml, {key}: stock.toml has no pack {pack!r}")
+    for anchor in result.anchors.values():
+        for fastener in (anchor.light_by, anchor.heavy_by):
+            if fastener is not None and fastener not in result.fasteners:
+                raise ElbowroomError(f"finishes.toml, {anchor.key}: no fastener {fastener!r}")
     return result
 
 

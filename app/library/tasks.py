@@ -17,7 +17,9 @@ class TaskKind(Frozen):
     """One kind of task: how many hands it needs at the least and at the best, what to mind.
 
     `unbroken` is not broken off once begun; `loud` belongs to agreed hours; `paint` wants a warm
-    room. `steps` are what to do, `tools` what must be at hand and no list of quantities counts.
+    room. `steps` are what to do, `tools` what every household has and no list of quantities
+    counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all of them
+    that begin so.
     """
 
     key: Id
@@ -33,6 +35,7 @@ class TaskKind(Frozen):
     paint: bool = False
     steps: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
 
 
 @cache

@@ -114,13 +114,15 @@ class Finishing(Frozen):
 
     `measured_by` is the rule for openings: deduct all, or only those over 1 or 2.5 square metres.
     `painted_at_c` and `painted_at_percent` are air and humidity while painting; empty means those
-    of the room unheated. `nothing_assumed` leaves out what the plan does not choose.
+    of the room unheated. `nothing_assumed` leaves out what the plan does not choose. `seal` tells
+    that the garage door is sealed against rain and draught.
     """
 
     measured_by: MeasuredBy = "net"
     painted_at_c: Celsius | None = None
     painted_at_percent: Annotated[float, Field(ge=1, le=100)] | None = None
     nothing_assumed: bool = False
+    seal: bool = False
     paint: tuple[PaintJob, ...] = Field(default=(), max_length=60)
     strips: tuple[StripRun, ...] = Field(default=(), max_length=60)
     light: LightChoice | None = None

@@ -1,4 +1,4 @@
-"""Fixings by the wall they go into, seals, ramps: the list that saves the second trip."""
+"""Fixings by the wall they go into: what the shop sells, pooled over all walls, and the drills."""
 
 from __future__ import annotations
 
@@ -6,67 +6,113 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.library.finishes import Anchor, finishes
+from app.library.finishes import Anchor, Fastener, finishes
 from app.library.kit import Fixed
+from app.model.finishing import MirrorArea
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.naming import opening_name
+from app.scene.naming import wall_called
 from app.scene.shapes import turn
 from app.scene.walls import WallShape
-from app.takeoff.buying import cheapest
 from app.takeoff.calling import mirror_called, strip_called
-from app.takeoff.line import Gathered, Line, Step, offers
-from app.units import KILO
+from app.takeoff.counting import PIECE, counted
+from app.takeoff.line import Gathered, Line, Step
+from app.takeoff.mirrors import clips_of
 from app.wording import joined, phrase
 
-_MM = KILO
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
 _CEILINGS = {
-    "solid-joists": "bolt M10 through the middle third of two joists with a spreader",
-    "i-joists": "ask the maker of the I-joists; never notch them",
-    "trussed-rafters": "nothing that moves without an engineer's word",
-    "slab": "anchor M10 by the maker's data or a test on this slab",
-    "unknown": "look first what is above",
-}
+    "solid-joists": (
+        "spreader-m10", "Bolt M10 through the middle third of two joists with a spreader.",
+    ),
+    "i-joists": ("", "ask the maker of the I-joists; never notch them"),
+    "trussed-rafters": ("", "nothing that moves without an engineer's word"),
+    "slab": ("sleeve-m10", "Anchor M10 by the maker's data or a test on this slab."),
+    "unknown": ("", "look first what is above"),
+}  # fmt: skip
+"""What holds under a ceiling: the fastener, and how; without one only why not."""
+_HOLLOW = frozenset({"timber-studs", "metal-studs"})
+"""Walls whose dust holds no stone."""
+FLOOR = "floor"
+_CEILING = "ceiling"
 
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """One thing to fix: what, how many fixings, whether a person or weight pulls at them."""
+    """One thing to fix: what, where, how many fixings, whether a person or weight pulls at it."""
 
     name: str
     count: int
     heavy: bool
+    wall: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """So many of one fastener for one thing in one ground (a wall's construction, floor, ceiling).
+
+    `was` is the key of the line that it had in older plans, `how` what to mind, `drill_mm` the bit.
+    `masonry` tells that the hole gives off the dust of stone, `first` that it is drilled before
+    the last coat.
+    """
+
+    fastener: str
+    ground: str
+    thing: Hung
+    was: str
+    how: str = ""
+    drill_mm: float = 0.0
+    hammer: bool = False
+    masonry: bool = False
+    first: bool = True
 
 
 def fixings(scene: Scene, lights: int = 0) -> Gathered:
-    """Return plugs and anchors by wall, drills, seals and ramps. `lights` are fittings to hang."""
+    """Return plugs, screws and anchors, one line for each product. `lights` are to be hung."""
     gathered = Gathered()
-    if scene.plan.fit_out.nothing_assumed:
-        return gathered
-    walls, ceiling, floor = _hung(scene)
-    _strips_and_mirrors(scene, walls)
-    drills: set[float] = set()
-    for construction in sorted(walls):
-        _wall(scene, gathered, construction, walls[construction], drills)
-    if ceiling:
-        _ceiling(scene, gathered, ceiling)
-    if floor:
-        _floor(scene, gathered, floor, drills)
-    if lights:
-        count = lights * int(published("small.light-fixings"))
-        item = "Screws for the light fittings"
-        gathered.lines.append(_plain(scene, gathered, "screws-100", item, "ceiling", count, "pc"))
-    if drills:
-        sizes = sorted(drills)
+    uses = [*uses_of(scene, gathered, lights)]
+    for fastener in dict.fromkeys(use.fastener for use in uses):
+        of = [use for use in uses if use.fastener == fastener]
+        gathered.lines.append(_line(scene, gathered, finishes().fasteners[fastener], of))
+    sizes = sorted({use.drill_mm for use in uses if use.drill_mm})
+    if sizes:
         few = [phrase("{:bare-sold}", size) for size in sizes[:-1]]
         words = joined(", ", (*few, phrase("{:sold}", sizes[-1])))
-        item = phrase("Drill bits {}", words).worded(scene.plan.units)
         gathered.lines.append(
-            _plain(scene, gathered, "drill-bit", item, "fixings", len(drills), "pc")
-        )
-    gathered.lines += _doors(scene, gathered)
+            counted(
+                scene, gathered, key="fixings.drill-bit", part="fixings",
+                item=phrase("Drill bits {}", words).worded(scene.plan.units), where="fixings",
+                net=len(sizes), unit=PIECE, pack="drill-bit", assumed=_assumed(scene),
+            )
+        )  # fmt: skip
     return gathered
+
+
+def uses_of(scene: Scene, gathered: Gathered, lights: int) -> Iterator[Use]:
+    """Yield every use of a fastener; what holds nowhere goes to the problems."""
+    grounds, ceiling, floor = _hung(scene)
+    for wall, thing in _chosen(scene):
+        grounds.setdefault(wall, []).append(thing)
+    for construction in sorted(grounds):
+        yield from _in_wall(scene, gathered, construction, grounds[construction])
+    if ceiling:
+        yield from _overhead(scene, gathered, ceiling)
+    if floor:
+        yield from _in_floor(scene, gathered, floor)
+    if lights:
+        count = lights * int(published("small.light-fixings"))
+        slab = scene.plan.room.ceiling.construction == "slab"
+        concrete = finishes().anchors["concrete"]
+        yield Use(
+            concrete.light_by if slab else "screw-40", _CEILING,
+            Hung("light fittings", count, False), "fixings.screws-100",
+            drill_mm=concrete.drill_light_mm if slab else 0.0, hammer=slab, masonry=slab,
+            first=False,
+        )  # fmt: skip
+
+
+def _assumed(scene: Scene) -> bool:
+    return not scene.plan.fit_out.nothing_assumed
 
 
 def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
@@ -77,15 +123,23 @@ def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
         how = placed.kit.fixing
         if placed.piece.stays or how in ("none", "ballast"):
             continue
-        thing = Hung(placed.name, _count(placed.kit.fixed), _is_heavy(placed))
+        count, heavy = _count(placed.kit.fixed), _is_heavy(placed)
         if how == "ceiling":
-            ceiling.append(thing)
+            ceiling.append(Hung(placed.name, count, heavy))
         elif how == "bolt":
-            floor.append(thing)
+            if is_bolted(scene, placed):
+                floor.append(Hung(placed.name, count, heavy))
         else:
-            wall = wall_behind(scene, placed).wall
-            walls.setdefault(wall.construction, []).append(thing)
+            wall = wall_behind(scene, placed)
+            thing = Hung(placed.name, count, heavy, wall_called(scene, wall.id))
+            walls.setdefault(wall.wall.construction, []).append(thing)
     return walls, ceiling, floor
+
+
+def is_bolted(scene: Scene, placed: Placed) -> bool:
+    """Return whether a piece is bolted down: as said, else as is usual where that counts."""
+    can = placed.kit.fixing == "bolt" and not placed.piece.stays
+    return can and (placed.piece.bolted or _assumed(scene))
 
 
 def _count(fixed: Fixed | None) -> int:
@@ -96,23 +150,28 @@ def _is_heavy(placed: Placed) -> bool:
     return placed.kit.fixed is not None and placed.kit.fixed.use in _LIVE
 
 
-def _strips_and_mirrors(scene: Scene, walls: dict[str, list[Hung]]) -> None:
-    """Add what is chosen for the walls: a plug for each clip of a profile, ledge or batten."""
+def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
+    """Yield what is chosen for the walls, with their construction: profiles, ledges, clips."""
     made = {wall.id: wall.construction for wall in scene.plan.room.walls}
     every = published("strip.clip-mm")
     for run in scene.plan.fit_out.strips:
         if run.wall in made and run.profile is not None:
             length = sum(math.dist(a, b) for a, b in zip(run.points, run.points[1:], strict=False))
             clips = math.ceil(length / every) + 1
-            walls.setdefault(made[run.wall], []).append(
-                Hung(strip_called(scene, run), clips, False)
-            )
+            name = f"clips of {strip_called(scene, run)}"
+            yield made[run.wall], Hung(name, clips, False, wall_called(scene, run.wall))
     for area in scene.plan.fit_out.mirrors:
         if area.wall in made:
-            count = math.ceil(area.width_mm / every) + 1
-            walls.setdefault(made[area.wall], []).append(
-                Hung(f"ledge of {mirror_called(scene, area)}", count, False)
-            )
+            yield from ((made[area.wall], thing) for thing in _of_mirror(scene, area))
+
+
+def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
+    wall, name = wall_called(scene, area.wall), mirror_called(scene, area)
+    screws = math.ceil(area.width_mm / published("mirror.ledge-screw-mm")) + 1
+    yield Hung(f"{area.foot} of {name}", screws, False, wall)
+    clips = clips_of(scene, area)
+    if clips:
+        yield Hung(f"clips of {name}", clips, False, wall)
 
 
 def wall_behind(scene: Scene, placed: Placed) -> WallShape:
@@ -129,147 +188,94 @@ def wall_behind(scene: Scene, placed: Placed) -> WallShape:
     return min(scene.room.walls, key=away)
 
 
-def _wall(
-    scene: Scene,
-    gathered: Gathered,
-    construction: str,
-    things: Sequence[Hung],
-    drills: set[float],
-) -> None:
+def _in_wall(
+    scene: Scene, gathered: Gathered, construction: str, things: Sequence[Hung]
+) -> Iterator[Use]:
     anchor = finishes().anchors[construction]
-    for heavy in (False, True):
-        of = [thing for thing in things if thing.heavy == heavy]
-        if not of:
-            continue
-        drill = anchor.drill_heavy_mm if heavy else anchor.drill_light_mm
-        if heavy and not drill:
-            names = ", ".join(thing.name for thing in of)
-            gathered.problems.append(f"fixings: {names} on {anchor.name}: {anchor.heavy}")
-            continue
-        drills.add(drill)
-        gathered.lines.append(_anchors(scene, gathered, anchor, of, heavy, drill))
+    lost = [thing.name for thing in things if thing.heavy and anchor.heavy_by is None]
+    if lost:
+        gathered.problems.append(f"fixings: {', '.join(lost)} on {anchor.name}: {anchor.heavy}")
+    for thing in things:
+        by = anchor.heavy_by if thing.heavy else anchor.light_by
+        if by is not None:
+            yield _use(scene, anchor, thing, by)
 
 
-def _anchors(
-    scene: Scene,
-    gathered: Gathered,
-    anchor: Anchor,
-    things: Sequence[Hung],
-    heavy: bool,
-    drill: float,
-) -> Line:
-    net = sum(thing.count for thing in things)
-    spare = math.ceil(net * published("small.anchor-spare-ratio"))
-    if heavy:
-        pack = "coach-screws-4" if anchor.key == "timber-studs" else "anchors-heavy-4"
-    else:
-        pack = "plugs-light-20"
-    packs = offers(scene.plan, [pack], gathered.problems)
-    hammer = "with hammer" if anchor.hammer else "without hammer"
-    weight = "heavy" if heavy else "light"
-    who = "The maker's manual and a test in this wall decide." if heavy else ""
-    drill_words = phrase("{:sold}", drill).worded(scene.plan.units)
-    return Line(
-        key=f"fixings.{anchor.key}-{weight}",
-        part="fixings",
-        item=(anchor.heavy if heavy else anchor.light).capitalize(),
-        where=f"{anchor.name}: " + ", ".join(thing.name for thing in things),
-        net=net,
-        waste=spare,
-        unit="pc",
-        bought=cheapest(net + spare, packs) if packs else (),
-        rate=f"{anchor.source} ({anchor.status})",
-        working=(
-            *(Step(thing.name, thing.count, "pc") for thing in things),
-            Step("spare", spare, "pc", "small.anchor-spare-ratio"),
-            Step("drill", drill, "mm", anchor.key),
-        ),
-        assumed=True,
-        notes=tuple(note for note in (f"Drill {drill_words}, {hammer}.", who) if note),
-    )
+def _use(scene: Scene, anchor: Anchor, thing: Hung, by: str) -> Use:
+    drill = anchor.drill_heavy_mm if thing.heavy else anchor.drill_light_mm
+    how = phrase(
+        "In {}: {}; drill {:sold}, {}.", anchor.name, anchor.heavy if thing.heavy else anchor.light,
+        drill, "with hammer" if anchor.hammer else "without hammer",
+    ).worded(scene.plan.units)  # fmt: skip
+    if thing.heavy:
+        how += " The maker's manual and a test in this wall decide."
+    weight = "heavy" if thing.heavy else "light"
+    was = f"fixings.{anchor.key}-{weight}"
+    masonry = anchor.key not in _HOLLOW
+    return Use(by, anchor.name, thing, was, how, drill, anchor.hammer, masonry)
 
 
-def _ceiling(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> None:
-    names = ", ".join(thing.name for thing in things)
-    how = _CEILINGS[scene.plan.room.ceiling.construction]
-    if scene.plan.room.ceiling.construction in ("trussed-rafters", "unknown"):
+def _overhead(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Iterator[Use]:
+    by, how = _CEILINGS[scene.plan.room.ceiling.construction]
+    if not by:
+        names = ", ".join(thing.name for thing in things)
         gathered.problems.append(f"fixings: {names} under the ceiling: {how}")
         return
-    count = sum(thing.count for thing in things)
-    item = how[:1].upper() + how[1:]
-    gathered.lines.append(
-        _plain(scene, gathered, "anchors-heavy-4", item, names, count, "pc", "ceiling")
-    )
+    slab = by == "sleeve-m10"
+    drill = finishes().anchors["concrete"].drill_heavy_mm
+    for thing in things:
+        yield Use(by, _CEILING, thing, "fixings.anchors-heavy-4-ceiling", how, drill, slab, slab)
 
 
-def _floor(scene: Scene, gathered: Gathered, things: Sequence[Hung], drills: set[float]) -> None:
+def _in_floor(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Iterator[Use]:
     names = ", ".join(thing.name for thing in things)
     room = scene.plan.room
     if room.fabric.post_tensioned == "yes":
         gathered.problems.append(f"fixings: {names}: a post-tensioned slab must not be drilled")
         return
-    count = sum(thing.count for thing in things)
-    timber = room.floor.construction == "timber"
-    pack, item = ("coach-screws-4", "Coach screws M10 into the floor joists")
-    if not timber:
-        pack, item = "anchors-heavy-4", "Sleeve anchors M10 into the slab"
-        drills.add(finishes().anchors["concrete"].drill_heavy_mm)
-    gathered.lines.append(_plain(scene, gathered, pack, item, names, count, "pc", "floor"))
+    if room.floor.construction == "timber":
+        studs = finishes().anchors["timber-studs"]
+        for thing in things:
+            yield Use(
+                "coach-100", FLOOR, thing, "fixings.coach-screws-4-floor",
+                "Into the floor joists.", studs.drill_heavy_mm, first=False,
+            )  # fmt: skip
+    else:
+        drill = finishes().anchors["concrete"].drill_heavy_mm
+        for thing in things:
+            yield Use(
+                "sleeve-m10", FLOOR, thing, "fixings.anchors-heavy-4-floor", "Into the slab.",
+                drill, True, True, first=False,
+            )  # fmt: skip
     gathered.says.append(
         f"Before bolting {names} down: pipes and damp membrane in the floor, and whether the slab "
         "is post-tensioned (a stamp by the garage door): then do not drill."
     )
 
 
-def _doors(scene: Scene, gathered: Gathered) -> Iterator[Line]:
-    room = scene.plan.room
-    called = {s.opening.id: opening_name(scene, s) for s in scene.room.openings}
-    doors = [o for o in room.openings if o.kind != "window" and not o.is_garage_door]
-    garage = [o for o in room.openings if o.is_garage_door]
-    if garage:
-        sides = sum(o.width_mm + 2 * o.height_mm for o in garage) / _MM
-        names = ", ".join(called[o.id] for o in garage)
-        wide = sum(o.width_mm for o in garage) / _MM
-        yield _plain(scene, gathered, "threshold-seal-5m", "Floor seal", names, wide, "m")
-        item = "Brush or lip seal, sides and top"
-        yield _plain(scene, gathered, "door-seal-5m", item, names, sides, "m")
-    if doors and room.floor.covering.thickness_mm > 0:
-        wide = sum(o.width_mm for o in doors) / _MM
-        names = ", ".join(called[o.id] for o in doors)
-        item = phrase("Edge ramp, {:sold}", room.floor.covering.thickness_mm).worded(
-            scene.plan.units
-        )
-        yield _plain(scene, gathered, "edge-ramp-1m", item, names, wide, "m")
-    windows = [o for o in room.openings if not o.is_garage_door and o.kind != "gap"]
-    if windows:
-        bead = sum(2 * (o.width_mm + o.height_mm) for o in windows) / _MM
-        tubes = bead / published("small.sealant-m")
-        where = ", ".join(called[o.id] for o in windows)
-        yield _plain(scene, gathered, "sealant-310", "Sealant round frames", where, tubes, "pc")
-
-
-def _plain(
-    scene: Scene,
-    gathered: Gathered,
-    pack: str,
-    item: str,
-    where: str,
-    net: float,
-    unit: str,
-    tail: str = "",
-) -> Line:
-    packs = offers(scene.plan, [pack], gathered.problems)
-    part = "fixings" if unit == "pc" and not pack.startswith("sealant") else "small"
-    return Line(
-        key=f"{part}.{pack}" + (f"-{tail}" if tail else ""),
-        part="fixings" if part == "fixings" else "small",
-        item=item,
-        where=where,
-        net=net,
-        waste=0,
-        unit=unit,
-        bought=cheapest(net, packs) if packs else (),
-        rate="common practice, no source",
-        working=(Step("measured or counted", net, unit),),
-        assumed=True,
+def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[Use]) -> Line:
+    net = sum(use.thing.count for use in uses)
+    by_ground: dict[str, list[str]] = {}
+    for use in uses:
+        by_ground.setdefault(use.ground, []).append(use.thing.name)
+    where = "; ".join(
+        f"{ground}: {', '.join(dict.fromkeys(names))}" for ground, names in by_ground.items()
     )
+    spare = math.ceil(net * published("small.anchor-spare-ratio"))
+    exact = all(use.ground in (FLOOR, _CEILING) and use.thing.heavy for use in uses)
+    lost = 0 if exact else spare
+    return counted(
+        scene, gathered, key=f"fixings.{fastener.key}", part="fixings", item=fastener.name,
+        where=where, net=net, waste=lost, unit=PIECE, pack=fastener.pack,
+        rate=f"{fastener.source} ({fastener.status})",
+        working=(
+            *(
+                Step(", ".join(t for t in (u.thing.name, u.thing.wall) if t), u.thing.count, PIECE)
+                for u in uses
+            ),
+            Step("spare", lost, PIECE, "small.anchor-spare-ratio"),
+        ),
+        assumed=_assumed(scene),
+        notes=tuple(dict.fromkeys(use.how for use in uses if use.how)),
+        was=tuple(dict.fromkeys(use.was for use in uses)),
+    )  # fmt: skip

@@ -322,7 +322,7 @@ def _notes(
     if notched:
         yield (
             f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
-            "notch to a template on the spot."
+            "notch, marked on the piece itself against what stands there."
         )
     slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
     if slits:
@@ -341,7 +341,7 @@ def _notes(
     if lift_kg > published("lift.guide-kg"):
         yield (
             f"One {laying.kind} weighs {lift_kg:.0f} kg, above the {published('lift.guide-kg'):.0f}"
-            " kg of the guideline for one person: carry it by two or on a trolley."
+            " kg of the guideline for one person: carry it by two."
         )
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")

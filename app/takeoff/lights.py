@@ -73,6 +73,28 @@ def lights(scene: Scene) -> Gathered:
     return gathered
 
 
+SWUNG = frozenset({"hung-bag", "rings", "skipping-space", "swing-space", "landmine"})
+"""Kit at which something is swung or thrown and may hit a lamp."""
+
+
+def guards(scene: Scene) -> int:
+    """Return how many fittings take a wire guard: all where something is swung or thrown.
+
+    Else those that hang over a head on the bench, a rope, a bar or a bag.
+    """
+    choice = scene.plan.fit_out.light
+    if choice is None and scene.plan.fit_out.nothing_assumed:
+        return 0
+    laid = layouts(scene, choice or LightChoice(), Gathered())
+    if not laid:
+        return 0
+    return laid[0].count if _is_swung(scene) else laid[0].places.over
+
+
+def _is_swung(scene: Scene) -> bool:
+    return any(placed.kit.key in SWUNG for placed in scene.order)
+
+
 def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
     """Return choice and its alternative worked out; an unknown fitting is named and left out."""
     key = ("light", choice, scene.plan.fit_out.paint, tuple(p.pose for p in scene.order))
@@ -170,7 +192,8 @@ def _line(
         assumed=assumed,
         notes=(
             f"Middles at {at}." if at else "Places are not worked out for so many.",
-            "Beside, not over, a head on the bench; clear of rope, bar and bag; wire guards where "
-            "something may fly. Connecting them is an electrician's work.",
+            "Beside, not over, a head on the bench; clear of rope, bar and bag"
+            + ("; a wire guard on each, for something may fly." if _is_swung(scene) else ".")
+            + " Connecting them is an electrician's work.",
         ),
     )

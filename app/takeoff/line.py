@@ -13,9 +13,24 @@ from app.wording import measure_words
 
 _SQUARE = "m2"
 
-Part = Literal["floor", "paint", "strip", "light", "mirrors", "fixings", "small", "projection"]
+PRACTICE = "common practice, no source"
+
+Part = Literal[
+    "linings",
+    "floor",
+    "paint",
+    "strip",
+    "light",
+    "mirrors",
+    "fixings",
+    "small",
+    "tools",
+    "protection",
+    "projection",
+]
 
 PART_NAMES: dict[Part, str] = {
+    "linings": "Linings",
     "floor": "Floor covering",
     "paint": "Paint and sealers",
     "light": "Light",
@@ -23,6 +38,8 @@ PART_NAMES: dict[Part, str] = {
     "mirrors": "Mirrors",
     "fixings": "Fixings",
     "small": "Small things",
+    "tools": "Tools",
+    "protection": "Eyes, ears, lungs, hands",
     "projection": "Projection",
 }
 
@@ -75,7 +92,8 @@ class Bought:
 class Line:
     """One thing to buy: `net` is what the plan measures, `waste` what is lost, both in `unit`.
 
-    `rate` says where the rate comes from. `assumed` tells that the plan did not choose it.
+    `rate` says where the rate comes from. `assumed` tells that the plan did not choose it. `was`
+    are keys that parts of it had in older plans, whose money still hangs on them.
     """
 
     key: str
@@ -91,6 +109,7 @@ class Line:
     working: tuple[Step, ...] = ()
     assumed: bool = False
     notes: tuple[str, ...] = ()
+    was: tuple[str, ...] = ()
 
     @property
     def to_buy(self) -> float:
@@ -128,11 +147,16 @@ class TakeOff:
     says: tuple[str, ...] = ()
 
     def line(self, key: str) -> Line:
-        """Return a line by its key. Raises KeyError for an unknown one."""
+        """Return a line by its key, or by one it had. Raises KeyError for an unknown one."""
         for line in self.lines:
-            if line.key == key:
+            if key == line.key or key in line.was:
                 return line
         raise KeyError(key)
+
+    def keys_now(self) -> dict[str, str]:
+        """Return the present key of each line by its own and by every one that it had."""
+        now = {old: line.key for line in self.lines for old in line.was}
+        return now | {line.key: line.key for line in self.lines}
 
 
 @dataclass(slots=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from shapely import box
 
@@ -15,6 +16,7 @@ from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, mirror_called
+from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
 from app.units import KILO
@@ -27,6 +29,7 @@ Span = tuple[float, float]
 def mirrors(scene: Scene) -> Gathered:
     """Return the lines of all mirror areas; an area that cannot be is named and left out."""
     gathered = Gathered()
+    parts: list[_Glass | _Part] = []
     for area in scene.plan.fit_out.mirrors:
         sheet = finishes().sheets.get(area.sheet)
         if sheet is None:
@@ -50,8 +53,74 @@ def mirrors(scene: Scene) -> Gathered:
                 "move the area or the sockets"
             )
             continue
-        gathered.take(_area(scene, area, sheet, spans, face.name))
+        parts += _area(scene, area, sheet, spans, face.name)
+    gathered.lines += _glazed(scene, [one for one in parts if isinstance(one, _Glass)], gathered)
+    gathered.lines += _pooled(scene, [one for one in parts if isinstance(one, _Part)], gathered)
     return gathered
+
+
+@dataclass(frozen=True, slots=True)
+class _Glass:
+    """The sheets of one area."""
+
+    sheet: Sheet
+    count: int
+    area_m2: float
+    mass_kg: float
+    working: tuple[Step, ...]
+    notes: tuple[str, ...]
+    where: str
+    area_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What holds the glass of one area."""
+
+    key: str
+    item: str
+    net: float
+    unit: str
+    pack: str
+    where: str
+    was: str
+
+
+def _glazed(scene: Scene, every: Sequence[_Glass], gathered: Gathered) -> Iterator[Line]:
+    """Yield one line for each kind of sheet, over all mirrors."""
+    for sheet in dict.fromkeys(one.sheet.key for one in every):
+        of = [one for one in every if one.sheet.key == sheet]
+        glass_m2 = sum(one.area_m2 for one in of)
+        packs = offers(scene.plan, [of[0].sheet.pack], gathered.problems)
+        yield Line(
+            key=f"mirrors.{sheet}",
+            part="mirrors",
+            item=f"{of[0].sheet.name}, {sum(one.count for one in of)} sheets",
+            where=", ".join(dict.fromkeys(one.where for one in of)),
+            net=glass_m2,
+            waste=0,
+            unit="m2",
+            bought=cheapest(glass_m2, packs) if packs else (),
+            mass_kg=sum(one.mass_kg for one in of),
+            rate=row("mirror.glass-kg-per-m2-per-mm").title,
+            working=tuple(step for one in of for step in one.working),
+            notes=tuple(dict.fromkeys(note for one in of for note in one.notes)),
+            was=tuple(f"mirrors.{one.area_id}" for one in of),
+        )
+
+
+def _pooled(scene: Scene, parts: Sequence[_Part], gathered: Gathered) -> Iterator[Line]:
+    """Yield one line for each kind of ledge, clip or adhesive, over all mirrors."""
+    for key in dict.fromkeys(part.key for part in parts):
+        of = [part for part in parts if part.key == key]
+        first = of[0]
+        yield counted(
+            scene, gathered, key=f"mirrors.{key}", part="mirrors", item=first.item,
+            where=", ".join(dict.fromkeys(part.where for part in of)),
+            net=sum(part.net for part in of), unit=first.unit, pack=first.pack,
+            working=tuple(Step(part.where, part.net, part.unit) for part in of),
+            was=tuple(part.was for part in of),
+        )  # fmt: skip
 
 
 def _fault(face: Face, area: MirrorArea) -> str:
@@ -90,15 +159,35 @@ def sheets_across(width_mm: float, sheet: Sheet) -> int:
     return math.ceil((width_mm + gap) / (sheet.width_mm + gap))
 
 
-def _area(
-    scene: Scene, area: MirrorArea, sheet: Sheet, spans: Sequence[Span], wall: str
-) -> Gathered:
-    gathered = Gathered()
+def clips_of(scene: Scene, area: MirrorArea) -> int:
+    """Return how many clips hold the sheets of an area; none where they are glued."""
+    sheet = finishes().sheets.get(area.sheet)
+    if sheet is None or area.held != "clips":
+        return 0
+    rows, high = _rows(area, sheet)
+    each = 2 * max(2, math.ceil(high / published("mirror.clip-mm")))
+    return sum(sheets_across(end - low, sheet) * rows * each for low, end in spans_of(scene, area))
+
+
+def _rows(area: MirrorArea, sheet: Sheet) -> tuple[int, float]:
+    """Return how many sheets stand one above the other, and the height of each in mm."""
     gap = published("mirror.joint-mm")
     rows = math.ceil((area.height_mm + gap) / (sheet.height_mm + gap))
-    high = (area.height_mm - gap * (rows - 1)) / rows
+    return rows, (area.height_mm - gap * (rows - 1)) / rows
+
+
+def _area(
+    scene: Scene,
+    area: MirrorArea,
+    sheet: Sheet,
+    spans: Sequence[Span],
+    wall: str,
+) -> Iterator[_Glass | _Part]:
+    """Yield the glass of an area, then what holds it."""
+    gap = published("mirror.joint-mm")
+    rows, high = _rows(area, sheet)
     glass_m2 = mass = 0.0
-    heaviest, count, joints, clips = 0.0, 0, 0.0, 0
+    heaviest, count, joints = 0.0, 0, 0.0
     steps = [Step("area", area.width_mm * area.height_mm / _MM**2, "m2")]
     for low, end in spans:
         across = sheets_across(end - low, sheet)
@@ -109,13 +198,11 @@ def _area(
         mass += across * rows * kilos
         heaviest = max(heaviest, kilos)
         joints += (across - 1) * area.height_mm + (rows - 1) * (end - low)
-        each = 2 * max(2, math.ceil(high / published("mirror.clip-mm")))
-        clips += across * rows * each
         steps.append(Step(f"{across} across, {rows} up: each wide", wide, "mm", sheet.key))
         steps.append(Step("each high", high, "mm"))
         steps.append(Step("each weighs", kilos, "kg", "mirror.glass-kg-per-m2-per-mm"))
-    packs = offers(scene.plan, [sheet.pack], gathered.problems)
     carry = " by two" if heaviest >= published("mirror.two-carry-kg") else ""
+    glued = area.held == "adhesive"
     notes = [
         phrase(
             "{} sheets, {:metres} of joints, the heaviest {:.0f} kg, carried{} on edge.",
@@ -124,61 +211,24 @@ def _area(
             heaviest,
             carry,
         ).worded(scene.plan.units),
-        "Film behind, and an adhesive made for mirrors that does not attack it.",
+        "Ask for film on the back. "
+        + (
+            "The adhesive is one made for mirrors, which the maker of the film allows."
+            if glued
+            else "Clips hold it: no glue on the film."
+        ),
     ]
     if len(spans) > 1:
         notes.append("Left out beside the sockets: no mirror over a socket.")
-    gathered.lines.append(
-        Line(
-            key=f"mirrors.{area.id}",
-            part="mirrors",
-            item=f"{sheet.name}, {count} sheets",
-            where=wall,
-            net=glass_m2,
-            waste=0,
-            unit="m2",
-            bought=cheapest(glass_m2, packs) if packs else (),
-            mass_kg=mass,
-            rate=row("mirror.glass-kg-per-m2-per-mm").title,
-            working=tuple(steps),
-            notes=tuple(notes),
-        )
-    )
+    yield _Glass(sheet, count, glass_m2, mass, tuple(steps), tuple(notes), wall, area.id)
     width = sum(end - low for low, end in spans) / _MM
     foot, pack = ("Ledge", "ledge-2m") if area.foot == "ledge" else ("Batten", "batten-timber-2-4m")
-    _more(scene, gathered, area, wall, "foot", f"{foot} that carries it", width, "m", pack)
-    if area.held == "clips":
-        _more(scene, gathered, area, wall, "clips", "Mirror clips", clips, "pc", "mirror-clips-4")
-    else:
+    item, old = f"{foot} that carries it", f"mirrors.{area.id}-"
+    yield _Part(area.foot, item, width, "m", pack, wall, f"{old}foot")
+    if glued:
         tubes = glass_m2 / published("mirror.adhesive-m2")
         item = "Adhesive for mirrors"
-        _more(scene, gathered, area, wall, "adhesive", item, tubes, "pc", "mirror-adhesive")
-    return gathered
-
-
-def _more(
-    scene: Scene,
-    gathered: Gathered,
-    area: MirrorArea,
-    wall: str,
-    key: str,
-    item: str,
-    net: float,
-    unit: str,
-    pack: str,
-) -> None:
-    packs = offers(scene.plan, [pack], gathered.problems)
-    gathered.lines.append(
-        Line(
-            key=f"mirrors.{area.id}-{key}",
-            part="mirrors",
-            item=item,
-            where=wall,
-            net=net,
-            waste=0,
-            unit=unit,
-            bought=cheapest(net, packs) if packs else (),
-            rate="common practice, no source",
-            working=(Step("needed", net, unit),),
-        )
-    )
+        yield _Part("adhesive", item, tubes, PIECE, "mirror-adhesive", wall, f"{old}adhesive")
+    else:
+        clips = clips_of(scene, area)
+        yield _Part("clips", "Mirror clips", clips, PIECE, "mirror-clips-4", wall, f"{old}clips")

@@ -33,8 +33,8 @@ def paint(scene: Scene) -> Gathered:
     """Return the lines of paint, what is wrong with them, and what to mind while painting."""
     gathered = Gathered()
     layers = coats(scene, gathered)
-    for (surface, key, colour), group in groupby(sorted(layers, key=_kind), key=_kind):
-        gathered.lines.append(_line(scene, surface, key, colour, list(group), gathered))
+    for (_, colour), group in groupby(sorted(layers, key=_kind), key=_kind):
+        gathered.lines.append(_line(scene, colour, list(group), gathered))
     gathered.lines += tool_lines(scene, layers, gathered)
     gathered.says += says_of_drying(scene, layers)
     if layers:
@@ -45,20 +45,18 @@ def paint(scene: Scene) -> Gathered:
     return gathered
 
 
-def _kind(coat: Coat) -> tuple[str, str, str]:
-    # wall and ceiling paint of one colour comes out of the same tins, but a ceiling is
-    # painted first and often in another sheen, so each surface keeps its own line
-    return coat.surface, coat.coating.key, coat.colour
+def paint_key(coating: str, colour: str, surface: str = "") -> str:
+    """Return the key of the line of a coating in a colour; with a surface the one of old plans."""
+    name = f"{surface}-{coating}" if surface else coating
+    return "-".join((f"paint.{name}", *_KEY_WORDS.findall(colour.lower())))[:KEY_LETTERS]
 
 
-def _line(
-    scene: Scene,
-    surface: str,
-    key: str,
-    colour: str,
-    group: Sequence[Coat],
-    gathered: Gathered,
-) -> Line:
+def _kind(coat: Coat) -> tuple[str, str]:
+    # What comes out of the same tins is one line: the rest of one surface does for the next.
+    return coat.coating.key, coat.colour
+
+
+def _line(scene: Scene, colour: str, group: Sequence[Coat], gathered: Gathered) -> Line:
     coating = group[0].coating
     net = waste = 0.0
     steps: list[Step] = []
@@ -77,7 +75,7 @@ def _line(
         ]
     name = f"{coating.name}, {colour}" if colour else coating.name
     return Line(
-        key="-".join((f"paint.{surface}", key, *_KEY_WORDS.findall(colour.lower())))[:KEY_LETTERS],
+        key=paint_key(coating.key, colour),
         part="paint",
         item=name,
         where=", ".join(dict.fromkeys(coat.where for coat in group)),
@@ -90,6 +88,7 @@ def _line(
         working=tuple(steps),
         assumed=all(coat.assumed for coat in group),
         notes=_notes(scene, coating, group),
+        was=tuple(dict.fromkeys(paint_key(coating.key, colour, coat.surface) for coat in group)),
     )
 
 
@@ -126,8 +125,8 @@ def _rate_words(group: Sequence[Coat]) -> str:
 
 def _notes(scene: Scene, coating: Coating, group: Sequence[Coat]) -> tuple[str, ...]:
     notes = []
-    if group[0].surface == "walls":
-        notes.append(f"Measured with {_RULES[scene.plan.fit_out.measured_by]}.")
+    if any(coat.surface == "walls" for coat in group):
+        notes.append(f"Walls are measured with {_RULES[scene.plan.fit_out.measured_by]}.")
     film = group[0].film_um
     if film is not None and not group[0].own_rate:
         wet = wet_um(film, coating.solids_percent)

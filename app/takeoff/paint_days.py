@@ -15,6 +15,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.part_cover import area_within
 from app.takeoff.paint_plan import Coat, litres_of
+from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
 from app.units import HOURS_A_DAY, KILO
 
@@ -78,8 +79,7 @@ def _why(scene: Scene) -> str:
 
 
 def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
-    at, _ = painted_at(scene)
-    day = HOURS_A_DAY
+    at, day = _dries_at_c(scene), HOURS_A_DAY
     for surface in dict.fromkeys(coat.surface for coat in layers):
         of = [coat for coat in layers if coat.surface == surface]
         by_coating: dict[str, float] = {}
@@ -101,12 +101,17 @@ def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
         )
 
 
+def _dries_at_c(scene: Scene) -> float:
+    """Return the temperature that drying is told for: too cold to paint is too cold to dry."""
+    return max(painted_at(scene)[0], published("paint.air-least-c"))
+
+
 def _fumes(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
-    at, _ = painted_at(scene)
+    at = _dries_at_c(scene)
     for key in dict.fromkeys(coat.coating.key for coat in layers):
         of = [coat for coat in layers if coat.coating.key == key]
         coating = of[0].coating
-        if coating.solvent_g_l < published("paint.solvent-matters-g-l"):
+        if not is_solvent(of[0]):
             continue
         grams = sum(sum(litres_of(coat)) / coat.coats for coat in of) * coating.solvent_g_l
         air = fresh_air_m3_h(grams, coating.touch_dry_h * slower(at))
@@ -130,7 +135,7 @@ def _mean_height_m(scene: Scene) -> float:
 
 def _under_mats(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
     covered = covered_floor(scene)
-    at, _ = painted_at(scene)
+    at = _dries_at_c(scene)
     for coat in layers:
         if coat.surface != "floor" or coat.coating.key == "dust-sealer":
             continue

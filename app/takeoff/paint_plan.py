@@ -41,6 +41,8 @@ _BARE = {
     "unknown": "dense-block",
 }
 _LINED = "plasterboard"
+_PRIMERS = frozenset({"board-primer", "masonry-sealer"})
+"""What goes on bare board before paint, so that it needs no other."""
 MASONRY = frozenset({"brick", "dense-block", "open-block", "concrete"})
 
 
@@ -114,12 +116,23 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
     result = []
     for where, area, texture, colour in _areas(scene, job, gathered):
         key = job.texture or texture
+        if key == _LINED and coating.key not in _PRIMERS and _is_new_board(scene, job, where):
+            primer = known.coatings["board-primer"]
+            result.append(_coat(job, called, where, area, key, primer, "", gathered, assumed))
         if job.filler and job.surface == "walls" and key in MASONRY:
             filler = known.coatings["block-filler"]
             result.append(_coat(job, called, where, area, key, filler, "", gathered, assumed))
             key = "filled-block"
         result.append(_coat(job, called, where, area, key, coating, colour, gathered, assumed))
     return [coat for coat in result if coat is not None]
+
+
+def _is_new_board(scene: Scene, job: PaintJob, where: str) -> bool:
+    """Return whether bare board is painted: a wall that shows it, a ceiling still to be boarded."""
+    if job.surface == "ceiling":
+        return scene.plan.room.ceiling.finish_mm > 0
+    walls = {face.name: face.wall.wall for face in faces(scene)}
+    return where in walls and texture_of(walls[where]) == _LINED
 
 
 def _coat(

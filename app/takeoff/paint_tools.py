@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from app.model.finishing import PaintTool
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
+from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.surfaces import faces
@@ -26,32 +28,55 @@ def tool_lines(scene: Scene, layers: Sequence[Coat], gathered: Gathered) -> Iter
     for nap in sorted({coat.texture.nap_mm for coat in rolled}):
         yield _sleeves(scene, [c for c in rolled if c.texture.nap_mm == nap], nap, gathered)
     walls = [coat for coat in layers if coat.surface == "walls"]
-    area = sum({coat.where: coat.area_m2 for coat in walls}.values())
+    area = wall_m2(layers)
     floor_m2 = scene.room.free.area / MEGA
-    if rolled:
-        yield _plain(scene, gathered, "roller-set", "Roller frame, tray and pole", 1, "pc", assumed)
     colours = len({(coat.coating.key, coat.colour) for coat in layers})
-    yield _plain(scene, gathered, "brush-63", "Brush for edges", colours, "pc", assumed)
-    if any(coat.tool == "spray" for coat in layers):
-        yield _plain(scene, gathered, "spray-hire-day", "Airless sprayer, hired", 1, "day", assumed)
-    tape = _edges_m(scene)
-    yield _plain(scene, gathered, "masking-tape-50m", "Masking tape", tape, "m", assumed, True)
-    yield _plain(scene, gathered, "dust-sheet-12m2", "Cover sheets", floor_m2, "m2", assumed, True)
-    if area:
-        kilos = area / published("small.filler-m2-kg")
-        yield _plain(scene, gathered, "filler-1kg", "Filler for holes", kilos, "kg", assumed)
-    if any(coat.surface == "floor" for coat in layers):
-        cleaner = floor_m2 / published("small.degreaser-m2-l")
-        yield _plain(scene, gathered, "degreaser-1l", "Degreaser", cleaner, "L", assumed)
-    for key, item in (("masks", "Dust masks"), ("gloves", "Gloves"), ("abrasive", "Abrasive")):
-        pack = {"masks": "masks-5", "gloves": "gloves-10", "abrasive": "abrasive-5"}[key]
-        yield _plain(scene, gathered, pack, item, published(f"small.{key}"), "pc", assumed)
+    solvent = any(is_solvent(coat) for coat in layers)
+    wanted = [
+        ("roller-set", "Roller frame, tray and pole", bool(rolled), PIECE),
+        ("brush-63", "Brush for edges", colours, PIECE),
+        ("spray-hire-day", "Airless sprayer, hired", has_tool(layers, "spray"), "day"),
+        ("masking-tape-50m", "Masking tape", _edges_m(scene), "m"),
+        ("dust-sheet-12m2", "Cover sheets", floor_m2, "m2"),
+        ("filler-1kg", "Filler for holes", area / published("small.filler-m2-kg"), "kg"),
+        ("wall-cleaner-1l", "Wall cleaner", area / published("small.cleaner-m2-l"), "L"),
+        ("gloves-10", "Thin gloves", published("small.gloves"), PIECE),
+        ("abrasive-5", "Abrasive sheets", published("small.abrasive"), PIECE),
+        ("rags-10", "Rags", published("small.rags") if solvent else 0, PIECE),
+        ("lidded-can", "Metal can with a lid, for wet rags", solvent, PIECE),
+    ]
+    for pack, item, net, unit in wanted:
+        if net:
+            spare = published("small.waste-ratio") if pack in _TORN else 0.0
+            yield counted(
+                scene, gathered, key=f"paint.{pack}", part="paint", item=item, where="painting",
+                net=net, waste=net * spare, unit=unit, pack=pack, assumed=assumed,
+            )  # fmt: skip
     rough = sum(coat.area_m2 for coat in walls if coat.texture.key in MASONRY)
     if rough >= published("paint.spray-from-m2"):
         gathered.says.append(
             f"{rough:.0f} m2 of rough wall coats, all counted: a hired sprayer followed by a long "
             "roller saves a day, and loses about a third of the paint."
         )
+
+
+_TORN = frozenset({"masking-tape-50m", "dust-sheet-12m2"})
+"""What is torn off and laid over: some more of it goes than is measured."""
+
+
+def has_tool(layers: Sequence[Coat], tool: PaintTool) -> bool:
+    """Return whether something is put on with this tool."""
+    return any(coat.tool == tool for coat in layers)
+
+
+def is_solvent(coat: Coat) -> bool:
+    """Return whether a coat gives off so much solvent that fumes and fire are said."""
+    return coat.coating.solvent_g_l >= published("paint.solvent-matters-g-l")
+
+
+def wall_m2(layers: Sequence[Coat]) -> float:
+    """Return the wall that is painted, each part of it once however many coats it has."""
+    return sum({c.where: c.area_m2 for c in layers if c.surface == "walls"}.values())
 
 
 def _sleeves(
@@ -65,7 +90,7 @@ def _sleeves(
         kinds[key] = kinds.get(key, 0.0) + coat.area_m2 * coat.coats
     count = sum(math.ceil(rolled / per) for rolled in kinds.values())
     pile = "long" if low >= published("paint.nap-long-mm") else "short or middle"
-    wool = any(c.coating.solvent_g_l > published("paint.solvent-matters-g-l") for c in group)
+    wool = any(is_solvent(coat) for coat in group)
     packs, units = offers(scene.plan, ["roller-sleeve"], gathered.problems), scene.plan.units
     return Line(
         key=f"paint.sleeve-{low:.0f}-{high:.0f}",
@@ -95,30 +120,3 @@ def _edges_m(scene: Scene) -> float:
     for face in faces(scene):
         total += sum(float(hole.length) for _, hole in face.holes)
     return (total + 2 * float(scene.room.free.length)) / _MM
-
-
-def _plain(
-    scene: Scene,
-    gathered: Gathered,
-    pack: str,
-    item: str,
-    net: float,
-    unit: str,
-    assumed: bool,
-    spare: bool = False,
-) -> Line:
-    waste = net * published("small.waste-ratio") if spare else 0.0
-    packs = offers(scene.plan, [pack], gathered.problems)
-    return Line(
-        key=f"paint.{pack}",
-        part="paint",
-        item=item,
-        where="painting",
-        net=net,
-        waste=waste,
-        unit=unit,
-        bought=cheapest(net + waste, packs) if packs else (),
-        rate="common practice, no source",
-        working=(Step("needed", net, unit), Step("beyond what is measured", waste, unit)),
-        assumed=assumed,
-    )

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from app.errors import PlanError
 from app.library.finishes import Profile, finishes
 from app.model.finishing import StripRun
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.buying import cheapest
 from app.takeoff.calling import strip_called
+from app.takeoff.counting import PIECE, counted
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.units import KILO, format_short
@@ -22,9 +23,9 @@ Legs = tuple[StripRun, Sequence[float]]
 
 
 def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
-    """Return the profiles of all runs, by kind, stock length and kerf."""
+    """Return the profiles of all runs, by kind and stock length."""
     gathered = Gathered()
-    groups: dict[tuple[str, float, float], list[Legs]] = {}
+    groups: dict[tuple[str, float], list[Legs]] = {}
     for run, legs in runs:
         if run.profile is None:
             continue
@@ -42,11 +43,40 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
             sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
             gathered.problems.append(sentence.worded(scene.plan.units))
             continue
-        groups.setdefault((profile.key, stock, run.kerf_mm), []).append((run, legs))
-    for (key, stock, kerf), group in groups.items():
+        groups.setdefault((profile.key, stock), []).append((run, legs))
+    small: list[_Small] = []
+    for (key, stock), group in groups.items():
         profile = finishes().profiles[key]
-        _group(scene, gathered, profile, stock, kerf, group)
+        # one saw cuts all of one product: the widest cut that is typed counts for each
+        kerf = max(run.kerf_mm for run, _ in group)
+        small += _group(scene, gathered, profile, stock, kerf, group)
+    gathered.lines += [*_caps_and_clips(scene, small, gathered)]
     return gathered
+
+
+@dataclass(frozen=True, slots=True)
+class _Small:
+    """End caps or clips of the legs of one group."""
+
+    key: str
+    item: str
+    count: int
+    pack: str
+    step: Step
+    where: str
+    was: str
+
+
+def _caps_and_clips(scene: Scene, small: Sequence[_Small], gathered: Gathered) -> Iterator[Line]:
+    """Yield one line of each for every profile, whatever lengths it is cut from."""
+    for key in dict.fromkeys(one.key for one in small):
+        of = [one for one in small if one.key == key]
+        yield counted(
+            scene, gathered, key=key, part="strip", item=of[0].item,
+            where=", ".join(dict.fromkeys(one.where for one in of)),
+            net=sum(one.count for one in of), unit=PIECE, pack=of[0].pack, rate="counted",
+            working=tuple(one.step for one in of), was=tuple(one.was for one in of),
+        )  # fmt: skip
 
 
 def _group(
@@ -56,7 +86,8 @@ def _group(
     stock: float,
     kerf: float,
     group: Sequence[Legs],
-) -> None:
+) -> Iterator[_Small]:
+    """Add the line of one profile cut from one stock length; yield its caps and clips."""
     pieces = [piece for _, legs in group for leg in legs for piece in _jointed(leg, stock)]
     try:
         plan = cut_lengths([(round(piece), 1) for piece in pieces], stock, kerf)
@@ -67,23 +98,18 @@ def _group(
     gathered.lines.append(_line(scene, gathered, profile, stock, kerf, plan, pieces, where))
     legs_count = sum(len(legs) for _, legs in group)
     clips = sum(max(2, math.ceil(piece / published("strip.clip-mm")) + 1) for piece in pieces)
-    small = (
-        ("end-caps", "End caps", 2 * legs_count, "end-caps-10", Step("straight legs", legs_count)),
-        (
-            "clips",
-            "Clips for the profile",
-            clips,
-            "profile-clips-10",
-            Step("a clip every", published("strip.clip-mm"), "mm", "strip.clip-mm"),
-        ),
-    )
-    for key, item, count, pack, step in small:
-        packs = offers(scene.plan, [pack], gathered.problems)
-        bought = cheapest(count, packs) if packs else ()
-        line_key = f"strip.{key}-{profile.key}-{stock:.0f}"
-        gathered.lines.append(
-            Line(line_key, "strip", item, where, count, 0, "pc", bought, 0, "counted", (step,))
-        )
+    every = published("strip.clip-mm")
+    old, kind = f"{profile.key}-{stock:.0f}", profile.key
+    caps, spaced = Step("straight legs", legs_count), Step("a clip every", every, "mm",
+                                                           "strip.clip-mm")  # fmt: skip
+    yield _Small(
+        f"strip.end-caps-{kind}", "End caps", 2 * legs_count, "end-caps-10", caps, where,
+        f"strip.end-caps-{old}",
+    )  # fmt: skip
+    yield _Small(
+        f"strip.clips-{kind}", "Clips for the profile", clips, "profile-clips-10", spaced, where,
+        f"strip.clips-{old}",
+    )  # fmt: skip
 
 
 def _jointed(leg_mm: float, stock_mm: float) -> list[float]:
@@ -124,7 +150,7 @@ def _line(
     return Line(
         key=f"strip.{profile.key}-{stock:.0f}",
         part="strip",
-        item=profile.name,
+        item=profile.name if not own else f"{profile.name}, {length_words(stock, units)}",
         where=where,
         net=net,
         waste=plan.stock_used * stock / _MM - net,

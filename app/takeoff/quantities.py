@@ -14,12 +14,17 @@ from app.scene.build import Scene
 from app.takeoff.covering import covering
 from app.takeoff.fixings import fixings
 from app.takeoff.floor_list import floors
+from app.takeoff.jobs import jobs_of
 from app.takeoff.lights import lights
 from app.takeoff.line import PART_NAMES, Gathered, Line, TakeOff
 from app.takeoff.mirrors import mirrors
+from app.takeoff.openings import openings
 from app.takeoff.paint import paint
+from app.takeoff.paint_plan import coats
 from app.takeoff.projection import projections
 from app.takeoff.strips import strips
+from app.takeoff.supplies import supplies
+from app.takeoff.tools import tools
 from app.units import Units, format_money
 from app.wording import measure_in
 
@@ -47,7 +52,7 @@ COLUMNS = (
 
 Counter = Callable[[Scene], Gathered]
 PARTS: tuple[Counter, ...] = (covering, floors, paint, lights, strips, mirrors, projections)
-"""Every part but the fixings, which count what the others hang up."""
+"""Every part but those that follow from the others: fixings, seals and ramps, what jobs take."""
 
 
 def take_off(scene: Scene) -> TakeOff:
@@ -59,8 +64,12 @@ def take_off(scene: Scene) -> TakeOff:
     with overridden({value.id: value.value for value in scene.plan.overrides}):
         for part in PARTS:
             gathered.take(part(scene))
-        hung = sum(int(line.net) for line in gathered.lines if line.key.startswith("light."))
+        hung = sum(round(line.net) for line in gathered.lines if line.part == "light")
         gathered.take(fixings(scene, hung))
+        gathered.take(openings(scene, gathered.lines))
+        jobs = jobs_of(scene, gathered.lines, coats(scene, Gathered()))
+        gathered.take(supplies(jobs))
+        gathered.take(tools(jobs))
     return TakeOff(
         _merged(gathered.lines),
         tuple(dict.fromkeys(gathered.problems)),

@@ -11,9 +11,9 @@ from app.arrange.starter import PlacedSet, place_set
 from app.budget import Budget
 from app.changes.commands import adds
 from app.checks.run import in_few_words, run
-from app.costs.cost import GUIDE_CURRENCIES
 from app.drawing.desk import desk_figure
 from app.errors import ConflictError, NotFoundError, OutdatedError
+from app.library.finishes import GUIDE_CURRENCIES
 from app.library.starters import StarterSet, starter_sets
 from app.recent import Recent
 from app.scene.build import build_scene

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from app.library.parcels import parcels
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.takeoff.line import TakeOff
+from app.takeoff.jobs import Jobs
 from app.units import HOURS_A_DAY
 from app.works.maker import Maker
+from app.works.painting import drilling_caution
 from app.works.task import After
 
 BUILT_AS = {
@@ -53,11 +54,10 @@ NAMED = 3
 """Names in one line of a list; with more nobody reads to its end."""
 
 
-def kit_tasks(
-    make: Maker, scene: Scene, take_off: TakeOff, walls: Sequence[str], mats: Sequence[str]
-) -> list[str]:
+def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]) -> list[str]:
     """Add the tasks of mirror and kit; return what the first training waits for."""
-    before = [*mats, *_mirror(make, scene, take_off, walls, mats), *_screens(make, scene, mats)]
+    scene = jobs.scene
+    before = [*mats, *_mirror(make, jobs, walls, mats), *_screens(make, scene, mats)]
     coming = [placed for placed in scene.order if _comes(placed)]
     if not coming:
         return before
@@ -81,11 +81,12 @@ def kit_tasks(
                 caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
             )
         )  # fmt: skip
-        if placed.piece.bolted and placed.piece.on_floor is False:
+        if placed.piece.bolted and not placed.piece.on_floor and jobs.into_floor:
             built.append(
                 make.add(
                     "set-rack", 1, "rack", suffix=placed.piece.id[:38],
                     name=f"Level, drill, bolt the {_low(placed)}", after=built[-1:],
+                    caution=drilling_caution(jobs.into_floor),
                 )
             )  # fmt: skip
     tried = make.add("try", len(first), "pieces", after=[received, *built])
@@ -97,12 +98,10 @@ def kit_tasks(
     return [*before, tried, locked]
 
 
-def _mirror(
-    make: Maker, scene: Scene, take_off: TakeOff, walls: Sequence[str], mats: Sequence[str]
-) -> list[str]:
-    lines = [line for line in take_off.lines if line.part == "mirrors"]
-    pieces = [p for p in scene.order if p.kit.key == "mirror" and _new(p)]
-    count = max(len(scene.plan.fit_out.mirrors), len(pieces))
+def _mirror(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]) -> list[str]:
+    lines = [line for line in jobs.lines if line.part == "mirrors"]
+    pieces = [p for p in jobs.scene.order if p.kit.key == "mirror" and _new(p)]
+    count = jobs.mirrors
     if not count:
         return []
     days = published("works.mirror.paint-days")

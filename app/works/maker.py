@@ -17,11 +17,15 @@ LETTERS = "abc"
 class Maker:
     """Collects the tasks of a plan in their usual order."""
 
-    def __init__(self, works: Works, cold: bool, names: Sequence[str]) -> None:
+    def __init__(
+        self, works: Works, cold: bool, names: Sequence[str], keys: Sequence[str] = ()
+    ) -> None:
         self.works = works
         self.cold = cold
         self.names = tuple(names)
         """What the parts of the floor are called, one name for each."""
+        self.keys = tuple(keys)
+        """The keys of the list of quantities, for what a task uses."""
         self.tasks: list[Task] = []
         self._notes = {note.id: note for note in works.tasks}
         self._seen: set[str] = set()
@@ -95,11 +99,22 @@ class Maker:
             lines=tuple(lines),
             first_time=new,
             rate=f"works.{kind}.h" if hours is None else rate,
+            uses=self._used(row),
         )
         if row.unbroken and not made.pieces:
             made = replace(made, pieces=(1.0,))
         self.tasks.append(made)
         return task_id
+
+    def _used(self, row: TaskKind) -> tuple[str, ...]:
+        """Return the lines of the list that a task of this kind has at hand."""
+        found: dict[str, None] = {}
+        for use in row.uses:
+            stem = use.removesuffix("*")
+            found |= dict.fromkeys(
+                key for key in self.keys if key == use or (stem != use and key.startswith(stem))
+            )
+        return tuple(found)
 
     def _group(self, group: str, part: int) -> str:
         if not part:

@@ -9,9 +9,11 @@ from shapely import Polygon
 
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.line import TakeOff
+from app.takeoff.jobs import Jobs, jobs_of
+from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.paint_days import painted_at
-from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, faces, floor_area
+from app.takeoff.paint_plan import coats
+from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import HOURS_A_DAY, MM_PER_M
 from app.wording import area_words
 from app.works.contents import Contents, contents
@@ -22,6 +24,7 @@ from app.works.painting import surfaces
 from app.works.task import After, Need, WorksError
 
 FLOOR_LINES = ("floor.",)
+SEALS = frozenset({"small.threshold-seal-5m", "small.door-seal-5m"})
 GARAGE = frozenset({"canopy", "tracks", "sectional", "roller", "side-sliding"})
 HEATING = frozenset({"heater", "radiant-panel", "dehumidifier"})
 
@@ -43,11 +46,12 @@ def needs(
     works = scene.plan.works
     whole = [scene.room.free] if len(areas) < 2 else list(areas)
     cold = cold or is_cold(begins)
-    make = Maker(works, cold, names)
+    make = Maker(works, cold, names, [line.key for line in take_off.lines])
+    jobs = jobs_of(scene, take_off.lines, coats(scene, Gathered()))
     stuff = contents(scene)
     says: list[str] = []
     problems: list[str] = []
-    first = _ask_and_empty(make, scene, stuff)
+    first = _ask_and_empty(make, scene, stuff, jobs)
     if stuff.assumed:
         covered = area_words(stuff.covered_m2, scene.plan.units, 0)
         says.append(
@@ -55,17 +59,18 @@ def needs(
             "Type it, and the floor is divided round it."
         )
     powered = _power(make, scene, take_off, first)
-    lined = _linings(make, scene, [*first, *powered])
-    warm = _warm(make, scene, powered) if cold else []
+    lined = _linings(make, jobs, [*first, *powered])
+    made_warm = cold and bool(jobs.coats or jobs.floors)
+    warm = _warm(make, scene, powered) if made_warm else []
     temperature = _temperature(scene, cold, problems)
     walls, floor = surfaces(
-        make, scene, take_off, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
+        make, jobs, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
         stuff.carried_m2,
     )  # fmt: skip
     lit = _light_and_door(make, scene, take_off, walls, floor, cold)
     mats = _mats(make, scene, take_off, [*floor, *walls, *warm])
     mats = _back(make, stuff, mats)
-    ready = kit_tasks(make, scene, take_off, walls, mats)
+    ready = kit_tasks(make, jobs, walls, mats)
     _end(make, [*lit, *mats, *ready])
     tasks = make.finished()
     if not tasks:
@@ -94,10 +99,10 @@ def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
     return max(at, least)
 
 
-def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents) -> list[str]:
+def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents, jobs: Jobs) -> list[str]:
     """Add asking, looking and clearing; return what has to be done before anybody builds."""
-    fabric, floor = scene.plan.room.fabric, scene.plan.room.floor
-    ground = floor.construction == "ground-slab"
+    fabric = scene.plan.room.fabric
+    ground = jobs.on_ground and jobs.floor_worked
     make.add("ask", 1, "room", wait_workdays=published("works.ask.wait-workdays"))
     old = fabric.built_before_2000 == "yes"
     wait = published("works.hazard.wait-workdays") if old else 0
@@ -179,13 +184,12 @@ def _garage_doors(scene: Scene) -> int:
     return sum(opening.kind in GARAGE for opening in scene.plan.room.openings)
 
 
-def _linings(make: Maker, scene: Scene, before: Sequence[str]) -> list[str]:
+def _linings(make: Maker, jobs: Jobs, before: Sequence[str]) -> list[str]:
     """Add boards under the ceiling and on the walls, and their joints; return the last of them.
 
     What foil and boards shut out is tried before they are up.
     """
-    ceiling = ceiling_m2(scene) if scene.plan.room.ceiling.finish_mm else 0.0
-    walls = sum(face.net_m2() for face in faces(scene) if face.wall.wall.lining_mm)
+    ceiling, walls = jobs.boarded_ceiling_m2, jobs.boarded_walls_m2
     so_far = [*before, "network"]
     if ceiling:
         so_far = [*so_far, make.add("insul-ceil", ceiling, "m2", after=so_far)]
@@ -217,18 +221,15 @@ def _light_and_door(
         points = lamps + published("works.new-sockets") + heaters - (1 if cold else 0)
         ends.append(make.add("elec-2", points, "points", after=["lights", *walls]))
     burns = scene.plan.room.climate.fuel_burned_here != "no"
-    ends.append(make.add("alarm", 2 if burns else 1, "alarms", after=[*walls]))
+    if any(line.key == "small.smoke-alarm" for line in take_off.lines):
+        ends.append(make.add("alarm", 2 if burns else 1, "alarms", after=[*walls]))
     heaters = sum(placed.kit.key in HEATING for placed in scene.order)
     if heaters and not cold:
         wait = published("works.heat.wait-h")
         ends.append(make.add("heat", heaters, "pieces", after=[*ends[:1]], wait_h=wait))
     doors = _garage_doors(scene)
-    if doors:
-        seals = [
-            line.key
-            for line in take_off.lines
-            if line.key.startswith("small.") and "seal" in line.key
-        ]
+    if doors and any(line.key in SEALS for line in take_off.lines):
+        seals = [line.key for line in take_off.lines if line.key in SEALS]
         ends.append(
             make.add(
                 "door-seal", doors, "doors", after=[*floor], lines=seals,
@@ -257,9 +258,7 @@ def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) ->
     make.add("mat-lay", area, "m2", after=["mat-wait"])
     hours = cut_m * published("works.mat-cut.h") * thick / published("works.mat-cut.thick-mm")
     make.add("mat-cut", cut_m, "m", hours=hours, after=["mat-lay"])
-    edges = sum(line.net for line in take_off.lines if line.key.startswith("small.edge"))
-    ramps = sum(o.width_mm for o in scene.plan.room.openings if o.kind != "window")
-    edge_m = edges or ramps / MM_PER_M
+    edge_m = sum(line.net for line in take_off.lines if line.key == "small.edge-ramp-1m")
     if edge_m:
         make.add("edge", edge_m, "m", after=["mat-lay"], wait_h=published("works.glue.wait-h"))
         return ["mat-cut", "edge"]

@@ -10,8 +10,11 @@ from shapely import LineString, Polygon
 from app.formulas.paint import slower
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.line import Gathered, TakeOff
-from app.takeoff.paint_plan import MASONRY, Coat, coats
+from app.takeoff.fixings import Use
+from app.takeoff.jobs import ROUGH, Jobs
+from app.takeoff.paint import paint_key
+from app.takeoff.paint_plan import Coat
+from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import Face, faces
 from app.units import HOURS_A_DAY
 from app.works.maker import LETTERS, Maker
@@ -19,8 +22,6 @@ from app.works.task import After
 
 TOUCHING_MM = 20
 """A wall belongs to the part of the floor that lies along it; linings and joints are thinner."""
-
-ROUGH = MASONRY | {"filled-block", "painted-masonry"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +56,7 @@ def _share(face: Face, near: Polygon) -> float:
 
 def surfaces(
     make: Maker,
-    scene: Scene,
-    take_off: TakeOff,
+    jobs: Jobs,
     areas: Sequence[Polygon],
     temperature_c: float,
     before: Sequence[str],
@@ -68,8 +68,7 @@ def surfaces(
     `before` is what they wait for; coats wait for the `warm` tasks too. In each part but the first
     the things are carried over to what is done.
     """
-    layers = coats(scene, Gathered())
-    parts = parts_of(scene, areas)
+    parts = parts_of(jobs.scene, areas)
     last_walls: list[str] = []
     last_floor: list[str] = []
     gate = list(before)
@@ -82,9 +81,7 @@ def surfaces(
                 why="the rest of the floor must be free", after=[*gate, *last_walls, *last_floor],
             )  # fmt: skip
             start = [over]
-        walls, floor = _one_part(
-            make, scene, take_off, layers, part, len(parts), temperature_c, start, warm
-        )
+        walls, floor = _one_part(make, jobs, part, len(parts), temperature_c, start, warm)
         last_walls, last_floor = [*last_walls, *walls], [*last_floor, *floor]
         gate = [*before, *walls, *floor]
     return last_walls, last_floor
@@ -92,9 +89,7 @@ def surfaces(
 
 def _one_part(
     make: Maker,
-    scene: Scene,
-    take_off: TakeOff,
-    layers: Sequence[Coat],
+    jobs: Jobs,
     part: _Part,
     count: int,
     temperature_c: float,
@@ -103,7 +98,7 @@ def _one_part(
 ) -> tuple[list[str], list[str]]:
     suffix = LETTERS[part.number - 1] if count > 1 else ""
     number = part.number if count > 1 else 0
-    slow = slower(temperature_c)
+    slow, layers = slower(temperature_c), jobs.coats
     of_walls = [coat for coat in layers if coat.surface == "walls"]
     first = {coat.where: coat.area_m2 * part.of(coat) for coat in of_walls}
     wall_m2 = sum(first.values())
@@ -123,32 +118,32 @@ def _one_part(
                 wait_h=published("works.wash.wait-h"),
             )
         ]  # fmt: skip
-    mended = _floor_first(make, scene, part, number, suffix, so_far)
-    drilled = _anchors(make, take_off, part, number, suffix, [*start, *so_far])
-    walls = _coats(
-        make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], scene, "walls"
-    )
+    mended = _floor_first(make, jobs, part, number, suffix, so_far)
+    drilled = _anchors(make, jobs, part, number, suffix, [*start, *so_far])
+    walls = _coats(make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], "walls")
     floor = _coats(
         make, layers, part, number, suffix, slow,
-        [*mended, *walls, *drilled, *warm], scene, "floor",
+        [*mended, *walls, *drilled, *warm], "floor",
     )  # fmt: skip
     return (walls or so_far), (floor or mended)
 
 
 def _floor_first(
-    make: Maker, scene: Scene, part: _Part, number: int, suffix: str, after: Sequence[str]
+    make: Maker, jobs: Jobs, part: _Part, number: int, suffix: str, after: Sequence[str]
 ) -> list[str]:
-    if scene.plan.room.floor.construction not in ("ground-slab", "suspended-slab"):
+    if not jobs.scrubbed:
         return []
-    area = float(scene.room.free.area) / 1e6 * part.share
+    area = jobs.floor_m2 * part.share
     scrubbed = make.add(
         "degrease", area, "m2", suffix=suffix, part=number,
         after=[After(one, dry=False) for one in after],
         wait_h=published("works.degrease.wait-h"),
     )  # fmt: skip
+    if not jobs.cracks_m:
+        return [scrubbed]
     return [
         make.add(
-            "floor-mend", area * published("works.crack-m-m2"), "m", suffix=suffix, part=number,
+            "floor-mend", jobs.cracks_m * part.share, "m", suffix=suffix, part=number,
             after=[After(scrubbed, dry=False)],
             wait_h=max(published("works.floor-mend.wait-h"), published("works.degrease.wait-h")),
         )
@@ -156,24 +151,29 @@ def _floor_first(
 
 
 def _anchors(
-    make: Maker, take_off: TakeOff, part: _Part, number: int, suffix: str, after: Sequence[str]
+    make: Maker, jobs: Jobs, part: _Part, number: int, suffix: str, after: Sequence[str]
 ) -> list[str]:
-    """Add the drilling in walls; the rack's floor bolts come after the mats."""
-    count = sum(
-        line.net for line in take_off.lines
-        if line.part == "fixings" and not line.key.endswith("-floor")
-        and line.key.startswith("fixings.") and _in_wall(line.key)
-    )  # fmt: skip
+    """Add the drilling in walls and ceiling; the rack's floor bolts come after the mats."""
+    count = jobs.in_walls
     if not count:
         return []
     share = count * part.share
     return [
-        make.add("anchors", share, "fixings", suffix=suffix, part=number, after=["elec-1", *after])
-    ]
+        make.add(
+            "anchors", share, "fixings", suffix=suffix, part=number, after=["elec-1", *after],
+            caution=drilling_caution(jobs.drilled_first),
+        )
+    ]  # fmt: skip
 
 
-def _in_wall(key: str) -> bool:
-    return not key.startswith(("fixings.screws-", "fixings.drill-bit"))
+def drilling_caution(uses: Sequence[Use]) -> str:
+    """Return what to wear while holes are drilled: more in masonry, whose dust holds silica."""
+    if not any(use.drill_mm for use in uses):
+        return ""
+    worn = "Goggles and ear protection."
+    if any(use.masonry for use in uses):
+        worn += " In masonry a P3 mask and an extractor at the drill; never in a mortar joint."
+    return worn
 
 
 def _coats(
@@ -184,7 +184,6 @@ def _coats(
     suffix: str,
     slow: float,
     after: Sequence[str],
-    scene: Scene,
     surface: str,
 ) -> list[str]:
     """Add one task for each coat: ceiling before walls where this is about walls."""
@@ -224,7 +223,7 @@ def _coat(
     areas = [(coat, coat.area_m2 * part.of(coat)) for coat in group if nth < coat.coats]
     areas = [(coat, m2) for coat, m2 in areas if m2 > 0.01]
     hours = [m2 * _rate(kind, coat, nth) for coat, m2 in areas]
-    solvent = coating.solvent_g_l >= published("paint.solvent-matters-g-l")
+    solvent = is_solvent(group[0])
     extra = published("works.brushes-h") + (published("works.solvent.h") if solvent else 0.0)
     taken = {task.id for task in make.tasks}
     base = "-".join(str(one) for one in (suffix, nth + 1) if one)
@@ -246,7 +245,7 @@ def _coat(
         name=_name(kind, nth, total), hours=sum(hours), more_hours=extra, first=kind,
         after=after, pieces=hours, wait_h=dry_h * slow, solvent=solvent,
         where=[coat.where for coat, _ in areas],
-        lines=[f"paint.{group[0].surface}-{coating.key}"],
+        lines=list(dict.fromkeys(paint_key(coating.key, coat.colour) for coat, _ in areas)),
         caution=SOLVENT if solvent else "", rate=f"works.{kind}.h",
     )  # fmt: skip
 

@@ -62,6 +62,7 @@ class Task:
     part: int = 0
     where: tuple[str, ...] = ()
     lines: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
     not_before: date | None = None
     began_on: date | None = None
     done_on: date | None = None

@@ -40,10 +40,11 @@ def test_walls_and_floor_in_two_coats() -> None:
         # floor and ceiling 18 m each, round the door 5.8
         "paint.masking-tape-50m": 41.8,
         "paint.dust-sheet-12m2": 20,
-        # a kilo to 30 m2 of wall, a litre to 15 m2 of floor
+        # a kilo of filler and a litre of cleaner to 30 m2 of wall, a litre to 15 m2 of floor
         "paint.filler-1kg": 1.38,
-        "paint.degreaser-1l": 4 / 3,
-        "paint.masks-5": 5,
+        "paint.wall-cleaner-1l": 1.38,
+        "small.degreaser-1l": 4 / 3,
+        "protection.masks-5": 5,
         "paint.gloves-10": 10,
         "paint.abrasive-5": 5,
     }
@@ -60,8 +61,8 @@ def test_walls_and_floor_in_two_coats() -> None:
 
 def test_a_ceiling_alone_needs_no_filler_and_no_degreaser() -> None:
     keys = nets(took(CEILING)).keys()
-    assert {"paint.roller-set", "paint.brush-63", "paint.masks-5"} <= keys
-    assert not {"paint.filler-1kg", "paint.degreaser-1l", "paint.spray-hire-day"} & keys
+    assert {"paint.roller-set", "paint.brush-63", "protection.masks-5"} <= keys
+    assert not {"paint.filler-1kg", "small.degreaser-1l", "paint.spray-hire-day"} & keys
 
 
 def test_nothing_to_paint_needs_nothing() -> None:

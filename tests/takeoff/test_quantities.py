@@ -50,7 +50,7 @@ def test_nothing_is_assumed_when_asked_not_to() -> None:
 def test_json_holds_every_line_with_its_sources() -> None:
     data = as_json(take_off(sample(SAMPLES[1])), "EUR")
     assert json.loads(json.dumps(data, allow_nan=False)) == data
-    walls = next(line for line in data["lines"] if line["key"] == "paint.walls-emulsion")
+    walls = next(line for line in data["lines"] if line["key"] == "paint.emulsion")
     sources = {step["source"] for step in walls["working"]}
     assert "Loss factors, a coating maker's note (quoted)" in sources
 

@@ -92,10 +92,14 @@ def test_clips_are_bought_in_bags() -> None:
     assert (line.net, [(pack.size, pack.count) for pack in line.bought]) == (13, [(10, 2)])
 
 
-def test_two_kerfs_of_one_profile_are_two_lines() -> None:
-    took = found(run((0, 9), (900, 9)), run((0, 9), (900, 9), run_id="two", kerf_mm=1))
-    keys = [line.key for line in took.lines if line.item.startswith("Surface profile")]
-    assert keys == ["strip.profile-surface-2000", "strip.profile-surface-2000-2"]
+def test_one_profile_is_one_line_cut_with_the_wider_kerf() -> None:
+    # two of 999 and a cut of 1 make 1999 of a length of 2000; with a cut of 3 they do not fit
+    two = run((0, 9), (999, 9), run_id="two", kerf_mm=1)
+    one = found(run((0, 9), (999, 9), kerf_mm=1), two)
+    took = found(run((0, 9), (999, 9)), two)
+    lines = [line for line in took.lines if line.item.startswith("Surface profile")]
+    assert [line.key for line in lines] == ["strip.profile-surface-2000"]
+    assert (one.line(lines[0].key).bought[0].count, lines[0].bought[0].count) == (1, 2)
 
 
 def test_thirty_lamps_a_metre_show_as_dots_and_sixty_do_not() -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from app.costs.budget import budget_says, in_order
-from app.costs.cost import CostLine, Costs, Group
+from app.costs.cost import CostLine, Costs, Group, entries_now
 from app.costs.ledger import STANDINGS
 from app.forms.field_table import Words
 from app.forms.money_edits import TABLES
@@ -61,7 +61,7 @@ class CostView(PlanView):
     def groups(self) -> list[tuple[Group, str, list[tuple[str, list[CostRow]]]]]:
         """Fit-out and kit, each by part with its lines."""
         bought = {line.key: line.bought for line in self.account.take_off.lines}
-        entries = {entry.id: entry for entry in self.plan.money.entries}
+        entries = entries_now(self.plan.money, self.account.take_off)
         seen: set[str] = set()
         rows_by_group: dict[Group, dict[str, list[CostRow]]] = {"fit-out": {}, "kit": {}}
         for line in self.costs.lines:

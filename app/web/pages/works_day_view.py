@@ -144,11 +144,7 @@ class DayView(PlanView):
     def needed(self, one: Dated) -> list[Line]:
         """Return what must be in the house for a task."""
         lines = {line.key: line for line in self.known.take_off.lines}
-        found = [lines[key] for key in one.task.lines if key in lines]
-        if one.task.paint:
-            tools = ("paint.roller", "paint.sleeve", "paint.brush", "paint.masks", "paint.gloves")
-            found += [line for key, line in lines.items() if key.startswith(tools)]
-        return found
+        return [lines[key] for key in (*one.task.lines, *one.task.uses) if key in lines]
 
     def least_c(self) -> str:
         """Return the least temperature for paint."""

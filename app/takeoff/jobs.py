@@ -1,0 +1,231 @@
+"""What is done to a room, measured: all that tools, protection and small stuff hang on.
+
+The works ask the same questions of the same object, so that no task asks for what is not counted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from app.errors import PlanError
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.takeoff.fixings import FLOOR, Use, is_bolted, uses_of
+from app.takeoff.floor import floor_layout
+from app.takeoff.floor_trade import knife_mm
+from app.takeoff.line import Gathered, Line
+from app.takeoff.paint_plan import MASONRY, Coat
+from app.takeoff.paint_tools import wall_m2
+from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, faces, floor_area
+from app.units import KILO
+
+ROUGH = MASONRY | {"filled-block", "painted-masonry"}
+"""Textures that are brushed down before they are painted."""
+
+PAIR = 2
+"""Hands that most tasks are done with at the best: nobody needs a third pair of goggles."""
+
+_CUT_WITH_A_KNIFE = frozenset({"rubber", "foam", "carpet", "vinyl"})
+
+
+@dataclass(frozen=True)
+class Jobs:
+    """The jobs of a plan. `lines` are those that are laid, painted and hung, `coats` the coats."""
+
+    scene: Scene
+    lines: tuple[Line, ...]
+    coats: tuple[Coat, ...]
+
+    @property
+    def assumed(self) -> bool:
+        """Whether nothing of it was chosen by the plan."""
+        return not self.scene.plan.fit_out.nothing_assumed and all(
+            line.assumed for line in self.lines
+        )
+
+    @property
+    def hands(self) -> int:
+        """How many work: as many as live in the room's plan, two at the most."""
+        return min(PAIR, max(1, len(self.scene.plan.people)))
+
+    @property
+    def on_ground(self) -> bool:
+        """Whether the floor lies on the ground."""
+        return self.scene.plan.room.floor.construction == "ground-slab"
+
+    @property
+    def on_slab(self) -> bool:
+        """Whether the floor is a slab."""
+        return self.scene.plan.room.floor.construction in ("ground-slab", "suspended-slab")
+
+    @property
+    def floor_m2(self) -> float:
+        """The bare floor."""
+        return float(floor_area(self.scene).area) / MM2_A_M2
+
+    @cached_property
+    def floors(self) -> list[Line]:
+        """The lines of what is laid on the floor."""
+        return [line for line in self.lines if line.key.startswith("floor.")]
+
+    @property
+    def floor_coated(self) -> bool:
+        """Whether the floor is painted or sealed."""
+        return any(coat.surface == "floor" for coat in self.coats)
+
+    @property
+    def floor_worked(self) -> bool:
+        """Whether something is done to the floor, which then is looked at and cleaned first."""
+        return self.floor_coated or bool(self.floors)
+
+    @property
+    def scrubbed(self) -> bool:
+        """Whether the floor is scrubbed first: a slab, or any floor that is painted."""
+        return self.floor_coated or (self.on_slab and self.floor_worked)
+
+    @property
+    def wall_m2(self) -> float:
+        """The wall that is painted."""
+        return wall_m2(self.coats)
+
+    @property
+    def rough_m2(self) -> float:
+        """The wall that is brushed down before."""
+        return wall_m2([coat for coat in self.coats if coat.texture.key in ROUGH])
+
+    @property
+    def ceiling_coated(self) -> bool:
+        """Whether the ceiling is painted."""
+        return any(coat.surface == "ceiling" for coat in self.coats)
+
+    @property
+    def boarded_ceiling_m2(self) -> float:
+        """The ceiling that is boarded; nothing where none is to come."""
+        return ceiling_m2(self.scene) if self.scene.plan.room.ceiling.finish_mm else 0.0
+
+    @property
+    def boarded_walls_m2(self) -> float:
+        """The walls that are lined."""
+        return sum(face.net_m2() for face in faces(self.scene) if face.wall.wall.lining_mm)
+
+    @property
+    def boarded_m2(self) -> float:
+        """All that is boarded."""
+        return self.boarded_ceiling_m2 + self.boarded_walls_m2
+
+    @property
+    def cracks_m(self) -> float:
+        """The cracks of a slab that are filled before something lies on it."""
+        if not (self.on_slab and self.floor_worked):
+            return 0.0
+        return self.floor_m2 * published("works.crack-m-m2")
+
+    @cached_property
+    def fastened(self) -> tuple[Use, ...]:
+        """Every use of a fastener."""
+        return tuple(uses_of(self.scene, Gathered(), self.lights))
+
+    @property
+    def lights(self) -> int:
+        """Light fittings to hang."""
+        return sum(round(line.net) for line in self.lines if line.part == "light")
+
+    @property
+    def holes(self) -> int:
+        """Holes that are drilled for fixings."""
+        return sum(use.thing.count for use in self.fastened if use.drill_mm)
+
+    @property
+    def dusty_holes(self) -> int:
+        """Those of them in masonry or concrete: their dust holds silica."""
+        return sum(use.thing.count for use in self.fastened if use.drill_mm and use.masonry)
+
+    @property
+    def in_walls(self) -> int:
+        """Fixings that go into walls and ceiling before the last coat."""
+        return sum(use.thing.count for use in self.drilled_first)
+
+    @property
+    def drilled_first(self) -> list[Use]:
+        """What is fixed before the last coat."""
+        return [use for use in self.fastened if use.first]
+
+    @property
+    def into_floor(self) -> list[Use]:
+        """What is fixed to the floor."""
+        return [use for use in self.fastened if use.ground == FLOOR]
+
+    @property
+    def bolted(self) -> list[Placed]:
+        """Pieces that are bolted to the floor and levelled for it."""
+        return [placed for placed in self.scene.order if is_bolted(self.scene, placed)]
+
+    @property
+    def mirrors(self) -> int:
+        """Mirrors that are hung: areas of wall, and pieces that stand on the plan."""
+        return len(self.scene.plan.fit_out.mirrors) + self._coming("mirror")
+
+    @property
+    def screens(self) -> int:
+        """Screens that are hung."""
+        return self._coming("screen")
+
+    @property
+    def shelves(self) -> int:
+        """Shelves that are put up and strapped."""
+        return self._coming("shelving")
+
+    def _coming(self, kit_key: str) -> int:
+        return sum(p.kit.key == kit_key and not p.piece.stays for p in self.scene.order)
+
+    @cached_property
+    def knife_m(self) -> float:
+        """Metres that are cut off mats and rolls with a knife."""
+        cut = 0.0
+        for laying in self.scene.plan.fit_out.floors:
+            if laying.material in _CUT_WITH_A_KNIFE:
+                try:
+                    cut += knife_mm(floor_layout(self.scene, laying).laid) / KILO
+                except PlanError:
+                    # the list names what cannot be laid; nothing of it is cut
+                    continue
+        material = self.scene.plan.room.floor.covering.material
+        by_area = not self.scene.plan.fit_out.floors and self.floors
+        if by_area and material in _CUT_WITH_A_KNIFE:
+            around = float(self.scene.room.free.length) / KILO
+            cut += around * published("works.mat-cut.share")
+        return cut
+
+    @property
+    def thick_mm(self) -> float:
+        """The thickness that the knife goes through."""
+        floors = [laying.thickness_mm for laying in self.scene.plan.fit_out.floors]
+        return max(floors) if floors else self.scene.plan.room.floor.covering.thickness_mm
+
+    @property
+    def loose_m(self) -> float:
+        """The length of edge of strips too narrow to lie by themselves."""
+        around = 0.0
+        for laying in self.scene.plan.fit_out.floors:
+            try:
+                laid = floor_layout(self.scene, laying).laid
+            except PlanError:
+                continue
+            around += sum(2 * sum(mat.size_mm) for mat in laid.mats if mat.narrow) / KILO
+        return around
+
+    @property
+    def blades(self) -> int:
+        """Knife blades: one for so many metres of mat of 20, more for a thicker one; one spare."""
+        if not self.knife_m:
+            return 0
+        share = max(self.thick_mm / published("works.mat-cut.thick-mm"), 1 / PAIR)
+        return math.ceil(self.knife_m * share / published("floor.blade-m")) + 1
+
+
+def jobs_of(scene: Scene, lines: Sequence[Line], coats: Sequence[Coat]) -> Jobs:
+    """Return the jobs that lines and coats are made of."""
+    return Jobs(scene, tuple(lines), tuple(coats))

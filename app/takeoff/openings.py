@@ -1,0 +1,86 @@
+"""What doors, windows and free edges of the floor ask for: seals, ramps, caulk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.naming import opening_name
+from app.takeoff.counting import PIECE, counted
+from app.takeoff.free_edges import free_edges
+from app.takeoff.line import Gathered, Line
+from app.units import KILO
+from app.wording import phrase
+
+_MM = KILO
+
+
+def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
+    """Return seals and caulk, and ramps where a floor that is laid ends at a door.
+
+    `lines` are those counted so far. Seals and caulk nobody asked for are assumed or left out.
+    """
+    gathered = Gathered()
+    fit_out, room = scene.plan.fit_out, scene.plan.room
+    called = {s.opening.id: opening_name(scene, s) for s in scene.room.openings}
+    garage = [o for o in room.openings if o.is_garage_door]
+    doors = [o for o in room.openings if o.kind != "window" and not o.is_garage_door]
+    frames = [o for o in room.openings if not o.is_garage_door and o.kind != "gap"]
+    assumed = not fit_out.nothing_assumed
+    wanted: list[tuple[str, str, str, float, str, bool]] = []
+    if garage and (assumed or fit_out.seal):
+        names = ", ".join(called[o.id] for o in garage)
+        wide = sum(o.width_mm for o in garage) / _MM
+        sides = sum(o.width_mm + 2 * o.height_mm for o in garage) / _MM
+        wanted += [
+            ("threshold-seal-5m", "Floor seal with its glue", names, wide, "m", not fit_out.seal),
+            ("door-seal-5m", "Brush or lip seal, sides and top", names, sides, "m",
+             not fit_out.seal),
+        ]  # fmt: skip
+    laid = [line for line in lines if line.key.startswith("floor.")]
+    wide = float(free_edges(scene).length) / _MM if laid and _thick_mm(scene) > 0 else 0.0
+    if wide > 0:
+        names = ", ".join(called[o.id] for o in [*doors, *garage]) or "where it ends in the room"
+        item = phrase("Edge ramp, {:sold}", _thick_mm(scene)).worded(scene.plan.units)
+        tubes = wide / published("small.ramp-glue-m")
+        own = all(line.assumed for line in laid)
+        wanted += [
+            ("edge-ramp-1m", item, names, wide, "m", own),
+            ("ramp-glue", "Glue for the ramps", names, tubes, PIECE, own),
+        ]
+    painted = any(line.part == "paint" for line in lines)
+    if frames and painted:
+        bead = sum(2 * (o.width_mm + o.height_mm) for o in frames) / _MM
+        where = ", ".join(called[o.id] for o in frames)
+        tubes = bead / published("small.sealant-m")
+        item = "Caulk that takes paint, round frames"
+        wanted.append(("sealant-310", item, where, tubes, PIECE, assumed))
+    gathered.lines += [
+        counted(
+            scene, gathered, key=f"small.{pack}", part="small", item=item, where=where, net=net,
+            unit=unit, pack=pack, assumed=own,
+            notes=(_ramp_words(scene),) if pack == "edge-ramp-1m" else (),
+        )
+        for pack, item, where, net, unit, own in wanted
+    ]  # fmt: skip
+    return gathered
+
+
+def _ramp_words(scene: Scene) -> str:
+    thick = _thick_mm(scene)
+    return phrase(
+        "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
+        published("flooring.ramp-run-least"),
+        published("flooring.ramp-run-most"),
+        thick * published("flooring.ramp-run-least"),
+        thick * published("flooring.ramp-run-most"),
+    ).worded(scene.plan.units)
+
+
+def _thick_mm(scene: Scene) -> float:
+    """Return the height of the edge at a door: of what is laid, else of the room's covering."""
+    floors = scene.plan.fit_out.floors
+    if floors:
+        return max(laying.thickness_mm for laying in floors)
+    return scene.plan.room.floor.covering.thickness_mm

@@ -1,0 +1,194 @@
+"""What jobs use up beside paint, covering and fixings: cleaners, fillers, tape, alarms, boards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from app.published.register import published
+from app.takeoff.counting import PIECE, counted
+from app.takeoff.jobs import Jobs
+from app.takeoff.lights import guards
+from app.takeoff.line import Gathered, Line, Part, Step
+from app.takeoff.paint_days import painted_at
+from app.takeoff.surfaces import MM2_A_M2
+from app.units import KILO
+from app.wording import phrase
+
+SIDES = 4
+"""A sheet is taped down on all sides."""
+SHEET_M2 = 6.0
+"""What one clear sheet covers, as the stock list has it."""
+HEATING = frozenset({"heater", "radiant-panel"})
+_SOFT = frozenset({"foam", "carpet"})
+_FLOATING = frozenset({"timber", "carpet"})
+"""Coverings that lie on an underlay."""
+
+
+def supplies(jobs: Jobs) -> Gathered:
+    """Return the lines of everything that is used up on the way."""
+    gathered = Gathered()
+    for made in (_looking, _floor, _linings, _light, _warmth, _alarms):
+        gathered.lines += made(jobs, gathered)
+    return gathered
+
+
+def _one(
+    jobs: Jobs,
+    gathered: Gathered,
+    key: str,
+    item: str,
+    where: str,
+    net: float,
+    unit: str = PIECE,
+    *,
+    rate: str = "",
+    waste: float = 0.0,
+    was: tuple[str, ...] = (),
+    notes: tuple[str, ...] = (),
+) -> Line:
+    """Return one line; its key is its part and its pack."""
+    part, pack = key.split(".")
+    parts: dict[str, Part] = {"small": "small", "floor": "floor", "linings": "linings"}
+    return counted(
+        jobs.scene, gathered, key=f"{part}.{pack}", part=parts[part], item=item, where=where,
+        net=net, waste=waste, unit=unit, pack=pack, assumed=jobs.assumed, was=was, notes=notes,
+        working=(Step("measured or counted", net, unit, rate),),
+    )  # fmt: skip
+
+
+def _looking(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield what looking for damp and mice takes, and a door sealed for now against the cold."""
+    looked = jobs.on_ground and jobs.floor_worked
+    sheets = around = 0.0
+    where = []
+    if looked:
+        sheets, where = 1, ["damp test"]
+        around = published("works.damp-spots") * SIDES * published("small.damp-sheet-mm") / KILO
+    doors = [o for o in jobs.scene.plan.room.openings if o.is_garage_door]
+    if doors and (jobs.coats or jobs.floors):
+        where.append("garage door while it is cold")
+        sheets += sum(math.ceil(o.width_mm * o.height_mm / MM2_A_M2 / SHEET_M2) for o in doors)
+        around += sum(2 * (o.width_mm + o.height_mm) for o in doors) / KILO
+    if where:
+        words = ", ".join(where)
+        yield _one(jobs, gathered, "small.clear-sheet", "Clear plastic sheet", words, sheets)
+        yield _one(
+            jobs, gathered, "small.cloth-tape-25m", "Cloth tape", words, around, "m",
+            rate="small.damp-sheet-mm" if looked else "",
+        )  # fmt: skip
+    if looked:
+        yield _one(jobs, gathered, "small.mesh-roll", "Wire mesh for mouse holes", "walls", 1)
+
+
+def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield what a floor takes before and while something is laid or painted on it."""
+    if jobs.scrubbed:
+        yield _one(
+            jobs, gathered, "small.degreaser-1l", "Degreaser", "floor",
+            jobs.floor_m2 / published("small.degreaser-m2-l"), "L",
+            rate="small.degreaser-m2-l", was=("paint.degreaser-1l",),
+        )  # fmt: skip
+    if jobs.cracks_m:
+        yield _one(
+            jobs, gathered, "small.slab-filler-5kg", "Filler for cracks in concrete", "floor",
+            jobs.cracks_m * published("small.slab-filler-kg-m"), "kg",
+            rate="small.slab-filler-kg-m",
+        )  # fmt: skip
+    floating = _floating_m2(jobs)
+    if floating:
+        yield _one(
+            jobs, gathered, "floor.underlay-10m2", "Underlay", "under the covering", floating,
+            "m2", waste=floating * published("small.waste-ratio"), rate="small.waste-ratio",
+        )  # fmt: skip
+    if jobs.loose_m:
+        yield _one(
+            jobs, gathered, "floor.mat-tape-25m", "Double-sided tape for mats",
+            "strips too narrow to lie by themselves", jobs.loose_m, "m",
+        )  # fmt: skip
+    soft = _soft_m2(jobs)
+    if soft:
+        item = phrase("Plywood, {:sold}", published("fixing.board-mm"))
+        yield _one(
+            jobs, gathered, "floor.ply-18", item.worded(jobs.scene.plan.units),
+            "under racks on a soft floor", soft, "m2",
+        )  # fmt: skip
+
+
+def _floating_m2(jobs: Jobs) -> float:
+    material = jobs.scene.plan.room.floor.covering.material
+    by_area = not jobs.scene.plan.fit_out.floors and material in _FLOATING
+    laid = {f"floor.{one.id}": one.material for one in jobs.scene.plan.fit_out.floors}
+    return sum(
+        line.net for line in jobs.floors if by_area or laid.get(line.key) in _FLOATING
+    )  # fmt: skip
+
+
+def _soft_m2(jobs: Jobs) -> float:
+    """Return the floor under racks where a laid covering is too soft for them."""
+    soft = any(one.material in _SOFT for one in jobs.scene.plan.fit_out.floors)
+    racks = [p.footprint for p in jobs.scene.order if p.kit.group == "Racks"]
+    return float(shapely.union_all(racks).area) / MM2_A_M2 if soft and racks else 0.0
+
+
+def _linings(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield battens, insulation, board and joints of linings that are still to come."""
+    area = jobs.boarded_m2
+    if not area:
+        return
+    waste = area * published("small.waste-ratio")
+    battens = area * KILO / published("linings.batten-mm")
+    screws = area * published("linings.screw-m2")
+    ceiling, walls = jobs.boarded_ceiling_m2, jobs.boarded_walls_m2
+    where = " and ".join(
+        name for name, m2 in (("ceiling", ceiling), ("walls", walls)) if m2
+    )  # fmt: skip
+    yield _one(jobs, gathered, "linings.board-sheet", "Plasterboard 12.5 mm", where, area, "m2",
+               waste=waste, rate="small.waste-ratio")  # fmt: skip
+    yield _one(jobs, gathered, "linings.batten-25x50-2-4m", "Batten 25 x 50 mm", where, battens,
+               "m", rate="linings.batten-mm")  # fmt: skip
+    yield _one(jobs, gathered, "linings.insulation-roll-6m2", "Insulation", where, area, "m2")
+    yield _one(jobs, gathered, "linings.vapour-sheet-20m2", "Vapour layer with its tape", where,
+               area, "m2", waste=waste, rate="small.waste-ratio")  # fmt: skip
+    yield _one(jobs, gathered, "linings.board-screws-200", "Screws for board", where, screws,
+               rate="linings.screw-m2")  # fmt: skip
+    filler, tape = published("linings.filler-kg-m2"), published("linings.tape-m-m2")
+    yield _one(jobs, gathered, "linings.joint-filler-5kg", "Joint filler", where, area * filler,
+               "kg", rate="linings.filler-kg-m2")  # fmt: skip
+    yield _one(jobs, gathered, "linings.joint-tape-50m", "Joint tape", where, area * tape, "m",
+               rate="linings.tape-m-m2")  # fmt: skip
+
+
+def _light(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield a guard for each fitting that something may hit."""
+    count = guards(jobs.scene)
+    if count:
+        item = "Wire guard for a light fitting"
+        yield _one(jobs, gathered, "small.wire-guard", item, "light", count)
+
+
+def _warmth(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield a heater for the time of painting where it is too cold and none stands on the plan."""
+    cold = painted_at(jobs.scene)[0] < published("paint.air-least-c")
+    owned = any(placed.kit.key in HEATING for placed in jobs.scene.order)
+    if jobs.coats and cold and not owned:
+        yield _one(
+            jobs, gathered, "small.heater-week", "Electric heater, hired", "painting", 1,
+            notes=("Or wait for warmer days. Never a heater that burns fuel in the room.",),
+        )  # fmt: skip
+
+
+def _alarms(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield alarms for the way out, where the room is made ready at all."""
+    if not jobs.lines:
+        return
+    yield _one(jobs, gathered, "small.smoke-alarm", "Smoke alarm", "way out", 1)
+    if jobs.scene.plan.room.climate.fuel_burned_here != "no":
+        yield _one(jobs, gathered, "small.co-alarm", "Carbon monoxide (CO) alarm", "way out", 1)
+
+
+def shifts(hours: float) -> int:
+    """Return how many masks for a single shift so many hours take, one at the least."""
+    return max(1, math.ceil(hours / published("tools.mask-h")))

@@ -1,0 +1,133 @@
+"""Tools that jobs are done with, and what keeps dust, noise and edges off those who do them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.published.register import published
+from app.takeoff.counting import PIECE, counted
+from app.takeoff.jobs import PAIR, Jobs
+from app.takeoff.line import Gathered, Line, Part
+from app.takeoff.paint_tools import is_solvent
+from app.takeoff.supplies import shifts
+
+
+@dataclass(frozen=True, slots=True)
+class _Tool:
+    """One tool: how many, and the jobs that ask for it, in words."""
+
+    pack: str
+    item: str
+    count: float
+    jobs: tuple[str, ...]
+    part: Part = "tools"
+    notes: tuple[str, ...] = ()
+    was: tuple[str, ...] = ()
+
+
+def tools(jobs: Jobs) -> Gathered:
+    """Return a line for each tool and each piece of protection that a job asks for."""
+    gathered = Gathered()
+    gathered.lines += [
+        _line(jobs, gathered, tool)
+        for tool in (*_tools(jobs), *_protection(jobs))
+        if tool.count and tool.jobs
+    ]
+    return gathered
+
+
+def _line(jobs: Jobs, gathered: Gathered, tool: _Tool) -> Line:
+    return counted(
+        jobs.scene, gathered, key=f"{tool.part}.{tool.pack}", part=tool.part, item=tool.item,
+        where=", ".join(tool.jobs), net=tool.count, unit=PIECE, pack=tool.pack,
+        assumed=jobs.assumed, notes=tool.notes, was=tool.was,
+    )  # fmt: skip
+
+
+def _some(**done: object) -> tuple[str, ...]:
+    """Return the names of the jobs that are done."""
+    return tuple(name.replace("_", " ") for name, is_done in done.items() if is_done)
+
+
+def _tools(jobs: Jobs) -> Iterator[_Tool]:
+    hammer = any(use.hammer for use in jobs.fastened)
+    drilled = any(use.drill_mm for use in jobs.fastened)
+    cut = jobs.knife_m > 0
+    profile = any(line.part == "strip" and "profile" in line.key for line in jobs.lines)
+    ramps = any(line.key == "small.edge-ramp-1m" for line in jobs.lines)
+    boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
+    yield _Tool("knife", "Knife with blades that change", 1, _some(mats=cut))
+    yield _Tool("blades-10", "Knife blades", jobs.blades, _some(mats=cut))
+    yield _Tool("straightedge", "Straightedge", 1, _some(mats=cut))
+    yield _Tool(
+        "fine-saw", "Fine-toothed saw", 1,
+        _some(profiles=profile, ramps=ramps, boards=boards, ceiling=jobs.boarded_m2),
+    )  # fmt: skip
+    yield _Tool("detector", "Detector for cables and pipes", 1, _some(drilling=drilled))
+    yield _Tool("hammer-drill-day", "Hammer drill, hired", 1, _some(drilling=hammer))
+    screwed = any(not use.hammer for use in jobs.fastened) or jobs.boarded_m2
+    yield _Tool("drill-driver", "Drill for screws and wood", 1, _some(screwing=screwed))
+    yield _Tool(
+        "extractor-day", "Dust extractor, class M, hired", 1,
+        _some(drilling_in_masonry=jobs.dusty_holes),
+    )  # fmt: skip
+    yield _Tool(
+        "rcd-adaptor", "Plug-in trip switch (RCD adaptor)", 1,
+        _some(power_tools=drilled or screwed) if _unprotected(jobs) else (),
+    )  # fmt: skip
+    levelled = _some(
+        racks=jobs.bolted, mirrors=jobs.mirrors, fixings=jobs.in_walls,
+        linings=jobs.boarded_m2, shelves=jobs.shelves, screens=jobs.screens,
+    )  # fmt: skip
+    yield _Tool("level-600", "Spirit level", 1, levelled)
+    packs = ", ".join(placed.name for placed in jobs.bolted)
+    yield _Tool("packers-20", "Packers for uneven floor", 20, (packs,) if packs else ())
+    overhead = _some(
+        ceiling=jobs.ceiling_coated or jobs.boarded_ceiling_m2,
+        lights=jobs.lights,
+        walls=jobs.wall_m2,
+    )
+    yield _Tool("ladder", "Step ladder", 1, overhead)
+    yield _Tool("scrub-brush", "Scrubbing brush with a handle", 1, _some(floor=jobs.scrubbed))
+    yield _Tool("wire-brush", "Stiff brush for walls", 1, _some(walls=jobs.rough_m2))
+    washed = _some(walls=jobs.wall_m2, floor=jobs.scrubbed)
+    yield _Tool("bucket-sponge", "Bucket and sponge", 1, washed)
+    yield _Tool("suction-grip", "Suction grip for glass", 2 * PAIR, _some(mirrors=jobs.mirrors))
+
+
+def _unprotected(jobs: Jobs) -> bool:
+    protection = jobs.scene.plan.room.electricity.residual_current_protection
+    return protection != "yes"
+
+
+def _protection(jobs: Jobs) -> Iterator[_Tool]:
+    drilling = jobs.dusty_holes * published("works.anchors.h")
+    coated = any(coat.coating.mix for coat in jobs.coats)
+    solvent = any(is_solvent(coat) for coat in jobs.coats)
+    lungs = "Class P3 (EN 149 FFP3, N100): stone dust scars lungs."
+    yield _Tool(
+        "masks-p3", "Breathing mask, class P3", shifts(drilling) * jobs.hands,
+        _some(drilling_in_masonry=jobs.dusty_holes), "protection", (lungs,),
+    )  # fmt: skip
+    brushed = _some(
+        brushing=jobs.rough_m2,
+        sanding=jobs.wall_m2 or jobs.ceiling_coated or jobs.boarded_m2,
+        sweeping=jobs.on_ground and jobs.floor_worked,
+        painting=jobs.coats,
+    )
+    mind = ("It holds back dust, no solvent.",) if solvent else ()
+    yield _Tool(
+        "masks-5", "Dust mask, class P2", published("small.masks"), brushed, "protection", mind,
+        ("paint.masks-5",),
+    )  # fmt: skip
+    eyes = _some(
+        drilling=jobs.holes, two_part_coating=coated, ceiling=jobs.ceiling_coated,
+        boards=jobs.boarded_m2, brushing=jobs.rough_m2,
+    )  # fmt: skip
+    yield _Tool("goggles", "Goggles", jobs.hands, eyes, "protection")
+    loud = _some(drilling=jobs.holes, boards=jobs.boarded_m2)
+    yield _Tool("ear-defenders", "Ear protection", jobs.hands, loud, "protection")
+    sharp = _some(mirrors=jobs.mirrors, knife=jobs.knife_m)
+    pairs = PAIR if jobs.mirrors else jobs.hands
+    yield _Tool("gloves-cut", "Gloves that resist cuts", pairs, sharp, "protection")

@@ -1,0 +1,200 @@
+"""The list is closed: what notes, workings, cautions and tasks tell one to use stands on it, once.
+
+Read with the eye of a fitter who holds the list in hand: see `vocabulary`.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.library.tasks import task_kinds
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from app.takeoff.line import TakeOff
+from app.takeoff.quantities import take_off
+from app.usecases.files import samples
+from app.works.fumes import fumes
+from app.works.needs import needs
+from app.works.programme import programme
+from tests.builders import make_room, place, rectangle
+from tests.catalogue.plans import plan_file
+from tests.takeoff.making import scene_of
+from tests.works.vocabulary import UNSAID, VOCABULARY
+
+CASES = Path(__file__).resolve().parents[1] / "catalogue" / "cases"
+WINTER, SUMMER = date(2027, 1, 9), date(2027, 6, 5)
+
+
+def run(run_id: str, wall: str, length: float, **fields: Any) -> dict[str, Any]:
+    return {"id": run_id, "wall": wall, "points": ((100, 2200), (length, 2200)), **fields}
+
+
+def mirror(mirror_id: str, wall: str, **fields: Any) -> dict[str, Any]:
+    return {"id": mirror_id, "wall": wall, "offset_mm": 600, "width_mm": 1800, **fields}
+
+
+DOOR = {"id": "door", "wall": "left", "kind": "hinged", "offset_mm": 400, "width_mm": 900,
+        "height_mm": 2000}  # fmt: skip
+TRACK = {"id": "up", "wall": "front", "kind": "tracks", "offset_mm": 800, "width_mm": 2400,
+         "height_mm": 2100}  # fmt: skip
+
+
+def built(construction: str, finish: str, floor: str, material: str, **fit_out: Any) -> Plan:
+    """Return a plan of four walls of one kind in which a good deal is chosen."""
+    data = make_room(5200, 4300, 2600, covering=20).model_dump()
+    for wall in data["walls"]:
+        wall |= {"construction": construction, "finish": finish}
+    data["openings"] = [DOOR, TRACK]
+    data["floor"] |= {"construction": floor}
+    data["floor"]["covering"]["material"] = material
+    data["ceiling"] |= fit_out.pop("ceiling", {})
+    pieces = (
+        place("full-rack", 1500, 1500), place("hung-bag", 4200, 3000),
+        place("plate-pegs", 3600, 100), place("pull-up-bar-wall", 2600, 300),
+    )  # fmt: skip
+    scene = scene_of(*pieces, room=type(make_room()).model_validate(data), **fit_out)
+    return scene.plan
+
+
+WALLS, CEILING = {"id": "w", "surface": "walls"}, {"id": "c", "surface": "ceiling"}
+FLOOR = {"id": "f", "surface": "floor"}
+MADE = {
+    "bare-brick-solvent-glued-mirror": built(
+        "solid-brick", "bare", "ground-slab", "rubber", nothing_assumed=False, painted_at_c=3,
+        paint=[{**WALLS, "coating": "oil-paint"}, {**FLOOR, "coating": "floor-paint"}],
+        mirrors=[mirror("m", "back", held="adhesive"), mirror("n", "right")],
+        strips=[run("s", "back", 5000), run("t", "right", 900, kerf_mm=1)],
+        floors=[{"id": "a", "length_mm": 1000, "width_mm": 1000, "first_mm": 40, "joints":
+                 "straight", "first_row_mm": 60}],
+        ceiling={"construction": "solid-joists"},
+    ),
+    "new-board-soft-floor": built(
+        "timber-studs", "plasterboard", "timber", "foam", seal=True,
+        paint=[WALLS, {**CEILING, "tool": "spray"}], light={"fitting": "panel-600"},
+        floors=[{"id": "a", "material": "foam", "kind": "tile", "length_mm": 600,
+                 "width_mm": 600, "thickness_mm": 15}],
+        ceiling={"finish_mm": 60, "construction": "solid-joists"},
+    ),
+    "boards-and-zones": built(
+        "hollow-block", "painted", "suspended-slab", "bare",
+        paint=[{**FLOOR, "coating": "floor-coating-two-part"}],
+        floors=[
+            {"id": "a", "material": "timber", "kind": "board", "length_mm": 2000,
+             "width_mm": 200, "thickness_mm": 14, "zone": rectangle(0, 0, 2600, 4300)},
+            {"id": "b", "zone": rectangle(2600, 0, 5200, 2000)},
+        ],
+        mirrors=[mirror("m", "back", held="clips", foot="batten")],
+        ceiling={"construction": "slab"},
+    ),
+    "only-a-bolted-rack": scene_of(
+        place("mid-rack", 2500, 2500).model_copy(update={"bolted": True}), room=make_room()
+    ).plan,
+    "nothing": scene_of(room=make_room()).plan,
+}  # fmt: skip
+
+
+@cache
+def plans() -> dict[str, Plan]:
+    found = {one.key: one.plan for one in samples()} | MADE
+    for path in sorted((CASES.parent / "plans").glob("*.json")):
+        found[path.stem] = Plan.model_validate_json(path.read_text("utf-8"))
+    return found
+
+
+@cache
+def cases() -> dict[str, Plan]:
+    """Return the small plans of the catalogue: many, and alike in what is done to the room."""
+    found: dict[str, Plan] = {}
+    for path in sorted(CASES.glob("*.toml")):
+        for name, case in tomllib.loads(path.read_text("utf-8")).items():
+            if isinstance(case, dict) and isinstance(case.get("plan"), dict):
+                found[name] = Plan.model_validate(plan_file(name, case["plan"]))
+    return found
+
+
+@cache
+def counted_of(name: str) -> tuple[Plan, TakeOff]:
+    plan = plans()[name] if name in plans() else cases()[name]
+    return plan, take_off(build_scene(plan))
+
+
+def texts(plan: Plan, take: TakeOff, day: date) -> Iterator[tuple[str, str]]:
+    """Yield every text that tells somebody to do something, and where it stands."""
+    scene = build_scene(plan)
+    for line in take.lines:
+        yield from ((line.key, note) for note in line.notes)
+        yield from ((line.key, step.label) for step in line.working)
+    yield from (("says", said) for said in take.says)
+    need = needs(scene, take, day)
+    for task in need.tasks:
+        yield from ((task.id, text) for text in (task.name, task.why, task.caution))
+    yield from (("works", said) for said in (*need.says, *need.problems))
+    if any(task.solvent for task in need.tasks):
+        made = programme(need, plan.works, day, {})
+        yield from (("fumes", said) for said in fumes(scene, made))
+
+
+def missing(name: str, day: date) -> list[str]:
+    plan, take = counted_of(name)
+    keys = [line.key for line in take.lines] + [f"piece.{piece.id}" for piece in plan.pieces]
+    return [
+        f"{where}: {word.reads}: {text}"
+        for where, text in texts(plan, take, day)
+        for word in (*VOCABULARY, *UNSAID)
+        if word.asked(text) and not any(key.startswith(word.answers) for key in keys)
+    ]
+
+
+def twice(texts: Iterable[str]) -> list[str]:
+    return [text for text, times in Counter(texts).items() if times > 1]
+
+
+@pytest.mark.parametrize("name", plans())
+def test_what_is_told_to_be_used_is_on_the_list_once(name: str) -> None:
+    plan, take = counted_of(name)
+    assert missing(name, WINTER) == []
+    assert missing(name, SUMMER) == []
+    lines = take.lines
+    assert twice(line.item for line in lines) == []
+    assert twice(key for line in lines for key in (line.key, *line.was)) == []
+    assert [line.key for line in lines if line.unit == "pc" and line.net % 1] == []
+    assert [line.key for line in lines if line.to_buy < line.net + line.waste - 1e-9] == []
+    keys = {line.key for line in lines} | {f"piece.{piece.id}" for piece in plan.pieces}
+    tasks = needs(build_scene(plan), take, WINTER).tasks
+    asked = {key for task in tasks for key in (*task.lines, *task.uses)}
+    assert asked - keys - {"trade.elec"} == set()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", cases())
+def test_a_case_of_the_catalogue_has_a_closed_list_too(name: str) -> None:
+    assert missing(name, WINTER) == []
+    assert twice(line.item for line in counted_of(name)[1].lines) == []
+
+
+def test_whatever_a_kind_of_task_uses_is_on_some_list() -> None:
+    known = {line.key for name in plans() for line in counted_of(name)[1].lines}
+    told = [(kind.key, use) for kind in task_kinds().values() for use in kind.uses]
+    assert len(told) > 80
+    nowhere = [
+        (kind, use)
+        for kind, use in told
+        if use not in known
+        and not (use.endswith("*") and any(key.startswith(use[:-1]) for key in known))
+    ]
+    assert nowhere == []
+
+
+def test_every_word_of_the_vocabulary_is_met_somewhere() -> None:
+    every = {text for name in plans() for _, text in texts(*counted_of(name), WINTER)}
+    every |= {line.item for name in plans() for line in counted_of(name)[1].lines}
+    unmet = [word.reads for word in VOCABULARY if not any(word.asked(text) for text in every)]
+    assert unmet == []
