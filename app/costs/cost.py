@@ -9,6 +9,7 @@ from typing import Literal
 
 from app.costs.tax import half_up, rate_of, rounded, tax_on
 from app.library.finishes import GUIDE_CURRENCIES
+from app.model.base import json_of
 from app.model.kit import Piece
 from app.model.money import Entry, Money, Standing, TaxRounding
 from app.published.register import published
@@ -129,8 +130,9 @@ def _as_one(key: str, some: Sequence[Entry]) -> Entry:
         return own or some[0]
     sums = [entry.minor for entry in some if entry.minor is not None]
     standings = {entry.standing for entry in some}
-    return some[0].model_copy(
-        update={
+    return Entry.model_validate(
+        {
+            **json_of(some[0]),
             "id": key,
             "standing": some[0].standing if len(standings) == 1 else "to-come",
             "minor": sum(sums) if len(sums) == len(some) else None,

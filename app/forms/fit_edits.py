@@ -123,6 +123,7 @@ GENERAL = Table(
         number("celsius", "Air while painting, °C", "painted_at_c", what="the air",
                example="the room unheated", least=-20, most=45),
         number("percent", "Humidity, %", "painted_at_percent", what="the humidity"),
+        tick("seal", "seal the garage door against rain and draught", "seal"),
         tick("assume", "count also what is usual and not chosen", "nothing_assumed", show=not_,
              cast=not_),
     ),

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 from app.forms.people_edits import REACH_MM, STATURE_MM, see_reach
 from app.forms.typed_fields import Typed
 from app.model.faults import plan_error
+from app.model.fit_out import FitOut
 from app.model.people import Person, worth_keeping
 from app.model.plan import Plan
 from app.model.room import (
@@ -98,6 +99,7 @@ def plan_from_form(fields: Mapping[str, str]) -> Plan:
                 ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=height),)),
             ),
             people=people,
+            fit_out=FitOut(nothing_assumed=True),
         )
         return door_below(plan)
     except ValidationError as error:

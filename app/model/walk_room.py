@@ -10,6 +10,7 @@ from typing import Any
 from app.errors import PlanError
 from app.formulas.survey import turn_deg
 from app.model.base import Point, json_of
+from app.model.fit_out import FitOut
 from app.model.plan import Plan
 from app.model.room import Ceiling, Opening, Plane, Room, Socket, Wall
 from app.model.room_check import changed_plan, opening_name
@@ -87,7 +88,12 @@ def first_plan(walk: Walk, name: str, units: Units) -> Outline:
         ceiling=Ceiling(planes=(Plane(id="ceiling", height_mm=NEW_CEILING_MM),)),
     )
     plan = Plan(
-        name=name, units=units, currency=usual_currency(units), room=room, drawn="door-below"
+        name=name,
+        units=units,
+        currency=usual_currency(units),
+        room=room,
+        drawn="door-below",
+        fit_out=FitOut(nothing_assumed=True),
     )
     return outlined(plan, walk)
 

@@ -74,13 +74,13 @@ def coats(scene: Scene, gathered: Gathered) -> list[Coat]:
         result += _of_job(scene, job, gathered, assumed=False)
     if not fit_out.nothing_assumed:
         chosen = {job.surface for job in fit_out.paint}
-        for job in _assumed(scene):
+        for job in usual_paint(scene):
             if job.surface not in chosen:
                 result += _of_job(scene, job, gathered, assumed=True)
     return result
 
 
-def _assumed(scene: Scene) -> Iterator[PaintJob]:
+def usual_paint(scene: Scene) -> Iterator[PaintJob]:
     """Return what one would paint who chose nothing: two coats, a sealer first on bare masonry."""
     room = scene.plan.room
     bare = tuple(wall.id for wall in room.walls if texture_of(wall) in MASONRY)

@@ -82,7 +82,8 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     )  # fmt: skip
     yield _Tool("level-600", "Spirit level", 1, levelled)
     packs = ", ".join(placed.name for placed in jobs.bolted)
-    yield _Tool("packers-20", "Packers for uneven floor", 20, (packs,) if packs else ())
+    slips = len(jobs.bolted) * published("tools.packers-piece")
+    yield _Tool("packers-20", "Packers for uneven floor", slips, (packs,) if packs else ())
     overhead = _some(
         ceiling=jobs.ceiling_coated or jobs.boarded_ceiling_m2,
         lights=jobs.lights,

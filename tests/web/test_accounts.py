@@ -138,7 +138,7 @@ def test_a_fault_of_a_line_is_told_and_the_rest_is_counted(client: Any, house: E
     plan_id = house.create(load(text(plan_data(fit_out={"paint": paint})))).plan_id
     page = client.get(f"/plan/{plan_id}/quantities").text
     assert "the paint for the walls: a spreading rate of 0 m2/L covers nothing" in page
-    assert 'id="line-paint.ceiling-emulsion"' in page
+    assert 'id="line-paint.emulsion"' in page
 
 
 def test_prices_standings_and_the_budget(client: Any, plan_id: str) -> None:

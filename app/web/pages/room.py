@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
@@ -11,6 +12,7 @@ from markupsafe import Markup
 from pydantic import Field
 from werkzeug.wrappers import Response as AnyResponse
 
+from app.changes.commands import Command
 from app.drawing.desk import desk_figure
 from app.drawing.framed import Framed
 from app.forms.choice_words import CEILING_KINDS, WALL_KINDS
@@ -21,6 +23,8 @@ from app.model.sketch import Picture
 from app.scene.build import build_scene
 from app.store.entries import State
 from app.usecases.carrying_out import Asked, Outcome, carry_out
+from app.usecases.will import EDITS as WILL_EDITS
+from app.usecases.will import edit_will, wills
 from app.web.api.body import Body, Seen, Texts, body_of
 from app.web.api.shown import limits_of_asker
 from app.web.guard.requester import author
@@ -71,7 +75,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     """Carry out the edit of a form, or show it again with what is wrong beside each field."""
     return take_form(
         plan_id,
-        partial(with_photo, edit),
+        partial(with_photo, _edit),
         lambda refused: page_of(plan_id, request.form.get("of", ""), refused),
         lambda form, outcome: f"room?of={_chosen(form.get('of', ''), outcome)}",
     )
@@ -98,8 +102,13 @@ def command(plan_id: str) -> Response:
     body = body_of(Typed)
     fields = {name: text for name, text in body.fields.items() if name not in NOT_FIELDS}
     asked = Asked(str(body.edit), fields, body.revision)
-    outcome = carry_out(house(), plan_id, edit, asked, author(), limits_of_asker())
+    outcome = carry_out(house(), plan_id, _edit, asked, author(), limits_of_asker())
     return jsonify(_parts(plan_id, _chosen(str(body.of), outcome)))
+
+
+def _edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Carry out an edit of the room, or a yes to something that may be done to it."""
+    return (edit_will if name in WILL_EDITS else edit)(plan, name, fields)
 
 
 def _chosen(of: str, outcome: Outcome) -> str:
@@ -153,6 +162,7 @@ def _context(plan_id: str, of: str, refused: Refused, at: State | None = None) -
         "sketch": _sketch(state.plan),
         "kept_here": house().store.pictures.holds,
         "view_box": drawing.view_box,
+        "wills": wills(state.plan),
         "wall_kinds": WALL_KINDS,
         "ceiling_kinds": CEILING_KINDS,
     }

@@ -1,0 +1,268 @@
+"""What a household will do to its room: each yes is a sensible start that can be changed after.
+
+Whether something is to be done is not kept: it follows from what is chosen and what stands there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from app.arrange.offer import fits
+from app.changes.commands import Command
+from app.errors import Fault, PlanError
+from app.forms.fit_edits_floor import FLOORS
+from app.forms.thing_edits import Done, Edit, command_of, plan_with
+from app.forms.typed_fields import Typed
+from app.library.floor_products import FloorProduct, floor_products
+from app.library.kit import kit_types
+from app.model.finishing import LightChoice, MirrorArea, PaintJob, Projection, StripRun
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room_walls import fresh_id
+from app.published.register import published
+from app.scene.build import Scene, build_scene
+from app.takeoff.paint_plan import usual_paint
+from app.takeoff.surfaces import Face, faces
+from app.usecases.accounts import product_laying
+
+MIRROR_MM = 2400.0
+"""Width of a first mirror: two people beside one another see themselves."""
+MIRROR_HIGH_MM = 1500.0
+PICTURE_FROM_MM = 3000.0
+"""How far off a projector stands to begin with: its picture is two metres wide then."""
+STRIP_BELOW_MM = 150.0
+"""How far below the ceiling a first run of strip goes."""
+NARROWEST_MM = 600.0
+"""A stretch of wall narrower than this is no place for a mirror or a picture."""
+STEP_MM = 50.0
+"""Free stretches of a wall are looked for in steps of this: a first place, moved by hand after."""
+
+
+@dataclass(frozen=True, slots=True)
+class Will:
+    """One thing that may be done: its question, whether it is chosen, and where it is changed."""
+
+    key: str
+    name: str
+    chosen: str
+    of: str
+
+
+def wills(plan: Plan) -> list[Will]:
+    """Return everything that may be done to a room, and what of it is chosen."""
+    fit = plan.fit_out
+    painted = {job.surface for job in fit.paint}
+    stands = {piece.type for piece in plan.pieces if not piece.stays}
+    rows = (
+        ("floor", "Lay a floor", _names([one.name for one in fit.floors]), "floor"),
+        ("walls", "Paint the walls", _names(["paint"] * ("walls" in painted)), "paint"),
+        ("ceiling", "Paint the ceiling", _names(["paint"] * ("ceiling" in painted)), "paint"),
+        ("light", "Light to train by", _names(["chosen"] * (fit.light is not None)), "light"),
+        ("mirror", "Hang a mirror", _mirrors(plan, stands), "mirror"),
+        ("screen", "Hang a screen", _names(["on the plan"] * ("screen" in stands)), ""),
+        ("storage", "Put up shelves", _names(["on the plan"] * ("shelving" in stands)), ""),
+        ("mural", "Paint a picture on a wall", _count(len(fit.projections), "picture"),
+         "projection"),
+        ("strip", "Strips of light", _count(len(fit.strips), "run"), "strip"),
+        ("seal", "Seal the garage door", _names(["chosen"] * fit.seal), "general"),
+    )  # fmt: skip
+    garage = any(opening.is_garage_door for opening in plan.room.openings)
+    return [Will(*row) for row in rows if row[0] != "seal" or garage]
+
+
+def _names(names: list[str]) -> str:
+    return ", ".join(names)
+
+
+def _count(count: int, what: str) -> str:
+    return f"{count} {what}{'s' * (count > 1)}" if count else ""
+
+
+def _mirrors(plan: Plan, stands: set[str]) -> str:
+    if plan.fit_out.mirrors:
+        return _count(len(plan.fit_out.mirrors), "mirror")
+    return "on the plan" if "mirror" in stands else ""
+
+
+def edit_will(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command for a yes, such as "will-floor". Raises PlanError, CommandError."""
+    return command_of(EDITS, plan, name, fields, "room", "This cannot be done to a room.")
+
+
+def _floor(plan: Plan, typed: Typed) -> Done:
+    """Lay the product that is nearest to the covering from which headroom is counted."""
+    laying = product_laying(_product(plan), plan.currency, _fresh("floor", plan.fit_out.floors))
+    return FLOORS.put(plan, FLOORS.at, "room", (*plan.fit_out.floors, laying)), "lay a floor"
+
+
+def _product(plan: Plan) -> FloorProduct:
+    """Return the product of the room's covering that is nearest in thickness, else the first."""
+    now = plan.room.floor.covering
+    every = list(floor_products().values())
+    alike = [product for product in every if product.material == now.material]
+    return min(alike or every[:1], key=lambda one: abs(one.thickness_mm - now.thickness_mm))
+
+
+def _paint(surface: str) -> Edit:
+    def edit(plan: Plan, typed: Typed) -> Done:
+        jobs = [job for job in usual_paint(build_scene(plan)) if job.surface == surface]
+        jobs = jobs or [PaintJob(id=surface, surface="ceiling")]
+        taken = {job.id for job in plan.fit_out.paint}
+        new = tuple(job for job in jobs if job.id not in taken)
+        return plan_with(plan, "fit_out.paint", "room", (*plan.fit_out.paint, *new)), (
+            f"paint the {surface}"
+        )
+
+    return edit
+
+
+def _light(plan: Plan, typed: Typed) -> Done:
+    return plan_with(plan, "fit_out.light", "room", LightChoice()), "choose the light to train by"
+
+
+def _mirror(plan: Plan, typed: Typed) -> Done:
+    foot = published("mirror.bottom-mm")
+    face, start, width = _free_stretch(plan, foot, foot + MIRROR_HIGH_MM, MIRROR_MM)
+    area = MirrorArea(
+        id=_fresh("mirror", plan.fit_out.mirrors),
+        wall=face.wall.id,
+        offset_mm=start,
+        width_mm=width,
+        bottom_mm=foot,
+        height_mm=MIRROR_HIGH_MM,
+    )
+    return _with(plan, "mirrors", area), "hang a mirror"
+
+
+def _mural(plan: Plan, typed: Typed) -> Done:
+    face, start, width = _free_stretch(plan, NARROWEST_MM, 2 * NARROWEST_MM, MIRROR_MM)
+    away = min(PICTURE_FROM_MM, _depth(build_scene(plan), face, start + width / 2))
+    picture = Projection(
+        id=_fresh("projection", plan.fit_out.projections),
+        wall=face.wall.id,
+        middle_mm=start + width / 2,
+        distance_mm=away,
+    )
+    return _with(plan, "projections", picture), "paint a picture on a wall"
+
+
+def _strip(plan: Plan, typed: Typed) -> Done:
+    every = faces(build_scene(plan))
+    top = min(float(face.whole.bounds[3]) for face in every) - STRIP_BELOW_MM
+    face, start, width = _free_stretch(plan, top - STEP_MM, top, math.inf)
+    run = StripRun(
+        id=_fresh("strip", plan.fit_out.strips),
+        wall=face.wall.id,
+        points=((start, round(top)), (start + width, round(top))),
+    )
+    return _with(plan, "strips", run), "put up a strip of light"
+
+
+def _seal(plan: Plan, typed: Typed) -> Done:
+    return plan_with(plan, "fit_out.seal", "room", True), "seal the garage door"
+
+
+def _piece(kit_key: str, says: str) -> Edit:
+    def edit(plan: Plan, typed: Typed) -> Done:
+        kit = kit_types()[kit_key]
+        scene = build_scene(plan)
+        offer = fits(scene, kit.width_mm, kit.depth_mm, kit.height_mm, kit_key)
+        if offer.place is None:
+            raise PlanError(Fault("room", offer.sentence))
+        piece = Piece(id=_fresh(kit_key, plan.pieces), type=kit_key, pose=offer.place)
+        return plan_with(plan, "pieces", "room", (*plan.pieces, piece)), says
+
+    return edit
+
+
+def _fresh(prefix: str, things: Iterable[Any]) -> str:
+    return fresh_id(prefix, {thing.id for thing in things})
+
+
+def _with(plan: Plan, name: str, thing: Any) -> Plan:
+    return plan_with(plan, f"fit_out.{name}", "room", (*getattr(plan.fit_out, name), thing))
+
+
+def _free_stretch(
+    plan: Plan, low_mm: float, high_mm: float, most_mm: float
+) -> tuple[Face, float, float]:
+    """Return the wall with the longest stretch free between two heights: its start and width.
+
+    Openings, sockets and mirrors that hang already take it away. Raises PlanError without any.
+    """
+    best: tuple[float, Face, float] | None = None
+    for face in faces(build_scene(plan)):
+        start, width = _longest(plan, face, low_mm, high_mm)
+        if best is None or width > best[0]:
+            best = width, face, start
+    if best is None or best[0] < NARROWEST_MM:
+        sentence = "no wall has a free stretch for it: choose the place by hand"
+        raise PlanError(Fault("room", sentence))
+    free, face, start = best
+    width = min(free, most_mm)
+    # offsets are told from the wall's corner as measured, stretches from that of its inner face
+    shift = _shift(face)
+    return face, round(start + (free - width) / 2 + shift, 2), round(width, 2)
+
+
+def _shift(face: Face) -> float:
+    (x, y), (ax, ay) = face.wall.start, face.wall.along
+    return float((x - face.wall.wall.x_mm) * ax + (y - face.wall.wall.y_mm) * ay)
+
+
+def _longest(plan: Plan, face: Face, low_mm: float, high_mm: float) -> tuple[float, float]:
+    shift = _shift(face)
+    near = published("mirror.socket-off-mm")
+    taken: list[BaseGeometry] = [
+        box(a - near, 0, a + near, high_mm + 1)
+        for a in (s.offset_mm - shift for s in plan.room.sockets if s.wall == face.wall.id)
+    ]
+    taken += [hole for _, hole in face.holes]
+    taken += [
+        box(area.offset_mm - shift, area.bottom_mm, area.offset_mm + area.width_mm - shift,
+            area.bottom_mm + area.height_mm)
+        for area in plan.fit_out.mirrors
+        if area.wall == face.wall.id
+    ]  # fmt: skip
+    length = math.dist(face.wall.start, face.wall.end)
+    best, start = (0.0, 0.0), 0.0
+    steps = [min(STEP_MM * i, length) for i in range(math.ceil(length / STEP_MM) + 1)]
+    for a, b in pairwise(steps):
+        cell = box(a, low_mm, b, high_mm).buffer(-1)
+        free = face.whole.covers(cell) and not any(hole.intersects(cell) for hole in taken)
+        if not free:
+            start = b
+        elif b - start > best[1]:
+            best = start, b - start
+    return best
+
+
+def _depth(scene: Scene, face: Face, along_mm: float) -> float:
+    """Return how deep the room is before a wall, with room for the projector."""
+    x0, y0, x1, y1 = scene.room.free.bounds
+    ix, iy = face.wall.inward
+    deep = abs(ix) * (x1 - x0) + abs(iy) * (y1 - y0)
+    return max(NARROWEST_MM, float(deep) - published("projection.stand-mm"))
+
+
+_STARTS: Mapping[str, Callable[[Plan, Typed], Done]] = {
+    "floor": _floor,
+    "walls": _paint("walls"),
+    "ceiling": _paint("ceiling"),
+    "light": _light,
+    "mirror": _mirror,
+    "screen": _piece("screen", "hang a screen"),
+    "storage": _piece("shelving", "put up shelves"),
+    "mural": _mural,
+    "strip": _strip,
+    "seal": _seal,
+}
+EDITS: Mapping[str, Edit] = {f"will-{key}": start for key, start in _STARTS.items()}
+"""A yes to each, by the name of its edit."""
