@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.library.finishes import Anchor, Fastener, finishes
-from app.library.kit import Fixed
 from app.model.finishing import MirrorArea
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -17,7 +16,7 @@ from app.scene.walls import WallShape
 from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step
-from app.takeoff.mirrors import clips_of
+from app.takeoff.mirrors import clips_of, clips_of_piece, is_hung
 from app.wording import joined, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
@@ -123,7 +122,7 @@ def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
         how = placed.kit.fixing
         if placed.piece.stays or how in ("none", "ballast"):
             continue
-        count, heavy = _count(placed.kit.fixed), _is_heavy(placed)
+        count, heavy = _count(placed), _is_heavy(placed)
         if how == "ceiling":
             ceiling.append(Hung(placed.name, count, heavy))
         elif how == "bolt":
@@ -142,8 +141,15 @@ def is_bolted(scene: Scene, placed: Placed) -> bool:
     return can and (placed.piece.bolted or _assumed(scene))
 
 
-def _count(fixed: Fixed | None) -> int:
+def _count(placed: Placed) -> int:
+    if is_hung(placed):
+        return _ledge_screws(placed.extent.width_mm) + clips_of_piece(placed)
+    fixed = placed.kit.fixed
     return int(published("small.piece-fixings")) if fixed is None else fixed.count
+
+
+def _ledge_screws(width_mm: float) -> int:
+    return math.ceil(width_mm / published("mirror.ledge-screw-mm")) + 1
 
 
 def _is_heavy(placed: Placed) -> bool:
@@ -167,8 +173,7 @@ def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
 
 def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
     wall, name = wall_called(scene, area.wall), mirror_called(scene, area)
-    screws = math.ceil(area.width_mm / published("mirror.ledge-screw-mm")) + 1
-    yield Hung(f"{area.foot} of {name}", screws, False, wall)
+    yield Hung(f"{area.foot} of {name}", _ledge_screws(area.width_mm), False, wall)
     clips = clips_of(scene, area)
     if clips:
         yield Hung(f"clips of {name}", clips, False, wall)

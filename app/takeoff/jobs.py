@@ -72,6 +72,11 @@ class Jobs:
         return [line for line in self.lines if line.key.startswith("floor.")]
 
     @property
+    def dried(self) -> bool:
+        """Whether the room is dried before anything is done to it: its floor is not dry."""
+        return self.scene.plan.room.fabric.floor_dry == "no" and bool(self.lines)
+
+    @property
     def floor_coated(self) -> bool:
         """Whether the floor is painted or sealed."""
         return any(coat.surface == "floor" for coat in self.coats)

@@ -13,7 +13,7 @@ from app.library.finishes import Sheet, finishes
 from app.model.finishing import MirrorArea
 from app.model.room_check import opening_name
 from app.published.register import published, row
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, mirror_called
 from app.takeoff.counting import PIECE, counted
@@ -54,6 +54,7 @@ def mirrors(scene: Scene) -> Gathered:
             )
             continue
         parts += _area(scene, area, sheet, spans, face.name)
+    parts += _standing(scene)
     gathered.lines += _glazed(scene, [one for one in parts if isinstance(one, _Glass)], gathered)
     gathered.lines += _pooled(scene, [one for one in parts if isinstance(one, _Part)], gathered)
     return gathered
@@ -119,7 +120,7 @@ def _pooled(scene: Scene, parts: Sequence[_Part], gathered: Gathered) -> Iterato
             where=", ".join(dict.fromkeys(part.where for part in of)),
             net=sum(part.net for part in of), unit=first.unit, pack=first.pack,
             working=tuple(Step(part.where, part.net, part.unit) for part in of),
-            was=tuple(part.was for part in of),
+            was=tuple(part.was for part in of if part.was),
         )  # fmt: skip
 
 
@@ -167,6 +168,25 @@ def clips_of(scene: Scene, area: MirrorArea) -> int:
     rows, high = _rows(area, sheet)
     each = 2 * max(2, math.ceil(high / published("mirror.clip-mm")))
     return sum(sheets_across(end - low, sheet) * rows * each for low, end in spans_of(scene, area))
+
+
+def is_hung(placed: Placed) -> bool:
+    """Return whether a piece of the plan is a mirror that is still to be hung."""
+    return placed.kit.key == "mirror" and not placed.piece.stays
+
+
+def clips_of_piece(placed: Placed) -> int:
+    """Return how many clips hold a mirror that stands on the plan as a piece."""
+    return 2 * max(2, math.ceil(placed.extent.height_mm / published("mirror.clip-mm")))
+
+
+def _standing(scene: Scene) -> Iterator[_Part]:
+    """Yield what holds the mirrors that stand on the plan as pieces; the glass is theirs."""
+    for placed in scene.order:
+        if is_hung(placed):
+            width, clips, name = placed.extent.width_mm / _MM, clips_of_piece(placed), placed.name
+            yield _Part("ledge", "Ledge that carries it", width, "m", "ledge-2m", name, "")
+            yield _Part("clips", "Mirror clips", clips, PIECE, "mirror-clips-4", name, "")
 
 
 def _rows(area: MirrorArea, sheet: Sheet) -> tuple[int, float]:

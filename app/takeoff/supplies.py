@@ -30,7 +30,7 @@ _FLOATING = frozenset({"timber", "carpet"})
 def supplies(jobs: Jobs) -> Gathered:
     """Return the lines of everything that is used up on the way."""
     gathered = Gathered()
-    for made in (_looking, _floor, _linings, _light, _warmth, _alarms):
+    for made in (_looking, _floor, _linings, _light, _warmth, _drying, _alarms):
         gathered.lines += made(jobs, gathered)
     return gathered
 
@@ -178,6 +178,16 @@ def _warmth(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             jobs, gathered, "small.heater-week", "Electric heater, hired", "painting", 1,
             notes=("Or wait for warmer days. Never a heater that burns fuel in the room.",),
         )  # fmt: skip
+
+
+def _drying(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield a dryer for the weeks in which a damp room is dried."""
+    if jobs.dried:
+        days = published("works.cellar-dry.wait-days")
+        weeks = math.ceil(days / published("small.hire-days"))
+        note = "Below 15 C one with a desiccant: others take no water out of cold air."
+        yield _one(jobs, gathered, "small.dryer-week", "Dryer for damp rooms, hired", "room",
+                   weeks, rate="works.cellar-dry.wait-days", notes=(note,))  # fmt: skip
 
 
 def _alarms(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:

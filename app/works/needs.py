@@ -130,7 +130,7 @@ def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents, jobs: Jobs) -> li
     if ground:
         days = published("works.vermin.wait-days")
         make.add("vermin", 1, "room", after=["sort", *cleared], wait_h=days * HOURS_A_DAY)
-    if fabric.floor_dry == "no":
+    if jobs.dried:
         days = published("works.water.wait-days")
         make.add("water", 1, "room", after=["hazard", *cleared], wait_h=days * HOURS_A_DAY)
         days = published("works.cellar-dry.wait-days")

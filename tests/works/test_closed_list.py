@@ -55,7 +55,8 @@ def built(construction: str, finish: str, floor: str, material: str, **fit_out: 
     data["openings"] = [DOOR, TRACK]
     data["floor"] |= {"construction": floor}
     data["floor"]["covering"]["material"] = material
-    data["ceiling"] |= fit_out.pop("ceiling", {})
+    for part in ("ceiling", "fabric"):
+        data[part] |= fit_out.pop(part, {})
     pieces = (
         place("full-rack", 1500, 1500), place("hung-bag", 4200, 3000),
         place("plate-pegs", 3600, 100), place("pull-up-bar-wall", 2600, 300),
@@ -92,7 +93,7 @@ MADE = {
             {"id": "b", "zone": rectangle(2600, 0, 5200, 2000)},
         ],
         mirrors=[mirror("m", "back", held="clips", foot="batten")],
-        ceiling={"construction": "slab"},
+        ceiling={"construction": "slab"}, fabric={"floor_dry": "no"},
     ),
     "only-a-bolted-rack": scene_of(
         place("mid-rack", 2500, 2500).model_copy(update={"bolted": True}), room=make_room()
@@ -135,7 +136,9 @@ def texts(plan: Plan, take: TakeOff, day: date) -> Iterator[tuple[str, str]]:
     yield from (("says", said) for said in take.says)
     need = needs(scene, take, day)
     for task in need.tasks:
-        yield from ((task.id, text) for text in (task.name, task.why, task.caution))
+        kind = task_kinds()[task.kind]
+        told = (task.name, task.why, task.caution, *kind.steps, *kind.tools)
+        yield from ((task.id, text) for text in told)
     yield from (("works", said) for said in (*need.says, *need.problems))
     if any(task.solvent for task in need.tasks):
         made = programme(need, plan.works, day, {})
