@@ -93,7 +93,7 @@ def _mirrors(plan: Plan, stands: set[str]) -> str:
 
 def edit_will(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
     """Return the command for a yes, such as "will-floor". Raises PlanError, CommandError."""
-    return command_of(EDITS, plan, name, fields, "room", "This cannot be done to a room.")
+    return command_of(EDITS, plan, name, fields, "room", "A room cannot be changed that way.")
 
 
 def _floor(plan: Plan, typed: Typed) -> Done:

@@ -96,5 +96,5 @@ def test_no_wall_free_is_a_sentence() -> None:
     small = scene_of(room=make_room(500, 500)).plan
     with pytest.raises(PlanError, match="no wall has a free stretch"):
         edit_will(small, "will-mirror", {})
-    with pytest.raises(CommandError, match="cannot be done"):
+    with pytest.raises(CommandError, match="cannot be changed that way"):
         edit_will(small, "will-roof", {})

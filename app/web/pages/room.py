@@ -106,9 +106,11 @@ def command(plan_id: str) -> Response:
     return jsonify(_parts(plan_id, _chosen(str(body.of), outcome)))
 
 
-def _edit(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+def _edit(plan: Plan, name: str, fields: Mapping[str, str], photo: str = "") -> Command | None:
     """Carry out an edit of the room, or a yes to something that may be done to it."""
-    return (edit_will if name in WILL_EDITS else edit)(plan, name, fields)
+    if name in WILL_EDITS:
+        return edit_will(plan, name, fields)
+    return edit(plan, name, fields, photo)
 
 
 def _chosen(of: str, outcome: Outcome) -> str:
