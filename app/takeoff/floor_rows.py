@@ -70,14 +70,13 @@ class RowCutter:
         self.bounds: Bounds = region.bounds
         self.looks = 0
         self._strips: dict[tuple[int, int], Strip] = {}
-        self._rows: dict[tuple[object, ...], Row] = {}
+        self._kinds: dict[tuple[object, ...], int] = {}
+        self._rows: dict[tuple[int, int], Row] = {}
 
-    def row(self, low: float, high: float, phase: float) -> Row:
-        """Return a row between two v, with a joint at `phase` + k x length."""
+    def row(self, strip: Strip, phase: float) -> Row:
+        """Return a strip of this cutter cut into a row, with a joint at `phase` + k x length."""
         phase %= self.grid.length
-        strip = self.strip(low, high)
-        # Rows alike are cut alike: a plain room has few that differ.
-        key = (strip.alike, round(phase * _FINE))
+        key = (strip.kind, round(phase * _FINE))
         known = self._rows.get(key)
         if known is None:
             known = self._rows[key] = _weighed(strip, phase, self.bounds, self.grid)
@@ -90,7 +89,9 @@ class RowCutter:
         ends = (round(low * _FINE), round(high * _FINE))
         if ends not in self._strips:
             by_place = self.grid.door_least > self.grid.least
-            self._strips[ends] = Strip(self.region, low, high, by_place)
+            strip = self._strips[ends] = Strip(self.region, low, high, by_place)
+            # Rows alike are cut alike: a plain room has few that differ.
+            strip.kind = self._kinds.setdefault(strip.alike, len(self._kinds))
         return self._strips[ends]
 
 
@@ -109,7 +110,10 @@ def lay_at(cutter: RowCutter, start: Start) -> tuple[Cell, ...]:
 
 
 class Strip:
-    """A row of the region; `bands` are None where its outline runs askew."""
+    """A row of the region; `bands` are None where its outline runs askew.
+
+    Strips of one cutter that are cut alike are of one `kind`.
+    """
 
     def __init__(self, region: BaseGeometry, low: float, high: float, by_place: bool) -> None:
         u0, _, u1, _ = region.bounds
@@ -118,6 +122,7 @@ class Strip:
         at = shapely.get_coordinates(self.shape)[:, 0]
         self.corners = np.unique(np.round(at * _FINE)) / _FINE
         self.bands = bands_of(self.shape)
+        self.kind = 0
         self.alike: tuple[object, ...] = (low, high)
         if self.bands is not None and not by_place:
             self.alike = (

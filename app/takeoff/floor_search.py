@@ -22,7 +22,7 @@ from app.errors import PlanError
 from app.model.base import json_of
 from app.model.flooring import FloorLaying, Joints
 from app.recent import Recent
-from app.scene.build import Scene
+from app.scene.build import Floats, Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import (
     PIECES_CUT_AT_MOST,
@@ -37,7 +37,7 @@ from app.takeoff.floor_region import (
     start_of,
     walls_by_length,
 )
-from app.takeoff.floor_rows import Row, RowCutter
+from app.takeoff.floor_rows import Row, RowCutter, Strip
 from app.takeoff.floor_site import Site, ground_of, site_of
 from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, by_area, others_of
 
@@ -148,28 +148,30 @@ def _swept(
     else:
         downs = _phases(site.region, 1, grid.depth, grid.least, origin, (0.0,), site.middles[1])
         edges = shapely.get_coordinates(site.region)[:, 1]
-        downs.sort(key=lambda at: _pinched(edges, at, grid.depth, grid.least))
+        pinched = _pinched(edges, np.array(downs), grid.depth, grid.least)
+        downs = [downs[i] for i in np.argsort(pinched, kind="stable")]
     patterns = _patterns(laying, start)
     offsets = tuple({k * s for _, s, _ in patterns for k in range(round(1 / s) if s else 1)})
     for down in downs[:_SHIFTS_AT_MOST]:
         rows = lines(v0, v1, down, grid.depth)
-        corners = [cutter.strip(low, high).corners for low, high in pairwise(rows)]
-        at = float(corners[0][-1 if start.from_right else 0]) if len(corners[0]) else 0.0
+        strips = [cutter.strip(low, high) for low, high in pairwise(rows)]
+        first = strips[0].corners
+        at = float(first[-1 if start.from_right else 0]) if len(first) else 0.0
         backs = tuple(-sign * o for o in offsets)
         near = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
-        step = sign * grid.length
-        ways.sort(
-            key=lambda way: sum(
-                _pinched(own, way[-1] + k * way[1] * step, grid.length, grid.least)
-                for k, own in enumerate(corners)
-            )
-        )
-        for joints, stagger, other, up in ways[:_SHIFTS_A_ROW]:
+        staggers = np.array([stagger for _, stagger, _, _ in ways])
+        places = np.array([up for *_, up in ways])
+        steps = sign * grid.length * staggers
+        pinched = np.zeros(len(ways), dtype=np.int64)
+        for k, strip in enumerate(strips):
+            pinched += _pinched(strip.corners, places + k * steps, grid.length, grid.least)
+        likeliest = np.argsort(pinched, kind="stable")[:_SHIFTS_A_ROW]
+        for joints, stagger, other, up in (ways[i] for i in likeliest):
             if cutter.looks > budget:
                 return
-            phases, cut = _rows(cutter, rows, up, sign * stagger * grid.length, near)
+            phases, cut = _rows(cutter, strips, up, sign * stagger * grid.length, near)
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
@@ -206,7 +208,7 @@ def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bo
 
 
 def _rows(
-    cutter: RowCutter, rows: Sequence[float], up: float, step: float, ups: Sequence[float]
+    cutter: RowCutter, strips: Sequence[Strip], up: float, step: float, ups: Sequence[float]
 ) -> tuple[tuple[float, ...], list[Row]]:
     """Cut every row; one that would have a narrow strip takes the nearest joint that has none.
 
@@ -215,15 +217,15 @@ def _rows(
     length, least = cutter.grid.length, cutter.grid.least
     phases: list[float] = []
     cut: list[Row] = []
-    for number, (low, high) in enumerate(pairwise(rows)):
+    for number, strip in enumerate(strips):
         phase = (up + number * step) % length
-        row = cutter.row(low, high, phase)
+        row = cutter.row(strip, phase)
         if row.narrow and step and phases:
             for other in sorted(ups, key=lambda at: _apart(at, phase, length)):
                 # Joints in line over two rows open together.
                 if _apart(other, phases[-1], length) < least:
                     continue
-                tried = cutter.row(low, high, other)
+                tried = cutter.row(strip, other)
                 if tried.narrow < row.narrow:
                     row, phase = tried, other % length
                 if not row.narrow:
@@ -271,10 +273,11 @@ def _phases(
     return [*known.values()]
 
 
-def _pinched(edges: NDArray[np.float64], at: float, step: float, least: float) -> int:
-    """Count the corners of the outline between which and a joint a narrow strip would lie."""
-    rest = (edges - at) % step
+def _pinched(edges: Floats, at: Floats, step: float, least: float) -> NDArray[np.int64]:
+    """Count for each place the corners between which and a joint a narrow strip would lie."""
+    rest = (edges[:, None] - at) % step
     narrow = least - TOLERANCE_MM
     past = (rest > TOLERANCE_MM) & (rest < narrow)
     short = (rest > step - narrow) & (rest < step - TOLERANCE_MM)
-    return int(np.count_nonzero(past | short))
+    counts: NDArray[np.int64] = np.count_nonzero(past | short, axis=0)
+    return counts
