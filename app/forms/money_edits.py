@@ -12,6 +12,7 @@ from app.errors import CommandError
 from app.forms.field_table import Table, choice, money, number, text, tick, values_of
 from app.forms.thing_edits import Done, Edit, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
+from app.model.base import json_of
 from app.model.money import PIECE, Entry, Money, Price
 from app.model.plan import Plan
 from app.published.register import row
@@ -126,5 +127,31 @@ def with_money(plan: Plan, money: Money, says: str) -> Command | None:
     return difference(plan, plan_with(plan, "money", "", money), "edit", says)
 
 
+def edit_shopping(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command that says how one line stands, None when nothing changes.
+
+    `got.paint.emulsion` with the field `standing` is the edit of that line; what else is said of
+    it stays. Raises CommandError.
+    """
+    known = {"got": _got}
+    return command_of(known, plan, name, fields, "edit", "A list is only ticked off here.")
+
+
+def _got(plan: Plan, typed: Typed) -> Done:
+    key = keyed(typed, _GONE)
+    standing = typed.text("standing")
+    if standing not in TICKED:
+        raise CommandError("A thing is still to come, bought, or owned already.")
+    usual = plan.usual_entry(key)
+    now = next((one for one in plan.money.entries if one.id == key), usual)
+    entry = Entry.model_validate({**json_of(now), "standing": standing})
+    rest = [one for one in plan.money.entries if one.id != key]
+    entries = rest if entry == usual else [*rest, entry]
+    says = f"{line_name(plan, key)}: {TICKED[standing]}"
+    return plan_with(plan, "money.entries", "standing", entries), says
+
+
+TICKED = {"to-come": "still to come", "bought": "bought", "owned": "owned already"}
+"""What a tick of the shopping list says of a line."""
 EDITS: Mapping[str, Edit] = {"price": _price, "entry": _entry, "terms": _terms}
 """All edits by name."""

@@ -128,11 +128,24 @@ class Fastener(Row):
     pack: Id
 
 
+Shop = Literal["floor", "building", "electric", "glass", "hire"]
+
+SHOPS: dict[Shop, str] = {
+    "floor": "Flooring",
+    "building": "Paint, screws and timber",
+    "electric": "Electrical shop",
+    "glass": "Glazier",
+    "hire": "Tool hire",
+}
+"""The kinds of shop, in the order in which one drives to them: what is heavy first."""
+
+
 class Pack(Row):
-    """What the shop sells: how much of its line's unit is in it, and a guide price."""
+    """What the shop sells: how much of its line's unit is in it, a guide price, who sells it."""
 
     size: float = Field(gt=0)
     price_minor: int = Field(ge=0)
+    shop: Shop = "building"
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from app.web.pages.remarks import remark_pages
 from app.web.pages.room import room_pages
 from app.web.pages.share import put_guest_server, share_pages
 from app.web.pages.sheets import sheets
+from app.web.pages.shopping import shopping_pages
 from app.web.pages.sketch import sketch
 from app.web.pages.starters import start_pages
 from app.web.pages.walk import walk
@@ -75,6 +76,7 @@ def create_app(
         history,
         room_pages,
         account_pages,
+        shopping_pages,
         months_pages,
         picture_pages,
         work_pages,

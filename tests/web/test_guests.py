@@ -36,6 +36,7 @@ OPEN_FROM = {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "sheets.choose", "sheets.page", "sheets.svg", "sheets.pdf", "pages.cautions",
         "sketch.picture", "guest_options.page", "work_pages.show", "work_pages.today_page",
+        "shopping_pages.show",
     },
     "comment": {
         "remarks.add", "remarks.reply", "remarks.settle", "remarks.vote", "guest_options.vote",
@@ -47,6 +48,7 @@ OPEN_FROM = {
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
         "api.places", "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",
+        "shopping_pages.tick",
         "walk.show", "walk.use", "walk.look",
     },
 }  # fmt: skip

@@ -34,6 +34,7 @@ from app.web.pages.plans import pages
 from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
 from app.web.pages.sheets import sheets
+from app.web.pages.shopping import shopping_pages
 from app.web.pages.sketch import sketch
 from app.web.pages.walk import walk
 from app.web.pages.works import work_pages
@@ -61,6 +62,7 @@ RIGHTS: dict[str, Rights] = {
     "pages.cautions": "look",
     "work_pages.show": "look",
     "work_pages.today_page": "look",
+    "shopping_pages.show": "look",
     "remarks.add": "comment",
     "remarks.reply": "comment",
     "remarks.settle": "comment",
@@ -83,6 +85,7 @@ RIGHTS: dict[str, Rights] = {
     "work_pages.change": "edit",
     "work_pages.tick": "edit",
     "work_pages.photo": "edit",
+    "shopping_pages.tick": "edit",
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",
@@ -98,7 +101,7 @@ RIGHTS: dict[str, Rights] = {
     "api.places": "edit",
 }
 """What each endpoint asks for at the least. One that is missing here is shut for every guest."""
-TICKING = frozenset({"work_pages.tick", "work_pages.photo"})
+TICKING = frozenset({"work_pages.tick", "work_pages.photo", "shopping_pages.tick"})
 """What a link that ticks may do beside what its right allows."""
 
 WORDS: dict[Rights, str] = {
@@ -170,6 +173,7 @@ def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Strea
         guests,
         guest_options,
         work_pages,
+        shopping_pages,
         walk,
     ):
         app.register_blueprint(blueprint)

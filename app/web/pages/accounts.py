@@ -58,7 +58,7 @@ def change_fit_out(plan_id: str) -> AnyResponse | tuple[str, int]:
 def quantities_table(plan_id: str) -> Response:
     """Return the list as a table."""
     state, account = accounts.account_of(house(), plan_id)
-    return _table(
+    return table_response(
         quantities.as_csv(account.take_off, state.plan.currency, state.plan.units),
         plan_id,
         "quantities",
@@ -81,7 +81,7 @@ def change_money(plan_id: str) -> AnyResponse | tuple[str, int]:
 def cost_table(plan_id: str) -> Response:
     """Return every price and standing as a table that can be filled in and read back."""
     _, account = accounts.account_of(house(), plan_id)
-    return _table(ledger.as_csv(account.costs, account.take_off), plan_id, "cost")
+    return table_response(ledger.as_csv(account.costs, account.take_off), plan_id, "cost")
 
 
 @account_pages.post("/plan/<plan_id>/cost.csv")
@@ -181,7 +181,8 @@ def room_drawing(account: Account) -> Framed:
     return desk_figure(build_scene(Plan.model_validate(bare)))
 
 
-def _table(text: str, plan_id: str, what: str) -> Response:
+def table_response(text: str, plan_id: str, what: str) -> Response:
+    """Return a table as a file to keep, named after its plan."""
     name = house().export(plan_id)[0].removesuffix(".json")
     # the mark at the front tells table programs that it is UTF-8
     response = Response("\ufeff" + text, mimetype="text/csv")

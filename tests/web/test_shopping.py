@@ -1,0 +1,94 @@
+"""The shopping list: shop by shop, ticked off, what is owned left out."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Any
+
+import pytest
+
+from app.usecases.files import samples
+from app.usecases.plans import Elbowroom
+
+
+@pytest.fixture
+def garage(house: Elbowroom) -> str:
+    plan = next(one.plan for one in samples() if one.key == "single-garage")
+    return house.create(plan).plan_id
+
+
+def got(client: Any, plan_id: str, key: str, standing: str) -> Any:
+    where = f"/plan/{plan_id}/shopping"
+    return client.post(where, data={"edit": f"got.{key}", "standing": standing})
+
+
+def rows(client: Any, plan_id: str) -> list[dict[str, str]]:
+    text = client.get(f"/plan/{plan_id}/shopping.csv").data.decode("utf-8-sig")
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_things_stand_under_the_shop_that_sells_them(client: Any, garage: str) -> None:
+    shops = {row["key"]: row["shop"] for row in rows(client, garage)}
+    assert shops["paint.emulsion"] == "Paint, screws and timber"
+    assert shops["light.batten-1500"] == "Electrical shop"
+    assert shops["tools.extractor-day"] == "Tool hire"
+    assert shops["floor.rubber"] == "Flooring"
+    page = client.get(f"/plan/{garage}/shopping").text
+    heads = [page.index(f">{name} <span") for name in ("Flooring", "Electrical shop", "Kit")]
+    assert heads == sorted(heads)
+
+
+def test_the_table_says_its_units_and_adds_up(client: Any, garage: str) -> None:
+    paint = [row for row in rows(client, garage) if row["key"] == "paint.emulsion"]
+    # two tins of 10 L for 62.00 each and one of 1 L for 12.00
+    told = [(r["packs"], r["holds"], r["unit"], r["price each"], r["sum"]) for r in paint]
+    assert told == [("2", "10", "L", "62.00", "124.00"), ("1", "1", "L", "12.00", "12.00")]
+    assert {row["currency"] for row in paint} == {"EUR"}
+
+
+def test_a_tick_is_kept_with_the_money_and_taken_back(
+    client: Any, garage: str, house: Elbowroom
+) -> None:
+    assert got(client, garage, "paint.emulsion", "bought").status_code == 303
+    (entry,) = house.open(garage).plan.money.entries
+    assert (entry.id, entry.standing) == ("paint.emulsion", "bought")
+    page = client.get(f"/plan/{garage}/shopping").text
+    assert page.count('aria-pressed="true"') == 1
+    got(client, garage, "paint.emulsion", "to-come")
+    assert house.open(garage).plan.money.entries == ()
+
+
+def test_what_is_owned_is_left_out_and_can_come_back(client: Any, garage: str) -> None:
+    got(client, garage, "tools.ladder", "owned")
+    assert "tools.ladder" not in {row["key"] for row in rows(client, garage)}
+    assert "To buy after all" in client.get(f"/plan/{garage}/shopping").text
+    got(client, garage, "tools.ladder", "to-come")
+    assert "tools.ladder" in {row["key"] for row in rows(client, garage)}
+
+
+def test_what_was_typed_of_a_line_stays_when_it_is_ticked(
+    client: Any, garage: str, house: Elbowroom
+) -> None:
+    data = {"edit": "entry.paint.emulsion", "whole": "99", "standing": "to-come", "later": "yes"}
+    client.post(f"/plan/{garage}/cost", data=data)
+    got(client, garage, "paint.emulsion", "bought")
+    (entry,) = house.open(garage).plan.money.entries
+    assert (entry.standing, entry.minor, entry.later) == ("bought", 9900, True)
+
+
+@pytest.mark.parametrize(
+    ("edit", "standing", "says"),
+    [
+        ("got.paint.emulsion", "stolen", "still to come, bought, or owned already"),
+        ("entry.paint.emulsion", "bought", "only ticked off here"),
+        ("got.<script>", "bought", "no longer on the list"),
+    ],
+)
+def test_what_is_no_tick_is_a_sentence(
+    client: Any, garage: str, house: Elbowroom, edit: str, standing: str, says: str
+) -> None:
+    reply = client.post(f"/plan/{garage}/shopping", data={"edit": edit, "standing": standing})
+    assert reply.status_code == 400
+    assert says in reply.text
+    assert house.open(garage).plan.money.entries == ()
