@@ -92,3 +92,18 @@ def test_what_is_no_tick_is_a_sentence(
     assert reply.status_code == 400
     assert says in reply.text
     assert house.open(garage).plan.money.entries == ()
+
+
+def test_what_a_seller_says_is_shown_for_a_yes_and_fills_the_form(
+    client: Any, garage: str, house: Elbowroom
+) -> None:
+    where = f"/plan/{garage}/kit/read"
+    text = "Tower <b>strong</b>, 1100 x 900 x 2200 mm, 55 kg, €240"
+    page = client.post(where, data={"text": text}).text
+    assert 'name="take-mass" value="55"' in page
+    assert "<b>strong" not in page
+    assert page.count('type="checkbox" name="take-') == 5
+    page = client.post(where, data={"take-mass": "55", "take-width": "1100 mm"}).text
+    assert 'name="mass" value="55"' in page
+    assert 'name="width" value="1100 mm"' in page
+    assert house.open(garage).plan.own_kit == ()

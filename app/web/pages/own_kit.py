@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.drawing.symbol import symbol
 from app.forms.own_kit_edits import KINDS, OWN, edit_own_kit
+from app.forms.seller_text import Reading, read_seller
 from app.library.kit import GROUPS, kit_types
 from app.library.own import SIDE_WORDS, kits_of
 from app.units import format_money, format_short
@@ -36,6 +37,25 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
     return take_form(plan_id, edit_own_kit, partial(_page, plan_id), _lead)
 
 
+@kit_pages.post("/plan/<plan_id>/kit/read")
+def read(plan_id: str) -> str:
+    """Read what a seller says, and show each figure for a yes; or fill the form with those said.
+
+    Nothing is kept: the form that is filled is sent by a hand, like any other.
+    """
+    form = request.form
+    plan = house().open(plan_id).plan
+    taken = {name.removeprefix("take-"): form[name] for name in form if name.startswith("take-")}
+    if not taken:
+        reading = read_seller(form.get("text", ""), plan.units, plan.currency)
+        return _page(plan_id, Refused(), reading, form.get("text", ""))
+    rows = {row.id: row for row in plan.own_kit}
+    row = rows.get(form.get("row", ""))
+    if row is None:
+        return _page(plan_id, Refused("add", taken))
+    return _page(plan_id, Refused("change", {**OWN.texts(plan, row), "row": row.id, **taken}))
+
+
 def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     if form.get("edit") in STEPS:
         return "kit"
@@ -43,7 +63,7 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     return f"kit?of={quote(opened)}#{quote(opened)}"
 
 
-def _page(plan_id: str, refused: Refused) -> str:
+def _page(plan_id: str, refused: Refused, reading: Reading | None = None, pasted: str = "") -> str:
     state = house().open(plan_id)
     plan = state.plan
     kits = kits_of(plan)
@@ -80,4 +100,7 @@ def _page(plan_id: str, refused: Refused) -> str:
         sides=tuple(SIDE_WORDS.items()),
         kinds=KINDS,
         refused=refused,
+        reading=reading,
+        pasted=pasted,
+        field_names={field.name: field.label for field in OWN.fields},
     )

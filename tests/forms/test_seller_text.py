@@ -1,0 +1,91 @@
+"""What sellers write, read for size, mass and price. All texts are invented."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.forms.own_kit_edits import OWN, edit_own_kit
+from app.forms.seller_text import number_of, read_seller
+from tests.builders import make_plan
+
+TEXTS = {
+    "Sturdy half rack. Dimensions (W x D x H): 122 x 135 x 215 cm. Weight: 85 kg. "
+    "Max. load 300 kg. Was €699, now €599.00":
+        {"width": "1220 mm", "depth": "1350 mm", "height": "2150 mm", "mass": "85",
+         "price": "599.00"},
+    "Bench L122 x W60 x H45cm, weighs 18,5 kg, holds up to 250 kg. 129,90 €":
+        {"width": "600 mm", "depth": "1220 mm", "height": "450 mm", "mass": "18.5",
+         "price": "129.90"},
+    "Running machine\nWidth: 850 mm\nLength: 1.80 m\nHeight 1420mm\nOwn weight 96 kg\n"
+    "User weight max 130 kg\n2.2 kW motor\nEUR 1.299,00 incl.":
+        {"width": "850 mm", "depth": "1800 mm", "height": "1420 mm", "mass": "96",
+         "power": "2200", "price": "1299.00"},
+    'Assembled: 48" W x 53" D x 85" H. 187 lbs. Shipping weight 210 lbs.':
+        {"width": "1219 mm", "depth": "1346 mm", "height": "2159 mm", "mass": "84.82"},
+    "Package dimensions 200 x 60 x 20 cm, shipping from 39 €":
+        {},
+    "Name;Width;Depth;Height;Weight;Price\nRower;610;2440;1100;26 kg;€890":
+        {"name": "Rower", "width": "610 mm", "depth": "2440 mm", "height": "1100 mm",
+         "mass": "26", "price": "890.00"},
+    "Half rack\t1220\t1350\t2150\t85\t599":
+        {"name": "Half rack", "width": "1220 mm", "depth": "1350 mm", "height": "2150 mm",
+         "mass": "85", "price": "599.00"},
+}  # fmt: skip
+
+
+def found(text: str, currency: str = "EUR") -> dict[str, str]:
+    return {one.field: one.value for one in read_seller(text, "metric", currency).found}
+
+
+@pytest.mark.parametrize("text", TEXTS)
+def test_size_mass_and_price_are_found_and_what_else_is_left_alone(text: str) -> None:
+    assert found(text) == TEXTS[text]
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("1.299,00", 1299), ("1,299.00", 1299), ("1 299", 1299), ("1,299", 1299),
+        ("1.299", 1299), ("12,5", 12.5), ("12.5", 12.5), ("0.853", 0.853), ("1.234.567", 1234567),
+        ("85", 85),
+    ],
+)  # fmt: skip
+def test_marks_of_thousands_and_decimals(written: str, meant: float) -> None:
+    assert number_of(written) == meant
+
+
+def test_each_figure_is_told_with_its_words() -> None:
+    text = "It is a long story, but the rack weighs in at 85 kg, which is fine for a garage slab."
+    (mass,) = read_seller(text, "metric", "EUR").found
+    assert "weighs in at 85 kg, which" in mass.words
+
+
+def test_other_money_is_left_alone_with_a_word() -> None:
+    reading = read_seller("Price £450, 60 kg", "metric", "EUR")
+    assert [one.field for one in reading.found] == ["mass"]
+    assert "£450 is in GBP, the plan's money is EUR: left alone." in reading.says
+    assert found("Price £450", "GBP") == {"price": "450.00"}
+
+
+@pytest.mark.parametrize("text", ["", "   ", "\x00\x07", "great condition, collect only", "x x x"])
+def test_nonsense_is_a_sentence(text: str) -> None:
+    reading = read_seller(text, "metric", "EUR")
+    assert reading.found == ()
+    assert reading.says == ("No size, mass or price was found in it. Type them in below.",)
+
+
+@given(st.text(max_size=300), st.sampled_from(["metric", "feet"]))
+def test_whatever_is_pasted_is_read_without_a_fault(text: str, units: Any) -> None:
+    for one in read_seller(text, units, "EUR").found:
+        assert one.value
+
+
+def test_what_is_found_fills_the_form_as_it_stands() -> None:
+    fields = found("Rower\t610\t2440\t1100\t26\t890")
+    command = edit_own_kit(make_plan(), "add", {"group": "Machines", **fields})
+    assert command is not None
+    assert {field.name for field in OWN.fields} >= fields.keys()
