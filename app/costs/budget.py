@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from app.costs.cost import CostLine, Costs
+from app.costs.leaving_out import Spare, Wanted, least_set
 from app.costs.tax import half_up
 from app.units import format_money
 
@@ -39,8 +41,14 @@ def gross_of(costs: Costs, line: CostLine) -> Fraction:
     return Fraction(line.sum_minor) + (0 if costs.with_tax else line.tax)
 
 
-def budget_says(costs: Costs) -> str:
-    """Say whether the budget holds, which line breaks it, and what left for later mends it."""
+def budget_says(
+    costs: Costs, spares: Sequence[Spare] | None = None, wanted: Sequence[Wanted] = ()
+) -> str:
+    """Say whether the budget holds, which line breaks it, and the least that left out mends it.
+
+    `spares` are what may be left out and `wanted` what is done with them; without them every line
+    that is still to come may be, and all are worth the same.
+    """
     if costs.budget_minor is None:
         return ""
 
@@ -55,17 +63,30 @@ def budget_says(costs: Costs) -> str:
     start = f"The budget of {money(costs.budget_minor)} is broken by {money(costs.over_minor)}"
     if breaks is None:
         return f"{start}: the lines fit, the contingency of {money(costs.contingency_minor)} not."
-    share = 1 + Fraction(str(costs.contingency_percent)) / 100
-    fit = [
-        line
-        for line in costs.lines
-        if line.standing == "to-come" and half_up(gross_of(costs, line) * share) >= costs.over_minor
-    ]
-    mend = min(fit, key=lambda line: line.sum_minor, default=None)
     said = f"{start}. In the order of spending it breaks at {breaks.item}"
-    if mend is None:
-        return f"{said}; no single line left out mends it."
-    return f"{said}; without {mend.item} ({money(mend.sum_minor)}) it holds."
+    share = 1 + Fraction(str(costs.contingency_percent)) / 100
+    left_out = least_set(_spares(costs) if spares is None else spares,
+                         float(costs.over_minor / share), wanted)  # fmt: skip
+    if left_out is None:
+        return f"{said}; all that is still to come left out does not mend it."
+    names = _listed([spare.name for spare in left_out.spares])
+    sentence = f"{said}; without {names} ({money(left_out.minor)}) it holds"
+    if not left_out.least:
+        sentence += ", and there may be a smaller set"
+    lost = _listed(left_out.lost)
+    return f"{sentence}; then there is no {lost}." if lost else f"{sentence}."
+
+
+def _spares(costs: Costs) -> list[Spare]:
+    return [
+        Spare(line.key, line.item, half_up(gross_of(costs, line)))
+        for line in costs.lines
+        if line.standing == "to-come" and line.sum_minor
+    ]
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,8 +40,11 @@ STANDINGS = ("to-come", "committed", "bought", "owned")
 _MOST_ROWS = 10_000
 
 
-def as_json(costs: Costs) -> dict[str, Any]:
-    """Return the costs as JSON data; all sums are whole minor units."""
+def as_json(costs: Costs, budget: str | None = None) -> dict[str, Any]:
+    """Return the costs as JSON data; all sums are whole minor units.
+
+    `budget` is what is said of it where more is known than the costs tell.
+    """
     rounding = row(f"money.tax.{costs.tax_rounding}")
     return {
         "currency": costs.currency,
@@ -71,7 +74,7 @@ def as_json(costs: Costs) -> dict[str, Any]:
         ],
         "budget_minor": costs.budget_minor,
         "over_minor": costs.over_minor,
-        "budget": budget_says(costs),
+        "budget": budget_says(costs) if budget is None else budget,
         "lines": [_line(line) for line in costs.lines],
         "problems": list(costs.problems),
     }
@@ -101,8 +104,8 @@ def _line(line: CostLine) -> dict[str, Any]:
     }
 
 
-def as_text(costs: Costs) -> list[str]:
-    """Return the costs as lines to read on a console."""
+def as_text(costs: Costs, budget: str | None = None) -> list[str]:
+    """Return the costs as lines to read on a console; `budget` as in the JSON data."""
 
     def money(minor: int) -> str:
         return format_money(minor, costs.currency)
@@ -128,7 +131,7 @@ def as_text(costs: Costs) -> list[str]:
         where = "within" if costs.with_tax else "on top"
         told.append(f"Tax {costs.tax_percent:g} % {where}: {money(costs.tax_minor)}")
     told.append(f"Together {money(costs.gross_minor)}, {money(costs.per_m2_minor)} per m2")
-    told += [said for said in (budget_says(costs),) if said]
+    told += [said for said in (budget_says(costs) if budget is None else budget,) if said]
     told += [f"not counted: {problem}" for problem in costs.problems]
     return told
 

@@ -6,14 +6,16 @@ import argparse
 import json
 
 from app.costs import ledger
-from app.costs.cost import costs
+from app.costs.budget import budget_says
+from app.costs.cost import Costs, costs
 from app.errors import Fault, PlanError, one_line
 from app.file_commands.plan_file import read
-from app.scene.build import build_scene
+from app.scene.build import Scene, build_scene
 from app.takeoff import quantities
 from app.takeoff.cutting_1d import cut_lengths
 from app.takeoff.quantities import take_off
 from app.units import parse_length_mm
+from app.works.sparing import spares_of
 
 
 def counted(asked: argparse.Namespace) -> int:
@@ -29,18 +31,23 @@ def counted(asked: argparse.Namespace) -> int:
         data = (
             quantities.as_json(found, plan.currency, plan.units)
             if priced is None
-            else ledger.as_json(priced)
+            else ledger.as_json(priced, _budget(scene, priced))
         )
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:
         told = (
             quantities.as_text(found, plan.currency, plan.units)
             if priced is None
-            else ledger.as_text(priced)
+            else ledger.as_text(priced, _budget(scene, priced))
         )
         for line in told:
             print(one_line(line))
     return 0
+
+
+def _budget(scene: Scene, priced: Costs) -> str:
+    spares = spares_of(scene, priced) if priced.over_minor else ()
+    return budget_says(priced, *spares)
 
 
 def cut(asked: argparse.Namespace) -> int:

@@ -7,7 +7,7 @@ import threading
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from app.costs.budget import Difference, compare
+from app.costs.budget import Difference, budget_says, compare
 from app.costs.cost import Costs, costs
 from app.costs.ledger import read_csv
 from app.errors import CommandError, NotFoundError, PlanError
@@ -30,6 +30,7 @@ from app.takeoff.quantities import take_off
 from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.months import Months, months_of
+from app.works.sparing import spares_of
 
 ACCOUNTS_AT_MOST = 8
 
@@ -71,6 +72,14 @@ class Account:
     def costs(self) -> Costs:
         """What it costs."""
         return costs(self.scene, self.take_off)
+
+    @cached_property
+    def budget(self) -> str:
+        """Whether the budget holds, what breaks it, and the least that left out mends it."""
+        if not self.costs.over_minor:
+            return budget_says(self.costs)
+        with overridden({one.id: one.value for one in self.plan.overrides}):
+            return budget_says(self.costs, *spares_of(self.scene, self.costs))
 
     def months(self, first_month: str) -> Months:
         """Return the purchases month by month from a month such as "2027-03".

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from app.costs.budget import budget_says, in_order
+from app.costs.budget import in_order
 from app.costs.cost import CostLine, Costs, Group, entries_now
 from app.costs.ledger import STANDINGS
 from app.forms.field_table import Words
@@ -127,7 +127,7 @@ class CostView(PlanView):
     @property
     def budget(self) -> str:
         """Whether the budget holds, and what breaks it."""
-        return budget_says(self.costs)
+        return self.account.budget
 
     @property
     def order(self) -> list[tuple[CostLine, int, bool]]:
