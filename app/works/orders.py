@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.costs.cost import PIECE, CostLine
 from app.library.parcels import parcels
-from app.model.works import Delivery, Works
+from app.model.works import Delivery, Works, day_words
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.line import PART_NAMES
@@ -93,6 +93,23 @@ def arrivals(
             from_day = delivery.ordered_on if delivery and delivery.ordered_on else begins
             found[line] = workdays_after(from_day, lead_of(scene, line, delivery))
     return found
+
+
+def overdue(works: Works, costs: Iterable[CostLine], today: date) -> Iterator[str]:
+    """Yield a sentence for each thing that was to have come before today and is not down as here.
+
+    Until something else is said it is taken to come today.
+    """
+    lines = {line.key: line for line in costs}
+    for one in works.deliveries:
+        line = lines.get(one.id)
+        if line is None or one.arrives_on is None or one.arrives_on >= today:
+            continue
+        if line.standing in ("to-come", "committed"):
+            yield (
+                f"{line.item} was to come on {day_words(one.arrives_on)}, and that day is past. "
+                "Say that it has come, or the new day."
+            )
 
 
 def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Order, ...]:

@@ -50,6 +50,7 @@ def as_json(answer: WorksAnswer) -> dict[str, Any]:
                     for place in stage.places
                 ],
                 "way_mm": None if stage.way_mm is None else round(stage.way_mm),
+                "painted": [day.isoformat() for day in stage.painted],
             }
             for stage in answer.stages
         ],
@@ -119,7 +120,9 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
             f"{late}, {order.place}"
         )
     for stage in answer.stages:
-        yield f"{stage.starts:%a %d %b} to {stage.ends:%a %d %b}: {stage.name}"
+        painted = ", ".join(f"{day:%a %d %b}" for day in stage.painted)
+        coats = f"; coats on {painted}" if painted else ""
+        yield f"{stage.starts:%a %d %b} to {stage.ends:%a %d %b}: {stage.name}{coats}"
         for place in stage.places:
             yield f"  {place.name} at ({place.x_mm:.0f}, {place.y_mm:.0f})"
     yield from answer.problems

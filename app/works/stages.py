@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from shapely import Polygon
 
@@ -16,7 +16,7 @@ from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
-from app.works.programme import Programme
+from app.works.programme import Dated, Programme
 
 Corner = tuple[float, float]
 STANDS_AS = "other-thing"
@@ -60,7 +60,7 @@ class Split:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A stage with its dates."""
+    """A stage with its dates; `painted` are the days on which a coat goes on in its part."""
 
     starts: datetime
     ends: datetime
@@ -70,6 +70,7 @@ class Stage:
     places: tuple[Place, ...]
     way_mm: float | None
     way: tuple[Corner, ...] = ()
+    painted: tuple[date, ...] = ()
 
 
 def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
@@ -90,9 +91,15 @@ def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
                 stage.places,
                 stage.way_mm,
                 stage.way,
+                _painted(tasks),
             )
         )
     return tuple(found)
+
+
+def _painted(tasks: Sequence[Dated]) -> tuple[date, ...]:
+    coats = [one for one in tasks if one.task.paint]
+    return tuple(sorted({stretch.starts.date() for one in coats for stretch in one.stretches}))
 
 
 def stage_plan(plan: Plan, places: tuple[Place, ...]) -> Plan:

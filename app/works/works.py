@@ -12,7 +12,7 @@ from app.takeoff.line import TakeOff
 from app.works.fumes import fumes
 from app.works.lives import is_cold
 from app.works.needs import needs
-from app.works.orders import Order, arrivals, orders
+from app.works.orders import Order, arrivals, orders, overdue
 from app.works.programme import Programme, if_missed, programme
 from app.works.splitting import split
 from app.works.stages import Split, Stage, dated_stages
@@ -75,7 +75,7 @@ def works(
             dated_stages(parts, made),
             year_after(scene, made.first_training),
             (*need.says, *parts.says, *fumes(scene, made)),
-            need.problems,
+            (*need.problems, *overdue(plan.works, costs.lines, today)),
             there,
         )
 

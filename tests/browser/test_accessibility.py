@@ -20,7 +20,14 @@ PAGES = {
     "of all plans": ("/", "/new", "/cautions"),
     "of people": ("/plan/{plan}/people", "/plan/{plan}/together"),
     "of figures": ("/plan/{plan}/figures", "/plan/{plan}/figures?q=glass&of=flight.swing-mm"),
-    "of paper": ("/plan/{plan}/works?of=contents", "/plan/{plan}/today", "/plan/{plan}/print"),
+    "of paper": (
+        "/plan/{plan}/works?of=contents",
+        "/plan/{plan}/works?of=diary",
+        "/plan/{plan}/today",
+        "/plan/{plan}/months",
+        "/plan/{plan}/second-hand",
+        "/plan/{plan}/print",
+    ),
 }
 AT_NIGHT = ("/", "/plan/{plan}/people", "/plan/{plan}/works?of=contents")
 

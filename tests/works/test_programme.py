@@ -270,3 +270,12 @@ def test_a_delivery_that_comes_late_moves_what_waits_for_it() -> None:
     notes = [{"id": line, "arrives_on": "2027-12-01"} for line in kit.lines]
     moved = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme
     assert moved.dated("receive").starts.date() >= date(2027, 12, 1)
+
+
+def test_a_delivery_whose_day_is_past_is_asked_for_and_not_taken_as_here() -> None:
+    note = {"id": "piece.bench-1", "arrives_on": "2027-03-20"}
+    plan = with_works(sample("upstairs-room"), deliveries=[note])
+    late = planned(plan)
+    assert any("was to come on 20 March 2027, and that day is past" in one for one in late.problems)
+    assert late.programme.dated("receive").starts.date() >= SPRING
+    assert planned(plan, date(2027, 3, 20)).problems == ()

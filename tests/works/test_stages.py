@@ -182,3 +182,14 @@ def test_the_way_that_is_drawn_leads_from_the_work_to_a_door_past_all_things() -
         assert Point(stage.way[0]).distance(stage.area) <= 410
         doors = [LineString([o.left, o.right]) for o in build_scene(plan).room.openings]
         assert min(door.distance(Point(stage.way[-1])) for door in doors) < 2
+
+
+def test_each_part_says_on_which_days_it_is_painted() -> None:
+    answer = of_sample("double-garage", date(2027, 4, 3))
+    first, second = answer.stages
+    assert first.painted
+    assert second.painted
+    # no coat goes on in the second part before the first one is dry, none outside its own days
+    assert max(first.painted) < min(second.painted)
+    for stage in answer.stages:
+        assert all(stage.starts.date() <= day <= stage.ends.date() for day in stage.painted)
