@@ -1,129 +1,69 @@
-"""The first half hour: a garage out of square with a boiler, a freezer and two bicycles that stay.
+"""The first half hour: measured, told, furnished, moved, priced and printed.
 
-Measured, told, furnished, moved, priced and printed by a hand that is counted: every value typed,
-choice, press and drag is one.
+In metres and in feet with a pointer, and by keys alone. Ceiling, directions and money are worked
+out here by hand.
 """
 
 import math
 import re
+from decimal import Decimal
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.units import parse_length_mm
 from tests.browser.desk import Desk
 from tests.browser.store import Data, PlanStore
+from tests.browser.tale import (
+    Hand,
+    Keys,
+    Tape,
+    tell_of_the_door,
+    tell_of_the_house,
+    tell_what_is_in_it,
+    tell_who_trains,
+    walk,
+)
 
-# nothing is parallel: walls and both diagonals as taped
-WALLS = ("5.32", "5.18", "5.20", "5.10")
-DIAGONALS = (("1", "3", "7.30"), ("2", "4", "7.42"))
-# at wall, along it, how high: from wall to wall, lower at wall A
-HEIGHTS = (("A", "1.10", "2.31"), ("C", "0.40", "2.463"))
-KIT = ("mid-rack", "flat-bench", "bar-20", "step")
+# nothing is parallel: walls and both diagonals as taped; lower at wall A, from wall to wall
+METRIC = Tape(
+    units="metric",
+    walls=("5.32", "5.18", "5.20", "5.10"),
+    diagonals=(("1", "3", "7.30"), ("2", "4", "7.42")),
+    heights=(("A", "1.10", "2.31"), ("C", "0.40", "2.463")),
+    door=("0.40", "4.20", "2.10"),
+    along=("0.60", "0.30", "0.40"),
+    stature="1.78 m",
+)
+# the same garage by a tape in feet and inches
+FEET = Tape(
+    units="feet",
+    walls=("17' 5 1/2\"", "17'", "17' 3/4\"", "16' 8 3/4\""),
+    diagonals=(("1", "3", "23' 11 1/2\""), ("2", "4", "24' 4\"")),
+    heights=(("A", "3' 7\"", "7' 7\""), ("C", "1' 4\"", "8' 1\"")),
+    door=("1' 4\"", "13' 9\"", "6' 11\""),
+    along=("2'", "1'", "1' 4\""),
+    stature="5' 10\"",
+)
+GUIDE_PRICES = {"mid-rack": 520, "flat-bench": 110, "bar-20": 180, "step": 35}
+"""In euro, as the shelf has them: typical, not an offer."""
 ENOUGH = 100
 """How many values, choices, presses and drags such a tale may take."""
 
 
-class Hand:
-    """Somebody at the page who counts what they do."""
-
-    def __init__(self, page: Page) -> None:
-        self.page = page
-        self.count = 0
-
-    def press(self, selector: str) -> None:
-        """Press what a selector names."""
-        self.count += 1
-        self.page.locator(selector).first.click()
-
-    def type(self, selector: str, text: str) -> None:
-        """Type a value."""
-        self.count += 1
-        self.page.locator(selector).fill(text)
-
-    def choose(self, selector: str, at: int) -> None:
-        """Choose from a list by its place."""
-        self.count += 1
-        self.page.locator(selector).select_option(index=at)
-
-    def picture(self, form: str, name: str, value: str) -> None:
-        """Choose a picture or a word of a form."""
-        self.press(f'form[data-edit="{form}"] label:has([name="{name}"][value="{value}"])')
+def money(text: str) -> Decimal:
+    return Decimal(re.sub(r"[^\d.]", "", text))
 
 
-def walk(hand: Hand) -> None:
-    hand.press('a[href="/new"]')
-    hand.press('a[href="/walk"]')
-    hand.type("#name", "The garage")
-    for n, length in enumerate(WALLS, 1):
-        if not hand.page.locator(f"#length{n}").count():
-            hand.press('[data-more="walls"]')
-        hand.type(f"#length{n}", length)
-    hand.press('label:has([name="back"])')
-    for n, (start, end, length) in enumerate(DIAGONALS, 1):
-        if not hand.page.locator(f"#diagonal{n}").count():
-            hand.press('[data-more="diagonals"]')
-        for name, text in (("from", start), ("to", end), ("diagonal", length)):
-            hand.type(f"#{name}{n}", text)
-    for n, (wall, along, height) in enumerate(HEIGHTS, 1):
-        if not hand.page.locator(f"#height{n}").count():
-            hand.press('[data-more="heights"]')
-        for name, text in (("at", wall), ("along", along), ("height", height)):
-            hand.type(f"#{name}{n}", text)
-    expect(hand.page.locator("#answer")).to_contain_text("one slope, rising from wall A")
-    expect(hand.page.locator(".walk-fall")).to_be_attached()
-    hand.press("#use")
-    hand.page.wait_for_url("**/room?of=house")
-
-
-def saved(page: Page, words: str) -> None:
-    expect(page.locator('form[data-step="undo"] button')).to_have_attribute(
-        "title", f"Undo: {words}"
-    )
-
-
-def tell_of_the_house(hand: Hand) -> None:
-    for name, value in (("whose", "own"), ("drill", "yes"), ("heard", "neighbours"),
-                        ("when", "day"), ("children", "no")):  # fmt: skip
-        hand.picture("house", name, value)
-        expect(hand.page.locator(f"#house-{name}-{value}")).to_be_checked()
-    expect(hand.page.locator("#index a[data-of='house']")).not_to_contain_text("missing")
-
-
-def tell_of_the_door(hand: Hand) -> None:
-    hand.press('#index a[data-of="openings"]')
-    hand.picture("add-opening", "kind", "tracks")
-    hand.choose('form[data-edit="add-opening"] select[name="wall"]', 3)
-    for name, text in (("offset", "0.40"), ("width", "4.20"), ("height", "2.10")):
-        hand.type(f'form[data-edit="add-opening"] input[name="{name}"]', text)
-    hand.press('form[data-edit="add-opening"] > button.btn:not(.plain-submit)')
-    saved(hand.page, "add the garage door")
-
-
-def tell_what_is_in_it(hand: Hand) -> None:
-    hand.press('#index a[data-of="things"]')
-    hand.picture("full", "full", "half")
-    saved(hand.page, "how full the room is")
-    for kind, wall, along, count, words in (
-        ("boiler", 1, "0.60", "", "Boiler stays"),
-        ("chest-freezer", 2, "0.30", "", "Freezer stays"),
-        ("bike-stored", 0, "0.40", "2", "2 × bicycle stay"),
-    ):
-        hand.picture("add-found", "kind", kind)
-        hand.choose('form[data-edit="add-found"] select[name="wall"]', wall + 1)
-        hand.type('form[data-edit="add-found"] input[name="along"]', along)
-        if count:
-            hand.type('form[data-edit="add-found"] input[name="count"]', count)
-        hand.press('form[data-edit="add-found"] > button.btn:not(.plain-submit)')
-        saved(hand.page, words)
-
-
-def tell_who_trains(hand: Hand) -> None:
-    hand.press('.tabs a[href$="/people"]')
-    hand.type(".add-person [name='label']", "Ada")
-    hand.type(".add-person [name='stature']", "1.78 m")
-    hand.press('.add-person button[value="add"]')
-    expect(hand.page.get_by_role("heading", name="Ada", exact=True)).to_be_visible()
-    hand.page.wait_for_load_state()
+def sums(page: Page) -> dict[str, list[Decimal]]:
+    """Give the rows of figures of the panel by their names."""
+    rows = page.locator("#panel tr:has(th[scope='row'])")
+    return {
+        row.locator("th").inner_text(): [
+            money(cell) for cell in row.locator("td").all_inner_texts()
+        ]
+        for row in rows.all()
+    }
 
 
 def ceiling_at(plan: Data, corner: tuple[float, float]) -> float:
@@ -132,15 +72,50 @@ def ceiling_at(plan: Data, corner: tuple[float, float]) -> float:
     return float(plane["height_mm"] + (plane["rise_x"] * dx + plane["rise_y"] * dy) / 1000)
 
 
-def test_the_first_half_hour(page: Page, kept: PlanStore) -> None:
+def see_the_ceiling(plan: Data, tape: Tape) -> None:
+    """Level along wall A, up from it square: by hand from the corners, the heights and no code."""
+    corners = [(wall["x_mm"], wall["y_mm"]) for wall in plan["room"]["walls"]]
+    (ax, ay), (bx, by) = corners[0], corners[1]
+    long = math.dist(corners[0], corners[1])
+    into = (-(by - ay) / long, (bx - ax) / long)
+    away = [(x - ax) * into[0] + (y - ay) * into[1] for x, y in corners]
+    (_, _, low), (_, along, high) = tape.heights
+    cx, cy = corners[2]
+    share = parse_length_mm(along, tape.units) / math.dist(corners[2], corners[3])
+    at_c = (cx + (corners[3][0] - cx) * share, cy + (corners[3][1] - cy) * share)
+    far = (at_c[0] - ax) * into[0] + (at_c[1] - ay) * into[1]
+    first, last = (parse_length_mm(each, tape.units) for each in (low, high))
+    expected = [first + (last - first) * each / far for each in away]
+    assert [ceiling_at(plan, corner) for corner in corners] == pytest.approx(expected, abs=0.5)
+
+
+def see_the_money(page: Page) -> None:
+    """What was there costs nothing; the rest is its guide price, a tenth is kept for surprises."""
+    for name in ("Wall boiler", "Chest freezer", "Stored bicycle"):
+        row = page.locator("tr, li", has_text=re.compile(name)).first
+        expect(row).to_contain_text("owned")
+    told = sums(page)
+    kit = sum(GUIDE_PRICES.values())
+    assert told["Kit"] == [kit, 0]
+    fit_out, later = told["Fit-out"]
+    assert later == 0
+    assert told["Together"] == [(fit_out + kit) * Decimal("1.1")]
+    parts = {"Racks": 520, "Benches": 110, "Bars and weights": 180, "Bag and floor": 35}
+    assert {part: told[part] for part in parts} == {part: [cost] for part, cost in parts.items()}
+    assert told["Of the house"] == [0]
+
+
+@pytest.mark.parametrize(
+    "tape", [METRIC, pytest.param(FEET, marks=pytest.mark.long)], ids=["metres", "feet"]
+)
+def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
     hand = Hand(page)
     page.goto("/")
-    walk(hand)
-    plan_id = page.url.split("/")[-2]
+    plan_id = walk(hand, tape)
     tell_of_the_house(hand)
-    tell_of_the_door(hand)
-    tell_what_is_in_it(hand)
-    tell_who_trains(hand)
+    tell_of_the_door(hand, tape)
+    tell_what_is_in_it(hand, tape)
+    tell_who_trains(hand, tape)
     plan = kept.plan(plan_id)
 
     # the walk began at wall A, the door came into wall D: it is drawn below
@@ -148,22 +123,11 @@ def test_the_first_half_hour(page: Page, kept: PlanStore) -> None:
     (door,) = plan["room"]["openings"]
     assert door["wall"] == plan["room"]["walls"][3]["id"]
     assert min(corners[3][1], corners[0][1]) > max(corners[1][1], corners[2][1])
-
-    # level along wall A, up from it square: by hand from the corners, the heights and no code
-    (ax, ay), (bx, by) = corners[0], corners[1]
-    long = math.dist(corners[0], corners[1])
-    into = (-(by - ay) / long, (bx - ax) / long)
-    away = [(x - ax) * into[0] + (y - ay) * into[1] for x, y in corners]
-    cx, cy = corners[2]
-    share = 400 / math.dist(corners[2], corners[3])
-    at_c = (cx + (corners[3][0] - cx) * share, cy + (corners[3][1] - cy) * share)
-    far = (at_c[0] - ax) * into[0] + (at_c[1] - ay) * into[1]
-    expected = [2310 + (2463 - 2310) * each / far for each in away]
-    assert [ceiling_at(plan, corner) for corner in corners] == pytest.approx(expected, abs=0.5)
+    see_the_ceiling(plan, tape)
 
     hand.press(f'a[href="/plan/{plan_id}"]')
     desk = Desk(page, kept, plan_id).ready()
-    for kind in KIT:
+    for kind in GUIDE_PRICES:
         with desk.one_command():
             hand.press(f'#shelf [data-kit="{kind}"]')
     step = next(key for key, piece in kept.pieces(plan_id).items() if piece["type"] == "step")
@@ -171,17 +135,45 @@ def test_the_first_half_hour(page: Page, kept: PlanStore) -> None:
     with desk.one_command():
         hand.count += 1
         desk.drag(step, x, y - 200 if y > 2600 else y + 200)
+    by = abs(desk.pose(step)[1] - y)
 
-    # what was there costs nothing; the rest is its guide price
     hand.press('.tabs a[href$="/cost"]')
     page.wait_for_url("**/cost")
-    for name in ("Wall boiler", "Chest freezer", "Stored bicycle"):
-        row = page.locator("tr, li", has_text=re.compile(name)).first
-        expect(row).to_contain_text("owned")
+    see_the_money(page)
     hand.press('.tabs a[href$="/history"]')
     page.wait_for_url("**/history")
     way = "to the boiler wall" if y > 2600 else "towards the garage door"
-    expect(page.locator("main")).to_contain_text(way)
+    first = page.locator(".revisions .change").first
+    expect(first).to_contain_text(way)
+    # 25.4 mm are an inch
+    told = f"{by:.0f} mm" if tape.units == "metric" else f"{int(by / 25.4)}"
+    expect(first).to_contain_text(told)
     hand.press('.tabs a[href$="/print"]')
     page.wait_for_url("**/print")
+    assert hand.count < ENOUGH
+
+
+def test_the_first_half_hour_by_keys_alone(page: Page, kept: PlanStore) -> None:
+    hand = Keys(page)
+    page.goto("/")
+    plan_id = walk(hand, METRIC)
+    tell_of_the_house(hand)
+    tell_of_the_door(hand, METRIC)
+    tell_what_is_in_it(hand, METRIC)
+    tell_who_trains(hand, METRIC)
+    see_the_ceiling(kept.plan(plan_id), METRIC)
+    hand.press(f'a[href="/plan/{plan_id}"]')
+    desk = Desk(page, kept, plan_id).ready()
+    for kind in GUIDE_PRICES:
+        with desk.one_command():
+            hand.press(f'#shelf [data-kit="{kind}"]')
+    step = next(key for key, piece in kept.pieces(plan_id).items() if piece["type"] == "step")
+    expect(desk.drawn(step)).to_be_focused()
+    x, y, _ = desk.pose(step)
+    with desk.one_command():
+        page.keyboard.press("Shift+ArrowUp")
+    assert desk.pose(step)[:2] == (x, y - 100)
+    hand.press('.tabs a[href$="/cost"]')
+    page.wait_for_url("**/cost")
+    see_the_money(page)
     assert hand.count < ENOUGH

@@ -6,6 +6,7 @@ import { dress } from '../lazy.js';
 import { follow } from '../live.js';
 import { chooseBetween } from '../panels/conflict.js';
 import { Drafts, GIVEN_BACK } from './drafts.js';
+import { OwnSteps } from './own-steps.js';
 import { parse, patch, remember } from './patch.js';
 import { tellWhereItBegins } from './room-begins.js';
 import { moveCorners } from './room-corners.js';
@@ -42,6 +43,9 @@ let corners = places('.corner .grip');
 const saving = new SaveQueue();
 /** How many of those are steps that the page shows already. */
 let ahead = 0;
+/** What came of a change while the next one was made already. @type {Parts|null} */
+let unshown = null;
+const own = new OwnSteps();
 let drawn = '';
 const drafts = new Drafts();
 const looks = new RoomLooks({
@@ -75,6 +79,7 @@ function fit() {
  * @param {HTMLFormElement|null} sent
  */
 function show(parts, sent) {
+	unshown = null;
 	revision = parts.revision;
 	desk.dataset['revision'] = String(revision);
 	looks.keep(revision, parts, parts.of);
@@ -197,9 +202,17 @@ function send(form, submitter) {
 	return saving.add(async () => {
 		try {
 			const before = of;
-			const parts = await sendEdit(plan, edit, of, fields, shown ?? revision);
+			const seen = own.since(shown ?? revision);
+			const parts = await sendEdit(plan, edit, of, fields, seen);
+			own.note(seen, parts.revision);
 			clear(form);
 			drafts.sent(form, fields);
+			// the hand has gone on: the answer to what it did last shows this, too
+			if (!adds && saving.waiting > 1) {
+				revision = parts.revision;
+				unshown = parts;
+				return;
+			}
 			if (adds && parts.of === before) form.reset();
 			show(parts, form);
 			saving.tell(
@@ -215,6 +228,7 @@ function send(form, submitter) {
 /** @param {HTMLFormElement} form @param {unknown} fault */
 async function refuse(form, fault) {
 	if (!(fault instanceof ApiError)) throw fault;
+	if (unshown) show(unshown, form);
 	clear(form);
 	/** @type {string[]} */
 	const rest = [];

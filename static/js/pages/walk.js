@@ -173,6 +173,13 @@ function soon() {
 	waiting = window.setTimeout(() => void look(), WAIT_MS);
 }
 
+// on a phone the keyboard takes the lower half: what is typed in goes right below the outline
+if (matchMedia('(pointer: coarse)').matches) {
+	form.addEventListener('focusin', ({ target }) => {
+		if (!(target instanceof HTMLInputElement) || ['radio', 'checkbox'].includes(target.type)) return;
+		(target.closest('li') ?? target).scrollIntoView({ block: 'start' });
+	});
+}
 form.addEventListener('input', soon);
 form.addEventListener('focusout', soon);
 

@@ -1,0 +1,220 @@
+"""The first half hour, by a hand that is counted: with a pointer, or by keys alone.
+
+A garage out of square with a boiler, a freezer and two bicycles that stay: measured, told,
+furnished. Every value typed, choice, press and drag is one.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from playwright.sync_api import Page, expect
+
+FAR_TABS = 200
+NEAR_TABS = 4
+AWAY = """selector => {
+    const here = document.activeElement, goal = document.querySelector(selector);
+    const groups = new Set(), some = 'a[href], button, input, select, summary, [tabindex]';
+    if (!goal || here === document.body || here.matches(selector)) return 0;
+    const on = here.compareDocumentPosition(goal) & Node.DOCUMENT_POSITION_FOLLOWING;
+    const [from, to] = on ? [here, goal] : [goal, here];
+    let stops = 0;
+    for (const one of document.querySelectorAll(some)) {
+        if (one.tabIndex < 0 || one.disabled || !one.getClientRects().length) continue;
+        if (!(from.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING)) continue;
+        if (!(one.compareDocumentPosition(to) & Node.DOCUMENT_POSITION_FOLLOWING)) continue;
+        const group = one.type === 'radio' && one.name;
+        if (group && groups.has(group)) continue;
+        if (group) groups.add(group);
+        stops += 1;
+    }
+    return on ? stops : -stops;
+}"""
+"""About how many stops of Tab lie between here and the first that a selector names."""
+
+
+@dataclass(frozen=True)
+class Tape:
+    """What somebody measured, as they write it.
+
+    `walls` in their order, `diagonals` and `heights` as the rows of the form; `door` is where it
+    begins, its width and height; `along` where boiler, freezer and bicycles begin on their walls.
+    """
+
+    units: str
+    walls: Sequence[str]
+    diagonals: Sequence[tuple[str, str, str]]
+    heights: Sequence[tuple[str, str, str]]
+    door: tuple[str, str, str]
+    along: tuple[str, str, str]
+    stature: str
+
+
+class Hand:
+    """Somebody at the page who counts what they do."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.count = 0
+
+    def press(self, selector: str) -> None:
+        """Press what a selector names."""
+        self.count += 1
+        self.page.locator(selector).first.click()
+
+    def type(self, selector: str, text: str) -> None:
+        """Type a value."""
+        self.count += 1
+        self.page.locator(selector).fill(text)
+
+    def choose(self, selector: str, at: int) -> None:
+        """Choose from a list by its place."""
+        self.count += 1
+        self.page.locator(selector).select_option(index=at)
+
+    def pick(self, scope: str, name: str, value: str) -> None:
+        """Choose a picture or a word of a group."""
+        self.press(f'{scope} label:has([name="{name}"][value="{value}"])')
+
+    def tick(self, selector: str) -> None:
+        """Tick a box."""
+        self.press(f"label:has({selector})")
+
+
+class Keys(Hand):
+    """Somebody without a pointer: Tab goes on or back until it is there."""
+
+    def to(self, selector: str) -> None:
+        """Go by Tab, on or back, to what a selector names."""
+        away = self.page.evaluate(AWAY, selector)
+        key = "Shift+Tab" if away < 0 else "Tab"
+        for _ in range(min(abs(away), FAR_TABS) - NEAR_TABS):
+            self.page.keyboard.press(key)
+        for _ in range(FAR_TABS):
+            if self.page.evaluate("s => document.activeElement.matches(s)", selector):
+                return
+            self.page.keyboard.press(key)
+        raise AssertionError(f"{selector} is not reached by Tab")
+
+    def press(self, selector: str) -> None:
+        self.count += 1
+        self.to(selector)
+        self.page.keyboard.press("Enter")
+
+    def type(self, selector: str, text: str) -> None:
+        self.count += 1
+        self.to(selector)
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+
+    def choose(self, selector: str, at: int) -> None:
+        self.count += 1
+        self.to(selector)
+        self.page.keyboard.press("Home")
+        for _ in range(at):
+            self.page.keyboard.press("ArrowDown")
+
+    def pick(self, scope: str, name: str, value: str) -> None:
+        self.count += 1
+        self.to(f'{scope} [name="{name}"]')
+        wanted = self.page.locator(f'{scope} [name="{name}"][value="{value}"]:checked')
+        if not self.page.locator(f'{scope} [name="{name}"]:checked').count():
+            self.page.keyboard.press("Space")
+        for _ in range(12):
+            if wanted.count():
+                return
+            self.page.keyboard.press("ArrowRight")
+        raise AssertionError(f"{name} cannot be set to {value} by arrows")
+
+    def tick(self, selector: str) -> None:
+        self.count += 1
+        self.to(selector)
+        self.page.keyboard.press("Space")
+
+
+def walk(hand: Hand, tape: Tape) -> str:
+    """Walk round the room and give the id of its plan."""
+    hand.press('a[href="/walk"]')
+    hand.page.wait_for_url("**/walk")
+    hand.type("#name", "The garage")
+    if tape.units == "feet":
+        hand.pick(".walk-first", "units", "feet")
+    for n, length in enumerate(tape.walls, 1):
+        if not hand.page.locator(f"#length{n}").count():
+            hand.press('[data-more="walls"]')
+        hand.type(f"#length{n}", length)
+    hand.tick("#back")
+    for n, (start, end, length) in enumerate(tape.diagonals, 1):
+        for name, text in (("from", start), ("to", end), ("diagonal", length)):
+            hand.type(f"#{name}{n}", text)
+    for n, (wall, along, height) in enumerate(tape.heights, 1):
+        for name, text in (("at", wall), ("along", along), ("height", height)):
+            hand.type(f"#{name}{n}", text)
+    answer = hand.page.locator("#answer")
+    expect(answer).to_contain_text("one slope, rising from wall A")
+    expect(hand.page.locator(".walk-fall")).to_be_attached()
+    hand.press("#use")
+    hand.page.wait_for_url("**/room?of=house")
+    return hand.page.url.split("/")[-2]
+
+
+def saved(page: Page, words: str) -> None:
+    """Wait until a change is kept."""
+    expect(page.locator('form[data-step="undo"] button')).to_have_attribute(
+        "title", f"Undo: {words}"
+    )
+
+
+def tell_of_the_house(hand: Hand) -> None:
+    """Answer the three questions."""
+    form = 'form[data-edit="house"]'
+    for name, value in (("whose", "own"), ("drill", "yes"), ("heard", "neighbours"),
+                        ("when", "day"), ("children", "no")):  # fmt: skip
+        hand.pick(form, name, value)
+        expect(hand.page.locator(f"#house-{name}-{value}")).to_be_checked()
+    expect(hand.page.locator("#index a[data-of='house']")).not_to_contain_text("missing")
+
+
+def tell_of_the_door(hand: Hand, tape: Tape) -> None:
+    """Put the garage door into the last wall."""
+    form = 'form[data-edit="add-opening"]'
+    hand.press('#index a[data-of="openings"]')
+    expect(hand.page.locator(form)).to_be_visible()
+    hand.pick(form, "kind", "tracks")
+    hand.choose(f'{form} select[name="wall"]', len(tape.walls) - 1)
+    for name, text in zip(("offset", "width", "height"), tape.door, strict=True):
+        hand.type(f'{form} input[name="{name}"]', text)
+    hand.press(f"{form} > button.btn:not(.plain-submit)")
+    saved(hand.page, "add the garage door")
+
+
+def tell_what_is_in_it(hand: Hand, tape: Tape) -> None:
+    """Say how full it is, and what stays: boiler, freezer, two bicycles."""
+    form = 'form[data-edit="add-found"]'
+    hand.press('#index a[data-of="things"]')
+    expect(hand.page.locator(form)).to_be_visible()
+    hand.pick('form[data-edit="full"]', "full", "half")
+    saved(hand.page, "how full the room is")
+    boiler, freezer, bicycles = tape.along
+    for kind, wall, along, count, words in (
+        ("boiler", 1, boiler, "", "Boiler stays"),
+        ("chest-freezer", 2, freezer, "", "Freezer stays"),
+        ("bike-stored", 0, bicycles, "2", "2 × bicycle stay"),
+    ):
+        hand.pick(form, "kind", kind)
+        hand.choose(f'{form} select[name="wall"]', wall + 1)
+        hand.type(f'{form} input[name="along"]', along)
+        if count:
+            hand.type(f'{form} input[name="count"]', count)
+        hand.press(f"{form} > button.btn:not(.plain-submit)")
+        saved(hand.page, words)
+
+
+def tell_who_trains(hand: Hand, tape: Tape) -> None:
+    """Add one person."""
+    hand.press('.tabs a[href$="/people"]')
+    hand.page.wait_for_url("**/people")
+    hand.type(".add-person [name='label']", "Ada")
+    hand.type(".add-person [name='stature']", tape.stature)
+    hand.press('.add-person button[value="add"]')
+    expect(hand.page.get_by_role("heading", name="Ada", exact=True)).to_be_visible()
+    hand.page.wait_for_load_state()
