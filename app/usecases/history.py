@@ -20,6 +20,7 @@ from app.errors import CommandError, StoreError
 from app.library.kit import KitType, kit_types
 from app.library.known import check_known
 from app.library.own import kits_of
+from app.model.base import Point
 from app.model.fronts import front_of
 from app.model.plan import Plan
 from app.model.room import Room
@@ -37,6 +38,8 @@ from app.usecases.plans import Elbowroom
 PAGE = 50
 PHRASES_AT_ONCE = 3
 _CEILING, _WALLS = ("room", "ceiling"), ("room", "walls")
+THUMB_EDGE_MM = 120.0
+"""How much is seen round the room in a small picture: as much as a wall is thick."""
 MARK_ROOM_MM = 90.0
 """How far the mark round a changed piece keeps from it on the picture."""
 
@@ -75,6 +78,23 @@ class Side:
     drawing: str
     marks: tuple[str, ...]
     view: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outlines:
+    """A revision at a glance: outlines of room and pieces in mm, and whether each came of it."""
+
+    room: tuple[Point, ...]
+    room_is_new: bool
+    pieces: tuple[tuple[tuple[Point, ...], bool], ...]
+
+    @property
+    def view(self) -> tuple[float, float, float, float]:
+        """What a picture of it shows: left, top, width and height, mm."""
+        xs, ys = zip(*self.room, strict=True)
+        edge = THUMB_EDGE_MM
+        left, top = min(xs) - edge, min(ys) - edge
+        return left, top, max(xs) + edge - left, max(ys) + edge - top
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +304,24 @@ def _snags_say(gone: int, come: int) -> str:
         for count, word in ((gone, "gone"), (come, "new"))
         if count
     )
+
+
+def outlines(house: Elbowroom, plan_id: str, number: int) -> Outlines:
+    """Return the outlines of a revision, and which of them came of it. Raises NotFoundError.
+
+    Raises PlanError when it names kit that the library no longer has.
+    """
+    revision, plan = house.store.log.revision(plan_id, number)
+    scene = _built(plan)
+    paths = [change.path for change in _changes_of(revision)]
+    touched = {path[1] for path in paths if path[0] == "pieces" and len(path) > 1}
+    pieces = [
+        (tuple((x, y) for x, y in placed.footprint.exterior.coords), key in touched)
+        for key, placed in scene.placed.items()
+    ]
+    new_room = any(path[0] == "room" and path[1:2] in ((), ("walls",)) for path in paths)
+    # what is new lies above what it stands in
+    return Outlines(plan.room.corners, new_room, tuple(sorted(pieces, key=lambda piece: piece[1])))
 
 
 def _changes(before: Plan, after: Plan) -> tuple[Change, ...]:

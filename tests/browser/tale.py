@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from playwright.sync_api import Page, expect
 
+from app.units import Units
+
 FAR_TABS = 200
 NEAR_TABS = 4
 AWAY = """selector => {
@@ -40,7 +42,7 @@ class Tape:
     begins, its width and height; `along` where boiler, freezer and bicycles begin on their walls.
     """
 
-    units: str
+    units: Units
     walls: Sequence[str]
     diagonals: Sequence[tuple[str, str, str]]
     heights: Sequence[tuple[str, str, str]]

@@ -202,3 +202,20 @@ def test_heights_under_walls_that_have_moved_since_are_not_guessed(
     told = [line.what for line in histories.history(house, plan_id).lines[:2]]
     assert "Ceiling changed" in told[1]
     assert "now" not in told[1]
+
+
+def test_a_small_picture_shows_what_came_of_a_revision_on_top(
+    house: Elbowroom, plan_id: str
+) -> None:
+    made, moved = (histories.outlines(house, plan_id, number) for number in (0, 1))
+    assert not made.room_is_new
+    assert [is_new for _, is_new in made.pieces] == [False, False]
+    assert [is_new for _, is_new in moved.pieces] == [False, True]
+    # it lies where it was moved to: its middle is that of its outline
+    xs, ys = zip(*moved.pieces[-1][0], strict=True)
+    assert ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2) == pytest.approx((3600, 2000))
+    left, top, wide, high = moved.view
+    assert left < min(xs) < max(xs) < left + wide
+    assert top < min(ys) < max(ys) < top + high
+    with pytest.raises(NotFoundError):
+        histories.outlines(house, plan_id, 99)

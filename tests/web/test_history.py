@@ -5,12 +5,14 @@ import re
 import sqlite3
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 
 from tests.web.building import plan_data, text
 
 MARKUP = "<script>alert(1)</script>"
+SVG = "{http://www.w3.org/2000/svg}"
 
 
 @pytest.fixture
@@ -140,3 +142,14 @@ def test_a_backup_over_the_page(client: Any, changed: str, tmp_path: Path) -> No
 def test_a_backup_is_no_plan_file(client: Any, changed: str) -> None:
     upload = {"file": (io.BytesIO(client.post("/backup").data), "b")}
     assert client.post("/import", data=upload).status_code == 400
+
+
+def test_each_line_has_a_small_picture_of_its_own(client: Any, changed: str) -> None:
+    page = client.get(f"/plan/{changed}/history").get_data(as_text=True)
+    assert f'src="/plan/{changed}/history/1/picture"' in page
+    drawn = client.get(f"/plan/{changed}/history/1/picture")
+    assert drawn.mimetype == "image/svg+xml"
+    kinds = [path.get("class") for path in ElementTree.fromstring(drawn.data).iter(f"{SVG}path")]
+    assert kinds[0] == "room"
+    assert kinds[-1] == "piece new"
+    assert client.get(f"/plan/{changed}/history/99/picture").status_code == 404

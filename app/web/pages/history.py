@@ -41,6 +41,13 @@ def page(plan_id: str) -> str:
     return render_template("history.html", plan_id=plan_id, plan=past.state.plan, past=past)
 
 
+@history.get("/plan/<plan_id>/history/<number>/picture")
+def thumbnail(plan_id: str, number: str) -> Response:
+    """A small picture of a revision: its outlines, what came of it inked in blue."""
+    seen = histories.outlines(house(), plan_id, _number(number))
+    return Response(render_template("_history_picture.svg", seen=seen), mimetype="image/svg+xml")
+
+
 @history.get("/plan/<plan_id>/history/compare")
 def compare_page(plan_id: str) -> str:
     """Two revisions laid over one another, and what differs in words; `to` is usually today."""
