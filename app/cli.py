@@ -104,6 +104,19 @@ def _parser() -> argparse.ArgumentParser:
     arranging.add_argument("--json", action="store_true", help="print the layouts as JSON")
     fitting = commands.add_parser("fits", help="which kit fits into the room of a plan file")
     fitting.add_argument("plan", type=Path, help="the plan file")
+    fitting.add_argument(
+        "--at", metavar="X,Y",
+        help="what fits over this place, in mm from the plan's corner; the whole room if left out",
+    )  # fmt: skip
+    fitting.add_argument(
+        "--want", action="append", default=[], metavar="TYPE[=WORTH]",
+        help="a kit type of a wish list, and what it is worth beside the others: prints the best "
+        "set that fits together; may be said several times",
+    )  # fmt: skip
+    fitting.add_argument("--sum", help="what the wish list may cost, as 1500")
+    fitting.add_argument(
+        "-o", "--output", type=Path, help="the file for the plan with the set of a wish list"
+    )
     fitting.add_argument("--json", action="store_true", help="print the answer as JSON")
     drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG or PDF")
     drawing.add_argument("plan", type=Path, help="the plan file")

@@ -26,7 +26,7 @@ def already(order: Iterable[Placed], kit: KitType, instead: Iterable[str] = ()) 
 
 def _serves(placed: Placed, kit: KitType) -> bool:
     mine = placed.kit
-    if kit.key in PLATE_STORES or _plates(kit):
+    if are_plates(kit):
         return mine.key in PLATE_STORES or is_plates(placed)
     if mine.group != kit.group:
         return False
@@ -39,5 +39,6 @@ def _serves(placed: Placed, kit: KitType) -> bool:
     return bool(done) and done <= {use.movement for use in mine.uses}
 
 
-def _plates(kit: KitType) -> bool:
-    return kit.key.endswith("-plates")
+def are_plates(kit: KitType) -> bool:
+    """Return whether a kit type is plates, or what they are kept on."""
+    return kit.key in PLATE_STORES or kit.key.endswith("-plates")

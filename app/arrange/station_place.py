@@ -48,8 +48,10 @@ def find_place(
     places = all_over(off_doors(scene, every, x1 - x0, y1 - y0), PLACES_JUDGED_AT_MOST)
     if not places:
         return phrase("the only free floor for it is where a door swings")
-    names = _ids(plan, station, key)
-    there = build_scene(apply(plan, adds(_pieces(station, kit, names, Pose(x_mm=0, y_mm=0)))))
+    names = piece_ids(plan, station, key)
+    there = build_scene(
+        apply(plan, adds(station_pieces(station, kit, names, Pose(x_mm=0, y_mm=0))))
+    )
     if not budget.allows(work_of(scene, FULL)):
         return NOT_JUDGED
     known = {about(snag) for snag in run(scene)}
@@ -79,11 +81,11 @@ def find_place(
         first = _at(there, station, kit, names, in_turn[0][2])
         new = [one for one in run(first) if one.severity == "stop" and about(one) not in known]
         return phrase("no place without a stop; at the best of them: {}", new[0].wording)
-    return _pieces(station, kit, names, best[1])
+    return station_pieces(station, kit, names, best[1])
 
 
 def _at(scene: Scene, station: Station, kit: KitType, names: tuple[str, ...], pose: Pose) -> Scene:
-    moved = _pieces(station, kit, names, pose)
+    moved = station_pieces(station, kit, names, pose)
     return scene.moved({piece.id: piece.pose for piece in moved})
 
 
@@ -106,7 +108,8 @@ def about(snag: Snag) -> tuple[object, ...]:
     return (snag.severity, snag.key)
 
 
-def _ids(plan: Plan, station: Station, key: str) -> tuple[str, ...]:
+def piece_ids(plan: Plan, station: Station, key: str) -> tuple[str, ...]:
+    """Return new ids for the pieces of a station whose carrier is of a type, the carrier first."""
     taken = {piece.id for piece in plan.pieces}
     names = []
     for kind in station.types(key):
@@ -115,9 +118,10 @@ def _ids(plan: Plan, station: Station, key: str) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _pieces(
+def station_pieces(
     station: Station, kit: KitType, names: tuple[str, ...], pose: Pose
 ) -> tuple[Piece, ...]:
+    """Return the pieces of a station with its carrier, of a kit type, at a pose."""
     carrier = Piece(id=names[0], type=kit.key, pose=pose)
     extent = _extent(kit)
     rest = [

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from app.arrange.joining import usual_bar
 from app.arranging.open_floor import OpenFloor, open_floor
@@ -21,11 +22,17 @@ from app.model.plan import Plan
 from app.placing.core import Core
 from app.published.register import overridden
 from app.scene.build import Scene, build_scene
+from app.scene.shapes import turned_points
+from app.scene.tolerance import TOLERANCE_MM
 
 NEW = "would-fit"
 NEW_BAR = "would-fit-bar"
 PLACES = 150
 """Places of each kit type that are asked, beside the corners of what is free: a step apart."""
+Spot = tuple[float, float]
+Floats = NDArray[np.float64]
+PLACES_OVER = 9
+"""Places each way at which a thing is tried over a spot: an eighth of its size apart."""
 ALL_OF_IT = 1e-3
 """Share of what is wanted that may be lacking where a use is full: less than a millimetre."""
 ONE_SPACE = 1.0
@@ -61,8 +68,12 @@ class Fits:
     mat: OpenFloor | None
 
 
-def fits(plan: Plan) -> Fits:
-    """Return what fits into a room beside all that is on the plan."""
+def fits(plan: Plan, spot: Spot | None = None) -> Fits:
+    """Return what fits into a room beside all that is on the plan.
+
+    With a `spot`, a place in mm of the room, only what can stand over it; the largest of each kind
+    are of the whole room all the same.
+    """
     with overridden({one.id: one.value for one in plan.overrides}):
         scene = build_scene(plan)
         kits = [
@@ -71,15 +82,15 @@ def fits(plan: Plan) -> Fits:
             if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
         ]
         known = {s.key for s in run(scene) if s.severity == "stop"}
-        answers = tuple(_fit(scene, kit, known) for kit in kits)
+        answers = tuple(_fit(scene, kit, known, spot) for kit in kits)
         return Fits(answers, _tallest_rack(scene), _longest_bar(scene), open_floor(scene))
 
 
-def _fit(scene: Scene, kit: KitType, known: set[str]) -> Fit:
+def _fit(scene: Scene, kit: KitType, known: set[str], spot: Spot | None) -> Fit:
     piece = Piece(id=NEW, type=kit.key, pose=MIDDLE)
     best: tuple[float, Pose] | None = None
     for with_it in _with_bars(scene, [piece]):
-        best = _best_place(with_it)
+        best = _best_place(with_it, spot)
         if best is not None:
             break
     if best is None:
@@ -105,8 +116,11 @@ def _with_bars(scene: Scene, pieces: Sequence[Piece]) -> Iterator[Scene]:
         yield alone
 
 
-def _best_place(scene: Scene) -> tuple[float, Pose] | None:
-    """Return the place of the new piece at which least is lacking, and how much."""
+def _best_place(scene: Scene, spot: Spot | None = None) -> tuple[float, Pose] | None:
+    """Return the place of the new piece at which least is lacking, and how much.
+
+    With a `spot` it stands over that.
+    """
     core = Core.of(scene)
     layout = core.layout([root for root in core.free if root != NEW])
     best: tuple[float, Pose] | None = None
@@ -114,6 +128,8 @@ def _best_place(scene: Scene) -> tuple[float, Pose] | None:
     for turn in core.turns(NEW):
         corners = np.asarray(core.free_points(NEW, turn, layout)).reshape(-1, 2)
         every = np.concatenate([corners, points])
+        if spot is not None:
+            every = _over_spot(scene, turn, every, spot)
         free = every[core.admits(NEW, turn, every, layout)]
         if not len(free):
             continue
@@ -125,6 +141,19 @@ def _best_place(scene: Scene) -> tuple[float, Pose] | None:
         if best[0] <= ALL_OF_IT:
             break
     return best
+
+
+def _over_spot(scene: Scene, turn_deg: float, points: Floats, spot: Spot) -> Floats:
+    """Return the places of the new piece at which it stands over a spot, some beside it added."""
+    placed = scene.placed[NEW]
+    half = np.array([placed.extent.width_mm, placed.extent.depth_mm]) / 2
+    steps = np.linspace(-1.0, 1.0, PLACES_OVER)
+    mesh = np.stack(np.meshgrid(steps, steps), axis=2).reshape(-1, 2) * half
+    every = np.concatenate([points, np.array(spot) + turned_points(mesh, turn_deg)])
+    outline = placed.shape.footprint.buffer(TOLERANCE_MM)
+    away = turned_points(np.array(spot) - every, placed.pose.angle_deg - turn_deg)
+    over: Floats = every[shapely.contains_xy(outline, away[:, 0], away[:, 1])]
+    return over
 
 
 def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:

@@ -11,10 +11,11 @@ import json
 from datetime import date
 from pathlib import Path
 
-from app.file_commands.arranging import arrange, fitting
+from app.file_commands.arranging import arrange
 from app.file_commands.copies import back_up, restore
 from app.file_commands.counting import counted, cut
 from app.file_commands.drawings import draw_file
+from app.file_commands.fitting import fitting
 from app.file_commands.phases import phases
 from app.file_commands.verdicts import check, headroom
 from app.file_commands.works import planned

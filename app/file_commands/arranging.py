@@ -1,4 +1,4 @@
-"""Arrange the kit of a plan file, and say what fits into its room."""
+"""Arrange the kit of a plan file."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.typed_wish import typed_wish
-from app.arranging.whatfits import fits
 from app.arranging.wishes import Wish
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
@@ -80,53 +79,6 @@ def _worths(texts: Sequence[str]) -> tuple[tuple[str, float], ...]:
 def _wishes(texts: Sequence[str], plan: Plan) -> tuple[Wish, ...]:
     scene = build_scene(plan) if texts else None
     return tuple(typed_wish(text, scene) for text in texts) if scene else ()
-
-
-def fitting(asked: argparse.Namespace) -> int:
-    """Say what fits into the room of a plan file beside what stands there."""
-    found = fits(read(asked.plan))
-    if asked.json:
-        data = {
-            "kit": [
-                {
-                    "type": one.kit.key,
-                    "name": one.kit.name,
-                    "fits": one.use,
-                    "for": list(one.people),
-                    "lacking": round(one.lacking, 3),
-                    "pose": None if one.pose is None else json_of(one.pose),
-                }
-                for one in found.kit
-            ],
-            "tallest_rack": None
-            if found.tallest_rack_mm is None
-            else math.floor(found.tallest_rack_mm),
-            "longest_bar": None if found.longest_bar is None else found.longest_bar.key,
-            "open_floor": None
-            if found.mat is None
-            else [round(found.mat.long_mm), round(found.mat.short_mm)],
-        }
-        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
-        return 0
-    for word, title in (
-        ("full", "Fits, with all the room it asks for:"),
-        ("tight", "Fits with less room than recommended:"),
-        ("crowded", "Stands here, with hardly any room to use it:"),
-        ("none", "No place for it here:"),
-    ):
-        some = sorted((one for one in found.kit if one.use == word), key=lambda one: one.lacking)
-        if some:
-            print(title)
-        for one in some:
-            who = f", for {' and '.join(one.people)}" if one.people else ""
-            print(f"    {one_line(one.kit.name)}{one_line(who)}")
-    if found.tallest_rack_mm is not None:
-        print(f"A rack may be {math.floor(found.tallest_rack_mm)} mm high at most.")
-    bar = found.longest_bar
-    print("No rack with a bar finds a place." if bar is None else f"The longest bar: {bar.name}.")
-    if found.mat is not None:
-        print(f"The largest open floor: {found.mat.words} m.")
-    return 0
 
 
 def as_data(answer: Arranged) -> dict[str, Any]:

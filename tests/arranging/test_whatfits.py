@@ -4,13 +4,15 @@ import json
 from pathlib import Path
 
 import pytest
+import shapely
 
 from app.arranging.whatfits import NEW, fits
 from app.changes.commands import adds, apply
 from app.cli import main
 from app.model.kit import Piece
 from app.model.plan import Plan
-from app.model.versions import dump
+from app.model.versions import dump, load
+from app.scene.build import build_scene
 from tests.builders import judge, make_person, make_plan, make_room
 
 
@@ -50,3 +52,52 @@ def test_the_command_line_tells_it(
     assert answer["tallest_rack"] == 2150
     assert answer["open_floor"] == [2400, 2200]
     assert {one["fits"] for one in answer["kit"]} >= {"full", "tight", "none"}
+
+
+def test_over_a_place_stands_only_what_reaches_it(small: Plan) -> None:
+    # 300 from two walls: what is deep and wide stands over it, at least half of its size away
+    corner = 300.0, 300.0
+    answer = fits(small, corner)
+    there = [one for one in answer.kit if one.pose is not None]
+    assert there
+    assert len(there) <= sum(one.pose is not None for one in fits(small).kit)
+    for one in there:
+        assert one.pose is not None
+        piece = Piece(id=NEW, type=one.kit.key, pose=one.pose)
+        outline = build_scene(apply(small, adds([piece]))).placed[NEW].footprint
+        assert outline.distance(shapely.Point(corner)) < 1, one.kit.key
+
+
+def test_a_wish_list_on_the_command_line(
+    small: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, out = tmp_path / "plan.json", tmp_path / "set.json"
+    file.write_text(dump(small), encoding="utf-8")
+    asked = ["fits", str(file), "--want", "adjustable-dumbbells=3", "--want", "running-machine"]
+    assert main([*asked, "--sum", "1000", "--json", "-o", str(out)]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["set"] == ["adjustable-dumbbells"]
+    assert [one["type"] for one in answer["left_out"]] == ["running-machine"]
+    assert [piece.type for piece in load(out.read_bytes()).pieces] == ["adjustable-dumbbells"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (["--want", "unicorn"], "There is no kit type “unicorn”"),
+        (["--want", "bike=much"], "after = goes what it is worth"),
+        (["--want", "bike", "--sum", "much"], "the sum"),
+        (["--at", "here"], "“here” is no place"),
+    ],
+)
+def test_what_cannot_be_asked_of_it_is_one_sentence(
+    small: Plan,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    asked: list[str],
+    words: str,
+) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(dump(small), encoding="utf-8")
+    assert main(["fits", str(file), *asked]) == 2
+    assert words in capsys.readouterr().err

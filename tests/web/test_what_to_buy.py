@@ -1,0 +1,74 @@
+"""The page of what to buy: a list from what one wants to do and a sum, taken as one command."""
+
+import re
+from typing import Any
+
+import pytest
+
+from app.usecases.plans import Elbowroom
+from tests.builders import make_person, make_plan, make_room
+
+ASK = "list=1&for=heart&sum=500"
+
+
+@pytest.fixture
+def empty(house: Elbowroom) -> str:
+    """A small empty room."""
+    room = make_room(3000, 2600, 2400)
+    return house.create(make_plan(room=room, people=(make_person(1700),))).plan_id
+
+
+def test_before_anything_is_asked_nothing_is_looked_for(client: Any, empty: str) -> None:
+    page = client.get(f"/plan/{empty}/start").text
+    assert "Make a list" in page
+    assert "start-list" not in page
+    assert "Or begin with a set" in page
+
+
+def test_a_list_is_shown_and_taken_as_one_command(
+    client: Any, house: Elbowroom, empty: str
+) -> None:
+    page = client.get(f"/plan/{empty}/start?{ASK}").text
+    # bike 420, rope 15, mat 30: all of the set to begin with, and 35 are left
+    assert re.search(r"\d of \d+ go in together, about €\d+", page)
+    assert "with it the list comes to about" in page
+    assert house.open(empty).plan.pieces == ()
+    form = {"list": "1", "for": "heart", "sum": "500"}
+    assert client.post(f"/plan/{empty}/start", data=form).status_code == 303
+    state = house.open(empty)
+    assert {"bike", "mat-space"} <= {piece.type for piece in state.plan.pieces}
+    assert state.revision == 1
+    house.undo(empty)
+    assert house.open(empty).plan.pieces == ()
+
+
+def test_ones_own_word_counts(client: Any, empty: str) -> None:
+    page = client.get(f"/plan/{empty}/start?{ASK}&w-bike=0").text
+    (row,) = re.findall(r"<tr[^>]*><th scope=\"row\">Upright bike.*?</tr>", page, re.DOTALL)
+    assert "you left it out" in row
+    assert '<option value="0" selected>' in row
+
+
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [("list=1", "nothing on the list"), ("list=1&for=heart&sum=much", "the sum")],
+)
+def test_what_cannot_be_asked_is_said_and_nothing_typed_is_lost(
+    client: Any, empty: str, query: str, words: str
+) -> None:
+    reply = client.get(f"/plan/{empty}/start?{query}")
+    assert words in reply.text
+    assert 'role="alert"' in reply.text
+    if "sum=" in query:
+        assert 'value="much"' in reply.text
+
+
+def test_where_nothing_has_a_place_each_reason_is_there_and_nothing_is_taken(
+    client: Any, house: Elbowroom
+) -> None:
+    full = house.create(make_plan(room=make_room(500, 400))).plan_id
+    page = client.get(f"/plan/{full}/start?list=1&for=boxing").text
+    assert "Nothing of the list finds a place here" in page
+    reply = client.post(f"/plan/{full}/start", data={"list": "1", "for": "boxing"})
+    assert reply.status_code == 409
+    assert "Nothing of this list finds a place in this room." in reply.text
