@@ -18,10 +18,12 @@ from app.library.finishes import Fitting, finishes
 from app.model.finishing import LightChoice
 from app.published.register import published, row
 from app.scene.build import Scene
+from app.scene.naming import wall_called
 from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, places
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
 from app.units import KILO
+from app.wording import joined, phrase
 
 _BARE = {"solid-brick": "red brick"}
 
@@ -149,6 +151,28 @@ def _colour_share(scene: Scene, wall_id: str) -> float:
     return known if known is not None else published("light.reflectance.light-grey")
 
 
+def _told_places(scene: Scene, hung: Places) -> str:
+    """Say where the middles are: along the longest wall from its corner, and off it."""
+    if not hung.at:
+        return ""
+    walls = scene.room.walls
+    number = max(range(len(walls)), key=lambda i: math.dist(walls[i].start, walls[i].end))
+    wall, before = walls[number], walls[number - 1]
+    (x0, y0), (ax, ay), (ix, iy) = wall.start, wall.along, wall.inward
+    spots = [
+        phrase(
+            "L{} {:bare} and {:bare}", i, (x - x0) * ax + (y - y0) * ay,
+            (x - x0) * ix + (y - y0) * iy,
+        )
+        for i, (x, y) in enumerate(hung.at, 1)
+    ]  # fmt: skip
+    return phrase(
+        "Middles from the corner of {} and {}, along the first and off it{}: {}.",
+        wall_called(scene, wall.id), wall_called(scene, before.id),
+        ", in mm" if scene.plan.units == "metric" else "", joined("; ", spots),
+    ).worded(scene.plan.units)  # fmt: skip
+
+
 def _line(
     scene: Scene, choice: LightChoice, layout: Layout, assumed: bool, gathered: Gathered
 ) -> Line:
@@ -162,7 +186,7 @@ def _line(
     index = room_index((x1 - x0) / kilo, (y1 - y0) / kilo, mounted)
     packs = offers(scene.plan, [fitting.pack], gathered.problems)
     hung = "between the joists" if scene.plan.room.ceiling.showing else "under the ceiling"
-    at = "; ".join(f"({x:.0f}, {y:.0f})" for x, y in layout.places.at)
+    at = _told_places(scene, layout.places)
     return Line(
         key=f"light.{fitting.key}",
         part="light",
@@ -191,7 +215,7 @@ def _line(
         ),
         assumed=assumed,
         notes=(
-            f"Middles at {at}." if at else "Places are not worked out for so many.",
+            at or "Places are not worked out for so many.",
             "Beside, not over, a head on the bench; clear of rope, bar and bag"
             + ("; a wire guard on each, for something may fly." if _is_swung(scene) else ".")
             + " Connecting them is an electrician's work.",

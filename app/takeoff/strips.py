@@ -21,6 +21,7 @@ from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
 from app.takeoff.strip_feeds import Feeding, feeding, guard_words, needs_fuse
+from app.takeoff.strip_ways import way_says
 from app.units import KILO, Units
 from app.wording import joined, length_words, phrase
 
@@ -82,6 +83,8 @@ def strips(scene: Scene) -> Gathered:
         gathered.lines.append(_supply(scene, volts, of, gathered))
     gathered.lines += _small(scene, fed, gathered)
     gathered.says += _says(fed, scene.plan.units)
+    for one in fed:
+        gathered.says += way_says(scene, one.run)
     return gathered
 
 

@@ -29,7 +29,7 @@ from app.model.room_walls import fresh_id
 from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.takeoff.paint_plan import usual_paint
-from app.takeoff.surfaces import Face, faces
+from app.takeoff.surfaces import Face, along_face, faces
 from app.usecases.accounts import product_laying
 
 MIRROR_MM = 2400.0
@@ -208,17 +208,11 @@ def _free_stretch(
     free, face, start = best
     width = min(free, most_mm)
     # offsets are told from the wall's corner as measured, stretches from that of its inner face
-    shift = _shift(face)
-    return face, round(start + (free - width) / 2 + shift, 2), round(width, 2)
-
-
-def _shift(face: Face) -> float:
-    (x, y), (ax, ay) = face.wall.start, face.wall.along
-    return float((x - face.wall.wall.x_mm) * ax + (y - face.wall.wall.y_mm) * ay)
+    return face, round(start + (free - width) / 2 - along_face(face.wall, 0.0), 2), round(width, 2)
 
 
 def _longest(plan: Plan, face: Face, low_mm: float, high_mm: float) -> tuple[float, float]:
-    shift = _shift(face)
+    shift = -along_face(face.wall, 0.0)
     near = published("mirror.socket-off-mm")
     taken: list[BaseGeometry] = [
         box(a - near, 0, a + near, high_mm + 1)

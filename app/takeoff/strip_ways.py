@@ -1,0 +1,195 @@
+"""What a run of light strip meets on its way, and where its supply can be reached and cooled."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import shapely
+from shapely import LineString, Point, Polygon
+
+from app.model.finishing import StripRun
+from app.model.room_check import opening_name
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.naming import wall_called
+from app.scene.tolerance import TOLERANCE_MM
+from app.scene.walls import WallShape
+from app.takeoff.calling import in_front, strip_called
+from app.takeoff.surfaces import Face, along_face, face_of
+from app.wording import joined, phrase
+
+NEAR_WALL_MM = 60.0
+"""What hangs so near to a wall is in the way of a profile on it: wider than one is deep."""
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """Something in the way of a run: what, and where along the wall it begins and ends, in mm.
+
+    Under a ceiling the lengths are along the run.
+    """
+
+    name: str
+    from_mm: float
+    to_mm: float
+
+
+def met_on_the_way(scene: Scene, run: StripRun) -> tuple[Met, ...]:
+    """Return what a run would cross: openings, what hangs low, the end of its wall or ceiling."""
+    if run.wall is None:
+        return tuple(_under_ceiling(scene, run))
+    return tuple(_on_wall(scene, run, face_of(scene, run.wall)))
+
+
+def way_says(scene: Scene, run: StripRun) -> Iterator[str]:
+    """Say of each thing in the way where it is, and where the supply lies best."""
+    called, units = in_front(strip_called(scene, run)), scene.plan.units
+    met = met_on_the_way(scene, run)
+    if met:
+        where = "along the run" if run.wall is None else "along the wall"
+        parts = [
+            phrase("the {} from {:fine} to {:fine} {}", m.name, m.from_mm, m.to_mm, where)
+            for m in met
+        ]
+        yield phrase(
+            "{}: in its way is {}. Lead it round, or end it before.", called, joined(" and ", parts)
+        ).worded(units)
+    yield from _supply_says(scene, run)
+
+
+def _on_wall(scene: Scene, run: StripRun, face: Face) -> Iterator[Met]:
+    shift = along_face(face.wall, 0.0)
+    line = LineString([(x + shift, z) for x, z in run.points])
+    for opening, hole in face.holes:
+        yield from _crossed(line, hole, opening_name(opening), shift)
+    rest = line.difference(face.whole)
+    if rest.length > TOLERANCE_MM:
+        yield Met("end of the wall", *_ends(rest, shift))
+    for low in scene.plan.room.low_things:
+        area = _against(face.wall, Polygon(low.outline), low.bottom_mm, face)
+        if area is not None:
+            yield from _crossed(line, area, low.label or low.kind, shift)
+
+
+def _against(
+    wall: WallShape, outline: Polygon, bottom_mm: float, face: Face
+) -> shapely.Geometry | None:
+    """Return the part of a wall's face that a low thing hangs against; None for no part."""
+    length = math.dist(wall.start, wall.end)
+    (ax, ay), (ix, iy) = wall.along, wall.inward
+    x, y = wall.start
+    strip = Polygon(
+        [
+            (x, y),
+            (x + ax * length, y + ay * length),
+            (x + ax * length + ix * NEAR_WALL_MM, y + ay * length + iy * NEAR_WALL_MM),
+            (x + ix * NEAR_WALL_MM, y + iy * NEAR_WALL_MM),
+        ]
+    )
+    touched = strip.intersection(outline)
+    if touched.area < TOLERANCE_MM:
+        return None
+    spots = [
+        (px - x) * ax + (py - y) * ay for px, py in shapely.get_coordinates(touched)
+    ]  # fmt: skip
+    return shapely.box(min(spots), bottom_mm, max(spots), float(face.whole.bounds[3]))
+
+
+def _crossed(line: LineString, area: shapely.Geometry, name: str, shift: float) -> Iterator[Met]:
+    part = line.intersection(area)
+    if part.length > TOLERANCE_MM:
+        yield Met(name, *_ends(part, shift))
+
+
+def _ends(part: shapely.Geometry, shift: float) -> tuple[float, float]:
+    places = shapely.get_coordinates(part)[:, 0] - shift
+    return float(places.min()), float(places.max())
+
+
+def _under_ceiling(scene: Scene, run: StripRun) -> Iterator[Met]:
+    line = LineString(run.points)
+    beyond = line.difference(scene.room.free)
+    areas = [(low.label or low.kind, Polygon(low.outline)) for low in scene.plan.room.low_things]
+    areas += [(column.label.lower(), Polygon(column.outline)) for column in scene.plan.room.columns]
+    crossed = [(name, line.intersection(area)) for name, area in areas]
+    for name, part in [*crossed, ("edge of the ceiling", beyond)]:
+        if part.length > TOLERANCE_MM:
+            spots = [line.project(Point(at)) for at in shapely.get_coordinates(part)]
+            yield Met(name, min(spots), max(spots))
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """The socket beside which a supply lies, and the way of the cable from it along the walls."""
+
+    wall: str
+    offset_mm: float
+    way_mm: float
+
+
+def feed_of(scene: Scene, run: StripRun) -> Feed | None:
+    """Return the socket with the shortest way to the start of a run that can be reached.
+
+    A socket behind something that stands before it is none. None without any, or for a run under
+    the ceiling.
+    """
+    if run.wall is None:
+        return None
+    start, height = run.points[0]
+    feeds = [
+        Feed(
+            socket.wall,
+            socket.offset_mm,
+            _along_walls(scene, (socket.wall, socket.offset_mm), (run.wall, start))
+            + abs(height - socket.height_mm),
+        )
+        for socket in scene.plan.room.sockets
+        if not _is_behind(scene, socket.wall, socket.offset_mm, socket.height_mm)
+    ]
+    return min(feeds, key=lambda feed: feed.way_mm, default=None)
+
+
+def _along_walls(scene: Scene, one: tuple[str, float], other: tuple[str, float]) -> float:
+    """Return the way along the walls between two places on them, the shorter way round."""
+    around, at = 0.0, {}
+    for wall in scene.plan.room.walls:
+        at[wall.id] = around
+        around += scene.plan.room.wall_length_mm(wall.id)
+    apart = abs(at[one[0]] + one[1] - at[other[0]] - other[1])
+    return min(apart, around - apart)
+
+
+def _is_behind(scene: Scene, wall_id: str, offset_mm: float, height_mm: float) -> bool:
+    wall = next(wall for wall in scene.room.walls if wall.id == wall_id)
+    at = along_face(wall, offset_mm)
+    (ax, ay), (ix, iy) = wall.along, wall.inward
+    room = published("strip.supply-air-mm")
+    point = Point(wall.start[0] + ax * at + ix, wall.start[1] + ay * at + iy)
+    return any(
+        placed.footprint.distance(point) < room
+        and placed.lift_mm + placed.extent.height_mm > height_mm
+        for placed in scene.order
+    )
+
+
+def _supply_says(scene: Scene, run: StripRun) -> Iterator[str]:
+    called, units = in_front(strip_called(scene, run)), scene.plan.units
+    feed = feed_of(scene, run)
+    air = published("strip.supply-air-mm")
+    if feed is None:
+        if run.wall is not None and scene.plan.room.sockets:
+            yield f"{called}: every socket is behind something; its supply must be reached."
+        return
+    yield phrase(
+        "{}: its supply lies beside the socket on {}, {:fine} from that wall's corner, where a "
+        "hand reaches it, with {:mm} of air round it; from there the cable is {:fine} along the "
+        "walls.",
+        called, wall_called(scene, feed.wall), feed.offset_mm, air, feed.way_mm,
+    ).worded(units)  # fmt: skip
+    if feed.way_mm > run.cable_mm + TOLERANCE_MM:
+        yield phrase(
+            "{}: the cable is counted with {:fine}, which does not reach: type {:fine}.",
+            called, run.cable_mm, feed.way_mm,
+        ).worded(units)  # fmt: skip

@@ -1,0 +1,104 @@
+"""Strips meet windows, doors, beams and pipes, or do not; their supply can be reached."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from app.model.finishing import StripRun
+from app.model.room import Opening, Room
+from app.scene.build import Scene
+from app.takeoff.strip_ways import feed_of, met_on_the_way
+from tests.builders import low_thing, make_room, place, rectangle
+from tests.takeoff.making import counted, scene_of
+
+WINDOW = Opening(id="w", wall="back", kind="window", offset_mm=1000, width_mm=800, height_mm=900,
+                 sill_mm=1100)  # fmt: skip
+
+
+def run(*points: tuple[float, float], wall: str | None = "back", **fields: Any) -> StripRun:
+    return StripRun(id="s", wall=wall, points=points, **fields)
+
+
+def room(**fields: Any) -> Room:
+    return make_room(4000, 3000, 2400, **fields)
+
+
+def met(of: StripRun, scene: Scene) -> list[tuple[str, float, float]]:
+    return [(m.name, round(m.from_mm), round(m.to_mm)) for m in met_on_the_way(scene, of)]
+
+
+@pytest.mark.parametrize(
+    ("height", "crossed"),
+    [
+        # the window is from 1000 to 1800 along and from 1100 to 2000 up
+        (1500, [("window", 1000, 1800)]),
+        (2001, []),
+        (1099, []),
+    ],
+)
+def test_a_run_over_a_window_says_where(height: float, crossed: list[Any]) -> None:
+    scene = scene_of(room=room(openings=[WINDOW]))
+    assert met(run((200, height), (3000, height)), scene) == crossed
+
+
+def test_a_beam_that_meets_the_wall_is_in_the_way_up_to_the_ceiling() -> None:
+    beam = low_thing(rectangle(2000, 0, 2200, 3000), 2100)
+    scene = scene_of(room=room(low_things=(beam,)))
+    assert met(run((200, 2200), (3000, 2200)), scene) == [("beam", 2000, 2200)]
+    assert met(run((200, 2099), (3000, 2099)), scene) == []
+    off = scene_of(room=room(low_things=(low_thing(rectangle(2000, 500, 2200, 3000), 2100),)))
+    assert met(run((200, 2200), (3000, 2200)), off) == []
+
+
+def test_a_run_past_the_wall_or_above_it_is_named() -> None:
+    scene = scene_of(room=room())
+    assert met(run((3000, 2000), (4300, 2000)), scene) == [("end of the wall", 4000, 4300)]
+    assert met(run((0, 2500), (1000, 2500)), scene) == [("end of the wall", 0, 1000)]
+
+
+def test_under_the_ceiling_lengths_are_along_the_run() -> None:
+    pipe = low_thing(rectangle(1000, 0, 1100, 3000), 2300)
+    scene = scene_of(room=room(low_things=(pipe,)))
+    assert met(run((500, 500), (2500, 500), wall=None), scene) == [("beam", 500, 600)]
+
+
+def with_sockets(*places: tuple[str, float]) -> Room:
+    data = room().model_dump()
+    data["sockets"] = [
+        {"id": f"s{i}", "wall": wall, "offset_mm": offset, "height_mm": 300}
+        for i, (wall, offset) in enumerate(places)
+    ]
+    return Room.model_validate(data)
+
+
+def test_the_supply_lies_beside_the_socket_with_the_shortest_way() -> None:
+    # 500 along and 2200 - 300 up: 2400; round the corner from the left wall's end it is
+    # 500 + 100 + 1900 = 2500
+    scene = scene_of(room=with_sockets(("back", 1000), ("left", 2500)))
+    feed = feed_of(scene, run((500, 2200), (3000, 2200)))
+    assert feed is not None
+    assert (feed.wall, feed.offset_mm, feed.way_mm) == ("back", 1000, 2400)
+    near = scene_of(room=with_sockets(("back", 3900), ("left", 2900)))
+    round_the_corner = feed_of(near, run((500, 2200), (3000, 2200)))
+    assert round_the_corner is not None
+    assert (round_the_corner.wall, round_the_corner.way_mm) == ("left", 500 + 100 + 1900)
+
+
+def test_a_socket_behind_a_thing_is_no_place_for_a_supply() -> None:
+    tree = place("plate-tree", 1000, 350)
+    scene = scene_of(tree, room=with_sockets(("back", 1000), ("back", 3900)))
+    feed = feed_of(scene, run((500, 2200), (3000, 2200)))
+    assert feed is not None
+    assert feed.offset_mm == 3900
+
+
+def test_a_cable_that_does_not_reach_is_said() -> None:
+    strip = run((500, 2200), (3000, 2200), cable_mm=1000).model_dump()
+    said = counted(room=with_sockets(("back", 1000)), strips=[strip]).says
+    assert any("1.00 m, which does not reach: type 2.40 m." in one for one in said)
+    strip["cable_mm"] = 2400
+    said = counted(room=with_sockets(("back", 1000)), strips=[strip]).says
+    assert not any("does not reach" in one for one in said)
+    assert any("100 mm of air round it" in one for one in said)
