@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from app.checks.loads import Load, circuit_of, loads, said_circuit, used_together
 from app.checks.snag import Severity, Snag, kit_key, lower
 from app.checks.sockets import sockets_in_reach
 from app.formulas.electrical import continuous_w, gives_w
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.loads import Load, circuit_of, loads, said_circuit, used_together
 from app.units import KILO
 
 _RUNNING = "running-machine"

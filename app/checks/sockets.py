@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from app.checks.loads import loads, outlets
 from app.checks.snag import Snag, lower
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.loads import loads, outlets
 from app.units import KILO
 
 _METRE = KILO

@@ -15,6 +15,7 @@ from app.takeoff.covering import covering
 from app.takeoff.fixings import fixings
 from app.takeoff.floor_list import floors
 from app.takeoff.jobs import jobs_of
+from app.takeoff.leads import leads
 from app.takeoff.lights import lights
 from app.takeoff.line import PART_NAMES, Gathered, Line, TakeOff
 from app.takeoff.mirrors import mirrors
@@ -67,6 +68,7 @@ def take_off(scene: Scene) -> TakeOff:
         hung = sum(round(line.net) for line in gathered.lines if line.part == "light")
         gathered.take(fixings(scene, hung))
         gathered.take(openings(scene, gathered.lines))
+        gathered.take(leads(scene))
         jobs = jobs_of(scene, gathered.lines, coats(scene, Gathered()))
         gathered.take(supplies(jobs))
         gathered.take(tools(jobs))

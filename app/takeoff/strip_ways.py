@@ -94,7 +94,8 @@ def _against(
     spots = [
         (px - x) * ax + (py - y) * ay for px, py in shapely.get_coordinates(touched)
     ]  # fmt: skip
-    return shapely.box(min(spots), bottom_mm, max(spots), float(face.whole.bounds[3]))
+    _, _, _, top = face.whole.bounds
+    return shapely.box(min(spots), bottom_mm, max(spots), top)
 
 
 def _crossed(line: LineString, area: shapely.Geometry, name: str, shift: float) -> Iterator[Met]:

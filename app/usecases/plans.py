@@ -35,6 +35,7 @@ from app.store.entries import Entry as Entry
 from app.store.entries import State
 from app.store.flags import numbered, numbered_for_now
 from app.store.plans import OWNER, Check, Store, anything
+from app.takeoff.moved import FLOOR_AT_REST, lays_anew, moved, on_places
 from app.usecases.files import samples
 from app.usecases.judged import Findings, InUse, Judged, find
 from app.usecases.judging import Judge, scene_or_fault, snags_or_fault, with_what_is_lost
@@ -213,6 +214,18 @@ class Elbowroom:
         verdict = self._tried(seen, poses)
         known = seen.state.revision == revision
         return (changed_rows(seen.verdict, verdict) if known else None), verdict
+
+    def money_of(self, plan_id: str, poses: Mapping[str, Pose]) -> list[str]:
+        """Return what changes on the list with pieces at other poses: "+1 socket lead, +€12.00".
+
+        A floor that would be laid anew is only named: it is counted at rest.
+        """
+        seen = self._seen_lately(plan_id)
+        plan, known = seen.state.plan, [one for one in poses if one in seen.scene.placed]
+        scene = seen.scene.moved({one: poses[one] for one in known})
+        changed = moved(on_places(seen.scene), on_places(scene))
+        words = [one.worded(plan.currency) for one in changed]
+        return [*words, FLOOR_AT_REST] if lays_anew(seen.scene, set(known)) else words
 
     def _seen_lately(self, plan_id: str) -> Judged:
         self.waiting.dragged()

@@ -143,7 +143,7 @@ export class PlanApi {
 	/**
 	 * @param {Record<string, Pose>} moves
 	 * @param {number|null} against the revision whose verdict is at hand
-	 * @returns {Promise<{verdict?: Verdict, changed?: Changed}>} what has changed against it, or all
+	 * @returns {Promise<{verdict?: Verdict, changed?: Changed, money?: string[]}>} what has changed against it, or all
 	 */
 	try(moves, against) {
 		return ask(`${this.root}/try`, against === null ? { moves } : { moves, against });

@@ -45,6 +45,7 @@ const store = new Store({
 	redo_to: page.redo_to,
 	verdict: page.verdict,
 	previewed: false,
+	money: [],
 	remedies: {},
 	remediesOf: -1,
 	preview: {},
@@ -178,6 +179,7 @@ carryFromShelf(shelfRoot, { store, viewport, library, pxPerM: Number(shelfRoot.d
 });
 
 const pieceButton = need(document, '.drawer-bar [aria-controls="piece"]', HTMLButtonElement);
+const handMoney = need(document, '.hand-money', HTMLElement);
 const drawerCount = need(document, '.drawer-count', HTMLElement);
 
 /** What changed decides what is touched. @type {(now: State, was: State|null) => void} */
@@ -192,6 +194,7 @@ const update = (now, was) => {
 	if (chose || now.preview !== was?.preview || now.plan !== was?.plan) grips.show(now);
 	if (chose || now.verdict !== was?.verdict || now.snag !== was.snag) flags.show(now.verdict, now.snag);
 	snagList.update(now);
+	if (now.money !== was?.money) tellMoney(now.money);
 	if (now.chosen) parts.updateCard(now, was);
 	key.update(now, was);
 	if (chose) {
@@ -207,6 +210,14 @@ const update = (now, was) => {
 	if (chose || judged || now.snag !== was?.snag) figure.decorate(now);
 	if (now.snag !== was?.snag) showSnag(now);
 };
+
+/** @param {string[]} lines */
+function tellMoney(lines) {
+	handMoney.hidden = lines.length === 0;
+	handMoney.replaceChildren(
+		...lines.map((line) => Object.assign(document.createElement('span'), { textContent: line })),
+	);
+}
 
 /** @param {State} now */
 function showSnag(now) {

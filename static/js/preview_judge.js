@@ -23,7 +23,7 @@ export class PreviewJudge {
 	#shown = 0;
 	#measures = 0;
 
-	/** @param {PlanApi} api @param {(verdict: Verdict) => void} show */
+	/** @param {PlanApi} api @param {(verdict: Verdict, money: string[]) => void} show */
 	constructor(api, show) {
 		this.api = api;
 		this.show = show;
@@ -52,10 +52,10 @@ export class PreviewJudge {
 		this.#asking = true;
 		try {
 			const { known, moves } = question;
-			const { verdict, changed } = await this.api.try(moves, known.revision);
+			const { verdict, changed, money = [] } = await this.api.try(moves, known.revision);
 			if (question.turn > this.#shown) {
 				this.#shown = question.turn;
-				this.show(verdict ?? (changed ? changedTo(known.verdict, changed) : known.verdict));
+				this.show(verdict ?? (changed ? changedTo(known.verdict, changed) : known.verdict), money);
 				this.#measure(question.started);
 			}
 		} catch {

@@ -71,7 +71,7 @@ export class Sync {
 		});
 		this.idle.untidy = !tidy;
 		this.outbox = new Outbox(api);
-		this.#judge = new PreviewJudge(api, (verdict) => store.set({ verdict, previewed: true }));
+		this.#judge = new PreviewJudge(api, (verdict, money) => store.set({ verdict, money, previewed: true }));
 		if (this.outbox.count) queueMicrotask(() => this.awake());
 	}
 
@@ -99,7 +99,7 @@ export class Sync {
 		}
 		this.#taken.letGo(ids);
 		this.#judge.forget();
-		this.store.set({ preview, verdict: this.#committed.verdict, previewed: false });
+		this.store.set({ preview, verdict: this.#committed.verdict, money: [], previewed: false });
 	}
 
 	/**
@@ -318,6 +318,7 @@ export class Sync {
 			redo_to,
 			undo_says,
 			redo_says,
+			money: [],
 			previewed: false,
 			preview,
 			chosen: lives(chosen) ? chosen : null,

@@ -142,6 +142,7 @@
  * @property {number|null} redo_to
  * @property {Verdict} verdict   what the list and the flags show now
  * @property {boolean} previewed  the verdict is that of a preview
+ * @property {string[]} money  what the list gains or loses while pieces are in the hand
  * @property {Record<string, Remedy>} remedies
  * @property {Record<string, string>} [tried]  of snags without a way out, what was tried
  * @property {number} remediesOf  revision for which the ways out were sought

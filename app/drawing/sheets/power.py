@@ -7,7 +7,6 @@ from functools import partial
 
 import shapely
 
-from app.checks.loads import circuit_of, loads
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
@@ -21,6 +20,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.model.finishing import LightChoice
 from app.scene.build import Placed, Scene
+from app.scene.loads import circuit_of, loads
 from app.scene.naming import wall_called
 from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff

@@ -219,18 +219,20 @@ def try_moves(plan_id: str) -> Response:
     """Return the verdict with pieces at other poses; nothing is kept.
 
     With `against`, a revision whose verdict is at hand, only the rows that differ from it are
-    given, as `changed`; the whole verdict where that revision is not the newest.
+    given, as `changed`; the whole verdict where that revision is not the newest. `money` are the
+    lines of the list that change with it, in words; guests see none.
     """
     body = body_of(Moves)
     poses, against = read_poses(body.moves), body.against
     if link() is not None:
         guests_moves(house().open(plan_id).plan, poses)
+    money = [] if link() is not None else house().money_of(plan_id, poses)
     if against is None:
-        return jsonify(ok=True, verdict=house().try_moves(plan_id, poses))
+        return jsonify(ok=True, verdict=house().try_moves(plan_id, poses), money=money)
     changed, verdict = house().try_against(plan_id, poses, against)
     if changed is None:
-        return jsonify(ok=True, verdict=verdict)
-    return jsonify(ok=True, changed=changed)
+        return jsonify(ok=True, verdict=verdict, money=money)
+    return jsonify(ok=True, changed=changed, money=money)
 
 
 @api.get("/plans/<plan_id>/remedies")
