@@ -9,9 +9,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from app.drawing.primitives import Group
 from app.drawing.svg import fragment
-from app.drawing.works_chart import Measure, legend, works_chart
+from app.drawing.works_chart import LEGEND, Measure, legend, works_chart
+from app.drawing.works_halves import halves
 from app.forms.field_table import Words
 from app.forms.works_edits import BECOMES, DAY_WORDS, TABLES
 from app.model.works import FreeTime, LoudTime, Stored, TaskNote
@@ -26,6 +26,9 @@ WIDE_PX = 1000.0
 """Width of the chart on the page, in the units of its drawing: it is scaled to the paper."""
 
 ROW_PX, LETTER_PX = 17.0, 12.5
+KEY_PX = 340.0
+"""Width of the key to the chart: it stands on a phone too."""
+KEY_WORDS = "Key of the chart: " + ", ".join(words for _, words in LEGEND)
 LATE_DAYS = 7
 """How late a delivery is that one asks about: a week is what carriers put off by."""
 
@@ -57,18 +60,22 @@ class WorksView(DayView):
 
     @cached_property
     def chart(self) -> Markup:
-        """The chart as SVG."""
+        """The chart as SVG: its names, its bars, and the key to both below."""
         answer = self.known.answer
         if answer is None:
             return Markup("")
         measure = Measure(WIDE_PX, ROW_PX, LETTER_PX)
         (part,) = works_chart(answer, measure, float("inf"))
-        key = legend(0, part.height + ROW_PX / 2, measure, WIDE_PX)
-        height = part.height + 2 * ROW_PX
-        items = [*part.items, Group(key, "legend")]
-        box = {"viewBox": f"0 0 {WIDE_PX:g} {height:g}", "class": "works-chart", "role": "img"}
-        box["aria-label"] = f"Bar chart of the works. {self.first_words}"
-        return Markup(fragment(items, box))
+        names, bars = halves(part, measure, f"Bar chart of the works. {self.first_words}")
+        return Markup(f'<div class="chart-names">{names}</div>{bars}')
+
+    @property
+    def key(self) -> Markup:
+        """The key of the chart as SVG."""
+        measure = Measure(KEY_PX, ROW_PX, LETTER_PX)
+        items = legend(0, 0, measure, KEY_PX)
+        box = {"viewBox": f"0 0 {KEY_PX:g} {2 * ROW_PX:g}", "class": "works-chart works-key"}
+        return Markup(fragment(items, {**box, "role": "img", "aria-label": KEY_WORDS}))
 
     @property
     def first_words(self) -> str:
