@@ -54,7 +54,7 @@ def _supply(scene: Scene) -> Iterator[Snag]:
         yield Snag(
             code="no-residual-current-protection",
             severity="care",
-            template="The sockets have no residual current protection. {:.0f} mA is usual for "
+            template="No trip switch (RCD) guards the sockets. One of {:.0f} mA is usual for "
             "them: ask an electrician before anything is plugged in here.",
             values=(published("electric.residual-current-ma"),),
             names=("sockets",),
@@ -233,8 +233,8 @@ def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
             code="ask-feed",
             question=True,
             severity="note",
-            template="what feeds the room (a {:.0f} A {} gives {:.1f} kW), and whether its sockets "
-            "have residual current protection",
+            template="what feeds the room (a {:.0f} A {} gives {:.1f} kW), and whether a trip "
+            "switch (RCD) guards its sockets",
             values=(amps, kind, gives / _KILO),
             unit=None,
             source_keys=(key,),
@@ -244,7 +244,7 @@ def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
             code="ask-residual-current",
             question=True,
             severity="note",
-            template="whether the sockets have residual current protection",
+            template="whether a trip switch (RCD) guards the sockets",
             unit=None,
             source_keys=("electric.residual-current-ma",),
         )

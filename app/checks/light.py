@@ -57,12 +57,12 @@ def light(scene: Scene) -> Iterator[Snag]:
     clauses = []
     if lux < wanted:
         clauses.append(
-            f"{hung} of {layout.count} x {lower(fitting.name)} find a place and give about "
-            f"{lux:.0f} lx of the {wanted:.0f} lx needed"
+            f"{hung} of {layout.count} × {lower(fitting.name)} find a place and give about "
+            f"{lux:.0f} of the {wanted:.0f} lux needed"
         )
     if more > 0:
         clauses.append(
-            f"walls as dark as these cost {lost:.0f} lx with {fewest} fittings that do between "
+            f"walls as dark as these cost {lost:.0f} lux with {fewest} fittings that do between "
             f"white ones, or {more} fitting{'s' if more > 1 else ''} more"
         )
     yield Snag(

@@ -168,5 +168,5 @@ def is_many(name: str) -> bool:
 
 
 def lower(name: str) -> str:
-    """Return a name as it stands within a sentence."""
-    return name[:1].lower() + name[1:]
+    """Return a name as it is within a sentence; letters that are each a word stay: LED batten."""
+    return name if name[:2].isupper() else name[:1].lower() + name[1:]

@@ -134,7 +134,7 @@ def _recess(plan: Plan, typed: Typed) -> Done:
             )
     typed.done()
     edges = with_recess(plan.room, wall.id, at, width, depth, into)
-    what = "a chimney breast or nib" if into else "an alcove"
+    what = "a chimney breast or pier" if into else "an alcove"
     return _edges(plan, "recess_depth", edges), f"{what} in wall {name}"
 
 

@@ -54,7 +54,7 @@ ELECTRICITY = Table(
                example="16", least=LEAST_AMPS),
         radio("volts", "Mains", "volts", choices=(("230", "230 V"), ("120", "120 V")), cast=int,
               span="half"),
-        _yes_no("protected", "Residual current device", "residual_current_protection"),
+        _yes_no("protected", "Trip switch (RCD) before the sockets", "residual_current_protection"),
     ),
 )  # fmt: skip
 CIRCUIT = Table(

@@ -57,9 +57,9 @@ def lights(scene: Scene) -> Gathered:
     if len(laid) > 1:
         other = laid[1]
         gathered.says.append(
-            f"Light, the other way: {other.count} × {other.fitting.name} give {other.lux:.0f} lx "
+            f"Light, the other way: {other.count} × {other.fitting.name} give {other.lux:.0f} lux "
             f"with {other.watts:.0f} W, against {laid[0].count} × {laid[0].fitting.name} with "
-            f"{laid[0].lux:.0f} lx and {laid[0].watts:.0f} W."
+            f"{laid[0].lux:.0f} lux and {laid[0].watts:.0f} W."
         )
     first = laid[0]
     if len(first.places.at) < first.count:

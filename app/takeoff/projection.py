@@ -85,11 +85,11 @@ def _sentences(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
     clauses += _standing(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
     if lux < published("projection.trace-lux"):
-        clauses.append(f"{called}: {lux:.0f} lx is faint even in the dark; come nearer.")
+        clauses.append(f"{called}: {lux:.0f} lux is faint even in the dark; come nearer.")
     else:
         clauses.append(
-            f"{called}: {lux:.0f} lx on white, in the dark. The light to train by "
-            f"would wash it out, even {dim:.0f} lx shows; and nobody should look into the beam."
+            f"{called}: {lux:.0f} lux on white, in the dark. The light to train by "
+            f"would wash it out, even {dim:.0f} lux shows; and nobody should look into the beam."
         )
     return clauses
 

@@ -206,7 +206,7 @@ def test_a_chimney_breast_a_beam_and_the_way_in(page: Page, kept: PlanStore, pla
     for name, text in (("at", "2 m"), ("width", "1.2 m"), ("depth", "35 cm")):
         field(page, "recess", f"recess_{name}").fill(text)
     page.get_by_role("button", name="Set forward").click()
-    saved(page, "a chimney breast or nib in wall A")
+    saved(page, "a chimney breast or pier in wall A")
     assert corners(kept, plan_id)[1:5] == [(2000, 0), (2000, 350), (3200, 350), (3200, 0)]
     page.locator('#index a[data-of="ceiling"]').click()
     page.locator('#index a[data-of="hanging"]').click()

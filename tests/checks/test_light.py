@@ -32,7 +32,7 @@ def test_what_black_walls_cost() -> None:
     # 6.9 between black ones (0.3), so 7; 5 give 362 lx between white, 217 between black
     (snag,) = found(lit("black", LightChoice()), "light")
     assert snag.severity == "note"
-    assert "cost 145 lx with 5 fittings" in snag.sentence
+    assert "cost 145 lux with 5 fittings" in snag.sentence
     assert "or 2 fittings more" in snag.sentence
     assert published("light.used.dark") == 0.3
 
@@ -43,8 +43,8 @@ def test_fittings_that_find_no_place_give_no_light() -> None:
     assert snag.severity == "note"
     assert snag.measured is not None
     assert snag.measured < 3000
-    assert "18 of 20 x" in snag.sentence
-    assert "of the 3000 lx needed" in snag.sentence
+    assert "18 of 20 × LED batten" in snag.sentence
+    assert "of the 3000 lux needed" in snag.sentence
 
 
 def test_a_fitting_that_nobody_knows_is_left_to_the_quantities() -> None:
