@@ -37,6 +37,12 @@ COLUMNS = (
     "sum",
 )
 STANDINGS = ("to-come", "committed", "bought", "owned")
+STANDING_WORDS = {
+    "to-come": "not ordered",
+    "committed": "ordered",
+    "bought": "paid",
+    "owned": "owned already",
+}
 _MOST_ROWS = 10_000
 
 
@@ -113,7 +119,7 @@ def as_text(costs: Costs, budget: str | None = None) -> list[str]:
     told = []
     for line in costs.lines:
         asked = "no price" if line.asked_minor is None else money(line.asked_minor)
-        words: list[str] = [line.standing] if line.standing != "to-come" else []
+        words = [STANDING_WORDS[line.standing]] if line.standing != "to-come" else []
         words += ["later"] if line.later else []
         words += ["guide price"] if line.guide else []
         tail = f" ({', '.join(words)})" if words else ""
@@ -122,11 +128,14 @@ def as_text(costs: Costs, budget: str | None = None) -> list[str]:
         sums = _phases(costs, group)
         told.append(f"{name}: now {money(sums['now_minor'])}, later {money(sums['later_minor'])}")
     told.append(
-        f"Bought {money(costs.sum_of(standing='bought'))}, committed "
-        f"{money(costs.sum_of(standing='committed'))}, to come "
+        f"Paid {money(costs.sum_of(standing='bought'))}, ordered "
+        f"{money(costs.sum_of(standing='committed'))}, not ordered "
         f"{money(costs.sum_of(standing='to-come'))}"
     )
-    told.append(f"Contingency {costs.contingency_percent:g} %: {money(costs.contingency_minor)}")
+    kept_back = money(costs.contingency_minor)
+    told.append(
+        f"Kept back for surprises (contingency) {costs.contingency_percent:g} %: {kept_back}"
+    )
     if costs.tax_percent is not None:
         where = "within" if costs.with_tax else "on top"
         told.append(f"Tax {costs.tax_percent:g} % {where}: {money(costs.tax_minor)}")

@@ -13,7 +13,7 @@ from app.units import format_money
 _SHARES = (0.72, 0.28)
 _RIGHT = (False, True)
 _GUIDE = "Guide prices of the library where no price of your own is typed."
-_STANDINGS = {"owned": "owned", "bought": "bought", "committed": "ordered", "to-come": ""}
+_STANDINGS = {"owned": "owned", "bought": "paid", "committed": "ordered", "to-come": ""}
 
 
 def costs_sheet(

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from app.costs.budget import in_order
 from app.costs.cost import CostLine, Costs, Group, entries_now
-from app.costs.ledger import STANDINGS
+from app.costs.ledger import STANDING_WORDS, STANDINGS
 from app.forms.field_table import Words
 from app.forms.money_edits import TABLES
 from app.model.money import Entry, Price
@@ -25,12 +25,6 @@ COST_CHOICES = (
     ("compare", "Compare"),
     ("table", "Table"),
 )
-STANDING_WORDS = {
-    "to-come": "to come",
-    "committed": "committed",
-    "bought": "bought",
-    "owned": "owned already",
-}
 ROUNDINGS = ("total-half-up", "total-down", "line-half-up")
 
 
@@ -101,7 +95,7 @@ class CostView(PlanView):
 
     @property
     def by_standing(self) -> list[tuple[str, int]]:
-        """What is bought, committed and still to come."""
+        """What is paid, ordered and not ordered yet."""
         return [
             (STANDING_WORDS[word], self.costs.sum_of(standing=word))
             for word in reversed(STANDINGS[:3])
