@@ -11,6 +11,7 @@ from app.changes.commands import moves
 from app.errors import ConflictError, NotFoundError
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.store.entries import State
 from app.store.plans import Store
 from app.store.thinning import WHOLE_COUNT, thin
 from tests.changes.test_commands import PLAN
@@ -48,20 +49,20 @@ def store(tmp_path: Path) -> Iterator[Store]:
     store.close()
 
 
-def put(store: Store, plan_id: str, x_mm: float, author: str = "owner") -> Plan:
-    state = store.read(plan_id)
+def put(store: Store, state: State, x_mm: float, author: str = "owner") -> State:
     move = moves(state.plan, {"rack-1": Pose(x_mm=x_mm, y_mm=900)})
-    return store.do(plan_id, move, author, known=state).plan
+    return store.do(state.plan_id, move, author, known=state)
 
 
 def lived(store: Store, count: int = COUNT, a_day: int = A_DAY) -> tuple[str, dict[int, Plan]]:
     """A plan changed `a_day` times a day, the last of them on NOW's day."""
-    plan_id = store.create(PLAN).plan_id
+    state = store.create(PLAN)
     seen = {0: PLAN}
     for number in range(1, count + 1):
-        seen[number] = put(store, plan_id, 1000 + number, "ada" if number % 2 else "bo")
-    dated(store, plan_id, count, a_day)
-    return plan_id, seen
+        state = put(store, state, 1000 + number, "ada" if number % 2 else "bo")
+        seen[number] = state.plan
+    dated(store, state.plan_id, count, a_day)
+    return state.plan_id, seen
 
 
 def dated(store: Store, plan_id: str, count: int, a_day: int) -> None:
@@ -149,23 +150,26 @@ def test_what_was_undone_long_ago_can_no_longer_be_redone(store: Store) -> None:
         db.execute("UPDATE revisions SET at = '2020-01-01T00:00:00.000+00:00'")
         # The undone commands lie before the line, the undos after it.
         db.execute("UPDATE plans SET thinned_to = 0")
+    state = store.read(plan_id)
     for x in range(4):
-        put(store, plan_id, 9000 + x)
+        state = put(store, state, 9000 + x)
     dated(store, plan_id, 257, a_day=1)
     thin(store.database, NOW)
     state = store.read(plan_id)
     assert state.plan.piece("rack-1").pose.x_mm == 9003
-    while store.read(plan_id).can_undo:
-        store.undo(plan_id)
-    while store.read(plan_id).can_redo:
-        store.redo(plan_id)
-    assert store.read(plan_id).plan == state.plan
+    back = state
+    while back.can_undo:
+        back = store.undo(plan_id, known=back)
+    while back.can_redo:
+        back = store.redo(plan_id, known=back)
+    assert store.read(plan_id).plan == back.plan == state.plan
 
 
 def test_what_came_to_nothing_keeps_its_place(store: Store) -> None:
-    plan_id = store.create(PLAN).plan_id
+    state = store.create(PLAN)
+    plan_id = state.plan_id
     for number in range(1, 301):
-        put(store, plan_id, 1001 if number % 2 else 1000)
+        state = put(store, state, 1001 if number % 2 else 1000)
     dated(store, plan_id, 300, a_day=1000)
     with store.database.writing() as db:
         db.execute("UPDATE revisions SET at = '2026-01-01T00:00:00.000+00:00' WHERE number <= 50")
