@@ -27,6 +27,7 @@ from app.drawing.picture_room import (
     figure_faces,
     figures_of,
     kit_faces,
+    person_owner,
     room_faces,
 )
 from app.drawing.picture_sight import InSight, in_sight
@@ -82,7 +83,7 @@ class Picture:
     def groups(self) -> tuple[Group, ...]:
         """What is drawn, each run of one thing as a group; a thing may come in several."""
         return tuple(
-            Group(tuple(_run(run)), "picture-thing", (("owner", owner),))
+            Group(tuple(drawn_parts(run)), "picture-thing", (("owner", owner),))
             for owner, run in groupby(self.order.ordered, key=lambda part: part.face.owner)
         )
 
@@ -92,7 +93,7 @@ class Picture:
         seen = self._in_sight.by_owner
         words = {placed.piece.id: (placed.name, "picture-name") for placed in self.scene.order}
         for figure in self.figures:
-            owner = f"person-{figure.bay.person.id}"
+            owner = person_owner(figure)
             words[owner] = (figure.name, "picture-name")
             if figure.too_high_mm:
                 too_high = format_length(round(figure.too_high_mm), self.scene.plan.units)
@@ -125,7 +126,7 @@ def picture(scene: Scene, view: View) -> Picture:
     """Draw a scene from a corner."""
     figures = figures_of(scene)
     faces = [face for some in faces_by_thing(scene, view, figures).values() for face in some]
-    return _picture(scene, view, figures, compared(faces))
+    return picture_of(scene, view, figures, compared(faces))
 
 
 def faces_by_thing(
@@ -137,18 +138,19 @@ def faces_by_thing(
         if not any(figure.uses_instead(placed) for figure in figures):
             faces[placed.piece.id] = tuple(kit_faces(scene, placed, view, figures))
     for figure in figures:
-        faces[f"person-{figure.bay.person.id}"] = tuple(figure_faces(scene, figure, view))
+        faces[person_owner(figure)] = tuple(figure_faces(scene, figure, view))
     return faces
 
 
-def _picture(scene: Scene, view: View, figures: tuple[Figure, ...], order: Compared) -> Picture:
+def picture_of(scene: Scene, view: View, figures: tuple[Figure, ...], order: Compared) -> Picture:
+    """Return the picture of a scene whose faces are compared already."""
     ghosts = tuple(_ghosts(scene, view))
     flats = [part.face.flat for part in order.parts]
     reach = _bounds([*flats, *(LineString(one.points) for one in ghosts)])
     return Picture(scene, view, order, Group(ghosts, "picture-ghosts"), reach, figures)
 
 
-def _run(parts: Iterable[Part]) -> Iterator[Item]:
+def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
     """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
     for _, some in groupby(parts, key=lambda part: part.face.body or part):
         together = list(some)

@@ -57,19 +57,30 @@ class Compared:
     planes: Floats
     behind: Pairs
 
-    def moved(self, owners: frozenset[str], faces: Sequence[Face]) -> Compared:
-        """Return it with other faces for some things: only those are compared, and cut, anew."""
+    def moved(self, owners: frozenset[str], others: Compared) -> Compared:
+        """Return it with other parts for some things: only those are compared, and cut, anew."""
         stay = np.array([part.face.owner not in owners for part in self.parts], dtype=bool)
         number, old = np.cumsum(stay) - 1, np.flatnonzero(stay)
-        areas = np.concatenate([self.areas[old], flats_of(faces)])
-        planes = np.concatenate([self.planes[old], planes_of(faces)])
-        new, other = STRtree(areas).query(areas[len(old) :], predicate="intersects")
-        new = new + len(old)
-        once = (other < len(old)) | (other > new)
-        behind, crossing = _related(areas, planes, new[once], other[once])
+        areas = np.concatenate([self.areas[old], others.areas])
+        planes = np.concatenate([self.planes[old], others.planes])
+        one, other = STRtree(self.areas[old]).query(others.areas, predicate="intersects")
+        behind, crossing = _related(areas, planes, one + len(old), other)
         kept = number[self.behind[stay[self.behind].all(axis=1)]]
-        parts = [self.parts[i] for i in old] + [Part(face, face.flat, face.edges) for face in faces]
-        return _uncrossed(parts, areas, planes, np.concatenate([kept, behind]), crossing, len(old))
+        related = np.concatenate([kept, others.behind + len(old), behind])
+        parts = [*(self.parts[i] for i in old), *others.parts]
+        return _uncrossed(parts, areas, planes, related, crossing, len(old))
+
+    def shifted(self, right_mm: float, down_mm: float, nearer_mm: float) -> Compared:
+        """Return it elsewhere: moved on the paper, and towards the eye."""
+        by = np.array([right_mm, down_mm])
+        areas = shapely.transform(self.areas, lambda xy: xy + by)
+        planes = self.planes.copy()
+        planes[:, 0] += nearer_mm - planes[:, 1:] @ by
+        parts = tuple(
+            Part(part.face, area, part.edges + by)
+            for part, area in zip(self.parts, areas, strict=True)
+        )
+        return Compared(parts, areas, planes, self.behind)
 
     @cached_property
     def ordered(self) -> tuple[Part, ...]:
@@ -78,10 +89,13 @@ class Compared:
 
 
 def compared(faces: Sequence[Face]) -> Compared:
-    """Compare all faces with one another."""
-    none = np.empty((0, 2), dtype=np.intp)
-    empty = Compared((), np.empty(0, dtype=object), np.empty((0, 3)), none)
-    return empty.moved(frozenset(), faces)
+    """Compare faces with one another."""
+    areas, planes = flats_of(faces), planes_of(faces)
+    one, other = STRtree(areas).query(areas, predicate="intersects")
+    once = one < other
+    behind, crossing = _related(areas, planes, one[once], other[once])
+    parts = [Part(face, face.flat, face.edges) for face in faces]
+    return _uncrossed(parts, areas, planes, behind, crossing, 0)
 
 
 def _uncrossed(

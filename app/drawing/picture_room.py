@@ -224,13 +224,32 @@ def figures_of(scene: Scene) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
+def followed(figure: Figure, scene: Scene) -> Figure:
+    """Return a person at the same movement on the same piece where that stands in a scene.
+
+    Where the movement has no place there any more, they stay as they were.
+    """
+    bay = figure.bay
+    for spot in spots(scene).get(bay.movement.key, ()):
+        if bay.placed is not None and spot.placed.piece.id == bay.placed.piece.id:
+            spare = judge(scene, bay.person, spot, _situation(scene)).spare_least_mm
+            there = spot_bay(scene, bay.person, spot, _situation(scene))
+            return Figure(there, max(0.0, -spare))
+    return figure
+
+
+def person_owner(figure: Figure) -> str:
+    """Return what the faces of a person belong to."""
+    return f"person-{figure.bay.person.id}"
+
+
 def _situation(scene: Scene) -> str:
     return OPEN if scene.door_open else SHUT
 
 
 def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
     """Yield a person as a cut-out that faces the eye; what is above the ceiling apart."""
-    bay, owner = figure.bay, f"person-{figure.bay.person.id}"
+    bay, owner = figure.bay, person_owner(figure)
     pose = stance(bay.movement.key, given_of(scene, bay))
     body = silhouette(pose.joints)
     limit = bay.clear_mm

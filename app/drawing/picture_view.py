@@ -49,6 +49,12 @@ class View:
         """The direction in the room that runs from left to right on the paper, unit length."""
         return math.cos(self.turn_rad), math.sin(self.turn_rad)
 
+    @property
+    def on_paper(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """What a mm along x and one along y of the floor are on the paper: (right, down) each."""
+        (a, b), (c, d) = _axes(self.corner)[:2, :2].T.tolist()
+        return (a, b), (c, d)
+
     def flat(self, xyz: Floats) -> Floats:
         """Return where points (..., 3) in mm of the room come on the paper: (..., 2), y down."""
         flat: Floats = xyz @ _axes(self.corner)[:2].T

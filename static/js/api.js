@@ -1,6 +1,6 @@
 /** JSON to and from the server of this page. */
 
-/** @import {Answer, Both, Changed, Command, Mending, Offer, Place, Pose, Remedy, Verdict} from './types.js' */
+/** @import {Answer, Both, Changed, Command, Mending, Offer, Place, Pose, Remedy, RoomPicture, Verdict} from './types.js' */
 
 /** What stands before every address: the link for a guest, a word for an owner who started with it, else nothing. */
 export const HERE = new URL('../..', import.meta.url).pathname.slice(0, -1);
@@ -147,6 +147,16 @@ export class PlanApi {
 	 */
 	try(moves, against) {
 		return ask(`${this.root}/try`, against === null ? { moves } : { moves, against });
+	}
+
+	/**
+	 * The room as a picture, with pieces at other poses.
+	 * @param {number} corner @param {Record<string, Pose>} moves
+	 * @param {number|null} against the revision whose picture is at hand
+	 * @returns {Promise<RoomPicture>}
+	 */
+	pictureNow(corner, moves, against) {
+		return ask(`${this.root}/picture-now`, against === null ? { corner, moves } : { corner, moves, against });
 	}
 
 	/**

@@ -6,7 +6,7 @@ import { actions } from './actions.js';
 import { carryFromShelf } from './input/carry.js';
 import { handOnSheet } from './input/drag.js';
 import { keyboard } from './input/keyboard.js';
-import { once, untilFetched } from './lazy.js';
+import { dress, once, untilFetched } from './lazy.js';
 import { stationOf } from './model/plan.js';
 import { openCount } from './model/words.js';
 import { wouldStand } from './model/would_stand.js';
@@ -143,6 +143,12 @@ const snagList = new SnagList(
 );
 const header = new Header(need(document, '.desk-head', HTMLElement), (name) => void sync.rename(name));
 const keyRoot = need(margin, '.key', HTMLDetailsElement);
+const besideRoot = need(margin, '.beside', HTMLDetailsElement);
+const beside = once(async () => {
+	dress('picture.css');
+	const { Beside } = await import('./panels/beside.js');
+	return new Beside(besideRoot, sync.api, () => store.state);
+});
 const key = new Key(
 	keyRoot,
 	library,
@@ -159,7 +165,7 @@ need(shelfRoot, '.none-found', HTMLElement).before(...stock.groups);
 const shelfTogglers = [...document.querySelectorAll('button[data-fold="shelf"]')].filter(
 	(one) => one instanceof HTMLElement,
 );
-const { openShelf } = folds(document.body, shelfTogglers, keyRoot);
+const { openShelf } = folds(document.body, shelfTogglers, [keyRoot, besideRoot]);
 for (const link of document.querySelectorAll('a[href="#find-kit"]')) link.addEventListener('click', openShelf);
 new Shelf(
 	shelfRoot,
@@ -203,6 +209,7 @@ const update = (now, was) => {
 		pieceButton.hidden = now.chosen === null;
 		if (now.chosen === null && pieceButton.getAttribute('aria-expanded') === 'true') drawer.close();
 	}
+	if (besideRoot.open) void beside().then((picture) => picture.update(now, was));
 	if (now.previewed || now === was) return;
 	header.update(now);
 	say(drawerCount, String(openCount(now.verdict.counts)));
@@ -228,6 +235,9 @@ function showSnag(now) {
 }
 
 store.subscribe(update);
+besideRoot.addEventListener('toggle', () => {
+	if (besideRoot.open) void beside().then((picture) => picture.ask());
+});
 figure.decorate(store.state);
 update(store.state, null);
 

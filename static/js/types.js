@@ -44,6 +44,11 @@
  * @typedef {{id: string, width_px: number, height_px: number, x_mm: number, y_mm: number,
  *   mm_per_px: number, angle_deg: number, faint: number}} Picture
  *
+ * The room as a picture: the units of it by key in their order, and the markup of those that are
+ * new; where all is drawn anew, that too and how it is looked at.
+ * @typedef {{revision: number, order: string[], drawn: string, whole?: string, box?: string,
+ *   ghosts?: string, along?: [number, number][], words?: string[]}} RoomPicture
+ *
  * @typedef {{path: string[], before: unknown, after: unknown}} Change
  * @typedef {{name: string, says: string, changes: Change[]}} Command
  * @typedef {{sentence: string, commands: Command[]}} Remedy

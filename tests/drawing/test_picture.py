@@ -176,7 +176,7 @@ def test_a_piece_that_moves_is_drawn_as_if_all_were_drawn_anew() -> None:
             )
             for face in things[name]
         )
-        after = before.moved(frozenset({name}), there)
+        after = before.moved(frozenset({name}), compared(there))
         anew = compared([face for some in {**things, name: there}.values() for face in some])
         x0, y0, x1, y1 = shapely.total_bounds([face.flat for face in there])
         u, v = draw.uniform(x0, x1, 400), draw.uniform(y0, y1, 400)

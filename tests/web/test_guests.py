@@ -45,6 +45,7 @@ OPEN_FROM = {
         "pages.desk", "pages.people", "room_pages.room", "room_pages.change", "room_pages.parts",
         "room_pages.ask",
         "room_pages.command", "pictures.section", "pictures.region", "pictures.ways",
+        "pictures.picture_now",
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
         "api.places", "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",

@@ -79,6 +79,7 @@ RIGHTS: dict[str, Rights] = {
     "pictures.section": "edit",
     "pictures.region": "edit",
     "pictures.ways": "edit",
+    "pictures.picture_now": "edit",
     "walk.show": "edit",
     "walk.use": "edit",
     "walk.look": "edit",

@@ -1,4 +1,4 @@
-/** What gives way to the room: the shelf and the key fold, and this browser remembers how they were left. */
+/** What gives way to the room: the shelf, the key and the picture fold, and this browser remembers how they were left. */
 
 const KEY = 'elbowroom.folds';
 
@@ -22,9 +22,9 @@ function remember(name, open) {
 
 /**
  * @param {HTMLElement} body carries `shelf-away` @param {HTMLElement[]} togglers of the shelf
- * @param {HTMLDetailsElement} key
+ * @param {HTMLDetailsElement[]} sheets that fold, each named by its `data-fold`
  */
-export function folds(body, togglers, key) {
+export function folds(body, togglers, sheets) {
 	const before = remembered();
 	/** @param {boolean} open */
 	const showShelf = (open) => {
@@ -32,7 +32,11 @@ export function folds(body, togglers, key) {
 		for (const one of togglers) one.setAttribute('aria-expanded', String(open));
 	};
 	showShelf(before['shelf'] ?? !body.classList.contains('shelf-away'));
-	key.open = before['key'] ?? false;
+	for (const one of sheets) {
+		const name = one.dataset['fold'] ?? '';
+		one.open = before[name] ?? false;
+		one.addEventListener('toggle', () => remember(name, one.open));
+	}
 	for (const one of togglers) {
 		one.addEventListener('click', () => {
 			const open = body.classList.contains('shelf-away');
@@ -42,7 +46,6 @@ export function folds(body, togglers, key) {
 			if (!open) togglers[0]?.focus();
 		});
 	}
-	key.addEventListener('toggle', () => remember('key', key.open));
 	return {
 		/** Let the shelf be seen, for somebody who goes there. */
 		openShelf: () => showShelf(true),
