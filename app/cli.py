@@ -25,6 +25,7 @@ SHEETS = (
     "quantities",
     "costs",
     "works",
+    "templates",
     "set",
 )
 BAD = 2

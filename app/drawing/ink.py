@@ -255,6 +255,7 @@ LOOK: dict[str, Style] = {
     "stock-cut": filled(WHITE),
     "stock-notch": line(FINE_MM, GREY, dash=(0.8, 0.6)),
     "knife": line(THIN_MM),
+    "match-line": line(FINE_MM, GREY, dash=(4, 1.2, 0.6, 1.2)),
     "stock-number": letters(bold=True, halo_mm=0.6),
 }  # fmt: skip
 

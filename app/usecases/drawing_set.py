@@ -23,6 +23,7 @@ from app.drawing.sheets.headroom import headroom_sheet
 from app.drawing.sheets.power import power_sheet
 from app.drawing.sheets.sections import sections_sheet
 from app.drawing.sheets.setting_out import setting_out_sheet
+from app.drawing.sheets.templates import has_templates, templates_sheet
 from app.drawing.sheets.walls import walls_sheet
 from app.drawing.works_sheet import works_sheet
 from app.errors import NotFoundError
@@ -41,6 +42,7 @@ from app.usecases.works import planned
 from app.works.task import WorksError
 
 SET = "set"
+TEMPLATES = "templates"
 CORNER_NAMES = frozenset(str(corner) for corner in range(CORNERS))
 """What a picture's name may say after the colon: from which corner it is seen."""
 SHEETS_AT_MOST = 6
@@ -51,8 +53,8 @@ SHEETS_BYTES = 64_000_000
 
 _BYTES_AN_ITEM = 500
 """What one primitive holds with its points and words, as measured for a plan sheet."""
-UPRIGHT = frozenset({"quantities", "costs"})
-"""Sheets of words alone: they are usually printed on the smaller paper."""
+UPRIGHT = frozenset({"quantities", "costs", "templates"})
+"""Sheets that are usually printed on the smaller paper: of words alone, or in full size."""
 
 MONEY = frozenset({"costs"})
 """Sheets that tell what things cost."""
@@ -162,6 +164,11 @@ def _picture(all_of: Subjects, paper: str, scale: int | None, which: str) -> She
     return picture_sheet(drawn, paper=paper, scale=scale, fields=all_of.fields)
 
 
+def _templates(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    layouts = [all_of.account.layout(one.id) for one in all_of.plan.fit_out.floors]
+    return templates_sheet(all_of.scene, layouts, paper=paper, fields=all_of.fields)
+
+
 DRAWN: dict[str, tuple[str, Draw]] = {
     "plan": ("Plan", _plan),
     "picture": ("Picture", _picture),
@@ -174,6 +181,7 @@ DRAWN: dict[str, tuple[str, Draw]] = {
     "quantities": ("Quantities", _quantities),
     "costs": ("Costs", _costs),
     "works": ("Works", _works),
+    TEMPLATES: ("Templates", _templates),
 }
 """Every sheet in the order of the set, with its name."""
 
@@ -184,6 +192,8 @@ def names_of(plan: Plan, money: bool = True) -> list[tuple[str, str]]:
     for key, (name, _) in DRAWN.items():
         if key == "floor":
             names += [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
+        elif key == TEMPLATES and not has_templates(plan):
+            continue
         elif money or key not in MONEY:
             names.append((key, name))
     return names
@@ -217,7 +227,8 @@ def draw_named(
 def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     """Draw the cover and the chosen sheets, else all of them, numbered through."""
     names = names_of(all_of.plan, all_of.money)
-    some = [(key, name) for key, name in names if not chosen or key in chosen]
+    # in full size, and on many sheets: into the set only where somebody asks for it
+    some = [(k, name) for k, name in names if (k in chosen if chosen else k != TEMPLATES)]
     drawn = []
     for key, name in some:
         kind, _, part = key.partition(":")
