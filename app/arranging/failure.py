@@ -6,26 +6,34 @@ was only not found.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
-from app.arranging.problem import Problem, Task
+from app.arranging.problem import Problem, Task, eased
 from app.arranging.search import Search
+from app.budget import Budget
+from app.checks.bars import rest_pose
 from app.checks.snag import lower
+from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
-from app.model.phases import without
+from app.model.kit import Pose
 from app.model.plan import Plan
+from app.scene.build import build_scene
+from app.scene.naming import opening_name
 from app.units import MM_PER_M
-from app.wording import phrase
+from app.wording import counted, phrase
 
 CUTS_MM = (50.0, 300.0, 700.0)
 """Heights at which the floor that solids take is added up: of feet, of seats, of tables."""
-LEFT_OUT_AT_MOST = 6
-"""Stations that are left out one by one: the largest, for they are most in the way."""
+WAYS_STEPS = 1500
+"""Steps of all trials together: a minute or two in the background."""
+NEEDS_AT_MOST = 6
+"""Wishes of people that are given up one by one, in the order in which they were said."""
+RACKS, ROLLS_UP = "Racks", "roller"
 STEPS = 40
 """Steps of each trial: some seconds in all."""
 SEED = 7
@@ -62,35 +70,63 @@ def too_much_floor(problem: Problem) -> str | None:
     return None
 
 
-def ways_to_a_layout(
-    task: Task, go_on: Callable[[], bool] = lambda: True, steps: int = STEPS
-) -> Iterator[Way]:
-    """Yield what would free a layout, each tried before it is told; `go_on` may end it.
+def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEPS) -> Iterator[Way]:
+    """Yield what would free a layout, each tried before it is told, as far as the budget goes.
 
-    First what may be left out, one thing at a time, then what may be taken smaller.
+    First what was not found together, of which leaving out any one gave a layout; then what takes
+    less: a lower rack, a shorter bar, another door, one person, nothing pinned.
     """
+    budget = budget or Budget(WAYS_STEPS)
     problem = Problem(task)
-    for root in problem.free[:LEFT_OUT_AT_MOST]:
-        if not go_on():
-            return
-        members = {placed.piece.id for placed in problem.scene.stations[root]}
-        if found(_with(task, without(task.plan, members)), steps):
-            name = lower(problem.scene.placed[root].name)
-            yield Way(f"Without the {name} a layout was found.")
+    together = not_together(problem, budget, steps)
+    names = counted(lower(problem.scene.placed[root].name) for root in together)
+    if len(together) > 1:
+        words = phrase(
+            "Not found together: {}. Without any one of these a layout was found.", _row(names)
+        )
+        yield Way(words.worded(task.plan.units))
+    elif together and len(problem.free) > 1:
+        yield Way(f"Without the {names[0]} a layout was found.")
     for sentence, plan in _smaller(task.plan):
-        if not go_on():
+        if budget.over:
             return
-        if found(_with(task, plan), steps):
+        if found(Problem(_with(task, plan)), budget, steps):
             yield Way(sentence)
 
 
-def found(task: Task, steps: int) -> bool:
-    """Return whether a short search finds a layout without a stop."""
-    problem = Problem(task)
-    if not problem.free:
+def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[str, ...]:
+    """Return stations for which together no layout is found, while leaving out any one gives one.
+
+    By leaving out more and more while still none is found: first halves of all, then single ones
+    till none can be spared (Zeller and Hildebrandt 2002). None where the budget ends before.
+    """
+    rest = list(problem.free)
+    size = max(len(rest) // 2, 1)
+    while True:
+        spared = False
+        # small things first: what is left at last is what people would name
+        for group in [rest[::-1][at : at + size] for at in range(0, len(rest), size)]:
+            fewer = [root for root in rest if root not in group]
+            if not fewer:
+                continue
+            none = not found(problem, budget, steps, set(problem.free) - set(fewer))
+            if budget.over:
+                return ()
+            if none:
+                rest, spared = fewer, True
+        if size == 1 and not spared:
+            return tuple(rest)
+        size = max(size // 2, 1)
+
+
+def found(problem: Problem, budget: Budget, steps: int, left_out: Iterable[str] = ()) -> bool:
+    """Return whether a short search finds a layout without a stop, some stations left out."""
+    if not problem.without(left_out).free:
         return False
-    search = Search(problem, SEED, 0)
+    search = Search(problem, SEED, 0, frozenset(left_out))
     for _ in range(steps):
+        if not budget.allows():
+            return False
         search.step()
         best = search.finds.best
         if best is not None and not best.stops:
@@ -98,17 +134,103 @@ def found(task: Task, steps: int) -> bool:
     return False
 
 
+def _row(names: Sequence[str]) -> str:
+    """Return names in a row: "a, b and c"."""
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
+
+
 def _with(task: Task, plan: Plan) -> Task:
     there = {piece.id for piece in plan.pieces}
-    return Task(plan, task.keep & there, moves_at_most=task.moves_at_most)
+    return replace(task, plan=plan, keep=task.keep & there)
 
 
 def _smaller(plan: Plan) -> Iterator[tuple[str, Plan]]:
     """Yield plans in which one thing takes less, each with what to say if that helps."""
+    yield from _lower_racks(plan)
+    yield from _shorter_bars(plan)
+    yield from _other_doors(plan)
+    if len(plan.people) > 1:
+        for person in plan.people:
+            data = json_of(plan)
+            data["people"] = [one for one in data["people"] if one["id"] == person.id]
+            who = person.label or person.stature_words(plan.units)
+            yield f"For {who} alone a layout was found.", Plan.model_validate(data)
+    yield from _without_a_movement(plan)
+    if any(piece.pinned for piece in plan.pieces):
+        data = json_of(plan)
+        for one in data["pieces"]:
+            one["pinned"] = False
+        yield "With nothing pinned a layout was found.", Plan.model_validate(data)
+
+
+def _without_a_movement(plan: Plan) -> Iterator[tuple[str, Plan]]:
+    """Yield plans in which one person does without one movement."""
+    names = movements()
+    wanted = [
+        (person, wish.movement)
+        for person in plan.people
+        for wish in person.wishes
+        if wish.wish == "want"
+    ]
+    for person, movement in wanted[:NEEDS_AT_MOST]:
+        who = person.label or person.stature_words(plan.units)
+        words = f"If {who} does without this, a layout was found: {lower(names[movement].name)}."
+        yield words, eased(plan, [(person.id, movement)])
+
+
+def _lower_racks(plan: Plan) -> Iterator[tuple[str, Plan]]:
+    """Yield plans with the next lower rack for each rack, its bar on each pair of its hooks."""
     kits = kits_of(plan)
-    bars = sorted(
-        (kit for kit in kits.values() if kit.bar is not None), key=lambda kit: kit.width_mm
-    )
+    for piece in plan.pieces:
+        rack = kits.get(piece.type)
+        if rack is None or not rack.rests or rack.group != RACKS:
+            continue
+        lower_ones = [
+            kit
+            for kit in kits.values()
+            if kit.group == RACKS
+            and kit.rests
+            and kit.height_mm < (piece.height_mm or rack.height_mm)
+        ]
+        if not lower_ones:
+            continue
+        kit = max(lower_ones, key=lambda one: one.height_mm)
+        words = phrase(
+            "With the {}, {:mm} high, a layout was found.", lower(kit.name), kit.height_mm
+        )
+        retyped = _retyped(plan, piece.id, kit.key)
+        host = build_scene(retyped).placed[piece.id]
+        for rest in host.kit.rests:
+            x, y, angle = rest_pose(host, rest)
+            data = json_of(retyped)
+            for one in data["pieces"]:
+                if one["carried_by"] == piece.id and kits[one["type"]].bar is not None:
+                    one["pose"] = json_of(Pose(x_mm=x, y_mm=y, angle_deg=angle))
+            yield words.worded(plan.units), Plan.model_validate(data)
+
+
+def _other_doors(plan: Plan) -> Iterator[tuple[str, Plan]]:
+    """Yield plans with a door that opens outwards, or a garage door that rolls up."""
+    scene = build_scene(plan)
+    for number, shape in enumerate(scene.room.openings):
+        name, data = opening_name(scene, shape), json_of(plan)
+        one = data["room"]["openings"][number]
+        if shape.opening.is_garage_door and shape.opening.kind != ROLLS_UP:
+            one["kind"] = ROLLS_UP
+            words = f"With a roller door in place of the {lower(name)} a layout was found."
+        elif shape.opening.kind in ("hinged", "pair") and shape.opening.swing == "in":
+            one["swing"] = "out"
+            words = f"With the {lower(name)} opening outwards a layout was found."
+        else:
+            continue
+        yield words, Plan.model_validate(data)
+
+
+def _shorter_bars(plan: Plan) -> Iterator[tuple[str, Plan]]:
+    """Yield plans with the next shorter bar for each bar."""
+    kits = kits_of(plan)
+    bars = sorted((kit for kit in kits.values() if kit.bar), key=lambda kit: -kit.width_mm)
     for piece in plan.pieces:
         kit = kits.get(piece.type)
         if kit is None or kit.bar is None:
@@ -119,23 +241,11 @@ def _smaller(plan: Plan) -> Iterator[tuple[str, Plan]]:
             words = phrase("With the {} a layout was found.", lower(shorter.name))
             yield words.worded(plan.units), _retyped(plan, piece.id, shorter.key)
             break
-    if len(plan.people) > 1:
-        for person in plan.people:
-            data = json_of(plan)
-            data["people"] = [one for one in data["people"] if one["id"] == person.id]
-            who = person.label or person.stature_words(plan.units)
-            yield f"For {who} alone a layout was found.", Plan.model_validate(data)
-    pinned = [piece.id for piece in plan.pieces if piece.pinned]
-    if pinned:
-        data = json_of(plan)
-        for one in data["pieces"]:
-            one["pinned"] = False
-        yield "With nothing pinned a layout was found.", Plan.model_validate(data)
 
 
 def _retyped(plan: Plan, piece_id: str, kind: str) -> Plan:
     data = json_of(plan)
     for one in data["pieces"]:
         if one["id"] == piece_id:
-            one["type"], one["width_mm"] = kind, None
+            one |= {"type": kind, "width_mm": None, "depth_mm": None, "height_mm": None}
     return Plan.model_validate(data)

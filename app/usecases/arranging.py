@@ -5,19 +5,21 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 from app.arranging.arrange import Arranged, Telling, ready
-from app.arranging.failure import too_much_floor, ways_to_a_layout
+from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
 from app.arranging.wishes import Wish, targets
 from app.arranging.workers import Crew, never, shared_out
+from app.budget import Budget
 from app.changes.commands import Command, apply, moves
 from app.changes.difference import difference
 from app.drawing.desk import desk_figure
-from app.errors import CommandError, NotFoundError
+from app.errors import CommandError, EndingError, NotFoundError
 from app.model.base import json_of
 from app.model.phases import without
 from app.model.plan import Plan
@@ -146,7 +148,7 @@ def begin(
     )
     stop(house, plan_id)
     crew.start()
-    _runs(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
+    runs_of(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +171,7 @@ def begin_if_new(house: Elbowroom, plan_id: str) -> None:
 
     What was asked of pieces that are gone is let go. Raises as `begin` does.
     """
-    known, state = _runs(house).get(plan_id), house.open(plan_id)
+    known, state = runs_of(house).get(plan_id), house.open(plan_id)
     if known is None:
         begin(house, plan_id)
     elif known.revision != state.revision:
@@ -198,7 +200,7 @@ def make_ready(house: Elbowroom, plan_id: str) -> None:
 
 def view(house: Elbowroom, plan_id: str) -> View | None:
     """Return how the search of a plan stands, None where none was begun."""
-    run = _runs(house).get(plan_id)
+    run = runs_of(house).get(plan_id)
     if run is None:
         return None
     run.onlooker.seen()
@@ -231,7 +233,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
 
 def stop(house: Elbowroom, plan_id: str) -> None:
     """Stop looking and keep what was found; nothing happens where nobody looks."""
-    run = _runs(house).get(plan_id)
+    run = runs_of(house).get(plan_id)
     if run is not None:
         run.given_up = True
         run.crew.stop()
@@ -240,7 +242,7 @@ def stop(house: Elbowroom, plan_id: str) -> None:
 
 def wait(house: Elbowroom, plan_id: str) -> None:
     """Wait till the search of a plan has ended by itself."""
-    run = _runs(house).get(plan_id)
+    run = runs_of(house).get(plan_id)
     if run is not None:
         run.crew.join()
         if run.trying is not None:
@@ -272,12 +274,14 @@ def _explain(run: Run) -> None:
     """Try in the background what would free a layout, and say first whether there can be one."""
     run.cannot_be = too_much_floor(run.problem)
 
-    def goes_on() -> bool:
-        return not (run.given_up or run.crew.gone())
+    def look() -> None:
+        if run.given_up or run.crew.gone():
+            raise EndingError("nobody waits any more")
 
     def try_out() -> None:
-        for way in ways_to_a_layout(run.problem.task, goes_on):
-            run.ways.append(way.sentence)
+        with suppress(EndingError):
+            for way in ways_to_a_layout(run.problem.task, Budget(WAYS_STEPS, look)):
+                run.ways.append(way.sentence)
 
     run.trying = threading.Thread(target=try_out, daemon=True)
     run.trying.start()
@@ -296,7 +300,7 @@ def _command(run: Run, plan: Plan, shown: Shown) -> Command:
 
 
 def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
-    run = _runs(house).get(plan_id)
+    run = runs_of(house).get(plan_id)
     if run is None:
         raise NotFoundError("This layout is no longer at hand: look for layouts again.")
     with run.lock:
@@ -332,7 +336,8 @@ def _run_bytes(run: Run) -> int:
     return LAYOUTS * scene_bytes(run.problem.scene)
 
 
-def _runs(house: Elbowroom) -> Recent[str, Run]:
+def runs_of(house: Elbowroom) -> Recent[str, Run]:
+    """Return the last search of each plan."""
     runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST, RUNS_BYTES, _run_bytes)
     return runs
 

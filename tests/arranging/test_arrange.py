@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from app.arranging.arrange import ArrangeError, begin, ready
-from app.arranging.failure import too_much_floor, ways_to_a_layout
+from app.arranging.failure import too_much_floor
 from app.arranging.problem import Problem, Task
 from app.cli import main
 from app.model.versions import dump, load
@@ -49,17 +49,6 @@ def test_more_kit_than_floor_cannot_be_and_says_so() -> None:
     assert words is not None
     assert words.startswith("It cannot be: at 50 mm above the floor the kit alone takes 4.0 m²")
     assert too_much_floor(Problem(Task(make_plan(*crowd, room=make_room(3000, 2000))))) is None
-
-
-def test_what_is_too_much_together_is_named_piece_by_piece() -> None:
-    # two boxes fill the room, the third has no place; without any one of them the others stand
-    crowd = [
-        place("other-thing", piece_id=f"b{i}", width=1000, depth=1500, height=500) for i in range(3)
-    ]
-    plan = make_plan(*crowd, room=make_room(2000, 1500))
-    ways = [way.sentence for way in ways_to_a_layout(Task(plan), steps=10)]
-    assert len(ways) == 3
-    assert all(sentence.startswith("Without the ") for sentence in ways)
 
 
 def test_the_command_line_writes_the_best_plan(

@@ -51,7 +51,7 @@ def test_axe_finds_nothing_and_nothing_runs_off_the_page(
 ) -> None:
     page = open_page(*size, dark=dark, touch=size == PHONE)
     page.set_default_timeout(SEARCH_MS)
-    for path in ("", "/start?set=heart-first"):
+    for path in ("", "/start?set=heart-first", "/start?list=1&for=heart&sum=500"):
         page.goto(f"/plan/{plan_id}{path}", timeout=SEARCH_MS)
         assert axe_faults(page) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= size[0]

@@ -1,0 +1,88 @@
+"""Where no layout is found: a small set that was not found together, and what would free it."""
+
+from app.arranging.failure import found, not_together, ways_to_a_layout
+from app.arranging.problem import Problem, Task
+from app.budget import Budget
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Opening
+from tests.builders import low_thing, make_person, make_plan, make_room, place
+
+STEPS = 6
+
+
+def box(key: str, width: float = 1000, depth: float = 1500) -> Piece:
+    return place("other-thing", piece_id=key, width=width, depth=depth, height=500)
+
+
+def crowd(*more: Piece) -> Problem:
+    """Three boxes, of which the room holds two."""
+    return Problem(
+        Task(make_plan(box("b0"), box("b1"), box("b2"), *more, room=make_room(2000, 1500)))
+    )
+
+
+def test_none_of_a_set_can_be_spared_and_without_any_one_there_is_a_layout() -> None:
+    problem = crowd()
+    together = not_together(problem, Budget(500), STEPS)
+    assert set(together) == {"b0", "b1", "b2"}
+    assert not found(problem, Budget(500), STEPS)
+    for root in together:
+        assert found(problem, Budget(500), STEPS, {root})
+
+
+def test_what_has_nothing_to_do_with_it_is_not_in_the_set() -> None:
+    # a mirror hangs on a wall whatever stands there
+    problem = crowd(place("mirror", 1000, 15, piece_id="mirror"))
+    assert set(not_together(problem, Budget(2000), STEPS)) == {"b0", "b1", "b2"}
+
+
+def test_a_budget_that_ends_proves_nothing_and_says_nothing() -> None:
+    assert not_together(crowd(), Budget(2), STEPS) == ()
+    assert list(ways_to_a_layout(crowd().task, Budget(0), STEPS)) == []
+
+
+def told(plan: Plan) -> list[str]:
+    return [way.sentence for way in ways_to_a_layout(Task(plan), Budget(400), STEPS)]
+
+
+def test_what_was_not_found_together_is_told_once() -> None:
+    assert told(crowd().plan) == [
+        "Not found together: 3 × other thing. Without any one of these a layout was found."
+    ]
+
+
+def test_a_lower_rack_frees_a_low_room() -> None:
+    # the mid rack is 2030 high, the short one 1830
+    plan = make_plan(
+        place("mid-rack", 2000, 1500, piece_id="rack"),
+        place("bar-20", 2000, 2013, carried_by="rack"),
+        room=make_room(4000, 3500, 1950),
+    )
+    assert "With the short rack, 1830 mm high, a layout was found." in told(plan)
+
+
+def test_a_door_that_opens_outwards_frees_the_floor_behind_it() -> None:
+    # 600 stay free before the door, whose leaf of 800 comes in
+    door = Opening(
+        id="door", wall="front", kind="hinged", offset_mm=600, width_mm=800, height_mm=2000
+    )
+    plan = make_plan(box("b0", 2000, 1400), room=make_room(2000, 2000, openings=[door]))
+    assert "With the door opening outwards a layout was found." in told(plan)
+
+
+def test_doing_without_a_movement_frees_a_room_whose_high_part_is_taken() -> None:
+    # a beam hangs at 2000 over all but the right metre and a half, where a chest stays
+    beam = low_thing([(0, 0), (1500, 0), (1500, 2500), (0, 2500)], 2000)
+    chest = place(
+        "other-thing", 2250, 1250, piece_id="chest", width=1490, depth=2490, height=500, stays=True
+    )
+    jumper = make_person(1750, want=("skip",))
+    plan = make_plan(
+        chest,
+        place("skipping-space", 750, 1250, piece_id="rope"),
+        room=make_room(3000, 2500, 2500, low_things=[beam]),
+        people=(jumper,),
+    )
+    (said,) = told(plan)
+    assert said == "If 1.75 m does without this, a layout was found: skipping."
