@@ -148,7 +148,7 @@ def test_runs_of_numbers() -> None:
 def test_the_list_of_quantities_names_every_line() -> None:
     plan = make_plan(room=make_room(3200, 2200))
     found = take_off(build_scene(plan))
-    things = list(seen(parse(quantities_sheet(plan, found).svg)))
+    things = [t for svg in quantities_sheet(plan, found).svgs for t in seen(parse(svg))]
     ticks = [t for t in things if t.ink == "key-ring"]
     assert len(ticks) == len(found.lines) > 5
     words = {t.words for t in things if t.tag == "text"}
