@@ -19,6 +19,7 @@ from fractions import Fraction
 from app.units import INCH_MM, Units, parse_length_mm, write_feet
 
 _SQUARE_FEET_IN_M2 = float(1_000_000 / (12 * INCH_MM) ** 2)
+_LITRES_A_GALLON = float(231 * INCH_MM**3 / 1_000_000)
 _SIXTEENTHS = 16
 _FINER = 32
 _EIGHTHS = 8
@@ -108,11 +109,19 @@ def area_words(area_m2: float, units: Units, digits: int = 1) -> str:
 
 
 def measure_in(value: float, unit: str, units: Units) -> tuple[float, str]:
-    """Return a quantity in the units of a plan: ``m`` and ``m2`` become feet and square feet."""
+    """Return a quantity in the units of a plan.
+
+    In feet, ``m`` and ``m2`` become feet and square feet, ``L`` gallons (US, 231 cubic inches) and
+    ``m2/L`` square feet a gallon.
+    """
     if units == "feet" and unit == "m":
         return value * 1000 / float(12 * INCH_MM), "ft"
     if units == "feet" and unit == "m2":
         return value * _SQUARE_FEET_IN_M2, "ft2"
+    if units == "feet" and unit == "L":
+        return value / _LITRES_A_GALLON, "gal"
+    if units == "feet" and unit == "m2/L":
+        return value * _SQUARE_FEET_IN_M2 * _LITRES_A_GALLON, "ft2/gal"
     return value, unit
 
 

@@ -18,6 +18,7 @@ from app.errors import ElbowroomError
 from app.library.kit import Status
 from app.model.base import Frozen, Id, Label, Size
 from app.model.finishing import PaintTool, Surface
+from app.units import Units
 
 
 class Row(Frozen):
@@ -141,11 +142,15 @@ SHOPS: dict[Shop, str] = {
 
 
 class Pack(Row):
-    """What the shop sells: how much of its line's unit is in it, a guide price, who sells it."""
+    """What the shop sells: how much of its line's unit is in it, a guide price, who sells it.
+
+    `units` are those of the plans in whose shops it is had; none means in all.
+    """
 
     size: float = Field(gt=0)
     price_minor: int = Field(ge=0)
     shop: Shop = "building"
+    units: Units | None = None
 
 
 @dataclass(frozen=True, slots=True)

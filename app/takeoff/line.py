@@ -218,9 +218,16 @@ def offer(plan: Plan, key: str) -> Offer:
 
 
 def offers(plan: Plan, keys: Iterable[str], problems: list[str]) -> list[Offer]:
-    """Return the packs that can be had; what is wrong with the others goes to the problems."""
-    packs = []
+    """Return the packs that can be had; what is wrong with the others goes to the problems.
+
+    What is sold where people measure otherwise is left out, unless the household has a price of it.
+    """
+    packs, known = [], finishes().packs
+    priced = {price.id for price in plan.money.prices}
     for key in keys:
+        units = known[key].units if key in known else None
+        if units not in (None, plan.units) and key not in priced:
+            continue
         try:
             packs.append(offer(plan, key))
         except PackError as error:

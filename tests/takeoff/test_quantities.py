@@ -7,13 +7,18 @@ from pathlib import Path
 
 import pytest
 
+from app.model.base import json_of
+from app.model.money import Money, Price
+from app.model.plan import Plan
 from app.model.versions import load
 from app.published.register import all_rows
 from app.scene.build import Scene, build_scene
 from app.takeoff.line import Bought
 from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
+from app.wording import measure_in
 from tests.builders import make_room, place
-from tests.takeoff.making import counted
+from tests.takeoff.making import counted, scene_of
+from tests.takeoff.test_hung import with_walls
 
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_rooms").glob("*.json"))
 
@@ -119,3 +124,33 @@ def test_rolls_are_asked_for_by_length_and_width() -> None:
     # 4 m of a roll as wide as the floor do
     line = counted(room=make_room(4000, 2000), floors=[roll]).line("floor.r")
     assert line.packs_told("metric") == "1 × roll of 20.00 m, 2000 mm wide"
+
+
+def test_a_plan_in_feet_buys_paint_by_the_gallon() -> None:
+    # 1 US gallon is 231 cubic inches, 3.785 L; 12 m2/L are 489 ft2/gal (1 ft2/gal is 0.024542 m2/L)
+    room = with_walls(make_room(5000, 4000), finish="plaster")
+    scene = scene_of(room=room, paint=[{"id": "w", "surface": "walls"}], currency="USD")
+    feet = build_scene(Plan.model_validate({**json_of(scene.plan), "units": "feet"}))
+    here, there = (take_off(one).line("paint.emulsion") for one in (scene, feet))
+    assert "gal" not in here.packs_told("metric")
+    assert " L " not in there.packs_told("feet")
+    assert there.to_buy >= there.net + there.waste
+    rates = {(step.value, step.unit) for step in there.working if step.unit == "m2/L"}
+    assert rates == {(12, "m2/L")}
+    rate, unit = measure_in(12, "m2/L", "feet")
+    assert (round(rate), unit) == (489, "ft2/gal")
+    gallon, unit = measure_in(3.785411784, "L", "feet")
+    assert (round(gallon, 9), unit) == (1, "gal")
+    row = next(r for r in csv.DictReader(io.StringIO(as_csv(take_off(feet), "USD", "feet")))
+               if r["key"] == "paint.emulsion")  # fmt: skip
+    assert row["unit"] == "gal"
+
+
+def test_a_tin_that_the_household_has_a_price_of_is_had_whatever_the_units() -> None:
+    room = with_walls(make_room(5000, 4000), finish="plaster")
+    money = Money(prices=(Price(id="emulsion-5l", minor=100),))
+    scene = scene_of(
+        room=room, paint=[{"id": "w", "surface": "walls"}], currency="USD", money=money
+    )
+    feet = build_scene(Plan.model_validate({**json_of(scene.plan), "units": "feet"}))
+    assert "5 L tin" in take_off(feet).line("paint.emulsion").packs_told("feet")
