@@ -37,11 +37,13 @@ export function takePhotos(root) {
 		const file = field instanceof HTMLInputElement && label ? field.files?.[0] : null;
 		if (!(field instanceof HTMLInputElement) || !label || !file) return;
 		const told = label.querySelector('[data-chosen]');
-		if (told) told.textContent = `chosen: ${file.name}`;
+		if (told) told.textContent = 'one moment, it is made small …';
 		const small = await smallPhoto(file);
-		if (!small) return;
-		const files = new DataTransfer();
-		files.items.add(small);
-		field.files = files.files;
+		if (small) {
+			const files = new DataTransfer();
+			files.items.add(small);
+			field.files = files.files;
+		}
+		if (told) told.textContent = `chosen: ${file.name}`;
 	});
 }
