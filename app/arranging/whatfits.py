@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from app.arrange.joining import usual_bar
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.shares import spread
+from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.headroom import person_name
 from app.checks.run import run
@@ -68,11 +69,12 @@ class Fits:
     mat: OpenFloor | None
 
 
-def fits(plan: Plan, spot: Spot | None = None) -> Fits:
+def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> Fits:
     """Return what fits into a room beside all that is on the plan.
 
     With a `spot`, a place in mm of the room, only what can stand over it; the largest of each kind
-    are of the whole room all the same.
+    are of the whole room all the same. A budget has a step for each type; what it does not reach
+    is not among the answers.
     """
     with overridden({one.id: one.value for one in plan.overrides}):
         scene = build_scene(plan)
@@ -82,7 +84,8 @@ def fits(plan: Plan, spot: Spot | None = None) -> Fits:
             if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
         ]
         known = {s.key for s in run(scene) if s.severity == "stop"}
-        answers = tuple(_fit(scene, kit, known, spot) for kit in kits)
+        budget = budget or Budget(len(kits))
+        answers = tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
         return Fits(answers, _tallest_rack(scene), _longest_bar(scene), open_floor(scene))
 
 

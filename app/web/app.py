@@ -15,6 +15,7 @@ from app.web.guests.server import GuestServer
 from app.web.pages.accounts import account_pages
 from app.web.pages.arranging import arranging_pages
 from app.web.pages.figures import figure_pages
+from app.web.pages.fitting import fitting_pages
 from app.web.pages.history import history
 from app.web.pages.measuring import measuring
 from app.web.pages.months import months_pages
@@ -69,6 +70,7 @@ def create_app(
         option_pages,
         arranging_pages,
         kit_pages,
+        fitting_pages,
         start_pages,
         pictures,
         sketch,

@@ -72,3 +72,17 @@ def test_where_nothing_has_a_place_each_reason_is_there_and_nothing_is_taken(
     reply = client.post(f"/plan/{full}/start", data={"list": "1", "for": "boxing"})
     assert reply.status_code == 409
     assert "Nothing of this list finds a place in this room." in reply.text
+
+
+def test_the_page_of_what_fits_says_of_each_kind_whether_and_how_large(
+    client: Any, empty: str
+) -> None:
+    page = client.get(f"/plan/{empty}/fits").text
+    # a room of 3 x 2.6 m, 2.4 high, with nothing in it
+    assert "<dd>2400</dd>" in page.replace(" mm", "")
+    assert "3.0 × 2.6 m" in page
+    _, full = page.split("Fits, with all the room it asks for", 1)
+    full, rest = full.split("</section>", 1)
+    assert "Adjustable dumbbells" in full
+    # a belt of 1.85 m wants 2 m behind it
+    assert "Running machine" in rest

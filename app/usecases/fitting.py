@@ -1,0 +1,36 @@
+"""What fits into the room of a plan beside what stands there, kept for as long as it stands so."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from functools import partial
+
+from app.arranging.whatfits import Fits, fits
+from app.budget import Budget
+from app.errors import OutdatedError
+from app.library.kit import kit_types
+from app.recent import Recent
+from app.usecases.plans import Elbowroom
+from app.usecases.waiting import Gone, never_leaves
+
+ANSWERS_AT_MOST = 16
+"""Answers that are remembered: one a plan, for as long as it stays as it is."""
+ANSWERS_BYTES = 2_000_000
+BYTES_OF_AN_ANSWER = 30_000
+"""What one answer holds: a pose and some names for each kit type."""
+
+
+def fitting(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> Fits:
+    """Return what fits into a plan as it stands. Raises NotFoundError.
+
+    It ends with EndingError when who asked has left.
+    """
+    answers: Recent[tuple[str, int], Fits] = house.memory(
+        "what fits", ANSWERS_AT_MOST, ANSWERS_BYTES, lambda _: BYTES_OF_AN_ANSWER
+    )
+    while True:
+        state = house.open(plan_id)
+        look = partial(house.waiting.look, plan_id, state.plan, gone)
+        seek = partial(fits, state.plan, None, Budget(len(kit_types()), look))
+        with suppress(OutdatedError):
+            return answers.made((plan_id, state.revision), seek)
