@@ -28,7 +28,7 @@ from app.units import format_money
 
 LEFT_PX, RIGHT_PX, TOP_PX = 66.0, 14.0, 30.0
 PILE_PX, NARROWEST_PX, WIDEST_PX, SLIVER_PX = 40.0, 132.0, 204.0, 30.0
-HIGH_PX, FOOT_PX, LINE_PX, LETTER_PX = 330.0, 60.0, 15.0, 12.0
+HIGH_PX, FOOT_PX, LINE_PX, LETTER_PX = 430.0, 60.0, 15.0, 12.0
 """Sizes on the page: the pile, a month with something in it, one without, the height of all."""
 
 STEPS = (1, 2, 5)

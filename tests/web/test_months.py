@@ -1,5 +1,6 @@
 """Money by month as a page: the purse, things laid into months, what is wrong beside its field."""
 
+import re
 from typing import Any
 
 from app.usecases.plans import Elbowroom
@@ -98,3 +99,17 @@ def test_one_sees_what_one_can_train_and_what_to_look_at_second_hand(
     for words in ("Catches lock at every height", "Roll it on a flat floor", "Safety key and stop"):
         assert words in look.text
     assert "Chest freezer" not in look.text
+
+
+def test_nobody_trains_before_the_works_are_done(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create_sample("upstairs-room").plan_id
+    start = {"edit": "start", "of": "times", "starts_on": "2031-04-05", "first_time": "yes"}
+    assert client.post(f"/plan/{plan_id}/works", data=start).status_code == 303
+    works = client.get(f"/plan/{plan_id}/works").text
+    first = re.search(r"First training: (\d+ \w+ 2031)", works)
+    assert first is not None
+    purse = {"put_by": "9000", "first": "2031-04", "months": "12"}
+    assert post(client, plan_id, "purse", **purse).status_code == 303
+    shown = client.get(f"/plan/{plan_id}/months").text
+    trained = shown.partition("One can train")[2].partition("</ol>")[0]
+    assert re.findall(r"<b>from ([^<]*)</b>", trained) == [first[1]]

@@ -16,6 +16,7 @@ from app.model.money import PIECE
 from app.model.phasing import month_of
 from app.usecases import accounts
 from app.usecases.carrying_out import Outcome
+from app.usecases.works import works_of
 from app.web.house import house
 from app.web.pages.months_view import MonthsView, known_choice, poses_of
 from app.web.pages.typed_forms import Refused, take_form
@@ -73,7 +74,9 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
         answer = account.months(month_of(date.today()))
     except PlanError as error:
         why_not = error.faults[0].sentence if error.faults else error.sentence
-    view = MonthsView(account.plan, known_choice(answer, of), account, answer)
+    planned = None if answer is None else works_of(house(), plan_id, date.today())[1].answer
+    first = None if planned is None else planned.programme.first_training
+    view = MonthsView(account.plan, known_choice(answer, of), account, answer, first)
     chart = view.chart
     poses = poses_of(account.scene) if view.trains else {}
     return render_template(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 from markupsafe import Markup
@@ -16,7 +17,8 @@ from app.drawing.months_chart import Block, Column, months_chart
 from app.forms.field_table import Words
 from app.forms.phasing_edits import OUT, TABLES
 from app.library.movements import movements
-from app.model.phasing import PurchaseNote, later_month
+from app.model.phasing import PurchaseNote, later_month, month_of
+from app.model.works import day_words
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.swept import usual_bar
@@ -72,10 +74,14 @@ def known_choice(months: Months | None, of: str) -> str:
 
 @dataclass(frozen=True)
 class MonthsView(PlanView):
-    """A plan's months as the page shows them; `months` is None where there is nothing to spend."""
+    """A plan's months as the page shows them; `months` is None where there is nothing to spend.
+
+    `first_training` is the day that the works lead to, None where they cannot be planned.
+    """
 
     account: Account
     months: Months | None
+    first_training: date | None = None
     tables = TABLES
 
     @cached_property
@@ -126,9 +132,12 @@ class MonthsView(PlanView):
 
     @cached_property
     def trains(self) -> list[tuple[str, list[Trained]]]:
-        """From which month one can train what, and who, month by month."""
+        """From when one can train what, and who: a month, or the day on which the works end.
+
+        What is bought sooner waits for the room.
+        """
         names = {p.id: person_name(p, self.plan.units) for p in self.plan.people}
-        rows = []
+        rows: dict[str, list[Trained]] = {}
         for month in self.months.months if self.months else ():
             people_of: dict[str, list[str]] = {}
             for movement, person in month.new:
@@ -138,8 +147,19 @@ class MonthsView(PlanView):
                 for key, some in people_of.items()
             ]
             if trained:
-                rows.append((month_words(month.month), trained))
-        return rows
+                rows.setdefault(self._from(month.month), []).extend(trained)
+        return list(rows.items())
+
+    @property
+    def ready(self) -> str:
+        """The day that the works lead to, in words."""
+        return "" if self.first_training is None else day_words(self.first_training)
+
+    def _from(self, month: str) -> str:
+        first = self.first_training
+        if first is None or month > month_of(first):
+            return month_words(month)
+        return day_words(first)
 
     @property
     def lists(self) -> Mapping[str, Words]:
