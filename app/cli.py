@@ -25,6 +25,7 @@ SHEETS = (
     "quantities",
     "costs",
     "works",
+    "months",
     "templates",
     "set",
 )

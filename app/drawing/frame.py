@@ -40,7 +40,7 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 NUMBERS = {
     "cover": 1, "plan": 2, "setting-out": 3, "section": 4, "walls": 5, "headroom": 6,
     "power": 7, "floor": 8, "quantities": 9, "costs": 10, "works": 11, "picture": 12,
-    "templates": 13,
+    "templates": 13, "months": 14,
 }  # fmt: skip
 """The number in the identification of each sheet of the set."""
 

@@ -20,7 +20,7 @@ from app.drawing.primitives import Anchor, Group, Item, Line, Point, Polygon, Te
 Floats = NDArray[np.float64]
 
 _LETTERS = 0.85
-"""The size of heights by that of names, as on paper and in the style sheet of the desk."""
+"""The size of heights by that of names in the style sheet of the desk; on paper both are alike."""
 _LONG, _HALF_WIDE = 0.8, 0.32
 """The triangle, in sizes of lettering."""
 _AWAY = (1.4, 2.6, 4.2, 6.5, 9.5)
@@ -72,7 +72,7 @@ def letter(levels: Sequence[Level], crowd: Crowd | None, medium: Medium) -> tupl
 
     Without a crowd the words stand where it costs least to stand.
     """
-    size = medium.em_mm * _LETTERS
+    size = medium.em_mm * (1.0 if medium.strokes else _LETTERS)
     wanted = [(level, _places(level, size)) for level in levels]
     if crowd is not None:
         for level, places in wanted:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of
@@ -20,13 +21,15 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import costs_sheet
 from app.drawing.sheets.cover import Listed, cover_sheet
 from app.drawing.sheets.headroom import headroom_sheet
+from app.drawing.sheets.months import months_sheet, nothing_to_spend
 from app.drawing.sheets.power import power_sheet
 from app.drawing.sheets.sections import sections_sheet
 from app.drawing.sheets.setting_out import setting_out_sheet
 from app.drawing.sheets.templates import has_templates, templates_sheet
 from app.drawing.sheets.walls import walls_sheet
 from app.drawing.works_sheet import works_sheet
-from app.errors import NotFoundError
+from app.errors import NotFoundError, PlanError
+from app.model.phasing import month_of
 from app.model.plan import Plan
 from app.published.register import overridden
 from app.recent import Recent
@@ -53,10 +56,10 @@ SHEETS_BYTES = 64_000_000
 
 _BYTES_AN_ITEM = 500
 """What one primitive holds with its points and words, as measured for a plan sheet."""
-UPRIGHT = frozenset({"quantities", "costs", "templates"})
+UPRIGHT = frozenset({"quantities", "costs", "months", "templates"})
 """Sheets that are usually printed on the smaller paper: of words alone, or in full size."""
 
-MONEY = frozenset({"costs"})
+MONEY = frozenset({"costs", "months"})
 """Sheets that tell what things cost."""
 
 
@@ -149,6 +152,16 @@ def _costs(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
     return costs_sheet(all_of.plan, all_of.account.costs, paper=paper, fields=all_of.fields)
 
 
+def _months(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    plan, fields = all_of.plan, all_of.fields
+    try:
+        answer = all_of.account.months(month_of(date.today()))
+    except PlanError as error:
+        return nothing_to_spend(plan, error.sentence, paper=paper, fields=fields)
+    people = {one.id: person_name(one, plan.units) for one in plan.people}
+    return months_sheet(plan, answer, people, paper=paper, fields=fields)
+
+
 def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     known = planned(all_of.account, date.today())
     if known.answer is None:
@@ -181,6 +194,7 @@ DRAWN: dict[str, tuple[str, Draw]] = {
     "quantities": ("Quantities", _quantities),
     "costs": ("Costs", _costs),
     "works": ("Works", _works),
+    "months": ("Months", _months),
     TEMPLATES: ("Templates", _templates),
 }
 """Every sheet in the order of the set, with its name."""
@@ -189,12 +203,12 @@ DRAWN: dict[str, tuple[str, Draw]] = {
 def names_of(plan: Plan, money: bool = True) -> list[tuple[str, str]]:
     """Return the sheets that a plan has, by key and name; those of its floors one by one."""
     names: list[tuple[str, str]] = []
+    purse = plan.phasing.put_by_minor or plan.phasing.a_month_minor
+    without = {"" if has_templates(plan) else TEMPLATES, "" if purse else "months"}
     for key, (name, _) in DRAWN.items():
         if key == "floor":
             names += [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
-        elif key == TEMPLATES and not has_templates(plan):
-            continue
-        elif money or key not in MONEY:
+        elif (money or key not in MONEY) and key not in without:
             names.append((key, name))
     return names
 

@@ -229,7 +229,7 @@ def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
         for thing in month.buys:
             nobody = ", on nobody's list of wishes" if thing.is_no_wish else ""
             yield f"  buy {thing.name}, {money(thing.minor)}{nobody}"
-        for movement, names in _by_movement(month.new, people).items():
+        for movement, names in by_movement(month.new, people).items():
             yield f"  from now: {movement}, {' and '.join(names)}"
     for thing in answer.left_out:
         yield f"left out: {thing.name}, {money(thing.minor)}"
@@ -240,7 +240,8 @@ def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
         yield "There may be a better order than this one: the search was ended before its proof."
 
 
-def _by_movement(trains: tuple[Trains, ...], people: Mapping[str, str]) -> dict[str, list[str]]:
+def by_movement(trains: tuple[Trains, ...], people: Mapping[str, str]) -> dict[str, list[str]]:
+    """Return who does each movement, by its name."""
     found: dict[str, list[str]] = {}
     for movement, person in trains:
         found.setdefault(movements()[movement].name, []).append(people.get(person, person))

@@ -32,6 +32,8 @@ _INKS = {
 }
 FIRST_ROW, SECOND_ROW = 1, 2
 """The rows under a chain in which figures hang that find no room in it."""
+_UNDER_EM = 0.2
+"""What is free between the end of a witness line and a figure under the chain."""
 _NEAR_MM = 1.0
 _KN = 1000.0
 
@@ -164,6 +166,15 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
         x, y = crowd.place(wide, high, spots)
         items.append(Text((x, y - em * 0.25), words[0], "dimt"))
         items.append(Text((x, y + em * 1.0), words[1], "dimt"))
+    for thing in things:
+        for z in sorted({z for _, z in thing.fixings}):
+            # beside the thing, level with its row of crosses
+            told = f"h {format_short(z, units)}"
+            wide = width_of(told, em)
+            off = wide / 2 + em * 0.6
+            beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
+            x, y = crowd.place(wide, em * 1.25, beside)
+            items.append(Text((x, y + em * 0.36), told, "dimt"))
     return items
 
 
@@ -181,7 +192,8 @@ def _chains(
     stops = {0.0, flat.length}
     for thing in things:
         if thing.kind != "strip":
-            stops |= {s for s in (thing.left, thing.right) if 0 <= s <= flat.length}
+            holes = (s for s, _ in thing.fixings)
+            stops |= {s for s in (thing.left, thing.right, *holes) if 0 <= s <= flat.length}
     ordered = sorted(stops)
     merged = [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
     items: list[Item] = []
@@ -198,7 +210,7 @@ def _chains(
             narrow = width_of(words, em) + em * 0.6 > b - a
             # figures too wide for their piece of the chain hang under it: neighbours in two rows
             drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0
-            y = line + em * 1.05 * drop if narrow else line - em * 0.35
+            y = line + em * (1.05 * drop + _UNDER_EM) if narrow else line - em * 0.35
             items.append(Text(((a + b) / 2, y), words, "dimt"))
         line += em * (4.2 if len(row) > 2 else 2.3)
     return items, line - em * 2.3
@@ -229,10 +241,12 @@ def _words(flat: FlatWall) -> list[str]:
             "maker's manual and a test in this wall decide."
         )
         if thing.fixings:
-            rows = ", ".join(format_short(z, units) for z in sorted({z for _, z in thing.fixings}))
+            rows = " and ".join(
+                format_short(z, units) for z in sorted({z for _, z in thing.fixings})
+            )
             words.append(
-                f"Red crosses: {len(thing.fixings)} fixings in rows at {rows}; drill through the "
-                "maker's own holes."
+                f"Red crosses: {len(thing.fixings)} fixings, in rows {rows} above the bare floor; "
+                "drill through the maker's own holes. In full size they are on the templates."
             )
     if flat.before:
         words.append("Pale: kit that stands before the wall.")

@@ -42,8 +42,7 @@ def test_on_all_papers_in_both_units(key: str, paper: str, units: Units) -> None
     of = sample(key, units)
     for which, _ in names_of(of.plan):
         if which != "works":
-            # in feet on the smaller papers a height may meet a number: seen in the double garage
-            assert faults(sheet(of, which, paper), meet=units == "metric") == [], which
+            assert faults(sheet(of, which, paper)) == [], which
 
 
 def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None:
