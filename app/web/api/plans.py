@@ -220,19 +220,20 @@ def try_moves(plan_id: str) -> Response:
 
     With `against`, a revision whose verdict is at hand, only the rows that differ from it are
     given, as `changed`; the whole verdict where that revision is not the newest. `money` are the
-    lines of the list that change with it, in words; guests see none.
+    lines of the list that change with it, in words, where some do; guests see none.
     """
     body = body_of(Moves)
     poses, against = read_poses(body.moves), body.against
     if link() is not None:
         guests_moves(house().open(plan_id).plan, poses)
-    money = [] if link() is not None else house().money_of(plan_id, poses)
+    told = [] if link() is not None else house().money_of(plan_id, poses)
+    money = {"money": told} if told else {}
     if against is None:
-        return jsonify(ok=True, verdict=house().try_moves(plan_id, poses), money=money)
+        return jsonify(ok=True, verdict=house().try_moves(plan_id, poses), **money)
     changed, verdict = house().try_against(plan_id, poses, against)
     if changed is None:
-        return jsonify(ok=True, verdict=verdict, money=money)
-    return jsonify(ok=True, changed=changed, money=money)
+        return jsonify(ok=True, verdict=verdict, **money)
+    return jsonify(ok=True, changed=changed, **money)
 
 
 @api.get("/plans/<plan_id>/remedies")
