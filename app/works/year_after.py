@@ -16,6 +16,7 @@ WITH_CABLES = frozenset(
     {"cable-column", "wall-pulley", "double-cable", "pull-down", "multi-station"}
 )
 WITH_BELT = frozenset({"running-machine", "curved-runner", "walking-pad"})
+DRYERS, HEATERS = frozenset({"dehumidifier"}), frozenset({"heater", "radiant-panel"})
 HUNG = frozenset({"hung-bag", "rings", "pull-up-bar-wall", "pull-up-bar-ceiling", "wall-pulley"})
 
 
@@ -30,17 +31,29 @@ class Upkeep:
 
 
 def year_after(scene: Scene, first_training: date) -> tuple[Upkeep, ...]:
-    """Return what is to be looked at in the year after the first training, by date."""
-    keys = {placed.kit.key for placed in scene.order}
-    found = [*_of(keys, first_training)]
+    """Return what is to be looked at in the year after the first training, by date.
+
+    Only what the plan has is named: a room without a garage door has no springs to look at.
+    """
+    found = [*_often(scene, first_training), *_seldom(scene, first_training)]
     return tuple(sorted(found, key=lambda one: (one.on, one.id)))
 
 
-def _of(keys: set[str], first: date) -> Iterator[Upkeep]:
+def _keys(scene: Scene) -> set[str]:
+    return {placed.kit.key for placed in scene.order}
+
+
+def _garage_door(scene: Scene) -> bool:
+    return any(opening.is_garage_door for opening in scene.plan.room.openings)
+
+
+def _often(scene: Scene, first: date) -> Iterator[Upkeep]:
+    keys = _keys(scene)
     bolts = "All bolts, wall fixings, levelling feet"
     yield _on(first, "bolts-first", "works.after.bolts-first-days", bolts)
     yield _on(first, "bolts-next", "works.after.bolts-next-days", bolts)
-    quarter = f"{bolts}; lift a mat at a corner; sweep the door line; trip switch and alarms"
+    door = "sweep the door line; " if _garage_door(scene) else ""
+    quarter = f"{bolts}; lift a mat at a corner; {door}trip switch and alarms"
     yield from _each(
         first, "quarter", "works.after.quarter-days", quarter,
         "Damp, smell or mice under a mat: find out why before it lies again.",
@@ -55,16 +68,36 @@ def _of(keys: set[str], first: date) -> Iterator[Upkeep]:
             first, "belt", "works.after.belt-days", "Belt: centred, tension, lubricant",
             "Unplugged; by its manual.",
         )  # fmt: skip
-    yield from _each(
-        first, "half-year", "works.after.half-year-days",
-        "Brush and oil the bar; look at door springs and cables",
-        "Springs and cables of a door are looked at, never touched: a door fitter's work.",
-    )  # fmt: skip
-    hung = "Anchors, hooks, shackles, chains; " if keys & HUNG else ""
-    yield _on(
-        first, "year", "works.after.year-days",
-        f"{hung}balance of the garage door by a fitter; insurer's value; what was never used: sell",
-    )  # fmt: skip
+
+
+def _seldom(scene: Scene, first: date) -> Iterator[Upkeep]:
+    keys, garage = _keys(scene), _garage_door(scene)
+    looks = []
+    if any(placed.kit.bar is not None for placed in scene.order):
+        looks.append("brush and oil the bar")
+    if keys & DRYERS:
+        looks.append("clean filter and tank of the dryer")
+    if garage:
+        looks.append("look at door springs and cables")
+    if looks:
+        caution = (
+            "Springs and cables of a door are looked at, never touched: a door fitter's work."
+            if garage
+            else ""
+        )
+        name = "; ".join(looks)
+        yield from _each(
+            first, "half-year", "works.after.half-year-days", name[:1].upper() + name[1:], caution
+        )
+    yearly = [
+        *(["anchors, hooks, shackles, chains"] if keys & HUNG else []),
+        *(["balance of the garage door by a fitter"] if garage else []),
+        *(["dust out of the heater, unplugged"] if keys & HEATERS else []),
+        "insurer's value",
+        "what was never used: sell",
+    ]
+    name = "; ".join(yearly)
+    yield _on(first, "year", "works.after.year-days", name[:1].upper() + name[1:])
 
 
 def _on(first: date, key: str, row: str, name: str, caution: str = "") -> Upkeep:
