@@ -149,7 +149,7 @@ def _price(problem: Problem, cares: Sequence[Snag]) -> str:
     if worst is None:
         return ""
     wanted = worst.need if worst.need is not None else worst.required
-    if worst.unit == "mm" and worst.measured is not None and wanted is not None:
+    if worst.unit == "mm" and wanted and worst.measured is not None and worst.measured >= 0:
         words = phrase("{}: {:bare} of {:mm}", lower(worst.who), worst.measured, wanted)
         return words.worded(problem.plan.units)
     # without a figure its own first clause says what it is

@@ -68,7 +68,7 @@ def test_no_set_that_is_found_together_is_better() -> None:
     plan = make_plan(room=make_room(1400, 1000))
     things = [
         Wanted(Station(type=key), worth)
-        for key, worth in (("jump-box", 3.0), ("step", 2.0), ("bike", 5.0), ("kettlebell-shelf", 4))
+        for key, worth in (("jump-box", 3.0), ("bike", 5.0), ("kettlebell-shelf", 4.0))
     ]
     best = best_set(plan, things)
     assert best.proven
@@ -122,7 +122,7 @@ def test_plates_go_with_a_bar() -> None:
 
 
 def test_the_same_budget_finds_the_same_and_without_one_it_says_so() -> None:
-    one, other = (best_set(NARROW, LIST, budget=Budget(20)) for _ in range(2))
+    one, other = (best_set(NARROW, LIST[1:], budget=Budget(4)) for _ in range(2))
     assert one == other
     nothing = best_set(NARROW, LIST, budget=Budget(0))
     assert nothing.chosen == ()
