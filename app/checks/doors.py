@@ -106,18 +106,22 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
     angles = np.degrees(np.arccos(np.clip(cosine, -1, 1)))
     if not len(angles):
         return None
-    least = int(angles.argmin())
-    angle = float(angles[least])
+    angle, alike = float(angles.min()), math.degrees(TOLERANCE_MM / sweep.leaf_mm)
     full = published("door.open-angle-deg")
-    if angle >= full - math.degrees(TOLERANCE_MM / sweep.leaf_mm):
+    if angle >= full - alike:
         return None
+    # of several that it meets at one angle the first is named: which is nearer by rounding hangs
+    # on how the room lies
+    owners = scene.solids.owner[hits[index[far]]]
+    number = int(owners[angles <= angle + alike].min())
+    first = int(np.where(owners == number, angles, np.inf).argmin())
     leave = published("door.leave-angle-deg")
     trapped = shape.opening.way_out and angle < leave
-    other = scene.order[scene.solids.owner[hits[index[far][least]]]]
+    other = scene.order[number]
     severity: Severity = "stop" if trapped else "care"
     template = "The {} opens to {:.0f} degrees, then meets the {}{}."
     tail = f": you cannot get out this way, it needs {leave:.0f}" if trapped else ""
-    at = xy[far][least]
+    at = xy[far][first]
     return Snag(
         code=f"door-opens-{shape.opening.id}",
         hangs_on_place=True,

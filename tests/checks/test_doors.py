@@ -53,6 +53,14 @@ def test_below_sixty_degrees_you_cannot_leave() -> None:
     assert severities(inner, "door-opens") == ["care"]
 
 
+@given(turn=TURNS)
+def test_of_two_things_that_a_leaf_meets_shut_the_first_is_named(turn: float) -> None:
+    boxes = (place("jump-box", x, 100, piece_id=name) for name, x in (("one", 2650), ("two", 2150)))
+    plan = make_plan(*boxes, room=make_room(openings=[door()]))
+    (snag,) = found(turned_plan(plan, turn), "door-opens")
+    assert (snag.pieces, snag.measured) == (("one",), 0)
+
+
 def test_a_door_that_opens_outwards_meets_nothing() -> None:
     assert found(before(100, swing="out"), "door-opens") == []
 
