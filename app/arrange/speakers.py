@@ -7,7 +7,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 
 from app.arrange.better import mends, outcome
-from app.arrange.effort import QUICK, SCREENED, work_of
+from app.arrange.effort import FULL, SCREENED, work_of
 from app.arrange.trial import Trials
 from app.checks.run import AFTER_DROP, CHECKS
 from app.checks.snag import Snag
@@ -23,6 +23,11 @@ EVERY: tuple[Check, ...] = (*CHECKS, *AFTER_DROP)
 def said_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
     """Return what some checks say of a scene."""
     return tuple(snag for check in checks for snag in check(scene))
+
+
+def each_says(checks: Iterable[Check], scene: Scene) -> dict[Check, tuple[Snag, ...]]:
+    """Return what each of some checks says of a scene."""
+    return {check: tuple(check(scene)) for check in checks}
 
 
 @dataclass(slots=True)
@@ -53,9 +58,9 @@ class Speakers:
     def _of(self, snag: Snag) -> tuple[Check, ...]:
         if self.scene.plan.situations:
             return ()
-        if not self._said and self.trials.budget.allows(work_of(self.scene, QUICK)):
+        if not self._said and self.trials.budget.allows(work_of(self.scene, FULL)):
             with self._values():
-                self._said = {check: said_by((check,), self.scene) for check in EVERY}
+                self._said = each_says(EVERY, self.scene)
         kind = self.trials.kind(snag)
         return tuple(
             check

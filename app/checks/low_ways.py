@@ -60,21 +60,25 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     if not over:
         return None
     least = published("route.least-mm")
+    reached = [
+        i for i in range(len(paths.stands)) if not falls_short(paths.best(i).width_mm, least)
+    ]
+    passing = dict(
+        zip(reached, pass_under(paths, reached, [item.area for item in over]), strict=True)
+    )
+    # whose widest way meets nothing low has a way that avoids it: that very one
+    if not any(passing.values()):
+        return None
     areas = [part for item in over for part in shapely.get_parts(item.area)]
     avoiding = paths.ways_avoiding([part for part in areas if isinstance(part, Polygon)])
-    to = [
-        i
-        for i, way in enumerate(avoiding)
-        if falls_short(way.width_mm, least) and not falls_short(paths.best(i).width_mm, least)
-    ]
-    passing = pass_under(paths, to, [item.area for item in over])
-    passed = [item for number, item in enumerate(over) if any(number in way for way in passing)]
+    to = [i for i in reached if passing[i] and falls_short(avoiding[i].width_mm, least)]
+    passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
         return None
     lowest = min(passed, key=lambda item: item.lowest_mm)
     at = lowest.area.representative_point()
     number = over.index(lowest)
-    under = tuple(i for i, way in zip(to, passing, strict=True) if number in way)
+    under = tuple(i for i in to if number in passing[i])
     return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
 
 

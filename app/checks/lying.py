@@ -14,8 +14,7 @@ from app.formulas.body import fingertip_reach_typical_mm
 from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.shapes import turn
-from app.scene.swept import put
+from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import HALF_MM, falls_short
 
 _MOVEMENT = "floor-work"
@@ -58,18 +57,20 @@ def _free_mm(scene: Scene, mat: Placed) -> float | None:
         + fingertip_reach_typical_mm(max(person.stature_mm for person in scene.plan.people)),
     )
     aside = min(wide, deep) / 2 - HALF_MM
-    ends = ((aside, far), (aside, -far), (-aside, -far), (-aside, far))
-    strip = shapely.Polygon(ends if deep >= wide else [(y, x) for x, y in ends])
+    ends = np.array(((aside, far), (aside, -far), (-aside, -far), (-aside, far)))
+    corners = ends if deep >= wide else ends[:, ::-1]
+    strip = shapely.Polygon(turned_points(corners, mat.pose.angle_deg) + mat.at)
     solids = scene.solids
-    hits = scene.tree.query(put(strip, mat, (0.0, 0.0)), predicate="intersects")
+    hits = scene.tree.query(strip, predicate="intersects")
     # what one reaches over does not count, the mat neither
     reached_over = published(_STEPPED_OVER)
     hits = hits[
-        (scene.order.index(mat) != solids.owner[hits]) & (solids.high_mm[hits] > reached_over)
+        (scene.order.index(mat) != solids.owner[hits])
+        & (solids.high_mm[hits] > reached_over)
+        & (solids.low_mm[hits] < reached_over)
     ]
-    hits = hits[solids.low_mm[hits] < reached_over]
     along = turn(*((0.0, 1.0) if deep >= wide else (1.0, 0.0)), mat.pose.angle_deg)
-    common = shapely.intersection(solids.cores[hits], put(strip, mat, (0.0, 0.0)))
+    common = shapely.intersection(solids.cores[hits], strip)
     xy, index = shapely.get_coordinates(common, return_index=True)
     away = (xy - mat.at) @ np.array(along)
     ahead = behind = far

@@ -31,7 +31,8 @@ def opened(scene: Scene) -> Iterator[Snag]:
 
 
 def _judged(scene: Scene, placed: Placed, state: KitState) -> Snag | None:
-    shape = in_state(placed, state.key).shape
+    known = ("opened shape", state.key, placed.piece.id, placed.pose.angle_deg)
+    shape = scene.memo(known, lambda: in_state(placed, state.key).shape)
     shut = float(placed.shape.high_mm.max())
     rises = shape.high_mm > shut
     if not rises.any():

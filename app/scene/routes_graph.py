@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -20,6 +21,10 @@ from shapely import LineString
 
 from app.scene.tolerance import Geometries
 from app.scene.triangles import triangles
+
+if TYPE_CHECKING:
+    # read in when ways are first asked for: it takes longer than all else at the start
+    from scipy.sparse import csr_array
 
 FAR_CORNERS = 4
 """Corners of a square round everything, which stands off by as many times the size of it all: no
@@ -199,24 +204,29 @@ def widest_tree(graph: Medial, allowed: Bools) -> Ints:
     met = np.zeros(len(graph.at), dtype=bool)
     met[one] = met[other] = True
     number = np.cumsum(met) - 1
+    if not len(joins):
+        return joins
     count = int(number[-1]) + 1
-    return joins[_tree(number[one], number[other], graph.width_mm[joins], count)]
+    return joins[_tree(number[one], number[other], graph.width_mm[joins], count)[0]]
 
 
-def _tree(one: Ints, other: Ints, width: Floats, count: int) -> Ints:
+def _tree(
+    one: Ints, other: Ints, width: Floats, count: int
+) -> tuple[Ints, csr_array[np.float64, tuple[int, int]]]:
+    """Return the joins of a maximum spanning tree and the tree as a table of nodes.
+
+    The joins stand in the order in which the table holds them.
+    """
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import minimum_spanning_tree
 
-    if not len(one):
-        return np.zeros(0, dtype=np.intp)
     # ranks instead of widths: no two alike, none nought, and each says which join it is
     order = np.argsort(-width, kind="stable")
     rank = np.empty(len(order))
     rank[order] = np.arange(1, len(order) + 1)
-    joined = coo_array((rank, (one, other)), shape=(count, count)).tocsr()
-    forest = minimum_spanning_tree(joined)
-    result: Ints = order[forest.data.astype(np.intp) - 1]
-    return result
+    forest = minimum_spanning_tree(coo_array((rank, (one, other)), shape=(count, count)).tocsr())
+    joins: Ints = order[forest.data.astype(np.intp) - 1]
+    return joins, forest
 
 
 def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints) -> Reach:
@@ -226,7 +236,6 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
     is joined to the nodes `starts`; `joins` are the numbers by which those joins are known,
     `widths` how wide they are.
     """
-    from scipy.sparse import coo_array
     from scipy.sparse.csgraph import breadth_first_order
 
     count = len(graph.at)
@@ -247,10 +256,7 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
     met[one] = met[other] = True
     nodes, number = np.flatnonzero(met), np.cumsum(met) - 1
     one, other, start = number[one], number[other], len(nodes) - 1
-    forest = _tree(one, other, wide, len(nodes))
-    joined = coo_array(
-        (forest + 1.0, (one[forest], other[forest])), shape=(len(nodes), len(nodes))
-    ).tocsr()
+    forest, joined = _tree(one, other, wide, len(nodes))
     # In a tree there is one way to each node, so any order that starts at the root finds the
     # widest.
     order, before = breadth_first_order(joined, start, directed=False)

@@ -27,7 +27,7 @@ from app.arrange.four_walls import four_walls
 from app.arrange.joining import joined
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import TOO_MUCH_TO_JUDGE, fits
-from app.arrange.speakers import said_by
+from app.arrange.speakers import each_says, said_by
 from app.arrange.starter import place_set
 from app.arrange.ways_out import NOT_ALL_TRIED, NOT_LOOKED_AT, ways_out
 from app.budget import Budget
@@ -75,6 +75,7 @@ def judged() -> Iterator[list[int]]:
     """Give the steps of every judgement that is made meanwhile, seen as calls of the judge."""
     done: list[int] = []
     full: CodeType = run.__code__
+    by_check: CodeType = each_says.__code__
     place_alone: CodeType = said_by.__code__
 
     # Told of calls alone: a profile is told of every return and of what is written in C as well,
@@ -83,6 +84,8 @@ def judged() -> Iterator[list[int]]:
         if frame.f_code is full:
             each = FULL if frame.f_locals["full"] else QUICK
             done.append(work_of(frame.f_locals["scene"], each))
+        elif frame.f_code is by_check:
+            done.append(work_of(frame.f_locals["scene"], FULL))
         elif frame.f_code is place_alone:
             done.append(work_of(frame.f_locals["scene"], SCREENED))
 
