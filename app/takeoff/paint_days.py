@@ -58,7 +58,14 @@ def _window(scene: Scene) -> Iterator[str]:
     at, damp = painted_at(scene)
     least, most = published("paint.air-least-c"), published("paint.air-most-c")
     dew, above = dew_point_c(at, damp), published("paint.above-dew-k")
-    if at < least:
+    none = published("paint.none-dry-c")
+    if at < none:
+        yield (
+            f"At {at:g} C{_why(scene)} most water-based paint does not dry at all: under {none:g} "
+            f"C it stays soft, and frost spoils it. Heat to {least:.0f} C or more, also overnight "
+            "until it is dry, or wait."
+        )
+    elif at < least:
         yield (
             f"At {at:g} C{_why(scene)} it is too cold to paint: air and surface want "
             f"{least:.0f} to {most:.0f} C, also overnight until it is dry. Heat first, or wait."

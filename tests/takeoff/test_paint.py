@@ -129,6 +129,8 @@ def test_paint_beside_mats_is_not_pointed_out() -> None:
     [
         # MIL-HDBK-1110: 45 to 90 F (7 to 32 C)
         (5, 60, "too cold"),
+        # common practice: under 5 C water-based paint does not dry
+        (4.9, 60, "does not dry at all"),
         (35, 40, "too hot"),
         # at 15 C and 90 % water settles below 13.4 C (Magnus): 16.4 C would be needed
         (15, 90, "1.4 C short"),
