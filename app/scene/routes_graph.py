@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import Any
 
 import numpy as np
 import shapely
@@ -21,10 +21,6 @@ from shapely import LineString
 
 from app.scene.tolerance import Geometries
 from app.scene.triangles import triangles
-
-if TYPE_CHECKING:
-    # read in when ways are first asked for: it takes longer than all else at the start
-    from scipy.sparse import csr_array
 
 FAR_CORNERS = 4
 """Corners of a square round everything, which stands off by as many times the size of it all: no
@@ -210,9 +206,7 @@ def widest_tree(graph: Medial, allowed: Bools) -> Ints:
     return joins[_tree(number[one], number[other], graph.width_mm[joins], count)[0]]
 
 
-def _tree(
-    one: Ints, other: Ints, width: Floats, count: int
-) -> tuple[Ints, csr_array[np.float64, tuple[int, int]]]:
+def _tree(one: Ints, other: Ints, width: Floats, count: int) -> tuple[Ints, Any]:
     """Return the joins of a maximum spanning tree and the tree as a table of nodes.
 
     The joins stand in the order in which the table holds them.
