@@ -223,7 +223,11 @@ class Elbowroom:
         seen = self._seen_lately(plan_id)
         plan, known = seen.state.plan, [one for one in poses if one in seen.scene.placed]
         scene = seen.scene.moved({one: poses[one] for one in known})
-        changed = moved(on_places(seen.scene), on_places(scene))
+        stand = tuple((one.piece, one.pose) for one in seen.scene.order)
+        before = seen.scene.memo(
+            ("on places", stand, plan.money, plan.fit_out), lambda: on_places(seen.scene)
+        )
+        changed = moved(before, on_places(scene))
         words = [one.worded(plan.currency) for one in changed]
         return [*words, FLOOR_AT_REST] if lays_anew(seen.scene, set(known)) else words
 
