@@ -166,7 +166,7 @@ def _parser() -> argparse.ArgumentParser:
         "phases", help="what to buy in which month, and what one can train from when"
     )
     phases.add_argument("plan", type=Path, help="the plan file")
-    phases.add_argument("--start-sum", help="what is put by, such as 600; else as in the plan")
+    phases.add_argument("--start-sum", help="what is saved up, such as 600; else as in the plan")
     phases.add_argument("--month", help="what comes in every month; else as in the plan")
     phases.add_argument("--first", type=_month, help="the first month, such as 2027-03; else this")
     phases.add_argument("--json", action="store_true", help="print the answer as JSON")

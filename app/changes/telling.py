@@ -247,7 +247,7 @@ class _Teller:
             return f"{name} is now called “{_short(now)}”" if now else f"{name} has lost its name"
         if field == "carried_by":
             host = self._names.get(str(now), str(now))
-            return f"{name} now belongs to {host}" if now else f"{name} stands for itself"
+            return f"{name} now belongs to {host}" if now else f"{name} is on its own"
         if field == "trains_with":
             other = self._names.get(str(now), str(now))
             return f"{name} trains with {other}" if now else f"{name} trains with nobody named"

@@ -8,7 +8,7 @@ from typing import Any
 from app.changes.commands import Change
 from app.units import format_money
 
-_SUMS = {"put_by_minor": "put by", "a_month_minor": "comes in every month"}
+_SUMS = {"put_by_minor": "saved up", "a_month_minor": "comes in every month"}
 _REST = {
     "first_month": "first month of buying",
     "months": "months looked at",

@@ -52,9 +52,7 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     except KeyError:
         raise CommandError("There is no such figure.") from None
     if key in TOLD:
-        raise CommandError(
-            "Nothing is computed with this figure: it tells what a sentence rests on."
-        )
+        raise CommandError("Nothing is computed with this figure: it is the source of a sentence.")
     if not may_be_set(key):
         raise CommandError(
             "This figure is how the program itself computes, not a rule of rooms: it stays."

@@ -32,7 +32,7 @@ def _broken(number: float, sentence: str) -> str:
 PURSE = Table(
     Phasing,
     (
-        money("put_by", "Put by", "put_by_minor", what="what is put by", example="600", empty=0,
+        money("put_by", "Saved up", "put_by_minor", what="what is saved up", example="600", empty=0,
               show=lambda minor: minor or None),
         money("a_month", "Every month", "a_month_minor", what="what comes in", example="300",
               empty=0, show=lambda minor: minor or None),

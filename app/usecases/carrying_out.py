@@ -105,5 +105,5 @@ def _shown(house: Elbowroom, plan_id: str, seen: int) -> Plan:
     except NotFoundError:
         raise OlderPageError(
             "What this page showed is no longer kept, so it cannot be seen what was changed "
-            "since. What was typed stands here still: look at the rest, then keep it again."
+            "since. What was typed is still here: look at the rest, then keep it again."
         ) from None

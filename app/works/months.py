@@ -84,7 +84,7 @@ def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
     wishes, purse = wishes_of(scene, costed, first), purse_of(plan.phasing, costed)
     if not purse.put_by_minor and not purse.a_month_minor and any(t.minor for t in wishes.things):
         raise PlanError(
-            Fault("phasing", "nothing is put by and nothing comes in: say what there is to spend")
+            Fault("phasing", "nothing is saved up and nothing comes in: say what there is to spend")
         )
     buying = buy(wishes.purchases, wishes.uses, purse)
     found = tuple(_months(scene, wishes, buying, purse, first))

@@ -71,7 +71,7 @@ def test_feet_and_inches() -> None:
 def test_coming_going_and_many_at_once() -> None:
     bags = [Piece(id=f"bag-{n}", type="bag", pose=Pose(x_mm=n, y_mm=0)) for n in range(20, 26)]
     assert told(adds(bags)) == ("Bag 20, bag 21, bag 22 and 3 more added",)
-    assert told(removes(PLAN, ["rack-1"])) == ("Rack removed", "Bar stands for itself")
+    assert told(removes(PLAN, ["rack-1"])) == ("Rack removed", "Bar is on its own")
 
 
 @pytest.mark.parametrize(

@@ -71,12 +71,12 @@ def test_what_is_wrong_stands_at_its_field_and_nothing_is_lost(
 def test_each_part_beside_the_chart_is_shown(client: Any, house: Elbowroom) -> None:
     plan_id = filled(client, house)
     for of, words in (
-        ("purse", "Put by, EUR"),
+        ("purse", "Saved up, EUR"),
         ("things", "Running machine"),
         ("sums", "Second-hand"),
         ("thing:piece.rack-1", "Bought in"),
         ("thing:part.paint", "must be there"),
-        ("thing:piece.none", "Put by, EUR"),
+        ("thing:piece.none", "Saved up, EUR"),
     ):
         page = client.get(f"/plan/{plan_id}/months?of={of}")
         assert page.status_code == 200

@@ -416,7 +416,7 @@ def test_what_both_changed_is_refused_with_all_that_was_typed(
     page = reply.get_data(as_text=True)
     assert reply.status_code == 409
     assert house.open(plan_id).plan == kept.plan
-    assert "This was changed meanwhile. It stands now: " in page
+    assert "This was changed meanwhile. It is now: " in page
     again = next(form for form in forms_of(page) if any(n == "insist" for n, _ in form.buttons))
     assert again.fields["revision"] == mine.fields["revision"]
     for name, text in case.mine.items():

@@ -171,7 +171,7 @@ def test_what_both_changed_is_refused_with_all_that_was_typed(
     kept = pages.house.open(plan_id).plan
     reply, fields = pages.send(plan_id, case)
     assert reply.status_code == 409
-    assert "This was changed meanwhile. It stands now: " in reply.text
+    assert "This was changed meanwhile. It is now: " in reply.text
     assert pages.house.open(plan_id).plan == kept
     again = next(f for f in forms_of(reply.text) if any(n == "insist" for n, _ in f.buttons))
     assert case.mine.items() <= again.fields.items()

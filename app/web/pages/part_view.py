@@ -76,8 +76,8 @@ def bare_words(room: Room) -> str:
         return ""
     amount = "under 1" if share < 1 else f"about {share:.0f}"
     return (
-        f"Over {amount} percent of the floor no ceiling is told: "
-        "taken as high as the highest told. Lay the parts so that they meet."
+        f"Over {amount} percent of the floor no ceiling is given: "
+        "it is taken as high as the highest part. Lay the parts so that they meet."
     )
 
 

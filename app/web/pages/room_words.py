@@ -40,7 +40,7 @@ STEPS = (
     Step(
         "Heights",
         (("ceiling", "Ceiling"), ("hanging", "Hanging")),
-        "A hand's breadth of ceiling decides what each of you can do: press, pull-up, skip.",
+        "A little more or less of ceiling decides what each of you can do: press, pull-up, skip.",
     ),
     Step(
         "Floor",

@@ -101,4 +101,4 @@ def _both(error: ClashError) -> str:
     """Return both versions of what two people changed, as one sentence or two."""
     theirs, mine = both_in_words(error, {**names_of(error.now), **names_of(error.base)})
     now, typed = "; ".join(theirs), "; ".join(mine)
-    return f"This was changed meanwhile. It stands now: {now}. Yours: {typed}. Nothing is lost."
+    return f"This was changed meanwhile. It is now: {now}. Yours: {typed}. Nothing is lost."

@@ -7,7 +7,7 @@
 /** @typedef {{value: string, was: string}} Draft what is typed, and what stood there before */
 
 /** What is said when typing stands in its fields again. */
-export const GIVEN_BACK = 'typed before and not kept yet: it stands in its fields again';
+export const GIVEN_BACK = 'typed before and not kept yet: it is back in its fields';
 
 /** Hidden fields that do not say what a form is about. */
 const NO_IDS = ['edit', 'of', 'revision'];

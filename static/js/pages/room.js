@@ -241,7 +241,7 @@ async function refuse(form, fault) {
 		whole.textContent = rest.join(' ');
 		whole.hidden = false;
 	}
-	saving.tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong stands beside the field', true);
+	saving.tell(rest.length && !whole ? rest.join(' ') : 'not kept: what is wrong is written beside the field', true);
 	// what is pressed leads to what is wrong; what is sent by itself leaves the hand where it is
 	const first = form.dataset['atOnce'] === undefined && form.querySelector('[aria-invalid]');
 	if (first instanceof HTMLElement) first.focus();
