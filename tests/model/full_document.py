@@ -13,7 +13,8 @@ Place = tuple[tuple[str | int, ...], dict[str, Any], str]
 def full_document() -> dict[str, Any]:
     """Return a valid plan as JSON data with every field, new at each call."""
     corners = [("back", 0, 0), ("right", 5000, 0), ("front", 5000, 4000), ("left", 0, 4000)]
-    walls = [{"id": i, "x_mm": x, "y_mm": y} for i, x, y in corners]
+    walls: list[dict[str, Any]] = [{"id": i, "x_mm": x, "y_mm": y} for i, x, y in corners]
+    walls[0]["photos"] = ["1" * 32]
     square = [[1000, 1000], [1500, 1000], [1500, 1500], [1000, 1500]]
     pose = {"x_mm": 2000, "y_mm": 2000, "angle_deg": 0}
     data = {
@@ -110,6 +111,7 @@ def full_document() -> dict[str, Any]:
                 {
                     "id": "own",
                     "label": "Own",
+                    "photos": ["2" * 32],
                     "added": True,
                     "hours": 2,
                     "people": 1,
