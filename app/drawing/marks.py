@@ -117,10 +117,11 @@ def planted_flags(
 ) -> tuple[Group, ...]:
     """Plant a flag at each place; those that would hide one another stand apart.
 
-    Places and flags keep within `bounds`: min x, min y, max x, max y in mm of the room.
+    The first group are their poles, then comes each flag. Places and flags keep within `bounds`: min x, min y, max x, max y in mm of the room.
     """
     size = _FLAG_MM * scale
-    made = []
+    made: list[Group] = []
+    poles: list[Item] = []
     x0, y0, x1, y1 = bounds
     for number, severity, place in flags:
         foot = (min(max(place[0], x0), x1), min(max(place[1], y0), y1))
@@ -136,10 +137,11 @@ def planted_flags(
         x, y = crowd.place(size * 1.5, size * 1.1, spots, anywhere=True)
         hoist = (x - size * 0.6, y + size * 0.5)
         top = (hoist[0], hoist[1] - size)
-        items: list[Item] = [Line(foot, hoist if hoist[1] < foot[1] else top, "pole")]
-        items.append(Line(hoist, top, "pole"))
+        # all poles come first: none may run through the number of another flag
+        poles.append(Line(foot, hoist if hoist[1] < foot[1] else top, "pole"))
+        items: list[Item] = [Line(hoist, top, "pole")]
         items.append(Circle(foot, size * 0.09, "pole-foot"))
         items += flag_items(hoist, number, severity, size)
         made.append(Group(tuple(items), "flag", (("number", str(number)), ("severity", severity))))
         crowd.take(around(foot, size * 0.3, size * 0.3))
-    return tuple(made)
+    return (Group(tuple(poles), "poles"), *made) if made else ()

@@ -206,6 +206,8 @@ def _figure_items(
         Group((*figure.low, *figure.overhead), "layer-overhead"),
         figure.dims,
         Group(notes, "layer-notes"),
+        # the poles of flags run under the rings of numbers
+        Group(flags[:1], "layer-poles"),
         Group(rings, "layer-numbers"),
-        Group(flags, "layer-flags"),
+        Group(flags[1:], "layer-flags"),
     )

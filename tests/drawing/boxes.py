@@ -37,7 +37,7 @@ def lettered(page: Page) -> list[Lettered]:
 def _walk(items: Sequence[Item], at: Matrix) -> Iterator[Lettered]:
     for item in items:
         if isinstance(item, Group):
-            yield from _walk(item.children, times(at, _matrix(item)))
+            yield from _walk(item.children, times(at, matrix_of(item)))
         elif isinstance(item, Text) and item.words.strip():
             style = style_of(LOOK, item.ink)
             assert style is not None, item.ink
@@ -54,7 +54,7 @@ def _walk(items: Sequence[Item], at: Matrix) -> Iterator[Lettered]:
             yield Lettered(item.words, turned, size * CAPITAL, item.ink, upright)
 
 
-def _matrix(group: Group) -> Matrix:
+def matrix_of(group: Group) -> Matrix:
     x, y = group.move or (0.0, 0.0)
     c, s = math.cos(math.radians(group.turn_deg)), math.sin(math.radians(group.turn_deg))
     k = group.scale

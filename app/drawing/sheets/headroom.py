@@ -39,6 +39,8 @@ _STEP_MM = {"metric": 100.0, "feet": 101.6}
 """From one contour to the next: 100 mm, or four inches."""
 _BANDS_FROM_MM, _BAND_MM, _BANDS = 1800.0, 200.0, 6
 _MINI_MM = 42.0
+_CLEAR_EM = 0.9
+"""What is free round the words on a contour before a wall, in sizes of the lettering."""
 _LETTERED_APART_EM = 1.5
 """Contours nearer to one another than this are not all lettered."""
 
@@ -113,7 +115,7 @@ def _figure(scene: Scene, medium: Medium, scale: int) -> Figure:
         step = _STEP_MM[medium.units]
         for height, run in _contours(item, area, step):
             named = round(height / step) % _every(item, step, medium.em_mm) == 0
-            lines += _contour(height, run, medium, named, crowd)
+            lines += _contour(height, run, medium, room.free if named else None, crowd)
         lines += _edges(area, scene)
     marks = letter(levels_of(room, medium), crowd, medium)
     return Figure(
@@ -213,19 +215,21 @@ def _every(item: Above, step: float, em: float) -> int:
 
 
 def _contour(
-    height: float, run: BaseGeometry, medium: Medium, named: bool, crowd: Crowd
+    height: float, run: BaseGeometry, medium: Medium, free: BaseGeometry | None, crowd: Crowd
 ) -> list[Item]:
+    """Draw a line of one height, lettered where the words keep off the walls of what is `free`."""
     items: list[Item] = []
     for part in shapely.get_parts(run):
         if part.geom_type != "LineString" or part.length < 1:
             continue
         (x0, y0), (x1, y1) = part.coords[0], part.coords[-1]
         items.append(Line((x0, y0), (x1, y1), "contour"))
-        if named and part.length > medium.em_mm * 4:
+        at = part.interpolate(0.18, normalized=True)
+        clear = free is not None and free.covers(at.buffer(medium.em_mm * _CLEAR_EM))
+        if clear and part.length > medium.em_mm * 4:
             turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
             turn = (turn + 90) % 180 - 90
             words = format_short(height, medium.units)
-            at = part.interpolate(0.18, normalized=True)
             items.append(Text((at.x, at.y + medium.em_mm * 0.1), words, "tiny", "middle", turn))
             crowd.take(at.buffer(width_of(words, medium.em_mm) * 0.55))
     return items

@@ -17,7 +17,7 @@ from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.paper import NARROW_MM, WORDS_MM
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheet import Sheet, TitleFields
@@ -30,6 +30,8 @@ MARK_WITHIN_MM = 3
 CHECK_WITHIN_MM = 5
 """By how much the third tape may be off before the two are taken again: likewise."""
 
+_CROSS_EM = 0.6
+"""How large the cross of a mark is, in sizes of the lettering."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _MOST_SOUGHT = 160
@@ -149,6 +151,9 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     corners = corners_of(scene)
     em = medium.em_mm
     crowd = Crowd([polygon.boundary for polygon in _outlines(scene)], room.free)
+    for point in points.points:
+        # letters keep off the crosses that they name
+        crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
     named = [*_corner_marks(scene, corners, em, crowd), *_point_marks(points, em, crowd)]
     return Figure(
         (
@@ -182,9 +187,9 @@ def _corner_marks(scene: Scene, corners: Sequence[Point], em: float, crowd: Crow
         items.append(Polygon(ring, "dark"))
         words = corner_name(i)
         spots = [
-            Spot((x + dx * em * 1.3, y + dy * em * 1.1), 0.0)
-            for dx in (-1, 1)
-            for dy in (-1, 1)
+            Spot((x + dx * em * 1.3, y + dy * em * 1.1), abs(dx) + abs(dy))
+            for dx in (-1, 1, -2, 2, -3, 3)
+            for dy in (-1, 1, -2, 2, -3, 3)
             if inner.is_empty or scene.room.free.covers(shapely.Point(x + dx * em, y + dy * em))
         ] or [Spot((x, y + em))]
         at = crowd.place(width_of(words, em, bold=True), em, spots)

@@ -10,6 +10,7 @@ from app.usecases.drawing_set import DRAWN, names_of
 from app.usecases.files import samples
 from tests.builders import make_person, make_plan, make_room, place
 from tests.drawing.boxes import lettered, outside, overlaps
+from tests.drawing.crossing import crossed
 from tests.drawing.reading import parse, seen
 from tests.drawing.sheets.judged import sample, sheet, subjects
 
@@ -24,7 +25,9 @@ def faults(drawn: Sheet, meet: bool = True) -> list[object]:
         found += outside(page, words)
         found += [one.words for one in words if not one.upright]
         found += [one.words for one in words if one.capital_mm < 2.5 - 1e-3]
-        found += overlaps(words) if meet else []
+        if meet:
+            found += overlaps(words)
+            found += crossed(page)
     return found
 
 
