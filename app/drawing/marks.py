@@ -117,7 +117,8 @@ def planted_flags(
 ) -> tuple[Group, ...]:
     """Plant a flag at each place; those that would hide one another stand apart.
 
-    The first group are their poles, then comes each flag. Places and flags keep within `bounds`: min x, min y, max x, max y in mm of the room.
+    The first group are their poles, then comes each flag. Places and flags keep within `bounds`:
+    min x, min y, max x, max y in mm of the room.
     """
     size = _FLAG_MM * scale
     made: list[Group] = []
