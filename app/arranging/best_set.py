@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from app.arrange.better import weight_of
 from app.arrange.same_use import already, are_plates
 from app.arrange.station_place import about, piece_ids, station_pieces
 from app.arranging.found import Found
@@ -32,12 +33,15 @@ from app.wording import Phrase, joined, phrase
 
 WANTED_AT_MOST = 12
 """Things on a wish list: their four thousand sets are gone through one by one."""
-STEPS_A_SET = 12
+STEPS_A_SET = 16
 """Steps of one search for a layout of one set: where there is room the first few find one."""
 SET_STEPS = 400
 """Steps of all searches for one wish list: about half a minute."""
 STEPS_OF_THE_BEST = 30
 """Steps that are made for the set that is shown, beyond the first layout without a stop."""
+CRAMPED_SHARE = 0.5
+"""What share of a space may be lacking before a new thing: with less than half of it nobody who
+bought it to use it is glad of it."""
 SEED = 1
 _SOMEWHERE = Pose(x_mm=0, y_mm=0)
 Chosen = frozenset[int]
@@ -238,7 +242,7 @@ class _Weighing:
                 return None
             search.step()
             best = search.finds.best
-            if best is not None and not best.stops and not self.new_stop(search.problem, best):
+            if best is not None and not best.stops and self.is_used(search.problem, best):
                 self.found[chosen] = best
                 return best
         self.failed.append(chosen)
@@ -255,22 +259,26 @@ class _Weighing:
                 break
             search.step()
         better = [one for one in search.finds.every if not one.stops and one.rank < first.rank]
-        return next((one for one in better if not self.new_stop(search.problem, one)), first)
+        return next((one for one in better if self.is_used(search.problem, one)), first)
 
     def search(self, chosen: Chosen) -> Search:
         """Return a search for layouts of a set."""
         out = frozenset(root for number, root in self.roots.items() if number not in chosen)
         return Search(self.problem, SEED, 0, out)
 
-    def new_stop(self, problem: Problem, found: Found) -> bool:
-        """Return whether a layout brings a stop that no move mends, too little height apart.
+    def is_used(self, problem: Problem, found: Found) -> bool:
+        """Return whether all that is new is of use in a layout, and nothing new is a stop.
 
         Height is a question of who: that is said of each thing, not of the list.
         """
-        return any(
-            snag.severity == "stop" and snag.code != HEADROOM and about(snag) not in self.known
-            for snag in run(problem.at(found.poses))
-        )
+        new = {piece.id for pieces in self.new.values() for piece in pieces}
+        for snag in run(problem.at(found.poses)):
+            if snag.severity == "stop" and snag.code != HEADROOM and about(snag) not in self.known:
+                return False
+            cramped = snag.severity == "care" and snag.hangs_on_place and not snag.movement
+            if cramped and new & set(snag.pieces) and weight_of(snag).share > CRAMPED_SHARE:
+                return False
+        return True
 
     def reason(self, number: int, best: Chosen) -> Phrase:
         """Return why a thing that might stand here alone is not in the set; each one tried."""

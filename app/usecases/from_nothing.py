@@ -117,7 +117,8 @@ def phases_of(best: BestSet, sum_minor: int | None) -> tuple[Phase, ...]:
     whole = best.minor if sum_minor is None else sum_minor
     names = movements()
     bought: frozenset[int] = frozenset()
-    could: frozenset[str] = frozenset()
+    new = frozenset(piece.id for piece in best.pieces)
+    could = _possible(build_scene(without(best.plan, new)))
     phases: list[Phase] = []
     for share in PHASES:
         more = _most_worth(best.chosen, bought, whole // share)
