@@ -18,6 +18,7 @@ from app.published.register import published, row
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, in_front, strip_called
+from app.takeoff.counting import counted
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
 from app.takeoff.strip_feeds import Feeding, feeding, guard_words, needs_fuse
@@ -287,22 +288,12 @@ def _line(
     notes: Sequence[str] = (),
 ) -> Line:
     item, unit, pack = words
-    packs = offers(scene.plan, [pack], gathered.problems)
-    return Line(
-        key=f"strip.{key}",
-        part="strip",
-        item=item,
-        where=", ".join(run.name for run in runs),
-        net=net,
-        waste=0,
-        unit=unit,
-        bought=cheapest(net, packs) if packs else (),
-        rate="BS 7671 Tables 4F3A and 4F3B, as a wholesaler repeats them"
-        if unit == "m"
-        else "counted",
-        working=tuple(steps),
-        notes=tuple(notes),
-    )
+    read = "BS 7671 Tables 4F3A and 4F3B, as a wholesaler repeats them"
+    return counted(
+        scene, gathered, key=f"strip.{key}", part="strip", item=item,
+        where=", ".join(run.name for run in runs), net=net, unit=unit, pack=pack,
+        rate=read if unit == "m" else "counted", working=tuple(steps), notes=tuple(notes),
+    )  # fmt: skip
 
 
 def _says(runs: Sequence[Fed], units: Units) -> list[str]:

@@ -40,14 +40,17 @@ WORTH_BY_ITSELF = 1
 """Likewise of a thing that nothing wanted asks for: it gives way to all else, and is bought."""
 
 _FIRST: Mapping[str, tuple[str, ...]] = {
+    "linings": ("tools", "protection"),
+    "fixings": ("tools", "protection"),
+    "paint": ("tools", "protection", "linings"),
     "light": ("fixings",),
     "floor": ("paint", "light"),
     "strip": ("paint",),
     "mirrors": ("paint",),
     "projection": ("paint",),
 }
-"""What comes before what among the parts: paint drips, and one stands on a ladder for the lights:
-both before the floor lies."""
+"""What comes before what among the parts: nothing is begun without tools and what protects; paint
+drips, and one stands on a ladder for the lights: both before the floor lies."""
 
 WORKDAYS_A_MONTH = 21
 """Days from Monday to Friday of a month, in the mean and rounded down."""

@@ -72,7 +72,7 @@ VOCABULARY = (
     Word(r"\bsand(ing)? ", ("paint.abrasive", "protection.masks-5"), r"no [^.;]*sanding[^.;]*"),
     Word(r"battens?,|insulation,", ("linings.",), r"LED batten"),
     Word(r"cover sheets?|sheet the way", ("paint.dust-sheet",)),
-    Word(r"primer", ("paint.board-primer",)),
+    Word(r"primer", ("paint.board-primer", "paint.masonry-sealer")),
     Word(r"\broller\b", ("paint.roller-set",), r"a hired sprayer[^.]*"),
     Word(r"\bsprayer\b", ("paint.spray-hire",), r"a hired sprayer[^.]*"),
     Word(r"\brags\b", ("paint.rags",)),
