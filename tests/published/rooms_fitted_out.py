@@ -1,0 +1,150 @@
+"""Rooms with all that is hung, wired, lit, painted and laid in them, to move rows of the register.
+
+All sizes in mm, our own invention.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from app.checks.run import run
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.published.register import overridden
+from app.scene.build import build_scene
+from app.takeoff.quantities import take_off
+from tests.builders import low_thing, make_person, make_plan, make_room, place, rectangle
+
+PAINT = [
+    {"id": "walls", "surface": "walls", "tool": "long-roller", "film_um": 40},
+    {"id": "ceiling", "surface": "ceiling", "tool": "spray"},
+    {"id": "floor", "surface": "floor", "coating": "floor-epoxy", "tool": "short-roller"},
+    {"id": "edges", "surface": "walls", "walls": ["left"], "tool": "brush", "texture": "brick"},
+]
+STRIPS = [
+    {"id": "one", "wall": "back", "points": [[0, 2000], [6000, 2000], [6000, 600]]},
+    {
+        "id": "two",
+        "wall": "right",
+        "points": [[0, 1000], [4100, 1000]],
+        "strip": "strip-24v-60",
+        "cable_mm": 12_000,
+    },
+]
+FIT_OUT: dict[str, Any] = {
+    "paint": PAINT,
+    "strips": STRIPS,
+    "light": {"wanted_lux": 300},
+    "mirrors": [{"id": "m", "wall": "front", "offset_mm": 1000, "width_mm": 2500}],
+    "projections": [{"id": "p", "wall": "left", "middle_mm": 2000}],
+    "floors": [
+        {"id": "mats", "zone": rectangle(0, 0, 6000, 2000)},
+        {"id": "foam", "material": "foam", "kind": "tile", "zone": rectangle(0, 2000, 6000, 3000)},
+        {"id": "roll", "material": "vinyl", "kind": "roll", "length_mm": 5000, "width_mm": 2000,
+         "zone": rectangle(0, 3000, 6000, 4000)},
+    ],
+}  # fmt: skip
+
+
+def _fitted(painted_at_c: float, damp: float, humid: float) -> dict[str, Any]:
+    climate = {"outside_c": -8, "wanted_c": 18, "humidity_percent": humid}
+    return {
+        "fit_out": {**FIT_OUT, "painted_at_c": painted_at_c, "painted_at_percent": damp},
+        "room": {"climate": climate},
+    }
+
+
+def _of(volts: int, feed: str, amps: float | None) -> dict[str, Any]:
+    return {"room": {"electricity": {"volts": volts, "feed": feed, "amps": amps}}}
+
+
+def _hung() -> Plan:
+    room = make_room(9000, 9000, 2600, covering=20)
+    walls = {"back": "solid-brick", "right": "timber-studs", "front": "concrete"}
+    data = json_of(make_plan(
+        place("pull-up-bar-wall", 1500, 300, piece_id="bar"),
+        place("folding-wall-rack", 8725, 2000, 90, piece_id="rack"),
+        place("wall-pulley", 4000, 225, piece_id="pulley"),
+        place("mirror", 6000, 50, piece_id="mirror"),
+        place("bar-hooks", 3000, 8860, 180, piece_id="hooks"),
+        place("rings", 3000, 4000, piece_id="rings"),
+        place("hung-bag", 6000, 6000, piece_id="bag"),
+        room=room, people=[make_person(1750, want=["pull-up"])],
+    ))  # fmt: skip
+    data["room"]["ceiling"]["construction"] = "solid-joists"
+    for wall in data["room"]["walls"]:
+        wall["construction"] = walls.get(wall["id"], "solid-brick")
+    return Plan.model_validate(data)
+
+
+def _wired() -> Plan:
+    room = json_of(make_room(6000, 6000, 2500))
+    room["sockets"] = [{"id": "s", "wall": "left", "offset_mm": 3000, "height_mm": 300}]
+    data = json_of(make_plan(
+        place("running-machine", 3000, 1125, piece_id="runner"),
+        place("heater", 5000, 5800, 180, piece_id="heater"),
+        place("bike", 1600, 4600, piece_id="bike"),
+        people=[make_person(1750, want=["run"])],
+    ))  # fmt: skip
+    return Plan.model_validate({**data, "room": room})
+
+
+def _furnished() -> Plan:
+    room = make_room(6000, 4000, 2400, covering=20,
+                     low_things=[low_thing(rectangle(0, 0, 6000, 150), 2200)])  # fmt: skip
+    return make_plan(
+        place("mid-rack", 1500, 775, piece_id="rack", bolted=True),
+        place("heater", 5000, 3800, 180, piece_id="heater"),
+        place("dehumidifier", 4000, 3500, piece_id="dryer"),
+        place("screen", 3500, 30, piece_id="screen"),
+        room=room,
+        people=[make_person(1750, want=["squat"])],
+    )
+
+
+def _with(plan: Plan, more: dict[str, Any]) -> Plan:
+    data = json_of(plan)
+    for part, fields in more.items():
+        data[part] = {**data[part], **fields}
+    return Plan.model_validate(data)
+
+
+PLANS: dict[str, Callable[[], Plan]] = {
+    "hung": _hung,
+    "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
+    "wired, a circuit": lambda: _with(_wired(), _of(230, "one-circuit", None)),
+    "wired, a circuit at 120 V": lambda: _with(_wired(), _of(120, "one-circuit", None)),
+    "wired, 20 A at 120 V": lambda: _with(_wired(), _of(120, "own-board", 20)),
+    "fitted out": lambda: _with(_furnished(), _fitted(15, 60, 80)),
+    "fitted out, cold and damp": lambda: _with(_furnished(), _fitted(6, 92, 95)),
+    "fitted out, hot": lambda: _with(_furnished(), _fitted(33, 40, 40)),
+}
+
+
+@cache
+def plan_of(told: str) -> Plan:
+    """Give a plan by what it is called, as it is read from a file: figures that are whole too."""
+    return Plan.model_validate(json_of(PLANS[told]()))
+
+
+def answers(plan: Plan) -> str:
+    """Give all that a plan is judged to be and all that it takes, as text."""
+    scene = build_scene(plan)
+    rows = [(s.key, s.severity, s.sentence, s.parts, s.measured, s.required) for s in run(scene)]
+    with overridden({one.id: one.value for one in plan.overrides}):
+        taken = take_off(scene)
+    return repr((rows, taken.lines, taken.says))
+
+
+@cache
+def as_published(told: str) -> str:
+    """Give the answers of a plan with every row as it is published."""
+    return answers(plan_of(told))
+
+
+def moved(told: str, key: str, value: float) -> str:
+    """Give the answers of a plan with one row set otherwise."""
+    instead = [{"id": key, "value": value, "reason": "to see"}]
+    return answers(Plan.model_validate({**json_of(plan_of(told)), "overrides": instead}))
