@@ -15,6 +15,7 @@ from app.scene.loads import loads, outlets
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered
 from app.units import KILO
+from app.wording import phrase
 
 LEADS = {3.0: "lead-3m", 5.0: "lead-5m", 10.0: "lead-10m"}
 """The leads of the stock list by their length in m."""
@@ -41,7 +42,8 @@ def leads(scene: Scene) -> Gathered:
             gathered.lines.append(
                 counted(
                     scene, gathered, key=f"small.{pack}", part="small",
-                    item=f"Socket lead, {long:g} m", where=", ".join(one.name for one in some),
+                    item=phrase("Socket lead, {:metres}", long * KILO).worded(scene.plan.units),
+                    where=", ".join(one.name for one in some),
                     net=len(some), unit=PIECE, pack=pack,
                     notes=("Along the walls, never where somebody walks; wound off the drum.",),
                 )

@@ -25,7 +25,7 @@ class Moved:
     minor: int | None
 
     def worded(self, currency: str) -> str:
-        """Say it beside the hand: "+1 socket lead, 3 m, +€12.00"."""
+        """Say it beside the hand: "+1 socket lead, 3.0 m, +€12.00"."""
         count = f"{self.more:+g} " if self.more else ""
         if self.minor is None:
             return f"{count}{_low(self.item)}, no price"

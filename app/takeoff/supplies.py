@@ -145,9 +145,9 @@ def _linings(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     where = " and ".join(
         name for name, m2 in (("ceiling", ceiling), ("walls", walls)) if m2
     )  # fmt: skip
-    yield _one(jobs, gathered, "linings.board-sheet", "Plasterboard 12.5 mm", where, area, "m2",
+    yield _one(jobs, gathered, "linings.board-sheet", "Plasterboard", where, area, "m2",
                waste=waste, rate="small.waste-ratio")  # fmt: skip
-    yield _one(jobs, gathered, "linings.batten-25x50-2-4m", "Batten 25 x 50 mm", where, battens,
+    yield _one(jobs, gathered, "linings.batten-25x50-2-4m", "Batten 25 x 50", where, battens,
                "m", rate="linings.batten-mm")  # fmt: skip
     yield _one(jobs, gathered, "linings.insulation-roll-6m2", "Insulation", where, area, "m2")
     yield _one(jobs, gathered, "linings.vapour-sheet-20m2", "Vapour layer with its tape", where,

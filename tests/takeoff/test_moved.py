@@ -56,9 +56,9 @@ def words(scene: Scene, poses: dict[str, Pose]) -> list[str]:
 
 def test_a_lead_comes_and_goes_with_the_hand() -> None:
     scene = scene_of(fan(700), room=with_socket())
-    assert words(scene, {"fan": Pose(x_mm=3000, y_mm=1500)}) == ["+1 socket lead, 3 m, +€10.00"]
+    assert words(scene, {"fan": Pose(x_mm=3000, y_mm=1500)}) == ["+1 socket lead, 3.0 m, +€10.00"]
     away = scene_of(fan(3000), room=with_socket())
-    assert words(away, {"fan": Pose(x_mm=700, y_mm=1500)}) == ["-1 socket lead, 3 m, -€10.00"]
+    assert words(away, {"fan": Pose(x_mm=700, y_mm=1500)}) == ["-1 socket lead, 3.0 m, -€10.00"]
     assert words(scene, {"fan": Pose(x_mm=900, y_mm=1500)}) == []
 
 
