@@ -25,12 +25,19 @@ def fitting(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> Fits:
 
     It ends with EndingError when who asked has left.
     """
-    answers: Recent[tuple[str, int], Fits] = house.memory(
-        "what fits", ANSWERS_AT_MOST, ANSWERS_BYTES, lambda _: BYTES_OF_AN_ANSWER
-    )
+    answers = _answers(house)
     while True:
         state = house.open(plan_id)
         look = partial(house.waiting.look, plan_id, state.plan, gone)
         seek = partial(fits, state.plan, None, Budget(len(kit_types()), look))
         with suppress(OutdatedError):
             return answers.made((plan_id, state.revision), seek)
+
+
+def fitting_known(house: Elbowroom, plan_id: str) -> Fits | None:
+    """Return what fits where that is known already. Raises NotFoundError."""
+    return _answers(house).get((plan_id, house.open(plan_id).revision))
+
+
+def _answers(house: Elbowroom) -> Recent[tuple[str, int], Fits]:
+    return house.memory("what fits", ANSWERS_AT_MOST, ANSWERS_BYTES, lambda _: BYTES_OF_AN_ANSWER)

@@ -77,7 +77,11 @@ def test_where_nothing_has_a_place_each_reason_is_there_and_nothing_is_taken(
 def test_the_page_of_what_fits_says_of_each_kind_whether_and_how_large(
     client: Any, empty: str
 ) -> None:
-    page = client.get(f"/plan/{empty}/fits").text
+    first = client.get(f"/plan/{empty}/fits").text
+    assert f'data-whole="/plan/{empty}/fits?whole"' in first
+    assert "fits-parts" not in first
+    page = client.get(f"/plan/{empty}/fits?whole").text
+    assert "fits-parts" in client.get(f"/plan/{empty}/fits").text
     # a room of 3 x 2.6 m, 2.4 high, with nothing in it
     assert "<dd>2400</dd>" in page.replace(" mm", "")
     assert "3.0 × 2.6 m" in page
