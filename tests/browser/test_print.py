@@ -155,7 +155,7 @@ def shifted(run: Stroke, by: tuple[float, float]) -> Stroke:
     return (ax + by[0], ay + by[1]), (bx + by[0], by_ + by[1])
 
 
-SHADES = 60
+SHADES = 50
 MARGIN_MM = 10.0
 
 
