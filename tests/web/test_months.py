@@ -31,7 +31,7 @@ def test_the_purse_is_kept_and_the_chart_follows(client: Any, house: Elbowroom) 
     assert (phasing.put_by_minor, phasing.a_month_minor) == (90_000, 100_050)
     page = client.get(f"/plan/{plan_id}/months").text
     assert "months-chart" in page
-    assert "from May 2027" in page
+    assert "from June 2027" in page
     assert "there is €1,900.50" in page
 
 
