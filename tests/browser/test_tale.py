@@ -153,6 +153,7 @@ def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
     assert hand.count < ENOUGH
 
 
+@pytest.mark.long
 def test_the_first_half_hour_by_keys_alone(page: Page, kept: PlanStore) -> None:
     hand = Keys(page)
     page.goto("/")

@@ -8,6 +8,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.floor_layout import Laid, lay_floor
 from app.takeoff.floor_region import start_of
 from app.takeoff.floor_search import search_floor
+from app.takeoff.floor_site import ground_of
 from tests.builders import column, make_plan, make_room, place
 
 MAT = FloorLaying(id="f", length_mm=900, width_mm=600)
@@ -37,7 +38,7 @@ BEFORE = room(("half-rack", 1500, 1500))
 
 
 @pytest.mark.parametrize(
-    "changed",
+    "fields",
     [
         {"price_minor": 4200},
         {"pack": 4},
@@ -45,10 +46,10 @@ BEFORE = room(("half-rack", 1500, 1500))
         {"material": "foam", "thickness_mm": 12, "mass_kg": 3, "density_kg_m3": 90},
         {"lasts_years": 8},
     ],
-    ids=lambda changed: next(iter(changed)),
+    ids=lambda fields: next(iter(fields)),
 )
-def test_what_a_product_is_called_and_costs_lays_no_floor_anew(changed: dict[str, object]) -> None:
-    other = MAT.model_validate({**MAT.model_dump(), **changed})
+def test_what_a_product_is_called_and_costs_lays_no_floor_anew(fields: dict[str, object]) -> None:
+    other = changed(fields)
     assert search_floor(BEFORE, other) is search_floor(BEFORE, MAT)
     assert laid(BEFORE, other).laying == other
     assert laid(BEFORE, other).mats is laid(BEFORE, MAT).mats
@@ -75,26 +76,36 @@ def test_another_room_has_a_floor_of_its_own(other: Scene) -> None:
     assert search_floor(other, MAT) is not search_floor(BEFORE, MAT)
 
 
-@pytest.mark.parametrize(
-    "changed",
-    [
-        {"gap_mm": 12},
-        {"kerf_mm": 3},
-        {"least_strip_mm": 120},
-        {"turns": False},
-        {"length_mm": 901},
-        {"joints": "straight"},
-        {"factory_edges": True},
-        {"kind": "tile"},
-        {"zone": ((0, 0), (3710, 0), (3710, 2000), (0, 2000))},
-    ],
-    ids=lambda changed: next(iter(changed)),
+HOW_IT_LIES: tuple[dict[str, object], ...] = (
+    {"gap_mm": 12},
+    {"least_strip_mm": 120},
+    {"zone": ((0, 0), (3710, 0), (3710, 2000), (0, 2000))},
+    {"kerf_mm": 3},
+    {"turns": False},
+    {"length_mm": 901},
+    {"joints": "straight"},
+    {"factory_edges": True},
+    {"kind": "tile"},
+    {"door_stop_mm": 120},
+    {"first_mm": 400},
+    {"stagger": 0.4},
 )
-def test_a_floor_kept_is_the_one_that_would_be_laid_now(changed: dict[str, object]) -> None:
-    other = MAT.model_validate({**MAT.model_dump(), **changed})
+
+
+def changed(fields: dict[str, object]) -> FloorLaying:
+    return MAT.model_validate({**MAT.model_dump(), **fields})
+
+
+def test_what_a_floor_hangs_on_tells_it_from_every_other() -> None:
+    grounds = {ground_of(BEFORE, changed(fields)) for fields in ({}, *HOW_IT_LIES)}
+    assert len(grounds) == len(HOW_IT_LIES) + 1
+
+
+@pytest.mark.parametrize("fields", HOW_IT_LIES[:3], ids=lambda fields: next(iter(fields)))
+def test_a_floor_kept_is_the_one_that_would_be_laid_now(fields: dict[str, object]) -> None:
+    other = changed(fields)
     first = told(laid(BEFORE, other))
     laid(BEFORE, MAT)
     # without a leaf the door decides the same, in a room of its own: laid without what is kept
     fresh = room(("half-rack", 1500, 1500), openings=(DOOR.model_copy(update={"kind": "gap"}),))
     assert told(laid(fresh, other)) == first
-    assert search_floor(BEFORE, other) is not search_floor(BEFORE, MAT)
