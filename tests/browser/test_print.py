@@ -103,8 +103,16 @@ def printed(page: Page, plan_id: str, paper: str) -> tuple[Printed, float]:
     return Printed(pdf, sheets), float(scale)
 
 
-@pytest.mark.parametrize("paper", ["A4", "A3"])
-@pytest.mark.parametrize("file", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    ("file", "paper"),
+    # each sample on one paper in the short run, on both in the long one
+    [
+        pytest.param(file, paper, id=f"{file.stem}-{paper}", marks=marks)
+        for number, file in enumerate(SAMPLES)
+        for paper in ("A4", "A3")
+        for marks in ([] if (paper == "A4") == (number % 2 == 0) else [pytest.mark.long],)
+    ],
+)
 def test_a_wall_of_the_room_is_true_to_scale_on_paper(
     page: Page, live_server: RunningApp, file: Path, paper: str
 ) -> None:
