@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from functools import cache
 from types import NoneType
 from typing import Any, get_args, get_origin
 
@@ -22,11 +23,17 @@ def as_read(path: Sequence[str], value: Any) -> Any:
         kind = _within(kind, step)
     if kind is None or not isinstance(value, dict | list):
         return value
-    reader: TypeAdapter[Any] = TypeAdapter(kind)
+    reader = _reader(kind)
     try:
         return reader.dump_python(reader.validate_json(json.dumps(value), strict=True), mode="json")
     except ValidationError:
         return value
+
+
+@cache
+def _reader(kind: Any) -> TypeAdapter[Any]:
+    """Return what reads a kind, made once: a log of before a field holds it many times."""
+    return TypeAdapter(kind)
 
 
 def _within(kind: Any, step: str) -> Any:
