@@ -175,6 +175,7 @@ def test_moves_of_one_piece_at_once_clash(home: Household, pair: tuple[Desk, Des
     home.expect(REFUSED)
 
 
+@pytest.mark.long
 def test_removing_two_pieces_at_once_is_merged(home: Household, pair: tuple[Desk, Desk]) -> None:
     owner, guest = pair
     with away(guest.page):
@@ -189,6 +190,7 @@ def test_removing_two_pieces_at_once_is_merged(home: Household, pair: tuple[Desk
     home.expect(AWAY)
 
 
+@pytest.mark.long
 def test_removing_what_another_moves_clashes(home: Household, pair: tuple[Desk, Desk]) -> None:
     owner, guest = pair
     with away(guest.page):
@@ -235,6 +237,7 @@ def at_revision(home: Household, page: Page, revision: int) -> None:
     assert home.kept.read(home.plan_id)["revision"] == revision
 
 
+@pytest.mark.long
 def test_edits_of_two_walls_at_once_are_merged(home: Household) -> None:
     owner, guest = rooms(home, "back")
     guest.goto(guest.url.replace("wall:back", "wall:left"))
@@ -384,6 +387,7 @@ def test_what_waits_outlives_a_reload(home: Household) -> None:
     home.expect(AWAY)
 
 
+@pytest.mark.long
 def test_a_seventh_tab_still_loads_and_follows(home: Household) -> None:
     address = home.link("Anna", "edit")
     context = home.context(address, (1024, 768))

@@ -32,20 +32,27 @@ UNIT = re.compile(r"\d(?: ?%| (?:mm|m|kN|kg|kW|ppm|W|A|N|C|degrees|percent|lx|dB
 LENGTH = re.compile(r"(?<![\d.,])\d{3,}\b")
 
 
-def of_cases(test: str, wanted: Callable[[Case], bool]) -> pytest.MarkDecorator:
-    """Run a test of the cases that ask for it; those marked open must fail."""
+def of_cases(test: str, wanted: Callable[[Case], bool], one_of: int = 1) -> pytest.MarkDecorator:
+    """Run a test of the cases that ask for it; those marked open must fail.
+
+    The short run takes one of so many.
+    """
     return pytest.mark.parametrize(
         "case",
         [
             pytest.param(
                 case,
                 id=case.key,
-                marks=[pytest.mark.xfail(strict=True, reason=case.open[test])]
-                if test in case.open
-                else [],
+                marks=[
+                    *(
+                        [pytest.mark.xfail(strict=True, reason=case.open[test])]
+                        if test in case.open
+                        else []
+                    ),
+                    *([pytest.mark.long] if number % one_of else []),
+                ],
             )
-            for case in cases()
-            if wanted(case)
+            for number, case in enumerate(filter(wanted, cases()))
         ],
     )
 
@@ -142,7 +149,7 @@ def is_same(row: Row, other: Row) -> bool:
     )
 
 
-@of_cases("turned", lambda case: True)
+@of_cases("turned", lambda case: True, one_of=2)
 def test_a_turned_room_is_told_the_same(case: Case) -> None:
     text = text_of(case)
     straight, turned = hard(verdict(text)), hard(verdict_turned(text, AT))
