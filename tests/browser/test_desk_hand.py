@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from app.model.kit import Piece
 from tests.browser.desk import Desk
@@ -105,10 +105,15 @@ def test_a_piece_that_finds_its_place_late_leaves_the_hand_where_it_is(
     page: Page, kept: PlanStore
 ) -> None:
     desk = opened(page, kept)
+    late: list[Route] = []
+    page.route("**/fits", lambda route: late.append(route))
     with desk.one_command():
-        page.locator('[data-kit="plate-tree"]').focus()
-        page.keyboard.press("Enter")
+        with page.expect_request("**/fits"):
+            page.locator('[data-kit="plate-tree"]').focus()
+            page.keyboard.press("Enter")
         page.get_by_role("searchbox", name="Find kit").focus()
+        for route in late:
+            route.continue_()
     expect(page.get_by_role("searchbox", name="Find kit")).to_be_focused()
     expect(page.locator(".message")).to_have_text("Plate tree is in the room.")
 
