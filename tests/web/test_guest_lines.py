@@ -7,6 +7,7 @@ once more in a network of their own, with addresses of RFC 1918.
 import http.client
 import json
 import os
+import select
 import shutil
 import socket
 import subprocess
@@ -229,10 +230,28 @@ def test_lines_of_one_link_are_counted_and_idle_ones_give_way(
             path = f"/g/{anna}/api/plans/{plan_id}/stream"
             stream.request("GET", path, headers={"Accept": "text/event-stream"})
             reply = open_ones.enter_context(closing(stream.getresponse()))
+            assert reply.status == 200, reply.read()
             assert news(reply)["who"] == ["Anna"]
         refused = line()
         assert answer(refused, "GET", f"/g/{anna}/") == 429
         assert answer(line(), "GET", f"/g/{ben}/") == 200
+
+
+def test_a_page_that_is_opened_as_another_one_is_left_waits_for_its_line(
+    house: Elbowroom, serving: MakeServer, plan_id: str
+) -> None:
+    _, secret = make_link(house, plan_id, "Anna", "look", 1)
+    root = str(serving(Limits(busy_of_link=1, give_way_seconds=WAITING)).root)
+    with closing(line_to(root)) as left, closing(line_to(root)) as opened:
+        path = f"/g/{secret}/api/plans/{plan_id}/stream"
+        left.request("GET", path, headers={"Accept": "text/event-stream"})
+        stream = left.getresponse()
+        assert news(stream)["revision"] == 0
+        opened.request("GET", f"/g/{secret}/")
+        assert select.select([opened.sock], [], [], 0.2)[0] == []
+        stream.close()
+        left.close()
+        assert opened.getresponse().status == 200
 
 
 def test_when_all_places_are_taken_the_most_crowded_address_gives_way(

@@ -23,6 +23,8 @@ from waitress.task import WSGITask
 from app.web.api.following import CrowdedError
 
 LINE = "elbowroom.line"
+GLANCE_SECONDS = 0.02
+"""How often it is looked whether a line of the same link has come to rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ class Limits:
     busy_of_link: int = 16
     request_seconds: float = 20.0
     answer_seconds: float = 60.0
+    give_way_seconds: float = 1.0
 
 
 class _Task(WSGITask):  # type: ignore[misc]
@@ -70,17 +73,28 @@ class Line(HTTPChannel):  # type: ignore[misc]
         """Note whose link a request on this line named. Raises CrowdedError for one too many.
 
         An idle line of the same link gives way first: browsers keep theirs open for a while.
+        Where none is idle it waits a moment: a line whose answer was just sent, or whose page was
+        just left, is busy until the server comes round to it.
         """
         self.link_id = link_id
         if link_id is None:
             return
-        others = [one for one in self.server.lines() if one.link_id == link_id and one is not self]
+        end = time.monotonic() + self.server.limits.give_way_seconds
+        while not self._has_room():
+            if time.monotonic() > end:
+                raise CrowdedError("This link is in use on as many lines as can be; close a page.")
+            time.sleep(GLANCE_SECONDS)
+
+    def _has_room(self) -> bool:
+        """Return whether the link may have this line too, ending an idle one of it for that."""
+        lines = self.server.lines()
+        others = [one for one in lines if one.link_id == self.link_id and one is not self]
         if len(others) < self.server.limits.busy_of_link:
-            return
+            return True
         spare = [one for one in others if one.idle]
-        if not spare:
-            raise CrowdedError("This link is in use on as many lines as can be; close a page.")
-        min(spare, key=lambda one: (one.request is not None, one.last_activity)).end()
+        if spare:
+            min(spare, key=lambda one: (one.request is not None, one.last_activity)).end()
+        return bool(spare)
 
     def end(self) -> None:
         """Let the server close the line as soon as it comes round to it."""
