@@ -13,19 +13,24 @@ import shutil
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from itertools import groupby
 from pathlib import Path
+from queue import SimpleQueue
 
+from tests.compiling import compiled_once
 from tests.mutating.changes import Mutant, draw, mutants_of
 from tests.mutating.running import Runner
-from tests.mutating.tracing import SUITES, Coverage, Traced, away, coverage_of
+from tests.mutating.tracing import SUITES, Coverage, away, coverage_of
 
 ROOT = Path(__file__).resolve().parent.parent
 LEFT_OUT = shutil.ignore_patterns(".*", "__pycache__", "browser", "benchmarks", "node_modules")
 TARGET = 0.9
 """Nine of ten: what lives beyond that is mostly a change that changes nothing."""
-# A mutant that never ends is killed: after ten times what its tests took, and a minute.
-PATIENCE, AT_LEAST_S = 10, 60.0
+AT_ONCE = min(os.cpu_count() or 1, 2)
+"""How many mutants are tested at a time: each has a copy of the project and a process."""
 # A search may end early on a busy machine: a slow test that fails is asked again without mutant.
 SLOW_S = 1.0
 
@@ -40,34 +45,35 @@ def every_mutant(packages: list[str], only: str = "") -> list[Mutant]:
 class Bench:
     """A copy of the project in which one file at a time is changed and tested."""
 
-    def __init__(self, copy: Path, coverage: Coverage) -> None:
-        self._copy = copy
-        self._coverage = coverage
-        self._runner = Runner(copy)
+    def __init__(self, copy: Path) -> None:
+        self.copy = copy
+        self.runner = Runner(copy)
+        self._doubted: set[str] = set()
         self._stamp = time.time()
 
-    def judged(self, mutant: Mutant) -> str | None:
+    def judged(self, mutant: Mutant, coverage: Coverage) -> str | None:
         """Return the test that kills a mutant, None if it lives."""
-        tests = self._coverage.running(mutant.file, mutant.statement, mutant.module_level)
+        running = coverage.running(mutant.file, mutant.statement, mutant.module_level)
+        tests = [each for each in running if each.test not in self._doubted]
         # each lot loads its own files only: most mutants are killed by their namesake
         lots = [list(lot) for _, lot in groupby(tests, key=lambda each: away(each, mutant.file))]
-        path = self._copy / mutant.file
+        path = self.copy / mutant.file
         source = path.read_text(encoding="utf-8")
         self._write(path, mutant.written(source))
         try:
-            killer = next(filter(None, map(self._fails, lots)), None)
+            killer = next(filter(None, map(self.runner.fails, lots)), None)
         finally:
             self._write(path, source)
         doubtful = [each for each in tests if each.test == killer and each.seconds > SLOW_S]
-        if doubtful and self._fails(doubtful):
+        if doubtful and self.runner.fails(doubtful):
             print(f"left out, it fails without the mutant too: {killer}", file=sys.stderr)
-            self._coverage = self._coverage.without(doubtful[0].test)
-            return self.judged(mutant)
+            self._doubted.add(doubtful[0].test)
+            return self.judged(mutant, coverage)
         return killer
 
     def close(self) -> None:
         """End the process that runs the tests."""
-        self._runner.close()
+        self.runner.close()
 
     def _write(self, path: Path, source: str) -> None:
         """Write a file, each time a second younger: compiled files are told apart by seconds."""
@@ -75,9 +81,43 @@ class Bench:
         self._stamp += 1
         os.utime(path, (self._stamp, self._stamp))
 
-    def _fails(self, tests: list[Traced]) -> str | None:
-        patience = AT_LEAST_S + PATIENCE * sum(each.seconds for each in tests)
-        return self._runner.fails([each.test for each in tests], patience)
+
+@contextmanager
+def benches() -> Iterator[list[Bench]]:
+    """Make the copies of the project, compiled once each, also where the environment forbids it."""
+    with compiled_once(), tempfile.TemporaryDirectory(prefix="mutants-") as folder:
+        made = []
+        for number in range(AT_ONCE):
+            copy = Path(folder) / str(number) / "project"
+            shutil.copytree(ROOT, copy, ignore=LEFT_OUT)
+            made.append(Bench(copy))
+        yield made
+        for bench in made:
+            bench.close()
+
+
+def survivors(drawn: list[Mutant], packages: list[str]) -> list[Mutant]:
+    """Test mutants, print what became of each in the order drawn, and return what lived."""
+    lived = []
+    with benches() as made, ThreadPoolExecutor(AT_ONCE) as pool:
+        tracers = [bench.runner for bench in made]
+        coverage = coverage_of(made[0].copy, packages, tracers)
+        idle: SimpleQueue[Bench] = SimpleQueue()
+        for bench in made:
+            idle.put(bench)
+
+        def judged(mutant: Mutant) -> str | None:
+            bench = idle.get()
+            try:
+                return bench.judged(mutant, coverage)
+            finally:
+                idle.put(bench)
+
+        for mutant, killer in zip(drawn, pool.map(judged, drawn), strict=True):
+            print(f"{'killed' if killer else 'LIVED '} {mutant}  [{killer or '-'}]", flush=True)
+            if not killer:
+                lived.append(mutant)
+    return lived
 
 
 def main(words: list[str]) -> int:
@@ -89,18 +129,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--file", default="", help="only files with this in their path")
     asked = parser.parse_args(words)
     drawn = draw(every_mutant(asked.package, asked.file), asked.mutants, asked.seed)
-    lived: list[Mutant] = []
-    with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
-        copy = Path(folder) / "project"
-        shutil.copytree(ROOT, copy, ignore=LEFT_OUT)
-        coverage = coverage_of(copy, asked.package)
-        bench = Bench(copy, coverage)
-        for mutant in drawn:
-            killer = bench.judged(mutant)
-            print(f"{'killed' if killer else 'LIVED '} {mutant}  [{killer or '-'}]", flush=True)
-            if not killer:
-                lived.append(mutant)
-        bench.close()
+    lived = survivors(drawn, asked.package)
     killed = len(drawn) - len(lived)
     print(f"seed {asked.seed}: {killed} of {len(drawn)} killed, {len(lived)} lived")
     for mutant in lived:

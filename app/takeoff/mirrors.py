@@ -96,7 +96,7 @@ def _glazed(scene: Scene, every: Sequence[_Glass], gathered: Gathered) -> Iterat
         yield Line(
             key=f"mirrors.{sheet}",
             part="mirrors",
-            item=f"{of[0].sheet.name}, {sum(one.count for one in of)} sheets",
+            item=f"{of[0].sheet.name}, {_sheets(sum(one.count for one in of))}",
             where=", ".join(dict.fromkeys(one.where for one in of)),
             net=glass_m2,
             waste=0,
@@ -108,6 +108,10 @@ def _glazed(scene: Scene, every: Sequence[_Glass], gathered: Gathered) -> Iterat
             notes=tuple(dict.fromkeys(note for one in of for note in one.notes)),
             was=tuple(f"mirrors.{one.area_id}" for one in of),
         )
+
+
+def _sheets(count: int) -> str:
+    return "1 sheet" if count == 1 else f"{count} sheets"
 
 
 def _pooled(scene: Scene, parts: Sequence[_Part], gathered: Gathered) -> Iterator[Line]:
@@ -225,8 +229,8 @@ def _area(
     glued = area.held == "adhesive"
     notes = [
         phrase(
-            "{} sheets, {:metres} of joints, the heaviest {:.0f} kg, carried{} on edge.",
-            count,
+            "{}, {:metres} of joints, the heaviest {:.0f} kg, carried{} on edge.",
+            _sheets(count),
             joints,
             heaviest,
             carry,

@@ -1,4 +1,4 @@
-"""Runs tests in a copy of the project, again and again, each time in a process of its own.
+"""Runs and traces tests in a copy of the project, each time in a process of its own.
 
 The libraries are loaded once and the process then forks, so that a mutant costs little more than
 the tests themselves. What is asked for comes as lines of JSON, what came of it goes back so.
@@ -6,17 +6,29 @@ the tests themselves. What is asked for comes as lines of JSON, what came of it 
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import signal
 import subprocess
 import sys
-import time
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from tests.mutating.tracing import Traced, trace
+
 FAULT = "fault of the tests:"
+# A mutant may never end. A test gets ten times what it took, and half a minute: what several tests
+# share is made by another one of them here than when the times were taken.
+PATIENCE, AT_LEAST_S = 10, 30.0
+LOADED_WITHIN_S = 60.0
+"""What loading the tests may take."""
+WAITING = 10
+"""What does not compute but waits has ten times as long: others may keep the machine busy."""
+ALARMS = (signal.SIGALRM, signal.SIGPROF)
 
 
 class Runner:
@@ -32,11 +44,18 @@ class Runner:
             text=True,
         )
 
-    def fails(self, tests: list[str], seconds: float) -> str | None:
-        """Return the first test that fails, "no end" for tests that hang, None if all pass."""
+    def fails(self, tests: list[Traced]) -> str | None:
+        """Return the first test that fails, "no end" for one that hangs, None if all pass."""
+        return self._asked("fails", [(each.test, each.seconds) for each in tests])
+
+    def trace(self, test_file: str, out: Path) -> str | None:
+        """Write to a file which test of a file runs which line; return what went wrong."""
+        return self._asked("trace", [test_file, str(out)])
+
+    def _asked(self, what: str, given: object) -> str | None:
         assert self._process.stdin is not None
         assert self._process.stdout is not None
-        self._process.stdin.write(json.dumps([tests, seconds]) + "\n")
+        self._process.stdin.write(json.dumps([what, given]) + "\n")
         self._process.stdin.flush()
         answer: str | None = json.loads(self._process.stdout.readline())
         if answer is not None and answer.startswith(FAULT):
@@ -53,8 +72,9 @@ class Runner:
 class _Chosen:
     """A plugin of pytest: only the tests asked for, in their order; the first failure's name."""
 
-    def __init__(self, tests: list[str]) -> None:
-        self._place = {test: i for i, test in enumerate(tests)}
+    def __init__(self, seconds: dict[str, float]) -> None:
+        self._seconds = seconds
+        self._place = {test: i for i, test in enumerate(seconds)}
         self.failed = ""
 
     @pytest.hookimpl(trylast=True)
@@ -63,6 +83,12 @@ class _Chosen:
         place = self._place
         chosen = [item for item in items if item.nodeid in place]
         items[:] = sorted(chosen, key=lambda item: place[item.nodeid])
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        """Give each test its time; the alarm ends the process, also in a library's own loop."""
+        _ends_after(AT_LEAST_S + PATIENCE * self._seconds[item.nodeid])
+        return (yield)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """Note what fails."""
@@ -75,52 +101,61 @@ class _Chosen:
             self.failed = f"{report.nodeid} (loading)"
 
 
-def _run(tests: list[str]) -> str | None:
-    files = list(dict.fromkeys(test.split("::")[0] for test in tests))
-    chosen = _Chosen(tests)
+def _ends_after(seconds: float) -> None:
+    """End this process when it has computed for so long, or has waited far longer."""
+    signal.setitimer(signal.ITIMER_PROF, seconds)
+    signal.setitimer(signal.ITIMER_REAL, WAITING * seconds)
+
+
+def _run(tests: list[tuple[str, float]]) -> str | None:
+    files = list(dict.fromkeys(test.split("::")[0] for test, _ in tests))
+    chosen = _Chosen(dict(tests))
+    _ends_after(LOADED_WITHIN_S)
     code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", *files], plugins=[chosen])
     if code == pytest.ExitCode.OK:
         return None
     return chosen.failed or f"exit code {int(code)}"
 
 
-def _in_child(tests: list[str], seconds: float) -> str | None:
-    """Run tests in a fork, so that nothing of the changed program stays here."""
+def _in_child(work: Callable[[], str | None]) -> str | None:
+    """Do something in a fork, so that nothing of the changed program stays here."""
     read, write = os.pipe()
     child = os.fork()
     if not child:
+        os.close(read)
         os.setsid()
         silent = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(silent, stream)
         try:
-            answer = _run(tests)
+            answer = work()
         except BaseException as fault:
             # tests that cannot be run at all kill no mutant: the one who asked must hear of it
             answer = f"{FAULT} {fault!r}"
         os.write(write, json.dumps(answer).encode())
         os._exit(0)
     os.close(write)
-    end = time.monotonic() + seconds
-    while os.waitpid(child, os.WNOHANG) == (0, 0):
-        if time.monotonic() > end:
-            os.killpg(child, signal.SIGKILL)
-            os.waitpid(child, 0)
-            os.close(read)
-            return "no end"
-        time.sleep(0.02)
+    _, status = os.waitpid(child, 0)
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(child, signal.SIGKILL)  # what a test began and did not end
     said = os.read(read, 1 << 16).decode()
     os.close(read)
+    if os.WIFSIGNALED(status) and os.WTERMSIG(status) in ALARMS:
+        return "no end"
     failed: str | None = json.loads(said) if said else "the process ended"
     return failed
 
 
 def _main() -> None:
-    for module in ("numpy", "shapely", "pydantic", "svgwrite", "tomllib"):
+    for module in (
+        *("coverage", "flask", "numpy", "platformdirs", "pydantic"),
+        *("scipy.optimize", "scipy.sparse", "shapely", "svgwrite", "tomllib"),
+    ):
         __import__(module)
     for line in sys.stdin:
-        tests, seconds = json.loads(line)
-        print(json.dumps(_in_child(tests, seconds)), flush=True)
+        what, given = json.loads(line)
+        work = partial(trace, *given) if what == "trace" else partial(_run, given)
+        print(json.dumps(_in_child(work)), flush=True)
 
 
 if __name__ == "__main__":

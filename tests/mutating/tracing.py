@@ -6,13 +6,14 @@ import hashlib
 import json
 import os
 import re
-import subprocess
 import sys
 import time
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from queue import SimpleQueue
+from typing import Any, Protocol
 
 import platformdirs
 import pytest
@@ -28,6 +29,9 @@ SUITES = {
 
 PROGRAM = (*SUITES, "arrange", "changes", "costs", "drawing", "library", "model", "published")
 """What the tests of those folders use."""
+
+_TOLD = (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED)
+"""How a run ends that tells which test runs what; of long tests alone none is left."""
 
 _OWN_IMPORT = re.compile(r"^from (tests[\w.]*) import", re.MULTILINE)
 
@@ -66,10 +70,6 @@ class Coverage:
             ]
         return sorted(tests, key=lambda each: (away(each, file), each.seconds))
 
-    def without(self, test: str) -> Coverage:
-        """Return the same less one test."""
-        return replace(self, tests=tuple(each for each in self.tests if each.test != test))
-
 
 def away(traced: Traced, program_file: str) -> int:
     """Return how far a test lies from a file: 0 namesake, 1 its package, 2 elsewhere."""
@@ -80,26 +80,63 @@ def away(traced: Traced, program_file: str) -> int:
     return 1 if file.startswith(f"tests/{package}/") else 2
 
 
-def coverage_of(copy: Path, packages: Iterable[str]) -> Coverage:
+class Tracer(Protocol):
+    """What traces a file of tests in a copy of the project (see `tests.mutating.running`)."""
+
+    def trace(self, test_file: str, out: Path) -> str | None:
+        """Write to a file which test runs which line; return what went wrong."""
+        ...
+
+
+def coverage_of(copy: Path, packages: Iterable[str], tracers: Sequence[Tracer]) -> Coverage:
     """Return which test of a copy runs which line, tracing what is not known yet."""
     folders = dict.fromkeys(folder for package in packages for folder in SUITES[package])
-    tests: list[Traced] = []
-    loading: dict[str, frozenset[int]] = {}
     shelf = Path(platformdirs.user_cache_dir("elbowroom")) / "mutants"
     shelf.mkdir(parents=True, exist_ok=True)
     program = _digest(file for part in PROGRAM for file in (copy / "app" / part).rglob("*.py"))
-    for file in (file for each in folders for file in (copy / "tests" / each).glob("test_*.py")):
-        known = shelf / f"{_key(program, copy, file)}.json"
-        if not known.exists():
-            name = file.relative_to(copy).as_posix()
-            print(f"tracing {name}", file=sys.stderr, flush=True)
-            _trace(copy, name, known)
-        data = json.loads(known.read_text(encoding="utf-8"))
+    kept = {
+        file.relative_to(copy).as_posix(): shelf / f"{_key(program, copy, file)}.json"
+        for each in folders
+        for file in sorted((copy / "tests" / each).glob("test_*.py"))
+    }
+    _trace_all({name: place for name, place in kept.items() if not place.exists()}, tracers)
+    tests: list[Traced] = []
+    loading: dict[str, frozenset[int]] = {}
+    for place in kept.values():
+        data = json.loads(place.read_text(encoding="utf-8"))
         for row in data["tests"]:
             tests.append(Traced(row["test"], row["seconds"], _sets(row["lines"])))
         for each, lines in _sets(data["loading"]).items():
             loading[each] = loading.get(each, frozenset()) | lines
+        for each in data["failed"]:
+            print(f"left out, it fails already: {each}", file=sys.stderr)
     return Coverage(tuple(tests), loading)
+
+
+def _trace_all(missing: dict[str, Path], tracers: Sequence[Tracer]) -> None:
+    """Trace files of tests, each tracer one at a time.
+
+    Two runs may trace the same file at once: each writes its own, and the last one stays.
+    """
+    idle: SimpleQueue[Tracer] = SimpleQueue()
+    for tracer in tracers:
+        idle.put(tracer)
+
+    def traced(name: str) -> None:
+        tracer = idle.get()
+        part = missing[name].with_suffix(f".{os.getpid()}.part")
+        begun = time.monotonic()
+        try:
+            fault = tracer.trace(name, part)
+        finally:
+            idle.put(tracer)
+        if fault:
+            raise SystemExit(f"{name} cannot be traced: {fault}")
+        part.replace(missing[name])
+        print(f"traced {name}, {time.monotonic() - begun:.0f} s", file=sys.stderr, flush=True)
+
+    with ThreadPoolExecutor(len(tracers)) as pool:
+        list(pool.map(traced, missing))
 
 
 def _key(program: str, copy: Path, file: Path) -> str:
@@ -126,24 +163,7 @@ def _digest(files: Iterable[Path]) -> str:
     return whole.hexdigest()
 
 
-def _trace(copy: Path, name: str, kept: Path) -> None:
-    # two runs may trace the same file at once: each writes its own, and the last one stays
-    env = os.environ | {"OPENBLAS_NUM_THREADS": "1"}
-    part = kept.with_suffix(f".{os.getpid()}.part")
-    run = subprocess.run(
-        [sys.executable, "-m", "tests.mutating.tracing", name, str(part)],
-        cwd=copy,
-        env=env,
-        stdout=subprocess.PIPE,
-        text=True,
-        check=False,
-    )
-    if not part.exists():
-        raise SystemExit(f"{name} cannot be traced:\n{run.stdout}")
-    part.replace(kept)
-
-
-class Tracer:
+class _Contexts:
     """A plugin of pytest: says to the tracing which test is running, and takes its time."""
 
     def __init__(self, coverage: Any) -> None:
@@ -166,10 +186,13 @@ class Tracer:
         """Note what fails without any mutant: it tells nothing of mutants, and is left out."""
         if report.failed:
             self.failed.add(report.nodeid)
-            print(f"left out, it fails already: {report.nodeid}", file=sys.stderr)
 
 
-def _main(name: str, out: str) -> None:
+def trace(name: str, out: str) -> str | None:
+    """Run a file of tests in this process and write which of them runs which line.
+
+    Return what went wrong. Tests marked `long` are not run, as in every short run.
+    """
     import coverage
 
     here = Path.cwd()
@@ -178,10 +201,12 @@ def _main(name: str, out: str) -> None:
     )
     # a file of tests that runs nothing of these packages is no mistake
     traced.set_option("run:disable_warnings", ["no-data-collected"])
-    tracer = Tracer(traced)
+    contexts = _Contexts(traced)
     traced.start()
-    pytest.main(["-q", "-p", "no:cacheprovider", name], plugins=[tracer])
+    code = pytest.main(["-q", "-p", "no:cacheprovider", name], plugins=[contexts])
     traced.stop()
+    if code not in _TOLD:
+        return f"exit code {int(code)}"
     data = traced.get_data()
     lines: dict[str, dict[str, list[int]]] = {}
     for file in data.measured_files():
@@ -191,12 +216,9 @@ def _main(name: str, out: str) -> None:
                 lines.setdefault(test, {}).setdefault(at, []).append(number)
     rows = [
         {"test": test, "seconds": seconds, "lines": lines.get(test, {})}
-        for test, seconds in tracer.seconds.items()
-        if test not in tracer.failed
+        for test, seconds in contexts.seconds.items()
+        if test not in contexts.failed
     ]
-    whole = {"tests": rows, "loading": lines.get("", {})}
+    whole = {"tests": rows, "loading": lines.get("", {}), "failed": sorted(contexts.failed)}
     Path(out).write_text(json.dumps(whole), encoding="utf-8")
-
-
-if __name__ == "__main__":
-    _main(*sys.argv[1:])
+    return None
