@@ -1,6 +1,8 @@
 """Cuts from stock pieces: edge to edge, no overlap, the least number where it is proven."""
 
+import math
 from collections.abc import Sequence
+from functools import cache
 from itertools import combinations
 
 import pytest
@@ -61,6 +63,8 @@ def sheet_holds(sheet: CutSheet, wanted: Sequence[Wanted], w: float, h: float, k
         assert Edge.BOTTOM not in edges or r.y_mm + r.height_mm == pytest.approx(h)
     assert all(apart(a, b, kerf) for a, b in combinations(sheet.rects, 2))
     assert comes_apart(sheet.rects)
+    if not kerf:
+        comes_out(sheet, w, h)
 
 
 def holds(
@@ -83,6 +87,10 @@ def holds(
         # 600 x 400 five times round a hole fit 1000 x 1000 only as a pinwheel, which no knife
         # cut from edge to edge opens: four of 600 x 400 and the middle of 200 x 200
         ([Wanted(600, 400)] * 4 + [Wanted(200, 200)], 0, 2),
+        # three of 600 never share, a strip of 400 goes beside each, the fourth strip is left over
+        ([Wanted(600, 600)] * 3 + [Wanted(400, 1000)] * 4, 0, 4),
+        # the same with a kerf: 600 + 3 + 400 is more than 1000, and of strips two go into one mat
+        ([Wanted(600, 600)] * 3 + [Wanted(400, 1000)] * 4, 3, 5),
         # each larger than half a mat both ways
         ([Wanted(501, 501)] * 5, 0, 5),
         ([], 0, 0),
@@ -120,7 +128,11 @@ def test_turning_only_where_it_may() -> None:
     [
         ([Wanted(100, 100)], (0, 1000), 0, "stock: a stock piece of 0 x 1000 cannot be cut"),
         ([Wanted(100, 100)], (1000, 1000), -1, "kerf: a kerf of -1 mm: it must be 0 or more"),
+        ([Wanted(100, 100)], (1000, 0), 0, "stock: a stock piece of 1000 x 0 cannot be cut"),
+        ([Wanted(100, 100)], (math.inf, 1000), 0, "stock: a stock piece of inf x 1000 cannot"),
+        ([Wanted(100, 100)], (1000, 1000), math.inf, "kerf: a kerf of inf mm"),
         ([Wanted(0, 100)], (1000, 1000), 0, "cut 1: a cut must be larger than nothing"),
+        ([Wanted(9, 9), Wanted(100, -1)], (1000, 1000), 0, "cut 2: a cut must be larger than"),
         ([Wanted(100, 100), Wanted(1001, 5)], (1000, 1000), 0, "cut 2: 1001 x 5 does not come"),
     ],
 )
@@ -130,6 +142,121 @@ def test_what_cannot_be_cut_is_named(
     with pytest.raises(PlanError) as refused:
         cut_sheets(wanted, *size, kerf)
     assert refused.value.sentence.startswith(words)
+
+
+def comes_out(sheet: CutSheet, w: float, h: float) -> None:
+    """Make the knife cuts in their order, each from edge to edge of one piece of what is left on
+    the bench, and see that every wanted rectangle lies there; for a knife that takes nothing.
+    """
+    pieces = [(0.0, 0.0, w, h)]
+    for (ax, ay), (bx, by) in sheet.knife:
+        (whole,) = [
+            (x0, y0, x1, y1)
+            for x0, y0, x1, y1 in pieces
+            if (ax == bx and x0 < ax < x1 and (ay, by) == (y0, y1))
+            or (ay == by and y0 < ay < y1 and (ax, bx) == (x0, x1))
+        ]
+        x0, y0, x1, y1 = whole
+        pieces.remove(whole)
+        parts = [(x0, y0, ax, y1), (ax, y0, x1, y1)], [(x0, y0, x1, ay), (x0, ay, x1, y1)]
+        pieces += parts[ay == by]
+    for r in sheet.rects:
+        assert (r.x_mm, r.y_mm, r.x_mm + r.width_mm, r.y_mm + r.height_mm) in pieces
+
+
+@pytest.mark.parametrize(
+    ("one", "rect", "knife"),
+    [
+        # from the top left: a cut down, then one across the strip
+        (Wanted(600, 400), (0, 0), [((600, 0), (600, 1000)), ((0, 400), (600, 400))]),
+        # as wide, as high, as large as the stock: one cut, one cut, none
+        (Wanted(1000, 400), (0, 0), [((0, 400), (1000, 400))]),
+        (Wanted(600, 1000), (0, 0), [((600, 0), (600, 1000))]),
+        (Wanted(1000, 1000), (0, 0), []),
+        # into the corner with both factory edges
+        (
+            Wanted(600, 400, Edge.RIGHT | Edge.BOTTOM, turns=False),
+            (400, 600),
+            [((400, 0), (400, 1000)), ((400, 600), (1000, 600))],
+        ),
+        (
+            Wanted(600, 400, Edge.LEFT | Edge.BOTTOM, turns=False),
+            (0, 600),
+            [((600, 0), (600, 1000)), ((0, 600), (600, 600))],
+        ),
+    ],
+)
+def test_the_knife_by_hand(
+    one: Wanted, rect: tuple[float, float], knife: list[tuple[object, object]]
+) -> None:
+    (sheet,) = cut_sheets([one], SIDE, SIDE).sheets
+    (cut,) = sheet.rects
+    assert (cut.x_mm, cut.y_mm) == rect
+    assert (cut.width_mm, cut.height_mm, cut.quarters) == (one.width_mm, one.height_mm, 0)
+    assert list(sheet.knife) == knife
+    comes_out(sheet, SIDE, SIDE)
+
+
+def test_between_two_cuts_the_kerf_is_lost_once() -> None:
+    # 500 + 3 + 500 from 1003
+    (sheet,) = cut_sheets([Wanted(500, 1000)] * 2, 1003, 1000, 3).sheets
+    assert [(r.x_mm, r.y_mm) for r in sheet.rects] == [(0, 0), (503, 0)]
+    assert sheet.knife == (((500, 0), (500, 1000)),)
+    (sheet,) = cut_sheets([Wanted(1000, 500)] * 2, 1000, 1003, 3).sheets
+    assert [(r.x_mm, r.y_mm) for r in sheet.rects] == [(0, 0), (0, 503)]
+    assert sheet.knife == (((0, 500), (1000, 500)),)
+
+
+Small = tuple[tuple[int, int], ...]
+
+
+@cache
+def parts_by_trying(sizes: Small, w: int, h: int, kerf: int) -> bool:
+    """Tell whether a piece gives all sizes, by every whole millimetre a knife could be put to."""
+    if w <= 0 or h <= 0:
+        return not sizes
+    if len(sizes) <= 1:
+        return all((a <= w and b <= h) or (b <= w and a <= h) for a, b in sizes)
+    first, *rest = sizes
+    for some in range(2 ** len(rest) - 1):
+        one = (first, *(size for i, size in enumerate(rest) if some >> i & 1))
+        other = tuple(size for i, size in enumerate(rest) if not some >> i & 1)
+        if any(
+            parts_by_trying(one, x, h, kerf) and parts_by_trying(other, w - x - kerf, h, kerf)
+            for x in range(1, w)
+        ) or any(
+            parts_by_trying(one, w, y, kerf) and parts_by_trying(other, w, h - y - kerf, kerf)
+            for y in range(1, h)
+        ):
+            return True
+    return False
+
+
+def least_by_trying(sizes: Small, w: int, h: int, kerf: int) -> int:
+    """Put the first size with any of the others, and again with the rest."""
+    if not sizes:
+        return 0
+    first, *rest = sizes
+    least = len(sizes)
+    for some in range(2 ** len(rest)):
+        one = (first, *(size for i, size in enumerate(rest) if some >> i & 1))
+        if parts_by_trying(one, w, h, kerf):
+            other = tuple(size for i, size in enumerate(rest) if not some >> i & 1)
+            least = min(least, 1 + least_by_trying(other, w, h, kerf))
+    return least
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 5), st.integers(1, 4)), min_size=2, max_size=4),
+    st.sampled_from([0, 1]),
+)
+@settings(max_examples=15, deadline=None)
+def test_no_fewer_sheets_than_by_trying_every_cut(sizes: list[tuple[int, int]], kerf: int) -> None:
+    wanted = [Wanted(w, h) for w, h in sizes]
+    plan = cut_sheets(wanted, 6, 5, kerf)
+    holds(plan, wanted, 6, 5, kerf)
+    assert plan.proven
+    assert len(plan.sheets) == least_by_trying(tuple(sorted(sizes)), 6, 5, kerf)
 
 
 sides = st.integers(150, 1000)
