@@ -1,4 +1,9 @@
-"""Which test runs which line: traced once for each test file, and kept outside the project."""
+"""Which test runs which line: traced once for each test file, and kept outside the project.
+
+A trace is kept as long as the tests stay as they are. Where the program has changed since, lines
+that stand there as before are found again; what is new counts as run by every test that ran some
+of the file, so that a test may be asked in vain but hardly one is forgotten.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +16,7 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from pathlib import Path
 from queue import SimpleQueue
 from typing import Any, Protocol
@@ -26,9 +32,6 @@ SUITES = {
     "store": ("store",),
 }
 """The folders of tests for each package, the nearest first."""
-
-PROGRAM = (*SUITES, "arrange", "changes", "costs", "drawing", "library", "model", "published")
-"""What the tests of those folders use."""
 
 _TOLD = (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED)
 """How a run ends that tells which test runs what; of long tests alone none is left."""
@@ -93,24 +96,65 @@ def coverage_of(copy: Path, packages: Iterable[str], tracers: Sequence[Tracer]) 
     folders = dict.fromkeys(folder for package in packages for folder in SUITES[package])
     shelf = Path(platformdirs.user_cache_dir("elbowroom")) / "mutants"
     shelf.mkdir(parents=True, exist_ok=True)
-    program = _digest(file for part in PROGRAM for file in (copy / "app" / part).rglob("*.py"))
+    sources = {
+        file.relative_to(copy).as_posix(): file.read_text(encoding="utf-8")
+        for package in SUITES
+        for file in (copy / "app" / package).rglob("*.py")
+    }
+    for text in sources.values():
+        as_it_was = shelf / f"{_sha(text)}.py"
+        if not as_it_was.exists():
+            as_it_was.write_text(text, encoding="utf-8")
     kept = {
-        file.relative_to(copy).as_posix(): shelf / f"{_key(program, copy, file)}.json"
+        file.relative_to(copy).as_posix(): shelf / f"{_key(copy, file)}.json"
         for each in folders
         for file in sorted((copy / "tests" / each).glob("test_*.py"))
     }
     _trace_all({name: place for name, place in kept.items() if not place.exists()}, tracers)
     tests: list[Traced] = []
     loading: dict[str, frozenset[int]] = {}
+    now = _Now(sources, shelf)
     for place in kept.values():
         data = json.loads(place.read_text(encoding="utf-8"))
         for row in data["tests"]:
-            tests.append(Traced(row["test"], row["seconds"], _sets(row["lines"])))
-        for each, lines in _sets(data["loading"]).items():
-            loading[each] = loading.get(each, frozenset()) | lines
+            lines = now.lines(row["lines"], data["sources"])
+            tests.append(Traced(row["test"], row["seconds"], lines))
+        for each, loaded in now.lines(data["loading"], data["sources"]).items():
+            loading[each] = loading.get(each, frozenset()) | loaded
         for each in data["failed"]:
             print(f"left out, it fails already: {each}", file=sys.stderr)
     return Coverage(tuple(tests), loading)
+
+
+class _Now:
+    """Finds lines of the program as it was when it was traced in the program as it is."""
+
+    def __init__(self, sources: dict[str, str], shelf: Path) -> None:
+        self._sources, self._shelf = sources, shelf
+        self._digests = {file: _sha(text) for file, text in sources.items()}
+        self._moved: dict[tuple[str, str], tuple[dict[int, int], frozenset[int]]] = {}
+
+    def lines(self, ran: dict[str, list[int]], traced: dict[str, str]) -> dict[str, frozenset[int]]:
+        """Return the lines that ran, by file; `traced` are the digests of the files then."""
+        found = {}
+        for file, numbers in ran.items():
+            if traced[file] == self._digests.get(file):
+                found[file] = frozenset(numbers)
+            elif file in self._sources:
+                to, fresh = self._changes(file, traced[file])
+                found[file] = frozenset(to[line] for line in numbers if line in to) | fresh
+        return found
+
+    def _changes(self, file: str, digest: str) -> tuple[dict[int, int], frozenset[int]]:
+        """Return where the lines of an older file are now, and those that have come since."""
+        if (file, digest) not in self._moved:
+            before = (self._shelf / f"{digest}.py").read_text(encoding="utf-8").splitlines()
+            after = self._sources[file].splitlines()
+            alike = SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()
+            to = {a + i + 1: b + i + 1 for a, b, size in alike for i in range(size)}
+            fresh = frozenset(range(1, len(after) + 1)) - frozenset(to.values())
+            self._moved[file, digest] = to, fresh
+        return self._moved[file, digest]
 
 
 def _trace_all(missing: dict[str, Path], tracers: Sequence[Tracer]) -> None:
@@ -139,8 +183,8 @@ def _trace_all(missing: dict[str, Path], tracers: Sequence[Tracer]) -> None:
         list(pool.map(traced, missing))
 
 
-def _key(program: str, copy: Path, file: Path) -> str:
-    """Return what a trace hangs on: the program, the file, and the tests' modules it imports."""
+def _key(copy: Path, file: Path) -> str:
+    """Return what a trace hangs on: the file, and the tests' modules it imports."""
     needed, open_files = {file}, [file]
     while open_files:
         text = open_files.pop().read_text(encoding="utf-8")
@@ -149,18 +193,14 @@ def _key(program: str, copy: Path, file: Path) -> str:
             if other.exists() and other not in needed:
                 needed.add(other)
                 open_files.append(other)
-    return hashlib.sha256((program + _digest(needed)).encode()).hexdigest()
-
-
-def _sets(lines: dict[str, list[int]]) -> dict[str, frozenset[int]]:
-    return {file: frozenset(numbers) for file, numbers in lines.items()}
-
-
-def _digest(files: Iterable[Path]) -> str:
     whole = hashlib.sha256()
-    for file in sorted(files):
-        whole.update(file.name.encode() + file.read_bytes())
+    for each in sorted(needed):
+        whole.update(each.name.encode() + each.read_bytes())
     return whole.hexdigest()
+
+
+def _sha(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 class _Contexts:
@@ -219,6 +259,12 @@ def trace(name: str, out: str) -> str | None:
         for test, seconds in contexts.seconds.items()
         if test not in contexts.failed
     ]
-    whole = {"tests": rows, "loading": lines.get("", {}), "failed": sorted(contexts.failed)}
+    files = {file for ran in lines.values() for file in ran}
+    whole = {
+        "tests": rows,
+        "loading": lines.get("", {}),
+        "failed": sorted(contexts.failed),
+        "sources": {file: _sha((here / file).read_text(encoding="utf-8")) for file in files},
+    }
     Path(out).write_text(json.dumps(whole), encoding="utf-8")
     return None
