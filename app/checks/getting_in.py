@@ -11,9 +11,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-import numpy as np
-import shapely
-
 from app.checks.snag import Severity, Snag, kit_key, lower
 from app.formulas.getting_in import (
     POSTURES,
@@ -31,6 +28,7 @@ from app.model.surroundings import Passage
 from app.published.register import published, remembered_by_bytes
 from app.scene.build import Placed, Scene
 from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
+from app.scene.standing_room import highest_over_square_mm
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import KILO
 from app.wording import Phrase, joined, phrase
@@ -107,17 +105,8 @@ def _room_held(_: float, asked: tuple[Any, ...]) -> int:
 
 @remembered_by_bytes(_ROOMS_AT_MOST, ROOMS_BYTES, _room_held)
 def _highest_mm(room: RoomShape, side_mm: float) -> float:
-    """Return the greatest clear height over any square of floor on which a thing is stood up."""
-    x0, y0, x1, y1 = room.free.bounds
-    xs, ys = np.meshgrid(np.arange(x0, x1, side_mm / 2), np.arange(y0, y1, side_mm / 2))
-    x, y = xs.ravel(), ys.ravel()
-    squares = np.asarray(shapely.box(x, y, x + side_mm, y + side_mm), dtype=object)
-    # all of them in one call: in a hall there are hundreds, and each alone costs as much as ten
-    inside = squares[np.asarray(shapely.covers(room.within, squares))]
-    if not len(inside):
-        inside = np.array([room.free], dtype=object)
-    clear, _ = room.shut.clear(shapely.buffer(inside, -TOLERANCE_MM, join_style="mitre"))
-    return float(clear.max())
+    """Return the greatest clear height over a square of floor on which a thing is stood up."""
+    return highest_over_square_mm(room, side_mm)
 
 
 def _on_the_way(scene: Scene, placed: Placed, parcel: Parcel) -> Snag | None:

@@ -26,7 +26,7 @@ import pytest
 
 SUITES = {
     "formulas": ("formulas", "published", "takeoff", "checks"),
-    "takeoff": ("takeoff", "published", "costs", "drawing"),
+    "takeoff": ("takeoff", "published", "costs"),
     "scene": ("scene", "checks", "published"),
     "checks": ("checks", "published"),
     "store": ("store",),
