@@ -30,7 +30,7 @@ def hung(*areas: MirrorArea, room: Room | None = None) -> Gathered:
 
 
 def said(gathered: Gathered) -> dict[str, tuple[float, str]]:
-    return {line.key: (line.net, line.unit) for line in gathered.lines}
+    return {line.key: (round(line.net, 6), line.unit) for line in gathered.lines}
 
 
 def with_sockets(*places: tuple[float, float], wall: str = "back") -> Scene:
@@ -45,8 +45,8 @@ def test_two_sheets_beside_each_other() -> None:
     # (2400 - 2) / 2 = 1199 wide, 1500 high: 1.199 x 1.5 x 15 = 26.98 kg, two carry from 25 on
     found = hung(area())
     assert said(found) == {
-        "mirrors.mirror-sheet-6": (pytest.approx(2 * 1.199 * 1.5), "m2"),
-        "mirrors.ledge": (pytest.approx(2.4), "m"),
+        "mirrors.mirror-sheet-6": (3.597, "m2"),
+        "mirrors.ledge": (2.4, "m"),
         # at 1500 of height three on each side: 2 x 3 for each sheet
         "mirrors.clips": (12, "pc"),
     }
@@ -57,7 +57,7 @@ def test_two_sheets_beside_each_other() -> None:
         "2 sheets, 1.5 m of joints, the heaviest 27 kg, carried by two on edge."
     )
     assert [(step.value, step.unit) for step in glass.working] == [
-        (pytest.approx(3.6), "m2"),
+        (3.6, "m2"),
         (1199, "mm"),
         (1500, "mm"),
         (pytest.approx(26.9775), "kg"),
@@ -82,7 +82,7 @@ def test_glued_on_a_batten() -> None:
     # 3.597 m2 at a cartridge a square metre: 4
     found = hung(area(held="adhesive", foot="batten"))
     assert said(found)["mirrors.adhesive"] == (4, "pc")
-    assert said(found)["mirrors.batten"] == (pytest.approx(2.4), "m")
+    assert said(found)["mirrors.batten"] == (2.4, "m")
     assert "mirrors.clips" not in said(found)
     assert "made for mirrors" in found.lines[0].notes[1]
     assert {old for line in found.lines for old in line.was} == {
@@ -106,7 +106,7 @@ def test_equal_sheets_of_two_walls_are_one_line_and_no_note_comes_twice() -> Non
     assert len(six.notes) == 2
     assert four.item == "Mirror, 4 mm with film, 1 sheet"
     # 2.4 + 2.4 + 0.6 m of ledge; 12 + 12 clips and 2 x 3 for the single sheet
-    assert said(found)["mirrors.ledge"] == (pytest.approx(5.4), "m")
+    assert said(found)["mirrors.ledge"] == (5.4, "m")
     assert said(found)["mirrors.clips"] == (30, "pc")
 
 
@@ -173,7 +173,7 @@ def test_a_mirror_that_stands_on_the_plan_needs_what_holds_it_unless_it_hangs_th
     # 1.5 m of ledge; at 1800 three clips on each side, at 1801 four
     new = place("mirror", 2500, 20, width=1500, height=1800)
     found = mirrors(scene_of(new))
-    assert said(found) == {"mirrors.ledge": (pytest.approx(1.5), "m"), "mirrors.clips": (6, "pc")}
+    assert said(found) == {"mirrors.ledge": (1.5, "m"), "mirrors.clips": (6, "pc")}
     old = place("mirror", 2500, 20, stays=True)
     assert mirrors(scene_of(old)).lines == []
     (piece,) = build_scene(make_plan(place("mirror", 2500, 20, height=1801))).order
