@@ -19,6 +19,7 @@ from app.takeoff.floor_trade import knife_mm
 from app.takeoff.line import Gathered, Line
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.paint_tools import wall_m2
+from app.takeoff.projection import image_width_mm
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, faces, floor_area
 from app.units import KILO
 
@@ -147,6 +148,17 @@ class Jobs:
     def dusty_holes(self) -> int:
         """Those of them in masonry or concrete: their dust holds silica."""
         return sum(use.thing.count for use in self.fastened if use.drill_mm and use.masonry)
+
+    @property
+    def pictures_m2(self) -> list[tuple[str, float]]:
+        """The pictures that are painted on walls: the wall's name and the size of each."""
+        names = {face.wall.id: face.name for face in faces(self.scene)}
+        found = []
+        for picture in self.scene.plan.fit_out.projections:
+            if picture.wall in names and picture.throw_ratio > 0:
+                width = image_width_mm(picture.distance_mm, picture.throw_ratio)
+                found.append((names[picture.wall], width * width / picture.aspect / MM2_A_M2))
+        return found
 
     @property
     def in_walls(self) -> int:

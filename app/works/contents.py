@@ -19,6 +19,9 @@ COVERED_SHARES: Mapping[Full, str] = {
     "unknown": "works.covered-share",
 }
 
+COLD_STORES = frozenset({"chest-freezer", "fridge"})
+"""Kit types that hold food, which keeps only so long without power."""
+
 
 @dataclass(frozen=True, slots=True)
 class Contents:

@@ -7,9 +7,9 @@ from datetime import datetime
 
 from app.published.register import published
 from app.scene.build import Scene
+from app.works.contents import COLD_STORES
 from app.works.programme import Programme
 
-COLD_STORES = frozenset({"chest-freezer", "fridge"})
 SECONDS_AN_HOUR = 3600
 """By definition."""
 

@@ -9,7 +9,7 @@ from app.library.parcels import parcels
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.takeoff.jobs import Jobs
-from app.units import HOURS_A_DAY
+from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
 from app.works.maker import Maker
 from app.works.painting import drilling_caution
 from app.works.task import After
@@ -66,6 +66,7 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
         return before
     received = _receive(make, first, before)
     built: list[str] = []
+    largest: list[str] = []
     for placed in sorted(first, key=lambda one: -_size(one)):
         if placed.kit.key == SHELVES:
             built.append(_shelves(make, placed, received))
@@ -77,10 +78,14 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
             make.add(
                 "build", 1, "piece", suffix=placed.piece.id[:40], name=f"Build the {_low(placed)}",
                 hours=hours, rate=_rate(placed), least=min(heavy, 2), first=placed.kit.key,
-                after=[received],
+                after=[received, *largest],
+                why="on the laid floor" if largest else "",
                 caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
             )
         )  # fmt: skip
+        if not largest and heavy > 1:
+            # its parts lie on the whole free floor, so nothing else is built before it stands
+            largest = built[-1:]
         if placed.piece.bolted and not placed.piece.on_floor and jobs.into_floor:
             built.append(
                 make.add(
@@ -91,9 +96,10 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
             )  # fmt: skip
     tried = make.add("try", len(first), "pieces", after=[received, *built])
     locked = make.add("lock", 1, "room", after=[tried])
+    window = round(published("works.returns-days") * HOURS_A_DAY * MINUTES_AN_HOUR)
     make.add(
-        "clear", 1, "deliveries", after=[After(received), After(tried)],
-        why="keep cartons till the returns window ends",
+        "clear", 1, "deliveries", after=[After(received, least_min=window), tried],
+        why="kept till the returns window has ended",
     )  # fmt: skip
     return [*before, tried, locked]
 
@@ -105,22 +111,17 @@ def _mirror(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]) 
     if not count:
         return []
     days = published("works.mirror.paint-days")
-    made: list[str] = []
-    paint = [task for task in make.tasks if task.id in walls]
-    wait = max((task.wait_min for task in paint), default=0) / 60
-    rest = max(days * HOURS_A_DAY - wait, 0)
-    # the wall dries on before a mirror: a task of no hours that only waits
-    dried = list(walls)
-    if any(task.paint for task in paint) and rest:
-        dried = [
-            make.add(
-                "freeze", 0, suffix="walls", hours=0, name="Walls hard enough for a mirror",
-                group="Kit", why="paint goes on hardening", after=walls, wait_h=rest,
-            )
-        ]  # fmt: skip
+    painted = {task.id for task in make.tasks if task.paint}
+    hardens = round(days * HOURS_A_DAY * MINUTES_AN_HOUR)
+    dried = [After(wall, least_min=hardens if wall in painted else 0) for wall in walls]
     keys = [line.key for line in lines] + [f"piece.{p.piece.id}" for p in pieces]
-    made.append(make.add("mirror", count, "mirrors", after=[*dried, *mats, "anchors"], lines=keys))
-    return made
+    why = f"before kit stands in the way; a painted wall hardens {days:g} days first"
+    return [
+        make.add(
+            "mirror", count, "mirrors", after=[*dried, *mats, "anchors"], lines=keys,
+            why=why if painted & set(walls) else "",
+        )
+    ]  # fmt: skip
 
 
 def _screens(make: Maker, scene: Scene, mats: Sequence[str]) -> list[str]:

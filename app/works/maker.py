@@ -8,7 +8,7 @@ from dataclasses import replace
 from app.library.tasks import TaskKind, task_kinds
 from app.model.works import TaskNote, Works
 from app.published.register import published
-from app.works.task import After, Task, WorksError
+from app.works.task import After, Task
 
 LETTERS = "abc"
 """What the parts of the floor are called in ids."""
@@ -27,6 +27,8 @@ class Maker:
         self.keys = tuple(keys)
         """The keys of the list of quantities, for what a task uses."""
         self.tasks: list[Task] = []
+        self.problems: list[str] = []
+        """What a note asks for and cannot be had now: it is kept, and said."""
         self._notes = {note.id: note for note in works.tasks}
         self._seen: set[str] = set()
 
@@ -37,6 +39,7 @@ class Maker:
         unit: str = "",
         *,
         suffix: str = "",
+        called: str = "",
         name: str = "",
         group: str = "",
         why: str = "",
@@ -57,11 +60,12 @@ class Maker:
     ) -> str:
         """Add a task and return its id; hours are those of the register for this quantity.
 
-        What it waits for and is not there is passed over: then there is nothing to wait for. The
-        first of its kind (`first`, else the kind) takes longer by hands that never did it.
+        Its id is the kind, or what it is `called`, and the suffix. What it waits for and is not
+        there is passed over: then there is nothing to wait for. The first of its kind (`first`,
+        else the kind) takes longer by hands that never did it.
         """
         row: TaskKind = task_kinds()[kind]
-        task_id = f"{kind}-{suffix}" if suffix else kind
+        task_id = f"{called or kind}-{suffix}" if suffix else called or kind
         known = {task.id for task in self.tasks}
         work = quantity * published(f"works.{kind}.h") if hours is None else hours
         work += more_hours
@@ -158,9 +162,9 @@ class Maker:
         known = {one.id for one in self.tasks}
         for other in note.after:
             if other not in known:
-                raise WorksError(
-                    f"{task.name} is to wait for {other!r}, and there is no such task. Name "
-                    "another one, or take it away."
+                self.problems.append(
+                    f"{task.name} was to wait for a task that this plan does not have now "
+                    f"({other}). It is planned without that: choose another one, or take it away."
                 )
         made = replace(
             task,
@@ -170,7 +174,7 @@ class Maker:
             least=task.least if note.people is None else note.people,
             best=task.best if note.people is None else note.people,
             who=note.who or task.who,
-            after=(*task.after, *(After(other) for other in note.after)),
+            after=(*task.after, *(After(other) for other in note.after if other in known)),
             wait_min=task.wait_min if note.wait_h is None else round(note.wait_h * 60),
             wait_workdays=task.wait_workdays if note.wait_h is None else 0,
             not_before=note.not_before,

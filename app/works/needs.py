@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.floor import piece_kg
 from app.takeoff.jobs import Jobs, jobs_of
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.paint_days import painted_at
@@ -20,7 +21,7 @@ from app.works.contents import Contents, contents
 from app.works.kit_tasks import kit_tasks
 from app.works.lives import is_cold
 from app.works.maker import Maker
-from app.works.painting import surfaces
+from app.works.painting import carrying_caution, surfaces
 from app.works.task import After, Need, WorksError
 
 FLOOR_LINES = ("floor.",)
@@ -36,12 +37,13 @@ def needs(
     areas: Sequence[Polygon] = (),
     cold: bool = False,
     names: Sequence[str] = ("",),
+    outside_m2: float = 0.0,
 ) -> Need:
     """Return every task of a plan that begins on a day.
 
-    `areas` are the parts that the floor is done in, each with its name; none: all at once. `cold`
-    puts heat before the first coat, as in the cold half of the year. Raises WorksError where a
-    note of the household cannot be.
+    `areas` are the parts that the floor is done in, each with its name; none: all at once. Of
+    what stays `outside_m2` find no room beside them. `cold` puts heat before the first coat, as
+    in the cold half of the year. Raises WorksError where a note of the household cannot be.
     """
     works = scene.plan.works
     whole = [scene.room.free] if len(areas) < 2 else list(areas)
@@ -49,9 +51,10 @@ def needs(
     make = Maker(works, cold, names, [line.key for line in take_off.lines])
     jobs = jobs_of(scene, take_off.lines, coats(scene, Gathered()))
     stuff = contents(scene)
+    outside_m2 = stuff.carried_m2 if works.store_outside else min(outside_m2, stuff.carried_m2)
     says: list[str] = []
     problems: list[str] = []
-    first = _ask_and_empty(make, scene, stuff, jobs)
+    first = _ask_and_empty(make, scene, stuff, jobs, outside_m2)
     if stuff.assumed:
         covered = area_words(stuff.covered_m2, scene.plan.units, 0)
         says.append(
@@ -65,11 +68,13 @@ def needs(
     temperature = _temperature(scene, cold, problems)
     walls, floor = surfaces(
         make, jobs, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
-        stuff.carried_m2,
+        stuff.carried_m2 - outside_m2,
     )  # fmt: skip
     lit = _light_and_door(make, scene, take_off, walls, floor, cold)
-    mats = _mats(make, scene, take_off, [*floor, *walls, *warm])
-    mats = _back(make, stuff, mats)
+    # nobody stands on a ladder on loose mats, and nothing is cut or wired over them
+    overhead = ["lights", "strip", "elec-2", "alarm", "door-seal"]
+    mats = _mats(make, scene, take_off, [*floor, *walls, *warm, *overhead])
+    mats = _back(make, scene, stuff, mats)
     ready = kit_tasks(make, jobs, walls, mats)
     _end(make, [*lit, *mats, *ready])
     tasks = make.finished()
@@ -78,7 +83,7 @@ def needs(
     area = sum(one.area for one in whole)
     shares = tuple(one.area / area for one in whole)
     unheard = scene.plan.room.fabric.heard_by == "nobody"
-    return Need(tasks, tuple(says), tuple(problems), cold, shares, unheard)
+    return Need(tasks, tuple(says), (*problems, *make.problems), cold, shares, unheard)
 
 
 def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
@@ -99,9 +104,12 @@ def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
     return max(at, least)
 
 
-def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents, jobs: Jobs) -> list[str]:
+def _ask_and_empty(
+    make: Maker, scene: Scene, stuff: Contents, jobs: Jobs, outside_m2: float
+) -> list[str]:
     """Add asking, looking and clearing; return what has to be done before anybody builds."""
     fabric = scene.plan.room.fabric
+    carrying = carrying_caution(scene)
     ground = jobs.on_ground and jobs.floor_worked
     make.add("ask", 1, "room", wait_workdays=published("works.ask.wait-workdays"))
     old = fabric.built_before_2000 == "yes"
@@ -120,11 +128,20 @@ def _ask_and_empty(make: Maker, scene: Scene, stuff: Contents, jobs: Jobs) -> li
             make.add("sell", stuff.sells, "things", after=["sort"], wait_h=days * HOURS_A_DAY)
         if stuff.loads:
             cleared.append(make.add("tip", stuff.loads, "loads", after=["sort"]))
-        if stuff.carried_m2:
-            outside = make.works.store_outside
-            name = "Carry what stays to a store outside" if outside else ""
+        if outside_m2:
+            make.add("outside", 1, "store", after=["sort"])
+            carried = stuff.carried_m2 <= outside_m2
             cleared.append(
-                make.add("store", stuff.carried_m2, "m2", name=name, after=["sort", "tip"])
+                make.add(
+                    "store", outside_m2, "m2", suffix="" if carried else "outside",
+                    name=f"Carry what {'stays' if carried else 'does not fit'} to a store outside",
+                    after=["sort", "tip", "outside"], caution=carrying,
+                )
+            )  # fmt: skip
+        inside_m2 = stuff.carried_m2 - outside_m2
+        if inside_m2 > 0:
+            cleared.append(
+                make.add("store", inside_m2, "m2", after=["sort", "tip"], caution=carrying)
             )
         cleared = cleared or ["sort"]
     if ground:
@@ -232,7 +249,7 @@ def _light_and_door(
         seals = [line.key for line in take_off.lines if line.key in SEALS]
         ends.append(
             make.add(
-                "door-seal", doors, "doors", after=[*floor], lines=seals,
+                "door-seal", doors, "doors", after=[*floor, *walls], lines=seals,
                 wait_h=published("works.glue.wait-h"),
             )
         )  # fmt: skip
@@ -251,8 +268,10 @@ def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) ->
     mats = max(mass / published("works.mat-kg"), 1)
     thick = scene.plan.room.floor.covering.thickness_mm or published("works.mat-cut.thick-mm")
     cut_m = float(scene.room.free.length) / MM_PER_M * published("works.mat-cut.share")
+    heaviest = max((piece_kg(one) for one in scene.plan.fit_out.floors), default=0.0)
     make.add(
         "mat-wait", mats, "mats", after=[*after, "vermin", "anchors"],
+        least=2 if heaviest > published("works.mat-kg") else 1,
         wait_h=published("works.mat-wait.wait-h"), lines=[line.key for line in lines],
     )  # fmt: skip
     make.add("mat-lay", area, "m2", after=["mat-wait"])
@@ -265,14 +284,14 @@ def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) ->
     return ["mat-cut"]
 
 
-def _back(make: Maker, stuff: Contents, mats: Sequence[str]) -> list[str]:
+def _back(make: Maker, scene: Scene, stuff: Contents, mats: Sequence[str]) -> list[str]:
     """Add carrying what stays to the place that it has in the finished room."""
     if not stuff.carried_m2:
         return list(mats)
     carried = make.add(
         "store", stuff.carried_m2, "m2", suffix="back", name="Carry what stays to its place",
         group="Floor mats", why="its place is free now, and kit needs the rest of the floor",
-        after=mats,
+        after=mats, caution=carrying_caution(scene),
     )  # fmt: skip
     return [*mats, carried]
 

@@ -16,7 +16,8 @@ from app.takeoff.paint import paint_key
 from app.takeoff.paint_plan import Coat
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import Face, faces
-from app.units import HOURS_A_DAY
+from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
+from app.works.contents import COLD_STORES
 from app.works.maker import LETTERS, Maker
 from app.works.task import After
 
@@ -75,16 +76,32 @@ def surfaces(
     for part in parts:
         start = list(gate)
         if part.number > 1 and carried_m2 > 0:
+            # things stand a hand's breadth from a wall whose paint is a day old
+            near = round(published("works.wall-near.h") * slower(temperature_c) * MINUTES_AN_HOUR)
             over = make.add(
                 "store", carried_m2, "m2", suffix=LETTERS[part.number - 1], part=part.number,
                 name=f"Carry all out of the {make.names[part.number - 1]}",
-                why="the rest of the floor must be free", after=[*gate, *last_walls, *last_floor],
+                why="the rest of the floor must be free",
+                caution=carrying_caution(jobs.scene),
+                after=[*gate, *(After(wall, least_min=near) for wall in last_walls), *last_floor],
             )  # fmt: skip
             start = [over]
         walls, floor = _one_part(make, jobs, part, len(parts), temperature_c, start, warm)
         last_walls, last_floor = [*last_walls, *walls], [*last_floor, *floor]
         gate = [*before, *walls, *floor]
     return last_walls, last_floor
+
+
+def carrying_caution(scene: Scene) -> str:
+    """Return what to mind while what stays is carried: a freezer is not carried like a box."""
+    cold = [p.name for p in scene.order if p.piece.stays and p.kit.key in COLD_STORES]
+    if not cold:
+        return ""
+    return (
+        f"{cold[0]}: upright, shut, two people, and at a socket again within the hours that its "
+        "food keeps. If it lay or leaned, let it stand before you switch it on: its manual says "
+        "how long."
+    )
 
 
 def _one_part(
@@ -121,11 +138,32 @@ def _one_part(
     mended = _floor_first(make, jobs, part, number, suffix, so_far)
     drilled = _anchors(make, jobs, part, number, suffix, [*start, *so_far])
     walls = _coats(make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], "walls")
+    pictures = _pictures(make, jobs, part, count, suffix, walls or so_far)
     floor = _coats(
         make, layers, part, number, suffix, slow,
-        [*mended, *walls, *drilled, *warm], "floor",
+        [*mended, *walls, *pictures, *drilled, *warm], "floor",
     )  # fmt: skip
-    return (walls or so_far), (floor or mended)
+    return [*(walls or so_far), *pictures], (floor or mended)
+
+
+def _pictures(
+    make: Maker, jobs: Jobs, part: _Part, count: int, suffix: str, after: Sequence[str]
+) -> list[str]:
+    """Add the pictures on the walls of a part: on a dry last coat, before floor, mats, mirror."""
+    whole = dict.fromkeys(part.walls, 1 / count)
+    m2 = sum(
+        size for wall, size in jobs.pictures_m2
+        if part.walls.get(wall, 0) > whole.get(wall, 0) or (count == 1)
+    )  # fmt: skip
+    if not m2:
+        return []
+    number = part.number if count > 1 else 0
+    return [
+        make.add(
+            "mural", m2, "m2", suffix=suffix, part=number, after=after,
+            wait_h=published("works.mural.wait-h"),
+        )
+    ]  # fmt: skip
 
 
 def _floor_first(
@@ -189,22 +227,23 @@ def _coats(
     """Add one task for each coat: ceiling before walls where this is about walls."""
     so_far = list(after)
     made: list[str] = []
-    if surface == "walls":
-        ceiling = [coat for coat in layers if coat.surface == "ceiling"]
-        for nth in range(max((coat.coats for coat in ceiling), default=0)):
-            so_far = [_coat(make, "ceil-coat", ceiling, part, number, suffix, nth, slow, so_far)]
-            made = so_far
-    of = [coat for coat in layers if coat.surface == surface]
-    for key in dict.fromkeys(coat.coating.key for coat in of):
-        group = [coat for coat in of if coat.coating.key == key]
-        kind = "floor-coat" if surface == "floor" else "wall-coat"
-        if "sealer" in key and surface == "walls":
-            kind = "stabilise"
-        for nth in range(max(coat.coats for coat in group)):
-            done = _coat(make, kind, group, part, number, suffix, nth, slow, so_far)
-            so_far = [done]
-            made = so_far
+    for what in ("ceiling", "walls") if surface == "walls" else (surface,):
+        of = [coat for coat in layers if coat.surface == what]
+        for key in dict.fromkeys(coat.coating.key for coat in of):
+            group = [coat for coat in of if coat.coating.key == key]
+            kind = _kind(what, group[0])
+            for nth in range(max(coat.coats for coat in group)):
+                so_far = [_coat(make, kind, group, part, number, suffix, nth, slow, so_far)]
+                made = so_far
     return made
+
+
+def _kind(surface: str, coat: Coat) -> str:
+    if surface == "floor":
+        return "floor-two" if coat.coating.mix else "floor-coat"
+    if surface == "walls" and "sealer" in coat.coating.key:
+        return "stabilise"
+    return "ceil-coat" if surface == "ceiling" else "wall-coat"
 
 
 def _coat(
@@ -227,28 +266,29 @@ def _coat(
     extra = published("works.brushes-h") + (published("works.solvent.h") if solvent else 0.0)
     taken = {task.id for task in make.tasks}
     base = "-".join(str(one) for one in (suffix, nth + 1) if one)
-    again = base
-    while f"{kind}-{again}" in taken:
+    again, called = base, "floor-coat" if kind == "floor-two" else kind
+    while f"{called}-{again}" in taken:
         again += "x"
     last = nth + 1 == total
     dry_h = coating.touch_dry_h if last else coating.recoat_h
     if kind == "stabilise":
         dry_h = published("works.stabilise.wait-h")
-    elif kind == "floor-coat":
-        dry_h = published("works.floor-coat.foot-h")
+    elif kind in FLOORS:
+        dry_h = published(f"works.{kind}.foot-h")
         if last:
-            dry_h = max(
-                published("works.floor-coat.mats-days"), coating.cure_days
-            ) * HOURS_A_DAY  # fmt: skip
+            dry_h = max(published(f"works.{kind}.mats-days"), coating.cure_days) * HOURS_A_DAY
     return make.add(
-        kind, sum(m2 for _, m2 in areas), "m2", suffix=again, part=number,
-        name=_name(kind, nth, total), hours=sum(hours), more_hours=extra, first=kind,
+        kind, sum(m2 for _, m2 in areas), "m2", suffix=again, called=called, part=number,
+        name=_name(kind, group[0], nth, total), hours=sum(hours), more_hours=extra, first=kind,
         after=after, pieces=hours, wait_h=dry_h * slow, solvent=solvent,
         where=[coat.where for coat, _ in areas],
         lines=list(dict.fromkeys(paint_key(coating.key, coat.colour) for coat, _ in areas)),
         caution=SOLVENT if solvent else "", rate=f"works.{kind}.h",
     )  # fmt: skip
 
+
+FLOORS = frozenset({"floor-coat", "floor-two"})
+"""Kinds of task that coat the floor."""
 
 SOLVENT = (
     "Doors open, no flame, boiler and pilot lights off, no heater or switch that sparks. The "
@@ -263,10 +303,12 @@ def _rate(kind: str, coat: Coat, nth: int) -> float:
     return published(f"works.{kind}.h")
 
 
-def _name(kind: str, nth: int, total: int) -> str:
+def _name(kind: str, coat: Coat, nth: int, total: int) -> str:
     if kind == "stabilise":
         return "Stabiliser"
-    what = {"ceil-coat": "Ceiling", "wall-coat": "Walls", "floor-coat": "Floor"}[kind]
+    what = {"ceil-coat": "Ceiling", "wall-coat": "Walls"}.get(kind, "Floor")
+    if "primer" in coat.coating.key:
+        return f"{what}, {coat.coating.name[:1].lower()}{coat.coating.name[1:]}"
     if total == 1:
         return f"{what}, one coat"
     return f"{what}, {'first coat' if not nth else 'next coat'}"

@@ -34,7 +34,8 @@ class Stretch:
 class Dated:
     """A task with its dates. `dry` is when what waits for it may begin; None where nothing dries.
 
-    `can_wait` is how much later it alone may begin without moving the first training.
+    `can_wait` is how much later it alone may begin without moving the first training; `loose`
+    tells that nothing waits for it at all.
     """
 
     task: Task
@@ -44,6 +45,7 @@ class Dated:
     dry: datetime | None
     critical: bool
     can_wait: timedelta
+    loose: bool = False
 
     @property
     def done(self) -> bool:
@@ -54,6 +56,18 @@ class Dated:
     def days_it_can_wait(self) -> int:
         """Whole days it can wait."""
         return self.can_wait.days
+
+    @property
+    def word(self) -> str:
+        """What it means for the date: "decides the date", "can wait 3 days"."""
+        if self.done:
+            return "done"
+        if self.critical:
+            return "decides the date"
+        if self.loose:
+            return "nothing waits for it"
+        days = self.days_it_can_wait
+        return f"can wait {days} {'day' if days == 1 else 'days'}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +125,7 @@ def programme(
     network = network_of(need, works, today, arrivals or {})
     order = network.best_order()
     slots = network.schedule(order)
-    end = _goal(network, slots)
+    end = network.end_of(slots)
     waits = _floats(network, order, slots, end)
     endless = network.schedule(order, endless=True)
     lives = network.lives
@@ -121,7 +135,7 @@ def programme(
     return Programme(
         tasks=tasks,
         first_training=lives.day(end),
-        not_before=lives.day(_goal(network, endless)),
+        not_before=lives.day(network.end_of(endless)),
         spare=spare,
         need=need,
         base=lives.base,
@@ -143,15 +157,7 @@ def if_missed(
             run.own.block(number)
     for i in network.best_order():
         run.put(i)
-    return lives.day(_goal(network, run.slots))
-
-
-def _goal(network: Network, slots: Slots) -> int:
-    """Return when the first training may be: the end of what it waits for."""
-    for i, task in enumerate(network.tasks):
-        if task.kind == "first-training":
-            return slots.end[i]
-    return slots.finish
+    return lives.day(network.end_of(run.slots))
 
 
 def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
@@ -172,8 +178,9 @@ def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
         lives.moment(end),
         _joined(stretches),
         dry,
-        task.done_on is None and wait < DAY_MIN and task.kind != "clear",
+        task.done_on is None and wait < DAY_MIN and i in network.needed,
         timedelta(minutes=wait if wait >= DAY_MIN else 0),
+        i not in network.needed,
     )
 
 
@@ -207,7 +214,7 @@ def _floats(network: Network, order: list[int], slots: Slots, end: int) -> list[
     run = Run(network)
     for position, i in enumerate(order):
         task = network.tasks[i]
-        if task.done_on is None and task.kind != "first-training":
+        if task.done_on is None and i != network.goal and i in network.needed:
             waits[i] = _wait_of(network, run, order[position:], slots, end)
         run.put(i)
     return waits
@@ -236,7 +243,7 @@ def _pushed(network: Network, run: Run, rest: list[int], at: int, end: int) -> i
     trial = run.copy()
     trial.put(rest[0], at)
     for i in rest[1:]:
-        if network.tasks[i].kind == "clear":
+        if i not in network.needed:
             continue
         trial.put(i)
         if trial.slots.end[i] > end:

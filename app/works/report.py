@@ -135,14 +135,11 @@ def _tasks(made: Programme) -> Iterable[str]:
         if one.task.group != group:
             group = one.task.group
             yield group
-        if one.done:
-            word = "done"
-        elif one.critical:
-            word = "decides the date"
-        else:
-            days = one.days_it_can_wait
-            word = f"can wait {days} {'day' if days == 1 else 'days'}"
+        if not one.task.hours:
+            # a day on which something is so, with no work in it
+            yield f"  {one.starts:%a %d %b} {one.task.name}"
+            continue
         yield (
             f"  {one.starts:%a %d %b %H:%M} to {one.ends:%a %d %b %H:%M} {one.task.name}, "
-            f"{hours_words(one.task.hours)}, {who_words(one)}: {word}"
+            f"{hours_words(one.task.hours)}, {who_words(one)}: {one.word}"
         )

@@ -41,6 +41,9 @@ TRADE_SHARE = 1 / 3
 LEAST_SHARE = 1e-3
 """However little time a household has, a network wants a number."""
 
+FIRST_TRAINING = "first-training"
+"""The kind of the task that all works lead to."""
+
 DAYS_A_WEEK = 7
 """By definition."""
 
@@ -80,10 +83,18 @@ class Network:
             [(number[link.id], link.dry) for link in task.after if link.id in number]
             for task in tasks
         ]
+        self._least = {
+            (i, number[link.id]): link.least_min
+            for i, task in enumerate(tasks)
+            for link in task.after
+            if link.least_min and link.id in number
+        }
         self.after: list[list[int]] = [[] for _ in tasks]
         for i, links in enumerate(self.before):
             for other, _ in links:
                 self.after[other].append(i)
+        self.goal = next((i for i, t in enumerate(tasks) if t.kind == FIRST_TRAINING), None)
+        self.needed = self._needed()
         month = 4 * DAYS_A_WEEK * DAY_MIN
         worked = sum(s.end - s.start for s in lives.sessions if s.start < month)
         self._share = max(worked / month, LEAST_SHARE)
@@ -94,8 +105,7 @@ class Network:
             {task.id: self._elapsed(task) for task in tasks},
             {
                 task.id: {
-                    tasks[other].id: float(self._wait(tasks[other])) if dry else 0.0
-                    for other, dry in self.before[i]
+                    tasks[other].id: self._lag(i, other, dry) for other, dry in self.before[i]
                 }
                 for i, task in enumerate(tasks)
             },
@@ -140,8 +150,29 @@ class Network:
             return 0.0
         return task.minutes / task.best / (self._share if task.who == "own" else TRADE_SHARE)
 
-    def _wait(self, task: Task) -> int:
-        return task.wait_min + task.wait_workdays * DAY_MIN
+    def _lag(self, i: int, other: int, dry: bool) -> float:
+        """Return about how long after another task's end a task may begin, in minutes."""
+        task = self.tasks[other]
+        wait = task.wait_min + task.wait_workdays * DAY_MIN if dry else 0
+        return float(max(wait, self._least.get((i, other), 0)))
+
+    def _needed(self) -> frozenset[int]:
+        """Return the tasks that the first training waits for, itself too; all where there is none.
+
+        What nothing waits for (cartons that are kept) never decides the date.
+        """
+        if self.goal is None:
+            return frozenset(range(len(self.tasks)))
+        found, left = {self.goal}, [self.goal]
+        while left:
+            more = {other for other, _ in self.before[left.pop()]} - found
+            found |= more
+            left += more
+        return frozenset(found)
+
+    def end_of(self, slots: Slots) -> int:
+        """Return when the first training may be: the end of what it waits for."""
+        return slots.finish if self.goal is None else slots.end[self.goal]
 
     def ready(self, i: int, end: Sequence[int]) -> int:
         """Return the minute from which a task may begin, by the ends of what it waits for."""
@@ -150,6 +181,9 @@ class Network:
             task, finish = self.tasks[other], end[other]
             if dry and task.wait_min:
                 finish = half_hours(finish + task.wait_min)
+            least = self._least.get((i, other), 0)
+            if least:
+                finish = max(finish, half_hours(end[other] + least))
             if dry and task.wait_workdays:
                 day = workdays_after(self.lives.day(finish), task.wait_workdays)
                 finish = max(finish, self.lives.minute(day))
@@ -218,7 +252,7 @@ class Network:
 
     def _worth(self, order: Sequence[int]) -> tuple[int, int]:
         slots = self.schedule(order)
-        return slots.finish, sum(slots.start)
+        return self.end_of(slots), sum(slots.start)
 
 
 class Run:

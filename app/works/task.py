@@ -25,10 +25,14 @@ class WorksError(ElbowroomError, ValueError):
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """What a task waits for: another one's end, and with `dry` what that one has to dry or lie."""
+    """What a task waits for: another one's end, and with `dry` what that one has to dry or lie.
+
+    At least `least_min` minutes pass after that end, whatever it has to dry.
+    """
 
     id: str
     dry: bool = True
+    least_min: int = 0
 
 
 @dataclass(frozen=True, slots=True)

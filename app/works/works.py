@@ -83,7 +83,9 @@ def works(
 def _planned(
     scene: Scene, take_off: TakeOff, costs: Costs, begins: date, parts: Split, cold: bool
 ) -> tuple[Need, Programme, dict[str, date]]:
-    need = needs(scene, take_off, begins, parts.areas, cold, parts.names)
+    need = needs(
+        scene, take_off, begins, parts.areas, cold, parts.names, parts.outside_m2
+    )  # fmt: skip
     there = arrivals(scene, need.tasks, begins, costs.lines)
     return need, programme(need, scene.plan.works, begins, there), there
 

@@ -55,6 +55,7 @@ def _of_task(one: Dated, by_id: Mapping[str, Dated], usual: Hours) -> list[str]:
                 day += timedelta(days=1)
                 left -= day.weekday() < 5
             ready = max(ready, datetime.combine(day, datetime.min.time()))
+        ready = max(ready, other.ends + timedelta(minutes=link.least_min))
         if one.starts < ready and not one.done:
             found.append(f"{task.id} begins {one.starts}, {link.id} is ready {ready}")
     if one.done:

@@ -112,12 +112,7 @@ class DayView(PlanView):
 
     def word(self, one: Dated) -> str:
         """Say what a task means for the date."""
-        if one.done:
-            return "done"
-        if one.critical:
-            return "decides the date"
-        days = one.days_it_can_wait
-        return f"can wait {days} {'day' if days == 1 else 'days'}"
+        return one.word
 
     def dry(self, one: Dated) -> str:
         """Say till when a task dries or lies."""
