@@ -16,7 +16,8 @@ from app.model.works import Who
 class TaskKind(Frozen):
     """One kind of task: how many hands it needs at the least and at the best, what to mind.
 
-    `unbroken` is not broken off once begun; `loud` belongs to agreed hours; `paint` wants a warm
+    `unbroken` is not broken off once begun; `same_day` is not where it fits into one free time;
+    `loud` belongs to agreed hours; `paint` wants a warm
     room. `steps` are what to do, `tools` what every household has and no list of quantities
     counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all of them
     that begin so.
@@ -31,6 +32,7 @@ class TaskKind(Frozen):
     least: int = Field(default=1, ge=1, le=4)
     best: int = Field(default=1, ge=1, le=4)
     unbroken: bool = False
+    same_day: bool = False
     loud: bool = False
     paint: bool = False
     steps: tuple[str, ...] = ()

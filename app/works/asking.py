@@ -42,6 +42,7 @@ def _of_owner(scene: Scene) -> list[str]:
     hung = [lower(placed.name) for placed in _new(scene) if placed.kit.fixed is not None]
     if hung:
         asked.append(f"May walls and ceiling be drilled for: {_listed(hung)}?")
+    asked.append("May an electrician put in cables, sockets and lamps?")
     if room.floor.covering.material != "bare":
         asked.append("May the floor be covered, and must the covering come up again at the end?")
     if any(wall.lining_mm for wall in room.walls) or room.ceiling.finish_mm:

@@ -90,10 +90,11 @@ class Maker:
             who=row.who,
             least=row.least if least is None else least,
             best=max(row.best, least or 0),
-            after=tuple(link for link in links if link.id in known),
+            after=_each_once(link for link in links if link.id in known),
             pieces=tuple(piece / total for piece in pieces if piece > 0) if total else (),
             wait_min=round(wait_h * 60),
             wait_workdays=round(wait_workdays),
+            same_day=row.same_day,
             loud=row.loud,
             paint=row.paint,
             solvent=solvent,
@@ -174,7 +175,9 @@ class Maker:
             least=task.least if note.people is None else note.people,
             best=task.best if note.people is None else note.people,
             who=note.who or task.who,
-            after=(*task.after, *(After(other) for other in note.after if other in known)),
+            after=_each_once(
+                [*task.after, *(After(other) for other in note.after if other in known)]
+            ),
             wait_min=task.wait_min if note.wait_h is None else round(note.wait_h * 60),
             wait_workdays=task.wait_workdays if note.wait_h is None else 0,
             not_before=note.not_before,
@@ -211,11 +214,20 @@ def _bridged(links: tuple[After, ...], gone: dict[str, tuple[After, ...]]) -> tu
     open_links, seen = list(links), set[str]()
     while open_links:
         link = open_links.pop(0)
-        if link.id in seen:
-            continue
-        seen.add(link.id)
-        if link.id in gone:
-            open_links += gone[link.id]
-        else:
+        if link.id not in gone:
             made.append(link)
-    return tuple(made)
+        elif link.id not in seen:
+            seen.add(link.id)
+            open_links += gone[link.id]
+    return _each_once(made)
+
+
+def _each_once(links: Iterable[After]) -> tuple[After, ...]:
+    """Return links of which each other task is named once, by the strictest of what is asked."""
+    found: dict[str, After] = {}
+    for link in links:
+        known = found.get(link.id, link)
+        found[link.id] = After(
+            link.id, link.dry or known.dry, max(link.least_min, known.least_min)
+        )  # fmt: skip
+    return tuple(found.values())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 
 from shapely import Polygon
 
@@ -19,7 +18,6 @@ from app.units import HOURS_A_DAY, MM_PER_M
 from app.wording import area_words
 from app.works.contents import Contents, contents
 from app.works.kit_tasks import kit_tasks
-from app.works.lives import is_cold
 from app.works.maker import Maker
 from app.works.painting import carrying_caution, surfaces
 from app.works.task import After, Need, WorksError
@@ -33,13 +31,12 @@ HEATING = frozenset({"heater", "radiant-panel", "dehumidifier"})
 def needs(
     scene: Scene,
     take_off: TakeOff,
-    begins: date,
     areas: Sequence[Polygon] = (),
     cold: bool = False,
     names: Sequence[str] = ("",),
     outside_m2: float = 0.0,
 ) -> Need:
-    """Return every task of a plan that begins on a day.
+    """Return every task of a plan.
 
     `areas` are the parts that the floor is done in, each with its name; none: all at once. Of
     what stays `outside_m2` find no room beside them. `cold` puts heat before the first coat, as
@@ -47,7 +44,6 @@ def needs(
     """
     works = scene.plan.works
     whole = [scene.room.free] if len(areas) < 2 else list(areas)
-    cold = cold or is_cold(begins)
     make = Maker(works, cold, names, [line.key for line in take_off.lines])
     jobs = jobs_of(scene, take_off.lines, coats(scene, Gathered()))
     stuff = contents(scene)
@@ -116,9 +112,9 @@ def _ask_and_empty(
     wait = published("works.hazard.wait-workdays") if old else 0
     make.add("hazard", 1, "room", wait_workdays=wait)
     before = ["ask", "hazard"]
+    spots, taped_h = published("works.damp-spots"), published("works.damp-test.wait-h")
     if ground:
-        spots = published("works.damp-spots")
-        make.add("damp-test", spots, "spots", wait_h=published("works.damp-test.wait-h"))
+        make.add("damp-test", spots, "spots", wait_h=taped_h)
         before.append("damp-test")
     cleared: list[str] = []
     if stuff.covered_m2:
@@ -153,6 +149,14 @@ def _ask_and_empty(
         days = published("works.cellar-dry.wait-days")
         make.add("cellar-dry", 1, "room", after=["water"], wait_h=days * HOURS_A_DAY)
         before.append("cellar-dry")
+        if ground:
+            before.append(
+                make.add(
+                    "damp-test", spots, "spots", suffix="again", after=["cellar-dry"],
+                    name="Tape plastic to the floor once more", wait_h=taped_h,
+                    why="while drops come from below nothing is painted or laid",
+                )
+            )  # fmt: skip
     make.add("freeze", 0, hours=0, after=before)
     return ["freeze", *cleared]
 

@@ -76,7 +76,7 @@ def surfaces(
     for part in parts:
         start = list(gate)
         if part.number > 1 and carried_m2 > 0:
-            # things stand a hand's breadth from a wall whose paint is a day old
+            # things stand a hand's breadth from a wall that has dried over a night
             near = round(published("works.wall-near.h") * slower(temperature_c) * MINUTES_AN_HOUR)
             over = make.add(
                 "store", carried_m2, "m2", suffix=LETTERS[part.number - 1], part=part.number,
@@ -136,7 +136,9 @@ def _one_part(
             )
         ]  # fmt: skip
     mended = _floor_first(make, jobs, part, number, suffix, so_far)
-    drilled = _anchors(make, jobs, part, number, suffix, [*start, *so_far])
+    # a washed wall may be drilled before it is dry; coats wait for both
+    washed = [After(one, dry=False) for one in so_far if one not in start]
+    drilled = _anchors(make, jobs, part, number, suffix, [*start, *washed])
     walls = _coats(make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], "walls")
     pictures = _pictures(make, jobs, part, count, suffix, walls or so_far)
     floor = _coats(
@@ -189,7 +191,7 @@ def _floor_first(
 
 
 def _anchors(
-    make: Maker, jobs: Jobs, part: _Part, number: int, suffix: str, after: Sequence[str]
+    make: Maker, jobs: Jobs, part: _Part, number: int, suffix: str, after: Sequence[str | After]
 ) -> list[str]:
     """Add the drilling in walls and ceiling; the rack's floor bolts come after the mats."""
     count = jobs.in_walls

@@ -128,7 +128,9 @@ class Network:
         own, minutes = task.who == "own", task.minutes
         best = min(task.best, self.lives.most_people) if own else 1
         shares = task.pieces or (1.0,)
-        unbroken = bool(task.pieces)
+        unbroken = bool(task.pieces) or (
+            task.same_day and own and grains(minutes / best) <= self.lives.longest_min
+        )
         asks = []
         for people in {max(best, task.least): None, task.least: None}:
             pieces = tuple([grains(minutes * share / people) for share in shares])
@@ -136,7 +138,7 @@ class Network:
                 continue
             asks.append(Ask(people, pieces, unbroken, task.loud and own, task.paint and not heated))
         if not asks:
-            hours = task.hours * max(task.pieces) / best
+            hours = task.hours * max(shares) / best
             raise WorksError(
                 f"{task.name} takes {hours:.1f} h in one go, and your longest free time is "
                 f"{self.lives.longest_min / MINUTES_AN_HOUR:.1f} h. Give it a longer day, or more "

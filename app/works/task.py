@@ -39,7 +39,8 @@ class After:
 class Task:
     """One task. `hours` are person-hours; `pieces` are shares of it that are not broken off.
 
-    After it `wait_min` minutes, or `wait_workdays`, pass before what waits for it with `dry` may
+    What is `same_day` is not broken off either, where it fits into one free time at all. After it
+    `wait_min` minutes, or `wait_workdays`, pass before what waits for it with `dry` may
     begin. `part` is the part of the floor it belongs to, 0 for all of it. `line` is the order
     that must have arrived. `rate` is the row of the register that its hours follow from.
     """
@@ -59,6 +60,7 @@ class Task:
     pieces: tuple[float, ...] = ()
     wait_min: int = 0
     wait_workdays: int = 0
+    same_day: bool = False
     loud: bool = False
     paint: bool = False
     solvent: bool = False

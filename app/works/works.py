@@ -19,6 +19,9 @@ from app.works.stages import Split, Stage, dated_stages
 from app.works.task import Need
 from app.works.year_after import Upkeep, year_after
 
+MATS_LIE = "mat-wait"
+"""The kind of the task in which mats take on the warmth of the room."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WorksAnswer:
@@ -64,9 +67,11 @@ def works(
     with overridden({one.id: one.value for one in plan.overrides}):
         parts = split(scene)
         need, made, there = _planned(scene, take_off, costs, begins, parts, cold=False)
-        if not need.cold and _runs_into_the_cold(made):
+        coated = any(task.paint for task in need.tasks)
+        if _runs_into_the_cold(made, coated):
             heated = _planned(scene, take_off, costs, begins, parts, cold=True)
-            if heated[1].first_training < made.first_training:
+            # heat first is more work: for paint it is taken where training begins sooner with it
+            if not coated or heated[1].first_training < made.first_training:
                 need, made, there = heated
         return WorksAnswer(
             scene,
@@ -84,15 +89,24 @@ def _planned(
     scene: Scene, take_off: TakeOff, costs: Costs, begins: date, parts: Split, cold: bool
 ) -> tuple[Need, Programme, dict[str, date]]:
     need = needs(
-        scene, take_off, begins, parts.areas, cold, parts.names, parts.outside_m2
+        scene, take_off, parts.areas, cold, parts.names, parts.outside_m2
     )  # fmt: skip
     there = arrivals(scene, need.tasks, begins, costs.lines)
     return need, programme(need, scene.plan.works, begins, there), there
 
 
-def _runs_into_the_cold(made: Programme) -> bool:
-    """Return whether the cold half of the year comes before the last coat is on."""
-    coats = [one.ends.date() for one in made.tasks if one.task.paint and not one.done]
-    last = max(coats, default=made.today)
+def _runs_into_the_cold(made: Programme, coated: bool) -> bool:
+    """Return whether the cold half of the year comes before the last coat is on.
+
+    Where nothing is painted, before the mats lie: they want a warm room too.
+    """
+    wants_it_warm = [
+        one.ends.date()
+        for one in made.tasks
+        if not one.done and (one.task.paint if coated else one.task.kind == MATS_LIE)
+    ]
+    if not wants_it_warm:
+        return False
+    last = max(wants_it_warm)
     days = (made.today + timedelta(days=n) for n in range((last - made.today).days + 1))
     return any(is_cold(day) for day in days)

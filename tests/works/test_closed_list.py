@@ -134,7 +134,7 @@ def texts(plan: Plan, take: TakeOff, day: date) -> Iterator[tuple[str, str]]:
         yield from ((line.key, note) for note in line.notes)
         yield from ((line.key, step.label) for step in line.working)
     yield from (("says", said) for said in take.says)
-    need = needs(scene, take, day)
+    need = needs(scene, take, cold=day == WINTER)
     for task in need.tasks:
         kind = task_kinds()[task.kind]
         told = (task.name, task.why, task.caution, *kind.steps, *kind.tools)
@@ -171,7 +171,7 @@ def test_what_is_told_to_be_used_is_on_the_list_once(name: str) -> None:
     assert [line.key for line in lines if line.unit == "pc" and line.net % 1] == []
     assert [line.key for line in lines if line.to_buy < line.net + line.waste - 1e-9] == []
     keys = {line.key for line in lines} | {f"piece.{piece.id}" for piece in plan.pieces}
-    tasks = needs(build_scene(plan), take, WINTER).tasks
+    tasks = needs(build_scene(plan), take, cold=True).tasks
     asked = {key for task in tasks for key in (*task.lines, *task.uses)}
     assert asked - keys - {"trade.elec"} == set()
 

@@ -24,7 +24,7 @@ def room(**changes: Any) -> dict[str, Any]:
 
 def needed(data: dict[str, Any]) -> Need:
     scene = build_scene(Plan.model_validate(data))
-    return needs(scene, take_off(scene), SPRING)
+    return needs(scene, take_off(scene))
 
 
 def by_id(need: Need) -> dict[str, Task]:
