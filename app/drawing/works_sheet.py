@@ -15,6 +15,7 @@ from app.drawing.stage_figure import stage_items
 from app.drawing.works_chart import Measure, legend, works_chart
 from app.units import format_money
 from app.wording import length_words
+from app.works.orders import lead_words
 from app.works.works import WorksAnswer
 
 ROW_MM = 5.2
@@ -113,7 +114,7 @@ def _blocks(answer: WorksAnswer, money: bool) -> list[Block]:
         )
         orders.append(
             f"By {order.order_by:%a} {order.order_by.day} {order.order_by:%b}: {order.name}{cost}. "
-            f"Delivery takes {order.lead_workdays} workdays; here "
+            f"{lead_words(order)}; {'comes' if order.is_visit else 'here'} "
             f"{order.arrives:%a} {order.arrives.day} {order.arrives:%b}, {order.place}."
         )
     blocks.append(Block("Order", tuple(map(Words, orders))))

@@ -16,6 +16,7 @@ from app.usecases.accounts import Account, account_of
 from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.calendar_file import calendar_file
+from app.works.moves import Move, moves
 from app.works.task import WorksError
 from app.works.works import WorksAnswer, works
 
@@ -43,19 +44,17 @@ class PlannedWorks:
     fault: str = ""
     lock: threading.Lock = field(default_factory=threading.Lock)
     _missed: dict[date, date | None] = field(default_factory=dict)
-    _late: dict[tuple[str, ...], date | None] = field(default_factory=dict)
+    _moves: list[tuple[Move, ...]] = field(default_factory=list)
 
-    def if_late(self, lines: tuple[str, ...], days: int) -> date | None:
-        """Return the day of the first training if an order comes so many days later."""
+    @property
+    def moves(self) -> tuple[Move, ...]:
+        """What moves the first training, the worst first; made when it is first asked for."""
         if self.answer is None:
-            return None
+            return ()
         with self.lock:
-            if lines not in self._late:
-                try:
-                    self._late[lines] = self.answer.if_late(lines, days)
-                except WorksError:
-                    self._late[lines] = None
-            return self._late[lines]
+            if not self._moves:
+                self._moves.append(moves(self.answer))
+            return self._moves[0]
 
     def if_missed(self, day: date) -> date | None:
         """Return the day of the first training if nothing is done on a day, None without one."""

@@ -27,6 +27,7 @@ class Ask:
     unbroken: bool
     loud: bool
     warm: bool
+    paint: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,8 @@ class Booking:
         self._taken: dict[int, tuple[Stretch, ...]] = {}
         self._full: set[int] = set()
         """Sessions in which nobody is free any more."""
+        self.too_cold: frozenset[int] = frozenset()
+        """Sessions in which nobody paints, for a frost that no heater holds out."""
         self._endless = endless
         """Nothing is ever taken: what would be if there were hands without end."""
 
@@ -56,6 +59,7 @@ class Booking:
         made = Booking(self.lives, self._endless)
         made._taken = dict(self._taken)
         made._full = set(self._full)
+        made.too_cold = self.too_cold
         return made
 
     def block(self, session: int) -> None:
@@ -115,7 +119,7 @@ class Booking:
 
     def _in_session(self, number: int, asked: Ask, at: int, left: int) -> tuple[int, int] | None:
         session = self.lives.sessions[number]
-        if asked.warm and session.cold:
+        if (asked.warm and session.cold) or (asked.paint and number in self.too_cold):
             return None
         stretches = self._taken.get(number, session.segments)
         wanted, loud_only, unbroken = asked.people, asked.loud, asked.unbroken

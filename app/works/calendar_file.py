@@ -6,6 +6,9 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from app.library.tasks import task_kinds
+from app.model.works import day_words
+from app.works.orders import lead_words
 from app.works.works import WorksAnswer
 
 PRODUCT = "-//Elbowroom//works//EN"
@@ -35,7 +38,8 @@ def _events(answer: WorksAnswer, plan_id: str, made_on: datetime) -> Iterator[An
         if one.done:
             continue
         for i, stretch in enumerate(one.stretches):
-            words = [one.task.why, one.task.caution]
+            steps = [f"- {step}" for step in task_kinds()[one.task.kind].steps]
+            words = [one.task.why, *steps, one.task.caution]
             if one.dry is not None:
                 words.append(f"Dries or lies till {one.dry:%a %d %b %H:%M}.")
             yield _event(
@@ -44,10 +48,14 @@ def _events(answer: WorksAnswer, plan_id: str, made_on: datetime) -> Iterator[An
             )  # fmt: skip
     for order in answer.orders:
         if not order.settled:
-            words = [f"Delivery takes {order.lead_workdays} workdays.", f"Then: {order.place}."]
-            key, name = f"order-{order.line}", f"Order: {order.name}"
+            words = [f"{lead_words(order)}.", f"Then: {order.place}."]
+            verb = "Book" if order.is_visit else "Order"
+            key, name = f"order-{order.line}", f"{verb}: {order.name}"
             yield _day(key, name, order.order_by, words, plan_id, made_on)
-        words = [f"Send back till {order.returns_until}: unpack and look the same day."]
+        if order.is_visit:
+            # its hours stand in the calendar as the task
+            continue
+        words = [f"Send back till {day_words(order.returns_until)}: unpack, look the same day."]
         yield _day(
             f"here-{order.line}", f"Delivery: {order.name}", order.arrives, words, plan_id, made_on
         )  # fmt: skip

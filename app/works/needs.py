@@ -240,7 +240,11 @@ def _light_and_door(
         )  # fmt: skip
         heaters = sum(placed.kit.key in HEATING for placed in scene.order)
         points = lamps + published("works.new-sockets") + heaters - (1 if cold else 0)
-        ends.append(make.add("elec-2", points, "points", after=["lights", *walls]))
+        ends.append(
+            make.add(
+                "elec-2", points, "points", after=["lights", *walls], lines=["trade.elec-2"]
+            )
+        )  # fmt: skip
     burns = scene.plan.room.climate.fuel_burned_here != "no"
     if any(line.key == "small.smoke-alarm" for line in take_off.lines):
         ends.append(make.add("alarm", 2 if burns else 1, "alarms", after=[*walls]))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.checks.snag import lower
 from app.costs.cost import PIECE, CostLine
 from app.library.parcels import parcels
 from app.model.works import Delivery, Works, day_words
@@ -19,7 +20,9 @@ from app.works.programme import Programme
 from app.works.splitting import finds_room
 from app.works.task import Task
 
-TRADE = "trade.elec"
+TRADE = "trade."
+"""What the line of a visit by a licensed trade begins with."""
+IN_PERSON = "be there and show the places"
 MACHINES = "Machines"
 DRY_STORE = "indoors, dry and free of frost"
 
@@ -45,21 +48,40 @@ class Order:
     people: int
     standing: str
     late_days: int = 0
+    short: str = ""
+    """Its name where there is little room: the first of it and how many more."""
 
     @property
     def settled(self) -> bool:
         """Whether it is ordered, here or owned already."""
         return self.standing != "to-come"
 
+    @property
+    def is_visit(self) -> bool:
+        """Whether somebody comes, and nothing is delivered."""
+        return self.line.startswith(TRADE)
+
+
+def lead_words(order: Order) -> str:
+    """Say how long before its day something is asked for."""
+    if order.is_visit:
+        return f"Ask {order.lead_workdays} workdays ahead"
+    return f"Delivery takes {order.lead_workdays} workdays"
+
 
 def lead_of(scene: Scene, line: str, delivery: Delivery | None) -> int:
     """Return the workdays that delivery of a line takes: as typed, else as usual for its kind."""
     if delivery is not None and delivery.lead_workdays is not None:
         return delivery.lead_workdays
-    return round(published(f"works.lead.{_kind(scene, line)}-workdays"))
+    kind = _kind(scene, line)
+    if kind == "trade":
+        return round(published("works.trade.wait-workdays"))
+    return round(published(f"works.lead.{kind}-workdays"))
 
 
 def _kind(scene: Scene, line: str) -> str:
+    if line.startswith(TRADE):
+        return "trade"
     if line.startswith(PIECE):
         placed = scene.placed.get(line.removeprefix(PIECE))
         if placed is not None and placed.kit.key == "mirror":
@@ -82,10 +104,8 @@ def arrivals(
     works = scene.plan.works
     deliveries = {one.id: one for one in works.deliveries}
     standing = {line.key: line.standing for line in costs}
-    found: dict[str, date] = {
-        TRADE: workdays_after(begins, round(published("works.trade.wait-workdays")))
-    }
-    for line in {line for task in tasks for line in task.lines} - {TRADE}:
+    found: dict[str, date] = {}
+    for line in {line for task in tasks for line in task.lines}:
         delivery = deliveries.get(line)
         if delivery is not None and delivery.arrives_on is not None:
             found[line] = delivery.arrives_on
@@ -125,7 +145,7 @@ def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Or
                 needed[line] = day, one.task.id
     groups: dict[tuple[date, str, str], list[str]] = {}
     for line, (day, _) in needed.items():
-        if line in by_key and by_key[line].standing != "owned":
+        if line.startswith(TRADE) or (line in by_key and by_key[line].standing != "owned"):
             groups.setdefault((day, _kind(scene, line), _known(made.works, line)), []).append(line)
     found = [
         _order(scene, made, day, kind, lines, by_key) for (day, kind, _), lines in groups.items()
@@ -135,7 +155,8 @@ def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Or
 
 def _known(works: Works, line: str) -> str:
     """Return the line itself where something is said of its delivery: then it comes alone."""
-    return line if any(one.id == line for one in works.deliveries) else ""
+    alone = line.startswith(TRADE) or any(one.id == line for one in works.deliveries)
+    return line if alone else ""
 
 
 def _order(
@@ -148,8 +169,10 @@ def _order(
 ) -> Order:
     delivery = next((one for one in made.works.deliveries if one.id == lines[0]), None)
     lead = max(lead_of(scene, line, delivery) for line in lines)
-    slack = round(published("works.lead.slack-workdays"))
-    before = workdays_before(day, 1)
+    visit = kind == "trade"
+    slack = 0 if visit else round(published("works.lead.slack-workdays"))
+    # a delivery is there the workday before, a trade comes on the day itself
+    before = day if visit else workdays_before(day, 1)
     order_by = workdays_before(before, lead + slack)
     arrives, late = before, 0
     if order_by < made.today:
@@ -160,23 +183,28 @@ def _order(
         order_by = delivery.ordered_on
     if delivery is not None and delivery.arrives_on is not None:
         arrives = delivery.arrives_on
-    priced = [by_key[line] for line in lines]
+    priced = [by_key[line] for line in lines if line in by_key]
     sums = [line.asked_minor for line in priced]
     place = delivery.place if delivery is not None else ""
+    standing = priced[0].standing if priced else "to-come"
+    if visit and delivery is not None and (delivery.ordered_on or delivery.arrives_on):
+        standing = "committed"
     return Order(
         line=lines[0],
-        name=_name(kind, priced),
+        name=_visit(made, lines[0]) if visit else _name(kind, priced),
         lines=tuple(lines),
         order_by=order_by,
         arrives=arrives,
         needed=day,
-        place=place or _place(scene, made, kind, arrives, lines),
+        place=place or (IN_PERSON if visit else _place(scene, made, kind, arrives, lines)),
         lead_workdays=lead,
-        sum_minor=None if None in sums else sum(one or 0 for one in sums),
-        returns_until=arrives + timedelta(days=round(published("works.returns-days"))),
+        sum_minor=None if None in sums or not sums else sum(one or 0 for one in sums),
+        returns_until=arrives
+        + timedelta(days=0 if visit else round(published("works.returns-days"))),
         people=_people(scene, lines),
-        standing=priced[0].standing,
+        standing=standing,
         late_days=late,
+        short=_visit(made, lines[0]) if visit else _name("small", priced),
     )
 
 
@@ -185,6 +213,16 @@ def _name(kind: str, lines: list[CostLine]) -> str:
     if kind == "small" and len(names) > 2:
         return f"{names[0]} and {len(names) - 1} more"
     return ", ".join(names)
+
+
+def _visit(made: Programme, line: str) -> str:
+    """Call a visit by who comes and what for."""
+    of = [one for one in made.tasks if line in one.task.lines]
+    names = ", ".join(lower(one.task.name) for one in of)
+    return f"{TRADES[of[0].task.who]}: {names}"
+
+
+TRADES = {"elec": "Electrician", "trade": "Skilled trade", "own": "Your own hands"}
 
 
 def _told(line: CostLine) -> str:

@@ -35,7 +35,7 @@ class Dated:
     """A task with its dates. `dry` is when what waits for it may begin; None where nothing dries.
 
     `can_wait` is how much later it alone may begin without moving the first training; `loose`
-    tells that nothing waits for it at all.
+    tells that nothing waits for it at all. With hands without end it would begin `earliest`.
     """
 
     task: Task
@@ -46,6 +46,12 @@ class Dated:
     critical: bool
     can_wait: timedelta
     loose: bool = False
+    earliest: datetime | None = None
+
+    @property
+    def latest(self) -> datetime:
+        """When it has to begin at the latest if nothing is to move."""
+        return self.starts + self.can_wait
 
     @property
     def done(self) -> bool:
@@ -130,7 +136,7 @@ def programme(
     endless = network.schedule(order, endless=True)
     lives = network.lives
     spare = tuple(day for day in lives.spare if today <= day <= lives.day(end))
-    tasks = tuple(_dated(network, i, slots, waits[i]) for i in range(len(network.tasks)))
+    tasks = tuple(_dated(network, i, slots, waits[i], endless) for i in range(len(network.tasks)))
     worked = {s.starts.date() for one in tasks if not one.done for s in one.stretches}
     return Programme(
         tasks=tasks,
@@ -160,7 +166,56 @@ def if_missed(
     return lives.day(network.end_of(run.slots))
 
 
-def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """What becomes of a programme: the day of the first training, and which tasks begin later."""
+
+    first_training: date
+    later: tuple[str, ...]
+
+
+def moved(
+    made: Programme, arrivals: dict[str, date], frost: tuple[date, date] | None = None
+) -> Moved:
+    """Plan again with other arrivals, or with days of frost on which nobody paints.
+
+    The order stays that of the programme, or is that of a rule where training is sooner with it.
+    The first and last day of the frost count. Raises WorksError.
+    """
+    network = network_of(made.need, made.works, made.today, arrivals)
+    starts = {one.task.id: one.starts.timestamp() for one in made.tasks}
+    kept = [starts[task.id] for task in network.tasks]
+    tried = [
+        _in_frost(network, network.order_by(priority), frost)
+        for priority in (kept, *network.rules())
+    ]
+    best = min(tried, key=network.end_of)
+    lives = network.lives
+    later = tuple(
+        task.id
+        for i, task in enumerate(network.tasks)
+        if task.hours and lives.day(best.start[i]) > made.dated(task.id).starts.date()
+    )
+    return Moved(lives.day(network.end_of(best)), later)
+
+
+def _in_frost(network: Network, order: list[int], frost: tuple[date, date] | None) -> Slots:
+    run = Run(network)
+    if frost is not None:
+        lives, (first, last) = network.lives, frost
+        while lives.day(lives.sessions[-1].start) <= last and lives.more():
+            pass
+        run.own.too_cold = frozenset(
+            number
+            for number, session in enumerate(lives.sessions)
+            if first <= lives.day(session.start) <= last
+        )
+    for i in order:
+        run.put(i)
+    return run.slots
+
+
+def _dated(network: Network, i: int, slots: Slots, wait: int, endless: Slots) -> Dated:
     task, lives = network.tasks[i], network.lives
     end = slots.end[i]
     dry = None
@@ -181,6 +236,7 @@ def _dated(network: Network, i: int, slots: Slots, wait: int) -> Dated:
         task.done_on is None and wait < DAY_MIN and i in network.needed,
         timedelta(minutes=wait if wait >= DAY_MIN else 0),
         i not in network.needed,
+        lives.moment(min(endless.start[i], slots.start[i])),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from app.works.moves import moves, moves_told
 from app.works.orders import Order
 from app.works.programme import Dated, Programme, hours_words
 from app.works.works import WorksAnswer
@@ -56,6 +57,15 @@ def as_json(answer: WorksAnswer) -> dict[str, Any]:
         ],
         "first_training": made.first_training.isoformat(),
         "not_before": made.not_before.isoformat(),
+        "moves": [
+            {
+                "what": move.what,
+                "first_training": move.first_training and move.first_training.isoformat(),
+                "days": move.days,
+                "tasks_later": move.later,
+            }
+            for move in moves(answer)
+        ],
         "own_hours": round(made.own_hours, 1),
         "trade_hours": round(made.trade_hours, 1),
         "spare_days": [day.isoformat() for day in made.spare],
@@ -83,6 +93,8 @@ def _task(one: Dated) -> dict[str, Any]:
         "unit": task.unit,
         "critical": one.critical,
         "float_hours": round(one.can_wait.total_seconds() / 3600, 1),
+        "earliest": (one.earliest or one.starts).isoformat(timespec="minutes"),
+        "latest": one.latest.isoformat(timespec="minutes"),
         "after": [link.id for link in task.after],
         "who": who_words(one),
         "caution": task.caution,
@@ -115,6 +127,12 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
     yield from _tasks(made)
     for order in answer.orders:
         late = f", {order.late_days} days late" if order.late_days else ""
+        if order.is_visit:
+            yield (
+                f"Book by {order.order_by:%a %d %b}: {order.name}; comes "
+                f"{order.arrives:%a %d %b}{late}; {order.place}"
+            )
+            continue
         yield (
             f"Order by {order.order_by:%a %d %b}: {order.name}; here {order.arrives:%a %d %b}"
             f"{late}, {order.place}"
@@ -125,6 +143,8 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
         yield f"{stage.starts:%a %d %b} to {stage.ends:%a %d %b}: {stage.name}{coats}"
         for place in stage.places:
             yield f"  {place.name} at ({place.x_mm:.0f}, {place.y_mm:.0f})"
+    yield "What moves the date"
+    yield from (f"  {said}" for said in moves_told(moves(answer), answer))
     yield from answer.problems
     yield from answer.says
 

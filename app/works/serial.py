@@ -136,7 +136,8 @@ class Network:
             pieces = tuple([grains(minutes * share / people) for share in shares])
             if unbroken and own and max(pieces) > self.lives.longest_min:
                 continue
-            asks.append(Ask(people, pieces, unbroken, task.loud and own, task.paint and not heated))
+            warm = task.paint and not heated
+            asks.append(Ask(people, pieces, unbroken, task.loud and own, warm, task.paint))
         if not asks:
             hours = task.hours * max(shares) / best
             raise WorksError(

@@ -13,7 +13,7 @@ from app.works.fumes import fumes
 from app.works.lives import is_cold
 from app.works.needs import needs
 from app.works.orders import Order, arrivals, orders, overdue
-from app.works.programme import Programme, if_missed, programme
+from app.works.programme import Moved, Programme, if_missed, moved, programme
 from app.works.splitting import split
 from app.works.stages import Split, Stage, dated_stages
 from app.works.task import Need
@@ -42,17 +42,18 @@ class WorksAnswer:
         with overridden({one.id: one.value for one in plan.overrides}):
             return if_missed(made.need, made.works, made.today, self.arrivals, day)
 
-    def if_late(self, lines: tuple[str, ...], days: int) -> date:
-        """Return the day of the first training if an order comes so many days later.
-
-        Raises WorksError.
-        """
-        made, plan = self.programme, self.scene.plan
-        order = next(one for one in self.orders if one.lines == lines)
+    def if_late(self, order: Order, days: int) -> Moved:
+        """Return what becomes of it if an order comes so many days later. Raises WorksError."""
         later = order.arrives + timedelta(days=days)
-        there = {**self.arrivals, **dict.fromkeys(lines, later)}
-        with overridden({one.id: one.value for one in plan.overrides}):
-            return programme(made.need, made.works, made.today, there).first_training
+        return self._moved({**self.arrivals, **dict.fromkeys(order.lines, later)})
+
+    def if_frost(self, first: date, days: int) -> Moved:
+        """Return what becomes of it if nobody can paint for so many days. Raises WorksError."""
+        return self._moved(self.arrivals, (first, first + timedelta(days=days - 1)))
+
+    def _moved(self, arrivals: dict[str, date], frost: tuple[date, date] | None = None) -> Moved:
+        with overridden({one.id: one.value for one in self.scene.plan.overrides}):
+            return moved(self.programme, arrivals, frost)
 
 
 def works(

@@ -39,7 +39,8 @@ def test_the_page_shows_chart_tasks_orders_and_the_first_training(
     assert re.search(r"First training: \d+ \w+ 2031", shown)
     assert "decides the date" in shown
     assert 'class="works-chart"' in shown
-    assert "Order next" in shown
+    assert "Order or book next" in shown
+    assert "What moves the date" in shown
 
 
 @pytest.mark.parametrize(

@@ -112,3 +112,70 @@ def test_it_may_be_loud_at_any_hour_where_nobody_hears_it_unless_hours_were_agre
     assert sunday not in loud_days(False, Works())
     agreed = Works(loud=(LoudTime(id="a", day="sat", starts="10:00", ends="12:00"),))
     assert loud_days(True, agreed) == {date(2027, 4, 3).weekday()}
+
+
+def test_a_wall_picture_comes_after_the_last_coat_and_before_floor_mats_and_mirror() -> None:
+    data = room()
+    wall = data["room"]["walls"][0]["id"]
+    data["fit_out"] = {
+        **data.get("fit_out", {}),
+        "paint": [
+            {"id": "w", "surface": "walls"},
+            {"id": "f", "surface": "floor", "coating": "floor-coating-two-part"},
+        ],
+        "mirrors": [{"id": "m", "wall": wall, "offset_mm": 300, "width_mm": 900}],
+        "projections": [{"id": "p", "wall": wall, "middle_mm": 1500}],
+    }
+    tasks = by_id(needed(data))
+    picture = tasks["mural"]
+    # thrown from 3 m at 1.5 it is 2 m wide, and 16:9 high; 3.5 h a square metre, half as long again
+    assert picture.quantity == pytest.approx(2.0 * 2.0 / 1.78, abs=0.01)
+    assert picture.hours == pytest.approx(picture.quantity * 3.5 * 1.5, rel=0.01)
+    assert "wall-coat-2" in waits_for(tasks, "mural")
+    for later in ("mat-wait", "mirror", "floor-coat-1"):
+        assert "mural" in waits_for(tasks, later), later
+    # a floor of two parts that are mixed is laid by two, and its task keeps its id
+    floor = tasks["floor-coat-2"]
+    assert (floor.kind, floor.least) == ("floor-two", 2)
+    assert floor.wait_min >= 7 * 24 * 60
+    assert "20 to 60 minutes" in floor.caution
+
+
+def test_nobody_stands_on_a_ladder_on_mats_and_a_damp_floor_is_tested_once_more() -> None:
+    data = room()
+    tasks = by_id(needed(data))
+    for overhead in ("lights", "elec-2", "alarm"):
+        assert overhead in waits_for(tasks, "mat-wait"), overhead
+    cellar: dict[str, Any] = json_of(sample("basement"))
+    assert "damp-test-again" not in by_id(needed(cellar))
+    cellar["room"]["fabric"]["floor_dry"] = "no"
+    damp = by_id(needed(cellar))
+    assert "cellar-dry" in waits_for(damp, "damp-test-again")
+    assert "damp-test-again" in waits_for(damp, "freeze")
+
+
+def test_what_finds_no_room_beside_the_work_is_carried_to_a_store_that_is_found_first() -> None:
+    data = room()
+    data["works"]["stored"] = [
+        {"id": f"b{i}", "width_mm": 1000, "depth_mm": 1000, "height_mm": 900} for i in range(3)
+    ]
+    scene = build_scene(Plan.model_validate(data))
+    some = by_id(needs(scene, take_off(scene), outside_m2=1.0))
+    assert some["store-outside"].quantity == 1
+    assert some["store"].quantity == 2
+    assert "outside" in waits_for(some, "store-outside")
+    assert some["store-back"].quantity == 3
+    none = by_id(needs(scene, take_off(scene)))
+    assert not {"outside", "store-outside"} & none.keys()
+    data["works"]["store_outside"] = True
+    every = by_id(needed(data))
+    assert every["store"].quantity == 3
+    assert "outside" in waits_for(every, "store")
+
+
+def test_a_task_that_waits_for_one_the_plan_no_longer_has_is_planned_and_it_is_said() -> None:
+    data = room()
+    data["works"]["tasks"] = [{"id": "lock", "after": ["freeze-walls", "ask"]}]
+    need = needed(data)
+    assert "ask" in {link.id for link in by_id(need)["lock"].after}
+    assert any("freeze-walls" in problem for problem in need.problems)

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from app.model.works import DaysOff, FreeTime, Works
 from app.published.register import overridden
-from app.works.programme import first_order, network_of
+from app.works.moves import moves, moves_told
+from app.works.programme import first_order, moved, network_of
 from app.works.task import Need, Task, WorksError
 from tests.works.holding import USUAL, faults
 from tests.works.plans import (
@@ -263,13 +264,74 @@ def test_without_heat_there_is_no_paint_in_the_cold_half_of_the_year() -> None:
 def test_a_delivery_that_comes_late_moves_what_waits_for_it() -> None:
     answer = of_sample("upstairs-room")
     first = answer.programme.first_training
-    late = {order.lines: answer.if_late(order.lines, 7) for order in answer.orders}
-    assert all(day >= first for day in late.values())
+    late = {order.lines: answer.if_late(order, 7) for order in answer.orders}
     kit = next(order for order in answer.orders if "piece.bench-1" in order.lines)
-    assert late[kit.lines] > first
+    assert late[kit.lines].first_training > first
+    assert {"receive", "build-bench-1", "try"} <= set(late[kit.lines].later)
+    # what comes before the kit is not later for it
+    assert not {"ask", "elec-1", "wall-coat-1", "mat-lay"} & set(late[kit.lines].later)
+    told = {move.what: move for move in moves(answer)}
+    assert {move.what for move in told.values() if "comes a week late" in move.what} == {
+        f"{order.short} comes a week late" for order in answer.orders
+    }
+    assert (
+        told[f"{kit.short} comes a week late"].days == (late[kit.lines].first_training - first).days
+    )
+    said = moves_told(moves(answer), answer)
+    assert any(f"{kit.short} comes a week late: first training" in one for one in said)
     notes = [{"id": line, "arrives_on": "2027-12-01"} for line in kit.lines]
-    moved = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme
-    assert moved.dated("receive").starts.date() >= date(2027, 12, 1)
+    again = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme
+    assert again.dated("receive").starts.date() >= date(2027, 12, 1)
+
+
+def test_in_a_frost_nobody_paints_and_what_waits_for_the_coat_is_later() -> None:
+    coat = task("coat", 2, paint=True, pieces=(1.0,))
+    tasks = (task("sort", 1), coat, task("hang", 1, ["coat"]))
+    made = of_tasks(tasks, around_the_clock(2))
+    assert made.dated("coat").starts.date() == SPRING
+    last = SPRING + timedelta(days=6)
+    froze = moved(made, {}, (SPRING, last))
+    assert set(froze.later) == {"coat", "hang"}
+    assert froze.first_training == last + timedelta(days=1)
+    # the day before the first coat it changes nothing, and neither does no frost at all
+    before = SPRING - timedelta(days=1)
+    assert moved(made, {}, (before, before)).later == ()
+    assert moved(made, {}).later == ()
+
+
+def test_what_nothing_waits_for_never_decides_the_date() -> None:
+    made = of_sample("double-garage").programme
+    cartons = made.dated("clear")
+    received = made.dated("receive")
+    assert cartons.word == "nothing waits for it"
+    # cartons are kept till what came may no longer be sent back: 14 days
+    assert cartons.starts - received.ends >= timedelta(days=14)
+    for one in made.tasks:
+        assert one.earliest is not None
+        assert one.earliest <= one.starts <= one.latest
+
+
+def test_licensed_trades_are_booked_ahead_and_stay_where_they_are_booked() -> None:
+    answer = of_sample("double-garage")
+    visits = [order for order in answer.orders if order.is_visit]
+    assert [visit.line for visit in visits] == ["trade.elec", "trade.elec-2"]
+    for visit in visits:
+        day = visit.order_by
+        between = range(1, (visit.arrives - day).days + 1)
+        ahead = sum((day + timedelta(n)).weekday() < 5 for n in between)
+        assert ahead >= 15  # an electrician is asked 2 to 5 weeks ahead: common practice
+    first = answer.programme.dated("elec-1").starts.date()
+    assert visits[0].arrives == first
+    # ten days on, the visit that is booked is still on its day; one that is not slides
+    later = SPRING + timedelta(days=10)
+    booked = [{"id": "trade.elec", "ordered_on": f"{SPRING}", "arrives_on": f"{first}"}]
+    before = ("ask", "hazard", "damp-test", "sort", "tip", "store")
+    done = [{"id": one, "done_on": f"{SPRING}"} for one in before]
+    ticked = with_works(sample("double-garage"), tasks=done)
+    kept = planned(with_works(ticked, deliveries=booked), later)
+    assert kept.programme.dated("elec-1").starts.date() == first
+    assert next(order for order in kept.orders if order.line == "trade.elec").settled
+    assert planned(ticked, later).programme.dated("elec-1").starts.date() > first
 
 
 def test_a_delivery_whose_day_is_past_is_asked_for_and_not_taken_as_here() -> None:

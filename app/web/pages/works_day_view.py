@@ -20,7 +20,7 @@ from app.takeoff.line import Line
 from app.usecases.works import PlannedWorks
 from app.web.pages.plan_view import PlanView
 from app.wording import length_words, measure_words
-from app.works.orders import Order
+from app.works.orders import Order, lead_words
 from app.works.programme import Dated, hours_words
 from app.works.report import who_words
 from app.works.stages import Stage
@@ -189,7 +189,11 @@ class DayView(PlanView):
         """What arrives on the day that is looked at."""
         answer = self.known.answer
         orders = () if answer is None else answer.orders
-        return [one for one in orders if one.arrives == self.day and one.standing != "bought"]
+        return [
+            one
+            for one in orders
+            if one.arrives == self.day and one.standing != "bought" and not one.is_visit
+        ]
 
     @cached_property
     def upkeep(self) -> list[Upkeep]:
@@ -204,6 +208,14 @@ class DayView(PlanView):
         answer = self.known.answer
         looks = () if answer is None else answer.year_after
         return next((one for one in looks if one.on > self.day), None)
+
+    def lead(self, order: Order) -> str:
+        """Say how long before its day something is asked for."""
+        return lead_words(order)
+
+    def comes(self, order: Order) -> str:
+        """Say when it is there."""
+        return f"{'comes' if order.is_visit else 'here'} {day_words(order.arrives)}"
 
     def line_name(self, key: str) -> str:
         """Call a line of an order."""

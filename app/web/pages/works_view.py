@@ -19,6 +19,7 @@ from app.model.works import day_words as dated
 from app.units import format_length, format_money
 from app.web.pages.works_day_view import DayView, day_words, long_day
 from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
+from app.works.moves import moves_told
 from app.works.orders import Order
 from app.works.programme import Dated, hours_words
 
@@ -29,9 +30,6 @@ ROW_PX, LETTER_PX = 17.0, 12.5
 KEY_PX = 340.0
 """Width of the key to the chart: it stands on a phone too."""
 KEY_WORDS = "Key of the chart: " + ", ".join(words for _, words in LEGEND)
-LATE_DAYS = 7
-"""How late a delivery is that one asks about: a week is what carriers put off by."""
-
 MINUTES_AN_HOUR = 60
 CHOICES = (
     ("day", "This day"),
@@ -154,15 +152,31 @@ class WorksView(DayView):
     def late(self) -> str:
         """What it costs if the chosen order comes a week late."""
         answer, order = self.known.answer, self.order
-        if answer is None or order is None:
+        if answer is None or order is None or order.settled:
             return ""
-        first, then = answer.programme.first_training, self.known.if_late(order.lines, LATE_DAYS)
-        if then is None or then <= first:
+        named = f"{order.short} comes a week late"
+        move = next((one for one in self.known.moves if one.what == named), None)
+        if move is None or not move.days:
             return "If it comes a week late, the first training stays where it is."
+        if move.first_training is None:
+            return "If it comes a week late, the works find no end."
         return (
-            f"If it comes a week late, the first training moves from {day_words(first)} to "
-            f"{day_words(then)}."
+            "If it comes a week late, the first training moves from "
+            f"{day_words(answer.programme.first_training)} to {day_words(move.first_training)}."
         )
+
+    @property
+    def moved(self) -> list[str]:
+        """What moves the first training."""
+        answer = self.known.answer
+        return [] if answer is None else moves_told(self.known.moves, answer)
+
+    def room_for(self, one: Dated) -> str:
+        """Say when a task may begin at the earliest and has to at the latest."""
+        if one.done or one.earliest is None or not one.task.hours or one.loose:
+            return ""
+        early, late = one.earliest.date(), one.latest.date()
+        return f"Earliest {day_words(early)}, with more hands; latest {day_words(late)}."
 
     @property
     def lists(self) -> Mapping[str, Words]:
