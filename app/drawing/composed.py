@@ -6,7 +6,7 @@ are the same on all of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from typing import TypeAlias
@@ -38,6 +38,7 @@ from app.drawing.paper import (
     paper_of,
     scale_at,
     scale_words,
+    under,
 )
 from app.drawing.primitives import Group, Item, Line
 from app.drawing.sheet import Page, Sheet, TitleFields
@@ -137,7 +138,7 @@ def composed(
     ways = [
         (at, way)
         for at in tries
-        for way in arrangements_for(sizes, chosen, at)
+        for way in (*arrangements_for(sizes, chosen, at), *_under(quick(at), chosen, at))
         if (bool(way.columns) or not with_words if words else not way.columns)
         and all(column.width >= column_mm for column in way.columns)
     ]
@@ -157,6 +158,23 @@ def composed(
         size = (arrangement.width_mm, arrangement.height_mm)
         made.append(page_of([*items, *strip], size, name, block, (i, count)))
     return Sheet(tuple(made), chosen.key, scale, note)
+
+
+def _under(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arrangement]:
+    """Yield sheets with the first figures under one another, then words in all that is left.
+
+    Those that find no room there stand on further sheets, as wide and upright.
+    """
+    further = alone(paper.short_mm, paper.long_mm).figure
+    wide, tall = _largest(figures, scale)
+    if wide > further.width or tall > further.height:
+        return
+    high = 0.0
+    for figure in figures:
+        high += figure.size(scale)[1]
+        way = under(paper, high)
+        if way is not None:
+            yield way
 
 
 def _have_words(sizes: Size, paper: Paper, scale: int) -> bool:

@@ -20,6 +20,8 @@ _AFTER_MM = 1.1
 _FEWEST_LINES = 3
 _BETWEEN_MM = 3.4
 """The air between one block and the heading of the next."""
+_LEVEL_MM = 3.0
+"""How nearly columns are made to end at one height: less than a line."""
 
 
 Heights: TypeAlias = "dict[tuple[int, float], tuple[Entry, float]]"
@@ -357,6 +359,8 @@ def poured(
     if not first and not blocks:
         return ((),)
     flow = _set(blocks, first, further, {} if heights is None else heights, trial)
+    if not trial and len(flow.pages) == 1 and len(first) > 1:
+        return (tuple(_level(blocks, first, flow).pages[0]),)
     alone = first == further
     if not trial and len(flow.pages) == (1 if alone else 2):
         flow = _evened(blocks, None if alone else first, further, flow) or flow
@@ -379,6 +383,21 @@ def _set(
         for entry in block.entries:
             flow.put(entry)
     return flow
+
+
+def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow) -> Flow:
+    """Return the same over columns of one sheet that end at about one height."""
+    low, high = 0.0, max(box.height for box in first)
+    best = full
+    while high - low > _LEVEL_MM:
+        middle = (low + high) / 2
+        short = [Box(box.x, box.y, box.width, min(box.height, middle)) for box in first]
+        flow = _set(blocks, short, short, full.heights, trial=True)
+        if len(flow.pages) == 1 and flow.fitted:
+            best, high = flow, middle
+        else:
+            low = middle
+    return _set(blocks, best.first, best.further, full.heights)
 
 
 def _evened(

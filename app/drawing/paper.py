@@ -34,6 +34,9 @@ INSET_MM = 5.5
 WORDS_MM = 92.0
 """A column of words is at least so wide: some fifty letters."""
 
+_GIVE_MM = 10.0
+"""By so much all columns together may fall short of that where it makes one more of them."""
+
 NARROW_MM, WIDE_MM = 64.0, 90.0
 """Two columns beside a figure: the narrowest that rows of a table still read well in, and those
 that stand as wide as the title block under them."""
@@ -189,7 +192,7 @@ def _below(width: float, height: float, share: float) -> Arrangement:
     """Give a share of the height to columns of words under the figures."""
     frame = frame_of(width, height)
     strip, free = _foot(frame)
-    count = max(2, int(frame.width // WORDS_MM)) if frame.width >= 2 * WORDS_MM - 10 else 1
+    count = max(1, int((frame.width + _GIVE_MM) // WORDS_MM))
     each, band = frame.width / count, free * share
     top = frame.y + free - band
     figure = Box(
@@ -197,6 +200,13 @@ def _below(width: float, height: float, share: float) -> Arrangement:
     )  # fmt: skip
     columns = tuple(Box(frame.x + i * each, top, each, band) for i in range(count))
     return Arrangement(width, height, frame, figure, strip, columns, False)
+
+
+def under(paper: Paper, high_mm: float) -> Arrangement | None:
+    """Return an upright sheet with figures so high, and words in all that is left under them."""
+    _, free = _foot(frame_of(paper.short_mm, paper.long_mm))
+    share = (free - INSET_MM - high_mm) / free
+    return _below(paper.short_mm, paper.long_mm, share) if share > BANDS[0] else None
 
 
 def alone(width: float, height: float) -> Arrangement:

@@ -13,6 +13,7 @@ from itertools import groupby
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
@@ -32,7 +33,7 @@ from app.drawing.picture_room import (
 )
 from app.drawing.picture_sight import InSight, in_sight
 from app.drawing.picture_view import View
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polyline, Region, Strokes, Text
 from app.scene.build import Scene
 from app.units import format_length
@@ -44,12 +45,17 @@ STEPS = (0.6, 1.4, 2.4)
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
+LONG_COST, OVER_COST = 0.12, 2.5
+"""What a leader costs for each height of lettering it is long, and for each other thing it runs
+over: rather a line is hidden than a name taken for that of its neighbour."""
+
 _WAYS = tuple(
     (float(np.cos(turn)), float(np.sin(turn)))
     for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
 )
 
 Bounds = tuple[float, float, float, float]
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -106,6 +112,11 @@ class Picture:
     def strokes(self) -> Crowd:
         """The strokes that names should not hide."""
         return Crowd([self._in_sight.strokes])
+
+    @cached_property
+    def sight_tree(self) -> shapely.STRtree:
+        """What is seen of each named thing, by its number among them, as far as points tell."""
+        return shapely.STRtree([one.target.convex_hull for one in self.named])
 
     @cached_property
     def _in_sight(self) -> InSight:
@@ -185,18 +196,20 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[Bas
         wide, high = width_of(one.words, letter_mm, bold=True), letter_mm * 1.25
         x0, y0, x1, y1 = one.bounds
         middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
-        spots = [
-            Spot(
+        places = np.array(
+            [
                 (
                     middle[0] + cos * (half[0] + wide / 2 + step * letter_mm),
                     middle[1] + sin * (half[1] + high / 2 + step * letter_mm),
-                ),
-                step * LEADER_COST,
-            )
-            for step in STEPS
-            for cos, sin in _WAYS
-        ]
-        at = crowd.place(wide, high, spots, anywhere=True)
+                )
+                for step in STEPS
+                for cos, sin in _WAYS
+            ]
+        )
+        steps = np.repeat(np.array(STEPS) * LEADER_COST, len(_WAYS))
+        cost = steps + _astray(drawn, one, places, letter_mm)
+        chosen = crowd.choose(wide, high, places, cost, anywhere=True)
+        at = (float(places[chosen, 0]), float(places[chosen, 1]))
         tip = _tip(one.target, at)
         items.append(Line(_side(at, wide, high, tip), tip, "picture-leader"))
         items.append(Text((at[0], at[1] + letter_mm * 0.35), one.words, one.ink))
@@ -204,6 +217,20 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[Bas
             shapely.box(at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2)
         )
     return tuple(items), reach
+
+
+def _astray(drawn: Picture, one: _Named, places: Floats, letter_mm: float) -> Floats:
+    """Return what it costs, shape (n,), that leaders from places are long or run over other things.
+
+    A name that has to be followed over something else is taken for that one's.
+    """
+    leaders = shapely.shortest_line(one.target, shapely.points(places))
+    long = shapely.length(leaders) / letter_mm * LONG_COST
+    at, over = drawn.sight_tree.query(leaders, predicate="intersects")
+    others = np.array([other is not one for other in drawn.named])
+    met = np.bincount(at[others[over]], minlength=len(places))
+    costs: Floats = long + OVER_COST * met
+    return costs
 
 
 def _tip(target: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:

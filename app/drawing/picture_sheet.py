@@ -11,7 +11,7 @@ from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_view import View
 from app.drawing.sheet import Sheet, TitleFields
-from app.drawing.sheet_words import cautions_block
+from app.drawing.sheet_words import cautions_block, cover_block
 from app.drawing.svg import fragment
 from app.library.movements import movements
 from app.scene.build import Scene
@@ -40,8 +40,9 @@ def picture_sheet(
         return Figure(*drawn.lettered(LETTER_MM * at))
 
     words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
+    cautions = cover_block() if fields is not None and fields.cover else cautions_block()
     return composed(
-        drawn.scene.plan, SUBJECT, [draw], [words, cautions_block()],
+        drawn.scene.plan, SUBJECT, [draw], [words, cautions],
         paper=paper, scale=scale, fields=fields, scales=PICTURE_SCALES, worded_first=True,
     )  # fmt: skip
 

@@ -30,6 +30,7 @@ from app.drawing.sheet_words import (
     KeyRow,
     SnagRow,
     cautions_block,
+    cover_block,
     key_block,
     snags_block,
 )
@@ -91,19 +92,20 @@ def plan_sheet(
         if flags
         else []
     )
-    listed = [snag_row(number, snag, scene.plan.units) for number, snag in shown]
-    if flags:
+    # the cover of a set tells them all
+    listed = [] if fields.cover else [snag_row(n, snag, scene.plan.units) for n, snag in shown]
+    if flags and not fields.cover:
         listed += [SnagRow(n, "note", f"Settled: {sentence}", True) for n, sentence in settled]
     blocks = [key_block([_key_row(placed, pieces[placed.piece.id], scene) for placed in order])]
     if not order:
         blocks = []
     blocks.append(legend(scene))
     people = people_words(scene, fields.statures)
-    if people:
+    if people and not fields.cover:
         blocks.append(Block("Trains here", (Words(people),)))
     if listed:
         blocks.append(snags_block(listed))
-    blocks.append(cautions_block())
+    blocks.append(cover_block() if fields.cover else cautions_block())
     return composed(
         scene.plan,
         Subject("plan", "Plan"),

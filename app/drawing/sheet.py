@@ -106,9 +106,13 @@ def as_pdf(pages: Sequence[Page], title: str) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class TitleFields:
-    """What the title block says beyond the plan's own words; `statures` of people if asked."""
+    """What the title block says beyond the plan's own words; `statures` of people if asked.
+
+    Under a `cover` a sheet leaves to that what it says of the whole plan: cautions, open snags.
+    """
 
     revision: str = ""
     date: str = ""
     drawn_for: str = ""
     statures: bool = True
+    cover: bool = False

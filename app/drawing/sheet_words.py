@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from app.drawing.cautions import CAUTIONS, WHO_DECIDES
-from app.drawing.flow import LINE_MM, Block, Drawn, Entry, Mark, Words
+from app.drawing.flow import LINE_MM, Block, Drawn, Entry, Mark, Stacked, Words
 from app.drawing.ink import SMALL_MM, size_of
 from app.drawing.lettering import width_of, wrap
 from app.drawing.marks import Severity, flag_items
@@ -101,15 +101,15 @@ def key_block(rows: Sequence[KeyRow]) -> Block:
     return Block("Kit", (head, *(_KeyEntry(row, sizes, heights) for row in rows)), "key")
 
 
-def snags_block(rows: Iterable[SnagRow]) -> Block:
+def snags_block(rows: Iterable[SnagRow], title: str = "Open snags") -> Block:
     """Return the open snags, each with its flag, and those that are settled with a ring."""
     entries: list[Entry] = []
     for row in rows:
-        entries.append(
-            Words(row.sentence, mark=_mark(row), indent_mm=_FLAG_MM, after_mm=1.4, least_mm=5.0)
-        )
-        entries += [listed(words, _FLAG_MM) for words in row.several]
-    return Block("Open snags", tuple(entries), "snags")
+        told = Words(row.sentence, mark=_mark(row), indent_mm=_FLAG_MM, after_mm=1.4, least_mm=5.0)
+        several = [listed(words, _FLAG_MM) for words in row.several]
+        # what it is stays with the first of what it says
+        entries += [Stacked((told, several[0])), *several[1:]] if several else [told]
+    return Block(title, tuple(entries), "snags")
 
 
 def _mark(row: SnagRow) -> Mark:
@@ -130,6 +130,11 @@ def listed(words: str, indent_mm: float = 0.0) -> Words:
         return (Text((at[0] + indent_mm, at[1] + SMALL_MM * 0.86), "–", "small", "start"),)
 
     return Words(words, mark=dash, indent_mm=indent_mm + 2.8)
+
+
+def cover_block() -> Block:
+    """Return where a sheet of a set has its cautions and open snags."""
+    return Block("", (Words("Cautions and open snags: on the cover.", "size"),))
 
 
 def cautions_block(running: bool = True) -> Block:

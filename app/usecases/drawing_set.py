@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
@@ -85,7 +85,7 @@ class Subjects:
 
     @cached_property
     def first_picture(self) -> Picture:
-        """The picture from the first corner: the cover and its own sheet show the same."""
+        """The picture from the first corner: of the cover, and of its own sheet."""
         return picture(self.scene, View(0))
 
     def snags(self) -> tuple[list[Snag], list[Snag]]:
@@ -244,10 +244,14 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     # in full size, and on many sheets: into the set only where somebody asks for it
     some = [(k, name) for k, name in names if (k in chosen if chosen else k != TEMPLATES)]
     drawn = []
+    under = replace(all_of, fields=replace(all_of.fields, cover=True))
     for key, name in some:
         kind, _, part = key.partition(":")
+        if kind == "picture" and not part:
+            # the cover shows the room from the first corner
+            part = str(CORNERS // 2)
         try:
-            drawn.append((name, DRAWN[kind][1](all_of, paper, None, part)))
+            drawn.append((name, DRAWN[kind][1](under, paper, None, part)))
         except WorksError:
             # works that cannot be planned yet are left out of the set, not all of it
             continue

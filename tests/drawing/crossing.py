@@ -66,6 +66,29 @@ def crossed(page: Page) -> list[tuple[str, str]]:
     return found
 
 
+def strayed(page: Page) -> list[str]:
+    """The inks of what is drawn in the figures of a page beyond its frame."""
+    frame = shapely.box(20, 10, page.width_mm - 10, page.height_mm - 10).buffer(0.2)
+    return [
+        item.ink
+        for figure, where in _figures(page.items, STILL)
+        for item, at in _walk(figure.children, where)
+        if not isinstance(item, Text)
+        for shape in (_outline(item, at),)
+        if not shape.is_empty and not frame.covers(shapely.box(*shape.bounds))
+    ]
+
+
+def _figures(items: Sequence[Item], at: Matrix) -> Iterator[tuple[Group, Matrix]]:
+    for item in items:
+        if isinstance(item, Group):
+            where = times(at, matrix_of(item))
+            if item.ink == "figure":
+                yield item, where
+            else:
+                yield from _figures(item.children, where)
+
+
 def _walk(items: Sequence[Item], at: Matrix) -> Iterator[tuple[Item, Matrix]]:
     for item in items:
         if isinstance(item, Group):

@@ -54,7 +54,10 @@ def cover_sheet(
     first = [row for row in open_snags if row.severity != "note"]
     if first:
         blocks.append(snags_block(first))
-    blocks.append(cautions_block(running=True))
+    blocks.append(cautions_block(running=False))
+    notes = [row for row in open_snags if row.severity == "note"]
+    if notes:
+        blocks.append(snags_block(notes, "Notes"))
     return composed(
         plan,
         Subject("cover", "Cover", "drawing list"),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import partial
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from itertools import pairwise
 
 import shapely
@@ -15,13 +15,12 @@ from app.checks.headroom import person_name
 from app.checks.open_floor import line_of
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import levels_of, room_bounds, room_figure
-from app.drawing.flow import Block, Drawn, Entry, Words
+from app.drawing.flow import LINE_MM, Block, Entry, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of, wrap
 from app.drawing.level_marks import letter
 from app.drawing.medium import Medium, rings_of
 from app.drawing.medium import region as area_of
-from app.drawing.paper import WIDE_MM
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polygon, Region, Text
 from app.drawing.sheet import Sheet, TitleFields
@@ -38,7 +37,10 @@ from app.wording import area_words
 _STEP_MM = {"metric": 100.0, "feet": 101.6}
 """From one contour to the next: 100 mm, or four inches."""
 _BANDS_FROM_MM, _BAND_MM, _BANDS = 1800.0, 200.0, 6
-_MINI_MM = 42.0
+_MINI_MM = 26.0
+"""How wide the small plan of a movement is: two columns of them stand beside the large one."""
+_BESIDE_MM, _UNDER_MM = 3.0, 3.4
+"""The air between it and its words, and under both."""
 _CLEAR_EM = 0.9
 """What is free round the words on a contour before a wall, in sizes of the lettering."""
 _LETTERED_APART_EM = 1.5
@@ -67,19 +69,18 @@ def headroom_sheet(
     Raises SheetError for a paper or scale that is none.
     """
     fits = list(_fits(scene))
-    shown: list[Entry] = [_mini(scene, fit) for fit in fits]
+    shown: list[Entry] = [_Mini(scene, fit) for fit in fits]
     if not shown:
         shown = [Words("Nobody has said yet what they want to do here.")]
     return composed(
         scene.plan,
         Subject("headroom", "Headroom"),
         [partial(_figure, scene)],
-        [_legend(scene.plan.units), Block("Where each movement fits", tuple(shown))],
+        [_legend(scene), Block("Where each movement fits", (*_key(fits), *shown))],
         paper=paper,
         scale=scale,
         fields=fields,
         measured=[lambda medium, at: Figure((), room_bounds(scene.room, medium))],
-        column_mm=WIDE_MM,
     )
 
 
@@ -245,9 +246,13 @@ def _edges(area: BaseGeometry, scene: Scene) -> list[Item]:
     ]
 
 
-def _legend(units: Units) -> Block:
-    samples: list[tuple[str, Sample]] = []
-    for band in range(_BANDS):
+def _legend(scene: Scene) -> Block:
+    """Return the key of the heights that are drawn, and of no others."""
+    units = scene.plan.units
+    step, samples = _STEP_MM[units], list[tuple[str, Sample]]()
+    lowest = _lowest(scene)
+    drawn = {_band((a + b) / 2) for one in lowest for a, b, _ in _sliced(*one, step)}
+    for band in sorted(drawn):
         low = _BANDS_FROM_MM + band * _BAND_MM
         words = f"{format_short(low, units)} to {format_short(low + _BAND_MM, units)}"
         if band == 0:
@@ -255,44 +260,83 @@ def _legend(units: Units) -> Block:
         elif band == _BANDS - 1:
             words = f"{format_short(low, units)} and more"
         samples.append((words, area_sample(f"band-{band}", "hair")))
-    samples.append(("line of one height", line_sample("contour")))
-    samples.append(("middle of the movement, with its margin", area_sample("band-5", "region")))
-    samples.append(("passes without the margin", area_sample("region-tight")))
-    return legend_block(samples, "Clear height above the bare floor")
+    if len(lowest) > 1 or any(True for one in lowest for _ in _contours(*one, step)):
+        samples.append(("line of one height", line_sample("contour")))
+    block = legend_block(samples, "Clear height above the bare floor")
+    if scene.room.open.items != scene.room.shut.items:
+        state = "open" if scene.room.training is scene.room.open else "shut"
+        return replace(block, entries=(*block.entries, Words(f"With the garage door {state}.")))
+    return block
 
 
-def _mini(scene: Scene, fit: _Fit) -> Entry:
-    """Return a small plan with the floor of a movement beside its words."""
-    outline = scene.room.free
-    x0, y0, x1, y1 = outline.bounds
-    scale = max((x1 - x0) / _MINI_MM, (y1 - y0) / (_MINI_MM * 0.85))
-    high = (y1 - y0) / scale
-    units = scene.plan.units
-    area = area_words(fit.fits.area / MM2_A_M2, units, 1)
-    where = f"its middle may be on {area}" if fit.fits.area else "fits nowhere"
-    told = fit.sentence[:1].upper() + fit.sentence[1:]
+def _key(fits: Sequence[_Fit]) -> tuple[Entry, ...]:
+    """Return the key of the small plans, of what is drawn in them."""
+    samples: list[tuple[str, Sample]] = []
+    if any(fit.fits.area for fit in fits):
+        samples.append(("where its middle may be", area_sample("fits-mini")))
+    if any(fit.passes.difference(fit.fits).area > 1 for fit in fits):
+        samples.append(("where it passes without the margin", area_sample("tight-mini")))
+    return legend_block(samples).entries
 
-    def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
+
+@dataclass(frozen=True)
+class _Mini:
+    """A small plan with the floor of a movement, and its words beside it."""
+
+    scene: Scene
+    fit: _Fit
+
+    @cached_property
+    def _scale(self) -> float:
+        """How many mm of the room are one of paper."""
+        x0, y0, x1, y1 = self.scene.room.free.bounds
+        return float(max((x1 - x0) / _MINI_MM, (y1 - y0) / _MINI_MM))
+
+    def _lines(self, width: float) -> list[tuple[str, str]]:
+        """Return its lines with their inks in a column of a width."""
+        fit, units = self.fit, self.scene.plan.units
+        where = "fits nowhere"
+        for floor, margin in ((fit.fits, ""), (fit.passes, ", without the margin")):
+            if floor.area:
+                area = area_words(floor.area / MM2_A_M2, units, 1)
+                where = f"its middle may be on {area}{margin}"
+                break
+        room = width - _MINI_MM - _BESIDE_MM
+        told = fit.sentence[:1].upper() + fit.sentence[1:]
+        return [
+            *(("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)),
+            *(("small", line) for line in wrap(f"{told}.", SMALL_MM, room)),
+            *(("size", line) for line in wrap(where, SMALL_MM, room)),
+        ]
+
+    def high_mm(self, width: float) -> float:
+        """Return its height: that of the plan or of the words."""
+        _, y0, _, y1 = self.scene.room.free.bounds
+        return max((y1 - y0) / self._scale, len(self._lines(width)) * LINE_MM) + _UNDER_MM
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Draw it from a point down."""
+        outline = self.scene.room.free
+        x0, y0, _, _ = outline.bounds
         items: list[Item] = []
         for area, ink in (
             (outline, "room-mini"),
-            (fit.passes, "tight-mini"),
-            (fit.fits, "fits-mini"),
+            (self.fit.passes, "tight-mini"),
+            (self.fit.fits, "fits-mini"),
         ):
-            moved = shapely.transform(area, lambda xy: (xy - (x0, y0)) / scale + (x, y))
+            moved = shapely.transform(area, lambda xy: (xy - (x0, y0)) / self._scale + (x, y))
             rings = rings_of(moved)
             if len(rings) == 1:
                 items.append(Polygon(rings[0], ink))
             elif rings:
                 items.append(Region(rings, ink))
-        left = x + (x1 - x0) / scale + 3
-        room = width - (left - x)
-        lines = [("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)]
-        lines += [("small", line) for line in wrap(f"{told}.", SMALL_MM, room)]
-        lines += [("size", line) for line in wrap(where, SMALL_MM, room)]
-        for i, (ink, line) in enumerate(lines):
-            items.append(Text((left, y + 3 + i * 4.5), line, ink, "start"))
+        left, foot = x + _MINI_MM + _BESIDE_MM, y + SMALL_MM * 0.86
+        items += [
+            Text((left, foot + i * LINE_MM), line, ink, "start")
+            for i, (ink, line) in enumerate(self._lines(width))
+        ]
         return tuple(items)
 
-    count = len(wrap(f"{fit.name} {told} {where}", SMALL_MM, 40.0)) + 2
-    return Drawn(max(high + 3, count * 4.5 + 2), draw)
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: it stays whole."""
+        return None

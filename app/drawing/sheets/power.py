@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import partial
 
 import shapely
@@ -18,9 +19,12 @@ from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Polyline, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.taping import corner_name
 from app.model.finishing import LightChoice
-from app.scene.build import Placed, Scene
-from app.scene.loads import circuit_of, loads
+from app.model.room import Socket
+from app.scene.build import Scene
+from app.scene.loads import Load, loads
 from app.scene.naming import wall_called
 from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff
@@ -30,6 +34,8 @@ DECIDES = (
     "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
 )
 _KW = 1000.0
+_POWER = (0.1, 0.6, 0.3)
+"""Shares of a row of sockets: its name, where it is or what is near it, the circuit."""
 
 
 def power_sheet(
@@ -94,7 +100,7 @@ def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figu
             if wall is not None:
                 ends = tuple(socket_at(wall, along) for along, _ in run.points)
                 items.append(Polyline(ends, "lit"))
-    names: list[Item] = []
+    names: list[Item] = corner_marks(scene, em, crowd)
     for i, (at, _) in enumerate(lamps):
         names.append(_name(f"L{i + 1}", at, em, crowd))
     for i, socket in enumerate(room.room.sockets):
@@ -102,7 +108,10 @@ def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figu
         x, y = socket_at(wall, socket.offset_mm)
         inner = (x + wall.inward[0] * em * 1.6, y + wall.inward[1] * em * 1.6)
         names.append(_name(f"S{i + 1}", inner, em, crowd))
-    wires = tuple(Line(placed.at, (point.x, point.y), "cable") for placed, point in _plugged(scene))
+    points = _socket_points(scene)
+    wires = tuple(
+        Line(load.placed.at, (points[i].x, points[i].y), "cable") for load, i in _plugged(scene)
+    )
     return Figure(
         (
             figure.floor,
@@ -133,17 +142,21 @@ def _name(words: str, at: Point, em: float, crowd: Crowd) -> Text:
     return Text((at[0], at[1] + em * 0.36), words, "chalk-mark")
 
 
-def _plugged(scene: Scene) -> list[tuple[Placed, shapely.Point]]:
-    """Return what draws power with the socket nearest to it."""
-    room = scene.room
-    walls = {wall.id: wall for wall in room.walls}
-    points = [shapely.Point(socket_at(walls[s.wall], s.offset_mm)) for s in room.room.sockets]
+def _plugged(scene: Scene) -> list[tuple[Load, int]]:
+    """Return what draws power with the number of the socket nearest to it."""
+    points = _socket_points(scene)
     if not points:
         return []
     return [
-        (load.placed, min(points, key=lambda point: point.distance(load.placed.footprint)))
+        (load, min(range(len(points)), key=lambda i: points[i].distance(load.placed.footprint)))
         for load in loads(scene)
     ]
+
+
+def _socket_points(scene: Scene) -> list[shapely.Point]:
+    walls = {wall.id: wall for wall in scene.room.walls}
+    sockets = scene.room.room.sockets
+    return [shapely.Point(socket_at(walls[s.wall], s.offset_mm)) for s in sockets]
 
 
 def _blocks(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Block]:
@@ -170,15 +183,19 @@ def _light(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Entry]:
         rows.append(Words(f"{len(lamps)} × {line.item}, {line.where}."))
     wall = scene.room.walls[0]
     name = wall_called(scene, wall.id)
-    rows.append(Words(f"Middles, from the corner C1 where {name} starts:", after_mm=0.3))
-    shares = (0.2, 0.4, 0.4)
-    rows.append(Cells(("", "along it", "out from it"), shares, (False, True, True), "size"))
+    rows.append(Words(f"Middles, from C1 along {name} and out from it:", after_mm=0.3))
+    places: list[tuple[str, ...]] = []
     for i, (at, _) in enumerate(lamps):
         dx, dy = at[0] - wall.start[0], at[1] - wall.start[1]
         along = dx * wall.along[0] + dy * wall.along[1]
         out = dx * wall.inward[0] + dy * wall.inward[1]
         figures = tuple(format_short(mm, units) for mm in (along, out))
-        rows.append(Cells((f"L{i + 1}", *figures), shares, (False, True, True), after_mm=0.2))
+        places.append((f"L{i + 1}", *figures))
+    if len(places) % 2:
+        places.append(("", "", ""))
+    shares, right = (0.12, 0.17, 0.17, 0.08, 0.12, 0.17, 0.17), (False, True, True) * 2
+    for a, b in zip(places[::2], places[1::2], strict=True):
+        rows.append(Cells((*a, "", *b), shares, (*right[:3], False, *right[3:]), after_mm=0.2))
     rows.append(Words("Switch beside the way out, at the height that local code asks for."))
     return rows
 
@@ -194,26 +211,45 @@ def _power(scene: Scene, units: Units) -> list[Entry]:
     amps = f", {electricity.amps:g} A" if electricity.amps else ""
     trip = {"yes": "there", "no": "missing", "unknown": "not known yet"}
     rows: list[Entry] = [
-        Words(f"Feed: {feed}{amps}, {electricity.volts} V."),
-        Words(f"Trip switch (RCD): {trip[electricity.residual_current_protection]}."),
+        Words(
+            f"Feed: {feed}{amps}, {electricity.volts} V. "
+            f"Trip switch (RCD): {trip[electricity.residual_current_protection]}."
+        ),
     ]
     circuits = {one.id: one for one in electricity.circuits}
-    shares = (0.16, 0.44, 0.4)
+
+    def circuit_words(key: str | None) -> str:
+        one = circuits.get(key or "")
+        if one is None:
+            return "circuit not known"
+        return f"{one.label or one.id}, {one.amps:g} A"
+
+    nearest = _plugged(scene)
     for i, socket in enumerate(scene.plan.room.sockets):
-        circuit = circuits.get(socket.circuit or "")
-        on = (
-            f"{circuit.label or circuit.id}, {circuit.amps:g} A" if circuit else "circuit not known"
-        )
-        where = f"{wall_called(scene, socket.wall)}, {format_short(socket.height_mm, units)} high"
-        rows.append(Cells((f"S{i + 1}", where, on), shares, after_mm=0.3))
+        corner, mm = _from_corner(scene, socket)
+        along, high = (format_short(each, units) for each in (mm, socket.height_mm))
+        where = f"{along} from {corner}, {high} high"
+        rows.append(Cells((f"S{i + 1}", where, circuit_words(socket.circuit)), _POWER))
+        rows += [_load_row(load, circuit_words) for load, at in nearest if at == i]
     if not scene.plan.room.sockets:
         rows.append(Words("No socket is entered."))
-    for load in loads(scene):
-        said = circuits.get(circuit_of(scene, load.placed) or "")
-        on = said.label or said.id if said else "which circuit: ask"
-        watts = f"{load.watts / _KW:.1f} kW"
-        rows.append(Cells(("", f"{load.placed.name}, {watts}", on), shares, after_mm=0.3))
+        rows += [_load_row(load, circuit_words) for load in loads(scene)]
     return rows
+
+
+def _from_corner(scene: Scene, socket: Socket) -> tuple[str, float]:
+    """Return the corner that a socket's wall starts at, and how far along from it in mm."""
+    number, wall = next((i, one) for i, one in enumerate(scene.room.walls) if one.id == socket.wall)
+    x, y = socket_at(wall, socket.offset_mm)
+    along = (x - wall.start[0]) * wall.along[0] + (y - wall.start[1]) * wall.along[1]
+    return corner_name(number), along
+
+
+def _load_row(load: Load, circuit_words: Callable[[str | None], str]) -> Entry:
+    """Return what draws power, under the socket nearest to it, with the circuit it has itself."""
+    own = load.placed.piece.circuit
+    words = f"{load.placed.name}, {load.watts / _KW:.1f} kW"
+    return Cells(("", words, circuit_words(own) if own else ""), _POWER)
 
 
 def _legend(scene: Scene) -> Block:

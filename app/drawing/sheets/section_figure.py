@@ -95,7 +95,7 @@ def section_bounds(scene: Scene, cut: Cut, medium: Medium) -> tuple[float, float
     lid = ceiling_over(list(hung(scene, cut, scene.room.training))) + LID_MM
     low = min(z for _, z in floor_line(scene, cut, left, right))
     em = medium.em_mm
-    beside, foot = em * 4.4, max(SLAB_MM, SLAB_MM - low) + em * 6.3
+    beside, foot = em * 3.4, max(SLAB_MM, SLAB_MM - low) + em * 3.9
     return x0 - beside, -lid - em * 1.2, x1 + beside, foot
 
 

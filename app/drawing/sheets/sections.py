@@ -7,7 +7,7 @@ from functools import partial
 
 from app.checks.open_floor import directions
 from app.drawing.composed import Figure, Subject, composed
-from app.drawing.flow import Block, Drawn, Entry, Words
+from app.drawing.flow import Block, Drawn, Entry, Stacked, Words
 from app.drawing.medium import Medium
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
@@ -112,13 +112,13 @@ def _blocks(
     rows: list[Entry] = []
     for one in every[:6]:
         words = bay_words(scene, one.bay)
-        rows.append(Words(f"{words.name}, {words.place}", "small-bold", after_mm=0.2))
+        name = Words(f"{words.name}, {words.place}", "small-bold", after_mm=0.2)
         clear, demand = one.bay.clear_mm, one.bay.demand
         figures = ", ".join(
             f"{name} {format_short(mm, units)}"
             for name, mm in (("clear", clear), ("least", demand.least_mm), ("need", demand.need_mm))
         )
-        rows.append(Words(f"{words.verdict}; {figures}."))
+        rows.append(Stacked((name, Words(f"{words.verdict}; {figures}."))))
     if rows:
         blocks.append(Block("At the top of the movement", tuple(rows)))
     covering = scene.plan.room.floor.covering
@@ -151,7 +151,7 @@ def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Entry:
     """Return a small plan with the lines of the cuts and the way one looks."""
     outline = scene.room.outline
     x0, y0, x1, y1 = outline.bounds
-    high = 38.0
+    high = 30.0
 
     def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
         scale = max((x1 - x0) / (width - 20), (y1 - y0) / (high - 12))

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from functools import partial
-from itertools import combinations
 
 import shapely
 
@@ -19,9 +17,10 @@ from app.drawing.medium import Medium, region
 from app.drawing.paper import NARROW_MM, WORDS_MM
 from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
-from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.sheet import Sheet, TitleFields
-from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
+from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, proof, taped
 from app.scene.build import Scene
 from app.units import Units, format_short
 
@@ -78,24 +77,25 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
             ),
         ),
     )
-    corners = corners_of(scene)
     table = [("mark", "tape", "tape", "check"), *(_row(point, units) for point in points.points)]
     shares = tuple(
         max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
         for column in zip(*table, strict=True)
     )
-    rows: list[Entry] = [Cells(table[0], shares, ink="size")]
+    rows: list[Entry] = []
     last = ""
     for point, words in zip(points.points, table[1:], strict=True):
         piece = point.what.rsplit(",", 1)[0]
         row = Cells(words, shares, after_mm=0.2)
         if piece != last:
             # a name stays with the first of its marks
-            rows.append(Stacked((Words(piece, "small-bold", after_mm=0.3), row)))
+            head = () if rows else (Cells(table[0], shares, ink="size"),)
+            rows.append(Stacked((*head, Words(piece, "small-bold", after_mm=0.3), row)))
             last = piece
             continue
         rows.append(row)
-    blocks = [how, Block("Marks on the floor", tuple(rows))]
+    proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
+    blocks = [how, proof, Block("Marks on the floor", tuple(rows))]
     if points.missing:
         blocks.append(
             Block(
@@ -109,7 +109,6 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
                 ),
             )
         )
-    blocks.append(Block("The room, to prove it first", tuple(_proof(corners, units))))
     return blocks
 
 
@@ -121,20 +120,21 @@ def _row(point: SetOut, units: Units) -> tuple[str, ...]:
     return point.name, *tapes
 
 
-def _proof(corners: Sequence[Point], units: Units) -> list[Entry]:
-    """List every distance between corners of a room of few, else from each to the next."""
-    pairs = list(combinations(range(len(corners)), 2))
-    if len(corners) > 6:
-        pairs = [(i, (i + 1) % len(corners)) for i in range(len(corners))]
-    return [
-        Cells(
-            (
-                f"{corner_name(i)} to {corner_name(j)}",
-                format_short(math.dist(corners[i], corners[j]), units),
-            ),
-            (0.5, 0.5),
+def _proof(scene: Scene, units: Units) -> list[Entry]:
+    """List the distances between corners that prove the room, two in a row."""
+    corners = corners_of(scene)
+    words = [
+        (
+            f"{corner_name(i)} to {corner_name(j)}",
+            format_short(math.dist(corners[i], corners[j]), units),
         )
-        for i, j in pairs
+        for i, j in proof(scene)
+    ]
+    if len(words) % 2:
+        words.append(("", ""))
+    shares = (0.28, 0.22, 0.28, 0.22)
+    return [
+        Cells((*a, *b), shares, after_mm=0.2) for a, b in zip(words[::2], words[1::2], strict=True)
     ]
 
 
@@ -148,13 +148,12 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
         for placed in drawing_order(scene)
         if reaches_into(placed, room)
     )
-    corners = corners_of(scene)
     em = medium.em_mm
     crowd = Crowd([polygon.boundary for polygon in _outlines(scene)], room.free)
     for point in points.points:
         # letters keep off the crosses that they name
         crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
-    named = [*_corner_marks(scene, corners, em, crowd), *_point_marks(points, em, crowd)]
+    named = [*corner_marks(scene, em, crowd), *_point_marks(points, em, crowd)]
     return Figure(
         (
             figure.floor,
@@ -170,31 +169,6 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
 
 def _outlines(scene: Scene) -> list[shapely.Polygon]:
     return [placed.footprint for placed in scene.order]
-
-
-def _corner_marks(scene: Scene, corners: Sequence[Point], em: float, crowd: Crowd) -> list[Item]:
-    """Mark each corner with a filled square inside it and its name beside."""
-    items: list[Item] = []
-    inner = scene.room.free.buffer(-em * 1.1, join_style="mitre")
-    for i, (x, y) in enumerate(corners):
-        half = em * 0.22
-        ring = (
-            (x - half, y - half),
-            (x + half, y - half),
-            (x + half, y + half),
-            (x - half, y + half),
-        )
-        items.append(Polygon(ring, "dark"))
-        words = corner_name(i)
-        spots = [
-            Spot((x + dx * em * 1.3, y + dy * em * 1.1), abs(dx) + abs(dy))
-            for dx in (-1, 1, -2, 2, -3, 3)
-            for dy in (-1, 1, -2, 2, -3, 3)
-            if inner.is_empty or scene.room.free.covers(shapely.Point(x + dx * em, y + dy * em))
-        ] or [Spot((x, y + em))]
-        at = crowd.place(width_of(words, em, bold=True), em, spots)
-        items.append(Text((at[0], at[1] + em * 0.36), words, "chalk-mark"))
-    return items
 
 
 def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:

@@ -29,6 +29,8 @@ _TELLS_MM = 60.0
 than anybody misreads."""
 _ROUND_SHARE = 0.84
 """A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
+_FEW_CORNERS = 6
+"""Of a room with more corners than this only the sides are listed: their diagonals are many."""
 _OFF_FLOOR_MM = 400.0
 """What begins higher than this hangs on a wall and is set out on the sheet of the walls."""
 
@@ -171,6 +173,24 @@ def mirrored(at: Point, start: Point, end: Point) -> Point:
     foot = np.array(start) + along * line
     x, y = 2 * foot - np.array(at)
     return float(x), float(y)
+
+
+def proof(scene: Scene) -> list[tuple[int, int]]:
+    """Return which corners a tape reaches from one another, by number: what proves the room.
+
+    All of a room of few corners, else from each to the next.
+    """
+    corners, sight = corners_of(scene), _sight(scene)
+    count = len(corners)
+    sides = {(i, (i + 1) % count) for i in range(count)}
+    pairs = sorted(sides)
+    if count <= _FEW_CORNERS:
+        pairs = list(combinations(range(count), 2))
+    return [
+        (i, j)
+        for i, j in pairs
+        if (i, j) in sides or (j, i) in sides or sight.covers(LineString([corners[i], corners[j]]))
+    ]
 
 
 def _sight(scene: Scene) -> BaseGeometry:

@@ -12,7 +12,7 @@ from app.checks.fixings import demand_of
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
@@ -152,7 +152,16 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
         high = em * 2.5
-        spots = [Spot((cx, cy), 0.0)] if thing.right - thing.left > wide + em else []
+        across, tall = thing.right - thing.left, thing.high - thing.low
+        if across < wide + em and across > high + em * 0.4 and tall > wide + em:
+            # what is narrow has its words standing in it, not over its edges
+            crowd.take(around((cx, cy), high, wide))
+            for line, off in zip(words, (-0.25, 1.0), strict=True):
+                items.append(Text((cx + em * off, cy), line, "dimt", "middle", -90.0))
+            continue
+        # the bar in the middle of a window runs through what stands there
+        inside = across > wide + em and thing.kind != "window"
+        spots = [Spot((cx, cy), 0.0)] if inside else []
         spots += [
             Spot((cx, -thing.high - high * 0.65), 0.4),
             Spot((cx, -thing.low + high * 0.65), 0.5),
@@ -201,7 +210,7 @@ def _chains(
     rows = [merged, [0.0, flat.length]] if len(merged) > 2 else [[0.0, flat.length]]
     for row in rows:
         items.append(Line((row[0], line), (row[-1], line), "dim"))
-        slant, drop = em * 0.3, 0
+        slant, drop, deepest = em * 0.3, 0, 0
         for s in row:
             items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
             items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
@@ -210,9 +219,10 @@ def _chains(
             narrow = width_of(words, em) + em * 0.6 > b - a
             # figures too wide for their piece of the chain hang under it: neighbours in two rows
             drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0
+            deepest = max(deepest, drop)
             y = line + em * (1.05 * drop + _UNDER_EM) if narrow else line - em * 0.35
             items.append(Text(((a + b) / 2, y), words, "dimt"))
-        line += em * (4.2 if len(row) > 2 else 2.3)
+        line += em * (2.3 + 0.95 * deepest if len(row) > 2 else 2.3)
     return items, line - em * 2.3
 
 
