@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cache, partial
 from typing import TypeAlias
 
-from app.drawing.flow import Block, Heights, poured
+from app.drawing.flow import Block, Heights
 from app.drawing.frame import (
     TitleWords,
     padded,
@@ -40,6 +40,7 @@ from app.drawing.paper import (
     scale_words,
     under,
 )
+from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Line
 from app.drawing.sheet import Page, Sheet, TitleFields
 from app.model.plan import Plan

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from app.drawing.composed import Subject, body_of, in_pages
-from app.drawing.flow import Block, Words, poured
+from app.drawing.flow import Block, Words
 from app.drawing.paper import Box, paper_of
+from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.quantity_rows import (
     PART_MM,

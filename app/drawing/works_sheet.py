@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.drawing.composed import Subject, body_of, in_pages
-from app.drawing.flow import Block, Words, poured
+from app.drawing.flow import Block, Words
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import Box, paper_of
+from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import stage_items

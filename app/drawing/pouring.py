@@ -1,0 +1,90 @@
+"""Blocks of words poured into columns: how many sheets they take, and columns of one height."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.drawing.flow import Block, Flow, Heights
+from app.drawing.paper import Box
+from app.drawing.primitives import Item
+
+_BETWEEN_MM = 3.4
+"""The air between one block and the heading of the next."""
+_LEVEL_MM = 3.0
+"""How nearly columns are made to end at one height: less than a line."""
+
+
+def poured(
+    blocks: Sequence[Block],
+    first: Sequence[Box],
+    further: Sequence[Box],
+    trial: bool = False,
+    heights: Heights | None = None,
+) -> tuple[tuple[Item, ...], ...]:
+    """Set blocks down the columns of a first sheet and of as many further ones as they take.
+
+    Further sheets are filled evenly: their columns end at about one height. Without a column on
+    the first sheet all stands on further ones. With `trial` only how many there are is true.
+    `heights` keeps what was measured for the next time the same blocks are set.
+    """
+    if not first and not blocks:
+        return ((),)
+    flow = _set(blocks, first, further, {} if heights is None else heights, trial)
+    if not trial and len(flow.pages) == 1 and len(first) > 1:
+        return (tuple(_level(blocks, first, flow).pages[0]),)
+    alone = first == further
+    if not trial and len(flow.pages) == (1 if alone else 2):
+        flow = _evened(blocks, None if alone else first, further, flow) or flow
+    return tuple(tuple(page) for page in flow.pages)
+
+
+def _set(
+    blocks: Sequence[Block],
+    first: Sequence[Box],
+    further: Sequence[Box],
+    heights: Heights,
+    trial: bool = False,
+) -> Flow:
+    flow = Flow(first, further, trial=trial, heights=heights)
+    for number, block in enumerate(blocks):
+        if number and flow.y:
+            flow.y += _BETWEEN_MM
+        flow.begin(block.title)
+        flow.ink = block.ink
+        for entry in block.entries:
+            flow.put(entry)
+    return flow
+
+
+def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow) -> Flow:
+    """Return the same over columns of one sheet that end at about one height."""
+    low, high = 0.0, max(box.height for box in first)
+    best = full
+    while high - low > _LEVEL_MM:
+        middle = (low + high) / 2
+        short = [Box(box.x, box.y, box.width, min(box.height, middle)) for box in first]
+        flow = _set(blocks, short, short, full.heights, trial=True)
+        if len(flow.pages) == 1 and flow.fitted:
+            best, high = flow, middle
+        else:
+            low = middle
+    return _set(blocks, best.first, best.further, full.heights)
+
+
+def _evened(
+    blocks: Sequence[Block], first: Sequence[Box] | None, further: Sequence[Box], full: Flow
+) -> Flow | None:
+    """Return the same over columns of further sheets, or of the only one, as short as may be."""
+    best: Sequence[Box] | None = None
+    low, high = 30.0, min(box.height for box in further)
+    while high - low > 3:
+        middle = (low + high) / 2
+        short = [Box(box.x, box.y, box.width, middle) for box in further]
+        flow = _set(blocks, short if first is None else first, short, full.heights, trial=True)
+        if len(flow.pages) == len(full.pages) and flow.fitted:
+            best, high = short, middle
+        else:
+            low = middle
+    if best is None:
+        return None
+    return _set(blocks, best if first is None else first, best, full.heights)
