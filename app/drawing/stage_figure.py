@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import math
 
+import shapely
+
 from app.drawing.figure import room_figure
-from app.drawing.medium import Medium
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium, region
+from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.scene.build import Scene
+from app.works.building_room import BuildingRoom
 from app.works.stages import Place, Stage
 
 Bounds = tuple[float, float, float, float]
@@ -35,6 +40,43 @@ def stage_items(scene: Scene, stage: Stage, medium: Medium) -> tuple[tuple[Item,
         items.append(Text((at[0], at[1] + em * 0.36), str(number), "numeral", "middle"))
     items += _way(stage, em)
     return tuple(items), (x0 - wall, y0 - wall, x1 + wall, y1 + wall)
+
+
+def building_items(
+    scene: Scene, room: BuildingRoom, medium: Medium
+) -> tuple[tuple[Item, ...], Bounds]:
+    """Draw where the largest is built, in mm of the room: part, room round it, its place."""
+    figure = room_figure(scene.room, medium)
+    em = medium.em_mm
+    items: list[Item] = [figure.floor]
+    items += [region(one.footprint, "pale") for one in scene.order if one.piece.stays]
+    here: list[Item] = []
+    if room.free is not None and room.part is not None:
+        items += [Polygon(room.free, "works-wet"), Polygon(room.part, "thing")]
+        here = _words_at(room, room.free, room.part, em)
+    items.append(region(room.placed.footprint, "region-tight"))
+    items += [figure.walls, Group(figure.doors.children, "layer-doors"), *here]
+    x0, y0, x1, y1 = scene.room.outline.bounds
+    wall = max((one.wall.thickness_mm for one in scene.room.walls), default=0.0)
+    return tuple(items), (x0 - wall, y0 - wall, x1 + wall, y1 + wall)
+
+
+def _words_at(
+    room: BuildingRoom, free: tuple[Point, ...], part: tuple[Point, ...], em: float
+) -> list[Item]:
+    """Letter the free floor where neither the part nor the edge of the piece's place is hidden."""
+    (x0, y0), (x1, y1) = (tuple(map(pick, zip(*free, strict=True))) for pick in (min, max))
+    words = "build here"
+    wide = width_of(words, em)
+    across, down = (x0 + x1) / 2, (y0 + y1) / 2
+    spots = [
+        Spot((x, y), abs(x - across) / em)
+        for x in (across, x0 + wide / 2 + em, x1 - wide / 2 - em)
+        for y in (y0 + em, y1 - em, y0 + 2 * em, y1 - 2 * em, (y0 + down) / 2, (y1 + down) / 2)
+    ]
+    edges = [room.placed.footprint.boundary, shapely.Polygon(part).boundary]
+    at = Crowd(edges).place(wide, em * 1.2, spots)
+    return [Text((at[0], at[1] + em * 0.36), words, "label")]
 
 
 def _way(stage: Stage, em: float) -> list[Item]:

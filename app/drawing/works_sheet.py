@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import TypeAlias
 
 from app.drawing.composed import Subject, body_of, in_pages
 from app.drawing.flow import Block, Words
@@ -12,10 +14,11 @@ from app.drawing.paper import Box, paper_of
 from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
-from app.drawing.stage_figure import stage_items
+from app.drawing.stage_figure import Bounds, building_items, stage_items
 from app.drawing.works_chart import Measure, legend, works_chart
-from app.units import format_money
+from app.units import Units, format_money, format_short
 from app.wording import length_words
+from app.works.building_room import BuildingRoom, building_room
 from app.works.orders import lead_words
 from app.works.works import WorksAnswer
 
@@ -25,6 +28,9 @@ ROW_MM = 5.2
 HEAD_MM = 12.0
 FOOT_MM = 6.0
 """What is free between the small plans and the words under them."""
+Drawing: TypeAlias = Callable[[Medium], tuple[tuple[Item, ...], Bounds]]
+"""Draws a small plan in mm of the room, and tells how far it reaches."""
+
 STAGES_HIGH = 0.52
 """Share of the height that the small plans of the stages take; the words stand below."""
 
@@ -66,10 +72,11 @@ def works_sheet(
 
 
 def _further(answer: WorksAnswer, body: Box, money: bool) -> Iterator[tuple[Item, ...]]:
-    high = body.height * STAGES_HIGH if answer.stages else 0.0
-    figures = tuple(_stages(answer, Box(body.x, body.y, body.width, high)))
+    building = building_room(answer.scene)
+    high = body.height * STAGES_HIGH if answer.stages or building else 0.0
+    figures = tuple(_figures(answer, building, Box(body.x, body.y, body.width, high)))
     below = Box(body.x, body.y + high, body.width, body.height - high)
-    pages = poured(_blocks(answer, money), _thirds(below), _thirds(body))
+    pages = poured(_blocks(answer, building, money), _thirds(below), _thirds(body))
     for i, words in enumerate(pages):
         yield (*(figures if not i else ()), Group(words, "words"))
 
@@ -80,24 +87,47 @@ def _thirds(box: Box) -> tuple[Box, ...]:
     return tuple(Box(box.x + i * (wide + gap), box.y, wide, box.height) for i in range(3))
 
 
-def _stages(answer: WorksAnswer, box: Box) -> Iterator[Item]:
-    count = len(answer.stages)
-    for i, stage in enumerate(answer.stages):
-        wide, high = box.width / count, box.height - HEAD_MM - FOOT_MM
-        units = answer.scene.plan.units
-        _, bounds = stage_items(answer.scene, stage, Medium(1.0, units, False))
-        x0, y0, x1, y1 = bounds
-        scale = max((x1 - x0) / (wide * 0.9), (y1 - y0) / high)
-        items, _ = stage_items(answer.scene, stage, Medium(LETTER_MM * scale, units, True))
-        left = box.x + i * wide + (wide - (x1 - x0) / scale) / 2
+def _figures(answer: WorksAnswer, building: BuildingRoom | None, box: Box) -> Iterator[Item]:
+    """Yield the small plans side by side: of every stage, then where the largest is built."""
+    scene = answer.scene
+    drawn: list[tuple[str, Drawing]] = []
+    for stage in answer.stages:
         days = f"{stage.starts:%a} {stage.starts.day} {stage.starts:%b} to "
         days += f"{stage.ends:%a} {stage.ends.day} {stage.ends:%b}"
-        yield Text((left, box.y + 5), f"{stage.name}: {days}", "head", "start")
+        drawn.append((f"{stage.name}: {days}", partial(stage_items, scene, stage)))
+    if building is not None:
+        drawn.append(("Build the largest first here", partial(building_items, scene, building)))
+    for i, (title, draw) in enumerate(drawn):
+        wide, high = box.width / len(drawn), box.height - HEAD_MM - FOOT_MM
+        units = scene.plan.units
+        _, (x0, y0, x1, y1) = draw(Medium(1.0, units, False))
+        scale = max((x1 - x0) / (wide * 0.9), (y1 - y0) / high)
+        items, _ = draw(Medium(LETTER_MM * scale, units, True))
+        left = box.x + i * wide + (wide - (x1 - x0) / scale) / 2
+        yield Text((left, box.y + 5), title, "head", "start")
         at = (round(left - x0 / scale, 3), round(box.y + HEAD_MM - y0 / scale, 3))
         yield Group(items, "figure", (("scale", f"{scale:.1f}"),), at, scale=1 / scale)
 
 
-def _blocks(answer: WorksAnswer, money: bool) -> list[Block]:
+def _building_words(building: BuildingRoom, units: Units) -> list[str]:
+    long, wide, around = (
+        format_short(mm, units) for mm in (building.long_mm, building.wide_mm, building.round_mm)
+    )
+    words = [
+        f"{building.placed.name}, the largest, is built first, before other kit is in the way: its "
+        f"longest part flat on the floor, {long} × {wide}, and {around} free round it."
+    ]
+    if building.free is None:
+        words.append(
+            "Nowhere is that much floor free: build it outside or in another room if it passes the "
+            "doors built, or upright as far as its manual lets you."
+        )
+    else:
+        words.append("Blue: the floor to keep free. Dashed: where it stands in the end.")
+    return words
+
+
+def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> list[Block]:
     plan = answer.scene.plan
     blocks = []
     for stage in answer.stages:
@@ -106,6 +136,9 @@ def _blocks(answer: WorksAnswer, money: bool) -> list[Block]:
             wide = length_words(stage.way_mm, plan.units)
             rows.append(f"Way to the door, green: {wide} wide at its narrowest.")
         blocks.append(Block(f"{stage.name}: what stands where", tuple(map(Words, rows))))
+    if building is not None:
+        told = _building_words(building, plan.units)
+        blocks.append(Block("Build the largest first", tuple(map(Words, told))))
     orders = []
     for order in answer.orders:
         cost = (

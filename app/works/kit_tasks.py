@@ -152,6 +152,12 @@ def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> st
     )  # fmt: skip
 
 
+def first_built(scene: Scene) -> Placed | None:
+    """Return what is built first, the largest; None where nothing is built."""
+    coming = [one for one in scene.order if _comes(one) and not one.piece.later]
+    return max((one for one in coming if _hours_to_build(one) is not None), key=_size, default=None)
+
+
 def _comes(placed: Placed) -> bool:
     warms = ("heater", "radiant-panel", "dehumidifier")
     return _new(placed) and placed.kit.key not in HUNG_FIRST and placed.kit.key not in warms
