@@ -9,7 +9,8 @@ a way stays open.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,6 +65,10 @@ class Ground:
     way_mm: float
     on_foot: tuple[bool, ...] = ()
     """Of each door whether it is for people: a garage door is opened where there is no other."""
+    lowest_mm: float = math.inf
+    """The lowest that hangs over the room: what is no higher stands anywhere."""
+    clear: Callable[[NDArray[np.object_]], NDArray[np.float64]] | None = None
+    """The clear height over each of some boxes, in mm."""
 
 
 def stand(ground: Ground, things: Sequence[Thing]) -> tuple[list[Stood], list[Thing]]:
@@ -98,6 +103,8 @@ def _place(
             continue
         shapely.prepare(grown)
         inside = boxes[shapely.covers(grown, boxes)]
+        if thing.height_mm > ground.lowest_mm and ground.clear is not None and len(inside):
+            inside = inside[ground.clear(inside) >= thing.height_mm]
         rings = shapely.boundary(inside)
         shares = shapely.length(shapely.intersection(rings, edge)) / shapely.length(rings)
         found += [

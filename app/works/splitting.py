@@ -7,13 +7,14 @@ crosses nothing wet. Two parts are tried before three, cuts in the middle before
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, permutations
 from typing import TypeVar
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
@@ -54,6 +55,8 @@ class _Turned:
     swept: BaseGeometry
     doors: tuple[LineString, ...]
     on_foot: tuple[bool, ...]
+    lowest_mm: float
+    clear: Callable[[NDArray[np.object_]], NDArray[np.float64]]
 
 
 def split(scene: Scene) -> Split:
@@ -106,8 +109,14 @@ def finds_room(scene: Scene, more: Sequence[Thing]) -> bool:
     doors = tuple(door for door in room.doors if door.length >= published("works.way-mm"))
     if not doors:
         return False
-    ground = Ground(floor, room.free, doors, room.free, published("works.way-mm"), room.on_foot)
-    return not stand(ground, [*_under_ceiling(scene, things), *more])[1]
+    wide = published("works.way-mm")
+    ground = Ground(
+        floor, room.free, doors, room.free, wide, room.on_foot, room.lowest_mm, room.clear
+    )  # fmt: skip
+    high = [thing for thing in things if thing.height_mm > scene.room.bare.lowest_mm]
+    missing = stand(ground, [*things, *more])[1]
+    # what stays and is too high for the room stands outside anyway
+    return all(thing in high for thing in missing)
 
 
 def _worth(made: Split) -> tuple[float, bool]:
@@ -160,12 +169,19 @@ def _turned(scene: Scene, fixed: Sequence[Placed]) -> _Turned:
     level = [_turn(sweep, -angle).envelope for sweep in sweeps]
     swept = shapely.union_all(level) if level else Polygon()
     doors = tuple(LineString([shape.left, shape.right]) for shape in ways_out(scene))
+
+    def clear(boxes: NDArray[np.object_]) -> NDArray[np.float64]:
+        turned = np.array([_turn(box, angle) for box in boxes], dtype=object)
+        return scene.room.bare.clear(turned)[0]
+
     return _Turned(
         angle,
         _one_piece(_turn(free.difference(blocked), -angle)),
         swept,
         tuple(_turn(door, -angle) for door in doors),
         tuple(shape.opening.kind in ON_FOOT for shape in ways_out(scene)),
+        scene.room.bare.lowest_mm,
+        clear,
     )
 
 
@@ -216,7 +232,7 @@ def _try(scene: Scene, cut: Cut, angle_deg: float, things: Sequence[Thing]) -> S
         # what found no room in one stage stands outside in all of them
         stages, missing = [], list[Thing]()
         for part, ground in cut:
-            stood, left_over = stand(ground, _under_ceiling(scene, kept))
+            stood, left_over = stand(ground, kept)
             if ground.doors and way(ground, [one.box for one in stood]) is None:
                 return None
             missing += left_over
@@ -272,11 +288,6 @@ def _names(free: Polygon, parts: Sequence[Polygon]) -> tuple[str, ...]:
     return tuple(f"{words[ranks.index(i)]} {share}" for i in range(len(parts)))
 
 
-def _under_ceiling(scene: Scene, things: Sequence[Thing]) -> list[Thing]:
-    lowest = scene.room.bare.lowest_mm
-    return [thing for thing in things if thing.height_mm <= lowest]
-
-
 def _ground(room: _Turned, part: Polygon, last: bool) -> Ground | None:
     """Return where things may stand and people walk while one part is wet.
 
@@ -295,7 +306,9 @@ def _ground(room: _Turned, part: Polygon, last: bool) -> Ground | None:
     if not doors and not (last and any(door.intersects(part.buffer(1)) for door in room.doors)):
         return None
     floor = room.free.difference(off).difference(room.swept)
-    return Ground(floor, walk, tuple(doors), part, wide, tuple(on_foot))
+    return Ground(
+        floor, walk, tuple(doors), part, wide, tuple(on_foot), room.lowest_mm, room.clear
+    )  # fmt: skip
 
 
 def _back(one: Stood, angle_deg: float) -> Place:

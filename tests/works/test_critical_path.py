@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from app.works.critical_path import critical_path
 from app.works.task import WorksError
+from tests.works.networks import PRINTED
 
 Activity = tuple[float, str]
 """Duration, and the letters of what it waits for."""
@@ -68,6 +69,24 @@ def test_published_networks(name: str) -> None:
     assert times.duration == pytest.approx(whole)
     assert {key for key in network if abs(times.slack(key)) < 1e-9} == set(critical)
     assert {key: pytest.approx(times.slack(key)) for key in slack} == slack
+
+
+@pytest.mark.parametrize("name", PRINTED)
+def test_every_time_of_a_printed_table_comes_out(name: str) -> None:
+    printed = PRINTED[name]
+    times = critical_path(
+        printed.lasts,
+        {key: dict.fromkeys(before.split(), 0.0) for key, before in printed.before.items()},
+    )
+    assert times.duration == printed.duration
+    found = {
+        key: (
+            times.early_start[key], times.early_finish[key],
+            times.late_start[key], times.late_finish[key], times.slack(key),
+        )
+        for key in printed.lasts
+    }  # fmt: skip
+    assert found == printed.table
 
 
 @st.composite

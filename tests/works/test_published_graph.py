@@ -8,13 +8,17 @@ shared out evenly; what reaches that is the best there is.
 
 from datetime import date
 from functools import cache
+from math import lcm
+from typing import cast
 
 import pytest
 
-from app.model.works import Works
+from app.model.works import Who, Works
+from app.works.critical_path import critical_path
 from app.works.lives import DAY_MIN, Lives, Session, TradeDays
 from app.works.serial import Network
 from app.works.task import GRAIN_MIN, After, Task
+from tests.works.networks import J301, J301_OPTIMUM, J301_RESOURCES, J301_UNLIMITED, SHOPS
 
 START = date(2027, 1, 4)
 CHAIN = 569
@@ -72,6 +76,9 @@ def robot() -> tuple[Task, ...]:
 
 # Beyond the bound, in hundredths: a general constraint solver, a minute long, came to 843 on three
 # machines and 658 on four and proved neither best; the scheme comes to 852 and 667 at once.
+GAP_J301 = 0
+GAPS_SHOPS = {"ft06": 0, "ft10": 19, "la01": 0}
+# the square shop of ten is known for its gap: list schedules by rules lie 15 to 30 % above 930
 GAPS = {2: 1, 3: 3, 4: 8, 5: 1, 6: 0, 8: 0}
 
 
@@ -94,3 +101,73 @@ def test_the_published_graph_is_as_short_as_can_be_or_nearly(machines: int) -> N
         assert running <= machines
     for i, links in enumerate(network.before):
         assert all(slots.end[other] <= slots.start[i] for other, _ in links)
+
+
+def instance(
+    rows: list[tuple[str, int, str, int, tuple[str, ...]]], capacities: dict[str, int]
+) -> tuple[list[Task], int]:
+    """Return tasks that each take so much of one resource, and what all resources hold alike.
+
+    A row is an id, a time, a resource, how much of it, and what it waits for. Demands are
+    multiplied so that every resource holds the same.
+    """
+    holds = lcm(*capacities.values())
+    tasks = []
+    for name, lasts, resource, demand, before in rows:
+        people = demand * holds // capacities.get(resource, 1) or 1
+        tasks.append(
+            Task(
+                id=name, kind="own", name=name, group="", why="", quantity=0, unit="",
+                hours=lasts * people * GRAIN_MIN / 60, pieces=(1.0,), least=people, best=people,
+                who=cast(Who, f"resource {resource}"), after=tuple(map(After, before)),
+            )
+        )  # fmt: skip
+    return tasks, holds
+
+
+def finish_of(tasks: list[Task], holds: int) -> int:
+    """Plan tasks on their resources, look whether the plan can be, and return its length."""
+    always = Always(holds)
+    network = Network(tasks, always, cast(TradeDays, always), START, {}, True)
+    slots = network.schedule(network.best_order())
+    for who in {task.who for task in tasks}:
+        some = [i for i, task in enumerate(tasks) if task.who == who and task.minutes]
+        for moment in {slots.start[i] for i in some}:
+            held = [i for i in some if slots.start[i] <= moment < slots.end[i]]
+            assert sum(tasks[i].least for i in held) <= holds
+    for i, links in enumerate(network.before):
+        assert all(slots.end[other] <= slots.start[i] for other, _ in links)
+    return slots.finish // GRAIN_MIN
+
+
+def test_a_published_instance_with_four_resources_is_reached_or_the_gap_is_said() -> None:
+    lines = [line.split() for line in J301.strip().splitlines()]
+    before: dict[str, list[str]] = {name: [] for name, *_ in lines}
+    for name, _, _, _, follows in lines:
+        for other in follows.strip("-").split(","):
+            if other:
+                before[other].append(name)
+    rows = [
+        (name, int(lasts), resource, int(demand), tuple(before[name]))
+        for name, lasts, resource, demand, _ in lines
+    ]
+    times = critical_path(
+        {row[0]: float(row[1]) for row in rows},
+        {row[0]: dict.fromkeys(row[4], 0.0) for row in rows},
+    )
+    assert times.duration == J301_UNLIMITED
+    found = finish_of(*instance(rows, J301_RESOURCES))
+    assert J301_OPTIMUM <= found <= J301_OPTIMUM + GAP_J301
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_published_job_shops_are_reached_or_the_gap_is_said(name: str) -> None:
+    optimum, text = SHOPS[name]
+    rows: list[tuple[str, int, str, int, tuple[str, ...]]] = []
+    for job, line in enumerate(text.strip().splitlines()):
+        numbers = list(map(int, line.split()))
+        for step, (machine, lasts) in enumerate(zip(numbers[::2], numbers[1::2], strict=True)):
+            last = (f"{job}-{step - 1}",) if step else ()
+            rows.append((f"{job}-{step}", lasts, str(machine), 1, last))
+    found = finish_of(*instance(rows, {}))
+    assert optimum <= found <= optimum * (1 + GAPS_SHOPS[name] / 100)
