@@ -18,6 +18,8 @@ from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.works.months import as_json, as_text, months_of
+from app.works.task import WorksError
+from app.works.works import works
 
 
 def phases(asked: argparse.Namespace, today: date) -> int:
@@ -36,11 +38,21 @@ def phases(asked: argparse.Namespace, today: date) -> int:
     said = {**json_of(plan.phasing), **{k: v for k, v in sums.items() if v is not None}}
     plan = Plan.model_validate({**json_of(plan), "phasing": said})
     scene = build_scene(plan)
-    answer = months_of(scene, costs(scene, take_off(scene)), asked.first or month_of(today))
+    found = take_off(scene)
+    costed = costs(scene, found)
+    answer = months_of(scene, costed, asked.first or month_of(today))
+    # the works begin with the first month, not before today
+    begins = max(today, date.fromisoformat(f"{answer.first_month}-01"))
+    try:
+        ready: date | None = works(scene, found, costed, begins).programme.first_training
+    except WorksError as error:
+        ready = None
+        if not asked.json:
+            print(one_line(error.sentence))
     if asked.json:
-        print(json.dumps(as_json(answer), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(as_json(answer, ready), indent=1, ensure_ascii=False, allow_nan=False))
         return 0
     names = {person.id: person_name(person, plan.units) for person in plan.people}
-    for line in as_text(answer, names):
+    for line in as_text(answer, names, ready):
         print(one_line(line))
     return 0

@@ -10,6 +10,18 @@ from app.model.money import MINOR_LIMIT
 from app.units import format_money
 
 _SIGNS = re.compile(r"[€£$\s\u00a0\u202f’']")
+_OF_SIGN = {
+    "€": frozenset({"EUR"}),
+    "£": frozenset({"GBP", "GIP", "FKP", "SHP", "EGP", "SYP", "LBP"}),
+    "$": frozenset(
+        {
+            "USD", "CAD", "AUD", "NZD", "SGD", "HKD", "TWD", "BMD", "BBD", "BZD", "FJD", "GYD",
+            "JMD", "KYD", "LRD", "NAD", "SBD", "SRD", "TTD", "XCD", "BND", "BSD", "MXN", "CLP",
+            "COP", "ARS", "UYU", "DOP",
+        }
+    ),
+}  # fmt: skip
+"""Money that is written with a sign, by the codes of ISO 4217 (from memory)."""
 _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 
@@ -44,6 +56,13 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
             f"give it in {currency}",
         )
         return None
+    for sign, currencies in _OF_SIGN.items():
+        if sign in text and currency not in currencies:
+            typed.fault(
+                field,
+                f"{what} is in {sign}, the plan's money is {currency}: give it in {currency}",
+            )
+            return None
     minor = _minor(_SIGNS.sub("", text.replace(named[0], "") if named else text), currency)
     if isinstance(minor, str):
         typed.fault(field, f"{what} {minor}")

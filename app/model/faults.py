@@ -6,6 +6,17 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from app.errors import Fault, PlanError
+from app.model.phasing import YEAR_MONTH
+from app.model.works import CLOCK
+
+GIVEN_LETTERS = 40
+"""As much of a bad value as tells which one it is."""
+
+LIKE = {
+    CLOCK: "time of the day: write it like 18:30",
+    YEAR_MONTH: "month: write it like 2027-03",
+}
+"""What a pattern asks for, in words."""
 
 
 def plan_error(error: ValidationError) -> PlanError:
@@ -32,6 +43,12 @@ def _sentence(found: ErrorDetails) -> str:
         return "this field is missing"
     if kind == "value_error":
         return message.removeprefix("Value error, ")
+    if kind == "string_pattern_mismatch" and isinstance(given, str):
+        wanted = LIKE.get(found.get("ctx", {}).get("pattern", ""))
+        if wanted is not None:
+            return f"{given[:GIVEN_LETTERS]!r} is no {wanted}"
+    if kind.startswith("date_") and isinstance(given, str):
+        return f"{given[:GIVEN_LETTERS]!r} is no day of the calendar: write it like 2027-03-01"
     if kind == "finite_number":
         return f"must be a finite number, not {given}"
     if isinstance(given, str | int | float | bool) or given is None:

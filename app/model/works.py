@@ -30,7 +30,8 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
-Clock = Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
+CLOCK = r"^([01][0-9]|2[0-3]):[0-5][0-9]$"
+Clock = Annotated[str, Field(pattern=CLOCK)]
 """A time of the day as clocks show it: "18:30"."""
 Hours = Annotated[float, Field(gt=0, le=2000), Hundredth, MoreThanNothing]
 Becomes = Literal["stays", "house", "sell", "give", "tip"]
@@ -101,7 +102,10 @@ class DaysOff(Frozen):
     @model_validator(mode="after")
     def _forwards(self) -> Self:
         if self.last < self.first:
-            raise ValueError(f"the days off end on {self.last}, before they begin on {self.first}")
+            raise ValueError(
+                f"the days off end on {day_words(self.last)}, before they begin on "
+                f"{day_words(self.first)}"
+            )
         return self
 
 
@@ -149,8 +153,8 @@ class TaskNote(Frozen):
             raise ValueError(f"{name}: a task of your own needs a name and hours")
         if self.began_on is not None and self.done_on is not None and self.done_on < self.began_on:
             raise ValueError(
-                f"{name}: it is said to be done on {self.done_on}, before it began on "
-                f"{self.began_on}"
+                f"{name}: it is said to be done on {day_words(self.done_on)}, before it began on "
+                f"{day_words(self.began_on)}"
             )
         if self.id in self.after:
             raise ValueError(f"{name}: a task cannot wait for itself")
@@ -174,8 +178,8 @@ class Delivery(Frozen):
             and self.arrives_on < self.ordered_on
         ):
             raise ValueError(
-                f"{self.id}: it arrives on {self.arrives_on}, before it is ordered on "
-                f"{self.ordered_on}"
+                f"this order arrives on {day_words(self.arrives_on)}, before it is ordered on "
+                f"{day_words(self.ordered_on)}"
             )
         return self
 

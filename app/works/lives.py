@@ -70,6 +70,11 @@ class Lives:
         self.spare: list[date] = []
         self.ends: list[int] = []
         self._extend()
+        if self.longest_min <= 0:
+            words = f"{2 * self._trim} minutes of setting out and clearing up"
+            raise WorksError(
+                f"Each of your free times is used up by the {words}: give one of them more time."
+            )
 
     @property
     def sessions(self) -> list[Session]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
@@ -13,9 +14,11 @@ from app.costs.cost import Costs
 from app.costs.tax import half_up
 from app.errors import Fault, PlanError
 from app.library.movements import movements
+from app.model.money import Entry, Price
 from app.model.phases import without
-from app.model.phasing import later_month
-from app.model.works import MONTHS
+from app.model.phasing import later_month, month_of
+from app.model.plan import Plan
+from app.model.works import MONTHS, day_words
 from app.scene.build import Scene, build_scene
 from app.units import format_money
 from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
@@ -62,6 +65,7 @@ class Months:
     problems: tuple[str, ...]
     proven: bool
     total_minor: int
+    first_month: str
 
     @property
     def least_left(self) -> tuple[int, str] | None:
@@ -84,7 +88,7 @@ def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
     wishes, purse = wishes_of(scene, costed, first), purse_of(plan.phasing, costed)
     if not purse.put_by_minor and not purse.a_month_minor and any(t.minor for t in wishes.things):
         raise PlanError(
-            Fault("phasing", "nothing is saved up and nothing comes in: say what there is to spend")
+            Fault("", "nothing is saved up and nothing comes in: say what there is to spend")
         )
     buying = buy(wishes.purchases, wishes.uses, purse)
     found = tuple(_months(scene, wishes, buying, purse, first))
@@ -94,9 +98,10 @@ def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
         tuple(thing for thing in wishes.things if buying.months[thing.key] is None),
         wishes.left_out,
         tuple(item for thing in wishes.things for item in thing.unpriced),
-        tuple(_problems(wishes, buying, purse, first, plan.currency)),
+        (*_foreign(plan, costed), *_problems(wishes, buying, purse, first, plan.currency)),
         buying.proven,
         sum(buying.spent_minor),
+        first,
     )
 
 
@@ -149,6 +154,18 @@ def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:
     )
 
 
+def _foreign(plan: Plan, costed: Costs) -> Iterator[str]:
+    """Yield a sentence for each price in another money: it is kept, and not counted."""
+    names = {line.key: line.item for line in costed.lines}
+    every: list[Entry | Price] = [*plan.money.entries, *plan.money.prices]
+    for said in every:
+        if said.currency not in (None, plan.currency):
+            yield (
+                f"{names.get(said.id, said.id)}: its price is in {said.currency} and the plan's "
+                f"money is {plan.currency}: it does not count until it is given in {plan.currency}"
+            )
+
+
 def _problems(
     wishes: Wishes, buying: Buying, purse: Purse, first: str, currency: str
 ) -> Iterator[str]:
@@ -180,13 +197,29 @@ def month_words(month: str) -> str:
     return f"{MONTHS[int(number) - 1]} {year}"
 
 
-def as_json(answer: Months) -> dict[str, Any]:
+def from_when(month: str, first_training: date | None) -> date | None:
+    """Return the day from which is trained what a month adds: the end of the works at the soonest.
+
+    None: from the month on, the works are done by then or nobody knows when they are.
+    """
+    if first_training is None or month > month_of(first_training):
+        return None
+    return first_training
+
+
+def as_json(answer: Months, first_training: date | None = None) -> dict[str, Any]:
     """Return the months as JSON data; sums are whole minor units.
 
-    `movements` are those that can be trained in the month, `new` those of them that could not be
-    before.
+    `movements` are those that can be trained in the month with what is bought, `new` those of
+    them that could not be before; `from` is the day on which the works end where that is later.
     """
+
+    def since(month: str) -> str:
+        day = from_when(month, first_training)
+        return month if day is None else day.isoformat()
+
     return {
+        "first_training": None if first_training is None else first_training.isoformat(),
         "currency": answer.currency,
         "proven": answer.proven,
         "total_minor": answer.total_minor,
@@ -203,7 +236,10 @@ def as_json(answer: Months) -> dict[str, Any]:
                 "kept_back_minor": month.kept_back_minor,
                 "missing_minor": month.missing_minor,
                 "movements": sorted({movement for movement, _ in month.trains}),
-                "new": [{"movement": movement, "person": person} for movement, person in month.new],
+                "new": [
+                    {"movement": movement, "person": person, "from": since(month.month)}
+                    for movement, person in month.new
+                ],
             }
             for month in answer.months
         ],
@@ -214,12 +250,22 @@ def as_json(answer: Months) -> dict[str, Any]:
     }
 
 
-def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
-    """Yield the months as lines to read; `people` are their names by id."""
+def as_text(
+    answer: Months, people: Mapping[str, str], first_training: date | None = None
+) -> Iterator[str]:
+    """Yield the months as lines to read; `people` are their names by id.
+
+    What comes before the works end is trained from the day on which they do.
+    """
 
     def money(minor: int) -> str:
         return format_money(minor, answer.currency)
 
+    if first_training is not None:
+        yield (
+            f"The works lead to the first training on {day_words(first_training)}: what is bought "
+            "sooner waits for the room"
+        )
     for month in answer.months:
         left = month.there_is_minor - month.spent_by_then_minor
         yield (
@@ -230,7 +276,9 @@ def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
             nobody = ", on nobody's list of wishes" if thing.is_no_wish else ""
             yield f"  buy {thing.name}, {money(thing.minor)}{nobody}"
         for movement, names in by_movement(month.new, people).items():
-            yield f"  from now: {movement}, {' and '.join(names)}"
+            day = from_when(month.month, first_training)
+            when = "from now" if day is None else f"from {day_words(day)}"
+            yield f"  {when}: {movement}, {' and '.join(names)}"
     for thing in answer.left_out:
         yield f"left out: {thing.name}, {money(thing.minor)}"
     for item in answer.unpriced:

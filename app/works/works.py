@@ -16,7 +16,7 @@ from app.works.orders import Order, arrivals, orders, overdue
 from app.works.programme import Moved, Programme, if_missed, moved, programme
 from app.works.splitting import split
 from app.works.stages import Split, Stage, dated_stages
-from app.works.task import Need
+from app.works.task import Need, WorksError
 from app.works.year_after import Upkeep, year_after
 
 MATS_LIE = "mat-wait"
@@ -63,6 +63,18 @@ def works(
 
     Raises WorksError where they cannot be planned.
     """
+    try:
+        return _works(scene, take_off, costs, today, starts)
+    except OverflowError:
+        raise WorksError(
+            "A day of the works lies beyond the year 9999, where calendars end: look at the days "
+            "that were typed."
+        ) from None
+
+
+def _works(
+    scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None
+) -> WorksAnswer:
     plan = scene.plan
     begins = max(today, starts or plan.works.starts_on or today)
     with overridden({one.id: one.value for one in plan.overrides}):

@@ -17,14 +17,14 @@ from app.drawing.months_chart import Block, Column, months_chart
 from app.forms.field_table import Words
 from app.forms.phasing_edits import OUT, TABLES
 from app.library.movements import movements
-from app.model.phasing import PurchaseNote, later_month, month_of
+from app.model.phasing import PurchaseNote, later_month
 from app.model.works import day_words
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.swept import usual_bar
 from app.usecases.accounts import Account
 from app.web.pages.plan_view import PlanView
-from app.works.months import Months, month_words
+from app.works.months import Months, from_when, month_words
 from app.works.phases import PART, ToBuy
 
 WEEKS_A_YEAR = 52
@@ -156,10 +156,8 @@ class MonthsView(PlanView):
         return "" if self.first_training is None else day_words(self.first_training)
 
     def _from(self, month: str) -> str:
-        first = self.first_training
-        if first is None or month > month_of(first):
-            return month_words(month)
-        return day_words(first)
+        day = from_when(month, self.first_training)
+        return month_words(month) if day is None else day_words(day)
 
     @property
     def lists(self) -> Mapping[str, Words]:
