@@ -80,10 +80,20 @@ class Picture:
         `letter_mm` is the size of the lettering in mm of the room; it is lettered once for each.
         """
         if letter_mm not in self.by_letter:
-            names, reach = _names(self, letter_mm)
-            items = (*self.groups, self.ghosts, Group(names, "picture-names"))
-            self.by_letter[letter_mm] = items, _bounds([shapely.box(*self.bounds), *reach])
+            names = Group(_names(self, letter_mm), "picture-names")
+            self.by_letter[letter_mm] = (*self.groups, self.ghosts, names), self.reach(letter_mm)
         return self.by_letter[letter_mm]
+
+    def reach(self, letter_mm: float) -> Bounds:
+        """Return how far it reaches with its names, without lettering it.
+
+        They keep to the corners that a picture has empty, so it need not be smaller for them; only
+        a name wider than all that is drawn sticks out.
+        """
+        x0, y0, x1, y1 = self.bounds
+        widest = max((width_of(one.words, letter_mm, bold=True) for one in self.named), default=0.0)
+        across = max(0.0, (widest - (x1 - x0)) / 2)
+        return x0 - across, y0, x1 + across, y1
 
     @cached_property
     def groups(self) -> tuple[Group, ...]:
@@ -187,11 +197,11 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
 
 
-def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[BaseGeometry]]:
+def _names(drawn: Picture, letter_mm: float) -> tuple[Item, ...]:
     """Letter what stands there, each name as near to its thing as it hides nothing."""
     crowd = drawn.strokes.copy()
     items: list[Item] = []
-    reach: list[BaseGeometry] = []
+    left, top, right, foot = drawn.reach(letter_mm)
     for one in drawn.named:
         wide, high = width_of(one.words, letter_mm, bold=True), letter_mm * 1.25
         x0, y0, x1, y1 = one.bounds
@@ -206,6 +216,8 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[Bas
                 for cos, sin in _WAYS
             ]
         )
+        low = np.array((left + wide / 2, top + high / 2))
+        places = np.clip(places, low, (right - wide / 2, foot - high / 2))
         steps = np.repeat(np.array(STEPS) * LEADER_COST, len(_WAYS))
         cost = steps + _astray(drawn, one, places, letter_mm)
         chosen = crowd.choose(wide, high, places, cost, anywhere=True)
@@ -213,10 +225,7 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[tuple[Item, ...], list[Bas
         tip = _tip(one.target, at)
         items.append(Line(_side(at, wide, high, tip), tip, "picture-leader"))
         items.append(Text((at[0], at[1] + letter_mm * 0.35), one.words, one.ink))
-        reach.append(
-            shapely.box(at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2)
-        )
-    return tuple(items), reach
+    return tuple(items)
 
 
 def _astray(drawn: Picture, one: _Named, places: Floats, letter_mm: float) -> Floats:

@@ -39,11 +39,15 @@ def picture_sheet(
     def draw(_: Medium, at: int) -> Figure:
         return Figure(*drawn.lettered(LETTER_MM * at))
 
+    def measure(_: Medium, at: int) -> Figure:
+        return Figure((), drawn.reach(LETTER_MM * at))
+
     words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
     cautions = cover_block() if fields is not None and fields.cover else cautions_block()
     return composed(
         drawn.scene.plan, SUBJECT, [draw], [words, cautions],
         paper=paper, scale=scale, fields=fields, scales=PICTURE_SCALES, worded_first=True,
+        measured=[measure],
     )  # fmt: skip
 
 

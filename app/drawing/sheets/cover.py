@@ -43,6 +43,9 @@ def cover_sheet(
     def draw(_: Medium, at: int) -> Figure:
         return Figure(*drawn.lettered(LETTER_MM * at))
 
+    def measure(_: Medium, at: int) -> Figure:
+        return Figure((), drawn.reach(LETTER_MM * at))
+
     becomes = (Words(f"becomes a training room for {people}"),) if people else ()
     stops = sum(1 for row in open_snags if row.severity == "stop")
     cares = sum(1 for row in open_snags if row.severity == "care")
@@ -67,6 +70,7 @@ def cover_sheet(
         scale=None,
         fields=fields,
         scales=PICTURE_SCALES,
+        measured=[measure],
         worded_first=True,
     )
 

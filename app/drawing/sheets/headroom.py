@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from itertools import pairwise
+from typing import TypeAlias
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -47,6 +48,10 @@ _LETTERED_APART_EM = 1.5
 """Contours nearer to one another than this are not all lettered."""
 
 
+Lowest: TypeAlias = list[tuple[Above, BaseGeometry]]
+"""What is overhead, each with the area over which nothing else hangs lower."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Fit:
     """One wanted movement of one person: where it fits with its margin, and where at all."""
@@ -68,15 +73,15 @@ def headroom_sheet(
 
     Raises SheetError for a paper or scale that is none.
     """
-    fits = list(_fits(scene))
+    fits, lowest = list(_fits(scene)), _lowest(scene)
     shown: list[Entry] = [_Mini(scene, fit) for fit in fits]
     if not shown:
         shown = [Words("Nobody has said yet what they want to do here.")]
     return composed(
         scene.plan,
         Subject("headroom", "Headroom"),
-        [partial(_figure, scene)],
-        [_legend(scene), Block("Where each movement fits", (*_key(fits), *shown))],
+        [partial(_figure, scene, lowest)],
+        [_legend(scene, lowest), Block("Where each movement fits", (*_key(fits), *shown))],
         paper=paper,
         scale=scale,
         fields=fields,
@@ -102,7 +107,7 @@ def _who(person: Person, units: Units) -> str:
     return person_name(person, units)
 
 
-def _figure(scene: Scene, medium: Medium, scale: int) -> Figure:
+def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
     room = scene.room
     figure = room_figure(room, medium)
     crowd = Crowd([], room.free)
@@ -110,7 +115,7 @@ def _figure(scene: Scene, medium: Medium, scale: int) -> Figure:
         crowd.take(polygon)
     bands: list[Item] = []
     lines: list[Item] = []
-    for item, area in _lowest(scene):
+    for item, area in lowest:
         for low, high, part in _sliced(item, area, _STEP_MM[medium.units]):
             bands.append(area_of(part, f"band-{_band((low + high) / 2)}"))
         step = _STEP_MM[medium.units]
@@ -139,7 +144,7 @@ def _band(height_mm: float) -> int:
     return int(min(max((height_mm - _BANDS_FROM_MM) // _BAND_MM, 0), _BANDS - 1))
 
 
-def _lowest(scene: Scene) -> list[tuple[Above, BaseGeometry]]:
+def _lowest(scene: Scene) -> Lowest:
     """Return what is overhead, each where nothing else hangs lower; joists as one level."""
     room = scene.room
     joists = room.room.ceiling.showing
@@ -246,11 +251,10 @@ def _edges(area: BaseGeometry, scene: Scene) -> list[Item]:
     ]
 
 
-def _legend(scene: Scene) -> Block:
+def _legend(scene: Scene, lowest: Lowest) -> Block:
     """Return the key of the heights that are drawn, and of no others."""
     units = scene.plan.units
     step, samples = _STEP_MM[units], list[tuple[str, Sample]]()
-    lowest = _lowest(scene)
     drawn = {_band((a + b) / 2) for one in lowest for a, b, _ in _sliced(*one, step)}
     for band in sorted(drawn):
         low = _BANDS_FROM_MM + band * _BAND_MM
@@ -285,6 +289,7 @@ class _Mini:
 
     scene: Scene
     fit: _Fit
+    by_width: dict[float, list[tuple[str, str]]] = field(default_factory=dict)
 
     @cached_property
     def _scale(self) -> float:
@@ -294,6 +299,11 @@ class _Mini:
 
     def _lines(self, width: float) -> list[tuple[str, str]]:
         """Return its lines with their inks in a column of a width."""
+        if width not in self.by_width:
+            self.by_width[width] = self._wrapped(width)
+        return self.by_width[width]
+
+    def _wrapped(self, width: float) -> list[tuple[str, str]]:
         fit, units = self.fit, self.scene.plan.units
         where = "fits nowhere"
         for floor, margin in ((fit.fits, ""), (fit.passes, ", without the margin")):
