@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -23,6 +23,7 @@ _LITRES_A_GALLON = float(231 * INCH_MM**3 / 1_000_000)
 _SIXTEENTHS = 16
 _FINER = 32
 _EIGHTHS = 8
+SEVERITIES = ("stop", "care", "note")
 _INCHES_FROM_MM = 100
 _APART_MM = 1.0
 """Two lengths that differ by more than the judge's tolerance never read alike in one sentence."""
@@ -68,6 +69,13 @@ def counted(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(
         name if count == 1 else f"{count} × {name.removeprefix('the ')}"
         for name, count in tally.items()
+    )
+
+
+def open_words(counts: Mapping[str, int], severities: Iterable[str] = SEVERITIES) -> str:
+    """Return how many snags are open by severity: `1 stop, 2 cares, 0 notes`."""
+    return ", ".join(
+        f"{counts[each]} {each}{'' if counts[each] == 1 else 's'}" for each in severities
     )
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.units import parse_length_mm
-from app.wording import joined, length_words, phrase
+from app.wording import joined, length_words, open_words, phrase
 
 
 @pytest.mark.parametrize(
@@ -48,6 +48,11 @@ def test_rough_lengths_and_areas() -> None:
     assert pane.worded("metric") == "0.29 square metres of 0.33"
     # 1 m2 = 10.7639 ft2: 3.12 and 3.55
     assert pane.worded("feet") == "3.1 square feet of 3.6"
+
+
+def test_what_is_open_is_counted_as_one_says_it() -> None:
+    assert open_words({"stop": 1, "care": 2, "note": 0}) == "1 stop, 2 cares, 0 notes"
+    assert open_words({"stop": 0, "care": 1, "note": 5}, ("stop", "care")) == "0 stops, 1 care"
 
 
 def test_phrases_are_values_of_phrases() -> None:

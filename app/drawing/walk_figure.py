@@ -103,7 +103,10 @@ def _arrow(high: Point, low: Point, em: float) -> list[Item]:
         (back[0] - uy * em / 3, back[1] + ux * em / 3),
         (back[0] + uy * em / 3, back[1] - ux * em / 3),
     )
-    return [Line(high, back, "walk-fall"), Polygon(head, "walk-fall-head")]
+    size = em * _HEIGHT_LETTERS
+    beyond = (low[0] + ux * em * 1.4, low[1] + uy * em + size * 0.36)
+    word = Text(beyond, "down", "walk-height", "middle")
+    return [Line(high, back, "walk-fall"), Polygon(head, "walk-fall-head"), word]
 
 
 def _in_words(drawing: WalkDrawing, units: Units) -> str:

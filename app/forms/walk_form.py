@@ -5,6 +5,9 @@ room it stands for, or nothing); `from{n}`, `to{n}` (corner numbers) and `diagon
 (the letter of a wall), `along{n}`, `away{n}` and `height{n}`; `rises` (the number of the wall from
 which the ceiling rises, where the heights leave it open); `hand` (left, right), `by` (tape,
 laser) and `back` (not empty: the walk is back at its start).
+
+Between four corners there are two diagonals, so their ends need not be said: the first row is
+1 to 3, the second 2 to 4. One height needs no wall; of several each says at which it is.
 """
 
 from __future__ import annotations
@@ -28,6 +31,8 @@ WALL = (50.0, 60_000.0)
 ACROSS = (50.0, 90_000.0)
 HEIGHT = (300.0, 12_000.0)
 PLACE = (0.0, 60_000.0)
+OF_FOUR = (("1", "3"), ("2", "4"))
+"""The diagonals of a room of four corners, by the rows in which they are typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +105,8 @@ def field_name(field: str) -> str:
     number = int(match[2])
     if match[1] == "length":
         return f"wall {letter_at(number - 1)}"
-    return f"{'diagonal' if match[1] in ('from', 'to', 'diagonal') else 'height'} {number}"
+    ends = {"from": "the start of diagonal", "to": "the end of diagonal", "diagonal": "diagonal"}
+    return f"{ends.get(match[1], 'height')} {number}"
 
 
 def _as_typed(typed: Typed, name: str) -> str:
@@ -137,7 +143,11 @@ def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diago
         texts = [_as_typed(typed, each) for each in (f"from{n}", f"to{n}", name)]
         if not any(texts):
             continue
-        start, end = (_corner(typed, f"{side}{n}", corners) for side in ("from", "to"))
+        unsaid = OF_FOUR[n - 1] if corners == 4 and n <= 2 and not any(texts[:2]) else ("", "")
+        start, end = (
+            _corner(typed, f"{side}{n}", corners, usual)
+            for side, usual in zip(("from", "to"), unsaid, strict=True)
+        )
         length = typed.length(name, "the length of the diagonal", ACROSS)
         if start is None or end is None:
             continue
@@ -149,10 +159,10 @@ def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diago
     return diagonals
 
 
-def _corner(typed: Typed, name: str, corners: int) -> int | None:
-    text = _as_typed(typed, name)
+def _corner(typed: Typed, name: str, corners: int, usual: str) -> int | None:
+    text = _as_typed(typed, name) or usual
     if not re.fullmatch(r"[0-9]{1,3}", text) or not 1 <= int(text) <= max(corners, 1):
-        typed.fault(name, f"the number of a corner: 1 to {corners}")
+        typed.fault(name, f"type the number of a corner, 1 to {max(corners, 1)}")
         return None
     return int(text)
 
@@ -160,17 +170,19 @@ def _corner(typed: Typed, name: str, corners: int) -> int | None:
 def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> list[HeightAt]:
     heights = []
     letters = {letter_at(i): i + 1 for i in range(len(steps))}
-    for n in range(1, rows_of(typed.fields, "height") + 1):
+    last = letter_at(len(steps) - 1) if steps else "A"
+    rows = range(1, rows_of(typed.fields, "height") + 1)
+    sole = sum(bool(_as_typed(typed, f"height{n}")) for n in rows) == 1
+    for n in rows:
         texts = [_as_typed(typed, f"{each}{n}") for each in ("at", "along", "away", "height")]
         if not any(texts[1:]):
             continue
         height = typed.length(f"height{n}", "the height", HEIGHT)
         along = typed.length(f"along{n}", "the way along the wall", PLACE, empty=0)
         away = typed.length(f"away{n}", "the way out from the wall", PLACE, empty=0)
-        wall = letters.get(texts[0].upper() or "A")
+        wall = letters.get(texts[0].upper() or ("A" if sole else ""))
         if wall is None:
-            last = letter_at(len(steps) - 1) if steps else "A"
-            typed.fault(f"at{n}", f"the letter of a wall: A to {last}")
+            typed.fault(f"at{n}", f"type the letter of the wall, A to {last}")
             continue
         if along > steps[wall - 1].length_mm:
             typed.fault(

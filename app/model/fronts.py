@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.model.base import Point
@@ -79,6 +80,16 @@ def front_of(plan: Plan) -> Front:
     door_word = "garage door" if door.is_garage_door else "door"
     back = f"to {_wall_at(plan, ahead)}"
     return Front(ahead, f"towards the {door_word}", back, f"left{seen}", f"right{seen}")
+
+
+_SIDES = ("back", "right", "front", "left")
+_AHEAD = ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0))
+
+
+def sides_on_paper(plan: Plan) -> Mapping[str, str]:
+    """Return on which side of the drawing left, right, back and front of the room lie."""
+    turned = _AHEAD.index(front_of(plan).ahead)
+    return {side: _SIDES[(i + turned) % len(_SIDES)] for i, side in enumerate(_SIDES)}
 
 
 def _wall_at(plan: Plan, ahead: Point) -> str:

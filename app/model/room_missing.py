@@ -49,13 +49,13 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     if unasked:
         ask("house", "The house", f"not said: {', '.join(unasked)}")
     if not room.openings:
-        ask("openings", "Openings", "no door is said; routes and doors cannot be judged")
+        ask("openings", "Openings", "no door yet; ways on foot and doors cannot be checked")
     elif not any(opening.way_out for opening in room.openings):
-        ask("openings", "Openings", "none is said to be a way out")
+        ask("openings", "Openings", "none is marked as a way out")
     share = bare_share * _PERCENT
     if share:
         about = "under 1" if share < 1 else f"about {share:.0f}"
-        said = f"none is told over {about} percent of the floor; taken as high as the highest told"
+        said = f"no height given over {about} percent of the floor; the highest given is assumed"
         ask("ceiling", "Ceiling", said)
     if room.ceiling.construction == "unknown":
         ask("ceiling", "Ceiling", "not said what it is made of; nothing can be hung from it")
@@ -75,9 +75,9 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     elif room.electricity.amps is None:
         ask("electricity", "Electricity", "not said how many amperes feed the room")
     if room.electricity.residual_current_protection == "unknown":
-        ask("electricity", "Electricity", "not said whether a residual current device protects it")
+        ask("electricity", "Electricity", "not said whether a trip switch (RCD) protects it")
     if not room.sockets:
-        ask("sockets", "Sockets", "none is marked; leads cannot be judged")
+        ask("sockets", "Sockets", "none is marked; leads cannot be checked")
     unsaid = [
         words
         for value, words in (
@@ -93,11 +93,15 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
         ask("air", "Air", "not said whether fuel is burned or a car kept here")
     works = plan.works
     if works.full == "unknown" and not (works.stored or works.is_empty):
-        ask("things", "What is in it", "not said how full the room is; half of its floor is taken")
+        ask(
+            "things",
+            "What is in it",
+            "not said how full the room is; half full is assumed",
+        )
     if not plan.way_in:
-        ask("way-in", "Way in", "not measured; whether parcels get in cannot be told")
-    if room.tape_error_mm is None:
-        ask("measured", "Tape", "not said how exact it is; a usual error is taken")
+        ask("way-in", "Way in", "not measured; nobody can tell whether parcels get in")
+    if room.tape_error_mm is None and room.walk is None:
+        ask("measured", "Tape", "not said how exact it is; a usual error is assumed")
     return tuple(lines)
 
 

@@ -77,6 +77,10 @@ class Hand:
         """Choose a picture or a word of a group."""
         self.press(f'{scope} label:has([name="{name}"][value="{value}"])')
 
+    def take(self, kind: str) -> None:
+        """Take a thing from the shelf."""
+        self.press(f'#shelf [data-kit="{kind}"]')
+
     def tick(self, selector: str) -> None:
         """Tick a box."""
         self.press(f"label:has({selector})")
@@ -100,6 +104,16 @@ class Keys(Hand):
     def press(self, selector: str) -> None:
         self.count += 1
         self.to(selector)
+        self.page.keyboard.press("Enter")
+
+    def take(self, kind: str) -> None:
+        self.count += 1
+        self.to('#shelf [data-kit][tabindex="0"]')
+        self.page.keyboard.press("Home")
+        for _ in range(FAR_TABS):
+            if self.page.evaluate("document.activeElement.dataset.kit") == kind:
+                break
+            self.page.keyboard.press("ArrowRight")
         self.page.keyboard.press("Enter")
 
     def type(self, selector: str, text: str) -> None:

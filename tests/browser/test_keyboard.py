@@ -134,3 +134,23 @@ def test_the_focus_is_seen_on_every_kind_of_thing(page: Page, kept: PlanStore) -
             }"""
         )
         assert seen, selector
+    # the shelf is one stop of Tab: arrows go along it, and Tab comes back to where one was
+    here = "document.activeElement.dataset.kit"
+    first = page.evaluate(here)
+    page.keyboard.press("ArrowRight")
+    second = page.evaluate(here)
+    assert (first, second) == tuple(page.evaluate(
+        "[...document.querySelectorAll('#shelf [data-kit]')].slice(0, 2).map(k => k.dataset.kit)"
+    ))  # fmt: skip
+    page.keyboard.press("ArrowDown")
+    below = page.evaluate("document.activeElement.closest('section').getAttribute('aria-label')")
+    assert below == page.locator("#shelf .kit-group").nth(1).get_attribute("aria-label")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Tab")
+    assert page.evaluate(here) is None
+    page.keyboard.press("Shift+Tab")
+    assert page.evaluate(here) == second
+    page.keyboard.press("End")
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate(here) == page.locator("#shelf [data-kit]").last.get_attribute("data-kit")

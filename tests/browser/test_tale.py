@@ -129,7 +129,7 @@ def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
     desk = Desk(page, kept, plan_id).ready()
     for kind in GUIDE_PRICES:
         with desk.one_command():
-            hand.press(f'#shelf [data-kit="{kind}"]')
+            hand.take(kind)
     step = next(key for key, piece in kept.pieces(plan_id).items() if piece["type"] == "step")
     x, y, _ = desk.pose(step)
     with desk.one_command():
@@ -167,7 +167,7 @@ def test_the_first_half_hour_by_keys_alone(page: Page, kept: PlanStore) -> None:
     desk = Desk(page, kept, plan_id).ready()
     for kind in GUIDE_PRICES:
         with desk.one_command():
-            hand.press(f'#shelf [data-kit="{kind}"]')
+            hand.take(kind)
     step = next(key for key, piece in kept.pieces(plan_id).items() if piece["type"] == "step")
     expect(desk.drawn(step)).to_be_focused()
     x, y, _ = desk.pose(step)

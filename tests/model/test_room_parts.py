@@ -155,5 +155,5 @@ def test_floor_without_a_ceiling_is_missing() -> None:
         line.sentence for line in missing(half, bare_share(half.room)) if line.what == "Ceiling"
     ]
     assert said[0] == (
-        "none is told over about 50 percent of the floor; taken as high as the highest told"
+        "no height given over about 50 percent of the floor; the highest given is assumed"
     )

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from app.forms.room_edits import edit
 from app.model.base import Point
-from app.model.fronts import front_of, wall_names
+from app.model.fronts import front_of, sides_on_paper, wall_names
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.turning import door_below, turned_by_hand, turned_plan
@@ -107,6 +107,10 @@ def test_directions_are_those_of_somebody_who_looks_in_from_the_door() -> None:
     assert front_of(far).words(300, 0)[1] == (300, "to the boiler wall")
     below = door_below(plan)
     assert front_of(below).words(270, 0)[0] == (270, "right")
+    # so the card of a piece measures "from left" from the upper edge of the drawing
+    around = {"left": "back", "right": "front", "back": "right", "front": "left"}
+    assert sides_on_paper(plan) == around
+    assert sides_on_paper(below) == {side: side for side in around}
     assert (
         Pose(x_mm=1, y_mm=2, angle_deg=350)
         == turned_plan(make_plan(place("boiler", 2, -1, 260), room=room), 1).pieces[0].pose

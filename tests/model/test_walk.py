@@ -183,7 +183,24 @@ def test_a_pasted_text_is_no_length() -> None:
 
 def test_a_corner_that_is_not_there() -> None:
     fields = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, from1="1", to1="9", diagonal1="5 m")
-    assert faults(fields) == {"to1": "the number of a corner: 1 to 4"}
+    assert faults(fields) == {"to1": "type the number of a corner, 1 to 4"}
+
+
+def test_between_four_corners_the_ends_of_both_diagonals_go_without_saying() -> None:
+    four = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, diagonal1="5 m", diagonal2="5 m")
+    both = read_walk(four, "metric").walk.diagonals
+    assert [(each.start, each.end) for each in both] == [(1, 3), (2, 4)]
+    # half of it said, a third row, or more corners: then it is asked
+    assert set(faults(four | {"to2": "4"})) == {"from2"}
+    assert set(faults(four | {"diagonal3": "5 m"})) == {"from3", "to3"}
+    assert set(faults(typed(ELL, TURNS, diagonal1="5 m"))) == {"from1", "to1"}
+
+
+def test_one_height_needs_no_wall_and_of_two_each_says_its_own() -> None:
+    four = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, height1="2.31")
+    (one,) = read_walk(four, "metric").walk.heights
+    assert (one.wall, one.height_mm) == (1, 2310)
+    assert set(faults(four | {"at1": "A", "height2": "2.46"})) == {"at2"}
 
 
 def test_a_walk_comes_back_when_its_end_is_near_the_start() -> None:

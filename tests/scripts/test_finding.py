@@ -1,4 +1,4 @@
-"""Finding kit under any name: 120 everyday words, each with its kind of kit among the first three.
+"""Finding kit under any name: 320 everyday words, each with its kind of kit among the first three.
 
 The words are what households and the trade say (common practice, no source). The script of the
 shelf ranks them, run by node with the names and other names of the library.
@@ -7,6 +7,7 @@ shelf ranks them, run by node with the names and other names of the library.
 import json
 import shutil
 import subprocess
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 import pytest
@@ -65,9 +66,91 @@ WORDS = {
     "barbell holder": "bar-holder", "barbell hooks": "bar-hooks", "corner press": "landmine",
     "t bar row": "landmine",
 }  # fmt: skip
+# written down without a look at the names of the library; half of them found nothing then
+MORE = {
+    "squat cage": "full-rack", "weights bench": "flat-bench", "lifting bench": "flat-bench",
+    "dumbbell set": "dumbbell-rack-2", "hand weights rack": "dumbbell-rack-2",
+    "weight set": "iron-plates", "iron discs": "iron-plates", "rubber discs": "rubber-plates",
+    "bumpers": "rubber-plates", "barbell weights": "iron-plates", "weight stand": "plate-tree",
+    "plate rack": "plate-tree", "barbell rack": "bar-holder", "barbell stand": "bar-holder",
+    "bar storage": "bar-holder", "corner barbell": "landmine", "curling bar": "curl-bar",
+    "biceps bar": "curl-bar", "short barbell": "short-bar", "hexagon bar": "hex-bar",
+    "pull up frame": "pull-up-tower", "chinning bar": "pull-up-bar-wall",
+    "ceiling bar": "pull-up-bar-ceiling", "gym ladder": "wall-bars", "climbing frame": "wall-bars",
+    "hanging rings": "rings", "jogging machine": "running-machine",
+    "run machine": "running-machine", "electric treadmill": "running-machine",
+    "walking treadmill": "walking-pad", "walk pad": "walking-pad", "spin bike": "bike",
+    "static bike": "bike", "cycling machine": "bike", "reclining bike": "bike-lying",
+    "air resistance bike": "fan-bike", "indoor rower": "rower", "boat machine": "rower",
+    "skiing machine": "pull-ergometer", "crosstrainer": "cross-trainer",
+    "step machine": "stair-machine", "climbing machine": "stair-machine",
+    "stairs machine": "stair-machine", "pulldown": "pull-down", "lat machine": "pull-down",
+    "weight machine": "multi-station", "chest press machine": "multi-station",
+    "thigh machine": "leg-machine", "leg curl machine": "leg-machine", "sled": "leg-press",
+    "back machine": "back-extension", "sit up bench": "adjustable-bench",
+    "dip stand": "dip-station", "dipping bars": "dip-station", "bag stand": "standing-bag",
+    "hanging bag": "hung-bag", "kick bag": "standing-bag", "stretching mat": "mat-space",
+    "gym mat": "mat-space", "floor mat": "mat-space", "warm up": "mat-space",
+    "stretch": "mat-space", "skip rope": "skipping-space", "skipping": "skipping-space",
+    "lifting mat": "platform", "deadlift mat": "platform", "gym mirror": "mirror",
+    "flat screen": "screen", "projector": "screen", "cooling fan": "fan", "space heater": "heater",
+    "heat lamp": "radiant-panel", "moisture": "dehumidifier", "air drier": "dehumidifier",
+    "mini fridge": "fridge", "beer fridge": "fridge", "deepfreeze": "chest-freezer",
+    "tumble drier": "washing-machine", "clothes washer": "washing-machine",
+    "combi boiler": "boiler", "hot water tank": "boiler", "water tank": "boiler",
+    "fusebox": "consumer-unit", "electricity box": "consumer-unit", "switchboard": "consumer-unit",
+    "electric meter": "consumer-unit", "main tap": "water-stopcock",
+    "water valve": "water-stopcock", "shut off valve": "water-stopcock", "gas cock": "gas-tap",
+    "gas pipe": "gas-tap", "push bike": "bike-stored", "mountain bike": "bike-stored",
+    "childs bike": "bike-stored", "kids bike": "bike-stored", "steps": "ladder",
+    "loft ladder": "ladder", "bookcase": "shelving", "storage rack": "shelving",
+    "metal shelves": "shelving", "scooter": "motorbike", "moped": "motorbike", "automobile": "car",
+    "tool bench": "workbench", "vice": "workbench", "couch": "other-thing",
+    "lawn mower": "other-thing", "pram": "other-thing", "chest of drawers": "other-thing",
+    "armchair": "other-thing", "tool box": "other-thing", "log pile": "other-thing",
+    "paint tins": "other-thing", "tyres": "other-thing", "trestle": "workbench",
+    "plyometric box": "jump-box", "vaulting box": "jump-box", "step up box": "jump-box",
+    "kettlebell rack": "kettlebell-shelf", "adjustable weights": "adjustable-dumbbells",
+    "dial weights": "adjustable-dumbbells", "cable tower": "cable-column",
+    "pulley machine": "cable-column", "cable station": "cable-column", "seated rower": "pull-down",
+    "low pulley": "pull-down", "twin cable": "double-cable", "hamstring bench": "glute-ham",
+    "foldable rack": "folding-wall-rack", "wall mounted rack": "folding-wall-rack",
+    "squat rack stand": "squat-stands", "clothes dryer": "washing-machine",
+    "hand barbell": "adjustable-dumbbells", "short weights": "dumbbell-rack-2",
+    "dumbbell stand": "dumbbell-rack-2", "long barbell": "bar-20", "straight bar": "bar-20",
+    "squatting rack": "full-rack", "lifting cage": "full-rack", "press rack": "half-rack",
+    "wall folding rack": "folding-wall-rack", "benching bench": "flat-bench",
+    "sloping bench": "adjustable-bench", "gym bench": "flat-bench",
+    "pressing bench": "upright-bench", "plate hooks": "plate-pegs", "weight pegs": "plate-pegs",
+    "plates": "rubber-plates", "iron weights": "iron-plates", "weight rack": "plate-tree",
+    "bar hanger": "bar-hooks", "deadlifting bar": "hex-bar", "pulling bar": "pull-up-bar-wall",
+    "chin bar": "pull-up-bar-wall", "bar for the ceiling": "pull-up-bar-ceiling",
+    "rungs": "wall-bars", "hoops": "rings", "treading machine": "running-machine",
+    "jogger": "running-machine", "bike for indoors": "bike", "pedal machine": "bike",
+    "bike with back rest": "bike-lying", "wind bike": "fan-bike", "rowing boat": "rower",
+    "ski trainer": "pull-ergometer", "elliptic trainer": "cross-trainer",
+    "stair stepper": "stair-machine", "endless stairs": "stair-machine", "lats": "pull-down",
+    "rope pulley": "wall-pulley", "cables": "cable-column", "all in one gym": "multi-station",
+    "leg machine": "leg-machine", "knee machine": "leg-machine", "leg pusher": "leg-press",
+    "back stretcher": "back-extension", "ham raise": "glute-ham", "boxing sack": "hung-bag",
+    "boxing dummy": "standing-bag", "wooden crate": "jump-box", "aerobics": "step",
+    "mat": "mat-space", "gymnastics": "mat-space", "weightlifting floor": "platform",
+    "looking glass": "mirror", "display": "screen", "air blower": "fan", "stove": "heater",
+    "warm panel": "radiant-panel", "damp machine": "dehumidifier", "cool box": "fridge",
+    "ice box": "chest-freezer", "laundry machine": "washing-machine", "heating boiler": "boiler",
+    "fuses": "consumer-unit", "breakers": "consumer-unit", "water cock": "water-stopcock",
+    "gas valve": "gas-tap", "cycles": "bike-stored", "bmx": "bike-stored", "ladders": "ladder",
+    "rack for storage": "shelving", "boxes": "shelving", "estate car": "car",
+    "motor bike": "motorbike", "work table": "workbench", "bench vice": "workbench",
+    "table tennis table": "other-thing", "boxes of books": "other-thing", "cabinet": "other-thing",
+    "filing cabinet": "other-thing",
+}  # fmt: skip
+
+SLIPPED = {"tredmill", "dumbells", "eliptical"}
+"""Words of the lists that have a slip already."""
 
 
-def run_node(script: str) -> object:
+def run_node(script: str, words: Iterable[str] = ()) -> object:
     node = shutil.which("node")
     if node is None:
         pytest.skip("node is not on this machine: .ci/run puts it there")
@@ -76,8 +159,8 @@ def run_node(script: str) -> object:
         for key, kit in kit_types().items()
     ]
     whole = (
-        f"import {{ rank, nearest, slips }} from {json.dumps(FINDING.resolve().as_uri())};\n"
-        f"const things = {json.dumps(things)}; const words = {json.dumps(list(WORDS))};\n{script}"
+        f"import {{ nearest, ranks, slips }} from {json.dumps(FINDING.resolve().as_uri())};\n"
+        f"const things = {json.dumps(things)}; const words = {json.dumps(list(words))};\n{script}"
     )
     done = subprocess.run(
         [node, "--no-warnings", "--input-type=module", "-e", whole],
@@ -86,20 +169,52 @@ def run_node(script: str) -> object:
     return json.loads(done.stdout)
 
 
-def test_each_of_120_words_finds_its_kind_among_the_first_three() -> None:
-    assert len(WORDS) >= 120
+def missed(words: Mapping[str, str]) -> dict[str, list[str]]:
+    """Give the words whose kind of kit is not among the first three that they find."""
     first = run_node(
-        "console.log(JSON.stringify(words.map((word) => things"
-        ".map((thing) => [rank(thing, word), thing.key]).filter(([by]) => by !== null)"
-        ".sort((a, b) => a[0] - b[0]).slice(0, 3).map((one) => one[1]))));"
+        "console.log(JSON.stringify(words.map((word) => ranks(things, word)"
+        ".map((by, i) => [by, things[i].key]).filter(([by]) => by !== null)"
+        ".sort((a, b) => a[0] - b[0]).slice(0, 3).map((one) => one[1]))));",
+        words,
     )
     assert isinstance(first, list)
-    missed = {
+    return {
         word: three
-        for (word, key), three in zip(WORDS.items(), first, strict=True)
+        for (word, key), three in zip(words.items(), first, strict=True)
         if key not in three
     }
-    assert missed == {}
+
+
+def test_each_of_320_words_finds_its_kind_among_the_first_three() -> None:
+    assert len(WORDS) >= 120
+    assert len(WORDS | MORE) >= 320
+    assert missed(WORDS | MORE) == {}
+
+
+@pytest.mark.parametrize("slip", ["left out", "twice", "in the wrong order"])
+def test_a_long_word_with_one_slip_finds_the_same(slip: str) -> None:
+    changed = {
+        "left out": lambda w: w[:3] + w[4:],
+        "twice": lambda w: w[:4] + w[3:],
+        "in the wrong order": lambda w: w[:2] + w[3] + w[2] + w[4:],
+    }[slip]
+    long = {
+        w: key
+        for w, key in (WORDS | MORE).items()
+        if len(w) >= 7 and w.isalpha() and w not in SLIPPED
+    }
+    assert len(long) > 50
+    once = {changed(w): key for w, key in long.items()}
+    # with a letter left out "racking" is another word, "racing"
+    assert len(missed(once)) <= len(once) * 0.05, missed(once)
+
+
+def test_with_a_word_that_no_thing_has_the_others_count() -> None:
+    kit = run_node(
+        "console.log(JSON.stringify(ranks(things, 'purple rower').flatMap((by, i) =>"
+        "by === null ? [] : [things[i].key])));"
+    )
+    assert kit == ["rower"]
 
 
 def test_a_word_that_finds_nothing_is_answered_with_what_is_nearest() -> None:

@@ -25,6 +25,7 @@ from app.web.app import create_app
 from app.web.guests.app import create_guest_app
 from app.web.guests.limits import Buckets
 from app.web.guests.server import hide_secrets
+from app.wording import open_words
 from tests.web.building import plan_data, text
 
 HOME = "http://192.168.1.5:8766"
@@ -312,7 +313,7 @@ def test_options_are_seen_as_pictures_and_figures_and_nothing_else_of_them(
     assert "<b>Bench out" not in page
     assert page.count('<svg class="figure') == 2
     counts = house.verdict(second)["counts"]
-    assert page.count(f"<dd>{counts['stop']} stop, {counts['care']} care</dd>") == 2
+    assert page.count(f"<dd>{open_words(counts, ('stop', 'care'))}</dd>") == 2
     # neither the id of the other option nor anything of a plan outside the family, and no vote
     assert (second in page, "Private" in page, "<form" in page) == (False, False, False)
     for path in (f"/plan/{second}/sheet.svg", f"/api/plans/{second}"):

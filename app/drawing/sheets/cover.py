@@ -16,7 +16,7 @@ from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
 from app.scene.build import Scene
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_short
-from app.wording import area_words
+from app.wording import area_words, open_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,5 +94,5 @@ def _facts(scene: Scene, stops: int, cares: int) -> list[Entry]:
     if opened < shut - 1:
         rows.append(("under the open garage door", format_short(opened, units)))
     rows.append(("pieces of kit", str(len(scene.order))))
-    rows.append(("still open", f"{stops} stop, {cares} care"))
+    rows.append(("still open", open_words({"stop": stops, "care": cares}, ("stop", "care"))))
     return [Cells(row, (0.6, 0.4), (False, True)) for row in rows]

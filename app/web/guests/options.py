@@ -18,6 +18,7 @@ from app.web.api.shown import sees_money
 from app.web.guard.requester import author, link, voice
 from app.web.house import house
 from app.web.pages.options import apart, votes_by_letter
+from app.wording import open_words
 
 OPTIONS_PAGE = "/guest/options"
 guest_options = Blueprint("guest_options", __name__)
@@ -64,7 +65,7 @@ def _plan_id() -> str:
 
 
 def _figures_in_words(one: Glance) -> list[tuple[str, str]]:
-    figures = [("Open", f"{one.counts['stop']} stop, {one.counts['care']} care")]
+    figures = [("Open", open_words(one.counts, ("stop", "care")))]
     if not sees_money():
         return figures
     price, currency = one.price, one.plan.currency

@@ -22,7 +22,7 @@ from app.web.errors import status_of
 from app.web.guard.requester import author, shown_name
 from app.web.house import house
 from app.web.pages.typed_forms import Refused
-from app.wording import area_words, phrase
+from app.wording import area_words, open_words, phrase
 
 option_pages = Blueprint("option_pages", __name__)
 
@@ -166,7 +166,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
     measures = [
         (
             "Open",
-            f"{one.counts['stop']} stop, {one.counts['care']} care, {one.counts['note']} note",
+            open_words(one.counts),
             _best(one, every, lambda w: -_weight(w)),
         ),
         (

@@ -22,6 +22,7 @@ from app.library.kit import GROUPS, KitType, kit_types
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
+from app.model.fronts import sides_on_paper
 from app.scene.build import build_scene
 from app.units import Units, format_short
 from app.usecases.files import Sample, samples
@@ -160,6 +161,7 @@ def desk(plan_id: str) -> str:
         drawing=Markup(drawing),
         options=() if link() else options_of(house(), plan_id),
         sheets=shown_sheets(plan),
+        side=sides_on_paper(plan),
     )
 
 

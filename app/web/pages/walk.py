@@ -226,7 +226,10 @@ def _falls(seen: Seen) -> list[Fall]:
 
 
 def _by_field(faults: tuple[Fault, ...]) -> dict[str, str]:
-    return {fault.field: fault.sentence for fault in reversed(faults)}
+    first: dict[str, str] = {}
+    for fault in faults:
+        first.setdefault(fault.field, fault.sentence)
+    return first
 
 
 def _rough(form: Mapping[str, str], units: Units) -> str:

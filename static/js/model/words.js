@@ -10,7 +10,7 @@ import { nameOf, poseOf, sizeOf } from './plan.js';
 export function countWords(counts) {
 	const parts = /** @type {const} */ (['stop', 'care', 'note'])
 		.filter((word) => counts[word])
-		.map((word) => `${counts[word]} ${word}`);
+		.map((word) => `${counts[word]} ${word}${counts[word] === 1 ? '' : 's'}`);
 	return parts.join(', ') || 'no snags';
 }
 
@@ -22,11 +22,12 @@ export function openCount(counts) {
 /**
  * The sentence a screen reader says of a piece.
  * @param {State} state @param {Piece} piece @param {Record<string, KitRow>} library
+ * @param {string} left the side of the paper on which the left of the room lies
  */
-export function pieceSentence(state, piece, library) {
+export function pieceSentence(state, piece, library, left = 'left') {
 	const near = gaps(faces(state.plan.room), corners(poseOf(state, piece.id), sizeOf(piece, library)));
 	const units = state.plan.units;
-	const wall = near.find((gap) => gap.side === 'left');
+	const wall = near.find((gap) => gap.side === left);
 	const snags = state.verdict.snags.filter((s) => !s.settled && s.pieces.includes(piece.id)).length;
 	const parts = [nameOf(piece, library)];
 	if (wall && wall.gap < -1) parts.push(`${long(-wall.gap, units)} into the left wall`);

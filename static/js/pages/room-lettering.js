@@ -10,6 +10,11 @@ const BADGE_PX = 11;
 const INSIDE_PX = 15;
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8];
 const ASIDE_PX = [0, 5, 10, 15, 20];
+/** How much further from its corner a number goes for words. */
+const FURTHER_PX = [0, 8, 16, 24, 32, 40];
+const NOTES = '.layer-notes text, .layer-low text, .layer-kit text';
+/** How far the arrow of the fall goes aside for words, in px, the nearest first. */
+const FALL_ASIDE_PX = [0, 25, -25, 50, -50, 75, -75, 100, -100];
 
 /** @param {HTMLElement} stage */
 export function placeLettering(stage) {
@@ -17,6 +22,8 @@ export function placeLettering(stage) {
 	const screen = overlay instanceof SVGSVGElement ? overlay.getScreenCTM() : null;
 	if (!screen || !screen.a) return;
 	const figures = clearFigures(stage, screen.a);
+	clearNumbers(stage, screen.a);
+	clearFall(stage, screen.a);
 	const standing = [...figures, ...boxes(stage, '.corner-number, .plug, .grip, .layer-notes text, .layer-low text')];
 	/** @param {number} x @param {number} y */
 	const at = (x, y) => new DOMPoint(x, y).matrixTransform(screen);
@@ -43,6 +50,37 @@ export function placeLettering(stage) {
 		}
 		const { x, y } = at(best.x, best.y);
 		standing.push({ left: x - BADGE_PX, right: x + BADGE_PX, top: y - BADGE_PX, bottom: y + BADGE_PX });
+	}
+}
+
+/** Shift the arrow of the fall to where it covers no word. @param {HTMLElement} stage @param {number} px of a mm */
+function clearFall(stage, px) {
+	const fall = stage.querySelector('.falls');
+	if (!(fall instanceof SVGGElement)) return;
+	fall.style.translate = '';
+	const taken = boxes(stage, `${NOTES}, .badge`);
+	const box = boxOf(fall);
+	const level = box.right - box.left > box.bottom - box.top;
+	const best = FALL_ASIDE_PX.map((far) => ({ x: level ? 0 : far, y: level ? far : 0 })).find(
+		({ x, y }) => !crossed(shifted(box, x, y), taken),
+	);
+	if (best) fall.style.translate = `${best.x / px}px ${best.y / px}px`;
+}
+
+/** Put the number of a corner as near to it as other lettering allows. @param {HTMLElement} stage @param {number} px of a mm */
+function clearNumbers(stage, px) {
+	const taken = boxes(stage, NOTES);
+	for (const number of stage.querySelectorAll('.corner .corner-number')) {
+		if (!(number instanceof SVGElement)) continue;
+		number.style.translate = '';
+		const side = [...number.classList].find((one) => one.startsWith('to-'))?.slice(3) ?? '';
+		const [dx, dy] = [
+			Number(side.includes('e')) - Number(side.includes('w')),
+			Number(side.includes('s')) - Number(side.includes('n')),
+		];
+		const box = boxOf(number);
+		const far = FURTHER_PX.find((one) => !crossed(shifted(box, dx * one, dy * one), taken));
+		if (far) number.style.translate = `${(dx * far) / px}px ${(dy * far) / px}px`;
 	}
 }
 

@@ -58,12 +58,30 @@ function renumber(list) {
 	}
 }
 
+/** Between four corners there are two diagonals: their ends need not be typed. */
+const OF_FOUR = { from1: '1', to1: '3', from2: '2', to2: '4' };
+
+/** Examples in the units of the tape, and the ends of diagonals that go without saying. */
+function hints() {
+	const feet = (typed()['units'] ?? form.dataset['units']) === 'feet';
+	for (const input of form.querySelectorAll('input[data-metric]')) {
+		if (input instanceof HTMLInputElement) input.placeholder = input.dataset[feet ? 'feet' : 'metric'] ?? '';
+	}
+	const lengths = [...walls.querySelectorAll('input[data-name="length"]')];
+	const four = lengths.filter((one) => one instanceof HTMLInputElement && one.value.trim()).length === 4;
+	for (const [name, corner] of Object.entries(OF_FOUR)) {
+		const input = form.elements.namedItem(name);
+		if (input instanceof HTMLInputElement) input.placeholder = four ? corner : '';
+	}
+}
+
 /** Add a row to a list and give its first field. @param {string} which @returns {HTMLInputElement} */
 function addRow(which) {
 	const list = need(form, `#${which}`, HTMLElement);
 	const pattern = need(document, PATTERNS[which] ?? '', HTMLTemplateElement);
 	list.append(pattern.content.cloneNode(true));
 	renumber(list);
+	hints();
 	return need(list.lastElementChild ?? list, 'input:not([type])', HTMLInputElement);
 }
 
@@ -180,6 +198,7 @@ if (matchMedia('(pointer: coarse)').matches) {
 		(target.closest('li') ?? target).scrollIntoView({ block: 'start' });
 	});
 }
+form.addEventListener('input', hints);
 form.addEventListener('input', soon);
 form.addEventListener('focusout', soon);
 
@@ -215,6 +234,7 @@ form.addEventListener('click', (event) => {
 		if (!row || !near) return;
 		row.remove();
 		renumber(walls);
+		hints();
 		need(near, 'input:not([type])', HTMLInputElement).focus();
 		soon();
 	}
@@ -225,4 +245,5 @@ const first =
 	wrong ??
 	[...walls.querySelectorAll('input[data-name="length"]')].find((i) => i instanceof HTMLInputElement && !i.value);
 if (first instanceof HTMLElement) first.focus();
+hints();
 if (!form.dataset['plan'] && !answer.querySelector('svg')) soon();

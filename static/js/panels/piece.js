@@ -7,6 +7,7 @@ import { short } from '../model/written.js';
 import { nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
 
 /** @import {KitRow, Piece, PieceActions, State} from '../types.js' */
+/** @typedef {'left'|'right'|'back'|'front'} Side */
 
 const NUMBERS = new Set(['angle_deg', 'grade_percent', 'price_minor']);
 
@@ -156,7 +157,7 @@ export class PieceCard {
 		const units = state.plan.units;
 		if (name === 'angle_deg') return String(Math.round(poseOf(state, piece.id).angle_deg * 10) / 10);
 		if (name === 'left' || name === 'back') {
-			const gap = this.#gap(name);
+			const gap = this.#gap(this.#side(name));
 			return gap === null ? '' : short(gap, units);
 		}
 		if (name === 'price_minor') {
@@ -170,7 +171,19 @@ export class PieceCard {
 		return value === null ? '' : short(value, units);
 	}
 
-	/** @param {'left'|'back'} side */
+	/** On which side of the paper the left or the back of the room lies. @param {string} name @returns {Side} */
+	#side(name) {
+		return /** @type {Side} */ (this.inputs.find((input) => input.name === name)?.dataset['side'] ?? name);
+	}
+
+	/** Move up to a distance from a wall. @param {Side} side @param {number} mm */
+	#goTo(side, mm) {
+		const by = mm - (this.#gap(side) ?? 0);
+		const [x, y] = { left: [1, 0], right: [-1, 0], back: [0, 1], front: [0, -1] }[side];
+		this.actions.shift(by * (x ?? 0), by * (y ?? 0));
+	}
+
+	/** @param {Side} side */
 	#gap(side) {
 		const [state, piece] = this.#now();
 		if (!state || !piece) return null;
@@ -201,8 +214,7 @@ export class PieceCard {
 		if (this.#state?.chosen !== state.chosen) return;
 		input.removeAttribute('aria-invalid');
 		if (name === 'angle_deg') this.actions.face(value ?? 0);
-		else if (name === 'left') this.actions.shift((value ?? 0) - (this.#gap('left') ?? 0), 0);
-		else if (name === 'back') this.actions.shift(0, (value ?? 0) - (this.#gap('back') ?? 0));
+		else if (name === 'left' || name === 'back') this.#goTo(this.#side(name), value ?? 0);
 		else if (name === 'price_minor') {
 			this.actions.edit({ price_minor: value === null ? null : Math.round(value * 100) });
 		} else this.actions.edit({ [name]: value });

@@ -1,7 +1,7 @@
 /** The shelf: finding kit by typing, choosing it by click or Enter. */
 
 import { need, say, takesText } from '../dom.js';
-import { nearest, rank, wordsOf } from '../model/finding.js';
+import { nearest, ranks, wordsOf } from '../model/finding.js';
 import { short } from '../model/written.js';
 
 /** @import {KitRow} from '../types.js' */
@@ -54,6 +54,7 @@ export class Shelf {
 			find.select();
 		});
 		this.#looked(root, point);
+		this.#oneStop();
 		root.addEventListener('click', (event) => {
 			const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
 			if (item) pick(item.getAttribute('data-kit') ?? '');
@@ -83,6 +84,64 @@ export class Shelf {
 		root.addEventListener('pointerleave', leaves);
 		root.addEventListener('focusin', rests);
 		root.addEventListener('focusout', leaves);
+	}
+
+	/**
+	 * Tab comes to the shelf once, to where one was last; arrows go along it, Home and End to its
+	 * ends, up and down to the group before and after (ARIA Authoring Practices, roving tabindex).
+	 */
+	#oneStop() {
+		const run = need(this.root, '.shelf-run', HTMLElement);
+		for (const { element } of this.items) element.tabIndex = -1;
+		this.#stopAt(null);
+		run.addEventListener('focusin', (event) => {
+			const item = event.target instanceof Element ? event.target.closest('[data-kit]') : null;
+			if (item instanceof HTMLElement && !item.closest('.nearest')) this.#stopAt(item);
+		});
+		run.addEventListener('keydown', (event) => {
+			const row = this.#row();
+			const at = row.findIndex((element) => element === event.target);
+			if (at < 0 || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+			const group = (/** @type {number} */ i) => row[i]?.closest('.kit-group');
+			const heads = row.flatMap((_, i) => (i === 0 || group(i) !== group(i - 1) ? [i] : []));
+			/** @type {Record<string, number>} */
+			const ways = {
+				ArrowRight: at + 1,
+				ArrowLeft: at - 1,
+				ArrowDown: heads.find((i) => i > at) ?? row.length - 1,
+				ArrowUp: heads.filter((i) => i < at).at(-1) ?? 0,
+				Home: 0,
+				End: row.length - 1,
+			};
+			const to = ways[event.key];
+			if (to === undefined) return;
+			event.preventDefault();
+			row[Math.min(Math.max(to, 0), row.length - 1)]?.focus();
+		});
+	}
+
+	/** The kit that is seen, in the order in which it is seen. @returns {HTMLElement[]} */
+	#row() {
+		const order = (/** @type {Element|null} */ one) => (one instanceof HTMLElement ? Number(one.style.order) : 0);
+		return this.items
+			.map(({ element }) => element)
+			.filter((element) => element.offsetParent)
+			.sort((one, other) => {
+				const [here, there] = [one.closest('.kit-group'), other.closest('.kit-group')];
+				return here === there ? order(one.parentElement) - order(other.parentElement) : order(here) - order(there);
+			});
+	}
+
+	/**
+	 * Let Tab stop at one thing of the shelf.
+	 * @param {HTMLElement|null} item null: where it stops now, or at the first that is seen
+	 */
+	#stopAt(item) {
+		const now = this.items.find(({ element }) => element.tabIndex === 0)?.element ?? null;
+		const seen = now?.offsetParent ? now : (this.#row()[0] ?? this.items[0]?.element ?? null);
+		const next = item ?? seen;
+		if (now && now !== next) now.tabIndex = -1;
+		if (next) next.tabIndex = 0;
 	}
 
 	/**
@@ -122,7 +181,8 @@ export class Shelf {
 	/** @param {string} text */
 	#find(text) {
 		const typed = wordsOf(text).length > 0;
-		const ranked = this.items.map((item) => ({ item, by: typed ? rank(item, text) : 0 }));
+		const by = typed ? ranks(this.items, text) : this.items.map(() => 0);
+		const ranked = this.items.map((item, i) => ({ item, by: by[i] ?? null }));
 		for (const { item, by } of ranked) {
 			const cell = item.element.parentElement;
 			if (!cell) continue;
@@ -140,6 +200,7 @@ export class Shelf {
 		this.none.hidden = found.length > 0;
 		if (!found.length) this.#offerNearest(text);
 		this.#lead(text);
+		this.#stopAt(null);
 	}
 
 	/**

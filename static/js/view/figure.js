@@ -23,6 +23,8 @@ export class Figure {
 	constructor(svg, library) {
 		this.svg = svg;
 		this.library = library;
+		/** The side of the paper on which the left of the room lies. */
+		this.left = document.querySelector('#piece [name="left"]')?.getAttribute('data-side') ?? 'left';
 		this.pristine = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
 		this.#parsed.set('', this.pristine);
 		svg.setAttribute('role', 'group');
@@ -131,7 +133,7 @@ export class Figure {
 			if (!group) continue;
 			put(group, 'role', 'button');
 			put(group, 'tabindex', '0');
-			put(group, 'aria-label', pieceSentence(state, piece, this.library));
+			put(group, 'aria-label', pieceSentence(state, piece, this.library, this.left));
 			const chosen = state.chosen === piece.id || state.others.includes(piece.id);
 			put(group, 'aria-pressed', String(chosen));
 			group.classList.toggle('is-chosen', chosen);
