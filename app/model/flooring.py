@@ -2,17 +2,69 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
-from app.model.base import Frozen, Id, Label, Length, Point
+from app.model.base import Coordinate, Frozen, Id, Label, Length, Point, Size, by_id
 from app.model.finishing import Typed
 from app.model.money import Minor
 from app.model.room import CoveringMaterial
 
 FloorKind = Literal["mat", "roll", "tile", "board"]
 Joints = Literal["staggered", "straight", "balanced"]
+
+
+Corners = tuple[Length, Length, Length, Length]
+"""Left, top, right and bottom of a rectangle in its stock piece, in mm."""
+CORNERS_AT_MOST = 400
+PIECES_AT_MOST = 4000
+
+
+class Ring(Frozen):
+    """What stands within a piece: the outline of the hole."""
+
+    outline: tuple[Point, ...] = Field(min_length=3, max_length=CORNERS_AT_MOST)
+
+
+class LaidPiece(Frozen):
+    """One piece of a floor that is being laid; its id is its number.
+
+    `outline` and `holes` are where it lies on the plan, `rect` what it is cut from its stock piece
+    and `quarters` how often it lies turned there, clockwise. Of one that is `down` also the `blank`
+    that it was cut from is known and what was `left` of that: offcuts in the hand.
+    """
+
+    id: Annotated[str, Field(pattern=r"^[1-9][0-9]{0,4}$")]
+    outline: tuple[Point, ...] = Field(min_length=3, max_length=CORNERS_AT_MOST)
+    holes: tuple[Ring, ...] = Field(default=(), max_length=CORNERS_AT_MOST)
+    sheet: int = Field(ge=1, le=PIECES_AT_MOST)
+    rect: Corners
+    quarters: int = Field(default=0, ge=0, le=3)
+    down: bool = False
+    blank: Corners | None = None
+    left: tuple[Corners, ...] = Field(default=(), max_length=CORNERS_AT_MOST)
+
+
+class Begun(Frozen):
+    """Where the joints of a floor run that is being laid, so that they stay where they are.
+
+    `points` are the left end of the start wall and a point straight before it, `long_mm` how long
+    the wall was. Joints between rows lie at `rows_at`, those of each row at its one of `phases`
+    (mm in the frame of these points; both go on by a piece); the first of them is that of the row
+    that ends `first_row` rows from there.
+    """
+
+    points: tuple[Point, Point]
+    wall: Id
+    long_mm: Size
+    from_right: bool
+    along: bool
+    joints: Joints
+    stagger: float = Field(ge=0, lt=1)
+    rows_at: Coordinate
+    phases: tuple[Coordinate, ...] = Field(min_length=1, max_length=PIECES_AT_MOST)
+    first_row: int = Field(ge=-PIECES_AT_MOST, le=PIECES_AT_MOST)
 
 
 class FloorLaying(Frozen):
@@ -30,7 +82,8 @@ class FloorLaying(Frozen):
     half a piece or more at both edges. `turns`: a cut may lie turned in the stock piece.
     `factory_edges`: no cut edge may lie at a joint. `under` names staying pieces that are laid
     under; the others that stand on the floor are laid round. Mass is for one stock piece and wins
-    over the density. Prices are for one stock piece.
+    over the density. Prices are for one stock piece. Once the first piece lies, `begun` and `laid`
+    hold how the rest goes on.
     """
 
     id: Id
@@ -60,6 +113,13 @@ class FloorLaying(Frozen):
     factory_edges: bool = False
     zone: tuple[Point, ...] = ()
     under: tuple[Id, ...] = ()
+    begun: Begun | None = None
+    laid: tuple[LaidPiece, ...] = Field(default=(), max_length=PIECES_AT_MOST)
+
+    @field_validator("laid")
+    @classmethod
+    def _in_order(cls, pieces: tuple[LaidPiece, ...]) -> tuple[LaidPiece, ...]:
+        return by_id(pieces)
 
     @property
     def name(self) -> str:

@@ -80,12 +80,7 @@ def cut_sheets(
         return SheetPlan((), 0)
     steps = STEPS_PER_MM
     width, height, kerf = (round(mm * steps) for mm in (width_mm, height_mm, kerf_mm))
-    kinds: dict[tuple[Form, ...], list[int]] = {}
-    for number, one in enumerate(wanted):
-        lies = forms(
-            round(one.width_mm * steps), round(one.height_mm * steps), one.edges, one.turns
-        )
-        kinds.setdefault(lies, []).append(number)
+    kinds = kinds_of(wanted)
     ways = list(kinds)
     counts = [len(numbers) for numbers in kinds.values()]
     area = sum(w[0].width * w[0].height * n for w, n in zip(ways, counts, strict=True))
@@ -115,11 +110,20 @@ def cut_sheets(
     return SheetPlan(_sheets(used, kinds.values(), (width, height), kerf), bound)
 
 
+def kinds_of(wanted: Sequence[Wanted]) -> dict[tuple[Form, ...], list[int]]:
+    """Return the different cuts, each with the numbers of those that are alike."""
+    kinds: dict[tuple[Form, ...], list[int]] = {}
+    for number, one in enumerate(wanted):
+        width, height = (round(mm * STEPS_PER_MM) for mm in (one.width_mm, one.height_mm))
+        kinds.setdefault(forms(width, height, one.edges, one.turns), []).append(number)
+    return kinds
+
+
 def _sheets(
     boxes: Sequence[Box], kinds: Iterable[Sequence[int]], size: tuple[int, int], kerf: int
 ) -> tuple[CutSheet, ...]:
     numbers_left = [list(numbers) for numbers in kinds]
-    return tuple(_sheet(box, *size, kerf, numbers_left) for box in boxes)
+    return tuple(sheet_of(box, *size, kerf, numbers_left) for box in boxes)
 
 
 def _check(wanted: Sequence[Wanted], width_mm: float, height_mm: float, kerf_mm: float) -> None:
@@ -146,7 +150,7 @@ def _choose(
     if len(greedy) > bound:
         # A set within a larger one is no use of its own: what is cut too much is left out
         # afterwards.
-        largest = [s for s in sets.boxes if not _grows(s, sets)]
+        largest = [s for s in sets.boxes if not grows(s, sets)]
         ones = [1] * len(largest)
         choice = whole_choice(largest, ones, counts, None, SOLVER_NODES)
         if choice.times is not None and choice.cost <= len(greedy):
@@ -157,7 +161,8 @@ def _choose(
     return [sets.boxes[s][0] for s in greedy], bound
 
 
-def _grows(one: tuple[int, ...], sets: Sets) -> bool:
+def grows(one: tuple[int, ...], sets: Sets) -> bool:
+    """Return whether a set fits with one cut more, so that it is of no use of its own."""
     return any((*one[:i], n + 1, *one[i + 1 :]) in sets.boxes for i, n in enumerate(one))
 
 
@@ -203,26 +208,30 @@ def _without_surplus(
     left, used = list(counts), list[Box]()
     for column, count in zip(columns, times, strict=True):
         for _ in range(count):
-            box = _only(sets.boxes[column][0], left)
+            box = only_wanted(sets.boxes[column][0], left)
             if box is not None:
                 used.append(box)
     return used
 
 
-def _only(box: Box, left: list[int]) -> Box | None:
+def only_wanted(box: Box, left: list[int]) -> Box | None:
     """Return the box with the cuts that are still wanted, and take them off the list."""
     if box.first is None or box.second is None:
         if left[box.kind] == 0:
             return None
         left[box.kind] -= 1
         return box
-    first, second = _only(box.first, left), _only(box.second, left)
+    first, second = only_wanted(box.first, left), only_wanted(box.second, left)
     if first is None or second is None:
         return first or second
     return replace(box, first=first, second=second)
 
 
-def _sheet(box: Box, width: int, height: int, kerf: int, numbers: list[list[int]]) -> CutSheet:
+def sheet_of(box: Box, width: int, height: int, kerf: int, numbers: list[list[int]]) -> CutSheet:
+    """Return a stock piece cut as a box says; the cuts take their `numbers`, by kind, off them.
+
+    Sizes are whole steps.
+    """
     rects: list[CutRect] = []
     knife: list[Segment] = []
     steps = STEPS_PER_MM

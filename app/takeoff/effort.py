@@ -53,6 +53,9 @@ SETS_AT_MOST = 3_000
 PAIRS_AT_MOST = 60_000
 """Ways to part sets of cuts in two that are weighed for one stock piece."""
 
+OFFCUTS_AT_MOST = 24
+"""Offcuts, the largest first, that are weighed for what is still to be cut: more lie on no pile."""
+
 PIECES_LAID_AT_MOST = 4_000
 """Pieces of one laid floor: more are a size typed wrong, and no drawing would show them."""
 

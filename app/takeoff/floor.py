@@ -11,6 +11,7 @@ from app.model.flooring import FloorLaying, Joints
 from app.model.room import Covering
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.floor_going import going_on, going_words
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, lay_floor
 from app.takeoff.floor_region import (
     THIRD,
@@ -20,6 +21,7 @@ from app.takeoff.floor_region import (
     gap_of,
     laid_round,
     start_of,
+    start_words,
 )
 from app.takeoff.floor_search import search_floor
 from app.takeoff.floor_shapes import slits_of
@@ -130,6 +132,8 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
 
 
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
+    if laying.laid:
+        return _gone_on(scene, laying)
     if compare:
         # The same layout, with others beside it: what is asked for both ways is laid once.
         plain = floor_layout(scene, laying, compare=False)
@@ -142,20 +146,30 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
     laid = lay_floor(scene, laying, start)
     if laid.knife_joints and not laying.factory_edges and laying.kind != "tile":
         laid = _edged(scene, laid)
+    return _layout(scene, laid, _sentence(scene, laid, searched), searched)
+
+
+def _layout(scene: Scene, laid: Laid, sentence: str, searched: Searched | None) -> Layout:
+    laying = laid.laying
     lift = piece_kg(laying)
-    per_m2 = lift / piece_m2(laying)
     price = laying.price_minor
     return Layout(
         laid,
         laid.to_buy * lift,
-        laid.area_m2 * per_m2,
+        laid.area_m2 * lift / piece_m2(laying),
         lift,
         None if price is None else price * laying.pack * packs(laid),
-        _sentence(scene, laid, searched),
+        sentence,
         tuple(_notes(scene, laid, lift, ())),
         (),
         searched,
     )
+
+
+def _gone_on(scene: Scene, laying: FloorLaying) -> Layout:
+    """Return a floor that is being laid: there is no other way to lay what lies."""
+    laid = going_on(scene, laying)
+    return _layout(scene, laid, going_words(laid), None)
 
 
 def _edged(scene: Scene, laid: Laid) -> Laid:
@@ -199,16 +213,6 @@ def piece_m2(laying: FloorLaying) -> float:
 
 def _some(count: int, one: str) -> str:
     return f"{count} {one}" if count == 1 else f"{count} {one}s"
-
-
-def start_words(scene: Scene, start: Start) -> str:
-    """Say where the first piece lies: "from the back wall, left end"."""
-    names = (
-        name
-        for name, wall in zip(scene.fixed_names, scene.room.walls, strict=False)
-        if wall.id == start.wall
-    )
-    return f"from {next(names)}, {'right' if start.from_right else 'left'} end"
 
 
 def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:

@@ -35,7 +35,7 @@ class Mat:
     `polygon` is on the plan, `outline` in its stock piece seen from above (mm from top left, as
     cut). `sheet` is the number of its stock piece, `rect` where it lies there. `cut` tells that a
     knife is needed, `notched` that more than a rectangle is, `knife_joints` counts edges cut by
-    knife that lie at a joint.
+    knife that lie at a joint; `down` tells that it lies already.
     """
 
     number: int
@@ -48,6 +48,7 @@ class Mat:
     notched: bool
     narrow: bool
     knife_joints: int
+    down: bool = False
 
     @property
     def size_mm(self) -> tuple[float, float]:
@@ -140,15 +141,15 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     else:
         cells = lay_at(RowCutter(region, grid), start)
     # Whole pieces need no knife and no search: only what is cut is planned on stock pieces.
-    plan = [i for i, cell in enumerate(cells) if not _is_whole(cell, grid)]
-    edges = [_joint_edges(cell, region) for cell in cells]
+    plan = [i for i, cell in enumerate(cells) if not is_whole(cell, grid)]
+    edges = [joint_edges(cell, region) for cell in cells]
     # A joint between two factory edges closes; a knife's edge there shows, so such edges may be
     # asked for.
     held = laying.kind == "tile" or laying.factory_edges
     # Tiles lock into one another: a turned one does not fit its neighbours.
     turns = laying.turns and laying.kind != "tile"
     wanted = [
-        Wanted(*_rectangle(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
+        Wanted(*rectangle_of(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
     ]
     cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
     mats, sheets = _numbered(cells, plan, cuts, grid, edges, frame)
@@ -167,12 +168,13 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     )
 
 
-def _is_whole(cell: Cell, grid: Grid) -> bool:
+def is_whole(cell: Cell, grid: Grid) -> bool:
+    """Return whether a piece is as large as it comes."""
     u0, v0, u1, v1 = cell.bounds
     return u1 - u0 > grid.length - TOLERANCE_MM / 2 and v1 - v0 > grid.depth - TOLERANCE_MM / 2
 
 
-def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
+def rectangle_of(cell: Cell, grid: Grid) -> tuple[float, float]:
     """Return what is marked on the stock piece: to half the tolerance, as a fitter could cut it."""
     u0, v0, u1, v1 = cell.bounds
     fine = TOLERANCE_MM / 2
@@ -181,7 +183,7 @@ def _rectangle(cell: Cell, grid: Grid) -> tuple[float, float]:
     return min(along, grid.length), min(across, grid.depth)
 
 
-def _joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
+def joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
     """Return at which edges a neighbour lies: floor goes on there by more than the tolerance."""
     u0, v0, u1, v1 = cell.bounds
     # A sliver of rounding beside an edge is no neighbour, so more than the tolerance must go on
@@ -226,7 +228,7 @@ def _numbered(
             rect = CutRect(i + 1, 0.0, 0.0, grid.length, grid.depth, 0)
             sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, (rect,), ()))
             sheet = len(sheets)
-        mats.append(_mat(cell, i + 1, sheet, rect, grid, edges[i], frame))
+        mats.append(mat_of(cell, i + 1, sheet, rect, grid, edges[i], frame))
     return tuple(mats), tuple(sheets)
 
 
@@ -234,9 +236,10 @@ def _renumbered(rect: CutRect, number: int) -> CutRect:
     return CutRect(number, rect.x_mm, rect.y_mm, rect.width_mm, rect.height_mm, rect.quarters)
 
 
-def _mat(
+def mat_of(
     cell: Cell, number: int, sheet: int, rect: CutRect, grid: Grid, joints: Edge, frame: Frame
 ) -> Mat:
+    """Return a piece as it lies and as it is cut; `joints` are its edges at a neighbour."""
     u0, v0, u1, v1 = cell.bounds
     # A band one tolerance wide along two sides is what turning into the frame can take; more is a
     # notch.
@@ -259,7 +262,7 @@ def _mat(
         cell.row,
         sheet,
         rect,
-        notched or not _is_whole(cell, grid),
+        notched or not is_whole(cell, grid),
         notched,
         narrow(cell, grid.least_at(cell.bounds)),
         (joints & ~factory).bit_count(),

@@ -215,3 +215,13 @@ def _training(scene: Scene, wall: WallShape) -> tuple[float, float]:
     mean = np.array(points, dtype=np.float64).mean(axis=0)
     at = frame_of(wall).into(shapely.Point(float(mean[0]), float(mean[1])))
     return float(shapely.get_x(at)), float(shapely.get_y(at))
+
+
+def start_words(scene: Scene, start: Start) -> str:
+    """Say where the first piece lies: "from the back wall, left end"."""
+    names = (
+        name
+        for name, wall in zip(scene.fixed_names, scene.room.walls, strict=False)
+        if wall.id == start.wall
+    )
+    return f"from {next(names)}, {'right' if start.from_right else 'left'} end"

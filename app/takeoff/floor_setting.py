@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.scene.build import Scene
-from app.takeoff.floor import Layout, start_words
-from app.takeoff.floor_region import door_stop_of, frame_of, gap_of
+from app.takeoff.floor import Layout
+from app.takeoff.floor_region import door_stop_of, frame_of, gap_of, start_words
 from app.units import Units
 from app.wording import length_words
 

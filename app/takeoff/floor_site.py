@@ -57,9 +57,13 @@ class Site:
 
 def site_of(scene: Scene, laying: FloorLaying, start: Start) -> Site:
     """Return what a start has to be laid on. Raises PlanError for what cannot be laid."""
-    check(laying)
     wall = next(wall for wall in scene.room.walls if wall.id == start.wall)
-    frame = frame_of(wall)
+    return site_in(scene, laying, start, frame_of(wall))
+
+
+def site_in(scene: Scene, laying: FloorLaying, start: Start, frame: Frame) -> Site:
+    """Return the same in a frame that is given. Raises PlanError for what cannot be laid."""
+    check(laying)
     covered = floor_to_cover(scene, laying)
     # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
     region = shapely.set_precision(frame.into(covered), 1 / STEPS_PER_MM)

@@ -43,9 +43,12 @@ class Choice:
 def trade(scene: Scene, laying: FloorLaying) -> tuple[Choice, ...]:
     """Return the ways worth a look, the best one first; the one that is laid now among them.
 
-    Empty where nothing can be laid.
+    Empty where nothing can be laid, and where it is being laid already.
     """
     found: list[Choice] = []
+    if laying.laid:
+        # What lies can be laid no other way.
+        return ()
     for name, way in _named(scene, laying):
         now = way == laying
         try:

@@ -54,11 +54,12 @@ def whole_choice(
     wanted: Sequence[int],
     at_most: int | None,
     nodes: int,
+    limits: Sequence[tuple[Sequence[int], int]] = (),
 ) -> Chosen:
     """Choose how often to use each column so that all is cut at the least cost.
 
     With `at_most` only a choice that costs no more will do. `nodes` are the branches that the
-    solver may open.
+    solver may open. `limits` are columns, by their places, and how often they may be used together.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -70,6 +71,10 @@ def whole_choice(
     rules = [LinearConstraint(matrix, lb=need)]
     if at_most is not None:
         rules.append(LinearConstraint(cost[None, :], ub=at_most))
+    for places, most_times in limits:
+        row = np.zeros((1, len(cost)))
+        row[0, list(places)] = 1
+        rules.append(LinearConstraint(row, ub=most_times))
     result = milp(
         cost,
         integrality=np.ones_like(cost),

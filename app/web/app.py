@@ -17,6 +17,7 @@ from app.web.pages.arranging import arranging_pages
 from app.web.pages.figures import figure_pages
 from app.web.pages.fitting import fitting_pages
 from app.web.pages.history import history
+from app.web.pages.laying import lay_pages
 from app.web.pages.measuring import measuring
 from app.web.pages.months import months_pages
 from app.web.pages.options import option_pages
@@ -78,6 +79,7 @@ def create_app(
         history,
         room_pages,
         account_pages,
+        lay_pages,
         shopping_pages,
         months_pages,
         picture_pages,

@@ -37,7 +37,7 @@ OPEN_FROM = {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "sheets.choose", "sheets.page", "sheets.svg", "sheets.pdf", "pages.cautions",
         "sketch.picture", "guest_options.page", "work_pages.show", "work_pages.today_page",
-        "shopping_pages.show",
+        "shopping_pages.show", "lay_pages.show",
     },
     "comment": {
         "remarks.add", "remarks.reply", "remarks.settle", "remarks.vote", "guest_options.vote",
@@ -50,7 +50,7 @@ OPEN_FROM = {
         "api.command", "api.undo", "api.redo", "api.rename", "api.try_moves", "api.remedies",
         "api.mending", "api.walls", "api.length", "api.fits", "api.look", "api.at_revision",
         "api.places", "pages.shelf", "work_pages.change", "work_pages.tick", "work_pages.photo",
-        "shopping_pages.tick",
+        "shopping_pages.tick", "lay_pages.tick",
         "walk.show", "walk.use", "walk.look",
     },
 }  # fmt: skip

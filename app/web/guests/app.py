@@ -30,6 +30,7 @@ from app.web.guests.limits import Buckets
 from app.web.guests.lines import LINE, Line
 from app.web.guests.options import guest_options
 from app.web.house import house
+from app.web.pages.laying import lay_pages
 from app.web.pages.plans import pages
 from app.web.pages.remarks import remark_pages, remarks_json
 from app.web.pages.room import room_pages
@@ -63,6 +64,7 @@ RIGHTS: dict[str, Rights] = {
     "work_pages.show": "look",
     "work_pages.today_page": "look",
     "shopping_pages.show": "look",
+    "lay_pages.show": "look",
     "remarks.add": "comment",
     "remarks.reply": "comment",
     "remarks.settle": "comment",
@@ -87,6 +89,7 @@ RIGHTS: dict[str, Rights] = {
     "work_pages.tick": "edit",
     "work_pages.photo": "edit",
     "shopping_pages.tick": "edit",
+    "lay_pages.tick": "edit",
     "api.command": "edit",
     "api.undo": "edit",
     "api.redo": "edit",
@@ -102,7 +105,9 @@ RIGHTS: dict[str, Rights] = {
     "api.places": "edit",
 }
 """What each endpoint asks for at the least. One that is missing here is shut for every guest."""
-TICKING = frozenset({"work_pages.tick", "work_pages.photo", "shopping_pages.tick"})
+TICKING = frozenset(
+    {"work_pages.tick", "work_pages.photo", "shopping_pages.tick", "lay_pages.tick"}
+)
 """What a link that ticks may do beside what its right allows."""
 
 WORDS: dict[Rights, str] = {
@@ -175,6 +180,7 @@ def create_guest_app(elbowroom: Elbowroom, names: frozenset[str], streams: Strea
         guest_options,
         work_pages,
         shopping_pages,
+        lay_pages,
         walk,
     ):
         app.register_blueprint(blueprint)

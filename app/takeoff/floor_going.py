@@ -1,0 +1,327 @@
+"""A floor that is being laid: what lies stays, the rest goes on from it.
+
+The joints run on where they ran when the first piece was laid, and what was planned to be cut from
+which stock piece stays planned, as long as the room is as it was. Where it is not (a wall turns
+out longer) what is left to lay is nested anew, from the offcuts that are there and whole pieces.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import shapely
+import shapely.affinity
+from shapely import Polygon
+
+from app.errors import Fault, PlanError
+from app.model.flooring import Begun, FloorLaying, LaidPiece
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.calling import floor_called
+from app.takeoff.cutting_2d import CutRect, Segment, Wanted
+from app.takeoff.floor_begun import box_of, in_hand, row_place
+from app.takeoff.floor_layout import (
+    Laid,
+    Mat,
+    StockSheet,
+    is_whole,
+    joint_edges,
+    mat_of,
+    rectangle_of,
+)
+from app.takeoff.floor_lines import Cell, Grid, lines
+from app.takeoff.floor_region import Frame, Start, frame_of, walls_by_length
+from app.takeoff.floor_rows import RowCutter, lay_at
+from app.takeoff.floor_site import Site, site_in
+from app.takeoff.guillotine import NO_EDGE
+from app.takeoff.offcuts import cut_again
+from app.takeoff.separating import knives
+from app.units import MEGA
+
+_FOLLOWS_MM = 500.0
+"""A corner that was measured anew has moved by less; one that lies farther off is another one."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Piece:
+    """A piece of the floor in its frame, and where it is cut from."""
+
+    number: int
+    cell: Cell
+    sheet: int
+    rect: CutRect
+    down: bool
+
+
+def going_on(scene: Scene, laying: FloorLaying) -> Laid:
+    """Return a floor of which some pieces lie: those, and the rest as it is to be laid now.
+
+    Raises PlanError naming the floor for what cannot be laid or was begun with other pieces.
+    """
+    begun = laying.begun
+    if begun is None:
+        raise PlanError(Fault(floor_called(laying), "nobody has begun to lay it"))
+    frame, start = frame_now(scene, begun)
+    site = site_in(scene, laying, start, frame)
+    kept = {int(piece.id): _cell(piece, begun, frame) for piece in laying.laid}
+    _check(laying, site.grid, kept.values())
+    lies = {int(piece.id) for piece in laying.laid if piece.down}
+    rest = _rest(site, start, begun, [kept[number].part for number in sorted(lies)])
+    known = _recognised(rest, {n: cell for n, cell in kept.items() if n not in lies})
+    by_id = {int(piece.id): piece for piece in laying.laid}
+    pieces = [_as_kept(by_id[n], kept[n]) for n in sorted(lies)]
+    opened = {piece.sheet for piece in pieces}
+    if known is not None:
+        pieces += [_as_kept(by_id[n], cell) for n, cell in known]
+        least = len({piece.sheet for piece in pieces})
+    else:
+        more, new = _nested(site, laying, rest, lies, opened)
+        pieces += more
+        least = len(opened) + new
+    return _laid(site, laying, start, begun, sorted(pieces, key=lambda p: p.number), least)
+
+
+def _check(laying: FloorLaying, grid: Grid, kept: Iterable[Cell]) -> None:
+    """Raise PlanError where what lies was cut from pieces of another size, or is no shape."""
+    wide, high = grid.length + TOLERANCE_MM, grid.depth + TOLERANCE_MM
+    for piece in laying.laid:
+        x0, y0, x1, y1 = piece.rect
+        if not (x0 < x1 <= wide and y0 < y1 <= high):
+            raise PlanError(
+                Fault(
+                    floor_called(laying),
+                    f"it is being laid with a {laying.kind} of another size: take that size again, "
+                    "or begin to lay it anew",
+                )
+            )
+    if not all(cell.part.is_valid and cell.part.area > 0 for cell in kept):
+        raise PlanError(
+            Fault(floor_called(laying), "what is kept of its pieces is no shape: begin it anew")
+        )
+
+
+def frame_now(scene: Scene, begun: Begun) -> tuple[Frame, Start]:
+    """Return the frame in which a floor goes on: with the corner it began at, and its start."""
+    (ox, oy), (fx, fy) = begun.points
+    far = math.hypot(fx - ox, fy - oy)
+    ix, iy = (fx - ox) / far, (fy - oy) / far
+    wall = next((one for one in scene.room.walls if one.id == begun.wall), None)
+    if wall is not None:
+        long = begun.long_mm if begun.from_right else 0.0
+        was = (ox + iy * long, oy - ix * long)
+        now_left = frame_of(wall)
+        length = math.dist(wall.start, wall.end) if begun.from_right else 0.0
+        jx, jy = now_left.inward
+        now = (now_left.origin[0] + jy * length, now_left.origin[1] - jx * length)
+        if math.dist(was, now) < _FOLLOWS_MM:
+            ox, oy = ox + now[0] - was[0], oy + now[1] - was[1]
+    name = walls_by_length(scene)[0].id if wall is None else begun.wall
+    start = Start(
+        name, begun.from_right, begun.along, begun.joints, begun.rows_at, begun.phases,
+        begun.stagger,
+    )  # fmt: skip
+    return Frame((ox, oy), (ix, iy)), start
+
+
+def begun_now(scene: Scene, begun: Begun) -> Begun:
+    """Return the same joints, told from where the corner stands now that they began at."""
+    frame, _ = frame_now(scene, begun)
+    ox, oy = frame.origin
+    (x0, y0), (x1, y1) = begun.points
+    moved = ((ox, oy), (x1 + ox - x0, y1 + oy - y0))
+    return Begun.model_validate({**dict(begun), "points": moved})
+
+
+def _cell(piece: LaidPiece, begun: Begun, frame: Frame) -> Cell:
+    """Return a piece in the frame; where its start corner went it went along."""
+    (ox, oy), _ = begun.points
+    moved = frame.origin[0] - ox, frame.origin[1] - oy
+    polygon = Polygon(piece.outline, [hole.outline for hole in piece.holes])
+    part = frame.into(shapely.affinity.translate(polygon, *moved))
+    return Cell(part, 0, part.bounds, part.bounds)
+
+
+def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> tuple[Cell, ...]:
+    """Return what is left to lay, cut at the joints; nothing is laid in a slit beside a mat."""
+    region = (
+        shapely.difference(site.region, shapely.union_all(list(lying))) if lying else site.region
+    )
+    if region.is_empty:
+        return ()
+    grid = site.grid
+    _, v0, _, v1 = region.bounds
+    rows = lines(v0, v1, begun.rows_at, grid.depth)
+    places = [row_place(high, begun.rows_at, grid.depth) for _, high in pairwise(rows)]
+    phases = tuple(_phase(begun, place) for place in places)
+    cells = lay_at(RowCutter(region, grid), replace(start, rows_at=begun.rows_at, phases=phases))
+    tree = shapely.STRtree(list(lying))
+    slit = published("flooring.left-bare-mm") / 2
+    kept: list[Cell] = []
+    for cell in cells:
+        whole = shapely.box(*cell.whole)
+        beside = [lying[i] for i in tree.query(whole)]
+        placed = replace(cell, row=places[cell.row])
+        if not any(shapely.intersection(one, whole).area > one.area / 2 for one in beside):
+            kept.append(placed)
+            continue
+        wide = cell.part.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
+        kept += [
+            Cell(part, placed.row, part.bounds, cell.whole)
+            for part in shapely.get_parts(wide)
+            if part.area > 0
+        ]
+    return tuple(kept)
+
+
+def _phase(begun: Begun, place: int) -> float:
+    """Return where a joint of a row lies; a row that came with a longer wall goes on in turn."""
+    at = place - begun.first_row
+    turn = 2 if len(begun.phases) > 1 else 1
+    while at < 0:
+        at += turn
+    while at >= len(begun.phases):
+        at -= turn
+    return begun.phases[at]
+
+
+def _recognised(rest: Sequence[Cell], planned: Mapping[int, Cell]) -> list[tuple[int, Cell]] | None:
+    """Return the rest by the numbers that were planned; None where it is not as it was planned."""
+    if len(rest) != len(planned):
+        return None
+    numbers = list(planned)
+    tree = shapely.STRtree([planned[n].part for n in numbers])
+    found: list[tuple[int, Cell]] = []
+    for cell in rest:
+        at = tree.nearest(cell.part.representative_point())
+        number = numbers[at] if at is not None else None
+        if number is None or not _like(cell.part, planned[number].part):
+            return None
+        found.append((number, replace(cell, part=planned[number].part)))
+    return found if len({n for n, _ in found}) == len(found) else None
+
+
+def _like(one: Polygon, other: Polygon) -> bool:
+    apart = max(abs(a - b) for a, b in zip(one.bounds, other.bounds, strict=True))
+    fine = TOLERANCE_MM / 2
+    return apart < fine and one.symmetric_difference(other).area < fine * one.length
+
+
+def _as_kept(piece: LaidPiece, cell: Cell) -> _Piece:
+    x0, y0, x1, y1 = piece.rect
+    number = int(piece.id)
+    rect = CutRect(number, x0, y0, x1 - x0, y1 - y0, piece.quarters)
+    return _Piece(number, cell, piece.sheet, rect, piece.down)
+
+
+def _nested(
+    site: Site,
+    laying: FloorLaying,
+    rest: Sequence[Cell],
+    lies: set[int],
+    opened: set[int],
+) -> tuple[list[_Piece], int]:
+    """Nest what is left to lay in offcuts and new stock pieces; return with it how few new ones
+    no nesting beats.
+    """
+    grid = site.grid
+    size = grid.length, grid.depth
+    numbers = _fresh(lies)
+    named = {next(numbers): cell for cell in rest}
+    cut = [n for n, cell in named.items() if not is_whole(cell, grid)]
+    held = laying.kind == "tile" or laying.factory_edges
+    turns = laying.turns and laying.kind != "tile"
+    wanted = [
+        Wanted(
+            *rectangle_of(named[n], grid),
+            joint_edges(named[n], site.region) if held else NO_EDGE,
+            turns,
+        )
+        for n in cut
+    ]
+    again = cut_again(wanted, in_hand(laying, size), *size, laying.kerf_mm)
+    pieces: list[_Piece] = []
+
+    def put(rect: CutRect, sheet: int) -> None:
+        number = cut[rect.number]
+        own = replace(rect, number=number)
+        pieces.append(_Piece(number, named[number], sheet, own, False))
+
+    for offcut, rects in again.from_offcuts:
+        for rect in rects:
+            put(rect, offcut.sheet)
+    # New stock pieces are numbered as they are opened: by the first of their pieces to be laid.
+    new = [(min(cut[r.number] for r in one.rects), one.rects) for one in again.new]
+    whole = [n for n in named if n not in set(cut)]
+    new += [(n, ()) for n in whole]
+    sheets = _fresh(opened)
+    for number, rects in sorted(new, key=lambda each: each[0]):
+        sheet = next(sheets)
+        for rect in rects:
+            put(rect, sheet)
+        if not rects:
+            rect = CutRect(number, 0.0, 0.0, *size, 0)
+            pieces.append(_Piece(number, named[number], sheet, rect, False))
+    return pieces, len(whole) + again.least
+
+
+def _fresh(taken: set[int]) -> Iterator[int]:
+    number = 0
+    while True:
+        number += 1
+        if number not in taken:
+            yield number
+
+
+def _laid(
+    site: Site,
+    laying: FloorLaying,
+    start: Start,
+    begun: Begun,
+    pieces: Sequence[_Piece],
+    least: int,
+) -> Laid:
+    grid = site.grid
+    mats = []
+    for piece in pieces:
+        _, low, _, high = piece.cell.bounds
+        row = row_place((low + high) / 2, begun.rows_at, grid.depth) - begun.first_row
+        cell = replace(piece.cell, row=row)
+        edges = joint_edges(cell, site.region)
+        mat = mat_of(cell, piece.number, piece.sheet, piece.rect, grid, edges, site.frame)
+        mats.append(replace(mat, down=piece.down))
+    sheets = tuple(
+        _sheet(number, mats, grid, laying.kerf_mm) for number in sorted({m.sheet for m in mats})
+    )
+    area = sum(mat.polygon.area for mat in mats) / MEGA
+    bought = len(sheets) * grid.length * grid.depth / MEGA
+    return Laid(laying, start, tuple(mats), sheets, least, site.covered, area, bought - area)
+
+
+def _sheet(number: int, mats: Sequence[Mat], grid: Grid, kerf_mm: float) -> StockSheet:
+    own = [mat for mat in mats if mat.sheet == number]
+    rects = tuple(mat.rect for mat in own)
+    knife: tuple[Segment, ...] = ()
+    if any(mat.cut for mat in own):
+        knife = tuple(
+            knives((0.0, 0.0, grid.length, grid.depth), [box_of(r) for r in rects], kerf_mm)
+        )
+    return StockSheet(number, grid.length, grid.depth, rects, knife)
+
+
+def going_words(laid: Laid) -> str:
+    """Say how far a floor is laid and what the rest takes."""
+    kind = laid.laying.kind
+    lies = sum(mat.down for mat in laid.mats)
+    opened = len({mat.sheet for mat in laid.mats if mat.down})
+    new = laid.to_buy - opened
+    mats, more = (f"{n} {kind}" if n == 1 else f"{n} {kind}s" for n in (laid.to_buy, new))
+    told = (
+        f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie, for the rest {more} and "
+        f"what is left of the {opened} opened"
+    )
+    sure = ". Fewer are impossible" if laid.proven else f"; at least {laid.lower_bound} by area"
+    return f"{told}{sure}."

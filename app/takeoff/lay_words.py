@@ -1,0 +1,76 @@
+"""What to do with one piece of a floor, in words that one reads with a tape in the hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.takeoff.lay_steps import LayStep, Notch, Side, Spot, Straight
+from app.units import Units
+from app.wording import length_words
+
+_HAIR_MM = 0.5
+"""Two distances that differ by less are one."""
+
+_ENDS: dict[Side, tuple[str, str]] = {
+    "left": ("top", "bottom"),
+    "right": ("top", "bottom"),
+    "top": ("left", "right"),
+    "bottom": ("left", "right"),
+}
+
+
+def cut_steps(step: LayStep, units: Units) -> tuple[str, ...]:
+    """Return the cuts of a piece in their order, one sentence or two each."""
+    return tuple(_cuts(step, units))
+
+
+def _cuts(step: LayStep, units: Units) -> Iterator[str]:
+    for cut in step.straight:
+        yield _straight(cut, units)
+    for notch in step.notches:
+        yield _notch(notch, units)
+
+
+def _straight(cut: Straight, units: Units) -> str:
+    first, second = (length_words(mm, units) for mm in (cut.first_mm, cut.second_mm))
+    edge = f"the {cut.measured} edge" if cut.factory else f"the {cut.measured} edge, itself cut"
+    if abs(cut.first_mm - cut.second_mm) < _HAIR_MM:
+        return f"{first} from {edge}, at both ends. Keep the {cut.keep} part."
+    one, other = _ENDS[cut.measured]
+    return (
+        f"Askew: {first} from {edge} at the {one}, {second} at the {other}. "
+        f"Keep the {cut.keep} part."
+    )
+
+
+def _notch(notch: Notch, units: Units) -> str:
+    marks = "; ".join(_spot(spot, units) for spot in notch.spots)
+    if notch.slit is None:
+        return f"Cut out along these marks on the piece: {marks}."
+    slit = "; ".join(_spot(spot, units) for spot in notch.slit)
+    return f"Cut out the hole between these marks: {marks}. Open it by a slit: {slit}."
+
+
+def _spot(spot: Spot, units: Units) -> str:
+    x, y = (max(value, 0.0) for value in spot)
+    return f"{length_words(x, units)} from its left, {length_words(y, units)} from its top"
+
+
+def place_words(step: LayStep, wall: str, units: Units) -> str:
+    """Say where a piece lies: its left edge and its top edge from the start wall and its end."""
+    deep = length_words(max(step.deep_mm, 0.0), units)
+    if step.deep_mm < 0:
+        deep = f"{length_words(-step.deep_mm, units)} beyond the line"
+    side = "right" if step.left_mm >= 0 else "left"
+    left = length_words(abs(step.left_mm), units)
+    return f"Its left edge {left} to the {side} of the left end of {wall}, its top {deep} off it."
+
+
+def source_words(step: LayStep, kind: str, units: Units) -> str:
+    """Say what a piece is cut from: a new stock piece or the offcut of an earlier one."""
+    wide, high = (length_words(mm, units) for mm in step.blank_mm)
+    if not step.mat.cut:
+        return f"A whole {kind}, as it comes."
+    if step.offcut_of is None:
+        return f"From a new {kind}, {wide} × {high}."
+    return f"From the offcut of piece {step.offcut_of}: {wide} × {high}."

@@ -1,0 +1,223 @@
+"""A floor laid piece by piece: what is printed makes the floor, what lies stays where it lies."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+
+from app.changes.commands import Command, apply, inverse
+from app.errors import CommandError
+from app.model.base import json_of
+from app.model.flooring import FloorLaying
+from app.model.plan import Plan
+from app.model.turning import turned_plan
+from app.scene.build import Scene, build_scene
+from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.floor_begun import in_hand
+from app.takeoff.floor_list import floors
+from app.takeoff.floor_region import floor_to_cover, frame_of
+from app.takeoff.lay_steps import lay_frame, lay_step
+from app.takeoff.lay_words import cut_steps, place_words, source_words
+from app.usecases.laying import edit_laying, tick_laying
+from tests.builders import column, make_plan, make_room
+from tests.takeoff.printed_floor import cut_as_told, lies_as_told
+
+COLUMN = ((1700, 1500), (1900, 1500), (1900, 1700), (1700, 1700))
+MAT = FloorLaying(id="f", length_mm=1000, width_mm=1000)
+LONG = FloorLaying(id="f", length_mm=1200, width_mm=800, kerf_mm=3)
+
+
+def planned(laying: FloorLaying, width: float = 3230, depth: float = 2230) -> Plan:
+    plan = make_plan(room=make_room(width, depth, columns=(column(COLUMN),)))
+    return Plan.model_validate({**json_of(plan), "fit_out": {"floors": [json_of(laying)]}})
+
+
+def askew(laying: FloorLaying, width: float = 2710, depth: float = 1730) -> Plan:
+    """The same without its column and with one corner 70 mm farther out: a wall runs askew."""
+    data = json_of(planned(laying, width, depth))
+    data["room"]["columns"] = []
+    far = max(data["room"]["walls"], key=lambda wall: (wall["x_mm"], wall["y_mm"]))
+    far["x_mm"] += 70
+    return Plan.model_validate(data)
+
+
+def layout_of(plan: Plan) -> tuple[Scene, Layout]:
+    scene = build_scene(plan)
+    return scene, floor_layout(scene, plan.fit_out.floors[0], compare=False)
+
+
+def done(plan: Plan, command: Command | None) -> Plan:
+    assert command is not None
+    return apply(plan, command)
+
+
+def laid_to(plan: Plan, count: int) -> Plan:
+    for number in range(1, count + 1):
+        plan = done(plan, tick_laying(plan, "laid.f", {"piece": str(number)}))
+    return plan
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        pytest.param(planned(MAT), id="column"),
+        pytest.param(askew(LONG), id="askew"),
+        pytest.param(planned(LONG, 5310, 4170), id="large", marks=pytest.mark.long),
+        pytest.param(askew(MAT), id="askew-mats", marks=pytest.mark.long),
+    ],
+)  # fmt: skip
+def test_the_printed_distances_make_the_covered_floor(plan: Plan) -> None:
+    """Each page is read, each piece cut by its sentences and put where they say; nothing else."""
+    count = len(layout_of(plan)[1].mats)
+    shapes = []
+    for number in range(1, count + 1):
+        scene, layout = layout_of(plan)
+        laying = plan.fit_out.floors[0]
+        mat = next(one for one in layout.mats if one.number == number)
+        step = lay_step(scene, layout.laid, mat)
+        told = cut_steps(step, "metric")
+        size = layout.sheets[0].width_mm, layout.sheets[0].height_mm
+        piece = cut_as_told(source_words(step, laying.kind, "metric"), size, told)
+        shapes.append(lies_as_told(piece, place_words(step, "the wall", "metric")))
+        plan = done(plan, tick_laying(plan, "laid.f", {"piece": str(number)}))
+    scene, layout = layout_of(plan)
+    assert all(mat.down for mat in layout.mats)
+    frame, _ = lay_frame(scene, layout.laid)
+    covered = frame.into(floor_to_cover(scene, plan.fit_out.floors[0]))
+    whole = shapely.union_all(shapes)
+    # a tape is read to the millimetre: half of it along every edge is what may differ
+    edges = sum(shape.length for shape in shapes) / 2
+    assert whole.symmetric_difference(covered).area < edges
+    assert sum(shape.area for shape in shapes) - whole.area < edges
+
+
+def test_what_is_cut_next_is_what_was_planned_at_the_beginning() -> None:
+    plan = planned(MAT)
+    _, before = layout_of(plan)
+    for number in (1, 2, 3):
+        plan = done(plan, tick_laying(plan, "laid.f", {"piece": str(number)}))
+        _, now = layout_of(plan)
+        assert [(m.sheet, m.rect) for m in now.mats] == [(m.sheet, m.rect) for m in before.mats]
+    assert (now.to_buy, now.proven) == (before.to_buy, before.proven)
+
+
+def test_a_tick_is_a_small_command_and_taken_back_like_any_other() -> None:
+    plan = laid_to(planned(MAT), 1)
+    command = tick_laying(plan, "laid.f", {"piece": "2"})
+    assert command is not None
+    (change,) = command.changes
+    assert change.path == ("fit_out", "floors", "f", "laid", "2")
+    after = apply(plan, command)
+    assert apply(after, inverse(command)) == plan
+    assert done(after, tick_laying(after, "lifted.f", {"piece": "2"})) == plan
+    assert tick_laying(after, "laid.f", {"piece": "2"}) is None
+
+
+def test_the_first_tick_undone_leaves_the_plan_as_it_was() -> None:
+    plan = planned(MAT)
+    command = tick_laying(plan, "laid.f", {"piece": "1"})
+    assert command is not None
+    assert apply(apply(plan, command), inverse(command)) == plan
+
+
+@pytest.mark.parametrize(("wall", "by"), [(0, 9.0), (1, 9.0), (1, -9.0)])
+def test_a_wall_that_turns_out_longer_is_laid_with_what_is_left(wall: int, by: float) -> None:
+    plan = planned(MAT)
+    count = len(layout_of(plan)[1].mats)
+    plan = laid_to(plan, count // 2)
+    scene, before = layout_of(plan)
+    hand = in_hand(plan.fit_out.floors[0], (1000, 1000))
+    side = plan.room.walls[wall].id
+    long = plan.room.wall_length_mm(side) + by
+    longer = done(plan, edit_laying(plan, "wall-length", {"wall": side, "length": f"{long} mm"}))
+    scene, now = layout_of(longer)
+    laying = longer.fit_out.floors[0]
+    was = {mat.number: mat for mat in before.mats if mat.down}
+    for mat in now.mats:
+        if mat.down:
+            # what lies, lies against the corner it was begun at
+            assert mat.polygon.area == pytest.approx(was[mat.number].polygon.area, abs=50)
+        elif mat.cut:
+            opened = {one.sheet for one in now.mats if one.down}
+            box = shapely.box(
+                mat.rect.x_mm, mat.rect.y_mm, mat.rect.x_mm + mat.rect.width_mm,
+                mat.rect.y_mm + mat.rect.height_mm,
+            )  # fmt: skip
+            parts = [shapely.box(*one.box) for one in hand if one.sheet == mat.sheet]
+            assert mat.sheet not in opened or any(p.buffer(0.1).covers(box) for p in parts)
+    covered = floor_to_cover(scene, laying)
+    whole = shapely.union_all([mat.polygon for mat in now.mats])
+    assert whole.difference(covered.buffer(10, join_style="mitre")).area < 1
+    assert sum(mat.polygon.area for mat in now.mats) - whole.area < 50
+    # nothing is left bare but the 9 mm beside what lies already
+    bare = covered.difference(whole.buffer(0.1))
+    near = shapely.union_all([mat.polygon for mat in now.mats if mat.down]).buffer(10)
+    assert bare.difference(near).area < 50
+    # and the next tick keeps the plan as it is then
+    number = next(mat.number for mat in now.mats if not mat.down)
+    ticked = done(longer, tick_laying(longer, "laid.f", {"piece": str(number)}))
+    _, then = layout_of(ticked)
+    assert [(m.sheet, m.rect) for m in then.mats] == [(m.sheet, m.rect) for m in now.mats]
+    assert then.mats[-1].polygon.centroid.distance(now.mats[-1].polygon.centroid) < 0.1
+
+
+def test_what_lies_stays_at_its_corner_when_the_wall_grows_there() -> None:
+    """Begun at the right end: the corner goes out by 9 mm, and what lies goes with it."""
+    laying = FloorLaying.model_validate(
+        {**json_of(MAT), "start_wall": "back", "start_end": "right"}
+    )
+    plan = laid_to(planned(laying), 3)
+    long = plan.room.wall_length_mm("back") + 9
+    longer = done(plan, edit_laying(plan, "wall-length", {"wall": "back", "length": f"{long} mm"}))
+    scene, now = layout_of(longer)
+    wall = next(one for one in scene.room.walls if one.id == "back")
+    right = max(wall.start[0], wall.end[0])
+    first = next(mat for mat in now.mats if mat.number == 1)
+    assert right - first.polygon.bounds[2] == pytest.approx(8, abs=0.1)
+    assert frame_of(wall).inward == (0.0, 1.0)
+
+
+def test_what_was_cut_from_an_offcut_is_taken_back_before_the_one_that_left_it() -> None:
+    plan = planned(MAT)
+    plan = laid_to(plan, len(layout_of(plan)[1].mats))
+    pieces = {piece.id: piece for piece in plan.fit_out.floors[0].laid}
+    later, first = next(
+        (one, other)
+        for one in pieces.values() for other in pieces.values()
+        if one.blank is not None and one.blank in other.left
+    )  # fmt: skip
+    with pytest.raises(CommandError, match=f"Piece {later.id} was cut from what"):
+        tick_laying(plan, "lifted.f", {"piece": first.id})
+
+
+@pytest.mark.parametrize("name", ["undo", "wall-length", "anew.f", "laid", "add-floor"])
+def test_who_only_ticks_does_nothing_else(name: str) -> None:
+    with pytest.raises(CommandError):
+        tick_laying(planned(MAT), name, {"piece": "1", "wall": "back", "length": "3 m"})
+
+
+@pytest.mark.parametrize("piece", ["", "0", "-1", "99", "one", "1.5", "٣"])
+def test_a_piece_that_there_is_not_is_refused(piece: str) -> None:
+    with pytest.raises(CommandError):
+        tick_laying(planned(MAT), "laid.f", {"piece": piece})
+
+
+def test_another_size_of_mat_is_told_and_the_laying_may_begin_anew() -> None:
+    plan = laid_to(planned(MAT), 2)
+    data = json_of(plan)
+    data["fit_out"]["floors"][0].update(length_mm=500, width_mm=500)
+    other = Plan.model_validate(data)
+    (problem,) = floors(build_scene(other)).problems
+    assert "another size" in problem
+    fresh = done(other, edit_laying(other, "anew.f", {}))
+    assert fresh.fit_out.floors[0].laid == ()
+    assert not floors(build_scene(fresh)).problems
+
+
+def test_a_turned_plan_goes_on_as_it_was() -> None:
+    plan = laid_to(planned(MAT), 3)
+    _, before = layout_of(plan)
+    _, now = layout_of(turned_plan(plan, 1))
+    assert [(m.number, m.sheet, m.rect, m.down) for m in now.mats] == [
+        (m.number, m.sheet, m.rect, m.down) for m in before.mats
+    ]
