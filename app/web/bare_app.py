@@ -14,6 +14,7 @@ from app.web.compression import packing
 from app.web.errors import answer_faults
 from app.web.guard.requester import tell_templates
 from app.web.house import put_house
+from app.web.program_files import serve_program_files
 from app.web.templates import set_templates
 
 
@@ -23,6 +24,7 @@ def bare_app(name: str, house: Elbowroom, streams: Streams) -> Flask:
     mimetypes.add_type("text/javascript", ".js")
     mimetypes.add_type("font/woff", ".woff")
     app = Flask(name, static_folder=folder("static"), template_folder=str(folder("templates")))
+    serve_program_files(app)
     settings: Any = app.json
     settings.compact = True
     settings.sort_keys = False

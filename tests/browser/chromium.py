@@ -45,6 +45,8 @@ WINDOWS_PLACES = (
 # Windows of this browser build pages of its own for their address line, as costly as ours: two
 # thirds of what opening a page takes. Nobody types there.
 OWN_PAGES = ("WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup")
+# A process for the page that may come next, and one for each site: all pages here are of one.
+SPARE_PROCESSES = ("SpareRendererForSitePerProcess", "IsolateOrigins", "site-per-process")
 # The last switch of a name counts: what Playwright switches off by the same one is named again.
 PLAYWRIGHTS = (
     "AimEnabled",
@@ -76,11 +78,12 @@ def launch_arguments() -> list[str]:
     It builds no pages of its own either. A browser passes over features that it does not know.
     """
     quiet = [
-        f"--disable-features={','.join((*PLAYWRIGHTS, *OWN_PAGES))}",
+        f"--disable-features={','.join((*PLAYWRIGHTS, *OWN_PAGES, *SPARE_PROCESSES))}",
         "--disable-background-networking",
         "--disable-component-update",
         "--disable-gpu",
         "--disable-quic",
+        "--disable-site-isolation-trials",
         "--disable-sync",
         "--no-first-run",
     ]

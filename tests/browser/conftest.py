@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from typing import Protocol
+from typing import Literal, Protocol
 
 import pytest
 from playwright.sync_api import (
@@ -12,6 +12,7 @@ from playwright.sync_api import (
     Error,
     Page,
     Request,
+    WebError,
     expect,
     sync_playwright,
 )
@@ -24,6 +25,7 @@ from tests.browser.store import PlanStore
 ACTION_MS = 30_000
 expect.set_options(timeout=ACTION_MS)
 DESK = (1440, 900)
+KEPT_BY_PAGES = "local_storage,indexeddb,cache_storage,service_workers"
 OWN_SCHEMES = ("data:", "blob:", "about:")
 
 
@@ -41,9 +43,15 @@ class Watch:
 
     def over(self, context: BrowserContext) -> None:
         """Watch every page of the context, those it opens later too."""
-        context.on("weberror", lambda error: self._fault(f"page error: {error.error}"))
+        context.on("weberror", self._broke)
         context.on("console", self._heard)
         context.on("request", self._asked)
+
+    def leave(self, context: BrowserContext) -> None:
+        """Watch the context no longer: the next test has a watch of its own."""
+        context.remove_listener("weberror", self._broke)
+        context.remove_listener("console", self._heard)
+        context.remove_listener("request", self._asked)
 
     def verdict(self) -> list[str]:
         """Return the faults that nobody expected, and the expectations that did not come up."""
@@ -53,6 +61,9 @@ class Watch:
 
     def _fault(self, text: str) -> None:
         self.faults.append(text)
+
+    def _broke(self, error: WebError) -> None:
+        self._fault(f"page error: {error.error}")
 
     def _heard(self, message: ConsoleMessage) -> None:
         if message.type == "error":
@@ -79,9 +90,69 @@ class OpenPage(Protocol):
     ) -> Page: ...
 
 
+class Windows:
+    """Windows of a browser, by their size and kind, one after another for all tests of a worker.
+
+    Only the first fetches and compiles styles and scripts. What pages keep in the browser is
+    cleared before a window is lent again; what a tab keeps goes with the tab.
+    """
+
+    def __init__(self, browser: Browser, url: str) -> None:
+        self.browser = browser
+        self.url = url
+        self._made: dict[tuple[object, ...], BrowserContext] = {}
+
+    def lend(self, *kind: *tuple[int, int, bool, bool, bool]) -> BrowserContext:
+        """Return a window without pages: width, height, dark, touch, scripts."""
+        if kind not in self._made:
+            width, height, dark, touch, scripts = kind
+            self._made[kind] = self.browser.new_context(
+                base_url=self.url,
+                viewport={"width": width, "height": height},
+                color_scheme="dark" if dark else "light",
+                has_touch=touch,
+                is_mobile=touch,
+                java_script_enabled=scripts,
+                locale="en-GB",
+                reduced_motion=motion(touch),
+            )
+            self._made[kind].set_default_timeout(ACTION_MS)
+        return self._made[kind]
+
+    def empty_page(self, context: BrowserContext) -> Page:
+        """Return a new page of a window in which nothing is kept from before."""
+        page = context.new_page()
+        if len(context.pages) == 1:
+            devtools = context.new_cdp_session(page)
+            every = {"origin": self.url.rstrip("/"), "storageTypes": KEPT_BY_PAGES}
+            devtools.send("Storage.clearDataForOrigin", every)
+            devtools.detach()
+        return page
+
+    def take_back(self, context: BrowserContext) -> None:
+        """Close the pages of a window, those that pages have opened too."""
+        for page in context.pages:
+            page.close()
+        context.set_offline(False)
+
+    def close(self) -> None:
+        """Close all windows."""
+        for context in self._made.values():
+            context.close()
+
+
+def motion(touch: bool) -> Literal["no-preference", "reduce"]:
+    """Return whether a window asks for less motion: wide ones do, phones have all of it.
+
+    What slides in slides on phones alone. On the desk only the mark of a search moves, and paints
+    the page sixty times a second for as long as a test looks at it.
+    """
+    return "no-preference" if touch else "reduce"
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """One browser for all tests; what a test leaves behind goes with its context."""
+    """One browser for all tests of a worker."""
     program = make_sure()
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=launch_arguments())
@@ -94,6 +165,15 @@ def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningApp
     """The program on a free port; all tests of one worker share it and its data folder."""
     with RunningApp(tmp_path_factory.mktemp("data") / "plans") as running:
         yield running
+
+
+@pytest.fixture(scope="session")
+def every_window(browser: Browser) -> Iterator[dict[str, Windows]]:
+    """The windows on each program that runs, by its address."""
+    every: dict[str, Windows] = {}
+    yield every
+    for windows in every.values():
+        windows.close()
 
 
 @pytest.fixture
@@ -111,33 +191,29 @@ def watch(live_server: RunningApp) -> Iterator[Watch]:
 
 
 @pytest.fixture
-def open_page(browser: Browser, live_server: RunningApp, watch: Watch) -> Iterator[OpenPage]:
+def open_page(
+    browser: Browser, every_window: dict[str, Windows], live_server: RunningApp, watch: Watch
+) -> Iterator[OpenPage]:
     """A way to open pages of other sizes; relative addresses go to the running program."""
-    contexts: list[BrowserContext] = []
+    windows = every_window.setdefault(live_server.url, Windows(browser, live_server.url))
+    lent: list[BrowserContext] = []
 
     def open_one(
         width: int, height: int, dark: bool = False, touch: bool = False, scripts: bool = True
     ) -> Page:
-        context = browser.new_context(
-            base_url=live_server.url,
-            viewport={"width": width, "height": height},
-            color_scheme="dark" if dark else "light",
-            has_touch=touch,
-            is_mobile=touch,
-            java_script_enabled=scripts,
-            locale="en-GB",
-        )
-        contexts.append(context)
-        context.set_default_timeout(ACTION_MS)
-        watch.over(context)
-        return context.new_page()
+        context = windows.lend(width, height, dark, touch, scripts)
+        if context not in lent:
+            lent.append(context)
+            watch.over(context)
+        return windows.empty_page(context)
 
     yield open_one
-    for context in contexts:
+    for context in lent:
         try:
-            context.close()
+            windows.take_back(context)
         except Error as fault:
             watch.faults.append(f"closing: {fault}")
+        watch.leave(context)
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from html import unescape
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from app.model.plan import Plan
-from tests.browser.conftest import ACTION_MS, Watch
+from tests.browser.conftest import ACTION_MS, Watch, motion
 from tests.browser.desk import Desk
 from tests.browser.running import RunningApp
 from tests.browser.store import PlanStore
@@ -40,6 +40,7 @@ class Household:
             has_touch=phone,
             is_mobile=phone,
             locale="en-GB",
+            reduced_motion=motion(phone),
         )
         context.set_default_timeout(ACTION_MS)
         watch = Watch(root[0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from functools import cache
 from importlib.resources import files
 from typing import Any
 
@@ -23,6 +24,7 @@ SIZES = {"pull-up-tower"}
 """Kit of which a height that somebody hangs on is its own size: the bars of a tower."""
 
 
+@cache
 def rows() -> dict[str, dict[str, Any]]:
     """Return the kit rows as they stand in the library's files."""
     made: dict[str, dict[str, Any]] = {}
