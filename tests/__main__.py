@@ -21,9 +21,10 @@ WORKERS = min((os.cpu_count() or 2) + 1, 8)
 # rest when it is done: none is left alone with a long file, and few fixtures are made twice.
 SHARED_OUT = ("-n", str(WORKERS), "--dist", "worksteal")
 
-# Beside each other: the longest of them, the types, keeps one processor busy and no more.
+# Beside each other, and beside the tests what takes longest: it keeps one processor busy and no
+# more, and would let the other wait.
+TYPES = ("mypy",)
 CHECKS = {
-    "mypy: types": ("mypy",),
     "scripts and styles: types, layout": ("tests.scripts",),
     "djlint: templates": ("djlint", "templates", "--lint", "--quiet"),
     "ruff: rules": ("ruff", "check", "."),
@@ -35,20 +36,22 @@ ONLY_FAULTS = frozenset({"pytest: loading"})
 """What prints a line for each file where nothing is wrong."""
 
 
+def begun(module: tuple[str, ...]) -> subprocess.Popen[bytes]:
+    """Begin to run a module; what it prints is kept back."""
+    return subprocess.Popen(
+        [sys.executable, "-m", *module],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+    )
+
+
 def check() -> None:
-    """Run the checks that run no test; end with the exit code of the first that fails.
+    """Run the short checks that run no test; end with the exit code of the first that fails.
 
     Each prints when it is done, in the order of the table, so that no line mixes with another's.
     """
-    running = {
-        title: subprocess.Popen(
-            [sys.executable, "-m", *module],
-            cwd=ROOT,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-        )
-        for title, module in CHECKS.items()
-    }
+    running = {title: begun(module) for title, module in CHECKS.items()}
     failed = 0
     for title, process in running.items():
         printed, _ = process.communicate()
@@ -62,22 +65,42 @@ def check() -> None:
 
 
 def main(extra: list[str]) -> None:
-    """Check style, types and a browser, then run every test."""
+    """Check style and a browser, then run every test, and the types beside all of it."""
     with compiled_once():
-        check()
-        print("== browser", flush=True)
+        types = begun(TYPES)
         try:
-            browser = make_sure()
-        except NoBrowserError as fault:
-            raise SystemExit(str(fault)) from None
-        print(browser, flush=True)
-        os.environ[CHOICE] = str(browser)
-        print("== pytest: everything", flush=True)
-        done = subprocess.run(
-            [sys.executable, "-m", "pytest", *SHARED_OUT, *extra], cwd=ROOT, check=False
-        )
-    if done.returncode:
-        raise SystemExit(done.returncode)
+            check()
+            browser = sure_browser(whole="--long" in extra)
+            os.environ[CHOICE] = str(browser)
+            # told only where something is wrong, so that pytest has the last word
+            print("== mypy: types, beside the tests", flush=True)
+            print("== pytest: everything", flush=True)
+            tests = subprocess.run(
+                [sys.executable, "-m", "pytest", *SHARED_OUT, *extra], cwd=ROOT, check=False
+            )
+            printed, _ = types.communicate()
+        finally:
+            types.kill()
+    if types.returncode:
+        print("== mypy: types", flush=True)
+        sys.stdout.buffer.write(printed)
+        sys.stdout.flush()
+    if tests.returncode or types.returncode:
+        raise SystemExit(tests.returncode or types.returncode)
+
+
+def sure_browser(whole: bool) -> Path:
+    """Say which browser is used, and return it; a `whole` one for those who have the time.
+
+    Ends the program where there is none.
+    """
+    print("== browser", flush=True)
+    try:
+        browser = make_sure(whole)
+    except NoBrowserError as fault:
+        raise SystemExit(str(fault)) from None
+    print(browser, flush=True)
+    return browser
 
 
 if __name__ == "__main__":

@@ -11,7 +11,12 @@ FRAMES = """(frames) => new Promise((done) => {
 TRANSITIONS = """() => Promise.allSettled(document.getAnimations()
     .filter((one) => Number.isFinite(one.effect?.getComputedTiming().endTime))
     .map((one) => one.finished)).then(() => true)"""
-VIOLATIONS = "axe.run({resultTypes: ['violations']}).then((result) => result.violations)"
+# No styles are fetched a second time for it: only rules that are not asked for would read them.
+VIOLATIONS = """(rules) => axe.run({
+    resultTypes: ['violations'], preload: false, ...(rules && {runOnly: rules}),
+}).then((result) => result.violations)"""
+OF_COLOUR = ["color-contrast", "link-in-text-block"]
+"""The rules of axe that ask for colours: what another light may break on a page that stays."""
 KEYS = """(keys) => {
     for (const [key, shiftKey] of keys) {
         const event = { key, shiftKey, bubbles: true, cancelable: true };
@@ -37,15 +42,16 @@ def in_one_go(page: Page, *keys: str) -> None:
     page.evaluate(KEYS, pressed)
 
 
-def axe_faults(page: Page) -> list[str]:
+def axe_faults(page: Page, only: list[str] | None = None) -> list[str]:
     """Return what axe has against the page at rest, each with where and why.
 
-    A page that is looked at again, in another light or another state, keeps the axe it has.
+    `only` names the rules that are asked for, None asks for all. A page that is looked at again,
+    in another light or another state, keeps the axe it has.
     """
     still(page)
     if page.evaluate("typeof axe === 'undefined'"):
         page.evaluate(Axe().axe_script)
     return [
         f"{v['id']}: {v['help']} ({v['nodes'][0]['target']}: {v['nodes'][0]['failureSummary']})"
-        for v in page.evaluate(VIOLATIONS)
+        for v in page.evaluate(VIOLATIONS, only)
     ]

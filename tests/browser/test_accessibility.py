@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
-from tests.browser.rest import axe_faults
+from tests.browser.rest import OF_COLOUR, axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
 
@@ -43,10 +43,10 @@ class Looks:
         self.faults: dict[tuple[str, str], list[str]] = {}
 
     def at(self, what: str, *lights: Literal["light", "dark"]) -> None:
-        """Look at the page as it is, in each of the lights."""
+        """Look at the page as it is, in each of the lights: in the second at colours alone."""
         for light in lights:
             self.page.emulate_media(color_scheme=light)
-            faults = axe_faults(self.page)
+            faults = axe_faults(self.page, None if light == lights[0] else OF_COLOUR)
             if faults:
                 self.faults[what, light] = faults
 

@@ -193,13 +193,20 @@ PLACES = ("quantities?of=paint", "quantities?of=floor:floor-1", "cost?of=sums", 
 
 @LOOKED_AT
 def test_axe_finds_nothing(
-    open_page: OpenPage, plan_id: str, size: tuple[int, int], dark: bool
+    open_page: OpenPage,
+    plan_id: str,
+    size: tuple[int, int],
+    dark: bool,
+    request: pytest.FixtureRequest,
 ) -> None:
+    """The short run asks axe about each place once: of every two beside each other, one is wide."""
+    whole = request.config.getoption("--long")
     page = open_page(*size, dark=dark, touch=size[0] < 400)
     lay(page, plan_id)
-    for place in PLACES:
+    for number, place in enumerate(PLACES):
         page.goto(f"/plan/{plan_id}/{place}")
-        assert axe_faults(page) == [], place
+        if whole or number % 2 == dark:
+            assert axe_faults(page) == [], place
         # nothing runs out of the side, lettering is 12 px or more, what is pressed 24 px
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         assert page.evaluate(SMALL_LETTERS) == []
