@@ -36,12 +36,18 @@ def name_of(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 
 
+@cache
+def import_nodes(tree: ast.AST) -> tuple[ast.Import | ast.ImportFrom, ...]:
+    """Each import, within functions too; gathered once for all rules about them."""
+    return tuple(n for n in ast.walk(tree) if isinstance(n, ast.Import | ast.ImportFrom))
+
+
 def imports(tree: ast.AST) -> Iterator[str]:
     """Each module that is imported, dotted; ``from app import x`` gives ``app.x``."""
-    for node in ast.walk(tree):
+    for node in import_nodes(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
+        else:
             assert node.level == 0, f"relative import in line {node.lineno}"
             module = node.module or ""
             if module == "app":
@@ -53,7 +59,7 @@ def imports(tree: ast.AST) -> Iterator[str]:
 def in_files(tree: ast.AST, modules: Collection[str]) -> set[str]:
     """The files that are imported, dotted, also as ``from app.scene import build``."""
     named = set(imports(tree))
-    for node in ast.walk(tree):
+    for node in import_nodes(tree):
         if isinstance(node, ast.ImportFrom):
             named |= {f"{node.module}.{alias.name}" for alias in node.names}
     return named & set(modules)

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import pairwise
 from typing import Annotated, Any, Protocol, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 LENGTH_LIMIT_MM = 100_000.0
+IDS_KEPT = 4096
+"""Ids whose order is kept: those of a large plan, which is read again at every command."""
 
 
 class Frozen(BaseModel):
@@ -78,6 +81,7 @@ class HasId(Protocol):
 Named = TypeVar("Named", bound=HasId)
 
 
+@lru_cache(maxsize=IDS_KEPT)
 def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
     """Sort key that puts `rack-2` before `rack-10`."""
     parts = re.findall(r"\d+|\D+", text)

@@ -96,7 +96,7 @@ def see_reads_back(plan: Plan, read_from: object = None) -> None:
 
 def dump(plan: Plan) -> str:
     """Write a plan as the text of a file."""
-    return json.dumps(json_of(plan), indent=1, ensure_ascii=False) + "\n"
+    return plan.model_dump_json(indent=1) + "\n"
 
 
 def schema() -> dict[str, Any]:

@@ -3,7 +3,7 @@
 /** @import {Answer, Both, Changed, Command, Mending, Offer, Place, Pose, Remedy, RoomPicture, Verdict} from './types.js' */
 
 /** What stands before every address: the link for a guest, a word for an owner who started with it, else nothing. */
-export const HERE = new URL(import.meta.url).pathname.split('/static/')[0];
+export const HERE = new URL(import.meta.url).pathname.replace(/\/static\/.*/, '');
 
 /** Whether a guest looks: their links begin so. */
 export const GUEST = HERE.startsWith('/g/');

@@ -61,7 +61,7 @@ def shared_out(place: Place) -> Iterator[object]:
     Fields with the same bounds share these values among them, so that each value is tried.
     """
     way, part, _ = place
-    alike = [other for other, shape, _ in PLACES if _shape(shape) == _shape(part)]
+    alike = [other for other, shape in SHAPES if shape == _shape(part)]
     number, values = alike.index(way), list(at_bounds(part))
     yield from (part[name] for name in BOUNDS if name in part)
     for index, value in enumerate(values):
@@ -72,6 +72,9 @@ def shared_out(place: Place) -> Iterator[object]:
 def _shape(part: dict[str, Any]) -> dict[str, Any]:
     """What decides whether a value is taken: its kind and its bounds, not what it is called."""
     return {key: value for key, value in part.items() if key not in ("title", "default")}
+
+
+SHAPES = tuple((way, _shape(part)) for way, part, _ in PLACES)
 
 
 @pytest.mark.parametrize("place", PLACES, ids=lambda place: ".".join(map(str, place[0])))
