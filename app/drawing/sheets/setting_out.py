@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import partial
 
 import shapely
@@ -20,7 +21,8 @@ from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.corner_marks import corner_marks
-from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, proof, taped
+from app.drawing.sheets.proving import proof_of
+from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
 from app.scene.build import Scene
 from app.units import Units, format_short
 
@@ -77,7 +79,14 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
             ),
         ),
     )
-    table = [("mark", "tape", "tape", "check"), *(_row(point, units) for point in points.points)]
+    held = [tape for one in points.points for tape in (one.first, one.second, one.check)]
+    if any(tape is not None and tape.corner >= points.corners for tape in held):
+        marks = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
+        how = replace(how, entries=(*how.entries, marks))
+    table = [
+        ("mark", "tape", "tape", "check"),
+        *(_row(point, points, units) for point in points.points),
+    ]
     shares = tuple(
         max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
         for column in zip(*table, strict=True)
@@ -112,30 +121,43 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     return blocks
 
 
-def _row(point: SetOut, units: Units) -> tuple[str, ...]:
+def _row(point: SetOut, points: Taped, units: Units) -> tuple[str, ...]:
     tapes = [
-        f"{corner_name(tape.corner)}  {format_short(tape.mm, units)}" if tape else "–"
+        f"{points.origin(tape)}  {format_short(tape.mm, units)}" if tape else "–"
         for tape in (point.first, point.second, point.check)
     ]
     return point.name, *tapes
 
 
 def _proof(scene: Scene, units: Units) -> list[Entry]:
-    """List the distances between corners that prove the room, two in a row."""
-    corners = corners_of(scene)
+    """List the distances between corners that prove the room, two in a row, then squares."""
+    corners, proof = corners_of(scene), proof_of(scene)
     words = [
         (
             f"{corner_name(i)} to {corner_name(j)}",
             format_short(math.dist(corners[i], corners[j]), units),
         )
-        for i, j in proof(scene)
+        for i, j in proof.pairs
     ]
     if len(words) % 2:
         words.append(("", ""))
     shares = (0.28, 0.22, 0.28, 0.22)
-    return [
+    rows: list[Entry] = [
         Cells((*a, *b), shares, after_mm=0.2) for a, b in zip(words[::2], words[1::2], strict=True)
     ]
+    for square in proof.squares:
+        along, back, between = (
+            format_short(mm, units) for mm in (square.along_mm, square.back_mm, square.between_mm)
+        )
+        ahead = corner_name((square.corner + 1) % len(corners))
+        behind = corner_name((square.corner - 1) % len(corners))
+        rows.append(
+            Words(
+                f"At {corner_name(square.corner)}: {along} along to {ahead} and {back} along to "
+                f"{behind} are {between} apart."
+            )
+        )
+    return rows
 
 
 def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> Figure:

@@ -27,17 +27,20 @@ _NEAR_MM = 100.0
 _TELLS_MM = 60.0
 """A check tells the two crossings apart when its distances to them differ by this much: far more
 than anybody misreads."""
+_DOUBT_MM = 60.0
+"""A crossing so far outside the room is taken for one in it by somebody with a tape at a wall."""
 _ROUND_SHARE = 0.84
 """A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
-_FEW_CORNERS = 6
-"""Of a room with more corners than this only the sides are listed: their diagonals are many."""
 _OFF_FLOOR_MM = 400.0
 """What begins higher than this hangs on a wall and is set out on the sheet of the walls."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tape:
-    """A distance from a corner of the room, counted from 0 in the order of the walls, in mm."""
+    """A distance in mm from a corner of the room, counted from 0 in the order of the walls.
+
+    Beyond the last corner it is from a mark that is set before, counted on in their order.
+    """
 
     corner: int
     mm: float
@@ -61,6 +64,13 @@ class Taped:
 
     points: tuple[SetOut, ...]
     missing: tuple[str, ...]
+    corners: int = 0
+
+    def origin(self, tape: Tape) -> str:
+        """Return what a tape is held to: a corner, or a mark that is set before."""
+        if tape.corner < self.corners:
+            return corner_name(tape.corner)
+        return self.points[tape.corner - self.corners].name
 
 
 def corners_of(scene: Scene) -> tuple[Point, ...]:
@@ -76,20 +86,40 @@ def corner_name(index: int) -> str:
 def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
     """Return how each corner of each piece that stands on the floor is found with a tape."""
     corners = corners_of(scene)
-    sight = _sight(scene)
+    sight = sight_of(scene)
     points: list[SetOut] = []
-    missing: list[str] = []
+    later: list[tuple[str, str, Point]] = []
     for placed in sorted(scene.order, key=lambda one: numbers[one.piece.id]):
         if not stands_on_floor(placed, scene):
             continue
         for letter, what, at in base_points(placed):
             name = f"{numbers[placed.piece.id]}{letter}"
             tapes = tapes_to(at, corners, sight)
-            if tapes is None:
-                missing.append(name)
+            if tapes is None or _in_doubt(at, tapes, corners, scene):
+                later.append((name, f"{placed.name}{what}", at))
             else:
                 points.append(SetOut(name, f"{placed.name}{what}", at, *tapes))
-    return Taped(tuple(points), tuple(missing))
+    missing: list[str] = []
+    # what corners alone do not find is taped from them and from marks that are set by then
+    for name, what, at in later:
+        known = [*corners, *(point.at for point in points)]
+        tapes = tapes_to(at, known, sight)
+        if tapes is None or _in_doubt(at, tapes, known, scene):
+            missing.append(name)
+        else:
+            points.append(SetOut(name, what, at, *tapes))
+    return Taped(tuple(points), tuple(missing), len(corners))
+
+
+def _in_doubt(
+    at: Point, tapes: tuple[Tape, Tape, Tape | None], origins: Sequence[Point], scene: Scene
+) -> bool:
+    """Return whether no check tells a point from its mirror image, which is in the room as well."""
+    first, second, check = tapes
+    if check is not None:
+        return False
+    other = mirrored(at, origins[first.corner], origins[second.corner])
+    return scene.room.free.buffer(_DOUBT_MM).covers(shapely.Point(other))
 
 
 def stands_on_floor(placed: Placed, scene: Scene) -> bool:
@@ -145,16 +175,19 @@ def tapes_to(
         return None
     _, i, j = best
     other = mirrored(at, corners[i], corners[j])
-    telling = [
-        (abs(math.dist(corners[k], at) - math.dist(corners[k], other)), k)
-        for k in reach
-        if k not in (i, j)
-    ]
-    most = max(telling, default=None)
-    check = None
-    if most is not None and most[0] >= _TELLS_MM:
-        check = Tape(most[1], math.dist(corners[most[1]], at))
+    check = _telling(at, other, corners, [k for k in reach if k not in (i, j)])
     return Tape(i, math.dist(corners[i], at)), Tape(j, math.dist(corners[j], at)), check
+
+
+def _telling(
+    at: Point, other: Point, origins: Sequence[Point], among: Sequence[int]
+) -> Tape | None:
+    """Return the tape that tells a point best from another one; None where none tells them."""
+    apart = [(abs(math.dist(origins[k], at) - math.dist(origins[k], other)), k) for k in among]
+    most = max(apart, default=None)
+    if most is None or most[0] < _TELLS_MM:
+        return None
+    return Tape(most[1], math.dist(origins[most[1]], at))
 
 
 def crossing_deg(at: Point, one: Point, other: Point) -> float:
@@ -175,25 +208,7 @@ def mirrored(at: Point, start: Point, end: Point) -> Point:
     return float(x), float(y)
 
 
-def proof(scene: Scene) -> list[tuple[int, int]]:
-    """Return which corners a tape reaches from one another, by number: what proves the room.
-
-    All of a room of few corners, else from each to the next.
-    """
-    corners, sight = corners_of(scene), _sight(scene)
-    count = len(corners)
-    sides = {(i, (i + 1) % count) for i in range(count)}
-    pairs = sorted(sides)
-    if count <= _FEW_CORNERS:
-        pairs = list(combinations(range(count), 2))
-    return [
-        (i, j)
-        for i, j in pairs
-        if (i, j) in sides or (j, i) in sides or sight.covers(LineString([corners[i], corners[j]]))
-    ]
-
-
-def _sight(scene: Scene) -> BaseGeometry:
+def sight_of(scene: Scene) -> BaseGeometry:
     """Return the floor that a tape may cross: the room without columns and what stays."""
     blocked = [polygon for _, polygon in scene.room.columns]
     blocked += [placed.footprint for placed in scene.order if placed.piece.stays]

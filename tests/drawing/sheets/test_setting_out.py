@@ -1,13 +1,18 @@
 """Somebody with two tapes and this sheet alone finds every place again, to 3 mm."""
 
+import io
 import math
 import re
 
+import numpy as np
+import pypdf
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import least_squares
 
+from app.drawing.plan_sheet import station_order
 from app.drawing.sheets.setting_out import setting_out_sheet
 from app.drawing.sheets.taping import (
     LEAST_CROSSING_DEG,
@@ -17,9 +22,10 @@ from app.drawing.sheets.taping import (
     taped,
     tapes_to,
 )
+from app.model.room import Room
 from app.scene.build import build_scene
 from app.units import Units, parse_length_mm
-from tests.builders import make_plan, make_room, place
+from tests.builders import column, make_plan, make_room, place, rectangle
 from tests.drawing.reading import Seen, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
@@ -86,6 +92,75 @@ def test_every_position_is_rebuilt_from_the_printed_figures(key: str, units: Uni
             places = [p for p in places if inside.covers(shapely.Point(p))]
         off = min(math.dist(p, q) for p in places for q in true)
         assert off <= promised, told
+
+
+SQUARE = r"At C(\d+): (\d+) along to C(\d+) and (\d+) along to C(\d+) are (\d+)"
+TAPE = r"(C?\d+[abcdm]?) (\d+)"
+ROW = rf"\b(\d+[abcdm]) {TAPE} {TAPE} (?:{TAPE}|–)"
+SKEW = ((0, 0), (6203, 137), (5878, 4611), (-212, 4302))
+ANGLED = ((0, 0), (7000, 0), (7000, 2800), (3100, 2800), (3100, 6400), (0, 6400))
+COLUMN = column(rectangle(2400, 1900, 2700, 2200))
+
+
+@pytest.mark.parametrize(
+    "room",
+    [
+        make_room(corners=SKEW),
+        make_room(corners=ANGLED),
+        make_room(5000, 4000, columns=[COLUMN]),
+    ],
+    ids=["out of square", "an L", "a column where its diagonals cross"],
+)
+def test_room_and_marks_are_rebuilt_from_the_words_of_the_pdf_alone(room: Room) -> None:
+    freezer = place("chest-freezer", 600, 3300, stays=True)
+    kit = [
+        place("mid-rack", 1500, 1400, 17, piece_id="rack"),
+        place("jump-box", 2400, 3300, 41, piece_id="box"),
+        place("plate-tree", 2900, 1000, 5, piece_id="tree"),
+    ]
+    scene = build_scene(make_plan(*kit, freezer, room=room))
+    file = pypdf.PdfReader(io.BytesIO(setting_out_sheet(scene).pdf()))
+    told = " ".join(" ".join(page.extract_text() for page in file.pages).split())
+    true = np.array([wall.start for wall in scene.room.walls])
+    sides = [
+        (int(a) - 1, int(b) - 1, float(mm))
+        for a, b, mm in re.findall(r"C(\d+) to C(\d+) (\d+)", told)
+    ]
+    squares = re.findall(
+        r"At C(\d+): (\d+) along to C(\d+) and (\d+) along to C(\d+) are (\d+)", told
+    )
+
+    def off(flat: np.ndarray) -> list[float]:
+        at = flat.reshape(-1, 2)
+        found = [math.dist(at[i], at[j]) - mm for i, j, mm in sides]
+        for words in squares:
+            here, along, ahead, back, behind, between = map(int, words)
+            corner, legs = at[here - 1], ((ahead, along), (behind, back))
+            a, b = (
+                corner + (at[k - 1] - corner) * mm / math.dist(at[k - 1], corner) for k, mm in legs
+            )
+            found.append(math.dist(a, b) - between)
+        # where the room lies on the ground is nobody's business: one corner and one way are given
+        way = np.arctan2(*(at[1] - at[0])[::-1]) - np.arctan2(*(true[1] - true[0])[::-1])
+        return [*found, *(at[0] - true[0]), 1000 * way]
+
+    # the drawing shows about where the corners are
+    rough = true + np.random.default_rng(1).normal(0, 150, true.shape)
+    corners = least_squares(off, rough.ravel(), xtol=1e-14, ftol=1e-14).x.reshape(-1, 2)
+    assert np.abs(corners - true).max() <= PROMISED_MM
+    known = {f"C{i + 1}": (float(x), float(y)) for i, (x, y) in enumerate(corners)}
+    names = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
+    wanted = {point.name: point.at for point in taped(scene, names).points}
+    table = re.findall(ROW, told)
+    assert {row[0] for row in table} == set(wanted)
+    for name, a, ra, b, rb, c, rc in table:
+        places = crossings(known[a], float(ra), known[b], float(rb))
+        if c:
+            places = [min(places, key=lambda p: abs(math.dist(p, known[c]) - float(rc)))]
+        places = [p for p in places if shapely.Polygon(corners).buffer(60).covers(shapely.Point(p))]
+        assert len(places) == 1, name
+        known[name] = places[0]
+        assert math.dist(places[0], wanted[name]) <= PROMISED_MM, name
 
 
 @given(x=st.floats(200, 4800), y=st.floats(200, 3800))
