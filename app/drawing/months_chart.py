@@ -196,7 +196,7 @@ def _labels(
     spots: Sequence[tuple[float, Block]], x: float, right: float, scale: _Scale, currency: str
 ) -> Iterator[Item]:
     """Letter the things beside their pile, a line each, as near to their blocks as can be."""
-    ys = _spread([y for y, _ in spots], TOP_PX + LINE_PX, scale.y(0) - 2)
+    ys = _spread([y for y, _ in spots], TOP_PX + LINE_PX, scale.y(0) - LETTER_PX / 2)
     for (at, block), y in zip(spots, ys, strict=True):
         words = shorten(_label(block, currency), LETTER_PX, right - x - 18)
         yield Line((x, at), (x + 10, y - 4), "leader")

@@ -149,7 +149,8 @@ def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[_Ro
     items: list[Item] = [*_bands(axis, measure, height), *_heading(answer, axis, measure)]
     deliveries: dict[str, list[Order]] = {}
     for order in answer.orders:
-        for line in order.lines:
+        # a visit has its shield, nothing is delivered
+        for line in () if order.is_visit else order.lines:
             # at the row that waits for it first
             waits = [t for t in answer.programme.tasks if line in t.task.lines and not t.done]
             if waits:

@@ -22,6 +22,11 @@ from app.works.task import Task
 
 TRADE = "trade."
 """What the line of a visit by a licensed trade begins with."""
+IN_DUST_AND_PAINT = frozenset(
+    {"ceil-coat", "wall-coat", "stabilise", "mural", "floor-coat", "floor-two", "scrape", "wash",
+     "degrease", "floor-mend", "anchors", "insul-ceil", "insul-wall", "joint"}
+)  # fmt: skip
+"""Kinds of task in which nothing new stands about."""
 IN_PERSON = "be there and show the places"
 MACHINES = "Machines"
 DRY_STORE = "indoors, dry and free of frost"
@@ -251,11 +256,11 @@ def _place(scene: Scene, made: Programme, kind: str, arrives: date, lines: Seque
     busy = [
         (one.starts.date(), (one.dry or one.ends).date())
         for one in made.tasks
-        if one.task.kind in ("floor-coat", "wall-coat", "stabilise", "degrease", "floor-mend")
+        if one.task.kind in IN_DUST_AND_PAINT
     ]
     if any(start <= arrives <= end for start, end in busy):
         return "in the house: in the room it would stand in wet paint or dust"
-    if busy and arrives < min(start for start, _ in busy):
+    if busy and arrives <= max(end for _, end in busy):
         return "in the house: the room is not ready for it"
     if not finds_room(scene, _parcels(scene, lines)):
         return "in the house: in the room it would stand in the way to the door"

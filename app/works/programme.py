@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from app.model.works import Works
+from app.published.register import published
 from app.units import MINUTES_AN_HOUR
 from app.works.lives import DAY_MIN, Lives, TradeDays
 from app.works.serial import Network, Run, Slots
@@ -101,6 +102,13 @@ class Programme:
     def own_hours(self) -> float:
         """The person-hours of the household."""
         return sum(one.task.hours for one in self.tasks if one.task.who == "own")
+
+    @property
+    def practised_hours(self) -> float:
+        """The person-hours of a household that has done all of it before."""
+        longer = published("works.first-time")
+        own = [one.task for one in self.tasks if one.task.who == "own"]
+        return sum(task.hours / (longer if task.first_time else 1) for task in own)
 
     @property
     def trade_hours(self) -> float:
@@ -305,6 +313,15 @@ def _pushed(network: Network, run: Run, rest: list[int], at: int, end: int) -> i
         if trial.slots.end[i] > end:
             return None
     return None if trial.slots.end[rest[0]] > end else trial.slots.start[rest[0]]
+
+
+def own_words(made: Programme) -> str:
+    """Say how many hours of the household it is, and how many where nothing is done first."""
+    words = f"{made.own_hours:.0f} h of yours"
+    practised = f"{made.practised_hours:.0f}"
+    if practised == f"{made.own_hours:.0f}":
+        return words
+    return f"{words} ({practised} for hands that have done it before)"
 
 
 def hours_words(hours: float) -> str:

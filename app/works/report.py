@@ -7,7 +7,7 @@ from typing import Any
 
 from app.works.moves import moves, moves_told
 from app.works.orders import Order
-from app.works.programme import Dated, Programme, hours_words
+from app.works.programme import Dated, Programme, hours_words, own_words
 from app.works.works import WorksAnswer
 
 WHO = {"own": "you", "elec": "electrician", "trade": "skilled trade"}
@@ -67,6 +67,7 @@ def as_json(answer: WorksAnswer) -> dict[str, Any]:
             for move in moves(answer)
         ],
         "own_hours": round(made.own_hours, 1),
+        "practised_hours": round(made.practised_hours, 1),
         "trade_hours": round(made.trade_hours, 1),
         "spare_days": [day.isoformat() for day in made.spare],
         "year_after": [
@@ -122,7 +123,7 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
     made = answer.programme
     yield (
         f"First training: {made.first_training.day} {made.first_training:%B %Y}; "
-        f"{made.own_hours:.0f} h of yours, {made.trade_hours:.1f} h of licensed trades"
+        f"{own_words(made)}, {made.trade_hours:.1f} h of licensed trades"
     )
     yield from _tasks(made)
     for order in answer.orders:

@@ -21,7 +21,7 @@ from app.web.pages.works_day_view import DayView, day_words, long_day
 from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
 from app.works.moves import moves_told
 from app.works.orders import Order
-from app.works.programme import Dated, hours_words
+from app.works.programme import Dated, hours_words, own_words
 
 WIDE_PX = 1000.0
 """Width of the chart on the page, in the units of its drawing: it is scaled to the paper."""
@@ -90,7 +90,7 @@ class WorksView(DayView):
         if answer is None:
             return ""
         made = answer.programme
-        return f"{made.own_hours:.0f} h of yours, {made.trade_hours:.1f} h of licensed trades"
+        return f"{own_words(made)}, {made.trade_hours:.1f} h of licensed trades"
 
     @property
     def bound(self) -> str:
@@ -175,8 +175,10 @@ class WorksView(DayView):
         """Say when a task may begin at the earliest and has to at the latest."""
         if one.done or one.earliest is None or not one.task.hours or one.loose:
             return ""
-        early, late = one.earliest.date(), one.latest.date()
-        return f"Earliest {day_words(early)}, with more hands; latest {day_words(late)}."
+        early, at, late = one.earliest.date(), one.starts.date(), one.latest.date()
+        said = [f"With more hands from {day_words(early)} on."] if early < at else []
+        said += [f"Latest {day_words(late)}."] if late > at else []
+        return " ".join(said)
 
     @property
     def lists(self) -> Mapping[str, Words]:
