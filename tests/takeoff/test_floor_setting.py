@@ -1,0 +1,82 @@
+"""Where a fitter begins: rooms in which 3 x 2 mats of 1000 lie between gaps of 8."""
+
+from typing import Any
+
+import pytest
+
+from app.model.flooring import FloorLaying
+from app.model.room import Opening
+from app.scene.build import Scene, build_scene
+from app.takeoff.floor import floor_layout
+from app.takeoff.floor_setting import setting_out, setting_words
+from tests.builders import make_plan, make_room
+
+
+def room(width: float = 3016, depth: float = 2016, **fields: Any) -> Scene:
+    return build_scene(make_plan(room=make_room(width, depth, **fields)))
+
+
+def laying(**fields: Any) -> FloorLaying:
+    given = {"id": "f", "start_wall": "back", "start_end": "left", "joints": "straight"}
+    return FloorLaying.model_validate({**given, **fields})
+
+
+@pytest.mark.parametrize(
+    ("wall", "end", "corner", "joint", "row"),
+    [
+        # the back wall, faced, from left to right as drawn; the front wall the other way round
+        ("back", "left", (8, 8), (1008, 2008), 1008),
+        ("back", "right", (3008, 8), (2008, 1008), 1008),
+        ("front", "left", (3008, 2008), (1008, 2008), 1008),
+        ("front", "right", (8, 2008), (2008, 1008), 1008),
+        # the right wall from the back on, the left one from the front on
+        ("right", "left", (3008, 8), (1008, 1008), 1008),
+        ("left", "left", (8, 2008), (1008, 1008), 1008),
+    ],
+)
+def test_the_corner_and_the_first_joints(
+    wall: str, end: str, corner: tuple[float, float], joint: tuple[float, float], row: float
+) -> None:
+    scene = room()
+    layout = floor_layout(scene, laying(start_wall=wall, start_end=end), compare=False)
+    found = setting_out(scene, layout)
+    assert found.corner == pytest.approx(corner)
+    assert found.joint_mm == pytest.approx(joint)
+    assert found.row_mm == pytest.approx(row)
+
+
+def test_what_has_no_joint_has_none() -> None:
+    one = room(1016, 2016)
+    found = setting_out(one, floor_layout(one, laying(), compare=False))
+    assert (found.joint_mm, found.row_mm) == (None, pytest.approx(1008))
+    row = room(3016, 1016)
+    found = setting_out(row, floor_layout(row, laying(), compare=False))
+    assert (found.joint_mm, found.row_mm) == (pytest.approx((1008, 2008)), None)
+
+
+def told(scene: Scene, **fields: Any) -> str:
+    return setting_words(scene, floor_layout(scene, laying(**fields), compare=False), "metric")
+
+
+def test_in_words() -> None:
+    words = told(room())
+    assert (
+        "First joint along it: 1008 mm from its left corner, 2008 mm from its right one." in words
+    )
+    assert "First joint between rows: 1008 mm off it." in words
+    assert words.endswith("Gap at the walls: 8 mm.")
+    assert "First joint between" not in told(room(3016, 1016))
+    # within a zone no wall is near
+    assert "Gap" not in told(room(), zone=((0, 0), (1508, 0), (1508, 2016), (0, 2016)))
+
+
+def test_the_stop_at_a_garage_door_where_it_is_more_than_the_gap() -> None:
+    door = Opening(
+        id="d", wall="front", kind="canopy", offset_mm=300, width_mm=2400, height_mm=1900
+    )
+    garage = room(openings=[door])
+    assert told(garage).endswith("Gap at the walls: 8 mm; 50 mm short of the garage door's line.")
+    assert told(garage, door_stop_mm=8).endswith("Gap at the walls: 8 mm.")
+    assert told(garage, door_stop_mm=9).endswith("; 9 mm short of the garage door's line.")
+    house = door.model_copy(update={"kind": "hinged"})
+    assert told(room(openings=[house])).endswith("Gap at the walls: 8 mm.")

@@ -1,0 +1,72 @@
+"""Edges that somebody walks over, by hand: 50 mm from a wall or a thing that stays none is free."""
+
+from typing import Any
+
+import pytest
+from shapely import box
+
+from app.model.kit import Piece
+from app.model.room import Opening
+from app.takeoff.free_edges import free_edges
+from tests.builders import column, make_room, place, rectangle
+from tests.takeoff.making import scene_of
+
+HALF = rectangle(0, 0, 2500, 5000)
+
+
+def door(kind: str = "hinged", **fields: Any) -> Opening:
+    given = {"id": "d", "wall": "back", "kind": kind, "offset_mm": 2000, "width_mm": 900}
+    return Opening.model_validate({**given, "height_mm": 2000, **fields})
+
+
+def edges(
+    *pieces: Piece, zones: Any = (), openings: Any = (), columns: Any = (), **laid: Any
+) -> Any:
+    floors = [{"id": f"f{i}", "zone": zone, **laid} for i, zone in enumerate(zones)]
+    room = make_room(openings=openings, columns=columns)
+    return free_edges(scene_of(*pieces, room=room, floors=floors))
+
+
+def test_at_a_door_the_edge_is_free_and_along_walls_and_windows_it_is_not() -> None:
+    assert edges().is_empty
+    assert edges(openings=[door("window", sill_mm=900, height_mm=600)]).is_empty
+    # 900 wide at the back wall from 2000 on, the posts of the door left and right of it
+    free = edges(openings=[door()])
+    assert free.length == pytest.approx(900, abs=5)
+    assert free.bounds == pytest.approx((2000, 0, 2900, 0), abs=5)
+
+
+def test_the_edge_in_the_room_is_free_up_to_the_walls() -> None:
+    # the floor ends at 2500; 52 from either wall (50 and the tolerance) count as the wall's
+    free = edges(zones=[HALF])
+    assert free.length == pytest.approx(5000 - 104, abs=1)
+    assert free.bounds == pytest.approx((2500, 52, 2500, 4948), abs=1)
+    # a gap of 70 reaches that far
+    assert edges(zones=[HALF], gap_mm=70).length == pytest.approx(5000 - 144, abs=1)
+
+
+def test_floors_that_meet_have_no_edge_between_them() -> None:
+    other = rectangle(2500, 0, 5000, 5000)
+    assert edges(zones=[HALF, other]).is_empty
+    # 40 apart are bridged, 60 are not
+    near, far = rectangle(2540, 0, 5000, 5000), rectangle(2560, 0, 5000, 5000)
+    assert edges(zones=[HALF, near]).is_empty
+    assert edges(zones=[HALF, far]).length == pytest.approx(2 * (5000 - 104), abs=1)
+
+
+def test_columns_and_what_stays_stop_a_foot() -> None:
+    # in the edge at 2500 a column of 400 and a freezer of 600 deep, each with 52 either side
+    nib = column(rectangle(2300, 1000, 2700, 1400))
+    freezer = place("chest-freezer", 2500, 3300, width=900, depth=600, stays=True)
+    whole = 5000 - 104
+    assert edges(zones=[HALF], columns=[nib]).length == pytest.approx(whole - 504, abs=1)
+    assert edges(freezer, zones=[HALF]).length == pytest.approx(whole - 704, abs=1)
+    assert edges(freezer, zones=[HALF]).intersection(box(0, 2948, 5000, 3652)).length < 1
+    moved = freezer.model_copy(update={"stays": False})
+    assert edges(moved, zones=[HALF]).length == pytest.approx(whole, abs=1)
+
+
+def test_what_cannot_be_laid_has_no_edge() -> None:
+    crossed = ((0, 0), (1000, 1000), (1000, 0), (0, 1000))
+    assert edges(zones=[HALF, crossed]).length == pytest.approx(5000 - 104, abs=1)
+    assert edges(zones=[crossed]).is_empty

@@ -1,0 +1,104 @@
+"""Sets of cuts and their boxes, by hand: stock of 10 x 6 steps."""
+
+from itertools import pairwise
+
+import pytest
+
+from app.takeoff.guillotine import NO_EDGE, Box, Edge, Form, fitting_sets, forms, turned_edges
+
+
+def test_a_quarter_turn_clockwise() -> None:
+    round_once = [Edge.LEFT, Edge.TOP, Edge.RIGHT, Edge.BOTTOM, Edge.LEFT]
+    for one, after in pairwise(round_once):
+        assert turned_edges(one) == after
+    assert turned_edges(Edge.LEFT | Edge.BOTTOM) == Edge.TOP | Edge.LEFT
+    assert turned_edges(NO_EDGE) == NO_EDGE
+
+
+def test_each_way_to_lie_once() -> None:
+    assert forms(3, 2, NO_EDGE, False) == (Form(3, 2, NO_EDGE, 0),)
+    assert forms(3, 2, NO_EDGE, True) == (Form(3, 2, NO_EDGE, 0), Form(2, 3, NO_EDGE, 1))
+    assert forms(3, 3, NO_EDGE, True) == (Form(3, 3, NO_EDGE, 0),)
+    assert forms(3, 2, Edge.LEFT, True) == (
+        *(Form(3, 2, Edge.LEFT, 0), Form(2, 3, Edge.TOP, 1)),
+        *(Form(3, 2, Edge.RIGHT, 2), Form(2, 3, Edge.BOTTOM, 3)),
+    )
+
+
+def sizes(boxes: tuple[Box, ...]) -> set[tuple[int, int]]:
+    return {(box.width, box.height) for box in boxes}
+
+
+def still(width: int, height: int, edges: Edge = NO_EDGE) -> tuple[Form, ...]:
+    return (Form(width, height, edges, 0),)
+
+
+def test_two_beside_or_above_one_another_with_the_kerf_between() -> None:
+    found = fitting_sets([still(3, 2), still(4, 3)], [1, 1], 10, 6, 1)
+    assert (found.complete, found.whole_to) == (True, 2)
+    # 3 + 1 + 4 wide and 3 high, or 4 wide and 2 + 1 + 3 high
+    assert sizes(found.boxes[1, 1]) == {(8, 3), (4, 6)}
+    # a kerf of 2: 9 wide still goes, 7 high does not
+    assert sizes(fitting_sets([still(3, 2), still(4, 3)], [1, 1], 10, 6, 2).boxes[1, 1]) == {(9, 3)}
+    # of 4: neither
+    assert (1, 1) not in fitting_sets([still(3, 2), still(4, 3)], [1, 1], 10, 6, 4).boxes
+
+
+def test_no_more_than_wanted_and_no_more_than_fits() -> None:
+    found = fitting_sets([still(4, 3)], [3], 10, 6, 0)
+    assert set(found.boxes) == {(1,), (2,), (3,)}
+    # two beside each other and one above: 8 x 6; three in a row are too long
+    assert sizes(found.boxes[3,]) == {(8, 6)}
+    assert set(fitting_sets([still(4, 3)], [9], 10, 6, 0).boxes) == {(1,), (2,), (3,), (4,)}
+    assert fitting_sets([still(11, 1)], [1], 10, 6, 0).boxes == {}
+    assert fitting_sets([still(1, 7)], [1], 10, 6, 0).boxes == {}
+    assert sizes(fitting_sets([still(10, 6)], [1], 10, 6, 0).boxes[1,]) == {(10, 6)}
+
+
+@pytest.mark.parametrize(
+    ("edges", "width", "fits"),
+    [
+        (Edge.LEFT | Edge.RIGHT, 9, False),
+        (Edge.LEFT | Edge.RIGHT, 10, True),
+        (Edge.LEFT, 9, True),
+        (Edge.TOP | Edge.BOTTOM, 9, False),
+        (Edge.TOP, 9, True),
+    ],
+)
+def test_edges_on_both_sides_only_as_wide_as_the_stock(edges: Edge, width: int, fits: bool) -> None:
+    assert bool(fitting_sets([still(width, 5, edges)], [1], 10, 6, 0).boxes) is fits
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "found"),
+    [
+        # both need the same side: not beside each other; above each other they go
+        (Edge.LEFT, Edge.LEFT, {(4, 6)}),
+        (Edge.RIGHT, Edge.RIGHT, {(4, 6)}),
+        (Edge.TOP, Edge.TOP, {(8, 3)}),
+        (Edge.BOTTOM, Edge.BOTTOM, {(8, 3)}),
+        # opposite sides either way
+        (Edge.LEFT, Edge.RIGHT, {(8, 3), (4, 6)}),
+        (Edge.RIGHT, Edge.LEFT, {(8, 3), (4, 6)}),
+        (Edge.BOTTOM, Edge.TOP, {(8, 3), (4, 6)}),
+    ],
+)
+def test_who_needs_a_factory_edge_lies_at_it(
+    one: Edge, other: Edge, found: set[tuple[int, int]]
+) -> None:
+    boxes = fitting_sets([still(4, 3, one), still(4, 3, other)], [1, 1], 10, 6, 0).boxes[1, 1]
+    assert sizes(boxes) == found
+    for box in boxes:
+        assert box.edges == one | other
+        assert box.first is not None
+        assert box.second is not None
+        first, second = (Edge.LEFT, Edge.RIGHT) if box.beside else (Edge.TOP, Edge.BOTTOM)
+        assert second not in box.first.edges
+        assert first not in box.second.edges
+
+
+def test_only_boxes_that_no_other_beats() -> None:
+    # four of 2 x 3 that turn: in a row, two by two standing or lying; 5 x 5 is a pinwheel, which no
+    # cut from edge to edge opens
+    found = fitting_sets([forms(2, 3, NO_EDGE, True)], [4], 10, 6, 0).boxes[4,]
+    assert sizes(found) == {(8, 3), (4, 6), (6, 4)}
