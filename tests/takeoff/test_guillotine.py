@@ -102,3 +102,13 @@ def test_only_boxes_that_no_other_beats() -> None:
     # cut from edge to edge opens
     found = fitting_sets([forms(2, 3, NO_EDGE, True)], [4], 10, 6, 0).boxes[4,]
     assert sizes(found) == {(8, 3), (4, 6), (6, 4)}
+
+
+def test_past_the_limit_it_says_what_is_whole_and_keeps_the_rest() -> None:
+    # 60 different cuts: some 1800 pairs fit, sets of three are too many to go through
+    kinds = [still(10 + i, 20 + i) for i in range(60)]
+    found = fitting_sets(kinds, [1] * 60, 1000, 1000, 0)
+    assert (found.complete, found.whole_to) == (False, 2)
+    sizes_of = [sum(counts) for counts in found.boxes]
+    assert (sizes_of.count(1), sizes_of.count(2)) == (60, 60 * 59 // 2)
+    assert sizes_of.count(3) > 0

@@ -1,0 +1,141 @@
+"""Outlines as rectangles, by hand; the quick ways beside the geometry library's."""
+
+import pytest
+import shapely
+import shapely.affinity
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import MultiPolygon, Polygon, box
+
+from app.takeoff.floor_shapes import (
+    Bounds,
+    bands_of,
+    inner_mm,
+    inner_of,
+    joined,
+    narrow_boxes,
+    narrow_part,
+    seams,
+    slits_of,
+    touch_mm,
+)
+
+ELL = Polygon([(0, 0), (1000, 0), (1000, 400), (300, 400), (300, 900), (0, 900)])
+RING = box(0, 0, 900, 600).difference(box(300, 200, 500, 400))
+
+
+def test_bands_from_left_to_right() -> None:
+    assert bands_of(ELL) == [(0, 300, ((0, 900),)), (300, 1000, ((0, 400),))]
+    assert bands_of(RING) == [
+        (0, 300, ((0, 600),)),
+        (300, 500, ((0, 200), (400, 600))),
+        (500, 900, ((0, 600),)),
+    ]
+    # two parts with nothing between them; alike neighbours are one
+    apart = MultiPolygon([box(0, 0, 100, 100), box(300, 0, 400, 100)])
+    assert bands_of(apart) == [(0, 100, ((0, 100),)), (300, 400, ((0, 100),))]
+    dented = Polygon([(0, 0), (500, 0), (500, 0.05), (1000, 0.05), (1000, 400), (0, 400)])
+    assert bands_of(dented) is not None
+    notch = MultiPolygon([box(0, 0, 100, 100), box(100, 0, 200, 100)])
+    assert bands_of(notch) == [(0, 200, ((0, 100),))]
+    # askew: it goes the long way
+    assert bands_of(Polygon([(0, 0), (1000, 0), (1000, 300), (0, 400)])) is None
+
+
+def test_pieces_that_hang_together() -> None:
+    def pieces(shape: MultiPolygon | Polygon) -> list[set[Bounds]]:
+        return [set(piece) for piece in joined(bands_of(shape) or [])]
+
+    assert pieces(ELL) == [{(0, 0, 300, 900), (300, 0, 1000, 400)}]
+    # both arms of a ring come together again on its right
+    assert [len(piece) for piece in pieces(RING)] == [4]
+    # a C open to the left: two arms that only its back holds together
+    back = Polygon(
+        [(0, 0), (900, 0), (900, 600), (0, 600), (0, 400), (700, 400), (700, 200), (0, 200)]
+    )
+    assert [len(piece) for piece in pieces(back)] == [3]
+    # side by side without a common edge, and meeting at a corner alone
+    stairs = MultiPolygon([box(0, 0, 100, 100), box(100, 100, 200, 200), box(300, 0, 400, 100)])
+    assert sorted(map(len, pieces(stairs))) == [1, 1, 1]
+
+
+def test_along_how_much_rectangles_meet() -> None:
+    assert touch_mm((0, 0, 300, 900), (300, 500, 1000, 1200)) == 400
+    assert touch_mm((0, 0, 300, 900), (300, 900, 1000, 1200)) == 0
+    one, other, third = (0, 0, 300, 900), (300, 0, 1000, 400), (1000, 100, 1200, 1000)
+    assert seams([one]) == (0, 0)
+    assert seams([one, other]) == seams([other, one]) == (400, 1)
+    assert seams([one, other, third]) == (700, 2)
+    # apart, or meeting at a corner
+    assert seams([one, third]) == (0, 0)
+    assert seams([one, (300, 900, 400, 1000)]) == (0, 0)
+
+
+def test_how_much_of_an_outline_is_cut() -> None:
+    # of the L the edges within its box of 1000 x 900: 700 and 500; of the ring its hole as well
+    ell = [(0.0, 0.0, 300.0, 900.0), (300.0, 0.0, 1000.0, 400.0)]
+    assert inner_mm(ell, (0, 0, 1000, 900)) == pytest.approx(1200)
+    assert inner_of(ELL, (0, 0, 1000, 900)) == pytest.approx(1200)
+    assert inner_of(RING, (0, 0, 900, 600)) == pytest.approx(800)
+    assert inner_of(box(0, 0, 5, 4), (0, 0, 5, 4)) == 0
+    # an edge askew is cut along its length: 3, 4, 5
+    assert inner_of(Polygon([(0, 0), (7, 0), (7, 4), (3, 4)]), (0, 0, 7, 4)) == pytest.approx(5)
+
+
+def test_slits_open_a_piece_the_short_way() -> None:
+    (slit,) = slits_of(RING)
+    assert slit.length == pytest.approx(200)
+    assert slits_of(ELL) == []
+
+
+@pytest.mark.parametrize(
+    ("boxes", "narrow"),
+    [
+        ([(0, 0, 1000, 500)], False),
+        # 100 wide, 500 long; 100 wide and 60 long; as wide as asked, a millimetre less, two less
+        ([(0, 0, 1000, 500), (1000, 0, 1500, 100)], True),
+        ([(0, 0, 1000, 500), (1000, 0, 1060, 100)], False),
+        ([(0, 0, 1000, 500), (1000, 0, 1500, 150)], False),
+        ([(0, 0, 1000, 500), (1000, 0, 1500, 149)], False),
+        ([(0, 0, 1000, 500), (1000, 0, 1500, 148)], True),
+        # as long as wide is a stub, longer is a leg
+        ([(0, 0, 1000, 500), (1000, 0, 1100, 100)], False),
+        ([(0, 0, 1000, 500), (1000, 0, 1102, 100)], True),
+        # narrow all over
+        ([(0, 0, 1000, 100)], True),
+        ([(0, 0, 100, 1000)], True),
+        # a waist between two wide ends: held at both, 200 long over twice 100
+        ([(0, 0, 500, 500), (500, 0, 700, 100), (700, 0, 1200, 500)], False),
+        ([(0, 0, 500, 500), (500, 0, 902, 100), (902, 0, 1400, 500)], True),
+    ],
+)
+def test_legs_are_narrower_than_asked_and_longer_than_wide(
+    boxes: list[Bounds], narrow: bool
+) -> None:
+    assert narrow_boxes(boxes, 150) is narrow
+    turned = [(v0, u0, v1, u1) for u0, v0, u1, v1 in boxes]
+    assert narrow_boxes(turned, 150) is narrow
+    part = shapely.union_all([box(*each) for each in boxes])
+    assert narrow_part(part, 150) is narrow
+    assert not narrow_part(part, 0)
+    assert not narrow_part(part, 1)
+
+
+sides = st.sampled_from([60, 100, 140, 200, 400])
+
+
+@given(st.lists(st.tuples(sides, sides), min_size=1, max_size=4))
+@settings(max_examples=25, deadline=None)
+def test_rectangles_and_the_geometry_library_say_the_same(steps: list[tuple[int, int]]) -> None:
+    """Columns of floor side by side, as rectangles and as one outline turned by a quarter."""
+    u, boxes = 0.0, list[Bounds]()
+    for wide, high in steps:
+        boxes.append((u, 0.0, u + wide, float(high)))
+        u += wide
+    part = shapely.union_all([box(*each) for each in boxes])
+    around = part.bounds
+    assert inner_mm(boxes, around) == pytest.approx(inner_of(part, around), abs=0.01)
+    (piece,) = joined(bands_of(part) or [])
+    assert sum((c - a) * (d - b) for a, b, c, d in piece) == pytest.approx(part.area)
+    quarter = shapely.affinity.rotate(part, 90, origin=(0, 0))
+    assert narrow_part(part, 150) is narrow_part(quarter, 150) is narrow_boxes(boxes, 150)

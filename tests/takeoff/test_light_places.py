@@ -1,0 +1,109 @@
+"""Where fittings hang, by hand: an even pattern on a grid of 150, off what is low."""
+
+import math
+from typing import Any
+
+import pytest
+from shapely import Point, box
+
+from app.library.finishes import finishes
+from app.model.kit import Piece
+from app.model.room import Joists, Opening
+from app.scene.build import Scene, build_scene
+from app.takeoff.light_places import Places, keep_out, places
+from tests.builders import column, low_thing, make_plan, make_room, place, rectangle
+
+FITTING = finishes().fittings["batten-1200"]
+HALF_STEPS = math.hypot(75, 75)
+"""How far the nearest place of a grid of 150 may lie from any point."""
+
+
+def scene(*pieces: Piece, size: tuple[float, float] = (6000, 4000), **room: Any) -> Scene:
+    return build_scene(make_plan(*pieces, room=make_room(*size, **room)))
+
+
+def near(found: Places, ideal: list[tuple[float, float]]) -> None:
+    assert len(found.at) == len(ideal)
+    for spot in ideal:
+        assert min(math.dist(spot, at) for at in found.at) <= HALF_STEPS + 1
+
+
+@pytest.mark.parametrize(
+    ("count", "ideal"),
+    [
+        (1, [(3000, 2000)]),
+        # two rows of three; of five three and two
+        (6, [(x, y) for y in (1000, 3000) for x in (1000, 3000, 5000)]),
+        (5, [(1000, 1000), (3000, 1000), (5000, 1000), (1500, 3000), (4500, 3000)]),
+    ],
+)
+def test_an_even_pattern_over_the_room(count: int, ideal: list[tuple[float, float]]) -> None:
+    found = places(scene(), FITTING, count)
+    near(found, ideal)
+    assert (found.angle_deg, found.over) == (0, 0)
+    # in a room that is deeper than wide the pattern and the fittings are turned with it
+    turned = places(scene(size=(4000, 6000)), FITTING, count)
+    assert turned.angle_deg == pytest.approx(90)
+    near(turned, [(4000 - y, x) for x, y in ideal])
+
+
+def test_between_joists_in_the_middle_of_their_gap() -> None:
+    # joists every 500 from 250 on along the room: the gaps lie about 500, 1000, 1500 ...
+    joists = Joists(direction_deg=0, spacing_mm=500, width_mm=50, depth_mm=150, first_mm=250)
+    found = places(scene(joists=joists), FITTING, 6)
+    assert {y for _, y in found.at} == {1000, 3000}
+    # joists across turn them
+    across = joists.model_copy(update={"direction_deg": 90})
+    assert places(scene(joists=across), FITTING, 6).angle_deg == 90
+    # gaps narrower than the fitting are no places: it hangs below the joists
+    narrow = joists.model_copy(update={"spacing_mm": 50 + FITTING.width_mm - 1})
+    assert len({y % 150 for _, y in places(scene(joists=narrow), FITTING, 6).at}) == 1
+
+
+def test_nothing_hangs_in_columns_beams_or_under_a_door_that_rises_as_high() -> None:
+    nib, beam = (
+        column(rectangle(2800, 0, 3200, 2400)),
+        low_thing(rectangle(0, 900, 6000, 1100), 2200),
+    )
+    found = places(scene(columns=[nib], low_things=[beam]), FITTING, 6)
+    for x, y in found.at:
+        half = FITTING.length_mm / 2, FITTING.width_mm / 2
+        body = box(x - half[0], y - half[1], x + half[0], y + half[1])
+        assert not body.intersects(box(2800, 0, 3200, 2400))
+        assert not body.intersects(box(0, 900, 6000, 1100))
+    # a leaf that opens to 2120 is in the way under a ceiling of 2100, and not under 2600
+    door = Opening(
+        id="d", wall="front", kind="sectional", offset_mm=1000, width_mm=4000, height_mm=2000
+    )
+    low = places(scene(openings=[door], size=(6000, 5000)), FITTING, 12)
+    assert len(low.at) == 12
+    tight = build_scene(make_plan(room=make_room(6000, 5000, 2100, openings=[door])))
+    hung = [shape for s in tight.room.openings for shape in (*s.always, *s.when_open)]
+    high = [one.polygon for one in hung if one.top_mm > 2100 - FITTING.depth_mm]
+    spots = [Point(at) for at in places(tight, FITTING, 12).at]
+    assert high
+    assert not any(polygon.contains(at) for polygon in high for at in spots)
+
+
+def test_what_does_not_fit_hangs_nowhere() -> None:
+    assert places(scene(size=(1000, 1000)), FITTING, 3).at == ()
+    # a room for one row of two: a third has no place
+    assert 1 <= len(places(scene(size=(2800, 600)), FITTING, 9).at) < 9
+
+
+def test_kept_free_are_heads_on_benches_and_room_under_hands() -> None:
+    # the head end of a bench of 1220 is at its back; 400 about it (common practice, no source)
+    free = keep_out(scene(place("flat-bench", 3000, 2000)), FITTING)
+    assert free.covers(Point(3000, 1390 - 395))
+    assert not free.covers(Point(3000, 1390 - 405))
+    turned = keep_out(scene(place("flat-bench", 3000, 2000, 90)), FITTING)
+    assert turned.covers(Point(3610 + 395, 2000))
+    assert not turned.covers(Point(3610 + 405, 2000))
+    assert keep_out(scene(place("plate-tree", 3000, 2000)), FITTING).is_empty
+    # a rope or bag counts also where the fitting hangs between deep joists, a press does not
+    deep = Joists(direction_deg=0, spacing_mm=500, width_mm=50, depth_mm=200, first_mm=250)
+    rack, bag = place("half-rack", 3000, 2000), place("hung-bag", 3000, 2000)
+    assert not keep_out(scene(rack), FITTING).is_empty
+    wide, small = (keep_out(scene(rack, **room), FITTING) for room in ({}, {"joists": deep}))
+    assert small.area < wide.area
+    assert keep_out(scene(bag), FITTING).area == keep_out(scene(bag, joists=deep), FITTING).area
