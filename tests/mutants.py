@@ -16,14 +16,14 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from itertools import groupby
+from itertools import accumulate, groupby
 from pathlib import Path
 from queue import SimpleQueue
 
 from tests.compiling import compiled_once
 from tests.mutating.changes import Mutant, draw, mutants_of
 from tests.mutating.running import Runner
-from tests.mutating.tracing import SUITES, Coverage, away, coverage_of
+from tests.mutating.tracing import SUITES, Coverage, Traced, away, coverage_of
 
 ROOT = Path(__file__).resolve().parent.parent
 LEFT_OUT = shutil.ignore_patterns(".*", "__pycache__", "node_modules")
@@ -31,6 +31,10 @@ TARGET = 0.9
 """Nine of ten: what lives beyond that is mostly a change that changes nothing."""
 AT_ONCE = min(os.cpu_count() or 1, 2)
 """How many mutants are tested at a time: each has a copy of the project and a process."""
+ASKED_S = 90.0
+"""How long tests other than the namesake's are asked about one mutant, the nearest and quickest
+first: all tests of what everything runs would take a quarter of an hour, and the first ones tell.
+"""
 # A search may end early on a busy machine: a slow test that fails is asked again without mutant.
 SLOW_S = 1.0
 
@@ -54,7 +58,7 @@ class Bench:
     def judged(self, mutant: Mutant, coverage: Coverage) -> str | None:
         """Return the test that kills a mutant, None if it lives."""
         running = coverage.running(mutant.file, mutant.statement, mutant.module_level)
-        tests = [each for each in running if each.test not in self._doubted]
+        tests = _enough([each for each in running if each.test not in self._doubted], mutant.file)
         # each lot loads its own files only: most mutants are killed by their namesake
         lots = [list(lot) for _, lot in groupby(tests, key=lambda each: away(each, mutant.file))]
         path = self.copy / mutant.file
@@ -82,6 +86,12 @@ class Bench:
         os.utime(path, (self._stamp, self._stamp))
 
 
+def _enough(tests: list[Traced], file: str) -> list[Traced]:
+    """Return the tests of the namesake, and of the others as many as there is time for."""
+    asked_s = accumulate(each.seconds if away(each, file) else 0.0 for each in tests)
+    return [each for each, until_s in zip(tests, asked_s, strict=True) if until_s <= ASKED_S]
+
+
 @contextmanager
 def benches() -> Iterator[list[Bench]]:
     """Make the copies of the project, compiled once each, also where the environment forbids it."""
@@ -97,8 +107,7 @@ def benches() -> Iterator[list[Bench]]:
 
 
 def survivors(drawn: list[Mutant], packages: list[str]) -> list[Mutant]:
-    """Test mutants, print what became of each in the order drawn, and return what lived."""
-    lived = []
+    """Test mutants, print what became of each as soon as it is known, and return what lived."""
     with benches() as made, ThreadPoolExecutor(AT_ONCE) as pool:
         tracers = [bench.runner for bench in made]
         coverage = coverage_of(made[0].copy, packages, tracers)
@@ -106,18 +115,17 @@ def survivors(drawn: list[Mutant], packages: list[str]) -> list[Mutant]:
         for bench in made:
             idle.put(bench)
 
-        def judged(mutant: Mutant) -> str | None:
+        def judged(mutant: Mutant) -> bool:
             bench = idle.get()
             try:
-                return bench.judged(mutant, coverage)
+                killer = bench.judged(mutant, coverage)
             finally:
                 idle.put(bench)
-
-        for mutant, killer in zip(drawn, pool.map(judged, drawn), strict=True):
             print(f"{'killed' if killer else 'LIVED '} {mutant}  [{killer or '-'}]", flush=True)
-            if not killer:
-                lived.append(mutant)
-    return lived
+            return killer is not None
+
+        killed = list(pool.map(judged, drawn))
+    return [mutant for mutant, dead in zip(drawn, killed, strict=True) if not dead]
 
 
 def main(words: list[str]) -> int:
