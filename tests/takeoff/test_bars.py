@@ -1,6 +1,6 @@
 """A first plan of bars and what is trimmed off it, by hand: pieces of 7 and 4 from 11 and 15."""
 
-from app.takeoff.bars import Task, cost_of, first_fit, least_by_length, singles, trimmed
+from app.takeoff.bars import Column, Task, cost_of, first_fit, least_by_length, singles, trimmed
 
 TASK = Task((7, 4), (2, 3), (11, 15), (11, 15))
 
@@ -40,7 +40,7 @@ def test_first_fit_takes_the_cheapest_stock() -> None:
 def test_what_is_cut_too_much_is_left_out() -> None:
     task = Task((7, 4), (1, 5), (15,), (15,))
     # two bars of 3 give one too many, one of 7 + 7 one too many
-    used = {(0, (0, 3)): 2, (0, (2, 0)): 1}
+    used: dict[Column, int] = {(0, (0, 3)): 2, (0, (2, 0)): 1}
     assert trimmed(task, used) == {(0, (0, 3)): 1, (0, (0, 2)): 1, (0, (1, 0)): 1}
     # a whole bar too many goes, many alike at once
     assert trimmed(Task((7, 4), (0, 6), (15,), (15,)), {(0, (0, 3)): 4}) == {(0, (0, 3)): 2}

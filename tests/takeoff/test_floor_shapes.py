@@ -21,7 +21,14 @@ from app.takeoff.floor_shapes import (
 )
 
 ELL = Polygon([(0, 0), (1000, 0), (1000, 400), (300, 400), (300, 900), (0, 900)])
-RING = box(0, 0, 900, 600).difference(box(300, 200, 500, 400))
+RING = Polygon(box(0, 0, 900, 600).exterior, [box(300, 200, 500, 400).exterior])
+
+
+def whole(boxes: list[Bounds]) -> Polygon:
+    """One outline of rectangles that hang together."""
+    part = shapely.union_all([box(*each) for each in boxes])
+    assert isinstance(part, Polygon)
+    return part
 
 
 def test_bands_from_left_to_right() -> None:
@@ -115,7 +122,7 @@ def test_legs_are_narrower_than_asked_and_longer_than_wide(
     assert narrow_boxes(boxes, 150) is narrow
     turned = [(v0, u0, v1, u1) for u0, v0, u1, v1 in boxes]
     assert narrow_boxes(turned, 150) is narrow
-    part = shapely.union_all([box(*each) for each in boxes])
+    part = whole(boxes)
     assert narrow_part(part, 150) is narrow
     assert not narrow_part(part, 0)
     assert not narrow_part(part, 1)
@@ -132,7 +139,7 @@ def test_rectangles_and_the_geometry_library_say_the_same(steps: list[tuple[int,
     for wide, high in steps:
         boxes.append((u, 0.0, u + wide, float(high)))
         u += wide
-    part = shapely.union_all([box(*each) for each in boxes])
+    part = whole(boxes)
     around = part.bounds
     assert inner_mm(boxes, around) == pytest.approx(inner_of(part, around), abs=0.01)
     (piece,) = joined(bands_of(part) or [])

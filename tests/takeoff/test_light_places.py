@@ -104,6 +104,6 @@ def test_kept_free_are_heads_on_benches_and_room_under_hands() -> None:
     deep = Joists(direction_deg=0, spacing_mm=500, width_mm=50, depth_mm=200, first_mm=250)
     rack, bag = place("half-rack", 3000, 2000), place("hung-bag", 3000, 2000)
     assert not keep_out(scene(rack), FITTING).is_empty
-    wide, small = (keep_out(scene(rack, **room), FITTING) for room in ({}, {"joists": deep}))
+    wide, small = (keep_out(one, FITTING) for one in (scene(rack), scene(rack, joists=deep)))
     assert small.area < wide.area
     assert keep_out(scene(bag), FITTING).area == keep_out(scene(bag, joists=deep), FITTING).area
