@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.overhead import Overhead
+from app.scene.overhead import Overhead, lower_part
 from app.scene.routes import Routes, head_mm
 from app.scene.routes_lines import pass_under
 from app.scene.tolerance import TOLERANCE_MM, falls_short
@@ -85,11 +84,9 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
 def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:
     """Return what hangs lower than a height: of the room, and the kit that is walked under."""
     for item in _overhead(scene, paths).items:
-        area = _lower_part(item.polygon, item.coefficients, level_mm)
+        area = lower_part(item, level_mm - TOLERANCE_MM)
         if not area.is_empty:
-            a, b, c = item.coefficients
-            xy = shapely.get_coordinates(area)
-            yield _Over(item.name, area, float((a + b * xy[:, 0] + c * xy[:, 1]).min()))
+            yield _Over(item.name, area, float(item.heights(area).min()))
     solids = scene.solids
     head = head_mm(scene)
     count = scene.piece_solids
@@ -103,34 +100,3 @@ def _overhead(scene: Scene, paths: Routes) -> Overhead:
     """Return what is overhead on the way: garage doors stand open where they are the only ways."""
     garage_only = all(shape.opening.is_garage_door for shape in paths.ways_out)
     return scene.room.open if garage_only else scene.overhead
-
-
-def _lower_part(
-    area: Polygon | MultiPolygon, height: tuple[float, float, float], level_mm: float
-) -> BaseGeometry:
-    """Return the part of an area over which a sloping height lies under a level."""
-    a, b, c = height
-    level = level_mm - TOLERANCE_MM
-    steep = math.hypot(b, c)
-    if steep == 0:
-        return area if a < level else Polygon()
-    x0, y0, x1, y1 = area.bounds
-    far = 2 * math.hypot(x1 - x0, y1 - y0) + 1
-    down = (-b / steep, -c / steep)
-    # the point of the level line nearest the middle of the area, and the half plane below it
-    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
-    away = (a + b * mx + c * my - level) / steep
-    px, py = mx + down[0] * away, my + down[1] * away
-    sx, sy = -down[1] * far, down[0] * far
-    dx, dy = down[0] * 2 * far, down[1] * 2 * far
-    if abs(away) > far:
-        return area if away < 0 else Polygon()
-    half = Polygon(
-        [
-            (px + sx, py + sy),
-            (px - sx, py - sy),
-            (px - sx + dx, py - sy + dy),
-            (px + sx + dx, py + sy + dy),
-        ]
-    )
-    return area.intersection(half)

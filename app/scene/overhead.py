@@ -38,6 +38,32 @@ class Above:
     coefficients: tuple[float, float, float]
     kind: str
 
+    def heights(self, shape: BaseGeometry) -> NDArray[np.float64]:
+        """Return its heights in mm over the corners of a shape, (n,)."""
+        a, b, c = self.coefficients
+        xy = shapely.get_coordinates(shape)
+        heights: NDArray[np.float64] = a + b * xy[:, 0] + c * xy[:, 1]
+        return heights
+
+
+def lower_part(item: Above, level_mm: float) -> BaseGeometry:
+    """Return the part of a thing overhead that lies lower than a level: cut by a straight line."""
+    heights = item.heights(item.polygon)
+    if not len(heights) or heights.min() >= level_mm:
+        return Polygon()
+    if heights.max() < level_mm:
+        return item.polygon
+    a, b, c = item.coefficients
+    steep = math.hypot(b, c)
+    # coordinates up the slope and along its level lines, far beyond all of it but where it is cut
+    ux, uy = b / steep, c / steep
+    cut = (level_mm - a) / steep
+    x0, y0, x1, y1 = item.polygon.bounds
+    far = math.hypot(*(2 * max(abs(low), abs(high)) for low, high in ((x0, x1), (y0, y1))))
+    lower = [(cut, -far), (cut, far), (-far, far), (-far, -far)]
+    half = Polygon([(u * ux - v * uy, u * uy + v * ux) for u, v in lower])
+    return item.polygon.intersection(half)
+
 
 class Overhead:
     """All that is overhead in one situation."""
@@ -47,14 +73,8 @@ class Overhead:
         self.polygons: Geometries = np.array([item.polygon for item in items], dtype=object)
         self._coefficients = np.array([item.coefficients for item in items], dtype=np.float64)
         self._tree = STRtree(self.polygons)
-        lows = [self._least(item) for item in items]
-        self.lowest_mm = min(lows, default=math.inf)
-
-    @staticmethod
-    def _least(item: Above) -> float:
-        xy = shapely.get_coordinates(item.polygon)
-        a, b, c = item.coefficients
-        return float((a + b * xy[:, 0] + c * xy[:, 1]).min()) if len(xy) else math.inf
+        heights = [item.heights(item.polygon) for item in items]
+        self.lowest_mm = min((float(some.min()) for some in heights if len(some)), default=math.inf)
 
     def clear(self, areas: Geometries) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
         """Return the least clear height in mm over each area, and the item that sets it.

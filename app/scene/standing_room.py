@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.scene.overhead import Above, Overhead
+from app.scene.overhead import Above, Overhead, lower_part
 from app.scene.room import RoomShape
 from app.scene.tolerance import TOLERANCE_MM
 
@@ -44,7 +44,7 @@ def highest_over_square_mm(room: RoomShape, side_mm: float) -> float:
         return not _left(middles, overhead, height, square).is_empty
 
     # most ceilings are level: then it is one of their heights, and exactly so
-    levels = sorted({float(end) for item in overhead.items for end in _ends(item)})
+    levels = sorted({end for item in overhead.items for end in _ends(item)})
     first = bisect_left(levels, True, key=lambda level: not stands(level))
     if first == len(levels):
         return levels[-1]
@@ -71,15 +71,8 @@ def _slopes(item: Above) -> bool:
 
 
 def _ends(item: Above) -> tuple[float, float]:
-    heights = _heights(item, item.polygon)
-    return heights.min(), heights.max()
-
-
-def _heights(item: Above, shape: BaseGeometry) -> Floats:
-    a, b, c = item.coefficients
-    xy = shapely.get_coordinates(shape)
-    heights: Floats = a + b * xy[:, 0] + c * xy[:, 1]
-    return heights
+    heights = item.heights(item.polygon)
+    return float(heights.min()), float(heights.max())
 
 
 def _left(middles: BaseGeometry, overhead: Overhead, height: float, square: Floats) -> BaseGeometry:
@@ -87,29 +80,10 @@ def _left(middles: BaseGeometry, overhead: Overhead, height: float, square: Floa
     low = [
         shapely.union(part, _met_at_edges(part, square))
         for item in overhead.items
-        for part in shapely.get_parts(_lower(item, height))
+        for part in shapely.get_parts(lower_part(item, height))
         if isinstance(part, Polygon) and not part.is_empty
     ]
     return middles.difference(shapely.union_all(low)) if low else middles
-
-
-def _lower(item: Above, height: float) -> BaseGeometry:
-    """Return the part of a thing overhead that lies lower than a height: cut by a straight line."""
-    least, most = _ends(item)
-    if most < height:
-        return item.polygon
-    if least >= height:
-        return Polygon()
-    a, b, c = item.coefficients
-    steep = math.hypot(b, c)
-    # up the slope and along its level line; the line where it is as high as asked
-    ux, uy = b / steep, c / steep
-    far = (height - a) / steep
-    x0, y0, x1, y1 = item.polygon.bounds
-    reach = math.hypot(*(2 * max(abs(low), abs(high)) for low, high in ((x0, x1), (y0, y1))))
-    side = [(far, -reach), (far, reach), (-reach, reach), (-reach, -reach)]
-    half = Polygon([(u * ux - v * uy, u * uy + v * ux) for u, v in side])
-    return item.polygon.intersection(half)
 
 
 def _met_at_edges(shape: Polygon, square: Floats) -> BaseGeometry:

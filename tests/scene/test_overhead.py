@@ -10,6 +10,7 @@ from app.checks.air import volume_m3
 from app.checks.run import run
 from app.model.room import Joists, Opening, Plane, Room
 from app.scene.build import build_scene
+from app.scene.overhead import Above, lower_part
 from app.scene.room import room_shape
 from app.scene.tolerance import Geometries
 from app.takeoff.surfaces import ceiling_m2, faces
@@ -129,3 +130,39 @@ def test_an_open_door_hangs_lower_and_its_opener_always() -> None:
     assert 2000 < opener.coefficients[0] < 2500
     plain = make_room(5000, 4000, 2500, openings=(GARAGE.model_copy(update={"opener": False}),))
     assert not [item for item in room_shape(plain).shut.items if item.kind == "opener"]
+
+
+@pytest.mark.parametrize(
+    ("rise", "level", "area", "corner"),
+    [
+        # 2000 at the left wall of 5000 x 4000 and 200 a metre: below 2400 up to 2000
+        ((200, 0), 2400, 2000 * 4000, (0, 0)),
+        # 2000 at the back wall, falling to 1200 at the front: below 1800 from 1000 on
+        ((0, -200), 1800, 5000 * 3000, (5000, 4000)),
+        # 3 to 4: rising by 250 a metre along (0.6, 0.8), level lines askew; below 2300 a triangle
+        # with 1200 along it: 2000 by 1500 in the corner
+        ((150, 200), 2300, 2000 * 1500 / 2, (0, 0)),
+        ((200, 0), 1999, 0, None),
+        ((200, 0), 2000, 0, None),
+        ((200, 0), 3001, 5000 * 4000, (5000, 4000)),
+        ((0, 0), 2000, 0, None),
+        ((0, 0), 2000.1, 5000 * 4000, (0, 0)),
+    ],
+)
+@pytest.mark.parametrize("shift", [(0, 0), (90_000, -30_000)])
+def test_what_lies_lower_than_a_level(
+    rise: tuple[float, float],
+    level: float,
+    area: float,
+    corner: tuple[float, float] | None,
+    shift: tuple[float, float],
+) -> None:
+    dx, dy = shift
+    b, c = (part / 1000 for part in rise)
+    outline = shapely.box(dx, dy, dx + 5000, dy + 4000)
+    item = Above("roof", outline, (2000 - b * dx - c * dy, b, c), "ceiling")
+    low = lower_part(item, level)
+    assert low.area == pytest.approx(area, abs=1)
+    assert low.is_empty or float(item.heights(low).max()) <= level + 1e-6
+    if corner is not None:
+        assert low.buffer(1).covers(shapely.Point(dx + corner[0], dy + corner[1]))
