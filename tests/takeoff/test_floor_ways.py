@@ -1,0 +1,186 @@
+"""What decides between ways to lay a floor, by hand: mats of 1000 x 1000 and their cuts."""
+
+from typing import Any
+
+import pytest
+
+from app.model.flooring import FloorLaying, Joints
+from app.scene.build import build_scene
+from app.takeoff.floor_region import Start
+from app.takeoff.floor_ways import Nesting, Sizes, Way, best_of, by_area, others_of
+from tests.builders import make_plan, make_room
+
+HALF: Sizes = ((500, 1000),)
+
+
+def way(number: int = 0, joints: Joints = "staggered", **fields: Any) -> Way:
+    start = Start("back", False, True, joints, float(number), (0.0,))
+    given: dict[str, Any] = {
+        "narrow": 0,
+        "other_joints": False,
+        "bound": 6,
+        "mats": 6,
+        "slits": 0,
+        "cuts": 2,
+        "knife_mm": 2000.0,
+        "trimmed": 1,
+        "least_mm": 400.0,
+        "first_mm": 0,
+        "first_row_mm": 0,
+    }
+    return Way(start, **given | fields)
+
+
+def nesting(**fields: Any) -> Nesting:
+    scene = build_scene(make_plan(room=make_room(3016, 2016)))
+    return Nesting(scene, FloorLaying.model_validate({"id": "f", **fields}))
+
+
+def test_the_weightiest_decides_first() -> None:
+    worse: tuple[dict[str, Any], ...] = (
+        {"narrow": 1},
+        {"other_joints": True},
+        {"mats": 7},
+        {"slits": 1},
+        {"cuts": 3},
+        {"knife_mm": 2100.0},
+        {"trimmed": 2},
+        {"least_mm": 399.0},
+    )
+    better: dict[str, Any] = {
+        "narrow": -1,
+        "mats": 5,
+        "slits": -1,
+        "cuts": 1,
+        "knife_mm": 1000.0,
+        "trimmed": 0,
+        "least_mm": 900.0,
+    }
+    for number, fields in enumerate(worse):
+        assert way().merit < way(**fields).merit, fields
+        # whatever weighs less does not make up for it
+        later = {name for each in worse[number + 1 :] for name in each}
+        made_up = {name: value for name, value in better.items() if name in later}
+        assert way().merit < way(**fields, **made_up).merit, fields
+    # knife by the decimetre, strips by the millimetre
+    assert way(knife_mm=2040.0).merit == way().merit == way(least_mm=400.3).merit
+    assert way(bound=5, mats=6).rough < way(bound=6, mats=6).rough
+    assert way(bound=5, mats=6).merit == way(bound=6, mats=6).merit
+
+
+@pytest.mark.parametrize(
+    ("sizes", "least"),
+    [
+        ((), 0),
+        (HALF, 1),
+        (HALF * 2, 1),
+        (HALF * 3, 2),
+        # a square millimetre over is rounding, four are not
+        ((*HALF * 2, (1, 1)), 1),
+        ((*HALF * 2, (2, 2)), 2),
+        # larger than half both ways: none shares a mat
+        (((600, 600),) * 3, 3),
+        (((500, 600),) * 3, 1),
+        (((501, 501), (400, 900), (300, 300)), 1),
+    ],
+)
+def test_no_fewer_than_by_area_and_by_those_that_share_none(sizes: Sizes, least: int) -> None:
+    assert by_area(sizes, (1000, 1000)) == least
+
+
+def test_longer_pieces_share_by_their_longer_side() -> None:
+    # of 1200 x 600: 601 x 601 does not exist; 550 x 590 is less than 600 both ways
+    assert by_area(((590, 550),) * 2, (1200, 600)) == 1
+    assert by_area(((700, 599),) * 2, (1200, 600)) == 2
+
+
+def test_how_many_a_way_takes() -> None:
+    plain = nesting()
+    # five whole and two halves of one
+    assert plain.of(way(mats=0), HALF * 2).mats == 6
+    # known: no second try, for another way too
+    assert plain.tries == 1
+    assert plain.of(way(1, bound=9, mats=0), HALF * 2).mats == 9
+    assert plain.tries == 1
+    # 600 x 400 four times round a hole: two, where the area asks for one
+    assert plain.of(way(mats=0), (*((600, 400),) * 4, (200, 200))).mats == 7
+    assert plain.of(way(bound=5, mats=0), ()).mats == 5
+    # a saw that takes 3: the halves come from two
+    assert nesting(kerf_mm=3).of(way(mats=0), HALF * 2).mats == 7
+    # two of 1000 x 500 as laid and one way round only
+    lying, standing = ((1000.0, 500.0),), ((500.0, 1000.0),)
+    assert nesting().of(way(mats=0), lying + standing).mats == 6
+    assert nesting(turns=False).of(way(mats=0), lying + standing).mats == 7
+
+
+def test_floors_that_ask_for_factory_edges_are_laid_out() -> None:
+    # 3 x 2 whole tiles in 3016 x 2016
+    tiles = nesting(kind="tile", joints="straight")
+    assert tiles.edged
+    assert not nesting().edged
+    assert nesting(factory_edges=True).edged
+    start = Start("back", False, True, "straight", 8.0, (8.0, 8.0))
+    assert tiles.of(Way(start, 0, False, 9, 9, 0, 0, 0.0, 0, 1000, 0, 0), ()).mats == 6
+    assert tiles.tries == 1
+
+
+def test_the_best_is_found_and_said_to_be_whole() -> None:
+    first, second, third = way(0, bound=6), way(1, bound=6, cuts=3), way(2, bound=7)
+    # the first takes a mat more than its bound, so the second wins; the third cannot
+    ranked = [(first, ((600.0, 400.0),) * 4 + ((200.0, 200.0),)), (second, HALF * 2), (third, HALF)]
+    nested = nesting()
+    best, whole = best_of(ranked, nested)
+    assert (best.start, best.mats, whole) == (second.start, 6, True)
+    assert nested.tries == 2
+    # all are looked at where each might still win
+    same = [(way(number, trimmed=9 - number), HALF * 2) for number in range(3)]
+    best, whole = best_of(same, nesting())
+    assert (best.start, whole) == (same[2][0].start, True)
+
+
+def test_a_nesting_that_is_spent_leaves_the_rest_and_says_so() -> None:
+    # each with cuts of its own that take one mat more than by area, and more than the limit
+    cuts = [((600.0 - n, 400.0), (400.0, 600.0 - n)) * 2 + ((200.0, 200.0 + n),) for n in range(90)]
+    ranked = [(way(number, cuts=number), sizes) for number, sizes in enumerate(cuts)]
+    nested = nesting()
+    best, whole = best_of(ranked, nested)
+    assert nested.spent is not whole
+    assert best.mats >= 6
+
+
+def test_others_are_better_at_one_thing() -> None:
+    best = way(0, mats=6, knife_mm=3000.0)
+    fewest = way(1, bound=5, mats=5, narrow=1)
+    widest = way(2, bound=6, least_mm=600.0, knife_mm=3000.0)
+    least = way(3, bound=6, knife_mm=2000.0, least_mm=300.0)
+    straight = way(4, "straight", bound=7, least_mm=100.0, knife_mm=3000.0)
+    ranked = [(each, HALF * 2) for each in (best, fewest, widest, least, straight)]
+    found = {name: other.start for name, other in others_of(ranked, best, nesting())}
+    assert found == {
+        "fewest pieces": fewest.start,
+        "widest strips": widest.start,
+        "least knife": least.start,
+        "straight joints": straight.start,
+    }
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"bound": 6},
+        # a millimetre wider is as wide; wider with a narrow strip is none
+        {"least_mm": 401.0},
+        {"least_mm": 600.0, "narrow": 1},
+        # a decimetre of knife less is as much
+        {"knife_mm": 1900.0},
+        {"knife_mm": 1000.0, "narrow": 1},
+    ],
+)
+def test_what_is_hardly_better_is_no_other(other: dict[str, Any]) -> None:
+    best = way(0)
+    ranked = [(best, HALF * 2), (way(1, **other), HALF * 2)]
+    assert list(others_of(ranked, best, nesting())) == []
+    # straight joints are nothing new where the best has them
+    straight = way(0, "straight")
+    also = [(straight, HALF * 2), (way(1, "straight", **other), HALF * 2)]
+    assert list(others_of(also, straight, nesting())) == []
