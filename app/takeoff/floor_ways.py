@@ -105,16 +105,11 @@ class Nesting:
         key: tuple[object, ...] = (way.start,) if self.edged else (sizes, size)
         if key not in self._known:
             self.tries += 1
-            if self.edged:
-                self._known[key] = self._laid(way, sizes)
-            else:
-                whole = way.bound - by_area(sizes, size)
-                own = _nested(self._laying, sizes, size)
-                self._known[key] = own
-                return replace(way, mats=whole + own)
-        known = self._known[key]
+            self._known[key] = (
+                self._laid(way, sizes) if self.edged else _nested(self._laying, sizes, size)
+            )
         whole = 0 if self.edged else way.bound - by_area(sizes, size)
-        return replace(way, mats=whole + known)
+        return replace(way, mats=whole + self._known[key])
 
     def _laid(self, way: Way, sizes: Sizes) -> int:
         try:

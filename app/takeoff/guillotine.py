@@ -199,8 +199,7 @@ def _partings(counts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], tuple[
     # Read from both ends the list holds a part and the rest, for it is in the order of digits.
     last = len(parts) - 1
     for i in range(1, last // 2 + 1):
-        if i <= last - i:
-            yield parts[i], parts[last - i]
+        yield parts[i], parts[last - i]
 
 
 def _leaf(kind: int, form: Form, width: int, height: int) -> Box | None:
