@@ -1,0 +1,70 @@
+"""The list for the shops, worked by hand: what is owned stays out, each pack has its row."""
+
+import csv
+import io
+
+from app.takeoff.line import Bought, Line
+from app.takeoff.shopping import Errand, as_csv, shop_of, shopping
+
+CLIPS = Line(
+    "mirrors.clips", "mirrors", "Mirror clips", "the back wall", 12, 0, "pc",
+    bought=(Bought("mirror-clips-4", "set of 4", 4, 3, 900),), mass_kg=1.2,
+)  # fmt: skip
+PAINT = Line(
+    "paint.white", "paint", "White", "all walls", 11, 1, "L",
+    bought=(Bought("own-10", "10 L tin", 10, 1, 5000), Bought("own-2", "2 L tin", 2, 2, None)),
+    mass_kg=14,
+)  # fmt: skip
+MATS = Line("floor.f", "floor", "Mats", "floor", 6, 0, "pc", mass_kg=120)
+BENCH = Errand("bench", "Flat bench", "", "1", 11000, "to-come", 20)
+
+
+def test_who_sells_it() -> None:
+    assert [shop_of(line) for line in (CLIPS, PAINT, MATS)] == ["glass", "building", "floor"]
+
+
+def test_by_shop_and_without_what_is_owned() -> None:
+    owned = Errand("rack", "Rack", "", "1", None, "owned", 75)
+    stops = shopping(
+        [CLIPS, PAINT, MATS],
+        {"mirrors.clips": "bought", "floor.f": "owned"},
+        {"mirrors.clips": 2700},
+        [BENCH, owned],
+        "metric",
+    )
+    # a kind of shop with nothing to bring is left out
+    assert sorted(stop.key for stop in stops) == ["building", "glass", "kit"]
+    assert stops[-1].errands == (BENCH,)
+    assert stops[-1].name == "Kit"
+    by_key = {stop.key: stop for stop in stops}
+    (clips,), (paint,) = by_key["glass"].errands, by_key["building"].errands
+    assert (clips.packs, clips.sum_minor, clips.got) == ("3 × set of 4", 2700, True)
+    assert (paint.packs, paint.sum_minor, paint.got) == ("1 × 10 L tin + 2 × 2 L tin", None, False)
+    assert [by_key[key].left for key in ("glass", "building", "kit")] == [0, 1, 1]
+
+
+def test_a_row_for_each_pack() -> None:
+    stops = shopping([CLIPS, PAINT], {"mirrors.clips": "bought"}, {}, [BENCH], "metric")
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", 2, "metric"))))
+    by_item = {(row["item"], row["holds"]): row for row in rows}
+    assert len(rows) == 4
+    clips = by_item["Mirror clips", "4"]
+    assert (clips["packs"], clips["unit"], clips["mass kg"]) == ("3", "pc", "1.2")
+    assert (clips["price each"], clips["sum"], clips["currency"]) == ("9.00", "27.00", "EUR")
+    assert (clips["key"], clips["where"], clips["standing"]) == (
+        *("mirrors.clips", "the back wall"),
+        "bought",
+    )
+    # 14 kg over 14 L of packs: 10 and 4 of them; no price, no sum
+    large, small = by_item["White", "10"], by_item["White", "2"]
+    assert (large["mass kg"], large["sum"]) == ("10.0", "50.00")
+    assert (small["packs"], small["mass kg"]) == ("2", "4.0")
+    assert (small["price each"], small["sum"], small["standing"]) == ("", "", "to-come")
+    bench = by_item["Flat bench", "1"]
+    assert (bench["packs"], bench["unit"], bench["mass kg"], bench["sum"]) == (
+        *("1", "pc", "20"),
+        "110.00",
+    )
+    # a currency without decimals
+    yen = list(csv.DictReader(io.StringIO(as_csv(stops, "JPY", 0, "metric"))))
+    assert next(row for row in yen if row["item"] == "Flat bench")["sum"] == "11000"
