@@ -21,6 +21,7 @@ from app.model.room import (
     Wall,
 )
 from app.scene.build import build_scene
+from tests.agreed_fields import as_agreed
 
 Corner = tuple[float, float]
 SIDES = ("back", "right", "front", "left")
@@ -244,8 +245,10 @@ def with_poses(plan: Plan, poses: dict[str, Pose], room: Room | None = None) -> 
 
 
 def judge(plan: Plan) -> tuple[Snag, ...]:
-    """What the judge finds in a plan built from nothing."""
-    return run(build_scene(plan))
+    """What the judge finds in a plan built from nothing, each snag as agreed of its code."""
+    snags = run(build_scene(plan))
+    as_agreed(snags)
+    return snags
 
 
 def found(plan: Plan, code: str) -> list[Snag]:

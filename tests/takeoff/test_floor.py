@@ -83,6 +83,20 @@ def test_staggered_rows_start_with_half_a_mat() -> None:
     assert len(next(s for s in layout.sheets if s.knife).cuts) == 2
 
 
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({}, "from the back wall, left end, joints staggered)"),
+        ({"stagger": 0.3333}, "left end, joints staggered by a third of a piece)"),
+        ({"stagger": 0.4}, "left end, joints staggered by 0.40 of a piece)"),
+        ({"joints": "straight"}, "from the back wall, left end, joints straight"),
+    ],
+)
+def test_how_joints_run_is_told(fields: dict[str, object], words: str) -> None:
+    laying = mat(start_end="left", first_mm=1000, first_row_mm=1000, **fields)
+    assert words in floor_layout(scene_of(3016, 2016), laying, compare=False).sentence
+
+
 def test_no_strip_under_150() -> None:
     # 3100 wide: three mats and 100. Two halves of 500 come out of one mat, so two rows take
     # 4 whole, 2 of 600 and 1 for the halves: 7, as 950 and 150 would; the wider strips win

@@ -1,22 +1,11 @@
 """What is remembered is bounded by bytes: after many drops and many rooms, with large plans too."""
 
-from functools import partial
 from pathlib import Path
 
-import shapely
-from hypothesis import given
-from hypothesis import strategies as st
-
-from app.checks.open_floor import open_floor
 from app.library.own import KITS, KITS_BYTES, kits_of
 from app.model.own_kit import OwnKit
 from app.model.plan import Plan
-from app.recent import Recent
 from app.scene.build import build_scene
-from app.scene.memory import MEMO_BYTES, MEMO_BYTES_A_PIECE, memo_bytes, new_memo, new_table
-from app.scene.room import ROOMS, ROOMS_BYTES, room_bytes, room_shape
-from app.scene.shapes import SHAPES, SHAPES_BYTES
-from app.scene.weight import BYTES_A_GEOMETRY, weight
 from app.store.entries import State
 from app.usecases.accounts import ACCOUNTS_BYTES, account_of
 from app.usecases.judged import (
@@ -31,17 +20,11 @@ from app.usecases.judged import (
     findings_bytes,
 )
 from app.usecases.plans import Elbowroom
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_plan
+from tests.scene.test_bytes_held import boxes
 
 MOST_BYTES = NEWEST_BYTES + PAST_BYTES + STATES_BYTES
 DROPS = 300
-ROOMS_TRIED = 80
-
-
-def boxes(count: int, at: float = 1000) -> Plan:
-    return make_plan(
-        *(place("jump-box", at + i % 20, 1000 + i // 20, piece_id=f"b{i}") for i in range(count))
-    )
 
 
 def drop(used: InUse, plan_id: str, number: int, findings: Findings) -> None:
@@ -87,80 +70,6 @@ def test_a_plan_larger_than_the_bound_is_held_alone() -> None:
         False,
         True,
     ]
-
-
-def test_80_rooms_hold_so_many_bytes_and_no_more() -> None:
-    for number in range(ROOMS_TRIED):
-        plan = make_plan(room=make_room(4000 + number, 5000))
-        open_floor(build_scene(plan), "squat")
-        assert ROOMS.held_bytes <= ROOMS_BYTES
-    assert room_bytes(room_shape(make_room(4000, 5000))) >= 4000
-    assert ROOMS.held_bytes >= 4000
-
-
-def test_shapes_at_many_angles_hold_so_many_bytes_and_no_more() -> None:
-    for angle in range(360):
-        build_scene(make_plan(place("mid-rack", 2000, 2000, angle)))
-    assert 0 < SHAPES.held_bytes <= SHAPES_BYTES
-
-
-def test_the_answers_on_one_plan_hold_so_many_bytes_and_no_more() -> None:
-    scene = build_scene(make_plan())
-    disc = shapely.Point(0, 0).buffer(1)
-    made: list[int] = []
-
-    def many(number: int) -> tuple[object, ...]:
-        made.append(number)
-        return (disc,) * 1000
-
-    each = weight(many(0))
-    assert each > 1000 * BYTES_A_GEOMETRY
-    for number in range(2 * MEMO_BYTES // each):
-        scene.memo(("many", number), partial(many, number))
-    made.clear()
-    for number in (2 * MEMO_BYTES // each - 1, 0):
-        scene.memo(("many", number), partial(many, number))
-    # the newest was held, the oldest had gone
-    assert made == [0]
-
-
-@given(texts=st.lists(st.text(max_size=30), max_size=20))
-def test_more_weighs_more(texts: list[str]) -> None:
-    assert weight((*texts, "x")) > weight(tuple(texts)) >= sum(map(len, texts))
-    assert weight(dict(enumerate(texts))) >= sum(map(len, texts))
-    assert weight(Recent[int, str](1)) == 0
-
-
-def test_what_a_large_plan_asks_again_and_again_is_held() -> None:
-    hall = build_scene(boxes(2000))
-    made: list[str] = []
-    # as many as a hall once judged has: one of all its pieces, a few of each
-    answers = [("all", tuple(hall.placed))] + [
-        (f"{piece_id}-{number}", (1.0,) * 20) for piece_id in hall.placed for number in range(3)
-    ]
-    assert sum(weight(answer) for _, answer in answers) > MEMO_BYTES
-    for _ in range(2):
-        for name, answer in answers:
-
-            def make(name: str = name, answer: tuple[object, ...] = answer) -> tuple[object, ...]:
-                made.append(name)
-                return answer
-
-            hall.memo((name,), make)
-    assert made == [name for name, _ in answers]
-
-
-@given(pieces=st.integers(0, 3000))
-def test_all_that_is_answered_on_a_plan_together_is_within_its_share(pieces: int) -> None:
-    own = new_memo(pieces)
-    table: Recent[tuple[object, ...], tuple[float, ...]] = new_table(pieces, 500)
-    table.put_all([(number,) for number in range(20_000)], [(1.0,)] * 20_000)
-    assert memo_bytes(pieces) == max(MEMO_BYTES, pieces * MEMO_BYTES_A_PIECE)
-    for number in range(60):
-        # each alone is a tenth of it
-        own.put((number,), (b"x" * (memo_bytes(pieces) // 10),))
-    assert len(own) <= 5
-    assert own.held_bytes + 2 * table.held_bytes <= memo_bytes(pieces)
 
 
 def test_own_kit_is_held_by_its_bytes() -> None:

@@ -1,0 +1,66 @@
+"""What the rest of the program does with each snag: agreed by code, held by every plan judged.
+
+Ways out are sought for what moving something can clear, an empty room is not asked about what
+matters to those who train, and notes on the room as a whole or to be answered are told together.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from app.checks.snag import Snag
+
+PLACE, TRAINING, ROOM, ASKED = "hangs_on_place", "while_training", "background", "question"
+BLOCKED, DOOR, REACH = "blocked", "shuts_door", "to_reach"
+FIELDS = (PLACE, TRAINING, ROOM, ASKED, BLOCKED, DOOR, REACH)
+
+AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
+    (codes, frozenset(fields))
+    for codes, *fields in (
+        # where something stands or hangs: moved, it may be well
+        ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
+        ("below-boiler|off-the-wall|outside|stand-up|too-tall|clash.*|hung-across-.*", PLACE),
+        ("no-way|way-narrow|door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
+        ("opened-.*", PLACE),
+        # and only people who train are in its way, or it in theirs
+        ("glass-behind-the-belt|lying|room-to-load", PLACE, TRAINING),
+        # a door that cannot be opened, a way that is shut
+        ("door-overhead-.*", PLACE, DOOR),
+        ("way-out-blocked|(?!window).*-blocked", PLACE, BLOCKED),
+        # matters while somebody trains, wherever things stand
+        ("hang|headroom-unsaid|shared-in-turn", TRAINING),
+        # worth knowing of the room, each told once
+        ("air|carry-in|door-balance|fixings|floor-falls|hazards|impact|light|mirror", ROOM),
+        ("power-own-circuit|sight-mirror|sight-screen|ways-not-easy", ROOM),
+        # for the household to find out
+        ("ask-.*", ASKED),
+        # the house, a thing or a choice itself is to be another one
+        ("bench-too-wide|catch-height|catch-setting|catch-setting-squat|children|damp-floor",),
+        ("door-needs-power|find-out|flight|floor-load|fuel-burned-here|heard|incomplete",),
+        ("low-over-way|may-not-drill|missing-kit|no-catches|no-way-out|plate-hole|plates-way",),
+        ("no-residual-current-protection|sleeve-full|socket-reach|soft-floor|tendons|tips",),
+        ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-.*",),
+    )
+)
+
+
+def as_agreed(snags: Iterable[Snag]) -> None:
+    """See that each snag is what was agreed of its code."""
+    for snag in snags:
+        fields = {field for field in FIELDS if getattr(snag, field)}
+        wanted = _agreed(snag)
+        assert wanted is None or fields == wanted, f"{snag.code}: {fields}, agreed {wanted}"
+
+
+def _agreed(snag: Snag) -> frozenset[str] | None:
+    """Return the fields agreed for a snag; None for codes that are not in the table."""
+    if snag.code == "headroom":
+        # a place of a piece may be too low; where there is no piece the whole room is
+        return frozenset({PLACE, TRAINING} if snag.pieces else {TRAINING})
+    if snag.code.startswith("room-") and snag.code != "room-to-load":
+        # before a main switch there is room also while nobody trains
+        if REACH in {field for field in FIELDS if getattr(snag, field)}:
+            return frozenset({REACH, PLACE} if len(snag.pieces) > 1 else {REACH})
+        return frozenset({PLACE, TRAINING})
+    return next((fields for codes, fields in AGREED if re.fullmatch(codes, snag.code)), None)
