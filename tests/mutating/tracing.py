@@ -1,8 +1,9 @@
 """Which test runs which line: traced once for each test file, and kept outside the project.
 
-A trace is kept as long as the tests stay as they are. Where the program has changed since, lines
-that stand there as before are found again; what is new counts as run by every test that ran some
-of the file, so that a test may be asked in vain but hardly one is forgotten.
+A trace is kept as long as its file of tests stays as it is. Where the program has changed since,
+lines that stand there as before are found again, and what is new counts as run by every test that
+ran some of the file. A test may be asked in vain; one that is forgotten kills nothing, so that a
+trace that has aged makes the tests look worse than they are and never better.
 """
 
 from __future__ import annotations
@@ -10,7 +11,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import re
 import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
@@ -35,8 +35,6 @@ SUITES = {
 
 _TOLD = (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED)
 """How a run ends that tells which test runs what; of long tests alone none is left."""
-
-_OWN_IMPORT = re.compile(r"^from (tests[\w.]*) import", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +104,7 @@ def coverage_of(copy: Path, packages: Iterable[str], tracers: Sequence[Tracer]) 
         if not as_it_was.exists():
             as_it_was.write_text(text, encoding="utf-8")
     kept = {
-        file.relative_to(copy).as_posix(): shelf / f"{_key(copy, file)}.json"
+        file.relative_to(copy).as_posix(): shelf / f"{_sha(file.read_text(encoding='utf-8'))}.json"
         for each in folders
         for file in sorted((copy / "tests" / each).glob("test_*.py"))
     }
@@ -181,22 +179,6 @@ def _trace_all(missing: dict[str, Path], tracers: Sequence[Tracer]) -> None:
 
     with ThreadPoolExecutor(len(tracers)) as pool:
         list(pool.map(traced, missing))
-
-
-def _key(copy: Path, file: Path) -> str:
-    """Return what a trace hangs on: the file, and the tests' modules it imports."""
-    needed, open_files = {file}, [file]
-    while open_files:
-        text = open_files.pop().read_text(encoding="utf-8")
-        for module in _OWN_IMPORT.findall(text):
-            other = copy / f"{module.replace('.', '/')}.py"
-            if other.exists() and other not in needed:
-                needed.add(other)
-                open_files.append(other)
-    whole = hashlib.sha256()
-    for each in sorted(needed):
-        whole.update(each.name.encode() + each.read_bytes())
-    return whole.hexdigest()
 
 
 def _sha(text: str) -> str:
