@@ -1,0 +1,216 @@
+"""What each job takes beside its material, by hand in rooms of 5 x 5 m, 2600 high.
+
+Rates are common practice, no source: degreaser 15 m2/L, cracks 0.18 m/m2 filled with 0.3 kg/m,
+three spots of 457 looked at for damp, masks for a shift of 8 h, 0.35 h a hole.
+"""
+
+from typing import Any
+
+import pytest
+
+from app.model.room import Opening
+from app.takeoff.line import TakeOff
+from app.takeoff.supplies import shifts
+from tests.builders import make_person, make_plan, make_room, place
+from tests.checks.hanging import room_of
+from tests.takeoff.making import counted
+
+MIRROR = {"id": "m", "wall": "back", "offset_mm": 500, "width_mm": 2400}
+SMALL = ("small", "tools", "protection", "linings")
+ALARMS = {"small.smoke-alarm", "small.co-alarm"}
+LOOKED = {"small.clear-sheet", "small.cloth-tape-25m", "small.mesh-roll"}
+CLEANED = {"small.degreaser-1l", "small.slab-filler-5kg", "tools.scrub-brush",
+    "tools.bucket-sponge"}  # fmt: skip
+CUT = {"tools.knife", "tools.blades-10", "tools.straightedge", "protection.gloves-cut"}
+HUNG = {"tools.level-600", "tools.suction-grip", "protection.gloves-cut"}
+DRILLED = {"tools.detector", "tools.rcd-adaptor", "protection.goggles",
+    "protection.ear-defenders"}  # fmt: skip
+MASONRY = {"tools.hammer-drill-day", "tools.extractor-day", "protection.masks-p3"}
+
+
+def keys(took: TakeOff) -> set[str]:
+    return {line.key for line in took.lines if line.part in SMALL}
+
+
+def net(took: TakeOff, key: str) -> float:
+    return took.line(key).net
+
+
+@pytest.mark.parametrize(
+    ("construction", "more"),
+    # studs take wood screws: no hammer, no stone dust
+    [("solid-brick", MASONRY), ("concrete", MASONRY), ("timber-studs", {"tools.drill-driver"})],
+)
+def test_a_mirror_hung(construction: str, more: set[str]) -> None:
+    took = counted(room=room_of(construction), mirrors=[MIRROR])
+    assert keys(took) == ALARMS | HUNG | DRILLED | more
+    # two carry glass, with two grips each
+    assert (net(took, "tools.suction-grip"), net(took, "protection.gloves-cut")) == (4, 2)
+
+
+def test_a_house_with_a_trip_switch_and_no_fire_takes_neither_adaptor_nor_alarm() -> None:
+    data = room_of("timber-studs").model_dump()
+    data["electricity"]["residual_current_protection"] = "yes"
+    data["climate"]["fuel_burned_here"] = "no"
+    room = type(make_room()).model_validate(data)
+    took = keys(counted(room=room, mirrors=[MIRROR]))
+    assert took == (ALARMS | HUNG | DRILLED | {"tools.drill-driver"}) - {
+        *("tools.rcd-adaptor", "small.co-alarm")
+    }
+
+
+def test_mats_on_a_slab_on_the_ground() -> None:
+    took = counted(room=room_of(), floors=[{"id": "f"}])
+    assert keys(took) == ALARMS | LOOKED | CLEANED | CUT | {"protection.masks-5"}
+    # 25 m2 / 15; 25 x 0.18 x 0.3; 3 spots x 4 sides x 0.457
+    assert net(took, "small.degreaser-1l") == pytest.approx(1.667, abs=1e-3)
+    assert net(took, "small.slab-filler-5kg") == pytest.approx(1.35)
+    assert net(took, "small.cloth-tape-25m") == pytest.approx(5.484)
+    assert (net(took, "small.clear-sheet"), net(took, "protection.gloves-cut")) == (1, 1)
+
+
+def test_mats_on_other_floors() -> None:
+    above = counted(room=room_of(floor="suspended-slab"), floors=[{"id": "f"}])
+    # nothing rises from below and no mouse comes in; the slab is cleaned all the same
+    assert keys(above) == ALARMS | CLEANED | CUT
+    boards = counted(room=room_of(floor="timber"), floors=[{"id": "f"}])
+    assert keys(boards) == ALARMS | CUT
+
+
+def test_blades_by_metres_and_thickness() -> None:
+    # five mats are cut across for the last row of 500: 5 m, a blade for 3 m of 20 mm: 1.7, upwards,
+    # and one to spare; of 40 mm 3.3; of 5 mm as of 10: 0.8
+    def blades(thick: float) -> float:
+        laid = {"id": "f", "joints": "straight", "start_wall": "back", "thickness_mm": thick}
+        room = room_of(width=5016, depth=4516)
+        return net(counted(room=room, floors=[laid]), "tools.blades-10")
+
+    assert [blades(thick) for thick in (20, 40, 5)] == [3, 5, 2]
+    # nothing is cut: no knife
+    whole = counted(
+        room=room_of(width=5016, depth=4016), floors=[{"id": "f", "joints": "straight"}]
+    )
+    assert not keys(whole) & CUT
+
+
+def test_boards_lie_on_an_underlay_and_are_sawn() -> None:
+    laid = {"id": "f", "material": "timber", "kind": "board", "length_mm": 2000, "width_mm": 500}
+    took = counted(room=room_of(), floors=[laid])
+    assert keys(took) == ALARMS | LOOKED | CLEANED | {"tools.fine-saw", "protection.masks-5"}
+    # 4.984 x 4.984 and a tenth of it
+    under = took.line("floor.underlay-10m2")
+    assert (under.net, under.waste) == (
+        pytest.approx(24.84, abs=0.01),
+        pytest.approx(2.48, abs=0.01),
+    )
+
+
+def test_a_rack_on_a_soft_floor_stands_on_ply() -> None:
+    # 1220 x 1250 of the rack; two that overlap in part count once
+    foam = [{"id": "f", "material": "foam"}]
+    rack = place("short-rack", 1500, 1500)
+    took = counted(rack, room=room_of(), floors=foam)
+    assert net(took, "floor.ply-18") == pytest.approx(1.22 * 1.25)
+    assert "Plywood, 18 mm" in took.line("floor.ply-18").item
+    two = counted(rack, place("short-rack", 3500, 3500, piece_id="b"), room=room_of(), floors=foam)
+    assert net(two, "floor.ply-18") == pytest.approx(2 * 1.22 * 1.25)
+    hard = counted(rack, room=room_of(), floors=[{"id": "f"}])
+    assert "floor.ply-18" not in {line.key for line in hard.lines}
+
+
+def test_a_rack_bolted_to_a_slab() -> None:
+    took = counted(place("short-rack", 2500, 2500, bolted=True), room=room_of())
+    assert keys(took) == ALARMS | DRILLED | MASONRY | {"tools.level-600", "tools.packers-20"}
+    assert net(took, "tools.packers-20") == 8
+    assert took.line("tools.packers-20").where == "Short rack"
+
+
+def test_linings_to_come() -> None:
+    # 25 off each wall: 4 x 4.95 x 2.6 = 51.48 m2; battens every 400, 15 screws, 0.3 kg, 1.2 m a m2
+    took = counted(room=make_room(lining=25))
+    by_key = {line.key.removeprefix("linings."): line for line in took.lines
+        if line.part == "linings"}  # fmt: skip
+    nets = {key: round(line.net, 2) for key, line in by_key.items()}
+    assert nets == {
+        "board-sheet": 51.48,
+        "batten-25x50-2-4m": 128.7,
+        "insulation-roll-6m2": 51.48,
+        "vapour-sheet-20m2": 51.48,
+        "board-screws-200": 773,
+        "joint-filler-5kg": 15.44,
+        "joint-tape-50m": 61.78,
+    }
+    assert {key: round(line.waste, 2) for key, line in by_key.items() if line.waste} == {
+        "board-sheet": 5.15,
+        "vapour-sheet-20m2": 5.15,
+    }
+    assert {line.where for line in by_key.values()} == {"walls"}
+    assert keys(took) >= {"tools.fine-saw", "tools.drill-driver", "tools.level-600",
+        "protection.goggles", "protection.ear-defenders", "protection.masks-5"}  # fmt: skip
+    assert "tools.ladder" not in keys(took)
+
+
+def test_a_garage_door_is_sealed_while_it_is_cold() -> None:
+    # 2400 x 2100: 5.04 m2, one sheet of 6; its edge is 9 m; with three spots 14.484
+    door = Opening(id="g", wall="front", kind="canopy", offset_mm=300, width_mm=2400,
+        height_mm=2100)  # fmt: skip
+    took = counted(room=room_of(openings=[door]), floors=[{"id": "f"}])
+    assert net(took, "small.clear-sheet") == 2
+    assert net(took, "small.cloth-tape-25m") == pytest.approx(14.484)
+    assert took.line("small.clear-sheet").where == "damp test, garage door while it is cold"
+    wide = door.model_copy(update={"width_mm": 3000})
+    above = counted(room=room_of(floor="suspended-slab", openings=[wide]), floors=[{"id": "f"}])
+    # 6.3 m2: two sheets
+    assert net(above, "small.clear-sheet") == 2
+    assert above.line("small.clear-sheet").where == "garage door while it is cold"
+    assert "small.mesh-roll" not in keys(above)
+    # nothing is done: nothing is sealed
+    assert "small.clear-sheet" not in keys(counted(room=room_of(openings=[door]),
+        mirrors=[MIRROR]))  # fmt: skip
+
+
+def test_a_damp_room_is_dried_for_four_weeks() -> None:
+    damp = room_of(fabric={"floor_dry": "no"})
+    assert net(counted(room=damp, mirrors=[MIRROR]), "small.dryer-week") == 4
+    assert "small.dryer-week" not in keys(counted(room=damp))
+    assert "small.dryer-week" not in keys(counted(room=room_of(), mirrors=[MIRROR]))
+
+
+PAINT: dict[str, Any] = {"paint": [{"id": "walls", "surface": "walls", "tool": "long-roller"}]}
+
+
+def test_paint_in_the_cold_takes_a_heater_where_none_stands() -> None:
+    cold = counted(room=room_of(), painted_at_c=2, painted_at_percent=50, **PAINT)
+    assert net(cold, "small.heater-week") == 1
+    warm = counted(room=room_of(), painted_at_c=18, painted_at_percent=50, **PAINT)
+    assert "small.heater-week" not in keys(warm)
+    owned = place("heater", 2500, 2500)
+    own = counted(owned, room=room_of(), painted_at_c=2, painted_at_percent=50, **PAINT)
+    assert "small.heater-week" not in keys(own)
+    # walls are painted from a ladder, dust and drops are kept off
+    assert keys(warm) >= {"tools.ladder", "tools.bucket-sponge", "protection.masks-5"}
+    assert "tools.scrub-brush" not in keys(warm)
+
+
+@pytest.mark.parametrize(("hours", "masks"), [(0, 1), (8, 1), (8.1, 2), (16, 2), (17, 3)])
+def test_a_mask_for_each_shift(hours: float, masks: int) -> None:
+    assert shifts(hours) == masks
+
+
+def test_each_pair_of_hands_has_its_own() -> None:
+    from app.model.plan import Plan
+    from app.scene.build import build_scene
+    from app.takeoff.quantities import take_off
+
+    def hands(count: int) -> tuple[float, float, float]:
+        people = [make_person(person_id=f"p{i}") for i in range(count)]
+        data = make_plan(room=room_of("solid-brick"), people=people).model_dump()
+        data["fit_out"] = {"nothing_assumed": True, "mirrors": [MIRROR]}
+        took = take_off(build_scene(Plan.model_validate(data)))
+        which = ("goggles", "ear-defenders", "masks-p3")
+        one, two, three = (net(took, f"protection.{key}") for key in which)
+        return one, two, three
+
+    # nobody named still works alone; of three two work. 12 clips and the ledge: under a shift
+    assert hands(0) == hands(1) == (1, 1, 1)
+    assert hands(2) == hands(3) == (2, 2, 2)
