@@ -33,6 +33,10 @@ def said(gathered: Gathered) -> dict[str, tuple[float, str]]:
     return {line.key: (round(line.net, 6), line.unit) for line in gathered.lines}
 
 
+def sold(gathered: Gathered) -> dict[str, str]:
+    return {line.item: line.bought[0].key for line in gathered.lines}
+
+
 def with_sockets(*places: tuple[float, float], wall: str = "back") -> Scene:
     sockets = tuple(
         Socket(id=f"s{i}", wall=wall, offset_mm=along, height_mm=up)
@@ -49,6 +53,11 @@ def test_two_sheets_beside_each_other() -> None:
         "mirrors.ledge": (2.4, "m"),
         # at 1500 of height three on each side: 2 x 3 for each sheet
         "mirrors.clips": (12, "pc"),
+    }
+    assert sold(found) == {
+        "Mirror, 6 mm with film, 2 sheets": "mirror-sheet-6-m2",
+        "Ledge that carries it": "ledge-2m",
+        "Mirror clips": "mirror-clips-4",
     }
     glass = found.lines[0]
     assert glass.mass_kg == pytest.approx(2 * 26.9775)
@@ -84,6 +93,11 @@ def test_glued_on_a_batten() -> None:
     assert said(found)["mirrors.adhesive"] == (4, "pc")
     assert said(found)["mirrors.batten"] == (2.4, "m")
     assert "mirrors.clips" not in said(found)
+    assert sold(found) == {
+        "Mirror, 6 mm with film, 2 sheets": "mirror-sheet-6-m2",
+        "Batten that carries it": "batten-timber-2-4m",
+        "Adhesive for mirrors": "mirror-adhesive",
+    }
     assert "made for mirrors" in found.lines[0].notes[1]
     assert {old for line in found.lines for old in line.was} == {
         "mirrors.m",
