@@ -9,7 +9,7 @@ import pytest
 
 from app.store.backup import back_up, restore_backup
 from app.store.plans import Store
-from app.store.private import make_private
+from app.store.private import make_file_private, make_private
 from app.store.single_instance import leave_note, take_lock
 from tests.changes.test_commands import PLAN
 
@@ -64,3 +64,39 @@ def test_a_folder_that_holds_other_things_keeps_its_rights(tmp_path: Path) -> No
     tmp_path.chmod(0o755)
     make_private(tmp_path)
     assert rights(tmp_path) == "0o755"
+
+
+@pytest.mark.parametrize(
+    ("names", "after"),
+    [
+        # ours alone, by all of their beginnings; nothing; one of somebody else's among ours
+        (["plans.sqlite3", "plans.sqlite3-wal", "serving", ".restore-7"], "0o700"),
+        ([], "0o700"),
+        (["plans.sqlite3", "holiday.jpg"], "0o755"),
+        (["my-plans"], "0o755"),
+    ],
+)
+def test_a_folder_is_shut_where_all_in_it_is_ours(
+    tmp_path: Path, names: list[str], after: str
+) -> None:
+    for name in names:
+        (tmp_path / name).touch()
+    tmp_path.chmod(0o755)
+    make_private(tmp_path)
+    assert rights(tmp_path) == after
+
+
+def test_a_file_is_made_or_shut_and_keeps_what_is_in_it(tmp_path: Path) -> None:
+    new, old = tmp_path / "new", tmp_path / "old"
+    old.write_text("plans")
+    old.chmod(0o666)
+    for path in (new, old):
+        make_file_private(path)
+        assert rights(path) == "0o600"
+    assert (new.read_text(), old.read_text()) == ("", "plans")
+    # no folder, no file, no fault
+    make_file_private(tmp_path / "none" / "file")
+    assert not (tmp_path / "none").exists()
+    made = tmp_path / "a" / "b"
+    make_private(made)
+    assert rights(made) == "0o700"
