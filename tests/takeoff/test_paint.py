@@ -236,3 +236,30 @@ def test_a_floor_is_degreased_before_it_is_painted_and_walls_are_not() -> None:
     floor = {line.item for line in counted(room=PLASTERED, paint=both).lines}
     assert "Degreaser" not in walls
     assert "Degreaser" in floor
+
+
+def test_one_wall_step_by_step() -> None:
+    # 5.0 x 2.6 less a door of 0.9 x 2.0: 11.2 m2, twice at 12 m2/L; a tenth stays in the roller;
+    # a litre of emulsion weighs 1.4 kg
+    door = Opening(id="d", wall="back", kind="hinged", offset_mm=1000, width_mm=900, height_mm=2000)
+    room = with_walls(make_room(openings=[door]), finish="plaster")
+    line = counted(room=room, paint=[{**WALLS, "walls": ["back"]}]).line("paint.walls-emulsion")
+    assert [(step.label, round(step.value, 3)) for step in line.working] == [
+        ("the back wall, whole", 13.0),
+        ("less openings, all openings taken out", 1.8),
+        ("the back wall to coat", 11.2),
+        ("coats", 2),
+        ("rate on smooth plaster", 12.0),
+        ("on the surface", 1.867),
+        ("lost with the short roller", 0.207),
+    ]
+    assert line.notes == ("Walls are measured with all openings taken out.",)
+    assert line.mass_kg == pytest.approx(2.5 * 1.4)
+
+
+def test_all_the_tins_weigh() -> None:
+    # 24.7 L are bought as several tins of one size: each weighs
+    line = counted(room=PLASTERED, paint=[{**WALLS, "rate_m2_l": 3}]).line("paint.walls-emulsion")
+    assert max(pack.count for pack in line.bought) > 1
+    assert line.mass_kg == pytest.approx(line.to_buy * 1.4)
+    assert line.to_buy == sum(pack.size * pack.count for pack in line.bought) >= 24.69
