@@ -86,10 +86,17 @@ def test_staggered_rows_start_with_half_a_mat() -> None:
 @pytest.mark.parametrize(
     ("fields", "words"),
     [
-        ({}, "from the back wall, left end, joints staggered)"),
+        (
+            {},
+            "6 mats to buy: 5 whole, 2 pieces cut from 1 more (from the back wall, left end, "
+            "joints staggered)",
+        ),
         ({"stagger": 0.3333}, "left end, joints staggered by a third of a piece)"),
         ({"stagger": 0.4}, "left end, joints staggered by 0.40 of a piece)"),
-        ({"joints": "straight"}, "from the back wall, left end, joints straight"),
+        (
+            {"joints": "straight"},
+            "6 mats to buy: 6 whole (from the back wall, left end, joints straight)",
+        ),
     ],
 )
 def test_how_joints_run_is_told(fields: dict[str, object], words: str) -> None:
