@@ -1,0 +1,168 @@
+"""Fixings by hand: a ledge is screwed every 300, a profile clipped every 500, a tenth gets lost.
+
+Four hold a piece of which nothing is told, two a light fitting (common practice, no source).
+"""
+
+from typing import Any
+
+import pytest
+
+from app.model.room import Room
+from app.scene.build import build_scene
+from app.takeoff.fixings import FLOOR, Use, fixings, uses_of, wall_behind
+from app.takeoff.line import Gathered
+from tests.builders import make_plan, make_room, place
+from tests.checks.hanging import room_of
+from tests.takeoff.making import scene_of
+
+MIRROR = {"id": "m", "wall": "back", "offset_mm": 500, "width_mm": 2400}
+STRIP = {"id": "s", "wall": "back", "points": [[0, 2000], [3000, 2000], [3000, 1000]]}
+
+
+def counts(gathered: Gathered) -> dict[str, tuple[float, float]]:
+    return {line.key.removeprefix("fixings."): (line.net, line.waste) for line in gathered.lines}
+
+
+def took(*pieces: Any, lights: int = 0, **asked: Any) -> Gathered:
+    return fixings(scene_of(*pieces, **asked), lights)
+
+
+def test_a_mirror_and_lights() -> None:
+    # 2400 / 300 + 1 screws of the ledge and 2 x 2 x 3 clips: 21 and 2.1 to spare, upwards
+    found = took(room=room_of("solid-brick"), mirrors=[MIRROR], lights=5)
+    assert counts(found) == {"plug-8": (21, 3), "screw-40": (10, 1), "drill-bit": (1, 0)}
+    plugs, screws, bit = found.lines
+    assert plugs.where == (
+        "solid brick: ledge of the mirror on the back wall, clips of the mirror on the back wall"
+    )
+    assert [step.value for step in plugs.working] == [9, 12, 3]
+    assert (screws.where, bit.item) == ("ceiling: light fittings", "Drill bits 8 mm")
+    # a wider one: 2410 / 300 is 8.03
+    wide = took(room=room_of("solid-brick"), mirrors=[{**MIRROR, "width_mm": 2402}])
+    assert wide.lines[0].working[0].value == 10
+    glued = took(room=room_of("solid-brick"), mirrors=[{**MIRROR, "held": "adhesive"}])
+    assert counts(glued)["plug-8"] == (9, 1)
+
+
+def test_strips_and_lights_on_concrete_share_their_plugs() -> None:
+    # 3 + 1 m of profile: 8 + 1 clips; five fittings: ten
+    found = took(room=room_of("concrete", ceiling="slab"), strips=[STRIP], lights=5)
+    assert counts(found) == {"plug-6": (19, 2), "drill-bit": (1, 0)}
+    assert found.lines[0].was == ("fixings.concrete-light", "fixings.screws-100")
+    bare = took(room=room_of("concrete", ceiling="slab"), strips=[{**STRIP, "profile": None}])
+    assert counts(bare) == {}
+
+
+def test_what_is_bolted_to_the_floor() -> None:
+    rack = place("half-rack", 1500, 4000, bolted=True)
+    slab = took(rack, room=room_of())
+    # four posts: four anchors and one to spare
+    assert counts(slab) == {"sleeve-m10": (4, 1), "drill-bit": (1, 0)}
+    assert slab.lines[0].notes == ("Into the slab.",)
+    assert slab.says[0].startswith("Before bolting Half rack down: pipes and damp membrane")
+    timber = took(rack, room=room_of(floor="timber"))
+    assert counts(timber) == {"coach-100": (4, 1), "drill-bit": (1, 0)}
+    assert timber.lines[0].notes == ("Into the floor joists.",)
+    assert counts(took(place("half-rack", 1500, 4000), room=room_of())) == {}
+    # where it is usual it is assumed; what stays is there already
+    assumed = took(place("half-rack", 1500, 4000), room=room_of(), nothing_assumed=False)
+    assert counts(assumed)["sleeve-m10"] == (4, 1)
+    assert assumed.lines[0].assumed
+    stays = rack.model_copy(update={"stays": True})
+    assert counts(took(stays, room=room_of(), nothing_assumed=False)) == {}
+
+
+def test_what_a_person_pulls_at_is_counted_exactly_under_a_ceiling() -> None:
+    bag = place("hung-bag", 2500, 2500)
+    found = took(bag, room=room_of(ceiling="slab"))
+    assert counts(found) == {"sleeve-m10": (1, 0), "drill-bit": (1, 0)}
+    # with a rack bolted by the same anchors one is to spare
+    rack = place("half-rack", 1500, 4000, bolted=True)
+    both = took(bag, rack, room=room_of(ceiling="slab"))
+    assert counts(both)["sleeve-m10"] == (5, 1)
+    assert both.lines[0].where == "ceiling: Hung bag; floor: Half rack"
+    joists = took(bag, room=room_of())
+    assert counts(joists)["spreader-m10"] == (1, 0)
+
+
+def uses(*pieces: Any, lights: int = 0, **asked: Any) -> list[Use]:
+    return list(uses_of(scene_of(*pieces, **asked), Gathered(), lights))
+
+
+@pytest.mark.parametrize(
+    ("wall", "masonry", "hammer"),
+    [
+        ("solid-brick", True, True),
+        ("concrete", True, True),
+        ("aerated-block", True, False),
+        ("timber-studs", False, False),
+        ("metal-studs", False, False),
+    ],
+)
+def test_what_gives_off_the_dust_of_stone(wall: str, masonry: bool, hammer: bool) -> None:
+    (one,) = uses(place("plate-pegs", 2500, 140), room=room_of(wall))
+    assert (one.masonry, one.hammer, one.first) == (masonry, hammer, True)
+    assert one.how.endswith("with hammer." if hammer else "without hammer.")
+
+
+def test_floor_and_light_are_drilled_after_the_last_coat() -> None:
+    rack = place("half-rack", 1500, 4000, bolted=True)
+    floor, light = uses(rack, room=room_of(), lights=1)
+    assert (floor.ground, floor.first, floor.hammer, floor.masonry) == (FLOOR, False, True, True)
+    assert (light.first, light.drill_mm, light.hammer, light.masonry) == (False, 0, False, False)
+    (joists,) = uses(rack, room=room_of(floor="timber"))
+    assert (joists.first, joists.hammer, joists.masonry) == (False, False, False)
+    (slab,) = uses(room=room_of(ceiling="slab"), lights=1)
+    assert (slab.drill_mm, slab.hammer, slab.masonry) == (6, True, True)
+    (bag,) = uses(place("hung-bag", 2500, 2500), room=room_of(ceiling="slab"))
+    assert (bag.first, bag.hammer, bag.masonry, bag.drill_mm) == (True, True, True, 12)
+    (bag,) = uses(place("hung-bag", 2500, 2500), room=room_of())
+    assert (bag.hammer, bag.masonry) == (False, False)
+
+
+def test_what_pulls_at_a_wall_is_told_to_be_tried() -> None:
+    (bar,) = uses(place("pull-up-bar-wall", 2500, 300), room=room_of("solid-brick"))
+    assert bar.how.endswith("The maker's manual and a test in this wall decide.")
+    assert (bar.fastener, bar.was, bar.drill_mm) == ("sleeve-m10", "fixings.solid-brick-heavy", 12)
+    (pegs,) = uses(place("plate-pegs", 2500, 140), room=room_of("solid-brick"))
+    assert "decide" not in pegs.how
+    assert (pegs.was, pegs.drill_mm, pegs.thing.count) == ("fixings.solid-brick-light", 8, 4)
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "angle", "wall"),
+    [
+        # pegs 280 deep: their back edge decides, not their middle
+        (2500, 140, 0, "back"),
+        (4860, 2500, 90, "right"),
+        (2500, 4860, 180, "front"),
+        (140, 2500, 270, "left"),
+        # in a corner the wall at its back: 10 from the left edge, its back to the back wall
+        (460, 140, 0, "back"),
+        (140, 460, 270, "left"),
+        # away from all the nearest
+        (2500, 1500, 0, "back"),
+        (2500, 1500, 180, "back"),
+        (1000, 2600, 0, "left"),
+    ],
+)
+def test_the_wall_behind_is_the_nearest_to_the_back_edge(
+    x: float, y: float, angle: float, wall: str
+) -> None:
+    scene = build_scene(make_plan(place("plate-pegs", x, y, angle)))
+    assert wall_behind(scene, scene.order[0]).id == wall
+
+
+def test_a_wall_ends_at_its_corners() -> None:
+    # an L: the short wall at y = 2000 ends at x = 3000; 1000 beyond it another one is nearer
+    corners = [(0, 0), (6000, 0), (6000, 2000), (3000, 2000), (3000, 5000), (0, 5000)]
+    room: Room = make_room(corners=corners)
+
+    def behind(x: float, y: float, angle: float) -> str:
+        scene = build_scene(make_plan(place("plate-pegs", x, y, angle), room=room))
+        return wall_behind(scene, scene.order[0]).id
+
+    # w3 from (6000, 2000) to (3000, 2000), w6 on the left; its line would go on at y = 2000
+    assert behind(1200, 2140, 0) == "w6"
+    assert behind(4000, 1860, 180) == "w3"
+    assert behind(2860, 3000, 90) == "w4"
