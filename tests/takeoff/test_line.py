@@ -53,8 +53,10 @@ def test_a_line_is_found_by_every_key_it_had() -> None:
     with pytest.raises(KeyError):
         LIST.line("paint")
     assert LIST.keys_now() == {
-        "paint.white": "paint.white", "paint.old": "paint.white",
-        "small.mesh": "small.mesh", "tools.saw": "tools.saw",
+        "paint.white": "paint.white",
+        "paint.old": "paint.white",
+        "small.mesh": "small.mesh",
+        "tools.saw": "tools.saw",
     }
 
 

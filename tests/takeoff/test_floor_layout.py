@@ -1,0 +1,148 @@
+"""Floors laid from a given start, piece by piece, by hand; and as lines of the list."""
+
+from typing import Any
+
+import pytest
+
+from app.model.flooring import FloorLaying
+from app.model.money import Money, Price
+from app.scene.build import Scene, build_scene
+from app.takeoff.floor_layout import Laid, lay_floor
+from app.takeoff.floor_list import compare, floors
+from app.takeoff.floor_region import Start, start_of
+from tests.builders import make_plan, make_room
+from tests.takeoff.making import scene_of
+
+
+def mat(**fields: Any) -> FloorLaying:
+    given = {"id": "f", "joints": "straight", "start_wall": "back", "start_end": "left"}
+    return FloorLaying.model_validate({**given, **fields})
+
+
+def laid(width: float, depth: float, **fields: Any) -> Laid:
+    scene: Scene = build_scene(make_plan(room=make_room(width, depth)))
+    laying = mat(**fields)
+    return lay_floor(scene, laying, start_of(scene, laying))
+
+
+def test_a_last_row_of_halves() -> None:
+    # 3000 x 2500: six whole mats, three of 1000 x 500 of which two come out of one
+    floor = laid(3016, 2516)
+    assert (floor.to_buy, floor.lower_bound, floor.proven, floor.gap) == (8, 8, True, 0)
+    assert (floor.cut_mats, floor.narrow_mats) == (3, 0)
+    assert floor.area_m2 == pytest.approx(7.5)
+    assert floor.waste_m2 == pytest.approx(0.5)
+    # of two halves one has the knife's edge at the joint of its row, the other at the wall
+    assert floor.knife_joints == 1
+    assert [m.number for m in floor.mats] == list(range(1, 10))
+    assert [m.row for m in floor.mats] == [0, 0, 0, 1, 1, 1, 2, 2, 2]
+    halves = [sheet for sheet in floor.sheets if sheet.knife]
+    assert sorted(len(sheet.cuts) for sheet in halves) == [1, 2]
+    # stock pieces are numbered as they are opened, whole ones among them
+    assert [sheet.number for sheet in floor.sheets] == list(range(1, 9))
+    for sheet in floor.sheets:
+        assert {m.number for m in floor.mats if m.sheet == sheet.number} == {
+            cut.number for cut in sheet.cuts
+        }
+
+
+def test_factory_edges_at_every_joint() -> None:
+    # turned round, both halves show the maker's edge; a tile that locks is not turned
+    edged = laid(3016, 2516, factory_edges=True)
+    assert (edged.to_buy, edged.knife_joints) == (8, 0)
+    tiles = laid(3016, 2516, kind="tile")
+    assert (tiles.to_buy, tiles.knife_joints, tiles.proven) == (9, 0, True)
+    still = laid(3016, 2516, factory_edges=True, turns=False)
+    assert still.to_buy == 9
+
+
+def test_narrow_strips_are_counted() -> None:
+    # 2140 deep: joints moved by 10 so that 990, 1000 and 150 are left; begun whole 140 are narrow
+    moved = laid(3016, 2156)
+    assert sorted({round(m.size_mm[1]) for m in moved.mats}) == [150, 990, 1000]
+    assert moved.narrow_mats == 0
+    scene = build_scene(make_plan(room=make_room(3016, 2156)))
+    begun = lay_floor(scene, mat(), Start("back", False, True, "straight", 8, (8, 8, 8)))
+    assert sorted({round(m.size_mm[1]) for m in begun.mats}) == [140, 1000]
+    assert begun.narrow_mats == 3
+
+
+def test_each_piece_lies_on_the_floor_and_on_its_sheet() -> None:
+    floor = laid(3016, 2516)
+    last = floor.mats[-1]
+    assert last.polygon.bounds == pytest.approx((2008, 2008, 3008, 2508))
+    assert sorted(last.size_mm) == pytest.approx([500, 1000])
+    first = floor.mats[0]
+    assert first.polygon.bounds == pytest.approx((8, 8, 1008, 1008))
+    assert first.outline.bounds == pytest.approx((0, 0, 1000, 1000))
+    for one in floor.mats:
+        x0, y0, x1, y1 = one.outline.bounds
+        assert (x1 - x0) * (y1 - y0) == pytest.approx(one.polygon.area)
+        assert min(x0, y0) >= 0
+        assert max(x1, y1) <= 1000
+
+
+def test_products_beside_each_other() -> None:
+    # 3000 x 2000: 6 mats for 20.00 each, which last 8 years; 24 of 500 x 500 for 6.00
+    scene = build_scene(make_plan(room=make_room(3016, 2016)))
+    large = mat(price_minor=2000, lasts_years=8)
+    small = mat(id="g", length_mm=500, width_mm=500, price_minor=600, mass_kg=4)
+    free = mat(id="h", lasts_years=8)
+    one, other, third = compare(scene, [large, small, free])
+    assert (one.to_buy, one.price_minor, one.proven) == (6, 12_000, True)
+    assert (one.per_m2_minor, one.per_m2_year_minor) == (
+        pytest.approx(2000),
+        pytest.approx(250),
+    )
+    assert (other.to_buy, other.price_minor, other.per_m2_year_minor) == (24, 14_400, None)
+    assert other.per_m2_minor == pytest.approx(2400)
+    # 20 kg a mat; 4 kg for a quarter of a square metre
+    assert [row.kg_per_m2 for row in (one, other)] == pytest.approx([20, 16])
+    assert (third.price_minor, third.per_m2_minor, third.per_m2_year_minor) == (None, None, None)
+    assert one.waste_m2 == pytest.approx(0, abs=1e-9)
+
+
+def line(**fields: Any) -> Any:
+    scene = scene_of(room=make_room(3016, 2516), floors=[mat(**fields).model_dump()])
+    return floors(scene)
+
+
+def test_a_floor_as_a_line_of_the_list() -> None:
+    found = line(price_minor=2000, pack=3).lines[0]
+    # eight mats in packs of three: three packs for 60.00
+    (pack,) = found.bought
+    assert (pack.count, pack.size, pack.price_minor) == (3, 3, 6000)
+    assert pack.name == "pack of 3, mat 1000 × 1000 mm"
+    assert (found.item, found.where) == ("Rubber mat, 20 mm", "the whole floor")
+    assert [(step.label, round(step.value, 3)) for step in found.working] == [
+        ("floor inside the gap, round what stays", 7.5),
+        ("mats laid whole", 6),
+        ("mats to cut from", 2),
+        ("fewest possible for this layout", 8),
+        ("weight of one mat", 20),
+    ]
+    single = line(price_minor=2000).lines[0]
+    assert (single.bought[0].name, single.bought[0].price_minor) == ("mat 1000 × 1000 mm", 2000)
+    roll = line(kind="roll", length_mm=5000, width_mm=1000).lines[0]
+    assert roll.bought[0].name == "roll of 5.00 m, 1000 mm wide"
+    zone = line(zone=((0, 0), (1500, 0), (1500, 1500), (0, 1500))).lines[0]
+    assert zone.where == "a zone"
+    assert line(pack=0).problems[0].endswith("a pack of 0 holds nothing; say how many")
+    assert line(length_mm=0).lines == []
+
+
+@pytest.mark.parametrize(
+    ("price", "minor", "named"),
+    [
+        (Price(id="floor.f", minor=900), 900, False),
+        (Price(id="floor.f", minor=900, currency="EUR"), 900, False),
+        (Price(id="floor.f", minor=900, currency="USD"), 2000, True),
+        (Price(id="floor.g", minor=900), 2000, False),
+    ],
+)
+def test_the_households_own_price(price: Price, minor: int, named: bool) -> None:
+    money = Money(prices=(price,))
+    laying = mat(price_minor=2000).model_dump()
+    found = floors(scene_of(room=make_room(3016, 2516), money=money, floors=[laying]))
+    assert found.lines[0].bought[0].price_minor == minor
+    assert any("its price is in USD" in problem for problem in found.problems) is named
