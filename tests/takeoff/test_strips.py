@@ -200,3 +200,69 @@ def test_heat_in_a_profile_is_a_caution_and_without_one_none() -> None:
     bare = found(run((0, 2000), (2000, 2000), profile=None))
     assert any("closed profile run hot" in said for said in closed.says)
     assert not any("closed profile" in said for said in bare.says)
+
+
+def test_three_runs_of_two_voltages_step_by_step() -> None:
+    # 14.4 W/m: 4 m at 12 V draw 57.6 W and 4.8 A, at 24 V 2.4 A; 4.9 m 70.56 W and 5.88 A.
+    # Supplies by 0.8 of their rating: 128.16 W want 160.2, so 240; 57.6 want 72, so 100.
+    corner = ((0, 2000), (3020, 2000), (3020, 1000))
+    took = found(
+        {**run(run_id="s"), "points": corner},
+        {**run(run_id="t"), "points": corner, "wall": "front", "strip": "strip-24v-60"},
+        {**run((0, 2000), (4900, 2000), run_id="u"), "wall": "left", "cable_mm": 500},
+    )
+    nets = {line.key: round(line.net, 2) for line in took.lines if line.part == "strip"}
+    assert nets == {
+        # 3020 is cut to 3000; 3.02 + 1 + 3.02 + 1 + 4.9 of profile
+        "strip.strip-12v-60": 8.9, "strip.strip-24v-60": 4.0,
+        "strip.profile-surface-2000": 12.94,
+        # two at each of five legs; clips at both ends of each piece and every 500
+        "strip.end-caps-profile-surface": 10, "strip.clips-profile-surface": 37,
+        "strip.supply-12v": 1, "strip.supply-24v": 1,
+        # three metres each, half a metre for the third
+        "strip.cable-2-5": 3.0, "strip.cable-0-5": 3.0, "strip.cable-0-75": 0.5,
+        "strip.fuse-3": 1, "strip.fuse-6": 1,
+        # three feeds and two at each of two corners
+        "strip.connectors": 7,
+    }
+    assert took.line("strip.supply-12v").item == "Supply 12 V, 240 W"
+    assert took.line("strip.supply-24v").item == "Supply 24 V, 100 W"
+    working = {
+        key: [(step.label.split(": ")[-1], round(step.value, 3)) for step in line.working]
+        for key in ("strip.supply-12v", "strip.cable-2-5", "strip.strip-24v-60")
+        for line in [took.line(key)]
+    }
+    back, left = "the light strip on the back wall", "the light strip on the left wall"
+    assert working["strip.supply-12v"] == [
+        *((back, 57.6), (left, 70.56), ("together", 128.16)),
+        *(("load at most this share", 0.8), ("rating at least", 160.2)),
+    ]
+    # 19 mV x 4.8 A x 3 m
+    assert working["strip.cable-2-5"] == [
+        *(("in each feed", 4.8), ("the cable carries", 25), ("lost in it", 0.274)),
+    ]
+    front = "the light strip on the front wall"
+    assert working["strip.strip-24v-60"] == [
+        *((f"{front}, leg 1", 3020), ("cut to whole segments", 3000)),
+        *((f"{front}, leg 2", 1000), ("cut to whole segments", 1000), ("pieces", 2)),
+    ]
+    # 0.06 ohm/m: half of 0.06 x 4 x 4.8; 240 W at 12 V give 20 A, less than 2.5 mm2 carry
+    said = " ".join(took.says)
+    assert "4.00 m, 58 W, 4.8 A; feed it at its start; its far end loses 0.58 V of 12." in said
+    assert "4.00 m, 58 W, 2.4 A; feed it at its start; its far end loses 0.29 V of 24." in said
+    assert "4.90 m, 71 W, 5.9 A; feed it at its start; its far end loses 0.86 V of 12." in said
+    assert "the supply gives at most 20.0 A and the cable carries 25.0 A" in said
+    # 30 g a metre of strip, 200 g a metre of the eight lengths of profile
+    assert took.line("strip.strip-12v-60").mass_kg == pytest.approx(8.9 * 0.03)
+    assert took.line("strip.profile-surface-2000").mass_kg == pytest.approx(16 * 0.2)
+
+
+def test_more_than_the_largest_supply_takes_several() -> None:
+    wall = ((0, 2000), (5000, 2000), (5000, 1000), (0, 1000), (0, 300), (5000, 300))
+    runs = [{**run(run_id=f"r{i}"), "points": wall, "strip": "strip-24v-60", "cable_mm": 100,
+        "wall": name} for i, name in enumerate(("back", "front"))]  # fmt: skip
+    line = found(*runs).line("strip.supply-24v")
+    # 5 + 1 + 5 + 0.7 + 5 m twice: 33.4 m, 480.96 W, 601.2 wanted
+    assert line.item == "Supply 24 V, 320 W + 320 W"
+    assert line.net == 2
+    assert [(pack.key, pack.count) for pack in line.bought] == [("supply-320w", 2)]
