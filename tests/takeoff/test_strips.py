@@ -214,14 +214,20 @@ def test_three_runs_of_two_voltages_step_by_step() -> None:
     nets = {line.key: round(line.net, 2) for line in took.lines if line.part == "strip"}
     assert nets == {
         # 3020 is cut to 3000; 3.02 + 1 + 3.02 + 1 + 4.9 of profile
-        "strip.strip-12v-60": 8.9, "strip.strip-24v-60": 4.0,
+        "strip.strip-12v-60": 8.9,
+        "strip.strip-24v-60": 4.0,
         "strip.profile-surface-2000": 12.94,
         # two at each of five legs; clips at both ends of each piece and every 500
-        "strip.end-caps-profile-surface": 10, "strip.clips-profile-surface": 37,
-        "strip.supply-12v": 1, "strip.supply-24v": 1,
+        "strip.end-caps-profile-surface": 10,
+        "strip.clips-profile-surface": 37,
+        "strip.supply-12v": 1,
+        "strip.supply-24v": 1,
         # three metres each, half a metre for the third
-        "strip.cable-2-5": 3.0, "strip.cable-0-5": 3.0, "strip.cable-0-75": 0.5,
-        "strip.fuse-3": 1, "strip.fuse-6": 1,
+        "strip.cable-2-5": 3.0,
+        "strip.cable-0-5": 3.0,
+        "strip.cable-0-75": 0.5,
+        "strip.fuse-3": 1,
+        "strip.fuse-6": 1,
         # three feeds and two at each of two corners
         "strip.connectors": 7,
     }
