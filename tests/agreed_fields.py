@@ -30,6 +30,8 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("way-out-blocked|(?!window).*-blocked", PLACE, BLOCKED),
         # matters while somebody trains, wherever things stand
         ("hang|headroom-unsaid|shared-in-turn", TRAINING),
+        # what is to be measured again
+        ("measure-again",),
         # worth knowing of the room, each told once
         ("air|carry-in|door-balance|fixings|floor-falls|hazards|impact|light|mirror", ROOM),
         ("power-own-circuit|sight-mirror|sight-screen|ways-not-easy", ROOM),
@@ -58,6 +60,9 @@ def _agreed(snag: Snag) -> frozenset[str] | None:
     if snag.code == "headroom":
         # a place of a piece may be too low; where there is no piece the whole room is
         return frozenset({PLACE, TRAINING} if snag.pieces else {TRAINING})
+    if snag.code == "door-open-headroom":
+        # a note of all for whom the door is shut, or one person's own under a door that stays open
+        return frozenset({PLACE, ROOM if snag.background else TRAINING})
     if snag.code.startswith("room-") and snag.code != "room-to-load":
         # before a main switch there is room also while nobody trains
         if REACH in {field for field in FIELDS if getattr(snag, field)}:

@@ -49,7 +49,7 @@ def test_stale_air_and_wet_iron_are_one_note() -> None:
     assert {code: snag.severity for code, snag in found.items()} == {"air": "note"}
     # 65 m3, 0.5 changes: Q 9.03 L/s; 420 + 1e6 x 0.038 / 9.03 x (1 - exp(-0.5)) = 2076
     assert found["air"].measured == 2076
-    assert found["air"].required == 1920
+    assert (found["air"].required, found["air"].unit) == (1920, "ppm")
     assert "After 60 minutes with 2 people carbon dioxide is near 2080 ppm" in found["air"].sentence
     # 5.43 + 600 / 32.5 x (1 - exp(-0.5)) = 12.7 g/m3 at 15 C: a dew point of about 14.9
     assert "iron and mirror at 5 °C get wet" in found["air"].sentence

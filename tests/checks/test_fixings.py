@@ -39,7 +39,12 @@ def test_a_person_on_a_wall(wall: str, severity: str) -> None:
     assert (snag.code, snag.severity) == ("fixing", severity)
     # (100 + 12) kg x 9.81 x 2 = 2197 N at 582 mm, rows 250 mm apart, 2 upper fixings
     assert snag.measured == 2558
-    assert dict(snag.working)["shear of each fixing, N"] == pytest.approx(549.4, abs=0.1)
+    terms = dict(snag.working)
+    assert terms["load with the factor, N"] == pytest.approx(2197.4, abs=0.1)
+    # 2197.44 x 582 / 250 / 2: nothing pulls it straight out besides
+    assert terms["tension of each upper fixing, N"] == pytest.approx(2557.8, abs=0.1)
+    assert terms["shear of each fixing, N"] == pytest.approx(549.4, abs=0.1)
+    assert terms["both together, N"] == pytest.approx(2616.2, abs=0.1)
 
 
 @pytest.mark.parametrize("piece", [RINGS, BAG, CEILING_BAR], ids=lambda piece: piece.type)

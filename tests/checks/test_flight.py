@@ -61,6 +61,24 @@ def test_plates_do_not_reach_a_window_above_them() -> None:
     assert found(plan, "flight") == []
 
 
+# The bag is 350 across: what is behind it lies 175 to either side and 1000 back from its edge.
+@pytest.mark.parametrize(
+    ("x", "y", "hit"),
+    [
+        (1825, 1000, False),
+        (1825.6, 1000, False),
+        (1827, 1000, True),
+        (3175, 1000, False),
+        (3174.4, 1000, False),
+        (3173, 1000, True),
+        (2500, 1173.5, True),
+        (2500, 1175.6, False),
+    ],
+)
+def test_glass_behind_a_bag_at_the_bounds_of_its_lane(x: float, y: float, hit: bool) -> None:
+    assert bool(found(make_plan(place("hung-bag", x, y), room=ROOM), "flight")) is hit
+
+
 def test_a_window_behind_a_hung_bag() -> None:
     near = make_plan(place("hung-bag", 2500, 1000), room=ROOM)
     (snag,) = found(near, "flight")

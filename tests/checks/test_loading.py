@@ -62,6 +62,18 @@ def test_what_stands_beside_a_square_leaves_it_free(left: float, right: float, c
     assert len(found(plan, "room-to-load")) == count
 
 
+@pytest.mark.parametrize("covering", [0, 20])
+def test_what_is_stepped_over_is_no_matter(covering: float) -> None:
+    # mats 40 high before and behind both sleeves: 50 above what lies on the floor are stepped over
+    mats = [
+        place("mat-space", x, y, piece_id=f"m{x}{y}", width=1400, depth=400, height=40)
+        for x in (1400, 3600)
+        for y in (3013 + 225 + 300, 3013 - 225 - 300)
+    ]
+    plan = make_plan(*station(), *mats, room=make_room(6000, 6000, covering=covering))
+    assert found(plan, "room-to-load") == []
+
+
 def test_one_of_the_two_is_enough() -> None:
     plan = make_plan(*station(), boxed(100)[0], room=make_room(6000, 6000))
     assert found(plan, "room-to-load") == []

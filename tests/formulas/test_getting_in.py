@@ -26,6 +26,9 @@ def test_a_thin_length_round_a_corner() -> None:
     # the same with a width of 450 in two corridors of 900: 2 x 900 x sqrt 2 less 2 x 450
     assert math.isclose(corner_length_mm(900, 900, 450), 1645.6, abs_tol=0.1)
     assert corner_length_mm(900, 900, 901) == 0
+    # thicker than the narrower of two corridors, whichever comes first
+    assert corner_length_mm(900, 2000, 901) == corner_length_mm(2000, 900, 901) == 0
+    assert corner_length_mm(2000, 900, 100) > 0
 
 
 def test_a_raised_box_round_a_corner() -> None:

@@ -19,6 +19,8 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "DAMPING": _DESCENT,
     },
     "app/takeoff/effort.py": {
+        "STEPS_PER_MM": "how finely lengths are counted: to a hundredth of a millimetre or finer, "
+        "plans keep no more",
         "PATTERNS_AT_MOST": _SEARCH,
         "PATTERNS_FIRST": _SEARCH,
         "PATTERNS_SOLVED": _SEARCH,

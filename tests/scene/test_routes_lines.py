@@ -56,6 +56,10 @@ def drawn(plan: Plan, way_out: int = 0) -> Track:
 def test_a_way_runs_from_the_middle_of_the_door_through_the_gap(gap: float) -> None:
     found = drawn(barred(gap))
     assert found.points[0] == pytest.approx((2550, 5000), abs=30)
+    # to where one stands it is a step over free floor, not across the bike
+    last = LineString(found.points[-2:])
+    assert last.length < 900
+    assert not last.intersects(box(2110, 410, 2890, 1590))
     # every way from the front passes the right wall, in the middle of the gap
     line = LineString(found.points)
     level = line.intersection(box(0, 2400, 5000, 2600))

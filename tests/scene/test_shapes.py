@@ -202,6 +202,12 @@ def test_what_is_folded_or_out_of_the_room_needs_no_room_to_use_it() -> None:
     # a lid that is up is used
     assert state("lid-up", "chest-freezer").spaces
     assert heights(state("lid-up", "chest-freezer"), "lid") != set()
+    # what is out of the room is not in use, also where its row knows no other states
+    for kit in ("running-machine", "flat-bench", "chest-freezer"):
+        out = place(kit).model_copy(update={"state": OUT})
+        (placed,) = build_scene(make_plan(out)).order
+        assert not placed.in_use
+        assert build_scene(make_plan(place(kit))).order[0].in_use
     gone = state(OUT)
     assert (gone.spaces, len(gone.polygons), len(gone.cores)) == ((), 0, 0)
 
