@@ -70,7 +70,7 @@ def main(extra: list[str]) -> None:
         types = begun(TYPES)
         try:
             check()
-            browser = sure_browser(whole="--long" in extra)
+            browser = sure_browser()
             os.environ[CHOICE] = str(browser)
             # told only where something is wrong, so that pytest has the last word
             print("== mypy: types, beside the tests", flush=True)
@@ -89,14 +89,14 @@ def main(extra: list[str]) -> None:
         raise SystemExit(tests.returncode or types.returncode)
 
 
-def sure_browser(whole: bool) -> Path:
-    """Say which browser is used, and return it; a `whole` one for those who have the time.
+def sure_browser() -> Path:
+    """Say which browser is used, and return it.
 
     Ends the program where there is none.
     """
     print("== browser", flush=True)
     try:
-        browser = make_sure(whole)
+        browser = make_sure()
     except NoBrowserError as fault:
         raise SystemExit(str(fault)) from None
     print(browser, flush=True)

@@ -11,8 +11,6 @@ from playwright.sync_api import sync_playwright
 
 CHOICE = "ELBOWROOM_BROWSER"
 
-# The same browser without windows of its own: a page takes three quarters of the work.
-SHELLS = ("chromium-headless-shell", "chrome-headless-shell")
 NAMES = (
     "chromium",
     "chromium-browser",
@@ -92,10 +90,8 @@ def launch_arguments() -> list[str]:
     return [*quiet, "--no-sandbox"] if _is_root() else quiet
 
 
-def find(whole: bool = False) -> Path | None:
+def find() -> Path | None:
     """Return the first browser that answers, or None. ``ELBOWROOM_BROWSER`` overrules the search.
-
-    Not a `whole` one but one without windows is taken where there is one.
 
     Raises ``NoBrowserError`` if that variable names something that does not answer.
     """
@@ -104,17 +100,15 @@ def find(whole: bool = False) -> Path | None:
         if not answers(Path(chosen)):
             raise NoBrowserError(f"{CHOICE} names {chosen}, which does not run as a browser.")
         return Path(chosen)
-    return next((place for place in _places(whole) if answers(place)), None)
+    return next((place for place in _places() if answers(place)), None)
 
 
-def make_sure(whole: bool = False) -> Path:
+def make_sure() -> Path:
     """Return a browser: one installed, else Playwright's own, else the distribution's package.
-
-    Not a `whole` one but one without windows is taken where one is installed.
 
     Raises ``NoBrowserError`` when all three fail.
     """
-    found = find(whole) or _own_download()
+    found = find() or _own_download()
     if found is None:
         found = _distribution_package()
     if found is None:
@@ -145,8 +139,8 @@ def answers(program: Path) -> bool:
     return reply.returncode == 0 and any(letter.isdigit() for letter in reply.stdout)
 
 
-def _places(whole: bool) -> Iterator[Path]:
-    for name in NAMES if whole else SHELLS + NAMES:
+def _places() -> Iterator[Path]:
+    for name in NAMES:
         on_path = shutil.which(name)
         if on_path:
             yield Path(on_path)
