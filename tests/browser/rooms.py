@@ -5,6 +5,9 @@ from app.model.plan import Plan
 from app.model.room import Opening
 from tests.builders import make_person, make_plan, make_room, place
 
+HIGH = 2800
+"""A ceiling that stops nobody, in mm: where it is no matter, no way out is sought meanwhile. That
+takes the program half a second of work after each change."""
 MARKUP = '<img src=x onerror="document.title=1">'
 DOOR = Opening(
     id="door",

@@ -3,14 +3,14 @@
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.store import PlanStore
 
 LINES = ".overlay .chalk-line[data-chalk]"
 
 
 def test_a_chalk_line_belongs_to_the_plan(page: Page, kept: PlanStore) -> None:
-    plan_id = kept.put(workshop())
+    plan_id = kept.put(workshop(ceiling=HIGH))
     desk = Desk(page, kept, plan_id).open()
     desk.stage.focus()
     page.keyboard.press("l")
@@ -40,7 +40,7 @@ def test_a_chalk_line_belongs_to_the_plan(page: Page, kept: PlanStore) -> None:
 
 
 def test_a_tool_takes_keys_of_the_drawing_only(page: Page, kept: PlanStore) -> None:
-    plan_id = kept.put(workshop())
+    plan_id = kept.put(workshop(ceiling=HIGH))
     desk = Desk(page, kept, plan_id).open().with_shelf()
     says = page.locator(".tool-says")
     # a menu opens by Enter, and no point is put; Escape shuts the menu first, then ends the tool

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, Route, expect
 from tests.browser.desk import SAVE_MS, Desk
 from tests.browser.household import PHONE, Household, away
 from tests.browser.rest import OF_COLOUR, axe_faults
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.running import RunningApp
 from tests.web.test_guest_server import own_address
 
@@ -37,7 +37,7 @@ def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningApp
 
 @pytest.fixture
 def home(browser: Browser, live_server: RunningApp) -> Iterator[Household]:
-    home = Household(browser, live_server, workshop())
+    home = Household(browser, live_server, workshop(ceiling=HIGH))
     yield home
     home.close()
 

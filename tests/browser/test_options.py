@@ -9,7 +9,7 @@ from tests.browser.conftest import OpenPage, Watch
 from tests.browser.desk import Desk
 from tests.browser.matrix import LOOKED_AT
 from tests.browser.rest import axe_faults
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.store import Data, PlanStore
 
 PHONE = (390, 844)
@@ -17,7 +17,7 @@ PHONE = (390, 844)
 
 @pytest.fixture
 def plan_id(kept: PlanStore) -> str:
-    return kept.put(workshop(name="Shed"))
+    return kept.put(workshop(name="Shed", ceiling=HIGH))
 
 
 def options(kept: PlanStore, plan_id: str) -> list[Data]:

@@ -9,13 +9,13 @@ from app.usecases.files import samples
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.rest import painted
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.store import PlanStore
 
 
 @pytest.fixture
 def desk(open_page: OpenPage, kept: PlanStore) -> Desk:
-    return Desk(open_page(390, 844, touch=True), kept, kept.put(workshop())).open()
+    return Desk(open_page(390, 844, touch=True), kept, kept.put(workshop(ceiling=HIGH))).open()
 
 
 def tab(desk: Desk, name: str) -> None:

@@ -9,7 +9,7 @@ from PIL import Image
 from playwright.sync_api import Browser, expect
 
 from tests.browser.household import PHONE, Household
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.running import RunningApp
 from tests.web.test_guest_server import own_address
 
@@ -24,7 +24,7 @@ def live_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningApp
 
 @pytest.fixture
 def home(browser: Browser, live_server: RunningApp) -> Iterator[Household]:
-    home = Household(browser, live_server, workshop())
+    home = Household(browser, live_server, workshop(ceiling=HIGH))
     yield home
     home.close()
 

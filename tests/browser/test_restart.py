@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Route
 
 from tests.browser.desk import Desk
 from tests.browser.household import Household
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.running import RunningApp
 from tests.browser.test_company import AWAY, LATE_PARTS, remove, wait_saved
 
@@ -49,7 +49,7 @@ def test_pages_say_that_the_program_has_ended_and_come_back_with_the_next(
     data = tmp_path / "plans"
     with ExitStack() as running:
         first = running.enter_context(RunningApp(data))
-        home = Household(browser, first, workshop())
+        home = Household(browser, first, workshop(ceiling=HIGH))
         running.callback(closed, home)
         desk = home.owners_desk()
         wait_saved(desk, "saved")
@@ -74,7 +74,7 @@ def test_a_program_started_anew_while_the_page_loads_is_followed(
     data = tmp_path / "plans"
     with ExitStack() as running:
         first = running.enter_context(RunningApp(data))
-        home = Household(browser, first, workshop())
+        home = Household(browser, first, workshop(ceiling=HIGH))
         running.callback(closed, home)
         anew, once = starts(data, running), [first]
 

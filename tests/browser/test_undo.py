@@ -6,7 +6,7 @@ from playwright.sync_api import Page, Route, expect
 from tests.browser.conftest import Watch
 from tests.browser.desk import Desk
 from tests.browser.rest import painted
-from tests.browser.rooms import workshop
+from tests.browser.rooms import HIGH, workshop
 from tests.browser.store import PlanStore
 
 BOX = "box"
@@ -45,7 +45,7 @@ WATCH_MOVES = """(id) => {
 
 @pytest.fixture
 def desk(page: Page, kept: PlanStore) -> Desk:
-    return Desk(page, kept, kept.put(workshop())).open()
+    return Desk(page, kept, kept.put(workshop(ceiling=HIGH))).open()
 
 
 def frames_to(page: Page, key: str, piece_id: str, wanted: str | None) -> int:
