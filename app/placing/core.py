@@ -1,7 +1,8 @@
 """The fast core: where one station may stand among others, for many places at once.
 
-It answers for the stops of `app.placing.codes` and errs on the refusing side. Whatever comes of it
-still goes before the full judge: ways on foot, sums and all else are no business of the core.
+It answers for the stops that a place alone decides (they are listed in `tests/placing/by_place.py`)
+and errs on the refusing side. Whatever comes of it still goes before the full judge: ways on foot,
+sums and all else are no business of the core.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from shapely import Point, box
+from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from app.model.kit import Pose
@@ -34,7 +35,7 @@ from app.placing.view import View
 from app.published.register import overridden
 from app.scene.build import Placed, Scene
 from app.scene.shapes import QUARTERS
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM
 from app.units import QUARTER_TURN_DEG
 
 CLEAN_MM = TOLERANCE_MM - 4 * GROWN_MM
@@ -68,10 +69,6 @@ class Core:
         """Return the core of a scene."""
         return cls(scene, wanted)
 
-    def free_in(self, layout: Layout) -> tuple[str, ...]:
-        """Return the stations of a layout that may move."""
-        return tuple(root for root in self.free if root in layout.at)
-
     def _values(self) -> AbstractContextManager[None]:
         overrides = self.scene.plan.overrides
         return overridden({override.id: override.value for override in overrides})
@@ -89,10 +86,6 @@ class Core:
     def poses(self, root: str, turn_deg: float, point: tuple[float, float]) -> dict[str, Pose]:
         """Return the poses of the pieces of a station at a place."""
         return station_poses(self.scene, root, Standing(turn_deg, *point))
-
-    def scene_of(self, layout: Layout) -> Scene:
-        """Return the scene of a layout; what is not in it stays where it stood."""
-        return self.scene.moved(layout.poses())
 
     @cached_property
     def wall_turns(self) -> tuple[float, ...]:
@@ -193,17 +186,6 @@ class Core:
             layout.regions[key] = region
         return layout.regions[key]
 
-    def nearest_free(
-        self, root: str, turn_deg: float, point: tuple[float, float], layout: Layout
-    ) -> tuple[float, float] | None:
-        """Return the nearest place at which a station may stand, None where there is none."""
-        region = self.free_region(root, turn_deg, layout)
-        if region.is_empty:
-            return None
-        line = shapely.shortest_line(region, Point(point))
-        x, y = plan_places(shapely.get_coordinates(line)[0])[0].tolist()
-        return x, y
-
     def free_points(
         self, root: str, turn_deg: float, layout: Layout, every_mm: float = 0.0
     ) -> Floats:
@@ -221,34 +203,6 @@ class Core:
     @cached_property
     def _bare(self) -> Layout:
         return self.layout()
-
-    def wall_points(
-        self, root: str, layout: Layout, off_mm: float = 0.0
-    ) -> list[tuple[float, int, Floats]]:
-        """Return places with the back to each wall: turn, number of the wall, ends and middles."""
-        found = []
-        for number, (wall, turn_deg) in enumerate(
-            zip(self.scene.room.walls, self.wall_turns, strict=True)
-        ):
-            inward = np.array(wall.inward)
-            away = off_mm + self.behind_mm(root)
-            ends = np.array([wall.start, wall.end]) + inward * away
-            line = shapely.linestrings(ends)
-            free = self.free_region(root, turn_deg, layout).intersection(line)
-            points: list[Floats] = []
-            for part in shapely.get_parts(free):
-                xy = shapely.get_coordinates(part)
-                points += [xy[0], xy[-1], (xy[0] + xy[-1]) / 2]
-            if points:
-                found.append((turn_deg, number, _each_once(np.array(points))))
-        return found
-
-    def behind_mm(self, root: str) -> float:
-        """Return how far a station reaches behind the middle of its root, in mm."""
-        with self._values():
-            parts = [ring for view in self.views for ring in view.form(root).solids.parts]
-            parts += [ring for view in self.views for ring in view.form(root).floors]
-        return max((float(-ring[:, 1].min()) for ring in parts), default=0.0) + HALF_MM
 
 
 def _each_once(points: Floats) -> Floats:

@@ -6,9 +6,9 @@ import numpy as np
 import shapely
 
 from app.checks.run import run
-from app.placing.codes import decided_by_place
 from app.placing.core import Core
 from app.scene.build import Scene
+from tests.placing.by_place import decided_by_place
 
 NEAR_MM = 50
 AT_ONCE = 5

@@ -193,7 +193,7 @@ def laid_out(plan: Plan, rng: np.random.Generator) -> Scene:
                 x, y = points[rng.integers(len(points))].tolist()
                 layout = layout.put(root, turn, (x, y))
                 break
-    moved = apply(plan, moves(plan, layout.poses(core.free_in(layout))))
+    moved = apply(plan, moves(plan, layout.poses(root for root in core.free if root in layout.at)))
     kept = {piece.piece.id for root in layout.at for piece in core.stations[root]}
     pieces = tuple(piece for piece in moved.pieces if piece.id in kept)
     return build_scene(moved.model_copy(update={"pieces": pieces}))
