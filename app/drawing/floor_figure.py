@@ -10,9 +10,11 @@ from app.drawing.lettering import width_of
 from app.drawing.medium import region
 from app.drawing.primitives import Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
+from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import Mat, StockSheet
 from app.takeoff.floor_shapes import slits_of
+from app.takeoff.lay_words import shape_words
 from app.units import Units, format_short
 
 _FILM_LETTERS = 44.0
@@ -122,24 +124,57 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(ranges)
 
 
-def cut_words(sheet: StockSheet, mats: Sequence[Mat], units: Units) -> tuple[str, ...]:
-    """Say of each cut of a stock piece its number and size, and what more is to be done to it."""
+def alike_sheets(layout: Layout) -> tuple[tuple[StockSheet, ...], ...]:
+    """Return the stock pieces that are cut, those that are cut alike together, in their order."""
+    known = {mat.number: mat for mat in layout.mats}
+    groups: dict[tuple[object, ...], list[StockSheet]] = {}
+    for sheet in cut_sheets_of(layout):
+        shapes = tuple(_cut_like(known[cut.number]) for cut in _in_place(sheet))
+        groups.setdefault(shapes, []).append(sheet)
+    return tuple(tuple(group) for group in groups.values())
+
+
+def _in_place(sheet: StockSheet) -> list[CutRect]:
+    return sorted(sheet.cuts, key=lambda cut: (round(cut.x_mm), round(cut.y_mm)))
+
+
+def _cut_like(mat: Mat) -> tuple[object, ...]:
+    """Return where a piece lies in its stock piece and its shape there, to the millimetre."""
+    rect = mat.rect
+    box = tuple(round(mm) for mm in (rect.x_mm, rect.y_mm, rect.width_mm, rect.height_mm))
+    if not mat.notched:
+        return box
+    rings = (mat.outline.exterior, *mat.outline.interiors)
+    return (*box, tuple(sorted((round(x), round(y)) for r in rings for x, y in r.coords[:-1])))
+
+
+def _numbers(group: Sequence[StockSheet]) -> list[tuple[CutRect, list[int]]]:
+    """Return each cut of the first of some stock pieces that are alike, with all its numbers."""
+    first, *_ = group
+    every = [_in_place(sheet) for sheet in group]
+    alike = {cuts[0].number: [cut.number for cut in cuts] for cuts in zip(*every, strict=True)}
+    return [(cut, alike[cut.number]) for cut in first.cuts]
+
+
+def cut_words(group: Sequence[StockSheet], mats: Sequence[Mat], units: Units) -> tuple[str, ...]:
+    """Say of each cut of stock pieces that are cut alike its numbers and size, and what more is to
+    be cut of it by the tape; first how many stock pieces there are of the kind.
+    """
     known = {mat.number: mat for mat in mats}
-    lines = []
-    for cut in sheet.cuts:
+    lines = [f"{len(group)} of this"] if len(group) > 1 else []
+    size_mm = group[0].width_mm, group[0].height_mm
+    for cut, numbers in _numbers(group):
         size = f"{format_short(cut.width_mm, units)} × {format_short(cut.height_mm, units)}"
-        mat = known[cut.number]
-        words = f"{cut.number}: {size}"
-        if mat.notched:
-            words += ", notched on the spot"
-        lines.append(words)
+        shape = shape_words(known[cut.number], size_mm, units) if known[cut.number].notched else ()
+        lines.append("; ".join((f"{runs(numbers)}: {size}", *shape)))
     return tuple(lines)
 
 
 def sheet_items(
-    sheet: StockSheet, mats: Sequence[Mat], at: Point, scale: float, em: float
+    group: Sequence[StockSheet], mats: Sequence[Mat], at: Point, scale: float, em: float
 ) -> Iterator[Item]:
-    """Draw a stock piece with its cuts at 1:`scale`, its top left corner at `at`."""
+    """Draw stock pieces that are cut alike, once, at 1:`scale`, the top left corner at `at`."""
+    sheet = group[0]
     known = {mat.number: mat for mat in mats}
 
     def put(x: float, y: float) -> Point:
@@ -160,23 +195,28 @@ def sheet_items(
                 yield Line(put(x0, y0), put(x1, y1), "knife")
     for start, end in sheet.knife:
         yield Line(put(*start), put(*end), "knife")
-    for cut in sheet.cuts:
+    for cut, numbers in _numbers(group):
         x, y = put(cut.x_mm + cut.width_mm / 2, cut.y_mm + cut.height_mm / 2)
-        narrow = cut.width_mm / scale < width_of(str(cut.number), em)
+        long = max(cut.width_mm, cut.height_mm) / scale
+        words = runs(numbers)
+        # where all numbers find no room the list says them
+        words = words if width_of(words, em) < long else str(numbers[0])
+        narrow = cut.width_mm / scale < width_of(words, em)
         if narrow and cut.height_mm > cut.width_mm:
-            yield Text((x + em * 0.36, y), str(cut.number), "stock-number", turn_deg=-90.0)
+            yield Text((x + em * 0.36, y), words, "stock-number", turn_deg=-90.0)
         else:
-            yield Text((x, y + em * 0.36), str(cut.number), "stock-number")
+            yield Text((x, y + em * 0.36), words, "stock-number")
 
 
-def sheet_picture(sheet: StockSheet, mats: Sequence[Mat], label: str) -> str:
-    """Return a stock piece with its cuts as an `<svg>` to stand in a page, `label` for its name."""
+def sheet_picture(group: Sequence[StockSheet], mats: Sequence[Mat], label: str) -> str:
+    """Return stock pieces cut alike, drawn once, as an `<svg>` for a page, named by `label`."""
+    sheet = group[0]
     short, long = sorted((sheet.width_mm, sheet.height_mm))
     em = max(short / _SHEET_LETTERS, long / _LONG_LETTERS)
     rim = em / 4
     view = (-rim, -rim, sheet.width_mm + 2 * rim, sheet.height_mm + 2 * rim)
     return fragment(
-        sheet_items(sheet, mats, (0.0, 0.0), 1.0, em),
+        sheet_items(group, mats, (0.0, 0.0), 1.0, em),
         {
             "class": "stock-sheet",
             "viewBox": " ".join(f"{value:.1f}" for value in view),

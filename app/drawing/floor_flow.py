@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.drawing.floor_figure import cut_sheets_of, cut_words, sheet_items, whole_numbers
+from app.drawing.floor_figure import alike_sheets, cut_words, runs, sheet_items, whole_numbers
 from app.drawing.flow import LINE_MM, Flow
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import wrap
@@ -39,7 +39,7 @@ def floor_in_words(
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
     flow.letter([*_facts(layout, units, setting), *layout.notes])
-    sheets = cut_sheets_of(layout)
+    sheets = alike_sheets(layout)
     if sheets:
         flow = _cuts(flow, sheets, layout, units)
     return tuple(tuple(page) for page in flow.pages)
@@ -64,11 +64,12 @@ def _facts(layout: Layout, units: Units, setting: str) -> list[str]:
     return [*told, f"Laid as they come: {whole}."] if whole else told
 
 
-def _cuts(flow: Flow, sheets: Sequence[StockSheet], layout: Layout, units: Units) -> Flow:
+def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, units: Units) -> Flow:
     """Go on with the cut stock pieces at the scale that suits, or in words."""
-    words = [cut_words(sheet, layout.mats, units) for sheet in sheets]
-    head = f"Cut from {len(sheets)} pieces" if len(sheets) > 1 else "Cut from one piece"
-    least = min(sheets[0].width_mm, sheets[0].height_mm)
+    words = [cut_words(group, layout.mats, units) for group in sheets]
+    count = sum(len(group) for group in sheets)
+    head = f"Cut from {count} pieces" if count > 1 else "Cut from one piece"
+    least = min(sheets[0][0].width_mm, sheets[0][0].height_mm)
     scales = [scale for scale in _THUMB_SCALES if least / scale >= _LEAST_THUMB_MM]
     for scale in scales:
         trial = flow.copy()
@@ -90,13 +91,13 @@ def _cuts(flow: Flow, sheets: Sequence[StockSheet], layout: Layout, units: Units
 
 def _drawn(
     flow: Flow,
-    sheets: Sequence[StockSheet],
+    sheets: Sequence[Sequence[StockSheet]],
     words: Sequence[tuple[str, ...]],
     layout: Layout,
     scale: float,
 ) -> bool:
     """Draw the stock pieces in rows at 1:`scale`; False where a further sheet cannot hold one."""
-    wide, high = sheets[0].width_mm / scale, sheets[0].height_mm / scale
+    wide, high = sheets[0][0].width_mm / scale, sheets[0][0].height_mm / scale
     if high > max(box.height for box in (*flow.first, *flow.further)) * _THUMB_SHARE:
         return False
     at = passed = 0
@@ -116,9 +117,11 @@ def _drawn(
             flow.go_on()
             continue
         for i, lines in enumerate(told):
-            sheet, x = sheets[at + i], box.x + i * cell
-            drawn = tuple(sheet_items(sheet, layout.mats, (x, box.y), scale, SMALL_MM))
-            group = Group(drawn, "stock-sheet", (("sheet", str(sheet.number)),))
+            group_of, x = sheets[at + i], box.x + i * cell
+            drawn = tuple(sheet_items(group_of, layout.mats, (x, box.y), scale, SMALL_MM))
+            group = Group(
+                drawn, "stock-sheet", (("sheet", runs([one.number for one in group_of])),)
+            )
             flow.pages[-1].append(group)
             flow.add(lines, x, box.y + high + _FOOT_MM)
         flow.y += 2.6

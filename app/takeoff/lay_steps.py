@@ -131,6 +131,30 @@ def lay_step(scene: Scene, laid: Laid, mat: Mat) -> LayStep:
     )  # fmt: skip
 
 
+def shape_of(mat: Mat, size_mm: tuple[float, float]) -> tuple[list[Straight], list[Notch]]:
+    """Return what is to be cut of a piece beside its rectangle, as it lies in its stock piece.
+
+    Straight cuts askew are measured from an edge of the stock piece, which is as it came; corners
+    of what is cut out from the left and the top of the piece.
+    """
+    whole: Bounds = (0.0, 0.0, *size_mm)
+    box = box_of(mat.rect)
+    tapers: list[Straight] = []
+    notches: list[Notch] = []
+    for spots in _chains(list(mat.outline.exterior.coords), box):
+        taper = _taper(spots, box, whole)
+        if taper is None:
+            notches.append(Notch(tuple((x - box[0], y - box[1]) for x, y in spots)))
+            continue
+        at = whole[_SIDES.index(taper.measured)]
+        axis = 0 if taper.measured in ("left", "right") else 1
+        first, second = (abs(spot[axis] - at) for spot in taper.ends)
+        tapers.append(replace(taper, first_mm=first, second_mm=second, factory=True))
+    for ring in mat.outline.interiors:
+        notches.append(Notch(tuple((x - box[0], y - box[1]) for x, y in ring.coords), True))
+    return tapers, notches
+
+
 class _Turn:
     """A blank as it lies when the piece in it lies as it is laid: turned back by its quarters."""
 

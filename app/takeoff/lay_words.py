@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.takeoff.lay_steps import LayStep, Notch, Side, Spot, Straight
+from app.takeoff.floor_layout import Mat
+from app.takeoff.lay_steps import LayStep, Notch, Side, Spot, Straight, shape_of
 from app.units import Units
 from app.wording import length_words
 
@@ -54,6 +55,26 @@ def _notch(notch: Notch, units: Units) -> str:
 def _spot(spot: Spot, units: Units) -> str:
     x, y = (max(value, 0.0) for value in spot)
     return f"{length_words(x, units)} from its left, {length_words(y, units)} from its top"
+
+
+def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[str, ...]:
+    """Say what is to be cut of a piece beside its rectangle, by tape distances, for a cut list."""
+    tapers, notches = shape_of(mat, size_mm)
+    told = []
+    for cut in tapers:
+        first, second = (length_words(mm, units) for mm in (cut.first_mm, cut.second_mm))
+        one, other = _ENDS[cut.measured]
+        told.append(
+            f"askew, off the {cut.measured} edge {first} at its {one}, {second} at its {other}"
+        )
+    for notch in notches:
+        spots = notch.spots[:-1] if notch.hole else notch.spots
+        marks = "; ".join(
+            f"{length_words(max(x, 0.0), units)}, {length_words(max(y, 0.0), units)}"
+            for x, y in spots
+        )
+        told.append(f"{'hole' if notch.hole else 'notch'} (off its left, off its top) {marks}")
+    return tuple(told)
 
 
 def place_words(step: LayStep, wall: str, units: Units) -> str:

@@ -10,9 +10,10 @@ from typing import Any
 from markupsafe import Markup
 
 from app.drawing.floor_figure import (
-    cut_sheets_of,
+    alike_sheets,
     cut_words,
     floor_film,
+    runs,
     sheet_picture,
     trade_bar,
     whole_numbers,
@@ -155,15 +156,16 @@ class FitView(PlanView):
 
     @property
     def cut_sheets(self) -> list[tuple[StockSheet, Markup, tuple[str, ...]]]:
-        """Every stock piece that is cut: itself, its picture, its cuts in words."""
+        """The stock pieces that are cut, alike ones once: one, its picture, its cuts in words."""
         layout = self.layout
         if layout is None:
             return []
         sheets = []
-        for sheet in cut_sheets_of(layout):
-            words = cut_words(sheet, layout.mats, self.plan.units)
-            label = f"Stock piece {sheet.number}, cut into {'; '.join(words)}"
-            sheets.append((sheet, Markup(sheet_picture(sheet, layout.mats, label)), words))
+        for group in alike_sheets(layout):
+            words = cut_words(group, layout.mats, self.plan.units)
+            names = runs([sheet.number for sheet in group])
+            label = f"Stock piece {names}, cut into {'; '.join(words)}"
+            sheets.append((group[0], Markup(sheet_picture(group, layout.mats, label)), words))
         return sheets
 
     @property
