@@ -150,4 +150,4 @@ class _Filling:
 
 
 def _stands_already(placed: Placed) -> Phrase:
-    return phrase("the {} that stands here does for it", lower(placed.name))
+    return phrase("the {} that is already here will do", lower(placed.name))

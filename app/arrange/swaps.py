@@ -79,7 +79,7 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     small = published("plate.iron-10-diameter-mm")
     if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
         return
-    sentence = phrase("Plates of {:mm} across pass: use those.", small).worded(scene.plan.units)
+    sentence = phrase("Plates of {:mm} across fit: use those.", small).worded(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
 
 

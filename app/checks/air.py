@@ -147,9 +147,9 @@ def _wet(scene: Scene) -> tuple[str, str]:
     both = iron and _has(scene, "mirror")
     what = "iron and mirror" if both else "iron" if iron else "the mirror"
     return (
-        f"{what} at {climate.unheated_c:.0f} °C {'get' if both else 'gets'} wet after a training, "
-        f"for water then settles on all below {dew:.0f} °C (dew point): wipe, air the room, or "
-        "dry it",
+        f"{what} at {climate.unheated_c:.0f} °C {'get' if both else 'gets'} wet after training, "
+        f"because moisture settles on anything below {dew:.0f} °C (the dew point): wipe it, air "
+        "the room, or dry the air",
         "damp.training-g-h",
     )
 

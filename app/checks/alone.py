@@ -281,7 +281,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         yield Snag(
             code="tips",
             severity="care",
-            template="{} {} loose and only " + what + ": {} can tip. {}{}.",
+            template="{} {} not bolted down and only " + what + ": {} can tip. {}{}.",
             values=(
                 placed.name,
                 "are" if many else "is",

@@ -33,11 +33,11 @@ _WEAK_WALLS: dict[WallConstruction, str] = {
     "aerated-block": "aerated block holds no anchor for this: bolt through to a plate behind",
     "single-skin-block": "one skin of block cracks along its joints: use a frame to the floor",
     "metal-studs": "metal studs and board do not hold this: use a frame to the floor",
-    "unknown": "nobody has yet looked what this wall is made of",
+    "unknown": "nobody has checked yet what this wall is made of",
 }
 _CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
     "trussed-rafters": ("stop", "roof trusses carry nothing that moves without an engineer's word"),
-    "unknown": ("stop", "nobody has yet looked whether joists, trusses or a slab are above"),
+    "unknown": ("stop", "nobody has checked yet whether joists, trusses or a slab are above"),
     "i-joists": ("care", "ask the maker of the I-joists or an engineer, and never notch them"),
     "solid-joists": (
         "care",

@@ -103,7 +103,7 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
         up = up_deg(eye_mm, high, away)
         fills = angle_deg(screen.extent.width_mm, away)
         if aside > aside_most:
-            why = phrase("lies {:.0f} degrees aside of the way one faces", aside)
+            why = phrase("lies {:.0f} degrees to the side of where you face", aside)
         elif fills < least:
             why = phrase("is {:metres} off, too far to read much on it", away)
         elif abs(up) > up_most:
@@ -151,7 +151,7 @@ def _mirror(scene: Scene, mirror: Placed) -> Snag | None:
         code="sight-mirror",
         background=True,
         severity="note",
-        template="Nobody who lifts stands square before the mirror; the {} is nearest. Hang it "
+        template="Nobody who lifts faces the mirror squarely; the {} is nearest. Hang it "
         "where one sees oneself.",
         values=(lower(nearest[1].name),),
         pieces=(mirror.piece.id,),

@@ -115,8 +115,8 @@ def test_what_stands_is_not_put_in_twice_and_the_rack_gets_its_bar_and_bench() -
     assert set(by_type) == {"bar-20", "flat-bench", "iron-plates"}
     assert by_type["bar-20"].carried_by == by_type["flat-bench"].carried_by == "rack"
     assert [(one.name, one.why.worded("metric")) for one in placed.left_out] == [
-        ("Mid rack", "the full rack that stands here does for it"),
-        ("Mat space", "the mat space that stands here does for it"),
+        ("Mid rack", "the full rack that is already here will do"),
+        ("Mat space", "the mat space that is already here will do"),
     ]
     assert placed.says == (
         "Bar 20 kg: goes to the full rack that stands.",

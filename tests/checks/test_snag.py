@@ -92,5 +92,5 @@ def test_sentences_of_several_things_are_grammar() -> None:
     stands = make_plan(place("squat-stands", 600 - 100, 2500), people=[make_person(want=["squat"])])
     said = {snag.code: snag.sentence for snag in judge(stands)}
     assert said["outside"] == "Squat stands are 110 mm inside the left wall."
-    assert said["tips"].startswith("Squat stands are loose and only 45 kg: they can tip.")
+    assert said["tips"].startswith("Squat stands are not bolted down and only 45 kg: they can tip.")
     assert said["incomplete"].startswith("These squat stands have no bar and no plates")

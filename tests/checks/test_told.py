@@ -114,8 +114,8 @@ def test_a_note_of_several_things_is_a_list_too() -> None:
     (note,) = (s for s in in_few_words(judge(plan)) if s.code == "worth-knowing")
     lines = note.lines("metric")
     assert lines[0] == (
-        "Air and damp: Iron at 5 °C gets wet after a training, for water then settles on all below "
-        "10 °C (dew point): wipe, air the room, or dry it."
+        "Air and damp: Iron at 5 °C gets wet after training, because moisture settles on anything "
+        "below 10 °C (the dew point): wipe it, air the room, or dry the air."
     )
     assert [line.partition(":")[0] for line in lines] == ["Air and damp", "Getting it in"]
     assert all(line.partition(": ")[2] in note.sentence for line in lines)

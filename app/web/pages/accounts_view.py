@@ -18,6 +18,7 @@ from app.drawing.floor_figure import (
     trade_bar,
     whole_numbers,
 )
+from app.drawing.quantity_pictures import lamps, painted_walls, tins
 from app.errors import PlanError
 from app.forms.field_table import Words
 from app.forms.fit_edits import TABLES
@@ -67,6 +68,10 @@ def known_choice(plan: Plan, of: str) -> str:
     return of if any(thing.id == thing_id for thing in things) else kind
 
 
+def _coats(count: int) -> str:
+    return "1 coat" if count == 1 else f"{count} coats"
+
+
 @dataclass(frozen=True)
 class FitView(PlanView):
     """A plan's quantities as the page shows them."""
@@ -110,6 +115,23 @@ class FitView(PlanView):
         """What all lines with a price come to."""
         lines = self.account.take_off.lines
         return self.money(sum(line.cost_minor or 0 for line in lines))
+
+    @cached_property
+    def pictures(self) -> list[tuple[Markup, str]]:
+        """What is bought as one sees it: walls with their coats, tins, lamps; and the words."""
+        scene = self.account.scene
+        seen = [
+            (one.svg, f"{one.name[:1].upper()}{one.name[1:]}: {_coats(one.count)}")
+            for one in painted_walls(scene)
+        ]
+        for line in self.account.take_off.lines:
+            shown = [one.svg for one in tins(line)]
+            if shown:
+                seen.append(("".join(shown), f"{line.item}: {line.packs_told(self.plan.units)}"))
+        hung = lamps(scene)
+        if hung is not None:
+            seen.append((hung.svg, f"{hung.count} × {hung.name}"))
+        return [(Markup(svg), words) for svg, words in seen]
 
     @property
     def unpriced(self) -> int:

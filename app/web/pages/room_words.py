@@ -24,8 +24,8 @@ STEPS = (
     Step(
         "The house",
         (("house", "Three questions"), ("building", "Building")),
-        "A landlord's no ends the job cheaply now and dearly later. Who hears you decides when "
-        "and on what you train; children decide what is locked away.",
+        "It costs less to hear a landlord's no now than after the work. Who hears you decides "
+        "when and on what you train; children decide what is locked away.",
     ),
     Step(
         "Walls",
