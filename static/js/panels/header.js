@@ -12,7 +12,7 @@ export class Header {
 		this.form = need(root, '.rename', HTMLFormElement);
 		this.input = need(root, '.rename input', HTMLInputElement);
 		this.saved = need(root, '.saved', HTMLElement);
-		this.who = need(root, '.who', HTMLElement);
+		this.who = root.querySelector('.who a') ?? need(root, '.who', HTMLElement);
 		this.undo = need(root, '[data-act="undo"]', HTMLButtonElement);
 		this.redo = need(root, '[data-act="redo"]', HTMLButtonElement);
 		this.name.addEventListener('click', () => this.#edit(true));

@@ -5,6 +5,9 @@ import { gaugeOf } from '../model/words.js';
 
 /** @import {Remedy, RowActions, Snag} from '../types.js' */
 
+/** The note in which all open questions stand. */
+const QUESTIONS = 'find-out';
+
 export class Row {
 	/** @type {Snag|null} */
 	#snag = null;
@@ -36,6 +39,8 @@ export class Row {
 		this.settleOpen = button('settle', 'quiet', () => this.#toggle('settle'), 'Settle');
 		this.decline = button('decline', 'quiet', () => actions.decline(key), 'Not wanted');
 		this.reopen = button('reopen', 'quiet', () => actions.reopen(key), 'Reopen');
+		// what is missing of a room stands on its page, each line with a way to where it is said
+		this.answer = el('a', { class: 'quiet', href: `${location.pathname}/room?of=known`, hidden: '' }, 'Answer them');
 		this.reason = el('p', { class: 'reason' });
 		this.below = el('div', { class: 'below', hidden: '' });
 		this.actions = actions;
@@ -50,13 +55,13 @@ export class Row {
 				this.reason,
 				this.remedy,
 				this.tried,
-				el('div', { class: 'acts' }, [this.why, this.settleOpen, this.decline, this.reopen]),
+				el('div', { class: 'acts' }, [this.answer, this.why, this.settleOpen, this.decline, this.reopen]),
 				this.below,
 			]),
 		]);
 		this.element.addEventListener('click', (event) => {
 			const target = event.target instanceof Element ? event.target : null;
-			if (!target?.closest('button, .below')) actions.choose(key);
+			if (!target?.closest('a, button, .below')) actions.choose(key);
 		});
 	}
 
@@ -124,6 +129,7 @@ export class Row {
 			this.lines.replaceChildren(...lines.map((line) => el('li', {}, line)));
 		}
 		this.gauge.update(snag, this.units);
+		this.answer.hidden = settled || snag.code !== QUESTIONS;
 		this.decline.hidden = settled || !snag.person || !snag.movement;
 		const reason = snag.settled ? `Settled ${snag.settled.on}: ${snag.settled.reason}` : '';
 		say(this.reason, reason);
