@@ -10,7 +10,8 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.floor_layout import Laid, lay_floor
 from app.takeoff.floor_list import compare, floors
 from app.takeoff.floor_region import Start, start_of
-from tests.builders import make_plan, make_room
+from app.takeoff.floor_trade import knife_mm
+from tests.builders import column, make_plan, make_room
 from tests.takeoff.making import scene_of
 
 
@@ -65,6 +66,19 @@ def test_narrow_strips_are_counted() -> None:
     begun = lay_floor(scene, mat(), Start("back", False, True, "straight", 8, (8, 8, 8)))
     assert sorted({round(m.size_mm[1]) for m in begun.mats}) == [140, 1000]
     assert begun.narrow_mats == 3
+
+
+def test_a_notch_is_cut_with_the_knife_too() -> None:
+    # a pier of 200 x 108 at the back wall and 8 round it: 216 wide, 108 into the second mat
+    pier = column(((1500, 0), (1700, 0), (1700, 108), (1500, 108)))
+    scene = build_scene(make_plan(room=make_room(2016, 1016, columns=[pier])))
+    floor = lay_floor(scene, mat(), Start("back", False, True, "straight", 8, (8,)))
+    assert [m.notched for m in floor.mats] == [False, True]
+    assert knife_mm(floor) == pytest.approx(108 + 216 + 108)
+    # a room that is less wide: the second is cut along its side besides
+    narrow = build_scene(make_plan(room=make_room(1866, 1016, columns=[pier])))
+    cut = lay_floor(narrow, mat(), Start("back", False, True, "straight", 8, (8,)))
+    assert knife_mm(cut) == pytest.approx(108 + 216 + 108 + 1000)
 
 
 def test_each_piece_lies_on_the_floor_and_on_its_sheet() -> None:
