@@ -144,7 +144,7 @@ def composed(
         and all(column.width >= column_mm for column in way.columns)
     ]
     scale, arrangement = _fewest_pages(
-        ways, lambda at, way: len(_filled(way, quick(at), at, count_pages))
+        ways, lambda at, way: _filled(way, quick(at), at, count_pages)
     )
     medium = Medium(LETTER_MM * scale, units, True)
     pages = _filled(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
@@ -184,16 +184,19 @@ def _have_words(sizes: Size, paper: Paper, scale: int) -> bool:
 
 
 def _fewest_pages(
-    ways: Iterable[tuple[int, Arrangement]], pages: Callable[[int, Arrangement], int]
+    ways: Iterable[tuple[int, Arrangement]],
+    filled: Callable[[int, Arrangement], Sequence[tuple[Sequence[Item], bool]]],
 ) -> tuple[int, Arrangement]:
     """Return the scale and arrangement that take the fewest pages, the first that takes one.
 
-    Of several pages the first is to hold as many words as it can.
+    Of several the figures are to stand on the fewest pages, and the first is to hold as many words
+    as it can.
     """
-    best: tuple[tuple[int, int, float], Arrangement] | None = None
+    best: tuple[tuple[int, int, int, float], Arrangement] | None = None
     for at, way in ways:
         room = sum(column.width * column.height for column in way.columns)
-        rank = pages(at, way), at, -room
+        pages = filled(at, way)
+        rank = len(pages), at, sum(1 for _, has_figure in pages if has_figure), -room
         if best is None or rank < best[0]:
             best = rank, way
         if rank[0] == 1:

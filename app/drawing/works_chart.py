@@ -16,7 +16,7 @@ from app.drawing.lettering import shorten, width_of
 from app.drawing.primitives import Group, Item, Line, Polygon, Polyline, Text
 from app.model.works import MONTHS
 from app.works.orders import Order
-from app.works.programme import Dated
+from app.works.programme import Dated, Programme
 from app.works.works import WorksAnswer
 
 IDLE = 0.13
@@ -156,6 +156,7 @@ def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[_Ro
             if waits:
                 first = min(waits, key=lambda one: one.starts)
                 deliveries.setdefault(first.task.id, []).append(order)
+    goal = _goal(answer.programme, axis)
     for i, row in enumerate(rows):
         y = measure.head + i * measure.row
         base = y + measure.row * 0.74
@@ -167,7 +168,8 @@ def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[_Ro
                 items.append(Text((edge, base), row.aside, "label", "end"))
             continue
         data = (("task", row.dated.task.id),)
-        items.append(Group(tuple(_task(row, axis, measure, y, base, deliveries)), "task", data))
+        drawn = tuple(_task(row, axis, measure, y, base, deliveries, goal))
+        items.append(Group(drawn, "task", data))
     items += _lines(answer, axis, measure, height)
     return Chart(tuple(items), measure.width, height)
 
@@ -209,6 +211,7 @@ def _task(
     y: float,
     base: float,
     deliveries: dict[str, list[Order]],
+    goal: float,
 ) -> Iterator[Item]:
     one = row.dated
     assert one is not None
@@ -242,12 +245,17 @@ def _task(
         for stretch in one.stretches:
             x0, x1 = axis.x(stretch.starts), axis.x(stretch.ends)
             yield _box(x0, top, max(x1 - x0, least), high, bar)
-    yield from _tail(one, axis, measure, top + high / 2, base)
+    yield from _tail(one, axis, measure, top + high / 2, base, goal)
     yield from _parcel(one, axis, measure, top, high, deliveries)
 
 
-def _tail(one: Dated, axis: _Axis, measure: Measure, middle: float, base: float) -> Iterator[Item]:
-    """Draw how long a task can wait: a dotted line to where it begins to matter, with the days."""
+def _tail(
+    one: Dated, axis: _Axis, measure: Measure, middle: float, base: float, goal: float
+) -> Iterator[Item]:
+    """Draw how long a task can wait: a dotted line to where it begins to matter, with the days.
+
+    The days keep off the line of the first training.
+    """
     days = one.days_it_can_wait
     if one.done or one.critical or not days or not one.task.hours:
         return
@@ -260,8 +268,8 @@ def _tail(one: Dated, axis: _Axis, measure: Measure, middle: float, base: float)
         yield Line((x1, middle - measure.row / 5), (x1, middle + measure.row / 5), "works-rule")
     wide = width_of(words, measure.letter)
     x = max(x0, x1) + gap
-    if x + wide > measure.width:
-        x = axis.x(one.starts) - gap - wide
+    if x + wide > measure.width or x - gap < goal < x + wide + gap:
+        x = min(axis.x(one.starts), goal) - gap - wide
     yield Text((x, base), words, "label halo", "start")
 
 
@@ -281,9 +289,14 @@ def _parcel(
         yield Line((middle, top), (middle, top + high), "works-rule")
 
 
+def _goal(made: Programme, axis: _Axis) -> float:
+    """Return where the line of the first training runs down the chart."""
+    return axis.left(made.first_training) + axis.wide(made.first_training)
+
+
 def _lines(answer: WorksAnswer, axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
     made = answer.programme
-    goal = axis.left(made.first_training) + axis.wide(made.first_training)
+    goal = _goal(made, axis)
     first = f"first training, {made.first_training.day} {MONTHS[made.first_training.month - 1]}"
     yield from _flag(goal, first, "goal", measure, height, left=True)
     if made.today > axis.first:

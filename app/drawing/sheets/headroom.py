@@ -297,6 +297,11 @@ class _Mini:
         x0, y0, x1, y1 = self.scene.room.free.bounds
         return float(max((x1 - x0) / _MINI_MM, (y1 - y0) / _MINI_MM))
 
+    @property
+    def _wide_mm(self) -> float:
+        x0, _, x1, _ = self.scene.room.free.bounds
+        return float(x1 - x0) / self._scale
+
     def _lines(self, width: float) -> list[tuple[str, str]]:
         """Return its lines with their inks in a column of a width."""
         if width not in self.by_width:
@@ -311,7 +316,7 @@ class _Mini:
                 area = area_words(floor.area / MM2_A_M2, units, 1)
                 where = f"its middle may be on {area}{margin}"
                 break
-        room = width - _MINI_MM - _BESIDE_MM
+        room = width - self._wide_mm - _BESIDE_MM
         told = fit.sentence[:1].upper() + fit.sentence[1:]
         return [
             *(("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)),
@@ -340,7 +345,7 @@ class _Mini:
                 items.append(Polygon(rings[0], ink))
             elif rings:
                 items.append(Region(rings, ink))
-        left, foot = x + _MINI_MM + _BESIDE_MM, y + SMALL_MM * 0.86
+        left, foot = x + self._wide_mm + _BESIDE_MM, y + SMALL_MM * 0.86
         items += [
             Text((left, foot + i * LINE_MM), line, ink, "start")
             for i, (ink, line) in enumerate(self._lines(width))
