@@ -2,6 +2,7 @@
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from shapely import LineString, Point, box
 
@@ -9,6 +10,7 @@ from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene
 from app.scene.routes import Routes, routes
+from app.scene.routes_graph import nodes_at
 from app.scene.routes_lines import Track, pass_under, track
 from tests.builders import make_plan, make_room, place
 
@@ -49,6 +51,9 @@ def drawn(plan: Plan, way_out: int = 0) -> Track:
     assert found is not None
     assert (found.stand, found.door) == (stand, way_out)
     assert min(Point(found.points[-1]).distance(Point(at)) for at in paths.stands[stand].points) < 1
+    # the last stretch leads there from the place of the way that serves it
+    (node,) = nodes_at(paths.graph, paths.samples, np.array([found.points[-1]]))
+    assert tuple(paths.graph.at[node]) == pytest.approx(found.points[-2])
     return found
 
 

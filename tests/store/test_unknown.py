@@ -18,6 +18,7 @@ ASKED: dict[str, Callable[[Store, str], object]] = {
     "delete": lambda store, plan: store.delete(plan),
     "choose": lambda store, plan: store.families.choose(plan),
     "option": lambda store, plan: store.families.add(plan, lambda _: PLAN, "owner"),
+    "options": lambda store, plan: store.families.options(plan),
     "vote for one": lambda store, plan: store.families.vote(plan, "A", "voice", "owner"),
     "withdraw": lambda store, plan: store.sharing.withdraw(plan, "link"),
     "vote": lambda store, plan: store.sharing.vote(plan, "voice", "owner", "for"),
