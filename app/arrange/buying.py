@@ -39,7 +39,8 @@ def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     placed = scene.placed[snag.pieces[0]]
     heights = catch_heights(scene, placed.root)
     name = lower(placed.name)
-    said = phrase("Get catches for the {}, and set them before each press.", name)
+    use = "squat" if snag.movement == "squat" else "press"
+    said = phrase("Get catches for the {}, and set them before each {}.", name, use)
     if heights is not None:
         said = phrase(
             "Get catches for the {}, and set them at {:bare} to {:mm}.",

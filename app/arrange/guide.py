@@ -31,6 +31,9 @@ Level = Literal["clean", "clears", "milder"]
 """How much a place does: `clean` leaves nothing of the finding and makes nothing else a stop or a
 care, `clears` may make a care elsewhere, `milder` takes a stop away."""
 
+STRICTER_THAN: dict[Level, Level] = {"clean": "clears", "clears": "milder"}
+"""For each level the laxer one: it requires all that does, first, and some more."""
+
 STEPS_ON = 4
 """Whole steps beyond the edge of what is free that are tried: rounded, it may lead along it."""
 ABOUT = {
@@ -69,6 +72,7 @@ class Way:
     turn_deg: float
     required: dict[Level, tuple[Term, ...]]
     _regions: dict[Level, BaseGeometry] = field(default_factory=dict)
+    _forbidden: dict[Level, BaseGeometry] = field(default_factory=dict)
 
     def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
         """Return which shifts, (n, 2), lead to a place of a level."""
@@ -84,10 +88,19 @@ class Way:
     def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
         """Return all places of a level."""
         if level not in self._regions:
-            shapes = [term.shape for term in self.required[level]]
-            forbidden = grown(shapely.union_all(shapes), CLEAN_MM)
+            forbidden = grown(self._forbids(level), CLEAN_MM)
             self._regions[level] = bounds.difference(forbidden)
         return self._regions[level]
+
+    def _forbids(self, level: Level) -> BaseGeometry:
+        """Return what a level forbids: a stricter one all that the laxer does, and some more."""
+        if level not in self._forbidden:
+            laxer = STRICTER_THAN.get(level)
+            known = self.required[laxer] if laxer else ()
+            shapes = [term.shape for term in self.required[level][len(known) :]]
+            below = [self._forbids(laxer)] if laxer else []
+            self._forbidden[level] = shapely.union_all([*below, *shapes])
+        return self._forbidden[level]
 
 
 class Guide:

@@ -2,32 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 
 from app.arrange.better import mends, outcome
 from app.arrange.effort import FULL, SCREENED, work_of
 from app.arrange.trial import Trials
-from app.checks.run import AFTER_DROP, CHECKS
+from app.checks.run import AFTER_DROP, CHECKS, Check, found_by
 from app.checks.snag import Snag
 from app.published.register import overridden
 from app.scene.build import Scene
-
-Check = Callable[[Scene], Iterator[Snag]]
-
 
 EVERY: tuple[Check, ...] = (*CHECKS, *AFTER_DROP)
 
 
 def said_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
     """Return what some checks say of a scene."""
-    return tuple(snag for check in checks for snag in check(scene))
+    return found_by(checks, scene)
 
 
 def each_says(checks: Iterable[Check], scene: Scene) -> dict[Check, tuple[Snag, ...]]:
     """Return what each of some checks says of a scene."""
-    return {check: tuple(check(scene)) for check in checks}
+    return {check: found_by((check,), scene) for check in checks}
 
 
 @dataclass(slots=True)

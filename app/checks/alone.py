@@ -274,10 +274,11 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         if not (shallow or light) or (wishes and set(wishes) == {"no"}):
             continue
         measured, required = (mass, heavy) if light else (placed.extent.depth_mm, deep)
-        hold = "Weigh it down" if kit.fixing == "ballast" else "Bolt it down"
-        pegs = ", or store plates on its rear pegs" if kit.group == "Racks" else ""
         what = "{:.0f} kg" if light else "{:mm} deep"
         many = is_many(placed.name)
+        hold = f"{'Weigh' if kit.fixing == 'ballast' else 'Bolt'} {'them' if many else 'it'} down"
+        their = "their" if many else "its"
+        pegs = f", or store plates on {their} rear pegs" if kit.group == "Racks" else ""
         yield Snag(
             code="tips",
             severity="care",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import shapely
@@ -15,6 +16,7 @@ from app.checks.crowding import (
     not_looked_at,
     parts_of_pairs,
 )
+from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import Snag, lower
 from app.published.register import published
 from app.scene.build import Scene
@@ -25,6 +27,9 @@ PIECE_PAIRS_AT_MOST = 10_000
 
 PIECES_AT_A_TIME = 2_000
 """Pairs of pieces measured in one go: some ten thousand pairs of solids, quick and small."""
+
+COLUMNS = 5
+"""Whether the two meet, over what area in mm2, how deep in mm, and where (x, y)."""
 
 _SOURCE = ("scene.touch-tolerance-mm",)
 
@@ -42,8 +47,8 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     rows: list[tuple[float, Snag]] = []
     looked_at = 0
     # Some more than the limit at a time does no harm; that the rest is only what is left over does.
-    for one, other in _at_a_time(in_order):
-        rows += _clashing(scene, *parts_of_pairs(solids.owner, one, other))
+    for part, (one, other) in enumerate(_at_a_time(in_order)):
+        rows += _clashing(scene, part, *parts_of_pairs(solids.owner, one, other))
         looked_at += len(one)
         enough = ROWS_AT_LEAST if looked_at >= PIECE_PAIRS_AT_MOST else ROWS_AT_MOST
         if len(rows) >= enough:
@@ -80,7 +85,7 @@ def _at_a_time(
 
 
 def _clashing(
-    scene: Scene, one: NDArray[np.intp], other: NDArray[np.intp]
+    scene: Scene, part: int, one: NDArray[np.intp], other: NDArray[np.intp]
 ) -> Iterator[tuple[float, Snag]]:
     """Yield depth and snag of those pairs of solids that reach into one another."""
     solids = scene.solids
@@ -89,21 +94,35 @@ def _clashing(
     )
     keep &= ~_bar_in_station(scene, solids.owner[one], solids.owner[other])
     one, other = one[keep], other[keep]
-    met = shapely.intersects(solids.cores[one], solids.cores[other])
-    one, other = one[met], other[met]
+    mine = Half(one, solids.owner[one], len(solids.owner))
+    theirs = Half(other, solids.owner[other], len(solids.owner))
+    kept = pair_figures(scene, "clashes", COLUMNS)
+    figures = kept.measured(scene, part, mine, theirs, partial(_figures, scene))
+    met = figures[:, 0] > 0
+    one, other, figures = one[met], other[met], figures[met]
     if not len(one):
         return
-    common = shapely.intersection(solids.cores[one], solids.cores[other])
     pairs = np.stack([solids.owner[one], solids.owner[other]], axis=1)
     # Of the many places at which two pieces of many solids meet the largest speaks for both.
-    order = np.lexsort((-shapely.area(common), pairs[:, 1], pairs[:, 0]))
-    pairs, common = pairs[order], common[order]
+    order = np.lexsort((-figures[:, 1], pairs[:, 1], pairs[:, 0]))
+    pairs, figures = pairs[order], figures[order]
     starts = np.flatnonzero(np.r_[True, (np.diff(pairs, axis=0) != 0).any(axis=1)])
-    depths = narrow_mm(common[starts]) + TOLERANCE_MM
-    middles = shapely.get_coordinates(shapely.centroid(common[starts]))
-    for (a, b), depth, at in zip(pairs[starts], depths, middles, strict=True):
-        found = _snag(scene, int(a), int(b), float(depth), (float(at[0]), float(at[1])))
-        yield float(depth), found
+    for (a, b), row in zip(pairs[starts].tolist(), figures[starts].tolist(), strict=True):
+        _, _, narrow, x, y = row
+        depth = narrow + TOLERANCE_MM
+        yield depth, _snag(scene, a, b, depth, (x, y))
+
+
+def _figures(scene: Scene, one: NDArray[np.intp], other: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Return the figures of each two solids, (n, `COLUMNS`)."""
+    cores = scene.solids.cores
+    figures = np.zeros((len(one), COLUMNS))
+    met = np.asarray(shapely.intersects(cores[one], cores[other]))
+    common = shapely.intersection(cores[one[met]], cores[other[met]])
+    middles = shapely.get_coordinates(shapely.centroid(common))
+    ones = np.ones(len(common))
+    figures[met] = np.column_stack([ones, shapely.area(common), narrow_mm(common), middles])
+    return figures
 
 
 def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:

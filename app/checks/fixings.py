@@ -7,14 +7,13 @@ walls or on what nobody has looked at stay a `stop` until somebody records how i
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
 from app.checks.behind import wall_behind, wall_name
 from app.checks.body_mass import USUAL, heaviest_kg
-from app.checks.goes_together import is_plates
+from app.checks.goes_together import plates_kg
 from app.checks.mirrors import clean_mirrors
 from app.checks.snag import Severity, Snag, is_many, lower
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
@@ -100,8 +99,8 @@ def bar_load(scene: Scene, placed: Placed) -> BarLoad | None:
         (one.piece.mass_kg or one.kit.mass_kg for one in bars),
         default=published("bar.long.mass-kg"),
     )
-    typed = [one.piece.mass_kg for one in scene.order if is_plates(one) and one.piece.mass_kg]
-    return BarLoad(bar, math.fsum(typed) if typed else published("floor.plates-on-bar-kg"))
+    plates = plates_kg(scene)
+    return BarLoad(bar, published("floor.plates-on-bar-kg") if plates is None else plates)
 
 
 def demand_of(scene: Scene, placed: Placed) -> Demand:

@@ -5,6 +5,7 @@ At most one snag a station, and only for what is really missing: catches are jud
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
@@ -90,6 +91,12 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
 def is_plates(placed: Placed) -> bool:
     """Return whether a piece is a stack of plates."""
     return placed.kit.group == "Bars and weights" and _LOOSE_PLATES in placed.kit.key.split("-")
+
+
+def plates_kg(scene: Scene) -> float | None:
+    """Return the mass of all plates as it was typed in kg, None where nobody typed any."""
+    typed = [one.piece.mass_kg for one in scene.order if is_plates(one) and one.piece.mass_kg]
+    return math.fsum(typed) if typed else None
 
 
 def inside_mm(host: Placed) -> float | None:

@@ -128,6 +128,8 @@ def _judged(
             yield _under_leaf(scene, person, there, leaf)
         elif scene.room.open_while_training == "yes":
             verdict, spot = leaf, there
+        elif _only_shut(scene, person, verdict, leaf):
+            yield _remark(scene, person, there, _DOOR_OPEN, leaf)
     stays_open = scene.room.open_while_training == "yes"
     if hits or (
         falls_short(verdict.clear.clear_mm, verdict.demand.need_mm)
@@ -141,6 +143,16 @@ def _judged(
         yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
         yield from _hang(scene, person, spot)
+
+
+def _only_shut(scene: Scene, person: Person, shut: Verdict, leaf: Verdict) -> bool:
+    """Return whether a wanted movement has its margin with the door shut alone."""
+    if scene.room.open_while_training == "no":
+        return False
+    if person.said(shut.demand.movement) != "want":
+        return False
+    margin = not falls_short(shut.clear.clear_mm, shut.demand.need_mm)
+    return margin and falls_short(leaf.clear.clear_mm, leaf.demand.need_mm)
 
 
 def _judged_open(scene: Scene) -> bool:

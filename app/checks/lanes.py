@@ -7,10 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import Polygon
 
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+Ints = NDArray[np.intp]
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 EASY = "route.easy-mm"
 """A lane is still one to work in where about its middle somebody carrying something passes."""
@@ -30,23 +35,51 @@ class Lane:
     at: tuple[float, float]
 
 
-def in_lanes(
-    scene: Scene, of: NDArray[np.intp], hit: NDArray[np.intp]
-) -> tuple[NDArray[np.bool_], list[Lane]]:
+def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
+    """Return how far each solid lies across the strip it reaches into, (n, 6) in mm.
+
+    From and to, to the left of outwards, the middle of the piece being nought; then the places of
+    its first and last corner. It is the whole thing, not what of it is in the strip: moved
+    outwards it takes no more of its width. For a space that is no strip it is all nought.
+    """
+    spaces = scene.spaces
+    xy, index = shapely.get_coordinates(scene.solids.cores[hit], return_index=True)
+    found = np.zeros((len(of), 6))
+    if not len(of):
+        return found
+    space = of[index]
+    out, away = spaces.outward[space], xy - scene.at[spaces.owner[space]]
+    across = away[:, 1] * out[:, 0] - away[:, 0] * out[:, 1]
+    order = np.lexsort((across, index))
+    ends = np.cumsum(np.bincount(index, minlength=len(of)))
+    last, first = order[ends - 1], order[np.r_[0, ends[:-1]]]
+    strip = out[first].any(axis=1)
+    # cores of strip and things alike are drawn in by half a millimetre: here true edges count
+    both = across[first] - HALF_MM, across[last] + HALF_MM
+    found[strip] = np.column_stack([*both, xy[first], xy[last]])[strip]
+    return found
+
+
+def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, list[Lane]]:
     """Return which pairs of a space and a solid in it only flank a lane, and the lanes narrowed.
 
-    `hit` are solids by their number; a lane with something in its midst is none of these.
+    `hit` are solids by their number, `across` what `reach_across` says of each pair; a lane with
+    something in its midst is none of these.
     """
     flanks = np.zeros(len(of), dtype=bool)
     lanes = []
-    by_space = np.argsort(of, kind="stable")
-    starts = np.flatnonzero(np.r_[True, np.diff(of[by_space]) != 0]) if len(of) else by_space
-    for mine in np.split(by_space, starts[1:]) if len(of) else ():
-        space = of[mine[0]]
-        row = scene.spaces.shapes[space].space
-        if row.side not in LANE_SIDES or row.kind == "access" or row.either:
-            continue
-        lane = _lane(scene, int(space), hit[mine])
+    shapes = scene.spaces.shapes
+    rows = {int(n): shapes[n].space for n in np.unique(of)}
+    is_lane = {
+        n for n, row in rows.items() if row.side in LANE_SIDES and row.kind != "access"
+        if not row.either
+    }  # fmt: skip
+    pairs: dict[int, list[int]] = {}
+    for i, space in enumerate(of.tolist()):
+        if space in is_lane:
+            pairs.setdefault(space, []).append(i)
+    for space, mine in sorted(pairs.items()):
+        lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
         if lane is not None:
             flanks[mine] = True
             if lane.left_mm < lane.wide_mm - HALF_MM:
@@ -54,21 +87,14 @@ def in_lanes(
     return flanks, lanes
 
 
-def _lane(scene: Scene, space: int, hit: NDArray[np.intp]) -> Lane | None:
+def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -> Lane | None:
     """Measure the width left between what flanks a strip; None where too little is left."""
     spaces = scene.spaces
-    owner, out = int(spaces.owner[space]), spaces.outward[space]
-    # cores of strip and things alike are drawn in by half a millimetre: here true edges count
     low = float(spaces.aside_mm[space][0]) - HALF_MM
     high = float(spaces.aside_mm[space][1]) + HALF_MM
     lowest, highest = low, high
     taken, worst, at = 0.0, -1, (0.0, 0.0)
-    for solid in hit:
-        # The whole thing, not what of it is in the strip: moved outwards it takes no more width.
-        xy = shapely.get_coordinates(scene.solids.cores[solid])
-        away = xy - scene.at[owner]
-        across = away[:, 1] * out[0] - away[:, 0] * out[1]
-        first, last = float(across.min()) - HALF_MM, float(across.max()) + HALF_MM
+    for solid, (first, last, first_x, first_y, last_x, last_y) in zip(hit, across, strict=True):
         into_low, into_high = last - low, high - first
         from_low = into_low <= into_high
         lowest = max(lowest, last) if from_low else lowest
@@ -76,26 +102,33 @@ def _lane(scene: Scene, space: int, hit: NDArray[np.intp]) -> Lane | None:
         if min(into_low, into_high) > taken:
             taken = min(into_low, into_high)
             worst = int(scene.solids.owner[solid])
-            x, y = xy[across.argmax() if from_low else across.argmin()]
-            at = (float(x), float(y))
+            at = (last_x, last_y) if from_low else (first_x, first_y)
     left = highest - lowest
     # who works there stands in its middle: that much of it must be left, not just any part; who
     # falls off a belt falls behind the machine's own width
     falls = spaces.shapes[space].space.kind == "fall-off"
-    wide = scene.order[owner].extent.width_mm if falls else published(EASY)
+    owner = scene.order[int(spaces.owner[space])]
+    wide = owner.extent.width_mm if falls else published(EASY)
     middle, half = (low + high) / 2, wide / 2 - TOLERANCE_MM
     if worst < 0 or lowest > middle - half or highest < middle + half:
         return None
     return Lane(space, worst, left, high - low, at)
 
 
-def beside_it(scene: Scene, space: int, solid: int) -> bool:
-    """Return whether a thing in a strip lies beside the piece's own outline, not before it."""
-    spaces = scene.spaces
-    out, owner = spaces.outward[space], scene.order[int(spaces.owner[space])]
+def beside_it(scene: Scene, space: int, first_mm: float, last_mm: float) -> bool:
+    """Return whether what lies across a strip from and to so far is beside the piece's outline."""
+    out, owner = scene.spaces.outward[space], scene.order[int(scene.spaces.owner[space])]
     if not out.any():
         return False
-    sideways = np.array([-out[1], out[0]])
-    across = (shapely.get_coordinates(scene.solids.cores[solid]) - owner.at) @ sideways
-    own = (shapely.get_coordinates(owner.footprint) - owner.at) @ sideways
-    return bool(across.min() >= own.max() - HALF_MM or across.max() <= own.min() + HALF_MM)
+    first, last = scene.memo(
+        ("own across", owner.piece.id, owner.pose.angle_deg, space),
+        lambda: _own_across(owner.shape.footprint, out),
+    )
+    # the true edges of both: what only touches lies beside it
+    return first_mm >= last - TOLERANCE_MM or last_mm <= first + TOLERANCE_MM
+
+
+def _own_across(footprint: Polygon, out: Floats) -> tuple[float, float]:
+    """Return from and to how far an outline lies across a way outwards, in mm."""
+    own = shapely.get_coordinates(footprint) @ np.array([-out[1], out[0]])
+    return float(own.min()), float(own.max())

@@ -69,8 +69,9 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     if not any(passing.values()):
         return None
     areas = [part for item in over for part in shapely.get_parts(item.area)]
-    avoiding = paths.ways_avoiding([part for part in areas if isinstance(part, Polygon)])
-    to = [i for i in reached if passing[i] and falls_short(avoiding[i].width_mm, least)]
+    low = [part for part in areas if isinstance(part, Polygon)]
+    avoided = paths.reached_avoiding(low, least)
+    to = [i for i in reached if passing[i] and not avoided[i]]
     passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
         return None

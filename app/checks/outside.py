@@ -29,7 +29,9 @@ def outside(scene: Scene) -> Iterator[Snag]:
     cores = np.concatenate([scene.solids.cores[:end], scene.spaces.cores[floors]])
     out = ~shapely.covers(scene.room.within, cores)
     for number in np.unique(owner[out]):
-        yield _into_wall(scene, scene.order[number], cores[out & (owner == number)])
+        placed, mine = scene.order[number], cores[out & (owner == number)]
+        key = "into wall", placed.piece.id, placed.pose
+        yield scene.memo(key, partial(_into_wall, scene, placed, mine))
 
 
 def is_floor(space: Space) -> bool:

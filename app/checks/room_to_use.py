@@ -20,10 +20,10 @@ from app.checks.crowding import (
     not_looked_at,
 )
 from app.checks.either_side import no_side_free
-from app.checks.lanes import EASY, Lane, beside_it, in_lanes
+from app.checks.lanes import EASY, Lane, beside_it, in_lanes, reach_across
 from app.checks.outside import is_floor
+from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_sources, width_sources
-from app.checks.space_figures import COLUMNS, space_figures
 from app.library.kit import Space
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
@@ -39,6 +39,11 @@ AREA_DECIMALS = -2
 """To a square centimetre: far above what rounding does, far below what tells two kinds apart."""
 DEPTH_DECIMALS = 1
 """What is nearer by less than a tenth of a millimetre is nearer by rounding."""
+COLUMNS = 11
+"""Whether the two meet, the free depth in mm, the area of the solid in mm2, and where (x, y); then
+what `reach_across` says of them."""
+ACROSS = 4
+"""Where in the answers of a pair that which lies across its space begins."""
 _TO_ITS_END_MM = HALF_MM * 0.9
 """Short of half a millimetre: what touches the end of a space, at an angle too, is not in it."""
 
@@ -57,7 +62,8 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     rows: list[Snag] = []
     parts: list[tuple[Numbers, Floats, Numbers]] = []
     pairs = unseen = short_of = 0
-    known, measure = space_figures(scene), partial(_figures, scene)
+    known, measure = pair_figures(scene, "spaces", COLUMNS), partial(_figures, scene)
+    solids = scene.solids.owner
     for at in range(0, len(wanted), OWNERS_AT_A_TIME):
         some = wanted[at : at + OWNERS_AT_A_TIME]
         if short_of >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
@@ -65,7 +71,9 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
             break
         of, hit, passed_over = _reaching_in(scene, some)
         unseen += passed_over
-        figures = known.measured(scene, at, of, hit, measure)
+        mine = Half(of, spaces.owner[of], len(spaces.owner))
+        theirs = Half(hit, solids[hit], len(solids))
+        figures = known.measured(scene, at, mine, theirs, measure)
         met = figures[:, 0] > 0
         of, hit, answers = of[met], hit[met], figures[met, 1:]
         pairs += len(of)
@@ -145,13 +153,13 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     if not parts:
         return
     of, answers, hit = (np.concatenate(arrays) for arrays in zip(*parts, strict=True))
-    beside, narrowed = in_lanes(scene, of, hit)
+    beside, narrowed = in_lanes(scene, of, hit, answers[:, ACROSS:])
     for lane in narrowed:
         yield _narrowed(scene, lane)
     of, answers, hit = of[~beside], answers[~beside], hit[~beside]
     if not len(of):
         return
-    measured, nearest = answers[:, 0], answers[:, 2:]
+    measured, nearest = answers[:, 0], answers[:, 2:ACROSS]
     # of several that leave nothing free the largest is named, of alike ones the first: the areas
     # of alike kit differ by rounding, which hangs on how they are turned
     area = answers[:, 1].round(AREA_DECIMALS)
@@ -162,8 +170,10 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     for i in short:
         at = (float(nearest[i, 0]), float(nearest[i, 1]))
         space, other = scene.spaces.shapes[of[i]].space, int(solids.owner[hit[i]])
-        snag = _snag(scene, int(of[i]), other, float(measured[i]), at)
-        if measured[i] <= TOLERANCE_MM and beside_it(scene, int(of[i]), int(hit[i])):
+        key = int(of[i]), other, float(measured[i]), at
+        snag = scene.memo(("room", *key), partial(_snag, scene, *key))
+        first, last = answers[i, ACROSS : ACROSS + 2].tolist()
+        if measured[i] <= TOLERANCE_MM and beside_it(scene, int(of[i]), first, last):
             snag = replace(snag, flanked=True)
         if space.either:
             named = (space, snag, _named(scene, other))
@@ -216,14 +226,14 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
 
 
 def _figures(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
-    """Return of each space and solid whether they meet, free depth, area in mm2, where (x, y)."""
+    """Return the figures of each space and solid, (n, `COLUMNS`)."""
     cores = scene.solids.cores[hit]
     figures = np.zeros((len(of), COLUMNS))
     met = np.asarray(shapely.intersects(_looked_in(scene, of), cores))
     depths, nearest = _depths(scene, of[met], hit[met])
-    figures[met] = np.column_stack(
-        [np.ones(len(depths)), depths, shapely.area(cores[met]), nearest]
-    )
+    across = reach_across(scene, of[met], hit[met])
+    area = shapely.area(cores[met])
+    figures[met] = np.column_stack([np.ones(len(depths)), depths, area, nearest, across])
     return figures
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
+from weakref import WeakKeyDictionary
 
 from app.checks.air import air_and_damp
 from app.checks.alone import alone, tipping
 from app.checks.bars import bars
+from app.checks.bearing import bearing
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
 from app.checks.doors import doors
@@ -53,7 +55,9 @@ def _wanted(scene: Scene) -> Iterator[Snag]:
     return wanted_without_kit(scene, served_movements(scene))
 
 
-CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
+Check = Callable[[Scene], Iterator[Snag]]
+
+CHECKS: tuple[Check, ...] = (
     outside,
     under_ceiling,
     lift_out,
@@ -76,6 +80,7 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
     catches_set,
     tipping,
     goes_together,
+    bearing,
     fixings,
     hung_across,
     mirrors,
@@ -90,7 +95,22 @@ CHECKS: tuple[Callable[[Scene], Iterator[Snag]], ...] = (
 )
 
 # too slow for every step of a drag
-AFTER_DROP: tuple[Callable[[Scene], Iterator[Snag]], ...] = (walking, shared, light)
+AFTER_DROP: tuple[Check, ...] = (walking, shared, light)
+
+
+_found: WeakKeyDictionary[Scene, dict[Check, tuple[Snag, ...]]] = WeakKeyDictionary()
+
+
+def found_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
+    """Return what some checks say of a scene; each is asked once, and kept as long as the scene.
+
+    The values that the plan sets otherwise must be in force.
+    """
+    found = _found.setdefault(scene, {})
+    for check in checks:
+        if check not in found:
+            found[check] = tuple(check(scene))
+    return tuple(chain.from_iterable(found[check] for check in checks))
 
 
 def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
@@ -102,8 +122,7 @@ def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
     checks = CHECKS + AFTER_DROP if full else CHECKS
 
     def judge(one: Scene) -> tuple[Snag, ...]:
-        every = tuple(chain.from_iterable(check(one) for check in checks))
-        return tuple(_asked_once(tuple(_said_once(every))))
+        return tuple(_asked_once(tuple(_said_once(found_by(checks, one)))))
 
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         snags = in_each(scene, judge)

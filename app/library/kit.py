@@ -248,6 +248,16 @@ class Fixed(Frozen):
     count: int = Field(default=4, ge=1)
 
 
+class Bears(Frozen):
+    """What a piece bears: the row of its usual largest load in kg, and what lies or stands on it.
+
+    `what`: a body, a loaded bar, or both at once.
+    """
+
+    most: str
+    what: tuple[Literal["body", "bar"], ...]
+
+
 class BarShape(Frozen):
     """What a bar is: shaft between the sleeves, sleeve length, diameters in mm."""
 
@@ -310,6 +320,7 @@ class KitType(Frozen):
     catches: Catches | None = None
     bar: BarShape | None = None
     fixed: Fixed | None = None
+    bears: Bears | None = None
     hole_mm: Length = 0
     plain_because: Label = ""
     note: Label = ""

@@ -12,9 +12,13 @@ from app.placing.ground import Ground, Stand
 from app.placing.pairs import Table, table_of
 from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
+from app.recent import Recent
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
 
+STANDS_AT_MOST = 160
+"""Stations at a turn of which is kept, over a drop too, what the room forbids them: some 15 kB each
+were measured, and ways out of a garage full of kit ask for eighty."""
 TURN_DECIMALS = 3
 """Decimals of a degree to which turns are told apart: those of a plan."""
 
@@ -28,12 +32,15 @@ class View:
 
     def __init__(self, scene: Scene, trains: bool = True, wanted: bool = False) -> None:
         self.scene = scene
-        self.ground = Ground(scene, wanted)
+        self.ground = scene.memo(("ground", wanted), lambda: Ground(scene, wanted))
         self._trains = trains
         self._wanted = wanted
         self._forms: dict[str, Form] = {}
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
+        self._kept: Recent[tuple[object, ...], Stand] = scene.memo(
+            ("stands",), lambda: Recent(STANDS_AT_MOST)
+        )
         self._tables: dict[tuple[str, float, str, float], Table] = {}
 
     def form(self, root: str) -> Form:
@@ -53,7 +60,12 @@ class View:
         """Return what the room forbids to a station at a turn."""
         key = root, turn_deg
         if key not in self._stands:
-            self._stands[key] = self.ground.stand(self.turned(root, turn_deg))
+            # what a station meets of the room hangs on how its pieces stand to one another
+            frame = tuple((p.piece.id, p.pose) for p in in_frame(self.scene, root))
+            self._stands[key] = self._kept.made(
+                (self._trains, self._wanted, turn_deg, frame),
+                lambda: self.ground.stand(self.turned(root, turn_deg)),
+            )
         return self._stands[key]
 
     def table(self, first: str, first_deg: float, second: str, second_deg: float) -> Table:

@@ -164,6 +164,12 @@ class Scene:
         return np.array([placed.at for placed in self.order], dtype=np.float64).reshape(-1, 2)
 
     @cached_property
+    def poses(self) -> Floats:
+        """Where each piece stands and how it is turned, (n, 3) in mm and degrees."""
+        turns = np.array([placed.pose.angle_deg for placed in self.order], dtype=np.float64)
+        return np.column_stack([self.at, turns])
+
+    @cached_property
     def stations(self) -> dict[str, tuple[Placed, ...]]:
         """The pieces of each station by its root, in the order of the plan."""
         groups: dict[str, list[Placed]] = {}

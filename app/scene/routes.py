@@ -34,6 +34,7 @@ from app.scene.routes_graph import (
     medial,
     narrowed,
     nodes_at,
+    parts_of,
     reach,
     sampled,
     widest_tree,
@@ -111,31 +112,59 @@ class Routes:
     def stand_nodes(self) -> tuple[Ints, ...]:
         """For each stand the nodes of the graph at its points; -1 where a point lies outside."""
         points = np.concatenate([np.zeros((0, 2)), *(stand.points for stand in self.stands)])
-        nodes = nodes_at(self.graph, self.samples, points)
+        nodes = self._from_doorways(nodes_at(self.graph, self.samples, points), points)
         ends = np.cumsum([len(stand.points) for stand in self.stands])
         return tuple(np.split(nodes, ends[:-1])) if len(ends) else ()
+
+    def _from_doorways(self, nodes: Ints, points: Floats) -> Ints:
+        """Return nodes, those beyond a threshold by one within that is stepped to from there.
+
+        Before an open doorway the free circle about a place has its middle outside the room. From
+        the place to the middle of each such circle the way is free; from one of them a join that
+        is wide enough for a person leads in.
+        """
+        graph, result = self.graph, nodes.copy()
+        joins = self._crossing
+        joins = joins[graph.width_mm[joins] >= published("route.least-mm") - TOLERANCE_MM]
+        first = self._inside[graph.one[joins]]
+        within = np.where(first, graph.one[joins], graph.other[joins])
+        beyond = np.where(first, graph.other[joins], graph.one[joins])
+        for i in np.flatnonzero(nodes >= 0).tolist():
+            if self._inside[nodes[i]] or not len(joins):
+                continue
+            away = graph.at[beyond] - points[i]
+            near = np.flatnonzero(np.hypot(*away.T) < graph.radius_mm[beyond])
+            if len(near):
+                result[i] = within[near[graph.width_mm[joins[near]].argmax()]]
+        return result
 
     @cached_property
     def _from_doors(self) -> tuple[Reach, ...]:
         walked = np.flatnonzero(self._walked)
-        return tuple(self._from_door(shape, walked) for shape in self.ways_out)
+        return tuple(
+            reach(self.graph, walked, inner, widths, over)
+            for over, inner, widths in self._thresholds
+        )
 
-    def _from_door(self, shape: OpeningShape, walked: Ints, without: Bools | None = None) -> Reach:
-        """Return how far one gets from an opening: its joins cross the threshold, less some."""
+    @cached_property
+    def _thresholds(self) -> tuple[tuple[Ints, Ints, Floats], ...]:
+        """For each way out its joins over the threshold, the nodes within, and how wide they are.
+
+        The walk begins indoors: what lies outside a door is not the business of this room.
+        """
+        return tuple(self._threshold(shape) for shape in self.ways_out)
+
+    def _threshold(self, shape: OpeningShape) -> tuple[Ints, Ints, Floats]:
         graph, joins = self.graph, self._crossing
         ends = np.array([shape.left, shape.right])
         over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
-        # The walk begins indoors: what lies outside a door is not the business of this room.
         inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
         widths = graph.width_mm[over].copy()
-        if without is not None:
-            remaining = ~without[over]
-            over, inner, widths = over[remaining], inner[remaining], widths[remaining]
         # the door itself is as wide as it is: only what stands before it counts
         both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
         jambs = (np.abs(both[:, :, None] - ends[None, None]).max(axis=-1) < HALF_MM).any(axis=2)
         widths[jambs.all(axis=1)] = np.inf
-        return reach(graph, walked, inner, widths, over)
+        return over, inner, widths
 
     @cached_property
     def _xy(self) -> Floats:
@@ -147,12 +176,24 @@ class Routes:
         by_door = [self._to_stands(from_door) for from_door in self._from_doors]
         return tuple(zip(*by_door, strict=True)) if by_door else ((),) * len(self.stands)
 
-    def ways_avoiding(self, low: Sequence[Polygon]) -> tuple[Way, ...]:
-        """Return the widest way to each stand that passes under none of these places."""
+    def reached_avoiding(self, low: Sequence[Polygon], least_mm: float) -> tuple[bool, ...]:
+        """Return which stands have a way as wide as a least that passes under none of some places.
+
+        Whether there is one is all that is asked, so no widest way is looked for.
+        """
+        most = least_mm - TOLERANCE_MM
+        inside = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
+        inside = inside[~self._pass_under(inside, low)]
+        part = parts_of(self.graph, inside)
+        begun = np.zeros(len(self.graph.at), dtype=bool)
+        for over, inner, widths in self._thresholds:
+            wide = widths >= most
+            begun[part[inner[wide][~self._pass_under(over[wide], low)]]] = True
+        return tuple(bool(begun[part[nodes[nodes >= 0]]].any()) for nodes in self.stand_nodes)
+
+    def _pass_under(self, joins: Ints, low: Sequence[Polygon]) -> Bools:
+        """Return which joins pass under any of some places."""
         graph = self.graph
-        used = self._walked.copy()
-        used[self._crossing] = True
-        joins = np.flatnonzero(used)
         ends = np.stack([graph.at[graph.one[joins]], graph.at[graph.other[joins]]], axis=1)
         # Few joins lie near what is low: lines are made, and asked about, of those alone.
         near = np.zeros(len(joins), dtype=bool)
@@ -162,13 +203,10 @@ class Routes:
         # One shape asked about every join is far quicker than every low thing about each.
         area = shapely.union_all(low)
         shapely.prepare(area)
-        under = np.zeros(len(used), dtype=bool)
-        under[joins[near]] = shapely.intersects(area, shapely.linestrings(ends[near]))
-        # Asked anew: with joins left out the widest way may be another altogether.
-        allowed = np.flatnonzero(self._walked & ~under)
-        doors = [self._from_door(shape, allowed, under) for shape in self.ways_out]
-        by_door = [self._to_stands(from_door) for from_door in doors]
-        return tuple(max(ways, key=lambda way: way.width_mm) for ways in zip(*by_door, strict=True))
+        under = np.zeros(len(joins), dtype=bool)
+        if near.any():
+            under[near] = shapely.intersects(area, shapely.linestrings(ends[near]))
+        return under
 
     def between(self, one: Floats, other: Floats) -> Way:
         """Return the widest way from any of some points to any of some others."""

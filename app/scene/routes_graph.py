@@ -274,6 +274,19 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
     return result
 
 
+def parts_of(graph: Medial, walked: Ints) -> Ints:
+    """Return for each node the number of the part that it lies in, all walked joins taken."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    count = len(graph.at)
+    ends = graph.one[walked], graph.other[walked]
+    table = coo_array((np.ones(len(walked), dtype=bool), ends), shape=(count, count))
+    _, part = connected_components(table, directed=False)
+    result: Ints = part.astype(np.intp)
+    return result
+
+
 def _narrowest(width: Floats, neck: Ints, up: Ints) -> tuple[Floats, Ints]:
     """Take the least width on the way to the root, doubling the stride until all are there."""
     # Doubling the stride takes as many rounds as the longest way has binary digits, all nodes at

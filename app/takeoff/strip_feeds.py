@@ -10,6 +10,13 @@ from app.formulas.low_voltage import cable_amps, cable_for
 from app.units import Units
 from app.wording import phrase
 
+CABLES_TO_A_FEED = (1, 2)
+"""How many cables lead to a feed, tried in this order: two where no single one does. More than two
+nobody gets under one clamp."""
+
+
+_COUNTS = {2: "two"}
+
 
 @dataclass(frozen=True, slots=True)
 class Feeding:
@@ -17,6 +24,8 @@ class Feeding:
 
     `reach_m` is how far a feed must carry along the strip. `cable` is its cross-section in mm2 and
     the voltage lost in it, None where no cable does; `carries_a` is what that cable may carry.
+    `side_by_side` are the cables that lead to each feed, alike and equally long: they share its
+    current, and each has its own fuse, for where one comes loose the other carries all.
     """
 
     places_m: tuple[float, ...]
@@ -24,6 +33,12 @@ class Feeding:
     amps: float
     cable: tuple[str, float] | None
     carries_a: float
+    side_by_side: int = 1
+
+    @property
+    def amps_a_cable(self) -> float:
+        """The current in each cable, in A."""
+        return self.amps / self.side_by_side
 
 
 def feeding(
@@ -35,13 +50,14 @@ def feeding(
     start of the strip, `air_c` the warmest air there. Where no way has a cable, the first is given.
     """
     ways = []
-    for places, reach in _ways(whole_m, longest_m):
-        each = amps / len(places)
-        cable = cable_for(cable_m + max(places), each, volts, air_c)
-        carries = cable_amps(cable[0], air_c) if cable is not None else 0.0
-        ways.append(Feeding(places, reach, each, cable, carries))
-        if cable is not None:
-            return ways[-1]
+    for cables in CABLES_TO_A_FEED:
+        for places, reach in _ways(whole_m, longest_m):
+            each = amps / len(places)
+            cable = cable_for(cable_m + max(places), each / cables, volts, air_c)
+            carries = cable_amps(cable[0], air_c) if cable is not None else 0.0
+            ways.append(Feeding(places, reach, each, cable, carries, cables))
+            if cable is not None:
+                return ways[-1]
     return ways[0]
 
 
@@ -67,8 +83,9 @@ def _middles(whole_m: float, count: int) -> tuple[float, ...]:
 
 
 def needs_fuse(fed: Feeding, supply_a: float) -> bool:
-    """Return whether the supply can give more than a feed's cable carries."""
-    return fed.cable is not None and supply_a > fed.carries_a
+    """Return whether the supply can give more than a feed's cable carries; of two always."""
+    alone = fed.side_by_side == 1
+    return fed.cable is not None and (supply_a > fed.carries_a or not alone)
 
 
 def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
@@ -84,6 +101,15 @@ def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
             each,
             supply_a,
             fed.carries_a,
+        ).worded(units)
+    if fed.side_by_side > 1:
+        return phrase(
+            "no single cable does: lead {} to {} side by side, alike and equally long, and fuse "
+            "each of them at the supply with at most {:.1f} A, what it carries; it draws {:.1f} A",
+            _COUNTS[fed.side_by_side],
+            each,
+            fed.carries_a,
+            fed.amps_a_cable,
         ).worded(units)
     return phrase(
         "fuse {} at the supply with at most {:.1f} A, what its cable carries; it draws {:.1f} A",

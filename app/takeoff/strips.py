@@ -215,7 +215,8 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             gathered.problems.append(
                 phrase(
                     "{}: no cable in the table carries {:.1f} A over {:metres}, fed from its "
-                    "start, its middle, both ends or twice as often; bring the supply nearer{}",
+                    "start, its middle, both ends or twice as often, nor do two side by side; "
+                    "bring the supply nearer{}",
                     run.name,
                     run.amps,
                     run.run.cable_mm,
@@ -224,6 +225,7 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             )
             continue
         metres = sum(run.run.cable_mm + feed for feed in run.feeds_mm) / _MM
+        metres *= run.feeding.side_by_side
         by_size[run.cable[0]] = by_size.get(run.cable[0], 0.0) + metres
     for size, metres in by_size.items():
         steps = [
@@ -231,7 +233,7 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             for r in runs
             if r.cable is not None and r.cable[0] == size
             for step in (
-                Step(f"{r.name}: in each feed", r.feeding.amps, "A"),
+                Step(f"{r.name}: in each cable", r.feeding.amps_a_cable, "A"),
                 Step(
                     "the cable carries", r.feeding.carries_a, "A", f"strip.cable.{_key(size)}-amps"
                 ),
@@ -264,8 +266,9 @@ def _fuses(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Iterator[Li
             guarded.setdefault(math.floor(run.feeding.carries_a), []).append(run)
     for amps, some in sorted(guarded.items()):
         words = (f"Fuse of at most {amps} A in a holder, at the supply", "pc", "fuse-in-holder")
-        steps = [Step(f"{run.name}: feeds", len(run.feeds_mm)) for run in some]
-        count = sum(len(run.feeds_mm) for run in some)
+        each = [(run, len(run.feeds_mm) * run.feeding.side_by_side) for run in some]
+        steps = [Step(f"{run.name}: cables to feeds", cables) for run, cables in each]
+        count = sum(cables for _, cables in each)
         yield _line(scene, gathered, f"fuse-{amps}", words, count, some, steps)
 
 

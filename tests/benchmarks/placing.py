@@ -14,6 +14,7 @@ from app.checks.run import run
 from app.placing.core import Core
 from app.placing.layout import Layout
 from app.scene.build import Scene, build_scene
+from app.scene.drop import dropped
 from tests.benchmarks.table import Row, fastest_ms
 from tests.placing.agreement import Agreement, compare
 from tests.placing.rooms import ROOMS, laid_out, sample
@@ -67,7 +68,9 @@ def _after_a_drop(key: str) -> Scene:
     ways_out(scene, run(scene))
     root = Core.of(scene).free[0]
     poses = shifted(scene, root, 30, 20)
-    return build_scene(apply(scene.plan, moves(scene.plan, poses)))
+    there = dropped(scene, apply(scene.plan, moves(scene.plan, poses)))
+    assert there is not None
+    return there
 
 
 def _ways(scene: Scene) -> None:

@@ -190,9 +190,23 @@ def test_more_feeds_are_tried_before_it_is_said_that_no_cable_does() -> None:
     # the start 6 mm2 does already: 2 x 6 x 0.00382 x 5.88 = 0.27 V
     took = found(run((0, 2000), (4900, 2000), cable_mm=6_000))
     assert any("feed it at its start" in said for said in took.says)
-    # 20 m away nothing does
+    # 40 m away nothing does: 1.47 A in each of two go 43.7 m: 1.47 x 43.7 x 0.00764 = 0.49 V
+    took = found(run((0, 2000), (4900, 2000), cable_mm=40_000))
+    assert any("no cable in the table carries 5.9 A over 40.0 m" in p for p in took.problems)
+
+
+def test_two_cables_share_what_no_single_one_takes_and_each_has_its_fuse() -> None:
+    # 20 m away one of 6 mm2 loses 2.94 A x 24.9 m x 0.00764 = 0.56 V of the 0.36 to the far end;
+    # two share it: 1.47 A and 0.28 V, while 4 mm2 still loses 1.47 x 24.9 x 0.012 = 0.44 V
     took = found(run((0, 2000), (4900, 2000), cable_mm=20_000))
-    assert any("no cable in the table carries 5.9 A over 20.0 m" in p for p in took.problems)
+    assert not took.problems
+    line = took.line("strip.cable-6-0")
+    assert line.net == pytest.approx(2 * (20.0 + 24.9))
+    said = " ".join(took.says)
+    assert "lead two to each feed side by side, alike and equally long, and fuse each" in said
+    assert "it draws 1.5 A" in said
+    (fuses,) = [one for one in took.lines if one.key.startswith("strip.fuse")]
+    assert fuses.net == 4
 
 
 def test_heat_in_a_profile_is_a_caution_and_without_one_none() -> None:

@@ -1,4 +1,4 @@
-"""Figures of spaces and what may reach into them, kept from one judgement to the next.
+"""Figures of two things each: a space and what may reach into it, or two solids; and kept.
 
 What two things that stand still are to one another is measured once for a whole drag: of pieces
 at other poses only those that were moved since are measured anew.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,11 +18,16 @@ from app.scene.memory import NESTED_SHARE, memo_bytes
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
-COLUMNS = 5
-"""Whether the two meet, the free depth in mm, the area of the solid in mm2, and where (x, y)."""
-
 Measure = Callable[[Numbers, Numbers], Floats]
-"""Measures pairs of a space and a solid, by their numbers: one row of figures for each."""
+"""Measures pairs by the numbers of both: one row of figures for each."""
+
+
+class Half(NamedTuple):
+    """One of the two of each pair: its numbers, whose piece each is, and how many there are."""
+
+    numbers: Numbers
+    owners: Numbers
+    among: int
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,10 +43,14 @@ class _Kept:
         return self.poses.nbytes + self.pairs.nbytes + self.figures.nbytes
 
 
-class SpaceFigures:
-    """The last figures of each part of the spaces of a plan; what is too much is not kept."""
+class PairFigures:
+    """The last figures of each part of the pairs of a plan; what is too much is not kept.
 
-    def __init__(self, bytes_at_most: int) -> None:
+    `columns` are the figures of each pair.
+    """
+
+    def __init__(self, columns: int, bytes_at_most: int) -> None:
+        self._columns = columns
         self._most = bytes_at_most
         self._kept: dict[int, _Kept] = {}
 
@@ -49,28 +59,26 @@ class SpaceFigures:
         """How many bytes the figures hold."""
         return sum(kept.held_bytes for kept in tuple(self._kept.values()))
 
-    def measured(
-        self, scene: Scene, part: int, of: Numbers, hit: Numbers, measure: Measure
-    ) -> Floats:
-        """Return the figures of pairs of a space and a solid, those that are known as they were.
+    def measured(self, scene: Scene, part: int, one: Half, other: Half, measure: Measure) -> Floats:
+        """Return the figures of pairs, those that are known as they were.
 
-        `part` is the part of the spaces that is asked about. Every scene that asks has the same
-        pieces in the same order.
+        `part` is the part of all that is asked about. Every scene that asks has the same pieces in
+        the same order.
         """
-        poses = np.column_stack([scene.at, [one.pose.angle_deg for one in scene.order]])
-        pairs = of * len(scene.solids.owner) + hit
-        figures, known = np.zeros((len(of), COLUMNS)), np.zeros(len(of), dtype=bool)
+        poses = scene.poses
+        pairs = one.numbers * other.among + other.numbers
+        figures, known = np.zeros((len(pairs), self._columns)), np.zeros(len(pairs), dtype=bool)
         kept = self._kept.get(part)
-        if kept is not None and len(kept.pairs):
+        if kept is not None and len(kept.pairs) and len(pairs):
             place = np.searchsorted(kept.pairs, pairs).clip(max=len(kept.pairs) - 1)
             fixed = np.ones(len(scene.fixed_names), dtype=bool)
             stood = np.concatenate([(poses == kept.poses).all(axis=1), fixed])
             known = kept.pairs[place] == pairs
-            known &= stood[scene.spaces.owner[of]] & stood[scene.solids.owner[hit]]
+            known &= stood[one.owners] & stood[other.owners]
             figures[known] = kept.figures[place[known]]
         new = np.flatnonzero(~known)
         if len(new):
-            figures[new] = measure(of[new], hit[new])
+            figures[new] = measure(one.numbers[new], other.numbers[new])
         order = np.argsort(pairs)
         self._keep(part, _Kept(poses, pairs[order], figures[order]))
         return figures
@@ -83,7 +91,7 @@ class SpaceFigures:
             self._kept[part] = before
 
 
-def space_figures(scene: Scene) -> SpaceFigures:
-    """Return the figures kept for a scene and all those that differ from it in poses alone."""
+def pair_figures(scene: Scene, name: str, columns: int) -> PairFigures:
+    """Return the figures of a name that are kept for all scenes that differ in poses alone."""
     most = memo_bytes(len(scene.order)) // NESTED_SHARE
-    return scene.memo(("space figures",), lambda: SpaceFigures(most))
+    return scene.memo(("pair figures", name), lambda: PairFigures(columns, most))
