@@ -269,7 +269,7 @@ class Mover:
             free = every[way.allows(every, "milder")]
         best: tuple[float, float, Effect] | None = None
         count = 0
-        ways = spread(free, directions(self.scene))
+        ways = _far_enough_first(spread(free, directions(self.scene)), snag)
         for dx, dy in ways[:UNSEEN_JUDGED_AT_MOST].tolist():
             if self.budget.over or (best is not None and _is_near_enough(best, snag, dx, dy)):
                 break
@@ -344,6 +344,16 @@ def _is_near_enough(best: tuple[float, float, Effect], snag: Snag, dx: float, dy
     x, y, effect = best
     milder = effect.rank[0] < weight_of(snag).severity
     return milder and math.hypot(dx, dy) > max(NUDGE_MM, 2 * math.hypot(x, y))
+
+
+def _far_enough_first(shifts: Floats, snag: Snag) -> Floats:
+    """Return shifts, those first that are no shorter than what is missing: no other can clear."""
+    if snag.unit != "mm" or snag.measured is None or snag.required is None:
+        return shifts
+    missing = abs(snag.required - snag.measured)
+    short = np.hypot(shifts[:, 0], shifts[:, 1]) < missing - ROUNDING_MM
+    ordered: Floats = shifts[np.argsort(short, kind="stable")]
+    return ordered
 
 
 def hangs_on_place(snag: Snag) -> bool:

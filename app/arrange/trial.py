@@ -7,7 +7,7 @@ another name.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
@@ -117,7 +117,7 @@ class Trials:
             default=None,
         )
         rest = NOTHING if left is None else weight_of(left)
-        worse = tuple(one for one in result.worse if self.kind(one) != kind)
+        worse = self._each_room_once(one for one in result.worse if self.kind(one) != kind)
         if not weight_of(snag).exceeds(rest) or len(worse) > TRADES_AT_MOST:
             return None
         gained = weight_of(snag)
@@ -132,6 +132,21 @@ class Trials:
                 return None
         kinds = frozenset(self.kind(one) for one in after if one.severity != "note")
         return Effect(rest, left, worse, kinds)
+
+    def _each_room_once(self, snags: Iterable[Snag]) -> tuple[Snag, ...]:
+        """Return findings, of alike things that one thing stands too near to the first alone.
+
+        Two bicycles side by side with one shelf before them want the same floor.
+        """
+        once: dict[tuple[object, ...], Snag] = {}
+        for snag in snags:
+            key: tuple[object, ...] = (snag.key,)
+            if snag.space is not None and snag.against is not None and snag.pieces:
+                owner = self.scene.placed.get(snag.pieces[0])
+                by = self.stations.get(snag.against, snag.against)
+                key = snag.code, owner and owner.kit.key, by
+            once.setdefault(key, snag)
+        return tuple(once.values())
 
     def kind(self, snag: Snag) -> tuple[object, ...]:
         """Return what a finding has in common with the same trouble under another key."""

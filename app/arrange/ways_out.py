@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from app.arrange.better import weight_of
+from app.arrange.brought_in import SOCKETS, TO_GET_IN, sockets_there, that_pass
 from app.arrange.buying import to_get
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
@@ -188,6 +189,8 @@ class Search:
         yield "what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
             yield "another place", self._moves(self._shift())
+            if snag.code == SOCKETS:
+                yield "a socket", self._judged(sockets_there)
             yield "a shorter bar", self._clearing(shorter_bars)
             yield "a turn", self._moves(turned(mover, snag))
             yield "another wall", self._moves(at_other_walls(mover, snag))
@@ -197,6 +200,8 @@ class Search:
         if snag.code.startswith(_TOO_TALL):
             yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)
+        if snag.code.startswith(TO_GET_IN):
+            yield "another type or size", self._clearing(that_pass)
         if snag.space is not None:
             yield "a smaller size", self._clearing(for_floor)
             yield "putting away", self._judged(put_away)

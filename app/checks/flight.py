@@ -75,6 +75,7 @@ def _judged(placed: Placed, key: str, template: str, look: partial[list[Target]]
     hit = dict.fromkeys(piece for _, piece, _ in near if piece is not None)
     yield Snag(
         code="flight",
+        hangs_on_place=True,
         severity="care",
         template=template,
         values=(what, away, published(key), lower(placed.name)),

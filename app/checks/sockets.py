@@ -50,6 +50,7 @@ def _far(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:
     names = " and ".join(lower(placed.name) for _, placed in far)
     return Snag(
         code="socket-reach",
+        hangs_on_place=True,
         severity="care",
         template="{}: the nearest socket is {:metres} off, a cord is about {:bare-metres}. Have an "
         "electrician put a socket there; a lead over the floor trips people and heats up.",

@@ -16,7 +16,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 
 from app.published.register import published, row
 from app.scene.build import Scene
@@ -93,6 +93,7 @@ class Routes:
         # millimetre wider than it is.
         self.graph: Medial = narrowed(whole, self.samples, len(scene.order), HALF_MM)
         within = scene.room.within
+        self._edge = scene.room.free.boundary
         self._inside: Bools = np.asarray(shapely.contains_xy(within, *self.graph.at.T))
         # A join no wider than the spacing may lead through an outline, between two of its samples.
         wide = self.graph.width_mm > self.samples.spacing_mm
@@ -124,18 +125,28 @@ class Routes:
         is wide enough for a person leads in.
         """
         graph, result = self.graph, nodes.copy()
-        joins = self._crossing
-        joins = joins[graph.width_mm[joins] >= published("route.least-mm") - TOLERANCE_MM]
+        if not self.ways_out:
+            return nodes
+        joins, least = self._crossing, published("route.least-mm") - TOLERANCE_MM
+        joins = joins[graph.width_mm[joins] >= least]
         first = self._inside[graph.one[joins]]
         within = np.where(first, graph.one[joins], graph.other[joins])
         beyond = np.where(first, graph.other[joins], graph.one[joins])
         for i in np.flatnonzero(nodes >= 0).tolist():
-            if self._inside[nodes[i]] or not len(joins):
+            # who cannot stand there within the room has only stepped out of the door
+            stands_within = 2 * Point(points[i]).distance(self._edge) >= least
+            if self._inside[nodes[i]] or not len(joins) or not stands_within:
                 continue
             away = graph.at[beyond] - points[i]
             near = np.flatnonzero(np.hypot(*away.T) < graph.radius_mm[beyond])
             if len(near):
-                result[i] = within[near[graph.width_mm[joins[near]].argmax()]]
+                # into the room, not between the posts of a rack: by how many doors come to it
+                by_door = [one.width_mm[within[near]] for one in self._from_doors]
+                reached = np.array(
+                    [np.minimum(one, graph.width_mm[joins[near]]) for one in by_door]
+                )
+                doors, most = (reached >= least).sum(axis=0), reached.max(axis=0)
+                result[i] = within[near[np.lexsort((most, doors))[-1]]]
         return result
 
     @cached_property

@@ -1,10 +1,16 @@
 """What one verdict being better than another means, tried at its bounds."""
 
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
 
 from app.arrange.better import FULL_SHARE, Weight, mends, outcome, place_of, weight_of
+from app.arrange.trial import Trials
+from app.budget import Budget
 from app.checks.snag import SEVERITIES, Severity, Snag
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place
 
 STATIONS = {"rack": "rack", "bar": "rack", "bench": "rack", "bag": "bag"}
 
@@ -132,3 +138,28 @@ def test_deeper_into_a_wall_is_worse_though_none_of_it_is_allowed() -> None:
     assert outcome((end, press), (whole,), STATIONS).new_stop
     assert not helps((end, press), (whole,), press)
     assert helps((end,), (snag("outside", "stop", -18, 0, pieces=("bar",)),), end)
+
+
+def test_alike_things_that_want_the_same_floor_count_it_once() -> None:
+    plan = make_plan(
+        place("bike-stored", 1000, 300, piece_id="one"),
+        place("bike-stored", 2800, 300, piece_id="two"),
+        place("bike", 2800, 3500, piece_id="ridden"),
+        place("workbench", 1900, 1900, piece_id="bench"),
+        room=make_room(4000, 5000),
+    )
+    trials = Trials.of(build_scene(plan), (), Budget(10**6))
+    about = snag("room-to-work", measured=700, required=800, pieces=("bench",))
+
+    def narrower(owner: str, against: str = "bench") -> Snag:
+        made = snag("room-to-lift-it-off", measured=850, required=900, pieces=(owner, against))
+        return replace(made, space="to-lift-it-off", against=against)
+
+    # 50 of 900 for 100 of 800 is a fair price, and not two of them
+    both = (narrower("one"), narrower("two"))
+    effect = trials.compared((about,), both, about)
+    assert effect is not None
+    assert effect.worse == both[:1] or effect.worse == both[1:]
+    # of another kind, or before another thing, it is another floor
+    assert trials.compared((about,), (narrower("one"), narrower("ridden")), about) is None
+    assert trials.compared((about,), (narrower("one"), narrower("two", "ridden")), about) is None

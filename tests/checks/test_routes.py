@@ -376,3 +376,19 @@ def test_taking_a_shelf_away_never_narrows_the_way(shift: int) -> None:
 def test_a_good_layout_of_a_double_garage_has_neither_stop_nor_care() -> None:
     (snag,) = walking(good_layout())
     assert (snag.code, snag.severity, snag.measured) == ("ways-not-easy", "note", 600)
+
+
+@pytest.mark.parametrize(("gap", "codes"), [(500, set()), (445, {"no-way"})])
+def test_what_stands_before_an_open_doorway_is_come_to_through_the_room(
+    gap: float, codes: set[str]
+) -> None:
+    # before a doorway of 1600 the free circle about the place has its middle outdoors
+    wide = Opening(
+        id="glass", wall="front", kind="hinged", offset_mm=1700, width_mm=1600, height_mm=2000
+    )
+    plan = make_plan(
+        place("plate-tree", 2500, 4700 - gap),
+        place("bike", 1000, 1000),
+        room=make_room(openings=[door("left"), wide]),
+    )
+    assert {snag.code for snag in walking(plan)} & {"no-way"} == codes
