@@ -8,13 +8,25 @@ of is said in one line of its own, and only where it hits.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import partial
+from functools import cache, partial
+from itertools import chain
 
 from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
 from app.checks.snag import Severity, Snag, lower
-from app.checks.spots import BARE, OPEN, SHUT, Spot, Verdict, best_spot, judge, served, spots
+from app.checks.spots import (
+    BARE,
+    OPEN,
+    SHUT,
+    Spot,
+    Verdict,
+    best_spot,
+    judge,
+    measure,
+    served,
+    spots,
+)
 from app.formulas.headroom import hang_forms
 from app.library.anchors import place
 from app.library.movements import movements
@@ -47,6 +59,9 @@ def headroom(scene: Scene) -> Iterator[Snag]:
         movement: tuple((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in there)
         for movement, there in places.items()
     }
+    every = tuple(chain.from_iterable(places.values()))
+    # all that is not known is measured in one go, at the first question that nobody has answered
+    ready = cache(partial(measure, scene, every, SHUT))
     said_once: list[Snag] = []
     asks = False
     for person in scene.plan.people:
@@ -55,11 +70,13 @@ def headroom(scene: Scene) -> Iterator[Snag]:
             wish = person.said(movement)
             if wish is None:
                 key = ("unsaid", person.id, movement, where[movement])
-                if scene.memo(key, partial(_hits, scene, person, there)):
+                if scene.memo(key, partial(_hits, scene, person, there, ready)):
                     unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
-                found_here = scene.memo(key, partial(_all_judged, scene, person, movement, there))
+                found_here = scene.memo(
+                    key, partial(_all_judged, scene, person, movement, there, ready)
+                )
                 said_once += [snag for snag in found_here if snag.person is None]
                 by_itself = [snag for snag in found_here if snag.person is not None]
                 asks = asks or any(snag.code == _DOOR_OPEN for snag in by_itself)
@@ -109,8 +126,13 @@ def person_name(person: Person, units: Units) -> str:
 
 
 def _all_judged(
-    scene: Scene, person: Person, movement: str, places: tuple[Spot, ...]
+    scene: Scene,
+    person: Person,
+    movement: str,
+    places: tuple[Spot, ...],
+    ready: Callable[[], None],
 ) -> tuple[Snag, ...]:
+    ready()
     return tuple(_judged(scene, person, movement, places))
 
 
@@ -240,7 +262,10 @@ def _in_one(alike: list[Snag]) -> Snag:
     )
 
 
-def _hits(scene: Scene, person: Person, places: tuple[Spot, ...]) -> bool:
+def _hits(
+    scene: Scene, person: Person, places: tuple[Spot, ...], ready: Callable[[], None]
+) -> bool:
+    ready()
     verdict, _ = best_spot(scene, person, places, SHUT)
     return falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+from weakref import WeakKeyDictionary
 
 import numpy as np
 import shapely
@@ -83,13 +84,22 @@ class Verdict:
         return self.clear.clear_mm - self.demand.need_mm
 
 
+_known: WeakKeyDictionary[Scene, dict[str, tuple[Spot, ...]]] = WeakKeyDictionary()
+
+
 def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
-    """Return every movement that something in the plan is there for, with its places."""
-    uses = scene.memo(("spots",), lambda: _uses(scene))
-    return {
-        movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in places)
-        for movement, places in uses.items()
-    }
+    """Return every movement that something in the plan is there for, with its places.
+
+    Found once and kept as long as the scene: a dozen checks ask.
+    """
+    found = _known.get(scene)
+    if found is None:
+        uses = scene.memo(("spots",), lambda: _uses(scene))
+        found = _known[scene] = {
+            movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in places)
+            for movement, places in uses.items()
+        }
+    return found
 
 
 def served(scene: Scene) -> frozenset[str]:
