@@ -67,3 +67,21 @@ def test_the_places_where_people_stand_are_looked_up_once_however_many_beams_the
     # for all stands, and for both ends of each way from a plate store
     stores = sum(piece.type == "plate-tree" for piece in scene.plan.pieces)
     assert looked_up <= 1 + 2 * stores
+
+
+def test_what_is_reached_without_passing_under_lies_between_all_and_nothing() -> None:
+    plan = _hall(12)
+    paths, least = routes(build_scene(plan)), 450.0
+    side = 10_000.0
+    wide = tuple(paths.best(i).width_mm >= least - 1 for i in range(len(paths.stands)))
+    assert paths.reached_avoiding([], least) == wide
+    everywhere = Polygon(rectangle(-side, -side, side, side))
+    assert not any(paths.reached_avoiding([everywhere], least))
+    beams = [Polygon(thing.outline) for thing in plan.room.low_things]
+    fewer = paths.reached_avoiding(beams, least)
+    # whose widest way meets none of them is reached by that very way
+    free = pass_under(paths, range(len(paths.stands)), beams)
+    for i, under in enumerate(free):
+        assert fewer[i] <= wide[i]
+        assert fewer[i] or under or not wide[i]
+    assert any(fewer) != all(fewer)
