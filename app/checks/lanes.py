@@ -20,6 +20,9 @@ Bools = NDArray[np.bool_]
 EASY = "route.easy-mm"
 """A lane is still one to work in where about its middle somebody carrying something passes."""
 
+COLUMNS = 6
+"""From and to, and both ends (x, y each)."""
+
 LANE_SIDES = frozenset({"front", "back"})
 """A strip beside a piece is as long as the piece: its width is nobody's lane."""
 
@@ -44,7 +47,7 @@ def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
     """
     spaces = scene.spaces
     xy, index = shapely.get_coordinates(scene.solids.cores[hit], return_index=True)
-    found = np.zeros((len(of), 6))
+    found = np.zeros((len(of), COLUMNS))
     if not len(of):
         return found
     space = of[index]
