@@ -24,8 +24,8 @@ def test_a_screen_before_the_machine() -> None:
     ("x", "y", "angle", "why"),
     [
         (2500, 8500, 0, "8.4 m off"),
-        (2500, 3000, 180, "180 degrees aside"),
-        (2500, 3000, 90, "91 degrees aside"),
+        (2500, 3000, 180, "180 degrees to the side"),
+        (2500, 3000, 90, "91 degrees to the side"),
     ],
 )
 def test_a_screen_that_serves_nobody(x: float, y: float, angle: float, why: str) -> None:
