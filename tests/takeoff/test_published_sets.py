@@ -1,0 +1,51 @@
+"""Published hard cutting sets: the least is reached, or the gap is said, and every list ends.
+
+Where the lengths and the least stock come from is said beside the files, in cutting/README.md.
+"""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from app.takeoff.cutting_1d import cut_lengths
+from tests.takeoff.test_cutting_1d import holds
+
+SETS = Path(__file__).parent / "cutting"
+AT_MOST_S = 20.0
+"""Of processor, for one list."""
+
+
+def pieces_of(name: str) -> list[tuple[float, int]]:
+    return [(float(word), 1) for word in (SETS / f"{name}.txt").read_text().split()]
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("name", "least"), [("u120_00", 48), ("u120_08", 50), ("u120_19", 49)])
+def test_uniform_sets_are_reached_and_proven(name: str, least: int) -> None:
+    pieces = pieces_of(name)
+    assert len(pieces) == 120
+    began = time.process_time()
+    plan = cut_lengths(pieces, 150)
+    assert time.process_time() - began < AT_MOST_S
+    holds(plan, pieces)
+    assert (plan.stock_used, plan.lower_bound, plan.proven) == (least, least, True)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("name", "least"), [("HARD0", 56), ("HARD1", 57), ("HARD2", 56), ("HARD3", 55)]
+)
+def test_hard_sets_end_with_a_true_bound_and_the_gap_said(name: str, least: int) -> None:
+    pieces = pieces_of(name)
+    assert len(pieces) == 200
+    began = time.process_time()
+    plan = cut_lengths(pieces, 100_000)
+    assert time.process_time() - began < AT_MOST_S
+    holds(plan, pieces)
+    # used and bound on 29 November 2026: 59 and 55, 60 and 56, 59 and 56, 59 and 55; 10 to 11 s
+    assert plan.lower_bound <= least <= plan.stock_used <= least + 4
+    assert plan.lower_bound >= least - 1
+    assert plan.proven == (plan.stock_used == plan.lower_bound)
