@@ -7,9 +7,9 @@ judge has the last word on every layout that is kept.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import combinations
 
 import numpy as np
 import shapely
@@ -32,6 +32,8 @@ IN_A_SWEEP = 0.5
 """What it counts to stand where a garage door swings: half a space that is wholly taken."""
 EITHER_SHARE = 0.5
 """What one taken side counts of a piece that is got on from either of two."""
+Row = tuple[Floats, int, float, float, float, float]
+"""A space in the making: its box, kind, sign, edge, what is wanted, weight."""
 SHAPES_AT_MOST = 4096
 """Stations at turns that are remembered: every turn of every station of a large plan."""
 
@@ -41,8 +43,11 @@ class Boxes:
     """A station at a turn about its carrier, in the frame of the longest wall, in mm.
 
     `solids` are (n, 6): least x and y, greatest x and y, bottom and top. `spaces` are alike, with
-    `kind`, the `edge` they begin at (along x or y, signed by `sign`), what is `wanted`, and whether
-    one of several is enough. `outline` is the carrier's own box for rings.
+    `kind`, the `edge` they begin at (along x or y, signed by `sign`), what is `wanted`, and their
+    `weight`.
+    `outlines` are the carriers' own boxes, (stations, 4), and `stands`
+    which of them stand on the floor. `solid_of` and `space_of` say whose each is; the first `free`
+    stations may be moved.
     """
 
     solids: Floats
@@ -52,8 +57,11 @@ class Boxes:
     edge: Floats
     wanted: Floats
     weight: Floats
-    outline: Floats
-    stands: bool
+    outlines: Floats
+    stands: NDArray[np.bool_]
+    solid_of: NDArray[np.intp]
+    space_of: NDArray[np.intp]
+    free: int = 0
 
 
 class Lacks:
@@ -63,6 +71,9 @@ class Lacks:
         self.problem = problem
         self.base = base_angle_deg(problem.scene)
         self._boxes = lru_cache(maxsize=SHAPES_AT_MOST)(self._made)
+        self._put = lru_cache(maxsize=SHAPES_AT_MOST)(self._put_at)
+        self._free = frozenset(problem.free)
+        self._last: tuple[Layout, str, Boxes] | None = None
         scene = problem.scene
         self._walls = self._fixed_boxes()
         self._sweeps = self._local_boxes(
@@ -84,66 +95,66 @@ class Lacks:
         """
         mine = self._boxes(root, round(turn_deg, 3))
         at = turned_points(points, -self.base)
-        others = self._others(layout, root)
-        own = _short(mine, at, np.concatenate([self._walls, *(boxes.solids for boxes in others)]))
+        rest = self._rest(layout, root)
+        own = _lack(mine, at, np.concatenate([self._walls, rest.solids])[None])
         solids = _moved(mine.solids, at)
-        taken = np.zeros(len(at))
-        for boxes in others:
-            taken += _short_each(boxes, solids) + NESTED * _nested(mine, at, boxes)
+        taken = _lack(rest, np.zeros((1, 2)), solids) + NESTED * _nested(mine, at, rest)
         if len(self._sweeps):
             met = _meets(solids[:, :, None, :], self._sweeps[None, None])
             taken += IN_A_SWEEP * met.any(axis=(1, 2))
-        return own + taken
+        lack: Floats = own + taken
+        return lack
 
     def outline(self, root: str, turn_deg: float) -> Floats:
         """Return the box about a carrier at a turn: least and greatest x and y from its middle."""
-        return self._boxes(root, round(turn_deg, 3)).outline[:4]
+        outline: Floats = self._boxes(root, round(turn_deg, 3)).outlines[0]
+        return outline
 
     def whole(self, layout: Layout) -> float:
         """Return what a whole layout lacks: each space counts once."""
-        lack = 0.0
-        placed = {
-            root: self._placed(layout, root) for root in layout.at if root in self.problem.free
-        }
-        everything = placed | self._still
         here = np.zeros((1, 2))
-        for one, other in combinations(everything.values(), 2):
-            lack += NESTED * float(_nested(one, here, other)[0])
-        for root, boxes in everything.items():
-            rest = [other.solids for name, other in everything.items() if name != root]
-            solids = np.concatenate([self._walls, *rest])
-            lack += float(_short(boxes, here, solids)[0])
-            if len(self._sweeps) and root in placed and len(boxes.solids):
-                met = _meets(boxes.solids[:, None], self._sweeps[None])
-                lack += IN_A_SWEEP * bool(met.any())
+        every = self._rest(layout, "")
+        walls = self._walls
+        solids = np.concatenate([walls, every.solids])
+        owners = np.concatenate([np.full(len(walls), -1), every.solid_of])
+        lack = float(_lack(every, here, solids[None], owners)[0])
+        lack += NESTED * _nested_pairs(every)
+        free = every.solid_of < every.free
+        if len(self._sweeps) and free.any():
+            met = _meets(every.solids[free][:, None], self._sweeps[None]).any(axis=1)
+            lack += IN_A_SWEEP * len(set(every.solid_of[free][met].tolist()))
         return lack
 
-    def _others(self, layout: Layout, root: str) -> list[Boxes]:
-        placed = [
-            self._placed(layout, other)
-            for other in layout.at
-            if other != root and other in self.problem.free
-        ]
-        return [*placed, *self._still.values()]
+    def _rest(self, layout: Layout, root: str) -> Boxes:
+        """Return all stations of a layout but one as one: those that may be moved first."""
+        if self._last is None or self._last[0] is not layout or self._last[1] != root:
+            free = [
+                self._placed(layout, other)
+                for other in layout.at
+                if other != root and other in self._free
+            ]
+            still = [boxes for other, boxes in self._still.items() if other != root]
+            self._last = layout, root, _joined([*free, *still], len(free))
+        return self._last[2]
 
     def _placed(self, layout: Layout, root: str) -> Boxes:
         at = layout.at[root]
-        return _put(
-            self._boxes(root, round(at.turn_deg, 3)),
-            turned_points(np.array([(at.x_mm, at.y_mm)]), -self.base)[0],
-        )
+        return self._put(root, round(at.turn_deg, 3), at.x_mm, at.y_mm)
+
+    def _put_at(self, root: str, turn_deg: float, x_mm: float, y_mm: float) -> Boxes:
+        at = turned_points(np.array([(x_mm, y_mm)]), -self.base)[0]
+        return _put(self._boxes(root, turn_deg), at)
 
     def _at_home(self, root: str) -> Boxes:
         placed = self.problem.scene.placed[root]
-        at = turned_points(np.array([placed.at]), -self.base)[0]
-        return _put(self._boxes(root, round(placed.pose.angle_deg, 3)), at)
+        return self._put_at(root, round(placed.pose.angle_deg, 3), *placed.at)
 
     def _made(self, root: str, turn_deg: float) -> Boxes:
         scene = self.problem.scene
         carrier = scene.placed[root]
         by = turn_deg - carrier.pose.angle_deg
         solids: list[Floats] = []
-        rows: list[tuple[Floats, int, float, float, float, float]] = []
+        rows: list[Row] = []
         for placed in scene.stations[root]:
             shift = np.array(placed.at) - np.array(carrier.at)
 
@@ -158,7 +169,7 @@ class Lacks:
                 heights = (bottom + placed.lift_mm + low, top + placed.lift_mm + high)
                 solids.append(np.concatenate([boxed(core), heights]))
             rows += self._spaces(placed, root, by, boxed)
-        outline = np.concatenate([boxed_outline(carrier, by - self.base), (0.0, 0.0)])
+        stands = is_carrier(carrier) and not is_floor(carrier) and is_on_floor(carrier)
         return Boxes(
             np.array(solids).reshape(-1, 6),
             np.array([row[0] for row in rows]).reshape(-1, 6),
@@ -167,14 +178,14 @@ class Lacks:
             np.array([row[3] for row in rows]),
             np.array([row[4] for row in rows]),
             np.array([row[5] for row in rows]),
-            outline,
-            is_carrier(carrier) and not is_floor(carrier) and is_on_floor(carrier),
+            boxed_outline(carrier, by - self.base)[None],
+            np.array([stands]),
+            np.zeros(len(solids), dtype=np.intp),
+            np.zeros(len(rows), dtype=np.intp),
         )
 
-    def _spaces(
-        self, placed: Placed, root: str, by: float, boxed: object
-    ) -> list[tuple[Floats, int, float, float, float, float]]:
-        rows = []
+    def _spaces(self, placed: Placed, root: str, by: float, boxed: object) -> list[Row]:
+        rows: list[Row] = []
         people = self.problem.plan.people
         seated = placed.kit.group == "Benches" and placed.piece.id != root
         for shape in placed.shape.spaces:
@@ -233,16 +244,38 @@ def boxed_outline(carrier: Placed, angle_deg: float) -> Floats:
 def _put(boxes: Boxes, at: Floats) -> Boxes:
     shift = np.array([at[0], at[1], at[0], at[1], 0.0, 0.0])
     along = np.where(boxes.kind == STRIP_X, at[0], at[1])
+    return replace(
+        boxes,
+        solids=boxes.solids + shift,
+        spaces=boxes.spaces + shift,
+        edge=boxes.edge + boxes.sign * along,
+        outlines=boxes.outlines + shift[:4],
+    )
+
+
+def _joined(each: Sequence[Boxes], free: int) -> Boxes:
+    """Return some stations as one."""
+    if not each:
+        none, whole = np.zeros(0), np.zeros(0, dtype=np.intp)
+        rows = np.zeros((0, 6))
+        still = np.zeros(0, dtype=bool)
+        return Boxes(
+            rows, rows, whole, none, none, none, none, np.zeros((0, 4)), still, whole, whole
+        )
+    numbers = range(len(each))
     return Boxes(
-        boxes.solids + shift,
-        boxes.spaces + shift,
-        boxes.kind,
-        boxes.sign,
-        boxes.edge + boxes.sign * along,
-        boxes.wanted,
-        boxes.weight,
-        boxes.outline + shift,
-        boxes.stands,
+        np.concatenate([one.solids for one in each]),
+        np.concatenate([one.spaces for one in each]),
+        np.concatenate([one.kind for one in each]),
+        np.concatenate([one.sign for one in each]),
+        np.concatenate([one.edge for one in each]),
+        np.concatenate([one.wanted for one in each]),
+        np.concatenate([one.weight for one in each]),
+        np.concatenate([one.outlines for one in each]),
+        np.concatenate([one.stands for one in each]),
+        np.repeat(numbers, [len(one.solids) for one in each]),
+        np.repeat(numbers, [len(one.spaces) for one in each]),
+        free,
     )
 
 
@@ -260,61 +293,73 @@ def _meets(one: Floats, other: Floats) -> NDArray[np.bool_]:
     return np.asarray((high - low > TOLERANCE_MM).all(axis=-1), dtype=bool)
 
 
-def _nested(mine: Boxes, at: Floats, other: Boxes) -> Floats:
-    """Return 1.0 at each of some places where a station stands in the outline of another, (n,)."""
-    if not (mine.stands and other.stands):
+def _nested(mine: Boxes, at: Floats, rest: Boxes) -> Floats:
+    """Return in how many outlines of others a station stands at each of some places, (n,)."""
+    others = rest.outlines[rest.stands]
+    if not mine.stands[0] or not len(others):
         return np.zeros(len(at))
-    low = np.maximum(mine.outline[:2] + at, other.outline[:2])
-    high = np.minimum(mine.outline[2:4] + at, other.outline[2:4])
-    met = (high - low > published("layout.gaps.touch-mm")).all(axis=1)
-    return np.asarray(met, dtype=np.float64)
+    own = mine.outlines[0]
+    low = np.maximum((own[:2] + at)[:, None], others[None, :, :2])
+    high = np.minimum((own[2:] + at)[:, None], others[None, :, 2:])
+    met = (high - low > published("layout.gaps.touch-mm")).all(axis=2)
+    return np.asarray(met.sum(axis=1), dtype=np.float64)
 
 
-def _short(mine: Boxes, at: Floats, solids: Floats) -> Floats:
-    """Return what a station's own spaces lack at each of some places, (places,)."""
-    lack = np.zeros(len(at))
-    for k in range(len(mine.spaces)):
-        lack += _lack(mine, k, at, solids[None])
-    return lack
+def _nested_pairs(every: Boxes) -> int:
+    """Return how many pairs of stations stand in the outline of one another."""
+    outlines = every.outlines[every.stands]
+    low = np.maximum(outlines[:, None, :2], outlines[None, :, :2])
+    high = np.minimum(outlines[:, None, 2:], outlines[None, :, 2:])
+    met = (high - low > published("layout.gaps.touch-mm")).all(axis=2)
+    return int(np.triu(met, 1).sum())
 
 
-def _short_each(boxes: Boxes, solids: Floats) -> Floats:
-    """Return what the spaces of a placed station lack for each of some sets of boxes."""
-    nowhere = np.zeros((len(solids), 2))
-    lack = np.zeros(len(solids))
-    for k in range(len(boxes.spaces)):
-        lack += _lack(boxes, k, nowhere, solids)
-    return lack
+def _lack(
+    boxes: Boxes, at: Floats, solids: Floats, owners: NDArray[np.intp] | None = None
+) -> Floats:
+    """Return what the spaces of stations lack in all, each by the nearest box in it, (n,).
 
-
-def _lack(boxes: Boxes, k: int, at: Floats, solids: Floats) -> Floats:
-    """Return what one space lacks: by the nearest of the boxes in it, (places,).
-
-    `at` are places of the station, (places, 2); `solids` are (1 or places, boxes, 6).
+    `at` are places of the stations, (n or 1, 2); `solids` are (1 or n, boxes, 6). What belongs to
+    one of `owners` is in no space of its own.
     """
-    if not solids.shape[1]:
-        return np.zeros(len(at))
-    space = boxes.spaces[k]
-    kind, wanted = boxes.kind[k], boxes.wanted[k]
-    x, y = at[:, 0, None], at[:, 1, None]
-    in_x = np.minimum(space[2] + x, solids[..., 2]) - np.maximum(space[0] + x, solids[..., 0])
-    in_y = np.minimum(space[3] + y, solids[..., 3]) - np.maximum(space[1] + y, solids[..., 1])
-    in_z = np.minimum(space[5], solids[..., 5]) - np.maximum(space[4], solids[..., 4])
-    met = (in_x > TOLERANCE_MM) & (in_y > TOLERANCE_MM) & (in_z > TOLERANCE_MM)
-    if not met.any():
-        return np.zeros(len(at))
-    if kind == AREA:
-        free = np.zeros_like(in_x)
-    elif kind == RING:
-        box = boxes.outline
-        dx = np.maximum(solids[..., 0] - (box[2] + x), (box[0] + x) - solids[..., 2])
-        dy = np.maximum(solids[..., 1] - (box[3] + y), (box[1] + y) - solids[..., 3])
-        free = np.hypot(np.maximum(dx, 0.0), np.maximum(dy, 0.0))
-    else:
-        along = x if kind == STRIP_X else y
-        low, high = (0, 2) if kind == STRIP_X else (1, 3)
-        near = solids[..., low] if boxes.sign[k] > 0 else -solids[..., high]
-        free = near - (boxes.edge[k] + boxes.sign[k] * along)
-    share = np.where(met, np.clip(1 - free / wanted, 0.0, 1.0), 0.0)
-    worst: Floats = boxes.weight[k] * share.max(axis=1)
-    return worst
+    count = max(len(at), len(solids))
+    if not solids.shape[1] or not len(boxes.spaces):
+        return np.zeros(count)
+    # places, spaces, boxes
+    space = boxes.spaces[None, :, None, :]
+    x, y = at[:, 0, None, None], at[:, 1, None, None]
+    box = solids[:, None, :, :]
+    in_x = np.minimum(space[..., 2] + x, box[..., 2]) - np.maximum(space[..., 0] + x, box[..., 0])
+    in_y = np.minimum(space[..., 3] + y, box[..., 3]) - np.maximum(space[..., 1] + y, box[..., 1])
+    in_z = np.minimum(space[..., 5], box[..., 5]) - np.maximum(space[..., 4], box[..., 4])
+    met = np.minimum(np.minimum(in_x, in_y), in_z) > TOLERANCE_MM
+    if owners is not None:
+        met &= boxes.space_of[:, None] != owners
+    places, spaces, things = np.nonzero(met)
+    if not len(places):
+        return np.zeros(count)
+    lacking = np.zeros((count, len(boxes.spaces)))
+    here = at[places if len(at) > 1 else np.zeros_like(places)]
+    free = _free_mm(
+        boxes, spaces, here, solids[places if len(solids) > 1 else np.zeros_like(places), things]
+    )
+    share = np.clip(1 - free / boxes.wanted[spaces], 0.0, 1.0)
+    np.maximum.at(lacking, (places, spaces), share)
+    lack: Floats = lacking @ boxes.weight
+    return lack
+
+
+def _free_mm(boxes: Boxes, spaces: NDArray[np.intp], at: Floats, solids: Floats) -> Floats:
+    """Return how far boxes leave spaces free that they are in: one space, place and box each."""
+    kind, x, y = boxes.kind[spaces], at[:, 0], at[:, 1]
+    own = boxes.outlines[boxes.space_of[spaces]]
+    dx = np.maximum(solids[:, 0] - (own[:, 2] + x), (own[:, 0] + x) - solids[:, 2])
+    dy = np.maximum(solids[:, 1] - (own[:, 3] + y), (own[:, 1] + y) - solids[:, 3])
+    ring = np.hypot(np.maximum(dx, 0.0), np.maximum(dy, 0.0))
+    sign = boxes.sign[spaces]
+    along = kind == STRIP_X
+    low = np.where(along, solids[:, 0], solids[:, 1])
+    high = np.where(along, solids[:, 2], solids[:, 3])
+    near = np.where(sign > 0, low, -high)
+    strip = near - (boxes.edge[spaces] + sign * np.where(along, x, y))
+    return np.where(kind == RING, ring, np.where(kind == AREA, 0.0, strip))

@@ -34,7 +34,9 @@ class Layout:
         verdict: Sequence[Snag],
         with_ways: bool = True,
         short: float | None = None,
+        floor: OpenFloor | None = None,
     ) -> None:
+        self._floor = floor
         self.short = short
         self.scene = scene
         self.verdict = tuple(verdict)
@@ -44,7 +46,7 @@ class Layout:
     @cached_property
     def floor(self) -> OpenFloor | None:
         """The largest open floor in one piece."""
-        return open_floor(self.scene)
+        return self._floor or open_floor(self.scene)
 
     @cached_property
     def people(self) -> int:

@@ -95,7 +95,9 @@ def _taken(scene: Scene, angle_deg: float, without: Container[str]) -> Floats:
 
     What a piece takes where it stands is remembered: a search moves one or two of many.
     """
-    boxes = [scene.memo(("floor taken",), lambda: _boxes(_by_the_room(scene), angle_deg))]
+    boxes = [
+        scene.memo(("floor taken",), lambda: _boxes(_by_the_room(scene, angle_deg), angle_deg))
+    ]
     for placed in scene.order:
         if placed.root in without:
             continue
@@ -108,12 +110,13 @@ def _by_one(placed: Placed, angle_deg: float) -> Floats:
     return _boxes(_by_a_piece(placed), angle_deg)
 
 
-def _by_the_room(scene: Scene) -> list[BaseGeometry]:
+def _by_the_room(scene: Scene, angle_deg: float) -> list[BaseGeometry]:
     taken: list[BaseGeometry] = [polygon for _, polygon in scene.room.columns]
     for shape in scene.room.openings:
         if not shape.opening.is_garage_door:
             taken += [sweep.polygon for sweep in shape.sweeps]
-    outside = shapely.box(*scene.room.free.bounds).difference(scene.room.free)
+    free = _turned_back(scene.room.free, angle_deg)
+    outside = _turned_back(shapely.box(*free.bounds).difference(free), -angle_deg)
     return [*taken, *(part for part in shapely.get_parts(outside) if part.area > 1)]
 
 
@@ -170,31 +173,28 @@ def _largest(
     For each first row and each last one the longest run of columns that are empty in all between.
     """
     wide = published("layout.open-floor.short-mm")
-    best: tuple[float, float] = (0.0, 0.0)
-    answer: tuple[float, float, float, float] | None = None
     rows, columns = filled.shape
+    number = np.arange(1, rows + 1)
+    # the last row at or before each one in which a column holds something, counted from 1
+    held = np.maximum.accumulate(np.where(filled, number[:, None], 0), axis=0)
+    firsts, lasts = np.triu_indices(rows)
+    blocked = held[lasts] > firsts[:, None]
     after = np.arange(1, columns + 1)
-    for first in range(rows):
-        blocked = np.logical_or.accumulate(filled[first:], axis=0)
-        begins = np.maximum.accumulate(np.where(blocked, after, 0), axis=1)
-        widths = np.where(blocked, 0.0, xs[1:] - xs[np.minimum(begins, columns)])
-        talls = (ys[first + 1 :] - ys[first])[:, None]
-        least = np.minimum(np.minimum(widths, talls), wide)
-        area = widths * talls
-        top = least.max()
-        if top < best[0]:
-            continue
-        last, column = np.unravel_index(np.where(least == top, area, 0.0).argmax(), area.shape)
-        rank = (float(top), float(area[last, column]))
-        if rank > best:
-            best = rank
-            answer = (
-                float(xs[begins[last, column]]),
-                float(ys[first]),
-                float(xs[column + 1]),
-                float(ys[first + 1 + last]),
-            )
-    return answer
+    begins = np.maximum.accumulate(np.where(blocked, after, 0), axis=1)
+    widths = np.where(blocked, 0.0, xs[1:] - xs[np.minimum(begins, columns)])
+    talls = (ys[lasts + 1] - ys[firsts])[:, None]
+    least = np.minimum(np.minimum(widths, talls), wide)
+    top = least.max()
+    if top <= 0:
+        return None
+    area = np.where(least == top, widths * talls, 0.0)
+    pair, column = np.unravel_index(int(area.argmax()), area.shape)
+    return (
+        float(xs[begins[pair, column]]),
+        float(ys[firsts[pair]]),
+        float(xs[column + 1]),
+        float(ys[lasts[pair] + 1]),
+    )
 
 
 def _turned_back(one: BaseGeometry, angle_deg: float) -> BaseGeometry:

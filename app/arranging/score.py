@@ -50,6 +50,8 @@ PREFERENCES: tuple[Preference, ...] = (
     Preference("services", "sockets near, iron dry", around.services),
     Preference("calm", "square and in line", around.calm),
 )
+BY_VERDICT = frozenset({"no-care", "way-in"})
+"""What hangs on the verdict or on whether ways are measured; all else on where things stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +69,22 @@ def score(
     with_ways: bool = True,
     short: float | None = None,
     wishes: Sequence[Wish] = (),
+    known: Score | None = None,
 ) -> Score:
     """Score a layout that was judged. Pure: same in, same out.
 
     Without `with_ways` the way in counts as good: while a search runs it takes longer than all
-    the rest. `short` is what is missing in all, where it is known without a verdict.
+    the rest. `short` is what is missing in all, where it is known without a verdict. `known` is the
+    score of the same scene by another verdict: what hangs on none is taken from it.
     """
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        layout = Layout(scene, verdict, with_ways, short)
-        parts = {one.key: one.measure(layout) for one in PREFERENCES}
+        layout = Layout(scene, verdict, with_ways, short, None if known is None else known.floor)
+        parts = {
+            one.key: one.measure(layout)
+            if known is None or one.key in BY_VERDICT
+            else known.parts[one.key]
+            for one in PREFERENCES
+        }
         weights = {one.key: one.weight for one in PREFERENCES}
         for words, share in shares_of(wishes, scene).items():
             parts[words], weights[words] = share, published("layout.wish.weight")

@@ -27,11 +27,12 @@ from app.arranging.measures import lacking
 from app.arranging.merit import Merits
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
-from app.arranging.score import score
+from app.arranging.score import Score, score
 from app.arranging.standby import SHARERS
 from app.checks.run import run
 from app.model.kit import Pose
 from app.placing.layout import Layout
+from app.scene.build import Scene
 
 Floats = NDArray[np.float64]
 LATE = 12
@@ -117,6 +118,7 @@ class Search:
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun = 0
         self.way_lost = 0.0
+        self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
         self.top: State | None = None
         self.top_value = -math.inf
 
@@ -329,6 +331,7 @@ class Search:
 
         What the rough figures make worse than would be kept is not judged at all.
         """
+        self._scored.clear()
         guesses = [self._guess(layout, missing) for layout in layouts]
         k = max(range(len(layouts)), key=lambda i: guesses[i])
         state = self.state
@@ -349,19 +352,21 @@ class Search:
         """Return about what a layout is worth, without the judge."""
         short = self.lacks.whole(layout)
         scene = self.problem.without(missing).at(self._poses(layout))
-        total = score(scene, (), False, short, self.problem.task.wishes).total
-        return total + self._worth(missing) - CARE * short
+        guessed = score(scene, (), False, short, self.problem.task.wishes)
+        self._scored[id(layout)] = layout, scene, guessed
+        return guessed.total + self._worth(missing) - CARE * short
 
     def _judged(
         self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
     ) -> State:
         """Judge and score a whole layout; what is the best of its kind by the full judge."""
         poses, rest = self._poses(layout), self.problem.without(missing)
-        scene, worth = rest.at(poses), self._worth(missing)
+        worth = self._worth(missing)
+        _, scene, known = self._scored.get(id(layout)) or (layout, rest.at(poses), None)
         verdict = run(scene, full=False)
         stops = rest.stops(verdict)
         wishes = self.problem.task.wishes
-        quick = score(scene, verdict, with_ways=False, wishes=wishes)
+        quick = score(scene, verdict, with_ways=False, wishes=wishes, known=known)
         looks = looks_of(scene, rest.largest, quick.floor, (*self.left_out, *missing))
         moved = rest.moved(poses)
         # the way in counts as good as it last was: else every layout would look better than it is
@@ -371,23 +376,14 @@ class Search:
         if self.finds.would_be_new(looks, len(moved), rank):
             verdict = run(scene)
             stops = rest.stops(verdict)
-            whole = score(scene, verdict, wishes=wishes)
+            whole = score(scene, verdict, wishes=wishes, known=quick)
             total = whole.total
             self.way_lost = quick.total - total if not stops else self.way_lost
             cares = len(rest.cares(verdict))
+            where = self.number, self.steps
+            parts = whole.parts
             self.finds.add(
-                Found(
-                    poses,
-                    total,
-                    len(stops),
-                    cares,
-                    moved,
-                    looks,
-                    whole.parts,
-                    worth,
-                    self.number,
-                    self.steps,
-                )
+                Found(poses, total, len(stops), cares, moved, looks, parts, worth, *where)
             )
         if not stops:
             self.fewest_missing = ()
