@@ -82,6 +82,19 @@ def usual_bar(scene: Scene, host: Placed) -> tuple[KitType, tuple[Pose, ...]] | 
     return None
 
 
+def ways_in(host: Placed, kit: KitType) -> tuple[Pose, ...]:
+    """Return how a bar lies on each pair of hooks of a rack, or a bench stands in it.
+
+    Whatever is there already. Nothing for a bench that is wider than the rack inside, for what is
+    neither bar nor bench, and where it is no rack.
+    """
+    if host.kit.group != _RACKS or not host.kit.rests or kit.rests:
+        return ()
+    if kit.bar is not None:
+        return tuple(_on_hooks(host, kit))
+    return tuple(_pressing(host)) if kit.group == _BENCHES and _takes_bench(host, kit) else ()
+
+
 def _root(scene: Scene, piece_id: str | None) -> str | None:
     return scene.placed[piece_id].root if piece_id and piece_id in scene.placed else None
 
@@ -95,6 +108,11 @@ def _free(scene: Scene, host: Placed, kit: KitType) -> bool:
         return not any(p.kit.bar for p in mates) and any(True for _ in _on_hooks(host, kit))
     if any(p.kit.group == _BENCHES for p in mates):
         return False
+    return _takes_bench(host, kit)
+
+
+def _takes_bench(host: Placed, kit: KitType) -> bool:
+    """Return whether one presses in a rack and a bench goes between its posts."""
     inside = inside_mm(host)
     takes = any("bench" in use.needs for use in host.kit.uses)
     return takes and (inside is None or kit.width_mm <= inside + TOLERANCE_MM)

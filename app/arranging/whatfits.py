@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.arrange.joining import usual_bar
+from app.arrange.joining import usual_bar, ways_in
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.shares import spread
 from app.budget import Budget
@@ -18,12 +18,14 @@ from app.checks.headroom import person_name
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.library.kit import KitType, kit_types
+from app.library.own import kits_of
 from app.model.kit import Piece, Pose
+from app.model.phases import without
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.published.register import overridden
-from app.scene.build import Scene, build_scene
-from app.scene.shapes import turned_points
+from app.scene.build import Placed, Scene, build_scene
+from app.scene.shapes import OUT, turned_points
 from app.scene.tolerance import TOLERANCE_MM
 
 NEW = "would-fit"
@@ -60,13 +62,29 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class ForRack:
+    """Which bars and which benches can be used in a rack where it stands.
+
+    Each in place of what is in it, without a stop that is not there now.
+    """
+
+    name: str
+    bars: tuple[KitType, ...]
+    benches: tuple[KitType, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Fits:
-    """All that fits: the kit types in the order of the library, and the largest of three kinds."""
+    """All that fits: the kit types in the order of the library, and the largest of three kinds.
+
+    `racks` are those that stand, with what fits each.
+    """
 
     kit: tuple[Fit, ...]
     tallest_rack_mm: float | None
     longest_bar: KitType | None
     mat: OpenFloor | None
+    racks: tuple[ForRack, ...] = ()
 
 
 def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> Fits:
@@ -86,7 +104,13 @@ def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> 
         known = {s.key for s in run(scene) if s.severity == "stop"}
         budget = budget or Budget(len(kits))
         answers = tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
-        return Fits(answers, _tallest_rack(scene), _longest_bar(scene), open_floor(scene))
+        return Fits(
+            answers,
+            _tallest_rack(scene),
+            _longest_bar(scene),
+            open_floor(scene),
+            tuple(for_racks(scene)),
+        )
 
 
 def _fit(scene: Scene, kit: KitType, known: set[str], spot: Spot | None) -> Fit:
@@ -168,6 +192,41 @@ def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
     }
     units = scene.plan.units
     return tuple(person_name(p, units) for p in scene.plan.people if p.id not in low)
+
+
+def for_racks(scene: Scene) -> Iterator[ForRack]:
+    """Yield for each rack that stands the bars and benches that can be used in it."""
+    for host in scene.order:
+        if host.kit.group != RACKS or host.root != host.piece.id or host.piece.state == OUT:
+            continue
+        fitting: dict[bool, list[KitType]] = {True: [], False: []}
+        for kit in kits_of(scene.plan).values():
+            if any(_goes_in(scene, host, kit, pose) for pose in ways_in(host, kit)):
+                fitting[kit.bar is not None].append(kit)
+        yield ForRack(host.name, tuple(fitting[True]), tuple(fitting[False]))
+
+
+def _goes_in(scene: Scene, host: Placed, kit: KitType, pose: Pose) -> bool:
+    """Return whether a bar or bench in a rack brings no stop that its place has to do with.
+
+    What the rack holds of the same kind is taken out first.
+    """
+    mates = scene.stations[host.piece.id]
+    instead = {
+        mate.piece.id
+        for mate in mates
+        if mate is not host
+        and (mate.kit.bar is not None) == (kit.bar is not None)
+        and mate.kit.group == kit.group
+    }
+    rest = without(scene.plan, instead)
+    known = {s.key for s in run(build_scene(rest)) if s.severity == "stop"}
+    piece = Piece(id=NEW, type=kit.key, pose=pose, carried_by=host.piece.id)
+    verdict = run(build_scene(apply(rest, adds([piece]))))
+    return not any(
+        s.severity == "stop" and s.hangs_on_place and s.key not in known and NEW in s.pieces
+        for s in verdict
+    )
 
 
 def _tallest_rack(scene: Scene) -> float | None:

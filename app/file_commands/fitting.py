@@ -9,6 +9,7 @@ import re
 
 from app.arranging.best_set import BestSet, Wanted, WishListError, best_set, usual_station
 from app.arranging.whatfits import Spot, fits
+from app.checks.snag import lower
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.forms.typed_fields import Typed
@@ -51,6 +52,14 @@ def fitting(asked: argparse.Namespace) -> int:
             if found.tallest_rack_mm is None
             else math.floor(found.tallest_rack_mm),
             "longest_bar": None if found.longest_bar is None else found.longest_bar.key,
+            "racks": [
+                {
+                    "name": one.name,
+                    "bars": [kit.key for kit in one.bars],
+                    "benches": [kit.key for kit in one.benches],
+                }
+                for one in found.racks
+            ],
             "open_floor": None
             if found.mat is None
             else [round(found.mat.long_mm), round(found.mat.short_mm)],
@@ -71,6 +80,10 @@ def fitting(asked: argparse.Namespace) -> int:
             print(f"    {one_line(one.kit.name)}{one_line(who)}")
     if found.tallest_rack_mm is not None:
         print(f"A rack may be {math.floor(found.tallest_rack_mm)} mm high at most.")
+    for rack in found.racks:
+        bars = ", ".join(kit.name for kit in rack.bars) or "no bar where it stands"
+        benches = ", ".join(kit.name for kit in rack.benches) or "no bench"
+        print(one_line(f"For the {lower(rack.name)} that stands here: {bars}; {benches}."))
     bar = found.longest_bar
     print("No rack with a bar finds a place." if bar is None else f"The longest bar: {bar.name}.")
     if found.mat is not None:

@@ -6,15 +6,17 @@ from pathlib import Path
 import pytest
 import shapely
 
-from app.arranging.whatfits import NEW, Fits, fits
+from app.arrange.joining import ways_in
+from app.arranging.whatfits import NEW, Fits, fits, for_racks
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.cli import main
+from app.library.kit import kit_types
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.scene.build import build_scene
-from tests.builders import judge, make_person, make_plan, make_room
+from tests.builders import judge, make_person, make_plan, make_room, place
 
 
 @pytest.fixture(scope="module")
@@ -107,3 +109,18 @@ def test_what_cannot_be_asked_of_it_is_one_sentence(
     file.write_text(dump(small), encoding="utf-8")
     assert main(["fits", str(file), *asked]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_a_rack_that_stands_takes_what_its_posts_and_the_walls_leave_room_for() -> None:
+    # a bar of 2200 beside a wall: its end would be in it; 900 to the left is enough
+    for x, fitting in ((2000.0, True), (900.0, False)):
+        rack = place("half-rack", x, 825, piece_id="rack")
+        plan = make_plan(rack, room=make_room(4000, 3500, 2600))
+        (one,) = for_racks(build_scene(plan))
+        assert ("bar-20" in {kit.key for kit in one.bars}) == fitting
+        assert "flat-bench" in {kit.key for kit in one.benches}
+    # wider than the posts leave between them
+    bench = kit_types()["flat-bench"]
+    scene = build_scene(plan)
+    kit = bench.model_copy(update={"width_mm": 1300})
+    assert ways_in(scene.placed["rack"], kit) == ()

@@ -41,6 +41,7 @@ def show(plan_id: str) -> str:
         rack="" if rack_mm is None else length_words(math.floor(rack_mm), plan.units),
         bar=answer.longest_bar,
         floor=answer.mat,
+        racks=answer.racks,
         parts=[
             (title, sorted((one for one in answer.kit if one.use == use), key=lambda f: f.lacking))
             for use, title in USES
