@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from app.arranging.wishes import PIECE, RELATIONS, WALL, Relation, Wish, target_key, targets
+from app.arranging.wishes import PIECE, RELATIONS, WALL, Wish, target_key, targets
 from app.errors import ElbowroomError
+from app.model.layout_wish import Relation
 from app.scene.build import Scene
 
 _SAID: tuple[tuple[str, Relation], ...] = (

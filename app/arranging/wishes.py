@@ -6,10 +6,10 @@ nothing that may move can do, is said before a search begins.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Literal, get_args
+from typing import get_args
 
 import numpy as np
 import shapely
@@ -19,13 +19,14 @@ from shapely.geometry.base import BaseGeometry
 from app.arranging.found import nearest_wall
 from app.arranging.shares import aside_deg, ramp, spread
 from app.checks.snag import lower
+from app.model.layout_wish import LayoutWish, Relation
+from app.model.plan import Plan
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name, wall_called
 from app.scene.shapes import OUT, turn
 from app.units import QUARTER_TURN_DEG
 
-Relation = Literal["faces", "near", "far", "at", "highest"]
 RELATIONS: Mapping[str, str] = {
     "faces": "faces",
     "near": "near",
@@ -55,6 +56,31 @@ class Wish:
     piece: str
     relation: Relation
     target: str = ""
+
+
+def kept_in(plan: Plan) -> tuple[Wish, ...]:
+    """Return the wishes that a plan holds, of pieces that are on it, to things that are there."""
+    there = {target_key(PIECE, piece.id) for piece in plan.pieces}
+    there |= {target_key(WALL, wall.id) for wall in plan.room.walls}
+    there |= {target_key(OPENING, opening.id) for opening in plan.room.openings}
+    return tuple(
+        Wish(one.piece, one.relation, one.target)
+        for one in plan.layout_wishes
+        if target_key(PIECE, one.piece) in there and (not one.target or one.target in there)
+    )
+
+
+def as_kept(wishes: Iterable[Wish]) -> tuple[LayoutWish, ...]:
+    """Return wishes as a plan holds them: each once, named by what it says."""
+    return tuple(
+        LayoutWish(
+            id=" ".join((one.piece, one.relation, one.target)).strip(),
+            piece=one.piece,
+            relation=one.relation,
+            target=one.target,
+        )
+        for one in dict.fromkeys(wishes)
+    )
 
 
 def target_key(kind: str, thing_id: str) -> str:

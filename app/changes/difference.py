@@ -8,7 +8,9 @@ from app.changes.commands import Change, Command, Verb
 from app.model.base import json_of
 from app.model.plan import Plan
 
-_COLLECTIONS = ("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
+_COLLECTIONS = (
+    "pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk", "layout_wishes",
+)  # fmt: skip
 _WHOLE = (
     "name", "drawn_for", "drawn", "quarter_turns", "units", "currency", "way_in", "fit_out",
     "money", "picture",

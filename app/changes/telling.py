@@ -58,6 +58,7 @@ PARTS = {
     "fabric": "the building",
     "fit_out": "fit-out",
     "floor": "floor",
+    "layout_wishes": "wishes of where things stand",
     "low_things": "low things overhead",
     "money": "prices and money",
     "openings": "doors and windows",

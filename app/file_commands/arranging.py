@@ -15,7 +15,7 @@ from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.typed_wish import typed_wish
-from app.arranging.wishes import Wish
+from app.arranging.wishes import Wish, kept_in
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.model.base import json_of
@@ -36,7 +36,8 @@ def arrange(asked: argparse.Namespace) -> int:
     """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found."""
     plan = read(asked.plan)
     seconds = SECONDS if asked.seconds is None and asked.steps is None else asked.seconds
-    task = Task(plan, worths=_worths(asked.optional), wishes=_wishes(asked.wish, plan))
+    wishes = dict.fromkeys((*kept_in(plan), *_wishes(asked.wish, plan)))
+    task = Task(plan, worths=_worths(asked.optional), wishes=tuple(wishes))
     crew = begin(task, asked.seed, asked.steps, seconds)
     crew.join()
     problem = Problem(task)

@@ -11,6 +11,7 @@ from app.model.base import Frozen, Id, Label, by_id
 from app.model.chalk import ChalkLine
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
+from app.model.layout_wish import LayoutWish
 from app.model.money import PIECE, Entry, Money
 from app.model.own_kit import OwnKit
 from app.model.people import Person
@@ -23,6 +24,8 @@ from app.model.works import Works
 FORMAT = "elbowroom-plan"
 VERSION = 1
 PIECE_LIMIT = 3000
+WISHES_AT_MOST = 40
+"""Wishes of where things stand: one or two for each piece of a household."""
 PHOTOS_AT_MOST = 60
 """Photos of all walls and tasks: with more of them the file of a plan no longer goes by mail."""
 
@@ -100,6 +103,7 @@ class Plan(Frozen):
     phasing: Phasing = Phasing()
     works: Works = Works()
     chalk: tuple[ChalkLine, ...] = Field(default=(), max_length=60)
+    layout_wishes: tuple[LayoutWish, ...] = Field(default=(), max_length=WISHES_AT_MOST)
     picture: Picture | None = None
 
     def usual_entry(self, key: str) -> Entry:
@@ -126,7 +130,16 @@ class Plan(Frozen):
             )
         return pieces
 
-    @field_validator("pieces", "people", "own_kit", "settled", "situations", "overrides", "chalk")
+    @field_validator(
+        "pieces",
+        "people",
+        "own_kit",
+        "settled",
+        "situations",
+        "overrides",
+        "chalk",
+        "layout_wishes",
+    )
     @classmethod
     def _in_order(cls, things: tuple[Piece, ...]) -> tuple[Piece, ...]:
         return by_id(things)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 
@@ -13,10 +13,11 @@ from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
-from app.arranging.wishes import Wish, targets
+from app.arranging.typed_wish import typed_wish
+from app.arranging.wishes import Wish, as_kept, kept_in, targets
 from app.arranging.workers import Crew, never, shared_out
 from app.budget import Budget
-from app.changes.commands import Command, apply, moves
+from app.changes.commands import Change, Command, apply, moves
 from app.changes.difference import difference
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, EndingError, NotFoundError
@@ -113,12 +114,13 @@ def begin(
     steps: int | None = None,
     seconds: float = SECONDS,
     worths: Mapping[str, float] | None = None,
-    wishes: Iterable[Wish] = (),
+    wishes: Sequence[Wish] | None = None,
+    author: str = OWNER,
 ) -> None:
     """Start to look for layouts of a plan; what ran before for it stops.
 
     Pieces in `keep` stay where they are; those in `worths` may be left out, at so many points of
-    the score each.
+    the score each. `wishes` are kept in the plan; without any said, those that it holds count.
 
     It ends after so many seconds or steps of each search, and before that once nobody asks how it
     stands (steps are counted to the end all the same), the plan is another or the program ends.
@@ -126,14 +128,18 @@ def begin(
     Raises ArrangeError where there is nothing to look for, NotFoundError.
     """
     state = house.open(plan_id)
+    command = None if wishes is None else _wished(state.plan, wishes)
+    plan = state.plan if command is None else apply(state.plan, command)
     task = Task(
-        state.plan,
+        plan,
         frozenset(keep),
         moves_at_most,
         tuple(sorted((worths or {}).items())),
-        tuple(wishes),
+        kept_in(plan) if wishes is None else tuple(wishes),
     )
     problem = ready(task)
+    if command is not None:
+        state = house.do(plan_id, command, author)
     steps = None if steps is None else min(steps, STEPS_AT_MOST)
     onlooker = Onlooker(lambda: house.waiting.look(plan_id, state.plan, never_leaves))
     crew = Crew(
@@ -166,6 +172,34 @@ def asks(house: Elbowroom, plan_id: str) -> Asks:
     return Asks({root: scene.placed[root].name for root in free}, targets(scene))
 
 
+def in_words(house: Elbowroom, plan_id: str, lines: Iterable[str]) -> tuple[Wish, ...]:
+    """Return the wishes that somebody typed, one a line.
+
+    Raises WishError for one that is not understood, NotFoundError.
+    """
+    said = [line for line in lines if line.strip()]
+    if not said:
+        return ()
+    scene = house.judged(plan_id).scene
+    return tuple(typed_wish(line, scene) for line in said)
+
+
+def _wished(plan: Plan, wishes: Sequence[Wish]) -> Command | None:
+    """Return the command that makes a plan hold wishes, None where it holds these already.
+
+    Those of what is no longer there stay.
+    """
+    was = {one.id: json_of(one) for one in as_kept(kept_in(plan))}
+    now = {one.id: json_of(one) for one in as_kept(wishes)}
+    changes = [
+        Change(path=("layout_wishes", key), before=was.get(key), after=now.get(key))
+        for key in {**was, **now}
+        if (key in was) != (key in now)
+    ]
+    says = "wishes of where things stand"
+    return Command(name="edit", says=says, changes=tuple(changes)) if changes else None
+
+
 def begin_if_new(house: Elbowroom, plan_id: str) -> None:
     """Start to look, with what was asked last, unless this very plan was looked at.
 
@@ -182,7 +216,6 @@ def begin_if_new(house: Elbowroom, plan_id: str) -> None:
             task.keep & there,
             task.moves_at_most,
             worths={piece: worth for piece, worth in task.worths if piece in there},
-            wishes=[wish for wish in task.wishes if wish.piece in there],
         )
 
 
@@ -194,7 +227,8 @@ def make_ready(house: Elbowroom, plan_id: str) -> None:
         return
     for other in ready_now.values():
         other.end()
-    jobs = shared_out(Task(house.open(plan_id).plan), sharers(), SEED)
+    plan = house.open(plan_id).plan
+    jobs = shared_out(Task(plan, wishes=kept_in(plan)), sharers(), SEED)
     ready_now.put(plan_id, Standby(jobs))
 
 

@@ -133,6 +133,7 @@ def full_document() -> dict[str, Any]:
             ],
         },
         "chalk": [{"id": "line", "way": "x", "at_mm": 100}],
+        "layout_wishes": [{"id": "rack near w", "piece": "rack", "relation": "near"}],
         "picture": {"id": "0" * 32, "width_px": 100, "height_px": 100, "mm_per_px": 10},
     }
     return json_of(from_data(data))

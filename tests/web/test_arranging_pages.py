@@ -134,6 +134,19 @@ def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert "as you wish: upright bike near the back wall" in page
     assert '<option value="4" selected>may be left out</option>' in page
+    # the plan holds the wish; typed ones come beside it, and undo takes them back
+    (kept,) = house.open(plan_id).plan.layout_wishes
+    assert (kept.piece, kept.relation, kept.target) == ("bike", "near", form["wish-to-0"])
+    typed = form | {"wish-words": "fan far from the bike\n\n"}
+    assert client.post(f"/plan/{plan_id}/arrange", data=typed).status_code == 303
+    arranging.wait(house, plan_id)
+    assert len(house.open(plan_id).plan.layout_wishes) == 2
+    house.undo(plan_id)
+    assert house.open(plan_id).plan.layout_wishes == (kept,)
+    reply = client.post(f"/plan/{plan_id}/arrange", data=form | {"wish-words": "fan eats bike"})
+    assert reply.status_code == 400
+    assert "is no wish that is understood" in reply.text
+    assert "fan eats bike</textarea>" in reply.text
     # the same wish the other way round beside it is refused, and what was chosen is still there
     form |= {"wish-piece-1": "bike", "wish-how-1": "far", "wish-to-1": form["wish-to-0"]}
     reply = client.post(f"/plan/{plan_id}/arrange", data=form)

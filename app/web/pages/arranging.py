@@ -14,8 +14,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.arranging.arrange import ArrangeError
 from app.arranging.choosing import knee
 from app.arranging.shown import Shown
-from app.arranging.wishes import HIGHEST, RELATIONS, Relation, Wish
-from app.errors import CommandError, ElbowroomError, NotFoundError
+from app.arranging.typed_wish import WishError
+from app.arranging.wishes import HIGHEST, RELATIONS, Wish, kept_in
+from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
+from app.model.layout_wish import Relation
 from app.units import format_length
 from app.usecases import arranging
 from app.usecases.arranging import Card, View
@@ -38,8 +40,10 @@ PLACINGS = (
 )
 """What may be done with a piece; a number is what it is worth to have it, in points of the score:
 about as much as two preferences, or half of one."""
-WISHES_AT_MOST = 4
-"""Rows for wishes: more are seldom all fulfilled, and nobody reads them."""
+WISH_ROWS = 4
+"""Rows for wishes: more are seldom all fulfilled; one is left free beside those that are kept."""
+IN_WORDS = "wish-words"
+"""The field in which wishes are typed, one a line."""
 
 
 @arranging_pages.get("/plan/<plan_id>/arrange")
@@ -64,7 +68,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
                 plan_id,
                 moves_at_most=_count(form.get("moves", "")),
                 steps=_count(form.get("steps", "")),
-                **_asked(form),
+                **_asked(form, plan_id),
+                author=author(),
             )
         elif edit == "open":
             arranging.begin_if_new(house(), plan_id)
@@ -82,7 +87,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             return redirect(f"{to}/options", 303)
         else:
             raise CommandError("There is no such thing to do with layouts.")
-    except (ArrangeError, CommandError, NotFoundError) as error:
+    except (ArrangeError, CommandError, NotFoundError, PlanError, WishError) as error:
         if isinstance(error, NotFoundError):
             house().open(plan_id)
         return _page(plan_id, error.sentence), _status(error)
@@ -90,7 +95,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 
 def _status(error: ElbowroomError) -> int:
-    return 400 if isinstance(error, ArrangeError) else status_of(error)
+    return 400 if isinstance(error, ArrangeError | WishError) else status_of(error)
 
 
 def _count(text: str) -> int | None:
@@ -104,20 +109,31 @@ class _Asked(TypedDict):
     wishes: tuple[Wish, ...]
 
 
-def _asked(form: MultiDict[str, str]) -> _Asked:
-    """Read what may be done with each piece, and the wishes; a row without a piece is none."""
+def _asked(form: MultiDict[str, str], plan_id: str = "") -> _Asked:
+    """Read what may be done with each piece, and the wishes; a row without a piece is none.
+
+    Wishes in words are read where the plan is named. Raises WishError for one that is not
+    understood.
+    """
     placings = {key.partition("-")[2]: form[key] for key in form if key.startswith("piece-")}
     known = {value for value, _ in PLACINGS if value not in ("", KEEP)}
     wishes = []
-    for row in range(WISHES_AT_MOST):
+    for row in range(_rows(form)):
         piece, how, to = (form.get(f"wish-{part}-{row}", "") for part in ("piece", "how", "to"))
         if piece and how in get_args(Relation):
             wishes.append(Wish(piece, cast(Relation, how), "" if how == HIGHEST else to))
+    if plan_id:
+        wishes += arranging.in_words(house(), plan_id, form.get(IN_WORDS, "").splitlines())
     return {
         "keep": tuple(piece for piece, value in placings.items() if value == KEEP),
         "worths": {piece: float(value) for piece, value in placings.items() if value in known},
         "wishes": tuple(dict.fromkeys(wishes)),
     }
+
+
+def _rows(form: MultiDict[str, str]) -> int:
+    """Return how many rows for wishes a form has."""
+    return sum(key.startswith("wish-piece-") for key in form)
 
 
 def _form(plan_id: str, view: View | None) -> dict[str, Any]:
@@ -127,17 +143,18 @@ def _form(plan_id: str, view: View | None) -> dict[str, Any]:
     task = view.task if view else None
     keep = back["keep"] if back else task.keep if task else ()
     worths = back["worths"] if back else dict(task.worths) if task else {}
-    wishes = back["wishes"] if back else task.wishes if task else ()
+    wishes = back["wishes"] if back else kept_in(house().open(plan_id).plan)
     values = {piece: f"{worth:.0f}" for piece, worth in worths.items()}
     values |= dict.fromkeys(keep, KEEP)
-    rows = [*wishes, *[Wish("", "near")] * WISHES_AT_MOST][:WISHES_AT_MOST]
+    rows = [*wishes, *[Wish("", "near")] * max(1, WISH_ROWS - len(wishes))]
     return {
         "pieces": [(key, name, values.get(key, "")) for key, name in can.pieces.items()],
         "placings": PLACINGS,
         "wishes": rows,
         "relations": RELATIONS,
         "targets": can.targets,
-        "said": bool(values or wishes),
+        "in_words": request.form.get(IN_WORDS, "") if back else "",
+        "said": bool(values or wishes or request.form.get(IN_WORDS)),
     }
 
 
