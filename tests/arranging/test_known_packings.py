@@ -53,10 +53,10 @@ def steps_to_pack(plan: Plan, most: int) -> int | None:
     ("count", "larger", "steps"),
     [
         (3, 1.0, 40),
-        (4, LARGER, 40),
+        (7, 1.0, 60),
         *(
-            pytest.param(count, larger, 400, marks=pytest.mark.long)
-            for count in (4, 5, 6, 7)
+            pytest.param(count, larger, 100, marks=pytest.mark.long)
+            for count in (4, 5, 6)
             for larger in (1.0, LARGER)
         ),
     ],
