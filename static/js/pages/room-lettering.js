@@ -11,7 +11,7 @@ const INSIDE_PX = 15;
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8];
 const ASIDE_PX = [0, 5, 10, 15, 20];
 /** How much further from its corner a number goes for words. */
-const FURTHER_PX = [0, 8, 16, 24, 32, 40];
+const FURTHER_PX = [0, 8, 16, 24];
 const NOTES = '.layer-notes text, .layer-low text, .layer-kit text';
 /** How far the arrow of the fall goes aside for words, in px, the nearest first. */
 const FALL_ASIDE_PX = [0, 25, -25, 50, -50, 75, -75, 100, -100];
