@@ -22,12 +22,12 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
         ("below-boiler|off-the-wall|outside|stand-up|too-tall|clash.*|hung-across-.*", PLACE),
         ("no-way|way-narrow|door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
-        ("opened-.*|flight|socket-reach", PLACE),
+        ("opened-.*|flight|socket-reach|plates-way|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         ("glass-behind-the-belt|lying|room-to-load", PLACE, TRAINING),
         # a door that cannot be opened, a way that is shut
         ("door-overhead-.*", PLACE, DOOR),
-        ("way-out-blocked|(?!window).*-blocked", PLACE, BLOCKED),
+        (".*-blocked", PLACE, BLOCKED),
         # matters while somebody trains, wherever things stand
         ("hang|headroom-unsaid|shared-in-turn", TRAINING),
         # what is to be measured again
@@ -40,9 +40,9 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         # the house, a thing or a choice itself is to be another one
         ("bench-too-wide|catch-height|catch-setting|catch-setting-squat|children|damp-floor",),
         ("door-needs-power|find-out|floor-load|fuel-burned-here|heard|incomplete",),
-        ("low-over-way|may-not-drill|missing-kit|no-catches|no-way-out|plate-hole|plates-way",),
+        ("low-over-way|may-not-drill|missing-kit|no-catches|no-way-out|plate-hole",),
         ("no-residual-current-protection|sleeve-full|bears-too-much|soft-floor|tendons|tips",),
-        ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-.*",),
+        ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-escape-.*",),
     )
 )
 

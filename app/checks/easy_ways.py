@@ -70,6 +70,7 @@ def plates_snag(scene: Scene, store: Placed, way: Way) -> Snag:
         need=round(published(PLATES)),
         where=way.where,
         source_keys=(PLATES, WANTED),
+        hangs_on_place=True,
     )
 
 

@@ -20,6 +20,7 @@ from app.checks.snag import Snag
 from app.checks.spots import Spot
 from app.library.kit import kit_types
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.model.versions import load
 from app.resources import folder
 from app.scene.build import build_scene
@@ -331,3 +332,16 @@ def test_a_part_of_a_station_at_the_very_end_of_a_plan_ends_no_search(x: float) 
     assert set(ways.remedies) | set(ways.tried)
     assert four_walls(scene, "rack") is not None
     assert mend_all(plan).stops_left >= 0
+
+
+def test_what_is_before_the_window_that_is_the_only_way_out_is_moved_away() -> None:
+    window = Opening(
+        id="w", wall="back", kind="window", offset_mm=2000, width_mm=1000, height_mm=900,
+        sill_mm=900, must_open=True,
+    )  # fmt: skip
+    plan = make_plan(place("shelving", 2500, 225), room=make_room(openings=(window,)))
+    (stop,) = (snag for snag in judged(plan) if snag.severity == "stop")
+    assert stop.code == "window-blocked-w"
+    remedy = offered(plan)[stop.key]
+    assert remedy.clears
+    assert not stops(judged(carried_out(plan, remedy)))
