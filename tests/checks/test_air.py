@@ -53,7 +53,7 @@ def test_stale_air_and_wet_iron_are_one_note() -> None:
     assert "After 60 minutes with 2 people carbon dioxide is near 2080 ppm" in found["air"].sentence
     # 5.43 + 600 / 32.5 x (1 - exp(-0.5)) = 12.7 g/m3 at 15 C: a dew point of about 14.9
     assert "iron and mirror at 5 °C get wet" in found["air"].sentence
-    assert "below 15 °C (dew point)" in found["air"].sentence
+    assert "below 15 °C (the dew point)" in found["air"].sentence
 
 
 def test_one_person_in_a_tight_room() -> None:
