@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from app.checks.snag import lower
 from app.works.orders import Order
 from app.works.task import WorksError
 from app.works.works import WorksAnswer
@@ -66,7 +67,7 @@ def moves_told(found: tuple[Move, ...], answer: WorksAnswer) -> list[str]:
                 f"{move.what}: first training {then:%a} {then.day} {then:%b}, "
                 f"{move.days} day{'s' if move.days != 1 else ''} later; {tasks}."
             )
-    still = [move.what[:1].lower() + move.what[1:] for move in found if not move.days]
+    still = [lower(move.what) for move in found if not move.days]
     if still:
         said.append(
             f"First training stays on {first:%a} {first.day} {first:%b} if: {'; '.join(still)}."

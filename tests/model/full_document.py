@@ -81,7 +81,36 @@ def full_document() -> dict[str, Any]:
         "situations": [{"id": "open", "states": [{"id": "rack", "state": "out"}]}],
         "overrides": [{"id": "route.sample-mm", "value": 100, "reason": "finer"}],
         "fit_out": {
-            "floors": [{"id": "mat", "zone": square, "under": ["rack"]}],
+            "floors": [
+                {
+                    "id": "mat",
+                    "zone": square,
+                    "under": ["rack"],
+                    "begun": {
+                        "points": square[:2],
+                        "wall": "back",
+                        "long_mm": 5000,
+                        "from_right": False,
+                        "along": True,
+                        "joints": "staggered",
+                        "stagger": 0.5,
+                        "rows_at": 500,
+                        "phases": [250],
+                        "first_row": -1,
+                    },
+                    "laid": [
+                        {
+                            "id": "1",
+                            "outline": square,
+                            "holes": [{"outline": square[:3]}],
+                            "sheet": 1,
+                            "rect": [0, 0, 500, 500],
+                            "blank": [0, 0, 1000, 1000],
+                            "left": [[500, 0, 1000, 1000]],
+                        }
+                    ],
+                }
+            ],
             "paint": [{"id": "paint", "surface": "floor", "walls": ["back"], "outline": square}],
             "strips": [{"id": "strip", "points": [[0, 0], [1000, 0]]}],
             "light": {"wanted_lux": 300},
