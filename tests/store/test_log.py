@@ -101,6 +101,7 @@ def test_the_difference_knows_every_field_of_a_plan() -> None:
             }
         ],
         "chalk": [{"id": "line-1", "way": "x", "at_mm": 1000}],
+        "layout_wishes": [{"id": "a", "piece": "rack", "relation": "faces"}],
         "phasing": {**data["phasing"], "months": 12},
         "works": {**data["works"], "first_time": False},
         "picture": {"id": "0" * 32, "width_px": 10, "height_px": 10, "mm_per_px": 5},

@@ -259,7 +259,7 @@ def test_three_runs_of_two_voltages_step_by_step() -> None:
     ]
     # 19 mV x 4.8 A x 3 m
     assert working["strip.cable-2-5"] == [
-        *(("in each feed", 4.8), ("the cable carries", 25), ("lost in it", 0.274)),
+        *(("in each cable", 4.8), ("the cable carries", 25), ("lost in it", 0.274)),
     ]
     front = "the light strip on the front wall"
     assert working["strip.strip-24v-60"] == [
