@@ -245,6 +245,7 @@ def test_a_second_start_gives_the_address_of_the_first(tmp_path: Path) -> None:
         assert second.stderr == ""
 
 
+@pytest.mark.long
 def test_the_note_of_a_start_that_was_killed_is_no_hindrance(tmp_path: Path) -> None:
     data = tmp_path / "plans"
     data.mkdir()
@@ -275,6 +276,7 @@ def test_a_start_while_another_is_ending_waits_for_it_and_serves(tmp_path: Path)
     letting_go.join()
 
 
+@pytest.mark.long
 def test_stopped_and_started_at_once_it_serves_again(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "app", "--no-browser", "--port", "0", "--data", str(tmp_path)]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as first:

@@ -41,6 +41,7 @@ def changes(tmp_path: Path, source: str) -> list[tuple[str, str]]:
     return [(each.before, each.after) for each in mutants_of(file, "app/it/file.py")]
 
 
+@pytest.mark.long
 def test_every_change_is_another_program() -> None:
     for mutant in draw(every_mutant(["formulas", "store"]), 60, 1):
         source = (ROOT / mutant.file).read_text(encoding="utf-8")

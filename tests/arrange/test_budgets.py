@@ -154,6 +154,7 @@ def test_mend_all_says_that_it_ended_early_and_keeps_what_it_found() -> None:
     assert not mend_all(lone, Budget(10**9)).ended_early
 
 
+@pytest.mark.long
 def test_places_that_were_not_judged_are_no_places_that_do_not_fit() -> None:
     plan = make_plan(*crowd(2).pieces, room=make_room(9000, 9000))
     scene = build_scene(plan)

@@ -25,8 +25,9 @@ from app.model.versions import load
 from app.resources import folder
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
+from tests.thinned import one_of
 
-SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
+SAMPLES = ("double-garage", "basement", "upstairs-room", "single-garage")
 
 
 @cache
@@ -60,7 +61,7 @@ def carried_out(plan: Plan, remedy: Remedy) -> Plan:
     return plan
 
 
-@pytest.mark.parametrize("key", SAMPLES)
+@pytest.mark.parametrize("key", one_of(2, SAMPLES))
 def test_a_way_out_helps_as_it_says_and_costs_nothing_unsaid(key: str) -> None:
     plan = sample(key)
     before = judged(plan)
@@ -185,7 +186,7 @@ def test_nothing_that_stays_or_is_pinned_is_moved() -> None:
             assert not held & {change.path[1] for change in command.changes}
 
 
-@pytest.mark.parametrize("key", SAMPLES)
+@pytest.mark.parametrize("key", one_of(2, SAMPLES))
 def test_mend_all_leaves_no_stop_and_no_more_cares_and_is_undone_as_one(key: str) -> None:
     plan = sample(key)
     cares = sum(snag.severity == "care" for snag in judged(plan))

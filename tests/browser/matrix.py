@@ -7,7 +7,7 @@ PHONE = (390, 844)
 LOOKED_AT = pytest.mark.parametrize(
     ("size", "dark"),
     [
-        pytest.param((1440, 900), False, id="wide-day"),
+        pytest.param((1440, 900), False, id="wide-day", marks=pytest.mark.long),
         pytest.param(PHONE, True, id="phone-night"),
         pytest.param((1440, 900), True, id="wide-night", marks=pytest.mark.long),
         pytest.param((1024, 768), False, id="middle-day", marks=pytest.mark.long),

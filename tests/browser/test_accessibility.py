@@ -114,6 +114,7 @@ def test_the_offer_and_the_films(page: Page, kept: PlanStore, plan_id: str) -> N
     assert looks.faults == {}
 
 
+@pytest.mark.long
 def test_middling_by_night(open_page: OpenPage, kept: PlanStore, plan_id: str) -> None:
     page = open_page(*MIDDLE, dark=True)
     looks = Looks(page)

@@ -102,6 +102,7 @@ def test_a_drag_in_one_is_seen_in_the_other(
     print(f"\nseen in the other browser: p95 {p95 * 1000:.0f} ms of {count}, target 250 ms")
 
 
+@pytest.mark.long
 def test_a_line_that_says_nothing_is_opened_again_and_again(home: Household) -> None:
     """The program says nothing for 10 s when nothing happens; this page gives it 0.3 s."""
     page = home.owner.new_page()
@@ -125,6 +126,7 @@ def test_a_line_that_says_nothing_is_opened_again_and_again(home: Household) -> 
     wait_saved(desk, "saved")
 
 
+@pytest.mark.long
 def test_moves_of_two_pieces_at_once_are_merged(pair: tuple[Desk, Desk]) -> None:
     owner, guest = pair
     guest.lift("box")
@@ -251,6 +253,7 @@ def test_edits_of_two_walls_at_once_are_merged(home: Household) -> None:
     assert (kept["back"], kept["left"]) == (240, 180)
 
 
+@pytest.mark.long
 def test_edits_of_one_wall_at_once_clash(home: Household) -> None:
     owner, guest = rooms(home, "back")
     thickness(guest).fill("180 mm")
@@ -288,6 +291,7 @@ def test_both_work_on_without_a_network_and_come_back(
     home.expect(AWAY)
 
 
+@pytest.mark.long
 def test_undo_without_a_network_takes_back_the_last_change_that_waits(home: Household) -> None:
     desk = home.owners_desk()
     desk.page.wait_for_function(LATE_PARTS, arg=["piece_actions.js", "piece.js", "tape.js"])
@@ -348,6 +352,7 @@ def test_a_worker_that_fails_to_load_leaves_nobody_deaf(home: Household) -> None
     home.expect(r"live-worker|ERR_FAILED|Failed to load")
 
 
+@pytest.mark.long
 def test_what_does_not_come_while_the_page_loads_is_fetched_once_the_program_answers(
     home: Household,
 ) -> None:

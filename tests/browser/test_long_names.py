@@ -9,6 +9,7 @@ from tests.browser.desk import Desk
 from tests.browser.rest import painted
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
+from tests.thinned import one_of
 
 SHEETS = (
     "/people", "/room", "/together", "/quantities", "/cost", "/works", "/today", "/options",
@@ -51,7 +52,7 @@ def wide(page: Page) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("widths", WIDTHS, ids=["phone", "wider"])
+@pytest.mark.parametrize("widths", one_of(2, WIDTHS), ids=["phone", "wider"])
 def test_nothing_is_wider_than_the_page(
     open_page: OpenPage, kept: PlanStore, plan_id: str, widths: tuple[int, ...]
 ) -> None:

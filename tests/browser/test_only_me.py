@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, Response, expect
 
 from app.web.opening import leave_page
@@ -9,6 +10,7 @@ from tests.browser.desk import SAVE_MS
 from tests.browser.running import RunningApp
 
 
+@pytest.mark.long
 def test_a_plan_is_opened_renamed_and_followed_under_the_word(
     browser: Browser, tmp_path: Path
 ) -> None:

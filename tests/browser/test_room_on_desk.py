@@ -41,6 +41,7 @@ def test_the_room_fills_a_third_of_the_window_and_nothing_covers_a_name(
             assert all(word.bounding_box()["width"] > 10 for word in words.all())  # type: ignore[index]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("fold", ["shelf", "key"])
 def test_a_fold_stays_as_it_was_left(page: Page, kept: PlanStore, fold: str) -> None:
     desk = Desk(page, kept, kept.sample("double-garage")).open()

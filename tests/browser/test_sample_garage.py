@@ -1,5 +1,6 @@
 """The job of the program: the sample garage cleared of every stop, by hand and by ways out."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
@@ -26,6 +27,7 @@ def take_a_way_out(desk: Desk) -> None:
     expect(desk.page.locator(".saved")).to_have_text("saved", timeout=SEARCH_MS)
 
 
+@pytest.mark.long
 def test_cleared_of_every_stop_and_printed(page: Page, kept: PlanStore) -> None:
     page.goto("/")
     page.locator('form[action="/samples/double-garage"] button').click()

@@ -71,6 +71,7 @@ def test_moves_and_removals_are_taken_back_within_three_frames(desk: Desk) -> No
     assert all(piece["id"] != BOX for piece in desk.kept.read(desk.plan_id)["plan"]["pieces"])
 
 
+@pytest.mark.long
 def test_after_a_reload_too_once_the_hand_has_rested(desk: Desk) -> None:
     first = desk.shown(BOX)
     with desk.one_command():

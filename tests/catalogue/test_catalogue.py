@@ -92,7 +92,7 @@ def test_nothing_besides_is_said_and_no_stop_rests_on_memory_alone(case: Case) -
     assert shown(rows) == []
 
 
-@of_cases("way", lambda case: bool(case.way or case.no_way))
+@of_cases("way", lambda case: bool(case.way or case.no_way), one_of=3)
 def test_ways_out_are_offered_and_hold(case: Case) -> None:
     text = text_of(case)
     rows = verdict_with_ways(text)

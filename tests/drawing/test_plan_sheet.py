@@ -139,6 +139,7 @@ def test_every_piece_has_a_number_and_a_line_in_the_key(paper: str) -> None:
     assert sorted(numbers, key=str) == sorted(key, key=str)
 
 
+@pytest.mark.long
 def test_a_crowd_of_pieces_goes_on_to_further_sheets() -> None:
     pieces = [place("plate-tree", 300 + 40 * i, 300, piece_id=f"p-{i}") for i in range(100)]
     sheet = sheet_of(make_plan(*pieces), "A4", flags=False)

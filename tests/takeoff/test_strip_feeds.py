@@ -55,7 +55,9 @@ def test_two_cables_side_by_side_share_the_current() -> None:
     # on 24 m the same lose 0.35 V, and one cable for each feed 0.69
     two = feeding(4, 5.16, 4.8, 12, 20, 20)
     assert (two.places_m, two.side_by_side, two.amps_a_cable) == ((0, 4), 2, 1.2)
-    assert two.cable == ("4.0", pytest.approx(0.012 * 24 * 1.2))
+    assert two.cable is not None
+    assert two.cable[0] == "4.0"
+    assert two.cable[1] == pytest.approx(0.012 * 24 * 1.2)
 
 
 def test_in_warm_air_a_thicker_one() -> None:

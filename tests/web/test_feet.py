@@ -168,6 +168,7 @@ def test_no_page_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key:
     none_metric(found)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("key", samples("basement"))
 def test_no_answer_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key: str) -> None:
     plan_id = in_feet(client, house, key)

@@ -16,8 +16,8 @@ from app.web.app import create_app
 from tests.web.building import plan_data, text
 
 AT_ONCE = 10
-ROUNDS, ROUNDS_LONG = 40, 1000
-"""Rounds of ten requests each: 400, and 10,000 with --long."""
+ROUNDS, ROUNDS_LONG = 20, 1000
+"""Rounds of ten requests each: 200, and 10,000 with --long."""
 PARTS = 4
 """Tests that share the routes and the rounds, so that no worker is left alone with all of them."""
 

@@ -291,6 +291,7 @@ def test_who_has_no_stream_yet_finds_a_place_whatever_the_others_hold() -> None:
     assert streams.count == 7
 
 
+@pytest.mark.long
 def test_all_of_it_once_more_in_a_network_of_its_own() -> None:
     """Run the tests of this file under addresses of a home, which nobody else can reach."""
     if OWN_NETWORK in os.environ:

@@ -3,6 +3,8 @@
 import re
 from typing import Any
 
+import pytest
+
 from app.usecases.plans import Elbowroom
 
 
@@ -68,6 +70,7 @@ def test_what_is_wrong_stands_at_its_field_and_nothing_is_lost(
     assert house.open(plan_id).plan == before
 
 
+@pytest.mark.long
 def test_each_part_beside_the_chart_is_shown(client: Any, house: Elbowroom) -> None:
     plan_id = filled(client, house)
     for of, words in (

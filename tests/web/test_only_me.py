@@ -70,6 +70,7 @@ def test_without_the_word_every_route_answers_alike(
     assert len(data) == (0 if before else 1)
 
 
+@pytest.mark.long
 def test_with_the_word_everything_answers_as_it_does_without_only_me(
     application: Flask, house: Elbowroom, client: FlaskClient, plan_id: str
 ) -> None:
@@ -153,6 +154,7 @@ pathlib.Path(sys.argv[1]).write_text(sys.argv[2])
 """
 
 
+@pytest.mark.long
 def test_a_second_start_opens_the_page_with_the_word_and_tells_it_to_no_other_account(
     tmp_path: Path,
 ) -> None:
@@ -182,6 +184,7 @@ def test_a_second_start_opens_the_page_with_the_word_and_tells_it_to_no_other_ac
     assert not page.exists()
 
 
+@pytest.mark.long
 def test_a_second_start_says_where_the_first_was_not_for_one_alone(tmp_path: Path) -> None:
     with RunningApp(tmp_path / "plans") as running:
         second = subprocess.run(

@@ -58,6 +58,7 @@ def test_an_address_of_the_internet_is_refused_at_the_start(tmp_path: Path) -> N
     assert started.stderr == "8.8.8.8 is no address of a home network.\n"
 
 
+@pytest.mark.long
 def test_a_second_start_says_where_to_switch_sharing_on(tmp_path: Path) -> None:
     with RunningApp(tmp_path) as running:
         second = subprocess.run(

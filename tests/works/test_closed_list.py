@@ -27,6 +27,7 @@ from app.works.programme import programme
 from tests.builders import make_room, place, rectangle
 from tests.catalogue.plans import plan_file
 from tests.takeoff.making import scene_of
+from tests.thinned import one_of
 from tests.works.vocabulary import UNSAID, VOCABULARY
 
 CASES = Path(__file__).resolve().parents[1] / "catalogue" / "cases"
@@ -160,7 +161,7 @@ def twice(texts: Iterable[str]) -> list[str]:
     return [text for text, times in Counter(texts).items() if times > 1]
 
 
-@pytest.mark.parametrize("name", plans())
+@pytest.mark.parametrize("name", one_of(2, plans()))
 def test_what_is_told_to_be_used_is_on_the_list_once(name: str) -> None:
     plan, take = counted_of(name)
     assert missing(name, WINTER) == []
