@@ -262,6 +262,7 @@ def test_the_note_of_a_start_that_was_killed_is_no_hindrance(tmp_path: Path) -> 
     assert not (data / NOTE_NAME).exists()
 
 
+@pytest.mark.long
 def test_a_start_while_another_is_ending_waits_for_it_and_serves(tmp_path: Path) -> None:
     """The first one is played by this process: it holds the lock and answers nowhere."""
     data = tmp_path / "plans"
@@ -365,6 +366,7 @@ def test_a_file_of_plans_that_is_none_is_said(tmp_path: Path) -> None:
     assert started.stderr.count("\n") == 1
 
 
+@pytest.mark.long
 def test_a_relative_folder_is_printed_whole(tmp_path: Path) -> None:
     relative = os.path.relpath(tmp_path / "plans", ROOT)
     with RunningApp(tmp_path / "plans"):

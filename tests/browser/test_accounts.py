@@ -45,6 +45,7 @@ def lay(page: Page, plan_id: str) -> None:
     saved(page, "add the Rubber mat 1000 × 1000 × 20")
 
 
+@pytest.mark.long
 def test_a_floor_is_laid_changed_and_undone(page: Page, kept: PlanStore, plan_id: str) -> None:
     lay(page, plan_id)
     assert fit_out(kept, plan_id)["floors"][0]["price_minor"] == 3400

@@ -313,6 +313,7 @@ def test_undo_without_a_network_takes_back_the_last_change_that_waits(home: Hous
     home.expect(AWAY)
 
 
+@pytest.mark.long
 def test_removal_and_adding_show_at_once_without_a_network_and_can_be_dropped(
     home: Household,
 ) -> None:
@@ -342,6 +343,7 @@ def test_removal_and_adding_show_at_once_without_a_network_and_can_be_dropped(
     home.expect(AWAY)
 
 
+@pytest.mark.long
 def test_a_worker_that_fails_to_load_leaves_nobody_deaf(home: Household) -> None:
     home.owner.route("**/live-worker.js*", lambda route: route.abort())
     desk = home.owners_desk()

@@ -20,6 +20,7 @@ from app.model.versions import load
 from tests.browser.rooms import workshop
 from tests.browser.running import RunningApp
 from tests.browser.store import PlanStore
+from tests.thinned import one_of
 
 SAMPLES = sorted(
     (Path(__file__).resolve().parent.parent.parent / "sample_rooms").glob("*.json"),
@@ -174,7 +175,7 @@ def in_a_zone(char: Any, size: Paper) -> bool:
     )
 
 
-@pytest.mark.parametrize("paper", ["A4", pytest.param("A3", marks=pytest.mark.long), "Letter"])
+@pytest.mark.parametrize("paper", one_of(3, ["A4", "A3", "Letter"]))
 def test_a_long_list_of_quantities_is_printed_over_pages(
     page: Page, kept: PlanStore, paper: str
 ) -> None:

@@ -43,6 +43,7 @@ def starts(data: Path, running: ExitStack) -> Callable[[RunningApp], RunningApp]
     return anew
 
 
+@pytest.mark.long
 def test_pages_say_that_the_program_has_ended_and_come_back_with_the_next(
     browser: Browser, tmp_path: Path
 ) -> None:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.rest import axe_faults
@@ -16,6 +17,7 @@ def part(kept: PlanStore, plan_id: str) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.long
 def test_a_part_of_the_ceiling_by_fields_pointer_and_keys(page: Page, kept: PlanStore) -> None:
     plan_id = kept.put(workshop())
     page.goto(f"/plan/{plan_id}/room?of=ceiling")

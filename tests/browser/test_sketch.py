@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
@@ -51,6 +52,7 @@ def test_a_sketch_is_laid_scaled_and_seen(page: Page, kept: PlanStore, tmp_path:
     expect(seen).to_have_count(0)
 
 
+@pytest.mark.long
 def test_a_picture_too_large_is_told_before_it_is_sent(
     page: Page, kept: PlanStore, tmp_path: Path
 ) -> None:

@@ -19,6 +19,7 @@ def plan_id(kept: PlanStore) -> str:
     return kept.put(make_plan(room=make_room(4000, 3500, 2500), people=(make_person(1700),)))
 
 
+@pytest.mark.long
 def test_an_empty_desk_leads_to_a_set_that_is_one_step(
     page: Page, kept: PlanStore, plan_id: str
 ) -> None:

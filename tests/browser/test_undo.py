@@ -83,6 +83,7 @@ def test_after_a_reload_too_once_the_hand_has_rested(desk: Desk) -> None:
     assert frames_to(desk.page, "z", BOX, first) <= FRAMES
 
 
+@pytest.mark.long
 def test_quick_steps_do_not_flicker_while_the_answers_come(desk: Desk) -> None:
     shown = [desk.shown(BOX)]
     for x in (2300, 2500, 2700):

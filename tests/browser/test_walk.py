@@ -2,6 +2,7 @@
 
 import math
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
@@ -19,6 +20,7 @@ def drawn(page: Page, count: int) -> None:
     expect(page.locator("#answer .walk-wall")).to_have_count(count)
 
 
+@pytest.mark.long
 def test_an_l_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     page.goto("/walk")
     expect(page.locator("#length1")).to_be_focused()

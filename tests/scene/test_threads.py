@@ -4,6 +4,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).resolve().parents[2]
 # in a process of its own: what goes wrong between threads in the geometry library ends the process
 ASKED_AT_ONCE = """
@@ -34,6 +36,7 @@ assert all(keys == found[0] for keys in found)
 """
 
 
+@pytest.mark.long
 def test_threads_that_ask_a_new_room_at_once_all_get_the_same_answer() -> None:
     code = ASKED_AT_ONCE.replace("ROUNDS", "6")
     done = subprocess.run(

@@ -68,6 +68,7 @@ def hostile(width: int, depth: int, nib: int, out: int, at: tuple[int, int]) -> 
     return build_scene(make_plan(room=room))
 
 
+@pytest.mark.long
 @given(
     width=st.integers(1600, 2600),
     depth=st.integers(1500, 2400),

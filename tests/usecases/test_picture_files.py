@@ -206,6 +206,7 @@ def test_the_pages_write_and_take_the_file(house: Elbowroom, other: Elbowroom) -
     assert count(other) == (2, 1)
 
 
+@pytest.mark.long
 def test_the_command_line_reads_both_forms(house: Elbowroom, tmp_path: Path) -> None:
     plan_id = with_picture(house)
     told = []

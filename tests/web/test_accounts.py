@@ -228,6 +228,7 @@ def _currency(house: Elbowroom, plan_id: str) -> Any:
     return command
 
 
+@pytest.mark.long
 def test_a_floor_of_many_cuts_prints_all_its_sheets(client: Any, house: Elbowroom) -> None:
     tiles = {"id": "floor-1", "kind": "tile", "length_mm": 300, "width_mm": 300}
     data = plan_data(fit_out={"floors": [tiles]})

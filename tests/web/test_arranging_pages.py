@@ -99,6 +99,7 @@ def test_an_empty_plan_is_told_at_once(client: Any, house: Elbowroom, plan_id: s
     assert "nothing on the plan yet" in reply.text
 
 
+@pytest.mark.long
 def test_where_there_is_no_layout_it_says_what_would_help(client: Any, house: Elbowroom) -> None:
     # two boxes fill the room, the third has no place
     crowd = [

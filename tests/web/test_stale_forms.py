@@ -372,7 +372,7 @@ def test_a_twin_shows_the_forms_of_the_plan_that_nobody_changed(
         assert untouched.form(twins[0], case) == form_of(client, twins[0], case)
 
 
-@pytest.mark.parametrize("case", one_of(2, CASES), ids=NAMES)
+@pytest.mark.parametrize("case", one_of(3, CASES), ids=NAMES)
 def test_what_the_other_tab_saved_stays(
     client: FlaskClient,
     house: Elbowroom,
@@ -401,7 +401,7 @@ def _both(case: Case) -> bool:
     return case.same is not None or (case.rival is not None and case.edit not in ADDS)
 
 
-@pytest.mark.parametrize("case", one_of(3, [case for case in CASES if _both(case)]),
+@pytest.mark.parametrize("case", one_of(4, [case for case in CASES if _both(case)]),
                          ids=lambda case: case.edit)  # fmt: skip
 def test_what_both_changed_is_refused_with_all_that_was_typed(
     client: FlaskClient,
