@@ -176,12 +176,12 @@ def _shown(text: str) -> str:
 
 def _feet_and_inches(tidy: str, text: str) -> Fraction | None:
     """Read what carries feet or inch marks; None if it carries none."""
-    if found := _FEET_ONLY.fullmatch(tidy):
-        return _decimal(found["feet"]) * FOOT_MM
-    if found := _FEET_INCHES.fullmatch(tidy):
-        return _joined(found["feet"], found["inches"], text)
-    if found := _INCHES.fullmatch(tidy):
-        return _mixed(found["inches"], text) * INCH_MM
+    if match := _FEET_ONLY.fullmatch(tidy):
+        return _decimal(match["feet"]) * FOOT_MM
+    if match := _FEET_INCHES.fullmatch(tidy):
+        return _joined(match["feet"], match["inches"], text)
+    if match := _INCHES.fullmatch(tidy):
+        return _mixed(match["inches"], text) * INCH_MM
     return None
 
 
@@ -192,8 +192,8 @@ def _bare_or_metric(tidy: str, text: str) -> Fraction:
         raise LengthError(f"{_shown(text)} could be feet or inches: write {tidy}' or {tidy}\"")
     if re.fullmatch(_MIXED, tidy):
         return _mixed(tidy, text) * INCH_MM
-    if found := _BARE_FEET_INCHES.fullmatch(tidy):
-        return _joined(found["feet"], found["inches"], text)
+    if match := _BARE_FEET_INCHES.fullmatch(tidy):
+        return _joined(match["feet"], match["inches"], text)
     raise _not_a_length(text, "feet")
 
 
@@ -215,21 +215,21 @@ def _mixed(written: str, text: str) -> Fraction:
 
 
 def _metric(tidy: str, text: str) -> Fraction:
-    if found := _METRES_AND.fullmatch(tidy):
-        return _metres_and(found["metres"], found["rest"], found["unit"], text)
-    found = _METRIC.fullmatch(tidy)
-    if found is None:
+    if match := _METRES_AND.fullmatch(tidy):
+        return _metres_and(match["metres"], match["rest"], match["unit"], text)
+    match = _METRIC.fullmatch(tidy)
+    if match is None:
         if "." in tidy and "," in tidy:
             raise LengthError(f"{_shown(text)} holds both a point and a comma: {_WAYS['metric']}")
-        if found := _BARE_FEET_INCHES.fullmatch(tidy) if "/" in tidy else None:
-            meant = f"{found['feet']}' {found['inches'].replace('-', ' ')}\""
+        if match := _BARE_FEET_INCHES.fullmatch(tidy) if "/" in tidy else None:
+            meant = f"{match['feet']}' {match['inches'].replace('-', ' ')}\""
             words = f"{_shown(text)} has no unit: if it is feet and inches, write {meant}"
             raise LengthError(words)
         raise _not_a_length(text, "metric")
-    written = found["number"].replace(" ", "")
+    written = match["number"].replace(" ", "")
     number = _decimal(written)
     thousands = re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", written) is not None
-    unit = found["unit"] or ""
+    unit = match["unit"] or ""
     if unit.startswith("c"):
         if thousands:
             raise _two_readings(text, f"{_plain(number)} cm", f"{_plain(number * 1000)} cm")

@@ -53,7 +53,7 @@ def _alike(placed: Placed) -> list[KitType]:
     if own is None or not uses:
         return []
     longest = max(own.box(placed.extent))
-    found = [
+    kits = [
         (max(parcels()[kit.key].box(_whole(kit))), kit)
         for kit in kit_types().values()
         if kit.key in parcels()
@@ -61,7 +61,7 @@ def _alike(placed: Placed) -> list[KitType]:
         and kit.fixing == placed.kit.fixing
         and uses <= {use.movement for use in kit.uses}
     ]
-    fewer = [(long, kit) for long, kit in found if long < longest]
+    fewer = [(long, kit) for long, kit in kits if long < longest]
     return [kit for _, kit in sorted(fewer, key=lambda one: -one[0])[:SIZES_AT_MOST]]
 
 
@@ -75,7 +75,7 @@ def sockets_there(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         return
     was = json_of(scene.plan.room)["sockets"]
     taken = {one["id"] for one in was}
-    now, said = list(was), []
+    now, phrases = list(was), []
     served: list[Point] = []
     for piece_id in snag.pieces:
         placed = scene.placed[piece_id]
@@ -87,8 +87,8 @@ def sockets_there(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         taken.add(key)
         now.append({"id": key, "wall": wall.id, "offset_mm": offset})
         words = "on {}, level with the {}"
-        said.append(phrase(words, wall_name(scene, wall), lower(placed.name)))
-    sentence = phrase("Have an electrician put a socket {}.", joined(" and ", said))
+        phrases.append(phrase(words, wall_name(scene, wall), lower(placed.name)))
+    sentence = phrase("Have an electrician put a socket {}.", joined(" and ", phrases))
     says = sentence.worded(scene.plan.units)
     change = Change(path=("room", "sockets"), before=was, after=now)
     yield says, Command(name="edit", says=says, changes=(change,))

@@ -40,15 +40,15 @@ def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     heights = catch_heights(scene, placed.root)
     name = lower(placed.name)
     use = "squat" if snag.movement == "squat" else "press"
-    said = phrase("Get catches for the {}, and set them before each {}.", name, use)
+    advice = phrase("Get catches for the {}, and set them before each {}.", name, use)
     if heights is not None:
-        said = phrase(
+        advice = phrase(
             "Get catches for the {}, and set them at {:bare} to {:mm}.",
             name,
             heights.least_mm,
             heights.most_mm,
         )
-    sentence = said.worded(scene.plan.units)
+    sentence = advice.worded(scene.plan.units)
     yield sentence, edits(scene.plan, placed.piece.id, sentence, catches=True)
 
 

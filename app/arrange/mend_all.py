@@ -100,22 +100,22 @@ def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
         mover = mover.next(scene, verdict)
     stops, cares = _counts(verdict, settled)
     worse = outcome(before, verdict, stations).worse
-    said = tuple(_in_words(first, scene, steps))
+    sentences = tuple(_in_words(first, scene, steps))
     whole = difference(plan, scene.plan, "mend", "mend all")
-    return Mending(said, whole, stops, cares, _price(worse, plan), ended_early=budget.over)
+    return Mending(sentences, whole, stops, cares, _price(worse, plan), ended_early=budget.over)
 
 
 def _in_words(first: Scene, last: Scene, steps: list[Remedy]) -> Iterator[str]:
     """Yield what is done: stations that moved in several steps are said once, in place of these."""
     times = Counter(root for step in steps for root in step.moved)
-    said: set[str] = set()
+    worded: set[str] = set()
     for step in steps:
         again = [root for root in step.moved if times[root] > 1]
         if not again:
             yield step.plain
             continue
-        for root in sorted(step.moved - said):
-            said.add(root)
+        for root in sorted(step.moved - worded):
+            worded.add(root)
             if last.placed[root].pose == first.placed[root].pose:
                 continue
             yield net_move_words(first, root, last.placed[root].pose)

@@ -89,13 +89,13 @@ def _own(scene: Scene, snag: Snag) -> list[Placed]:
 
 
 def _bar_lower(scene: Scene, placed: Placed, base: float, drop: float) -> Proposal:
-    said = phrase(
+    advice = phrase(
         "Set the {} {:bare} lower, its bar at {:mm}.", lower(placed.name), drop, base - drop
     ).worded(scene.plan.units)
     fields = {"height_mm": placed.extent.height_mm - drop}
     if placed.piece.bar_height_mm is not None:
         fields["bar_height_mm"] = placed.piece.bar_height_mm - drop
-    return said, edits(scene.plan, placed.piece.id, said, **fields)
+    return advice, edits(scene.plan, placed.piece.id, advice, **fields)
 
 
 def _lower(scene: Scene, placed: Placed, height: float) -> Iterator[Proposal]:
@@ -107,8 +107,8 @@ def _lower(scene: Scene, placed: Placed, height: float) -> Iterator[Proposal]:
     height = max(math.floor(height / ROUNDING_MM) * ROUNDING_MM, made[0])
     if height >= now:
         return
-    said = phrase("Take a lower {} instead, of {:mm}.", lower(placed.kit.name), height)
-    sentence = said.worded(scene.plan.units)
+    advice = phrase("Take a lower {} instead, of {:mm}.", lower(placed.kit.name), height)
+    sentence = advice.worded(scene.plan.units)
     yield sentence, edits(scene.plan, placed.piece.id, sentence, height_mm=height)
 
 
@@ -127,8 +127,8 @@ def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
         and not kit.uses
     ]
     for kit in sorted(shorter, key=lambda kit: -kit.width_mm)[:SIZES_AT_MOST]:
-        said = phrase("Take the bar of {:mm} instead: {}.", kit.width_mm, lower(kit.name))
-        yield instead(scene, bar, kit, said.worded(scene.plan.units))
+        advice = phrase("Take the bar of {:mm} instead: {}.", kit.width_mm, lower(kit.name))
+        yield instead(scene, bar, kit, advice.worded(scene.plan.units))
 
 
 def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
@@ -139,8 +139,8 @@ def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
         made: tuple[float, float] | None = getattr(placed.kit.range, side)
         if made is None or now <= made[0]:
             continue
-        said = phrase("Take a {} {:mm} {} instead.", lower(placed.kit.name), made[0], word)
-        sentence = said.worded(scene.plan.units)
+        advice = phrase("Take a {} {:mm} {} instead.", lower(placed.kit.name), made[0], word)
+        sentence = advice.worded(scene.plan.units)
         yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: made[0]})
 
 

@@ -61,8 +61,8 @@ class Speakers:
         kind = self.trials.kind(snag)
         return tuple(
             check
-            for check, said in self._said.items()
-            if any(self.trials.kind(one) == kind for one in said)
+            for check, kinds in self._said.items()
+            if any(self.trials.kind(one) == kind for one in kinds)
         )
 
     def _values(self) -> AbstractContextManager[None]:

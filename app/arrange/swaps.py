@@ -99,8 +99,8 @@ def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         and any(use.movement == snag.movement and use.inside for use in kit.uses)
     ]
     for kit in sorted(taller, key=lambda kit: kit.height_mm):
-        said = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
-        yield instead(scene, host, kit, said.worded(scene.plan.units))
+        advice = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
+        yield instead(scene, host, kit, advice.worded(scene.plan.units))
 
 
 def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:

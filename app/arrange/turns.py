@@ -112,12 +112,12 @@ def net_move_words(scene: Scene, root: str, pose: Pose) -> str:
     shift = shift_words(scene, pose.x_mm - placed.at[0], pose.y_mm - placed.at[1])
     name, words = lower(placed.name), _turn_words(pose.angle_deg - placed.pose.angle_deg)
     if not words:
-        said = phrase("Move the {} {}.", name, shift)
+        advice = phrase("Move the {} {}.", name, shift)
     elif not shift.values:
-        said = phrase("Turn the {} {}.", name, words)
+        advice = phrase("Turn the {} {}.", name, words)
     else:
-        said = phrase("Turn the {} {} and move it {}.", name, words, shift)
-    return said.worded(scene.plan.units)
+        advice = phrase("Turn the {} {} and move it {}.", name, words, shift)
+    return advice.worded(scene.plan.units)
 
 
 def _turn_words(angle: float) -> str:
@@ -171,12 +171,12 @@ def _best(
 ) -> tuple[tuple[float, float], Move] | None:
     """Return the best shift of a turned station, the first of those that do as much."""
     way = mover.guide.way(root, turned[root].angle_deg, snag)
-    found = mover.searched(
+    nearest = mover.searched(
         snag, way, shifts, np.zeros((0, 2)), lambda dx, dy: _by(turned, (dx, dy)), root
     )
-    if found is None:
+    if nearest is None:
         return None
-    dx, dy, effect = found
+    dx, dy, effect = nearest
     return (dx, dy), Move("", _by(turned, (dx, dy)), math.hypot(dx, dy), effect)
 
 

@@ -224,25 +224,27 @@ class Search:
                 continue
             effect = self.mover.trials.effect(changed, self.snag)
             if effect is not None:
-                said = with_its_price(sentence, effect, scene.plan.units)
+                priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
-                    name=command.name, says=said[:SAID_AT_MOST], changes=command.changes
+                    name=command.name, says=priced[:SAID_AT_MOST], changes=command.changes
                 )
-                remedy = Remedy(said, (named,), clears=effect.clears, plain=sentence)
+                remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
                 yield (float(number),), remedy, effect
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
         """Judge another size: nobody gets another one for half a cure."""
         return (one for one in self._judged(kind) if one[2].clears)
 
-    def _moves(self, found: Iterable[Move]) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+    def _moves(
+        self, moves_tried: Iterable[Move]
+    ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
         scene = self.mover.scene
-        for move in found:
-            said = with_its_price(move.sentence, move.effect, scene.plan.units)
-            command = moves(scene.plan, move.poses, name="mend", says=said[:SAID_AT_MOST])
+        for move in moves_tried:
+            priced = with_its_price(move.sentence, move.effect, scene.plan.units)
+            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAID_AT_MOST])
             roots = frozenset(scene.placed[piece].root for piece in move.poses)
             remedy = Remedy(
-                said, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
+                priced, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
             )
             yield (move.distance_mm,), remedy, move.effect
 

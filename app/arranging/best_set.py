@@ -172,8 +172,8 @@ class _Weighing:
         for number in some:
             if number not in best:
                 self.why[number] = self.reason(number, best)
-        found = self.bettered(best)
-        poses = {} if found is None else found.poses
+        layout = self.bettered(best)
+        poses = {} if layout is None else layout.poses
         placed = tuple(
             tuple(_at(piece, poses[piece.id]) for piece in self.new[number])
             for number in sorted(best)
@@ -266,13 +266,13 @@ class _Weighing:
         out = frozenset(root for number, root in self.roots.items() if number not in chosen)
         return Search(self.problem, SEED, 0, out)
 
-    def is_used(self, problem: Problem, found: Found) -> bool:
+    def is_used(self, problem: Problem, layout: Found) -> bool:
         """Return whether all that is new is of use in a layout, and nothing new is a stop.
 
         Height is a question of who: that is said of each thing, not of the list.
         """
         new = {piece.id for pieces in self.new.values() for piece in pieces}
-        for snag in run(problem.at(found.poses)):
+        for snag in run(problem.at(layout.poses)):
             if snag.severity == "stop" and snag.code != HEADROOM and about(snag) not in self.known:
                 return False
             cramped = snag.severity == "care" and snag.hangs_on_place and not snag.movement

@@ -85,25 +85,25 @@ class Finds:
         best = min(fewer, key=lambda one: one.rank, default=None)
         return known is None or rank < known.rank or best is None or rank < best.rank
 
-    def add(self, found: Found) -> None:
+    def add(self, layout: Found) -> None:
         """Keep a layout if it is the best of its kind."""
-        key = found.looks
-        if key not in self.by_looks or found.rank < self.by_looks[key].rank:
-            self.by_looks[key] = found
-        count = len(found.moved)
-        if count not in self.by_moves or found.rank < self.by_moves[count].rank:
-            self.by_moves[count] = found
+        key = layout.looks
+        if key not in self.by_looks or layout.rank < self.by_looks[key].rank:
+            self.by_looks[key] = layout
+        count = len(layout.moved)
+        if count not in self.by_moves or layout.rank < self.by_moves[count].rank:
+            self.by_moves[count] = layout
 
     def join(self, others: Iterable[Found]) -> None:
         """Keep the best of what others found as well; the order of asking makes no difference."""
-        for found in others:
-            self.add(found)
+        for layout in others:
+            self.add(layout)
 
     @property
     def every(self) -> tuple[Found, ...]:
         """All layouts kept, the best first."""
-        kept = {id(one): one for one in [*self.by_looks.values(), *self.by_moves.values()]}
-        return tuple(sorted(kept.values(), key=lambda one: one.rank))
+        layouts = {id(one): one for one in [*self.by_looks.values(), *self.by_moves.values()]}
+        return tuple(sorted(layouts.values(), key=lambda one: one.rank))
 
     @property
     def best(self) -> Found | None:

@@ -81,10 +81,10 @@ def open_floor(scene: Scene, without: Container[str] = ()) -> OpenFloor | None:
     ys = np.unique(np.clip(np.r_[y0, y1, boxes[:, 1], boxes[:, 3]], y0, y1))
     if len(xs) < 2 or len(ys) < 2:
         return None
-    found = _largest(xs, ys, _filled(xs, ys, boxes))
-    if found is None:
+    span = _largest(xs, ys, _filled(xs, ys, boxes))
+    if span is None:
         return None
-    a, b, c, d = found
+    a, b, c, d = span
     ring = turned_points(np.array([(a, b), (c, b), (c, d), (a, d)]), angle)
     sides = sorted((c - a, d - b))
     return OpenFloor(tuple((float(x), float(y)) for x, y in ring), sides[1], sides[0])

@@ -278,7 +278,7 @@ class Search:
     ) -> list[tuple[float, float, tuple[float, float]]]:
         """Return places for a station, (merit, turn, point), the most promising first."""
         core, rng = self.problem.core, self.rng
-        found: list[tuple[float, float, tuple[float, float]]] = []
+        places: list[tuple[float, float, tuple[float, float]]] = []
         floor = self.merits.open_floor(layout)
         every = self.drawer.turns[root]
         turns = rng.sample(every, max(1, math.ceil(len(every) * TURNS_SHARE)))
@@ -290,14 +290,14 @@ class Search:
                 points = self.drawer.aside(self.draws, root, turn, layout, at)
             elif here is not None and rng.random() < 0.7:
                 points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < 600]
-            found += self._merits(layout, root, turn, points, floor)
-        if not found:
+            places += self._merits(layout, root, turn, points, floor)
+        if not places:
             # nothing by luck: then the corners of what is free at all
             for turn in turns:
                 points = core.free_points(root, turn, layout)
-                found += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
-        found.sort(key=lambda one: -one[0])
-        return found
+                places += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
+        places.sort(key=lambda one: -one[0])
+        return places
 
     def _merits(
         self,

@@ -52,11 +52,11 @@ class Shown:
     left_out: tuple[str, ...] = ()
 
 
-def shown(problem: Problem, found: Found) -> Shown:
+def shown(problem: Problem, layout: Found) -> Shown:
     """Return a layout as people see it, without a name as yet."""
-    there = problem.without(found.looks.left_out)
-    names = tuple(lower(problem.scene.placed[root].name) for root in found.looks.left_out)
-    return replace(_seen(there, there.at(found.poses), found, ""), left_out=names)
+    there = problem.without(layout.looks.left_out)
+    names = tuple(lower(problem.scene.placed[root].name) for root in layout.looks.left_out)
+    return replace(_seen(there, there.at(layout.poses), layout, ""), left_out=names)
 
 
 def as_it_stands(problem: Problem) -> Shown:
@@ -64,15 +64,15 @@ def as_it_stands(problem: Problem) -> Shown:
     return _seen(problem, problem.scene, None, "As it is now")
 
 
-def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Shown:
+def _seen(problem: Problem, scene: Scene, best: Found | None, name: str) -> Shown:
     with overridden({one.id: one.value for one in problem.plan.overrides}):
         verdict = run(scene)
         layout = Layout(scene, verdict)
         stops, cares = problem.stops(verdict), problem.cares(verdict)
         way = narrowest(scene).width_mm
-        poses = {} if found is None else found.poses
+        poses = {} if best is None else best.poses
         wishes = problem.task.wishes
-        total = found.total if found is not None else score(scene, verdict, wishes=wishes).total
+        total = best.total if best is not None else score(scene, verdict, wishes=wishes).total
         shares = shares_of(wishes, scene)
         price = _price(problem, cares) if not stops else ""
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
@@ -81,7 +81,7 @@ def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Sho
             reasons = [phrase("{} {} that a layout can mend", len(stops), what)]
         units = problem.plan.units
         return Shown(
-            found,
+            best,
             name,
             tuple(reason.worded(units) for reason in reasons),
             price,
@@ -89,7 +89,7 @@ def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Sho
             len(cares),
             layout.floor,
             way,
-            () if found is None else found.moved,
+            () if best is None else best.moved,
             poses,
             total,
             tuple(words for words, share in shares.items() if share >= MET_SHARE),
@@ -97,20 +97,20 @@ def _seen(problem: Problem, scene: Scene, found: Found | None, name: str) -> Sho
         )
 
 
-def name_of(problem: Problem, found: Found, others: Sequence[Found]) -> str:
+def name_of(problem: Problem, layout: Found, others: Sequence[Found]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
-    problem = problem.without(found.looks.left_out)
-    root, scene = problem.largest, problem.at(found.poses)
-    rest = [one for one in others if one is not found]
-    if rest and all(len(found.moved) < len(one.moved) for one in rest):
+    problem = problem.without(layout.looks.left_out)
+    root, scene = problem.largest, problem.at(layout.poses)
+    rest = [one for one in others if one is not layout]
+    if rest and all(len(layout.moved) < len(one.moved) for one in rest):
         return "Fewest moves"
-    half = f"floor {_HALVES.get(found.looks.half, '')}".rstrip()
+    half = f"floor {_HALVES.get(layout.looks.half, '')}".rstrip()
     if root is None:
         return f"Open {half}"
     placed = scene.placed[root]
     what = "Rack" if placed.kit.group == "Racks" else placed.name
     name = f"{what} on {_wall_words(scene, nearest_wall(scene, root))}"
-    alike = any(one.looks.wall == found.looks.wall for one in rest)
+    alike = any(one.looks.wall == layout.looks.wall for one in rest)
     return f"{name}, open {half}" if alike else name
 
 

@@ -34,15 +34,15 @@ def typed_wish(text: str, scene: Scene) -> Wish:
 
     Pieces, walls and doors are known by name or id, or by a part of a name that only one has.
     """
-    said = " ".join(text.lower().split()).rstrip(".")
+    plain = " ".join(text.lower().split()).rstrip(".")
     for pattern, relation in _SAID:
-        found = re.fullmatch(rf"(.+?)\s+(?:is |stands |goes )?(?:{pattern})\b\s*(.*)", said)
-        if found is None:
+        match = re.fullmatch(rf"(.+?)\s+(?:is |stands |goes )?(?:{pattern})\b\s*(.*)", plain)
+        if match is None:
             continue
-        piece = _named(found[1], scene, pieces_only=True)
+        piece = _named(match[1], scene, pieces_only=True)
         if relation == "highest":
             return Wish(piece.partition(":")[2], relation)
-        return Wish(piece.partition(":")[2], relation, _named(found[2], scene))
+        return Wish(piece.partition(":")[2], relation, _named(match[2], scene))
     ways = ", ".join(f"“{words}”" for words in RELATIONS.values())
     raise WishError(f"“{text}” is no wish that is understood: say a piece, then one of {ways}.")
 

@@ -113,8 +113,8 @@ def share_of(wish: Wish, scene: Scene) -> float | None:
 
 def shares_of(wishes: Sequence[Wish], scene: Scene) -> dict[str, float]:
     """Return how far each wish is fulfilled whose pieces are there, by what it says."""
-    told = ((words_of(wish, scene), share_of(wish, scene)) for wish in wishes)
-    return {words: share for words, share in told if share is not None}
+    shares = ((words_of(wish, scene), share_of(wish, scene)) for wish in wishes)
+    return {words: share for words, share in shares if share is not None}
 
 
 def words_of(wish: Wish, scene: Scene) -> str:
@@ -151,20 +151,20 @@ def faults(wishes: Sequence[Wish], scene: Scene, free: Sequence[str]) -> Iterato
     """Yield what is wrong with some wishes, in sentences; nothing where all can be looked for."""
     known = targets(scene)
     for wish in wishes:
-        said = words_of(wish, scene)
+        words = words_of(wish, scene)
         if wish.relation not in get_args(Relation):
             yield f"There is no such wish as “{wish.relation}”."
             return
         if target_key(PIECE, wish.piece) not in known:
-            yield f"“{said}”: there is no such piece in the room."
+            yield f"“{words}”: there is no such piece in the room."
         elif wish.relation != HIGHEST and wish.target not in known:
-            yield f"“{said}”: choose what it looks to, a piece, a wall or a door of this room."
+            yield f"“{words}”: choose what it looks to, a piece, a wall or a door of this room."
         elif wish.relation == "at" and not wish.target.startswith(f"{WALL}:"):
-            yield f"“{said}”: a back goes to a wall."
+            yield f"“{words}”: a back goes to a wall."
         elif wish.target == target_key(PIECE, wish.piece):
-            yield f"“{said}”: a piece cannot stand by itself in that way; choose something else."
+            yield f"“{words}”: a piece cannot stand by itself in that way; choose something else."
         elif _cannot_change(wish, scene, free):
-            yield f"“{said}”: neither of the two may move, and it is not so now."
+            yield f"“{words}”: neither of the two may move, and it is not so now."
     for number, one in enumerate(wishes):
         for other in wishes[:number]:
             if _contradict(one, other):

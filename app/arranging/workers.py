@@ -154,7 +154,7 @@ def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
         may_be_left_out = frozenset(problem.worths)
         if may_be_left_out and len(may_be_left_out) < len(problem.free):
             searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
-        told: set[tuple[int, int]] = set()
+        reported: set[tuple[int, int]] = set()
         last, done = time.monotonic(), 0
         while job.steps is None or done < job.steps * len(searches):
             if job.until is not None and time.time() >= job.until:
@@ -162,9 +162,9 @@ def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
             searches[done % len(searches)].step()
             done += 1
             if time.monotonic() - last >= TELL_S:
-                yield _report(searches, told, done)
+                yield _report(searches, reported, done)
                 last = time.monotonic()
-        yield _report(searches, told, done, ended=True)
+        yield _report(searches, reported, done, ended=True)
 
 
 def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
@@ -177,13 +177,13 @@ def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
 
 
 def _report(
-    searches: Sequence[Search], told: set[tuple[int, int]], done: int, ended: bool = False
+    searches: Sequence[Search], reported: set[tuple[int, int]], done: int, ended: bool = False
 ) -> Report:
     new = []
     for search in searches:
         for one in search.finds.every:
-            if (one.number, one.step) not in told:
-                told.add((one.number, one.step))
+            if (one.number, one.step) not in reported:
+                reported.add((one.number, one.step))
                 new.append(one)
     missing = min((search.fewest_missing for search in searches), key=len)
     return Report(tuple(new), done, missing, ended)

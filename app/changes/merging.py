@@ -170,10 +170,10 @@ def _add_unsaid(
 
 
 def _at(data: dict[str, Any], path: Path) -> list[dict[str, Any]]:
-    found: Any = data
+    items: Any = data
     for step in path:
-        found = found[step]
-    return list(found)
+        items = items[step]
+    return list(items)
 
 
 def _mended(data: dict[str, Any]) -> dict[str, Any]:

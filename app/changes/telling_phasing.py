@@ -34,9 +34,9 @@ def tell_phasing(changes: Sequence[Change], currency: str) -> Iterator[str]:
 
 def _thing(key: str, after: Any) -> str:
     name = key.partition(".")[2].replace("-", " ")
-    said: Mapping[str, Any] = after if isinstance(after, dict) else {}
-    if said.get("left_out"):
+    note: Mapping[str, Any] = after if isinstance(after, dict) else {}
+    if note.get("left_out"):
         return f"{name}: not bought"
-    if said.get("month"):
-        return f"{name}: bought in {said['month']}"
+    if note.get("month"):
+        return f"{name}: bought in {note['month']}"
     return f"{name}: bought where it comes best"

@@ -76,15 +76,15 @@ def _loaded_bar(scene: Scene, placed: Placed, *, lying: bool) -> list[Part]:
 
 def _snag(placed: Placed, parts: list[Part], whole: float, key: str) -> Snag:
     most = published(key)
-    said = ", ".join(f"{kg:.0f} kg {what}" for what, kg, _ in parts)
+    loads = ", ".join(f"{kg:.0f} kg {what}" for what, kg, _ in parts)
     if len(parts) > 1:
-        said += f" come to {whole:.0f} kg"
+        loads += f" come to {whole:.0f} kg"
     return Snag(
         code="bears-too-much",
         severity="care",
         template="{}: {} on it; kit of its kind is usually made for {:.0f}. Read what its maker "
         "allows, and enter that figure, before it is loaded so.",
-        values=(placed.name, said, most),
+        values=(placed.name, loads, most),
         pieces=(placed.piece.id,),
         names=(placed.name, "largest load"),
         measured=round(most),

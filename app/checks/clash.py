@@ -96,8 +96,8 @@ def _clashing(
     one, other = one[keep], other[keep]
     mine = Half(one, solids.owner[one], len(solids.owner))
     theirs = Half(other, solids.owner[other], len(solids.owner))
-    kept = pair_figures(scene, "clashes", COLUMNS)
-    figures = kept.measured(scene, part, mine, theirs, partial(_figures, scene))
+    figures_of_pairs = pair_figures(scene, "clashes", COLUMNS)
+    figures = figures_of_pairs.measured(scene, part, mine, theirs, partial(_figures, scene))
     met = figures[:, 0] > 0
     one, other, figures = one[met], other[met], figures[met]
     if not len(one):

@@ -53,11 +53,11 @@ def near_pairs(
     boxes: Geometries = np.asarray(shapely.box(*low.T, *high.T), dtype=object)
     tree = shapely.STRtree(boxes)
     pieces = np.flatnonzero(names < count)
-    found = [_meeting(tree, boxes, low, high, some) for some in _some_at_a_time(pieces)]
-    if not found:
+    meetings = [_meeting(tree, boxes, low, high, some) for some in _some_at_a_time(pieces)]
+    if not meetings:
         return 0, iter(())
-    one, other = (np.concatenate([part[i] for part in found]) for i in (0, 1))
-    deep = np.concatenate([part[2] for part in found])
+    one, other = (np.concatenate([part[i] for part in meetings]) for i in (0, 1))
+    deep = np.concatenate([part[2] for part in meetings])
 
     def in_order() -> Iterator[tuple[Numbers, Numbers]]:
         before = deepest(deep, one.astype(np.intp) * len(names) + other, first)

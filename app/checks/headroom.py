@@ -187,15 +187,15 @@ def _judged_open(scene: Scene) -> bool:
 def _under_leaf(scene: Scene, person: Person, spot: Spot, verdict: Verdict) -> Snag:
     """Return what is too low under the open leaf and fits with it shut."""
     row, wish = movements()[spot.use.movement], person.said(spot.use.movement)
-    said = scene.room.open_while_training
-    if wish != "want" or said == "no":
+    open_leaf = scene.room.open_while_training
+    if wish != "want" or open_leaf == "no":
         return _remark(scene, person, spot, _DOOR_OPEN, verdict)
     least, clear = verdict.demand.least_mm, verdict.clear.clear_mm
     return Snag(
-        code="headroom" if said == "yes" else _DOOR_OPEN,
+        code="headroom" if open_leaf == "yes" else _DOOR_OPEN,
         hangs_on_place=True,
         while_training=True,
-        severity="stop" if said == "yes" else "care",
+        severity="stop" if open_leaf == "yes" else "care",
         template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",
         values=(least - clear, clear, least),
         pieces=(spot.placed.root,),

@@ -38,12 +38,12 @@ def _household(scene: Scene) -> Iterator[Snag]:
 
 
 def _children(scene: Scene) -> Iterator[Snag]:
-    said = scene.plan.room.fabric.children_or_animals
+    answer = scene.plan.room.fabric.children_or_animals
     for placed in scene.order:
-        danger = None if said == "no" else _danger(placed)
+        danger = None if answer == "no" else _danger(placed)
         if danger is None:
             continue
-        if said == "unknown":
+        if answer == "unknown":
             yield _ask("children", "whether children or animals live in the house")
             return
         yield Snag(
@@ -134,10 +134,10 @@ def _way_out(scene: Scene) -> Iterator[Snag]:
     out = ways_out(scene)
     if not out or not all(shape.opening.is_garage_door for shape in out):
         return
-    said = [shape.opening.opens_without_power for shape in out]
-    if "yes" in said:
+    answers = [shape.opening.opens_without_power for shape in out]
+    if "yes" in answers:
         return
-    if "unknown" in said:
+    if "unknown" in answers:
         yield _ask(
             "door-power", "whether the garage door, the only way out, opens from inside by hand"
         )

@@ -47,9 +47,9 @@ def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
     """
     spaces = scene.spaces
     xy, index = shapely.get_coordinates(scene.solids.cores[hit], return_index=True)
-    found = np.zeros((len(of), COLUMNS))
+    reaches = np.zeros((len(of), COLUMNS))
     if not len(of):
-        return found
+        return reaches
     space = of[index]
     out, away = spaces.outward[space], xy - scene.at[spaces.owner[space]]
     across = away[:, 1] * out[:, 0] - away[:, 0] * out[:, 1]
@@ -59,8 +59,8 @@ def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
     strip = out[first].any(axis=1)
     # cores of strip and things alike are drawn in by half a millimetre: here true edges count
     both = across[first] - HALF_MM, across[last] + HALF_MM
-    found[strip] = np.column_stack([*both, xy[first], xy[last]])[strip]
-    return found
+    reaches[strip] = np.column_stack([*both, xy[first], xy[last]])[strip]
+    return reaches
 
 
 def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, list[Lane]]:

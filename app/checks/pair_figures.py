@@ -57,7 +57,7 @@ class PairFigures:
     @property
     def held_bytes(self) -> int:
         """How many bytes the figures hold."""
-        return sum(kept.held_bytes for kept in tuple(self._kept.values()))
+        return sum(table.held_bytes for table in tuple(self._kept.values()))
 
     def measured(self, scene: Scene, part: int, one: Half, other: Half, measure: Measure) -> Floats:
         """Return the figures of pairs, those that are known as they were.
@@ -68,14 +68,14 @@ class PairFigures:
         poses = scene.poses
         pairs = one.numbers * other.among + other.numbers
         figures, known = np.zeros((len(pairs), self._columns)), np.zeros(len(pairs), dtype=bool)
-        kept = self._kept.get(part)
-        if kept is not None and len(kept.pairs) and len(pairs):
-            place = np.searchsorted(kept.pairs, pairs).clip(max=len(kept.pairs) - 1)
+        table = self._kept.get(part)
+        if table is not None and len(table.pairs) and len(pairs):
+            place = np.searchsorted(table.pairs, pairs).clip(max=len(table.pairs) - 1)
             fixed = np.ones(len(scene.fixed_names), dtype=bool)
-            stood = np.concatenate([(poses == kept.poses).all(axis=1), fixed])
-            known = kept.pairs[place] == pairs
+            stood = np.concatenate([(poses == table.poses).all(axis=1), fixed])
+            known = table.pairs[place] == pairs
             known &= stood[one.owners] & stood[other.owners]
-            figures[known] = kept.figures[place[known]]
+            figures[known] = table.figures[place[known]]
         new = np.flatnonzero(~known)
         if len(new):
             figures[new] = measure(one.numbers[new], other.numbers[new])
@@ -83,10 +83,10 @@ class PairFigures:
         self._keep(part, _Kept(poses, pairs[order], figures[order]))
         return figures
 
-    def _keep(self, part: int, kept: _Kept) -> None:
+    def _keep(self, part: int, table: _Kept) -> None:
         before = self._kept.pop(part, None)
-        if self.held_bytes + kept.held_bytes <= self._most:
-            self._kept[part] = kept
+        if self.held_bytes + table.held_bytes <= self._most:
+            self._kept[part] = table
         elif before is not None and self.held_bytes + before.held_bytes <= self._most:
             self._kept[part] = before
 

@@ -106,11 +106,11 @@ def found_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
 
     The values that the plan sets otherwise must be in force.
     """
-    found = _found.setdefault(scene, {})
+    by_check = _found.setdefault(scene, {})
     for check in checks:
-        if check not in found:
-            found[check] = tuple(check(scene))
-    return tuple(chain.from_iterable(found[check] for check in checks))
+        if check not in by_check:
+            by_check[check] = tuple(check(scene))
+    return tuple(chain.from_iterable(by_check[check] for check in checks))
 
 
 def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:

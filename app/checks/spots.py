@@ -92,14 +92,14 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
 
     Found once and kept as long as the scene: a dozen checks ask.
     """
-    found = _known.get(scene)
-    if found is None:
+    by_movement = _known.get(scene)
+    if by_movement is None:
         uses = scene.memo(("spots",), lambda: _uses(scene))
-        found = _known[scene] = {
+        by_movement = _known[scene] = {
             movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in places)
             for movement, places in uses.items()
         }
-    return found
+    return by_movement
 
 
 def served(scene: Scene) -> frozenset[str]:

@@ -57,19 +57,19 @@ def _settings(scene: Scene) -> Iterator[Snag]:
             continue
         catches = next((p.kit.catches for p in scene.stations[root] if p.kit.catches), None)
         heights = [(person, setting_mm(person.stature_mm, catches)) for person in people]
-        said: list[Phrase] = [
+        phrases: list[Phrase] = [
             phrase("{:mm} for {}", height, person_name(person, scene.plan.units))
             for person, height in heights
             if height is not None
         ]
-        if not said:
+        if not phrases:
             continue
         yield Snag(
             code="catch-setting-squat",
             severity="note",
             template="For squats set the catches of the {} at {}, just under the bar at the "
             "bottom; try them with an empty bar.",
-            values=(lower(scene.placed[root].name), joined(", ", said)),
+            values=(lower(scene.placed[root].name), joined(", ", phrases)),
             pieces=(root,),
             names=(scene.placed[root].name, "catches"),
             movement=_SQUAT,

@@ -29,11 +29,11 @@ def in_order(costs: Costs) -> tuple[Spending, ...]:
         key=lambda line: (_ORDER[line.standing], line.later, line.group == "kit"),
     )
     spent = Fraction(0)
-    found = []
+    spendings = []
     for line in lines:
         spent += gross_of(costs, line)
-        found.append(Spending(line, half_up(spent)))
-    return tuple(found)
+        spendings.append(Spending(line, half_up(spent)))
+    return tuple(spendings)
 
 
 def gross_of(costs: Costs, line: CostLine) -> Fraction:
@@ -63,14 +63,14 @@ def budget_says(
     start = f"The budget of {money(costs.budget_minor)} is broken by {money(costs.over_minor)}"
     if breaks is None:
         return f"{start}: the lines fit, the contingency of {money(costs.contingency_minor)} not."
-    said = f"{start}. In the order of spending it breaks at {breaks.item}"
+    sentence_so_far = f"{start}. In the order of spending it breaks at {breaks.item}"
     share = 1 + Fraction(str(costs.contingency_percent)) / 100
     left_out = least_set(_spares(costs) if spares is None else spares,
                          float(costs.over_minor / share), wanted)  # fmt: skip
     if left_out is None:
-        return f"{said}; all that is still to come left out does not mend it."
+        return f"{sentence_so_far}; all that is still to come left out does not mend it."
     names = _listed([spare.name for spare in left_out.spares])
-    sentence = f"{said}; without {names} ({money(left_out.minor)}) it holds"
+    sentence = f"{sentence_so_far}; without {names} ({money(left_out.minor)}) it holds"
     if not left_out.least:
         sentence += ", and there may be a smaller set"
     lost = _listed(left_out.lost)
@@ -113,7 +113,7 @@ def compare(one: Costs, other: Costs) -> tuple[Difference, ...]:
         raise ValueError(f"one option counts in {one.currency}, the other in {other.currency}")
     here = {line.key: line for line in one.lines}
     there = {line.key: line for line in other.lines}
-    found = []
+    differences = []
     for key in {**here, **there}:
         a, b = here.get(key), there.get(key)
         difference = Difference(
@@ -123,5 +123,5 @@ def compare(one: Costs, other: Costs) -> tuple[Difference, ...]:
             b.sum_minor if b else None,
         )
         if a is None or b is None or difference.more_minor:
-            found.append(difference)
-    return tuple(sorted(found, key=lambda d: (-abs(d.more_minor), d.key)))
+            differences.append(difference)
+    return tuple(sorted(differences, key=lambda d: (-abs(d.more_minor), d.key)))

@@ -103,12 +103,12 @@ def costs(scene: Scene, take_off: TakeOff) -> Costs:
     plan, money = scene.plan, scene.plan.money
     problems = list(take_off.problems)
     entries = entries_now(money, take_off)
-    found = [*_lines(take_off, money, entries, problems, plan.currency)]
-    found += _pieces(scene, entries, problems)
-    known = {line.key for line in found}
+    lines = [*_lines(take_off, money, entries, problems, plan.currency)]
+    lines += _pieces(scene, entries, problems)
+    known = {line.key for line in lines}
     problems += [f"{key}: nothing on the list has this key" for key in entries if key not in known]
     area = float(floor_area(scene).area / MM2_A_M2)
-    return _summed(found, money, plan.currency, area, tuple(dict.fromkeys(problems)))
+    return _summed(lines, money, plan.currency, area, tuple(dict.fromkeys(problems)))
 
 
 def entries_now(money: Money, take_off: TakeOff) -> dict[str, Entry]:
@@ -241,7 +241,7 @@ def _price(placed: Placed, piece: Piece, entry: Entry, currency: str) -> tuple[i
 
 
 def _summed(
-    found: Iterable[CostLine],
+    untaxed: Iterable[CostLine],
     money: Money,
     currency: str,
     area_m2: float,
@@ -249,7 +249,7 @@ def _summed(
 ) -> Costs:
     rate = rate_of(money.tax_percent or 0)
     with_tax = money.prices_with_tax or money.tax_percent is None
-    lines = [_taxed(line, rate, with_tax) for line in found]
+    lines = [_taxed(line, rate, with_tax) for line in untaxed]
     percent = money.contingency_percent
     if percent is None:
         percent = published("money.contingency-percent")

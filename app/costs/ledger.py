@@ -116,33 +116,35 @@ def as_text(costs: Costs, budget: str | None = None) -> list[str]:
     def money(minor: int) -> str:
         return format_money(minor, costs.currency)
 
-    told = []
+    lines = []
     for line in costs.lines:
         asked = "no price" if line.asked_minor is None else money(line.asked_minor)
         words = [STANDING_WORDS[line.standing]] if line.standing != "to-come" else []
         words += ["later"] if line.later else []
         words += ["guide price"] if line.guide else []
         tail = f" ({', '.join(words)})" if words else ""
-        told.append(f"  {line.part}: {line.item}: {asked}{tail}")
+        lines.append(f"  {line.part}: {line.item}: {asked}{tail}")
     for name, group in (("Fit-out", "fit-out"), ("Kit", "kit")):
         sums = _phases(costs, group)
-        told.append(f"{name}: now {money(sums['now_minor'])}, later {money(sums['later_minor'])}")
-    told.append(
+        lines.append(f"{name}: now {money(sums['now_minor'])}, later {money(sums['later_minor'])}")
+    lines.append(
         f"Paid {money(costs.sum_of(standing='bought'))}, ordered "
         f"{money(costs.sum_of(standing='committed'))}, not ordered "
         f"{money(costs.sum_of(standing='to-come'))}"
     )
     kept_back = money(costs.contingency_minor)
-    told.append(
+    lines.append(
         f"Kept back for surprises (contingency) {costs.contingency_percent:g} %: {kept_back}"
     )
     if costs.tax_percent is not None:
         where = "within" if costs.with_tax else "on top"
-        told.append(f"Tax {costs.tax_percent:g} % {where}: {money(costs.tax_minor)}")
-    told.append(f"Together {money(costs.gross_minor)}, {money(costs.per_m2_minor)} per m2")
-    told += [said for said in (budget_says(costs) if budget is None else budget,) if said]
-    told += [f"not counted: {problem}" for problem in costs.problems]
-    return told
+        lines.append(f"Tax {costs.tax_percent:g} % {where}: {money(costs.tax_minor)}")
+    lines.append(f"Together {money(costs.gross_minor)}, {money(costs.per_m2_minor)} per m2")
+    lines += [
+        sentence for sentence in (budget_says(costs) if budget is None else budget,) if sentence
+    ]
+    lines += [f"not counted: {problem}" for problem in costs.problems]
+    return lines
 
 
 def as_csv(costs: Costs, take_off: TakeOff) -> str:
@@ -211,8 +213,8 @@ def read_csv(text: str, plan: Plan) -> tuple[Money, tuple[str, ...]]:
                 filled = {k: v.strip() for k, v in cells.items() if k and isinstance(v, str)}
                 _read_row(filled, plan, prices, entries)
             except ValueError as error:
-                told = "a field is not valid" if isinstance(error, ValidationError) else error
-                problems.append(f"row {number}, {cells.get('key') or 'without a key'}: {told}")
+                reason = "a field is not valid" if isinstance(error, ValidationError) else error
+                problems.append(f"row {number}, {cells.get('key') or 'without a key'}: {reason}")
     except csv.Error as error:
         problems.append(f"the table cannot be read: {error}")
     changed = {
@@ -235,12 +237,12 @@ def _read_row(
     price = _minor(cells.get("price", ""), plan.currency)
     delivery = _minor(cells.get("delivery", ""), plan.currency)
     if key in finishes().packs or _is_floor_pack(plan, key, cells):
-        told = price is not None and cells.get("guide") != "yes"
-        if told and (key in prices or price != _floor_price(plan, key)):
+        typed = price is not None and cells.get("guide") != "yes"
+        if typed and (key in prices or price != _floor_price(plan, key)):
             old = prices.get(key, Price(id=key, minor=price or 0))
-            kept = {**json_of(old), "minor": price, "currency": None}
+            priced = {**json_of(old), "minor": price, "currency": None}
             prices[key] = Price.model_validate(
-                kept if delivery is None else {**kept, "delivery_minor": delivery}
+                priced if delivery is None else {**priced, "delivery_minor": delivery}
             )
         return
     standing = cells.get("standing") or "to-come"

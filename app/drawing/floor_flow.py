@@ -47,7 +47,7 @@ def floor_in_words(
 
 def _facts(layout: Layout, units: Units, setting: str) -> list[str]:
     laying = layout.laid.laying
-    told = [
+    facts = [
         " × ".join(
             format_length(mm, units)
             for mm in (laying.length_mm, laying.width_mm, laying.thickness_mm)
@@ -61,7 +61,7 @@ def _facts(layout: Layout, units: Units, setting: str) -> list[str]:
         "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
     ]
     whole = whole_numbers(layout)
-    return [*told, f"Laid as they come: {whole}."] if whole else told
+    return [*facts, f"Laid as they come: {whole}."] if whole else facts
 
 
 def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, units: Units) -> Flow:
@@ -104,11 +104,11 @@ def _drawn(
     while at < len(sheets):
         across = max(1, int(flow.width // max(wide + _PAD_MM, _CELL_MM)))
         cell = flow.width / across
-        told = [
+        captions = [
             [line for part in each for line in wrap(part, SMALL_MM, cell - 2)]
             for each in words[at : at + across]
         ]
-        deep = high + _FOOT_MM + max(len(lines) for lines in told) * LINE_MM
+        deep = high + _FOOT_MM + max(len(lines) for lines in captions) * LINE_MM
         box = flow.take(deep) if wide <= flow.width else None
         if box is None:
             passed += 1
@@ -116,7 +116,7 @@ def _drawn(
                 return False
             flow.go_on()
             continue
-        for i, lines in enumerate(told):
+        for i, lines in enumerate(captions):
             group_of, x = sheets[at + i], box.x + i * cell
             drawn = tuple(sheet_items(group_of, layout.mats, (x, box.y), scale, SMALL_MM))
             group = Group(
@@ -125,5 +125,5 @@ def _drawn(
             flow.pages[-1].append(group)
             flow.add(lines, x, box.y + high + _FOOT_MM)
         flow.y += 2.6
-        at, passed = at + len(told), 0
+        at, passed = at + len(captions), 0
     return True

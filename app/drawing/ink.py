@@ -48,12 +48,12 @@ class Style:
 
     def over(self, other: Style) -> Style:
         """Return this style where it says something, else the other."""
-        said = {
+        given = {
             name: value
             for name in self.__dataclass_fields__
             if (value := getattr(self, name)) is not None
         }
-        return replace(other, **said)
+        return replace(other, **given)
 
 
 Look: TypeAlias = Mapping[str, Style]

@@ -65,8 +65,8 @@ class Compared:
         planes = np.concatenate([self.planes[old], others.planes])
         one, other = STRtree(self.areas[old]).query(others.areas, predicate="intersects")
         behind, crossing = _related(areas, planes, one + len(old), other)
-        kept = number[self.behind[stay[self.behind].all(axis=1)]]
-        related = np.concatenate([kept, others.behind + len(old), behind])
+        renumbered = number[self.behind[stay[self.behind].all(axis=1)]]
+        related = np.concatenate([renumbered, others.behind + len(old), behind])
         parts = [*(self.parts[i] for i in old), *others.parts]
         return _uncrossed(parts, areas, planes, related, crossing, len(old))
 
@@ -337,6 +337,6 @@ def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[Part]:
 def _left(part: Part, area: BaseGeometry) -> Part:
     """Return what is left of a part by a cut, with the strokes on it."""
     near = shapely.buffer(area, BESIDE_MM, quad_segs=1)
-    kept = shapely.get_parts(shapely.intersection(shapely.linestrings(part.edges), near))
-    kept = kept[shapely.get_num_coordinates(kept) == 2]
-    return Part(part.face, area, shapely.get_coordinates(kept).reshape(-1, 2, 2))
+    lines = shapely.get_parts(shapely.intersection(shapely.linestrings(part.edges), near))
+    lines = lines[shapely.get_num_coordinates(lines) == 2]
+    return Part(part.face, area, shapely.get_coordinates(lines).reshape(-1, 2, 2))

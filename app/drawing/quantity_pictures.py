@@ -46,12 +46,12 @@ class Pictured:
 
 def painted_walls(scene: Scene) -> Iterator[Pictured]:
     """Yield each wall that is painted, laid flat, with its openings and how many coats it gets."""
-    told: dict[str, list[Coat]] = {}
+    by_wall: dict[str, list[Coat]] = {}
     for coat in coats(scene, Gathered()):
         if coat.surface == "walls":
-            told.setdefault(coat.where, []).append(coat)
+            by_wall.setdefault(coat.where, []).append(coat)
     for face in faces(scene):
-        over = told.get(face.name)
+        over = by_wall.get(face.name)
         if over:
             yield Pictured(_wall(face), face.name, sum(coat.coats for coat in over))
 

@@ -105,10 +105,12 @@ def snags_block(rows: Iterable[SnagRow], title: str = "Open snags") -> Block:
     """Return the open snags, each with its flag, and those that are settled with a ring."""
     entries: list[Entry] = []
     for row in rows:
-        told = Words(row.sentence, mark=_mark(row), indent_mm=_FLAG_MM, after_mm=1.4, least_mm=5.0)
+        sentence = Words(
+            row.sentence, mark=_mark(row), indent_mm=_FLAG_MM, after_mm=1.4, least_mm=5.0
+        )
         several = [listed(words, _FLAG_MM) for words in row.several]
         # what it is stays with the first of what it says
-        entries += [Stacked((told, several[0])), *several[1:]] if several else [told]
+        entries += [Stacked((sentence, several[0])), *several[1:]] if several else [sentence]
     return Block(title, tuple(entries), "snags")
 
 

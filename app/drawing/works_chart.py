@@ -138,8 +138,8 @@ def _rows(answer: WorksAnswer) -> list[_Row]:
         tasks = list(some)
         own = sum(one.task.hours for one in tasks if one.task.who == "own")
         other = sum(one.task.hours for one in tasks if one.task.who != "own")
-        told = [f"{hours:.1f} h" for hours in (other, own) if hours]
-        rows.append(_Row(group, group, None, " + ".join(told)))
+        hours_in_words = [f"{hours:.1f} h" for hours in (other, own) if hours]
+        rows.append(_Row(group, group, None, " + ".join(hours_in_words)))
         rows += [_Row(one.task.name, group, one) for one in tasks]
     return rows
 

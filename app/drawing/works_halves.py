@@ -12,11 +12,11 @@ from app.drawing.svg import fragment
 from app.drawing.works_chart import NAMES, Chart, Measure
 
 
-def halves(chart: Chart, measure: Measure, said: str) -> tuple[str, str]:
-    """Return the names and the bars of a chart, each an `<svg>`; `said` says the bars in words."""
+def halves(chart: Chart, measure: Measure, label: str) -> tuple[str, str]:
+    """Return the names and the bars of a chart, each an `<svg>`; `label` says the bars in words."""
     edge = measure.width * NAMES
     boxes = ((0.0, edge), (edge, measure.width - edge))
-    words = ({"aria-hidden": "true"}, {"role": "img", "aria-label": said})
+    words = ({"aria-hidden": "true"}, {"role": "img", "aria-label": label})
     drawn = []
     for (x, wide), more in zip(boxes, words, strict=True):
         mine = tuple(_within(chart.items, x, x + wide))

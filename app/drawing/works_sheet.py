@@ -137,8 +137,8 @@ def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> 
             rows.append(f"Way to the door, green: {wide} wide at its narrowest.")
         blocks.append(Block(f"{stage.name}: what stands where", tuple(map(Words, rows))))
     if building is not None:
-        told = _building_words(building, plan.units)
-        blocks.append(Block("Build the largest first", tuple(map(Words, told))))
+        lines = _building_words(building, plan.units)
+        blocks.append(Block("Build the largest first", tuple(map(Words, lines))))
     orders = []
     for order in answer.orders:
         cost = (

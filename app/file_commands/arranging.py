@@ -128,10 +128,10 @@ def _tell(problem: Problem, answer: Arranged) -> None:
             f"{number or 'now':>3} {one_line(one.name):44} {one.stops} stop {one.cares} care  "
             f"floor {floor:12} way {wide:7} {len(one.moved)} moved"
         )
-        told = [*(f"as you wish: {words}" for words in one.met), *one.reasons]
-        told += [f"not as you wish: {words}" for words in one.unmet]
-        told += [f"left out: {name}" for name in one.left_out]
-        for reason in (*told, *([one.price] if one.price else [])):
+        lines = [*(f"as you wish: {words}" for words in one.met), *one.reasons]
+        lines += [f"not as you wish: {words}" for words in one.unmet]
+        lines += [f"left out: {name}" for name in one.left_out]
+        for reason in (*lines, *([one.price] if one.price else [])):
             print(f"{'':8}{one_line(reason)}")
     for sentence in answer.unmended:
         print(f"No layout mends this: {one_line(sentence)}", file=sys.stderr)

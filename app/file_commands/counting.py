@@ -22,25 +22,25 @@ def counted(asked: argparse.Namespace) -> int:
     """Print what to buy, or what it comes to; return the exit code."""
     plan = read(asked.plan)
     scene = build_scene(plan)
-    found = take_off(scene)
-    priced = costs(scene, found) if asked.command == "costs" else None
+    needs = take_off(scene)
+    priced = costs(scene, needs) if asked.command == "costs" else None
     if asked.csv:
-        table_of = quantities.as_csv(found, plan.currency, plan.units)
-        print(table_of if priced is None else ledger.as_csv(priced, found), end="")
+        table_of = quantities.as_csv(needs, plan.currency, plan.units)
+        print(table_of if priced is None else ledger.as_csv(priced, needs), end="")
     elif asked.json:
         data = (
-            quantities.as_json(found, plan.currency, plan.units)
+            quantities.as_json(needs, plan.currency, plan.units)
             if priced is None
             else ledger.as_json(priced, _budget(scene, priced))
         )
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        told = (
-            quantities.as_text(found, plan.currency, plan.units)
+        lines = (
+            quantities.as_text(needs, plan.currency, plan.units)
             if priced is None
             else ledger.as_text(priced, _budget(scene, priced))
         )
-        for line in told:
+        for line in lines:
             print(one_line(line))
     return 0
 

@@ -34,7 +34,7 @@ def fitting(asked: argparse.Namespace) -> int:
     plan = read(asked.plan)
     if asked.want:
         return _wish_list(asked, plan)
-    found = fits(plan, _spot(asked.at) if asked.at else None)
+    answer = fits(plan, _spot(asked.at) if asked.at else None)
     if asked.json:
         data = {
             "kit": [
@@ -46,23 +46,23 @@ def fitting(asked: argparse.Namespace) -> int:
                     "lacking": round(one.lacking, 3),
                     "pose": None if one.pose is None else json_of(one.pose),
                 }
-                for one in found.kit
+                for one in answer.kit
             ],
             "tallest_rack": None
-            if found.tallest_rack_mm is None
-            else math.floor(found.tallest_rack_mm),
-            "longest_bar": None if found.longest_bar is None else found.longest_bar.key,
+            if answer.tallest_rack_mm is None
+            else math.floor(answer.tallest_rack_mm),
+            "longest_bar": None if answer.longest_bar is None else answer.longest_bar.key,
             "racks": [
                 {
                     "name": one.name,
                     "bars": [kit.key for kit in one.bars],
                     "benches": [kit.key for kit in one.benches],
                 }
-                for one in found.racks
+                for one in answer.racks
             ],
             "open_floor": None
-            if found.mat is None
-            else [round(found.mat.long_mm), round(found.mat.short_mm)],
+            if answer.mat is None
+            else [round(answer.mat.long_mm), round(answer.mat.short_mm)],
         }
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
         return 0
@@ -72,30 +72,30 @@ def fitting(asked: argparse.Namespace) -> int:
         ("crowded", "Stands here, with hardly any room to use it:"),
         ("none", "No place for it here:"),
     ):
-        some = sorted((one for one in found.kit if one.use == word), key=lambda one: one.lacking)
+        some = sorted((one for one in answer.kit if one.use == word), key=lambda one: one.lacking)
         if some:
             print(title)
         for one in some:
             who = f", for {' and '.join(one.people)}" if one.people else ""
             print(f"    {one_line(one.kit.name)}{one_line(who)}")
-    if found.tallest_rack_mm is not None:
-        print(f"A rack may be {math.floor(found.tallest_rack_mm)} mm high at most.")
-    for rack in found.racks:
+    if answer.tallest_rack_mm is not None:
+        print(f"A rack may be {math.floor(answer.tallest_rack_mm)} mm high at most.")
+    for rack in answer.racks:
         bars = ", ".join(kit.name for kit in rack.bars) or "no bar where it stands"
         benches = ", ".join(kit.name for kit in rack.benches) or "no bench"
         print(one_line(f"For the {lower(rack.name)} that stands here: {bars}; {benches}."))
-    bar = found.longest_bar
+    bar = answer.longest_bar
     print("No rack with a bar finds a place." if bar is None else f"The longest bar: {bar.name}.")
-    if found.mat is not None:
-        print(f"The largest open floor: {found.mat.words} m.")
+    if answer.mat is not None:
+        print(f"The largest open floor: {answer.mat.words} m.")
     return 0
 
 
 def _spot(text: str) -> Spot:
-    found = _PLACE.fullmatch(text.replace(" ", ""))
-    if found is None:
+    match = _PLACE.fullmatch(text.replace(" ", ""))
+    if match is None:
         raise WishListError(f"“{text}” is no place: write it as 1200,2500, in mm of the plan.")
-    return float(found[1]), float(found[2])
+    return float(match[1]), float(match[2])
 
 
 def _wanted(text: str) -> Wanted:

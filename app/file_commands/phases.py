@@ -35,16 +35,16 @@ def phases(asked: argparse.Namespace, today: date) -> int:
         "a_month_minor": typed_sum(typed, "--month", "the sum of a month", plan.currency),
     }
     typed.done()
-    said = {**json_of(plan.phasing), **{k: v for k, v in sums.items() if v is not None}}
-    plan = Plan.model_validate({**json_of(plan), "phasing": said})
+    phasing = {**json_of(plan.phasing), **{k: v for k, v in sums.items() if v is not None}}
+    plan = Plan.model_validate({**json_of(plan), "phasing": phasing})
     scene = build_scene(plan)
-    found = take_off(scene)
-    costed = costs(scene, found)
+    needs = take_off(scene)
+    costed = costs(scene, needs)
     answer = months_of(scene, costed, asked.first or month_of(today))
     # the works begin with the first month, not before today
     begins = max(today, date.fromisoformat(f"{answer.first_month}-01"))
     try:
-        ready: date | None = works(scene, found, costed, begins).programme.first_training
+        ready: date | None = works(scene, needs, costed, begins).programme.first_training
     except WorksError as error:
         ready = None
         if not asked.json:

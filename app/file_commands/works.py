@@ -30,8 +30,8 @@ def planned(asked: argparse.Namespace) -> int:
                 f"{asked.start[:40]!r} is no day: write it as 2027-03-01, year, month and day."
             ) from None
     scene = build_scene(plan)
-    found = take_off(scene)
-    answer = works(scene, found, costs(scene, found), today)
+    needs = take_off(scene)
+    answer = works(scene, needs, costs(scene, needs), today)
     if asked.output is not None:
         _write(asked.output, calendar_file(answer, asked.plan.stem, datetime.now(UTC)))
     elif asked.json:

@@ -96,13 +96,15 @@ def read_seller(text: str, units: Units, currency: str) -> Reading:
     says: list[str] = []
     if len(text) > TEXT_AT_MOST:
         says.append(f"Only the first {TEXT_AT_MOST:,} letters are read.")
-    found: dict[str, Found] = {}
+    by_field: dict[str, Found] = {}
     for one in (*_row(plain, units), *_text(plain, units, currency, says)):
-        found.setdefault(one.field, one)
-    if not found:
+        by_field.setdefault(one.field, one)
+    if not by_field:
         says.append("No size, mass or price was found in it. Type them in below.")
     order = ("name", *_COLUMNS[:3], "mass", "power", "price")
-    return Reading(tuple(found[key] for key in order if key in found), tuple(dict.fromkeys(says)))
+    return Reading(
+        tuple(by_field[key] for key in order if key in by_field), tuple(dict.fromkeys(says))
+    )
 
 
 def number_of(text: str) -> float:

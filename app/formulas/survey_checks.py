@@ -78,7 +78,7 @@ def impossible(count: int, observations: Sequence[Observation]) -> tuple[Impossi
 
     A length may be longer by what the errors of all of them explain.
     """
-    found = []
+    faults = []
     distances = [(i, o) for i, o in enumerate(observations) if isinstance(o, Distance)]
     for index, seen in distances:
         rest = [(i, o) for i, o in distances if i != index]
@@ -88,8 +88,8 @@ def impossible(count: int, observations: Sequence[Observation]) -> tuple[Impossi
         errors = [o.error_mm for i, o in distances if i in (index, *way)]
         slack = TOO_FAR_ERRORS * math.hypot(*errors)
         if seen.length_mm > allowed + slack:
-            found.append(Impossible(index, way, allowed, seen.length_mm - allowed))
-    return tuple(sorted(found, key=lambda each: -each.by_mm))
+            faults.append(Impossible(index, way, allowed, seen.length_mm - allowed))
+    return tuple(sorted(faults, key=lambda each: -each.by_mm))
 
 
 def _shortest(
@@ -109,7 +109,7 @@ def _shortest(
     return best.get(end, (math.inf, ()))
 
 
-def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagreement | None:
+def disagreement(adjusted: Adjusted, observations: Sequence[Observation]) -> Disagreement | None:
     """Return the lengths of which one is wrong, None where all go together.
 
     Data snooping after Baarda. A length is suspect when nothing is too far off any more once it is
@@ -120,35 +120,35 @@ def disagreement(found: Adjusted, observations: Sequence[Observation]) -> Disagr
     lengths = [
         i
         for i, seen in enumerate(observations)
-        if isinstance(seen, Distance) and found.alike[i, i] > 0
+        if isinstance(seen, Distance) and adjusted.alike[i, i] > 0
     ]
-    most = max((abs(found.standardised[i]) for i in lengths), default=0.0)
+    most = max((abs(adjusted.standardised[i]) for i in lengths), default=0.0)
     if most <= TOO_FAR_ERRORS:
         return None
-    suspects = [i for i in lengths if _explains(found, i, lengths)]
+    suspects = [i for i in lengths if _explains(adjusted, i, lengths)]
     if not suspects:
-        worst = max(lengths, key=lambda i: abs(found.standardised[i]))
-        suspects = [i for i in lengths if i == worst or _twins(found, i, worst)]
-    off = [found.off(i) for i in suspects]
+        worst = max(lengths, key=lambda i: abs(adjusted.standardised[i]))
+        suspects = [i for i in lengths if i == worst or _twins(adjusted, i, worst)]
+    off = [adjusted.off(i) for i in suspects]
     by = min((abs(each) for each in off if each is not None), default=0.0)
     return Disagreement(tuple(suspects), by, most)
 
 
-def _twins(found: Adjusted, one: int, other: int) -> bool:
+def _twins(adjusted: Adjusted, one: int, other: int) -> bool:
     """Return whether an error of one length shows just as an error of the other would."""
-    return abs(float(found.alike[one, other])) >= ALIKE_SHARE
+    return abs(float(adjusted.alike[one, other])) >= ALIKE_SHARE
 
 
-def _explains(found: Adjusted, one: int, lengths: Sequence[int]) -> bool:
+def _explains(adjusted: Adjusted, one: int, lengths: Sequence[int]) -> bool:
     """Return whether the other lengths go together once this one is set aside.
 
     With it goes from every other residual the part that the two have in common.
     """
     for other in lengths:
-        if other == one or _twins(found, one, other):
+        if other == one or _twins(adjusted, one, other):
             continue
-        alike = float(found.alike[one, other])
-        left = found.standardised[other] - alike * found.standardised[one]
+        alike = float(adjusted.alike[one, other])
+        left = adjusted.standardised[other] - alike * adjusted.standardised[one]
         if abs(left) > TOO_FAR_ERRORS * math.sqrt(1 - alike * alike):
             return False
     return True

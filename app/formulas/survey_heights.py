@@ -111,5 +111,5 @@ def _fold(heights: Sequence[tuple[float, float]], fold: float) -> Folded:
     )
 
 
-def _square(found: Folded) -> float:
-    return math.fsum(each * each for each in found.misfits_mm)
+def _square(shape: Folded) -> float:
+    return math.fsum(each * each for each in shape.misfits_mm)

@@ -31,6 +31,6 @@ def called(key: str) -> str:
 
 def topics() -> Mapping[str, str]:
     """Return words that people look for, with the page or part of the room that tells of them."""
-    found = _rows()[TOPICS]
-    assert isinstance(found, dict)
-    return MappingProxyType({str(word): str(page) for word, page in found.items()})
+    rows = _rows()[TOPICS]
+    assert isinstance(rows, dict)
+    return MappingProxyType({str(word): str(page) for word, page in rows.items()})

@@ -22,17 +22,17 @@ LIKE = {
 def plan_error(error: ValidationError) -> PlanError:
     """Return a PlanError with one fault for each thing that was found, at most twenty."""
     faults = []
-    for found in error.errors(include_url=False, include_context=True)[:20]:
+    for fault in error.errors(include_url=False, include_context=True)[:20]:
         field = ""
-        for step in found["loc"]:
+        for step in fault["loc"]:
             field += f"[{step}]" if isinstance(step, int) else f".{step}" if field else str(step)
-        faults.append(Fault(field, _sentence(found)))
+        faults.append(Fault(field, _sentence(fault)))
     return PlanError(*faults)
 
 
-def _sentence(found: ErrorDetails) -> str:
-    kind, message, given = found["type"], found["msg"], found["input"]
-    limit = found.get("ctx", {}).get("max_length")
+def _sentence(details: ErrorDetails) -> str:
+    kind, message, given = details["type"], details["msg"], details["input"]
+    limit = details.get("ctx", {}).get("max_length")
     if kind == "string_too_long" and isinstance(given, str):
         return f"has {len(given):,} letters; {limit:,} is the most"
     if kind == "too_long" and isinstance(given, list | tuple | dict):
@@ -44,7 +44,7 @@ def _sentence(found: ErrorDetails) -> str:
     if kind == "value_error":
         return message.removeprefix("Value error, ")
     if kind == "string_pattern_mismatch" and isinstance(given, str):
-        wanted = LIKE.get(found.get("ctx", {}).get("pattern", ""))
+        wanted = LIKE.get(details.get("ctx", {}).get("pattern", ""))
         if wanted is not None:
             return f"{given[:GIVEN_LETTERS]!r} is no {wanted}"
     if kind.startswith("date_") and isinstance(given, str):

@@ -78,18 +78,18 @@ def rises_from(
     faces = below[0] * above[0] + below[1] * above[1] < _OPPOSITE
     if faces and share[walls[low]] > _OPEN:
         return (walls[low],)
-    found: list[int] = []
+    lines: list[int] = []
     order = sorted(ways, key=lambda n: (-round(share[n], 3), -span_mm(room, room.walls[n - 1].id)))
     for number in order:
         nx, ny = ways[number]
         if share[number] <= _OPEN or any(
-            nx * ways[other][0] + ny * ways[other][1] > _ALIKE for other in found
+            nx * ways[other][0] + ny * ways[other][1] > _ALIKE for other in lines
         ):
             continue
-        found.append(number)
-    if found and share[found[0]] >= _STRAIGHT:
-        return (found[0],)
-    return tuple(found[:2])
+        lines.append(number)
+    if lines and share[lines[0]] >= _STRAIGHT:
+        return (lines[0],)
+    return tuple(lines[:2])
 
 
 def straight_rise(room: Room, wall: int, places: Sequence[Point], high: Sequence[float]) -> Rise:

@@ -20,13 +20,13 @@ def shown_height(room: Room, height_mm: float, units: Units) -> str:
 
     Else to the nearest mm or sixteenth of an inch.
     """
-    told = format_length(height_mm, units)
+    written = format_length(height_mm, units)
     for taped in room.walk.heights if room.walk else ():
-        if format_length(taped.height_mm, units) == told and _reads(
+        if format_length(taped.height_mm, units) == written and _reads(
             taped.typed, taped.height_mm, units
         ):
             return taped.typed
-    return told
+    return written
 
 
 def slope_words(mm_per_m: float, units: Units) -> str:

@@ -55,8 +55,8 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     share = bare_share * _PERCENT
     if share:
         about = "under 1" if share < 1 else f"about {share:.0f}"
-        said = f"no height given over {about} percent of the floor; the highest given is assumed"
-        ask("ceiling", "Ceiling", said)
+        reason = f"no height given over {about} percent of the floor; the highest given is assumed"
+        ask("ceiling", "Ceiling", reason)
     if room.ceiling.construction == "unknown":
         ask("ceiling", "Ceiling", "not said what it is made of; nothing can be hung from it")
     bare = [letter_at(i) for i, wall in enumerate(room.walls) if wall.construction == "unknown"]

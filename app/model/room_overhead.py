@@ -132,12 +132,12 @@ def ceiling_form(room: Room) -> CeilingForm:
 def free_ids(planes: tuple[Plane, ...], *taken: str) -> tuple[Plane, ...]:
     """Return planes with other ids where theirs are taken."""
     ids = {*taken, *(plane.id for plane in planes)}
-    found = []
+    renamed = []
     for plane in planes:
         new_id = fresh_id("part", ids) if plane.id in taken else plane.id
         ids.add(new_id)
-        found.append(Plane(**{**plane.model_dump(), "id": new_id}))
-    return tuple(found)
+        renamed.append(Plane(**{**plane.model_dump(), "id": new_id}))
+    return tuple(renamed)
 
 
 def fitted_planes(before: Room, after: Room) -> tuple[Plane, ...]:
@@ -246,14 +246,14 @@ def _wall_below(room: Room, plane: Plane, other: Plane | None = None) -> str | N
     rise = _rise(plane)
     if rise < _LEVEL:
         return None
-    found = []
+    walls = []
     for wall in room.walls:
         nx, ny = inward(room, wall.id)
         up = (plane.rise_x * nx + plane.rise_y * ny) / rise
         level = other is None or abs(other.rise_x * ny - other.rise_y * nx) < _LEVEL
         if up > _ALONG and level:
-            found.append((-span_mm(room, wall.id), wall.id))
-    return min(found)[1] if found else None
+            walls.append((-span_mm(room, wall.id), wall.id))
+    return min(walls)[1] if walls else None
 
 
 def _rise(plane: Plane) -> float:

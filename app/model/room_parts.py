@@ -56,7 +56,9 @@ def part_numbers(room: Room, surface: Surface) -> dict[str, int]:
     A part whose id ends in its number has that one, the others those that are left.
     """
     parts = parts_of(room, surface)
-    numbers = {part.id: int(found[1]) for part in parts if (found := _NUMBERED.fullmatch(part.id))}
+    numbers = {
+        part.id: int(number[1]) for part in parts if (number := _NUMBERED.fullmatch(part.id))
+    }
     left = (n for n in range(1, len(parts) + 1 + len(numbers)) if n not in numbers.values())
     for part in parts:
         if part.id not in numbers:
@@ -80,9 +82,9 @@ def part_form(room: Room, plane: Plane) -> PartForm:
     walls = walls_beside(room, outline)
     rise = math.hypot(plane.rise_x, plane.rise_y)
     square = [wall for wall in walls if rise < _LEVEL or _leans(room, wall, plane) < _LEVEL]
-    told = {wall: place_from(room, plane.outline, wall) for wall in square}
-    wall = next((w for w in square if told[w]), next(iter(square), walls[0]))
-    place = told.get(wall)
+    places = {wall: place_from(room, plane.outline, wall) for wall in square}
+    wall = next((w for w in square if places[w]), next(iter(square), walls[0]))
+    place = places.get(wall)
     lies: Lies = "rectangle" if place else "drawn" if plane.outline else "whole"
     if rise < _LEVEL or not square:
         heights = [plane.height_at(x, y) for x, y in outline]

@@ -184,8 +184,8 @@ def without_corner(room: Room, index: int) -> Edges:
     starts, measured straight.
     """
     count = len(room.walls)
-    gone, kept = room.walls[index], room.walls[index - 1]
-    start = (kept.x_mm, kept.y_mm)
+    gone, longer = room.walls[index], room.walls[index - 1]
+    start = (longer.x_mm, longer.y_mm)
     end = room.corners[(index + 1) % count]
     length = math.dist(start, end) or 1.0
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
@@ -195,11 +195,11 @@ def without_corner(room: Room, index: int) -> Edges:
     return Edges(
         walls,
         tuple(
-            _moved(o, kept.id, max(0.0, o.offset_mm + along)) if o.wall == gone.id else o
+            _moved(o, longer.id, max(0.0, o.offset_mm + along)) if o.wall == gone.id else o
             for o in room.openings
         ),
         tuple(
-            _moved(s, kept.id, max(0.0, s.offset_mm + along)) if s.wall == gone.id else s
+            _moved(s, longer.id, max(0.0, s.offset_mm + along)) if s.wall == gone.id else s
             for s in room.sockets
         ),
     )

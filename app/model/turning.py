@@ -40,13 +40,13 @@ def turned_by_hand(plan: Plan, quarters: int) -> Plan:
 
 def door_below(plan: Plan) -> Plan:
     """Return the plan drawn with its main door below, and kept so."""
-    kept = _drawn(plan, "door-below")
+    marked = _drawn(plan, "door-below")
     if main_door(plan.room) is None:
-        return kept
+        return marked
     here, quarters = ahead_of(plan.room), 0
     while turned_point(here, quarters) != (0.0, -1.0):
         quarters += 1
-    return turned_plan(kept, quarters)
+    return turned_plan(marked, quarters)
 
 
 def as_it_is_drawn(plan: Plan) -> Plan:

@@ -84,7 +84,7 @@ def overhead(
     within = published("survey.plane-within-mm")
     worst = max(abs(each) for each in plane.misfits_mm)
     if worst <= within and _inside(plane.at, plane.rise_x, plane.rise_y, plane.height_mm, room):
-        kept = Plane(
+        slope = Plane(
             id="ceiling",
             height_mm=plane.height_mm,
             at=plane.at,
@@ -93,12 +93,12 @@ def overhead(
         )
         # through three heights a plane goes exactly: nothing squarer may part from one of them
         if len(high) > EXACTLY_MET:
-            kept = _as_typed(room, kept, places, high) or kept
-        misfits = [h - kept.height_at(x, y) for (x, y), h in zip(places, high, strict=True)]
-        steep = math.hypot(kept.rise_x, kept.rise_y)
+            slope = _as_typed(room, slope, places, high) or slope
+        misfits = [h - slope.height_at(x, y) for (x, y), h in zip(places, high, strict=True)]
+        steep = math.hypot(slope.rise_x, slope.rise_y)
         worst = max(abs(each) for each in misfits)
         return Overhead(
-            (kept,),
+            (slope,),
             f"one slope, {slope_words(steep, units)}; the heights lie within {say(worst)} of it",
             tuple(misfits),
         )
@@ -114,12 +114,12 @@ def overhead(
                 f"{say(fold.fold_mm)} high there; the heights lie within {say(off)} of them",
                 fold.misfits_mm,
             )
-    found = flat(
+    even = flat(
         f"no flat ceiling, single slope or ridge fits: the heights lie up to {say(worst)} off one "
         f"slope. Measure again, or give the ceiling on the page of the room. Until then the "
         f"lowest height is taken everywhere: {say(lowest)}"
     )
-    return Overhead(found.planes, found.sentence, plane.misfits_mm)
+    return Overhead(even.planes, even.sentence, plane.misfits_mm)
 
 
 def _lined(

@@ -166,12 +166,12 @@ def _with_walls(walk: Walk, room: Room) -> Walk:
 def _laid(solved: Solved, walk: Walk, room: Room) -> tuple[Point, ...]:
     """Move and turn the outline so that its first wall that stays lies as it lay."""
     there = {wall.id for wall in room.walls}
-    kept = next((i for i, step in enumerate(walk.steps) if step.wall in there), None)
+    anchor = next((i for i, step in enumerate(walk.steps) if step.wall in there), None)
     corners = solved.corners
-    if kept is None:
+    if anchor is None:
         return _tidy(corners)
-    wall_id = walk.steps[kept].wall or ""
-    was, now = room.wall_ends(wall_id), (corners[kept], corners[(kept + 1) % len(corners)])
+    wall_id = walk.steps[anchor].wall or ""
+    was, now = room.wall_ends(wall_id), (corners[anchor], corners[(anchor + 1) % len(corners)])
     turn = _heading(*was) - _heading(*now)
     cos, sin = math.cos(turn), math.sin(turn)
     (x0, y0), (x1, y1) = now[0], was[0]
@@ -234,7 +234,7 @@ def _lengths(walls: Sequence[Wall]) -> dict[str, tuple[str, float]]:
 def _openings(
     plan: Plan, walls: Sequence[Wall]
 ) -> tuple[tuple[Opening, ...], list[str], tuple[str, ...]]:
-    now, kept = _lengths(walls), []
+    now, openings = _lengths(walls), []
     lost, moved = [], []
 
     def say(length: float) -> str:
@@ -256,17 +256,17 @@ def _openings(
                 f"{name} begins {say(offset)} along wall {letter}, not "
                 f"{say(opening.offset_mm)}, to end with the wall"
             )
-            kept.append(Opening(**{**json_of(opening), "offset_mm": offset}))
+            openings.append(Opening(**{**json_of(opening), "offset_mm": offset}))
         else:
-            kept.append(opening)
-    return tuple(kept), lost, tuple(moved)
+            openings.append(opening)
+    return tuple(openings), lost, tuple(moved)
 
 
 def _sockets(plan: Plan, walls: Sequence[Wall]) -> tuple[tuple[Socket, ...], list[str]]:
-    now, kept, lost = _lengths(walls), [], []
+    now, sockets, lost = _lengths(walls), [], []
     for socket in plan.room.sockets:
         if socket.wall not in now or socket.offset_mm > now[socket.wall][1]:
             lost.append("a socket: its wall is no longer there or now ends before it")
         else:
-            kept.append(socket)
-    return tuple(kept), lost
+            sockets.append(socket)
+    return tuple(sockets), lost

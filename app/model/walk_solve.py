@@ -65,12 +65,14 @@ def solve(walk: Walk, units: Units = "metric") -> Solved:
     faults = [_too_long(walk, each, units) for each in impossible(count, seen)]
     if faults:
         raise PlanError(*faults[:3])
-    found = adjust(count, seen)
-    _check_crossing(found.corners, units)
-    _check_corners(found, seen, raw_closing(walk), units)
+    adjusted = adjust(count, seen)
+    _check_crossing(adjusted.corners, units)
+    _check_corners(adjusted, seen, raw_closing(walk), units)
     sign = 1 if walk.hand == "left" else -1
-    corners = tuple((x, sign * y) for x, y in found.corners)
-    return Solved(walk, corners, found, tuple(seen), raw_closing(walk), disagreement(found, seen))
+    corners = tuple((x, sign * y) for x, y in adjusted.corners)
+    return Solved(
+        walk, corners, adjusted, tuple(seen), raw_closing(walk), disagreement(adjusted, seen)
+    )
 
 
 def observations(walk: Walk) -> list[Observation]:
@@ -92,11 +94,11 @@ def observations(walk: Walk) -> list[Observation]:
 
 def headings(walk: Walk) -> list[float]:
     """Return the direction of each wall in degrees as its words mean it, the first one 0."""
-    heading, told = 0.0, []
+    heading, ways = 0.0, []
     for step in walk.steps:
-        told.append(heading)
+        ways.append(heading)
         heading += TURNS[step.turn] * QUARTER_TURN_DEG
-    return told
+    return ways
 
 
 def raw_closing(walk: Walk) -> Closing:
@@ -220,18 +222,18 @@ def _past(point: Point, start: Point, end: Point) -> float:
 
 
 def _check_corners(
-    found: Adjusted, seen: Sequence[Observation], raw: Closing, units: Units
+    adjusted: Adjusted, seen: Sequence[Observation], raw: Closing, units: Units
 ) -> None:
     """Refuse lengths that only close when a corner turns quite otherwise than was said."""
     off = [
-        (abs(found.residuals[i]), turn)
+        (abs(adjusted.residuals[i]), turn)
         for i, turn in enumerate(seen)
-        if isinstance(turn, Turn) and found.used[i]
+        if isinstance(turn, Turn) and adjusted.used[i]
     ]
     worst, turn = max(off, key=lambda each: each[0], default=(0.0, None))
-    if turn is None or worst <= _OUTRIGHT_DEG or len(found.corners) < 4:
+    if turn is None or worst <= _OUTRIGHT_DEG or len(adjusted.corners) < 4:
         return
-    corners = found.corners
+    corners = adjusted.corners
     is_now = turn_deg(corners[turn.before], corners[turn.at], corners[turn.after])
     raise PlanError(
         Fault(

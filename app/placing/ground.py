@@ -92,10 +92,10 @@ class Ground:
         self.doors = tuple((_door_cares if wanted else _door_zones)(scene))
         self.rules: tuple[Rule, ...] = tuple(_windows(scene, wanted))
         self.over = {SHUT: _over(scene.overhead)}
-        said = ("yes", "unknown") if wanted else ("yes",)
-        said_open = room.open_while_training in said and room.opens and not scene.door_open
-        told = any(s.door_open and s.trains for s in scene.plan.situations)
-        if said_open and not told:
+        when = ("yes", "unknown") if wanted else ("yes",)
+        said_open = room.open_while_training in when and room.opens and not scene.door_open
+        judged = any(s.door_open and s.trains for s in scene.plan.situations)
+        if said_open and not judged:
             self.over[OPEN] = _over(room.open)
         self.panes = tuple(
             (np.array([shape.left, shape.right]), shape.opening.sill_mm)

@@ -117,8 +117,8 @@ class Shortfalls:
             key = owner, at, other, there
             if key not in self._between:
                 away = np.array([(there.x_mm - at.x_mm, there.y_mm - at.y_mm)])
-                found = [self._by(space, other, there.turn_deg, away)[0] for space in spaces]
-                self._between[key] = np.array(found, dtype=np.float64)
+                shortfalls = [self._by(space, other, there.turn_deg, away)[0] for space in spaces]
+                self._between[key] = np.array(shortfalls, dtype=np.float64)
             lacks = np.maximum(lacks, self._between[key])
         return lacks
 

@@ -138,14 +138,14 @@ def room_overhead(
     return Overhead([item for item in items if not item.polygon.is_empty])
 
 
-def _untold(room: Room, free: Polygon, told: Sequence[Above]) -> list[Above]:
+def _untold(room: Room, free: Polygon, given: Sequence[Above]) -> list[Above]:
     """Return the ceiling over floor over which none is told: as high as the highest that is told.
 
     It is some height: a room in which one place is high without end is neither judged nor drawn.
     """
     if any(not plane.outline for plane in room.ceiling.planes):
         return []
-    patches = [item.polygon for item in told if item.kind == "ceiling"]
+    patches = [item.polygon for item in given if item.kind == "ceiling"]
     rest = free.difference(shapely.union_all(patches))
     height = (highest_told_mm(room), 0.0, 0.0)
     return [

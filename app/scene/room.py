@@ -79,10 +79,10 @@ class RoomShape:
     @property
     def open_while_training(self) -> YesNo:
         """Return whether somebody trains under an open leaf: yes if any door is said to be open."""
-        said = [s.opening.open_while_training for s in self.openings if s.when_open]
-        if "yes" in said:
+        answers = [s.opening.open_while_training for s in self.openings if s.when_open]
+        if "yes" in answers:
             return "yes"
-        return "unknown" if "unknown" in said else "no"
+        return "unknown" if "unknown" in answers else "no"
 
     @property
     def training(self) -> Overhead:

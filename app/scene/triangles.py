@@ -50,8 +50,8 @@ def by_hull(xy: Floats) -> tuple[Ints, Ints]:
     """Return what `triangles` does, found by the lower hull of the points lifted to a bowl."""
     from scipy.spatial import Delaunay
 
-    found = Delaunay(xy)
-    return found.simplices.astype(np.intp), found.neighbors.astype(np.intp)
+    hull = Delaunay(xy)
+    return hull.simplices.astype(np.intp), hull.neighbors.astype(np.intp)
 
 
 def _beyond(corners: Ints, count: int) -> Ints:

@@ -150,7 +150,7 @@ def in_hand(laying: FloorLaying, size_mm: tuple[float, float]) -> tuple[Offcut, 
         if piece.down:
             sheets.setdefault(piece.sheet, []).append(piece)
     whole: Bounds = (0.0, 0.0, *size_mm)
-    found: list[Offcut] = []
+    offcuts: list[Offcut] = []
     for sheet, pieces in sorted(sheets.items()):
         parts, waiting = [whole], list(pieces)
         while waiting:
@@ -164,8 +164,8 @@ def in_hand(laying: FloorLaying, size_mm: tuple[float, float]) -> tuple[Offcut, 
             piece, blank = held
             parts = [part for part in parts if part is not blank] + list(piece.left)
             waiting.remove(piece)
-        found += [Offcut(sheet, part, factory_edges(part, size_mm)) for part in parts]
-    return tuple(found)
+        offcuts += [Offcut(sheet, part, factory_edges(part, size_mm)) for part in parts]
+    return tuple(offcuts)
 
 
 def factory_edges(box: Bounds, size_mm: tuple[float, float]) -> Edge:

@@ -67,13 +67,13 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
         raise PlanError(Fault(floor_called(laying), "nobody has begun to lay it"))
     frame, start = frame_now(scene, begun)
     site = site_in(scene, laying, start, frame)
-    kept = {int(piece.id): _cell(piece, begun, frame) for piece in laying.laid}
-    _check(laying, site.grid, kept.values())
+    cells = {int(piece.id): _cell(piece, begun, frame) for piece in laying.laid}
+    _check(laying, site.grid, cells.values())
     lies = {int(piece.id) for piece in laying.laid if piece.down}
-    rest = _rest(site, start, begun, [kept[number].part for number in sorted(lies)])
-    known = _recognised(rest, {n: cell for n, cell in kept.items() if n not in lies})
+    rest = _rest(site, start, begun, [cells[number].part for number in sorted(lies)])
+    known = _recognised(rest, {n: cell for n, cell in cells.items() if n not in lies})
     by_id = {int(piece.id): piece for piece in laying.laid}
-    pieces = [_as_kept(by_id[n], kept[n]) for n in sorted(lies)]
+    pieces = [_as_kept(by_id[n], cells[n]) for n in sorted(lies)]
     opened = {piece.sheet for piece in pieces}
     if known is not None:
         pieces += [_as_kept(by_id[n], cell) for n, cell in known]
@@ -85,7 +85,7 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
     return _laid(site, laying, start, begun, sorted(pieces, key=lambda p: p.number), least)
 
 
-def _check(laying: FloorLaying, grid: Grid, kept: Iterable[Cell]) -> None:
+def _check(laying: FloorLaying, grid: Grid, cells: Iterable[Cell]) -> None:
     """Raise PlanError where what lies was cut from pieces of another size, or is no shape."""
     wide, high = grid.length + TOLERANCE_MM, grid.depth + TOLERANCE_MM
     for piece in laying.laid:
@@ -98,7 +98,7 @@ def _check(laying: FloorLaying, grid: Grid, kept: Iterable[Cell]) -> None:
                     "or begin to lay it anew",
                 )
             )
-    if not all(cell.part.is_valid and cell.part.area > 0 for cell in kept):
+    if not all(cell.part.is_valid and cell.part.area > 0 for cell in cells):
         raise PlanError(
             Fault(floor_called(laying), "what is kept of its pieces is no shape: begin it anew")
         )
@@ -160,21 +160,21 @@ def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> t
     cells = lay_at(RowCutter(region, grid), replace(start, rows_at=begun.rows_at, phases=phases))
     tree = shapely.STRtree(list(lying))
     slit = published("flooring.left-bare-mm") / 2
-    kept: list[Cell] = []
+    parts: list[Cell] = []
     for cell in cells:
         whole = shapely.box(*cell.whole)
         beside = [lying[i] for i in tree.query(whole)]
         placed = replace(cell, row=places[cell.row])
         if not any(shapely.intersection(one, whole).area > one.area / 2 for one in beside):
-            kept.append(placed)
+            parts.append(placed)
             continue
         wide = cell.part.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
-        kept += [
+        parts += [
             Cell(part, placed.row, part.bounds, cell.whole)
             for part in shapely.get_parts(wide)
             if part.area > 0
         ]
-    return tuple(kept)
+    return tuple(parts)
 
 
 def _phase(begun: Begun, place: int) -> float:
@@ -194,14 +194,14 @@ def _recognised(rest: Sequence[Cell], planned: Mapping[int, Cell]) -> list[tuple
         return None
     numbers = list(planned)
     tree = shapely.STRtree([planned[n].part for n in numbers])
-    found: list[tuple[int, Cell]] = []
+    matched: list[tuple[int, Cell]] = []
     for cell in rest:
         at = tree.nearest(cell.part.representative_point())
         number = numbers[at] if at is not None else None
         if number is None or not _like(cell.part, planned[number].part):
             return None
-        found.append((number, replace(cell, part=planned[number].part)))
-    return found if len({n for n, _ in found}) == len(found) else None
+        matched.append((number, replace(cell, part=planned[number].part)))
+    return matched if len({n for n, _ in matched}) == len(matched) else None
 
 
 def _like(one: Polygon, other: Polygon) -> bool:
@@ -319,9 +319,9 @@ def going_words(laid: Laid) -> str:
     opened = len({mat.sheet for mat in laid.mats if mat.down})
     new = laid.to_buy - opened
     mats, more = (f"{n} {kind}" if n == 1 else f"{n} {kind}s" for n in (laid.to_buy, new))
-    told = (
+    count = (
         f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie, for the rest {more} and "
         f"what is left of the {opened} opened"
     )
     sure = ". Fewer are impossible" if laid.proven else f"; at least {laid.lower_bound} by area"
-    return f"{told}{sure}."
+    return f"{count}{sure}."

@@ -45,7 +45,7 @@ def trade(scene: Scene, laying: FloorLaying) -> tuple[Choice, ...]:
 
     Empty where nothing can be laid, and where it is being laid already.
     """
-    found: list[Choice] = []
+    choices: list[Choice] = []
     if laying.laid:
         # What lies can be laid no other way.
         return ()
@@ -57,13 +57,15 @@ def trade(scene: Scene, laying: FloorLaying) -> tuple[Choice, ...]:
             # A way that cannot be laid is no choice.
             continue
         choice = _choice(name, way, layout, now)
-        alike = next((i for i, one in enumerate(found) if _figures(one) == _figures(choice)), None)
+        alike = next(
+            (i for i, one in enumerate(choices) if _figures(one) == _figures(choice)), None
+        )
         if alike is None:
-            found.append(choice)
+            choices.append(choice)
         elif now:
             # The same by every figure: one of them is enough, and the one that is laid it is.
-            found[alike] = _choice(found[alike].name, way, layout, True)
-    return tuple(found)
+            choices[alike] = _choice(choices[alike].name, way, layout, True)
+    return tuple(choices)
 
 
 def least_mm(laid: Laid) -> float:

@@ -153,12 +153,12 @@ class Jobs:
     def pictures_m2(self) -> list[tuple[str, float]]:
         """The pictures that are painted on walls: the wall's name and the size of each."""
         names = {face.wall.id: face.name for face in faces(self.scene)}
-        found = []
+        areas = []
         for picture in self.scene.plan.fit_out.projections:
             if picture.wall in names and picture.throw_ratio > 0:
                 width = image_width_mm(picture.distance_mm, picture.throw_ratio)
-                found.append((names[picture.wall], width * width / picture.aspect / MM2_A_M2))
-        return found
+                areas.append((names[picture.wall], width * width / picture.aspect / MM2_A_M2))
+        return areas
 
     @property
     def in_walls(self) -> int:

@@ -99,8 +99,8 @@ def lay_step(scene: Scene, laid: Laid, mat: Mat) -> LayStep:
     u0, v0, _, _ = part.bounds
     blank = blank_of(laid, mat)
     if mat.down and laid.laying.laid:
-        kept = next(p for p in laid.laying.laid if p.id == str(mat.number))
-        blank = kept.blank or blank
+        laid_piece = next(p for p in laid.laying.laid if p.id == str(mat.number))
+        blank = laid_piece.blank or blank
     turn = _Turn(blank, mat.rect.quarters)
     box = turn.box(box_of(mat.rect))
     sheet = laid.sheets[0]
@@ -180,11 +180,11 @@ class _Turn:
         return x, y
 
 
-def _straight(now: Bounds, kept: Bounds, whole: Bounds) -> Straight:
+def _straight(now: Bounds, part: Bounds, whole: Bounds) -> Straight:
     fine = TOLERANCE_MM / 2
-    cut = max(range(len(_SIDES)), key=lambda i: abs(now[i] - kept[i]))
+    cut = max(range(len(_SIDES)), key=lambda i: abs(now[i] - part[i]))
     keep = _OPPOSITE[_SIDES[cut]]
-    at = kept[cut]
+    at = part[cut]
     low, high = cut % 2, cut % 2 + 2
     own, far = (low, high) if cut == high else (high, low)
     # From the edge of the part that is kept if it came so, else from the other one if that did.

@@ -60,11 +60,11 @@ def _spot(spot: Spot, units: Units) -> str:
 def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[str, ...]:
     """Say what is to be cut of a piece beside its rectangle, by tape distances, for a cut list."""
     tapers, notches = shape_of(mat, size_mm)
-    told = []
+    lines = []
     for cut in tapers:
         first, second = (length_words(mm, units) for mm in (cut.first_mm, cut.second_mm))
         one, other = _ENDS[cut.measured]
-        told.append(
+        lines.append(
             f"askew, off the {cut.measured} edge {first} at its {one}, {second} at its {other}"
         )
     for notch in notches:
@@ -73,8 +73,8 @@ def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[s
             f"{length_words(max(x, 0.0), units)}, {length_words(max(y, 0.0), units)}"
             for x, y in spots
         )
-        told.append(f"{'hole' if notch.hole else 'notch'} (off its left, off its top) {marks}")
-    return tuple(told)
+        lines.append(f"{'hole' if notch.hole else 'notch'} (off its left, off its top) {marks}")
+    return tuple(lines)
 
 
 def place_words(step: LayStep, wall: str, units: Units) -> str:

@@ -51,15 +51,15 @@ def on_places(scene: Scene) -> dict[str, Line]:
 
 def moved(before: Mapping[str, Line], after: Mapping[str, Line]) -> tuple[Moved, ...]:
     """Return what changes from one place of things to another, in the order of the list."""
-    found = []
+    changed = []
     for key in dict.fromkeys((*before, *after)):
         old, new = before.get(key), after.get(key)
         more = (new.net if new else 0.0) - (old.net if old else 0.0)
         was, now = (line.cost_minor if line else 0 for line in (old, new))
         minor = None if was is None or now is None else now - was
         if more or minor:
-            found.append(Moved((new or old).item, more, minor))  # type: ignore[union-attr]
-    return tuple(found)
+            changed.append(Moved((new or old).item, more, minor))  # type: ignore[union-attr]
+    return tuple(changed)
 
 
 def lays_anew(scene: Scene, ids: set[str]) -> bool:

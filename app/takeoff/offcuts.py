@@ -128,11 +128,11 @@ def _fitting(
     wide, high = (_steps(mm) for mm in offcut.size_mm)
     sets = fitting_sets([able[i] for i in places], [counts[i] for i in places], wide, high, kerf)
     boxes: dict[tuple[int, ...], tuple[Box, ...]] = {}
-    for one, found in sets.boxes.items():
+    for one, boxed in sets.boxes.items():
         spread = [0] * len(ways)
         for place, count in zip(places, one, strict=True):
             spread[place] = count
-        boxes[tuple(spread)] = tuple(_of_kinds(box, places) for box in found[:1])
+        boxes[tuple(spread)] = tuple(_of_kinds(box, places) for box in boxed[:1])
     return Sets(boxes, sets.complete, sets.whole_to)
 
 

@@ -108,10 +108,10 @@ def _cut(now: Bounds, upright: bool, ends: float, begins: float, before: bool) -
         if upright
         else ((x0, y0, x1, ends), (x0, begins, x1, y1))
     )
-    kept, fell = parts if before else (parts[1], parts[0])
+    part, fell = parts if before else (parts[1], parts[0])
     left, top, right, bottom = fell
     worth = min(right - left, bottom - top) >= SCRAP_MM
-    return Cut(now, upright, kept, fell if worth else None)
+    return Cut(now, upright, part, fell if worth else None)
 
 
 def _ends(upright: bool) -> tuple[int, int]:

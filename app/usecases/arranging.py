@@ -177,11 +177,11 @@ def in_words(house: Elbowroom, plan_id: str, lines: Iterable[str]) -> tuple[Wish
 
     Raises WishError for one that is not understood, NotFoundError.
     """
-    said = [line for line in lines if line.strip()]
-    if not said:
+    wishes = [line for line in lines if line.strip()]
+    if not wishes:
         return ()
     scene = house.judged(plan_id).scene
-    return tuple(typed_wish(line, scene) for line in said)
+    return tuple(typed_wish(line, scene) for line in wishes)
 
 
 def _wished(plan: Plan, wishes: Sequence[Wish]) -> Command | None:
@@ -248,7 +248,9 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
             _explain(run)
     scene = run.problem.scene
     names = {root: scene.placed[root].name for root in run.problem.free}
-    kept = tuple(scene.placed[root].name for root in scene.stations if root not in run.problem.free)
+    staying = tuple(
+        scene.placed[root].name for root in scene.stations if root not in run.problem.free
+    )
     return View(
         running,
         answer,
@@ -256,7 +258,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         run.now,
         run.problem.plan,
         run.revision,
-        kept,
+        staying,
         names,
         run.cannot_be,
         tuple(run.ways),

@@ -69,8 +69,8 @@ def tick_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
 
 
 def _ticked(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> Command | None:
-    kept = {piece.id: piece for piece in laying.laid}
-    if (own := kept.get(str(number))) is not None and own.down:
+    by_number = {piece.id: piece for piece in laying.laid}
+    if (own := by_number.get(str(number))) is not None and own.down:
         return None
     try:
         down = laid_down(layout.laid, number)
@@ -78,7 +78,7 @@ def _ticked(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> C
         raise CommandError(_GONE) from None
     path = ("fit_out", "floors", laying.id)
     says = f"piece {down.id} of {laying.name} lies"
-    if own is not None and _as_planned(layout, kept):
+    if own is not None and _as_planned(layout, by_number):
         fields = {**dict(own), "down": True, "blank": down.blank, "left": down.left}
         lies = LaidPiece.model_validate(fields)
         change = Change(path=(*path, "laid", own.id), before=json_of(own), after=json_of(lies))
@@ -107,11 +107,11 @@ def _laying(plan: Plan, floor_id: str) -> FloorLaying:
     raise CommandError("That floor is no longer in the plan; what is kept is shown.")
 
 
-def _as_planned(layout: Layout, kept: Mapping[str, LaidPiece]) -> bool:
+def _as_planned(layout: Layout, by_number: Mapping[str, LaidPiece]) -> bool:
     """Return whether each piece is still to be cut as the plan holds it."""
     mats = layout.mats
-    return len(mats) == len(kept) and all(
-        (piece := kept.get(str(mat.number))) is not None
+    return len(mats) == len(by_number) and all(
+        (piece := by_number.get(str(mat.number))) is not None
         and piece.sheet == mat.sheet
         and abs(piece.rect[0] - mat.rect.x_mm) + abs(piece.rect[1] - mat.rect.y_mm) < 1
         for mat in mats

@@ -47,9 +47,9 @@ def export_file(house: Elbowroom, plan_id: str, photos: bool = False) -> tuple[s
     wanted = [data["picture"]["id"]] if data.get("picture") else []
     if photos:
         wanted += house.open(plan_id).plan.photos
-    kept = house.store.pictures
+    held = house.store.pictures
     pictures = {
-        one: base64.b64encode(kept.read(one)).decode("ascii") for one in wanted if kept.holds(one)
+        one: base64.b64encode(held.read(one)).decode("ascii") for one in wanted if held.holds(one)
     }
     if not pictures:
         return name, text
@@ -119,17 +119,17 @@ def _pictures(plan: Plan, given: object) -> dict[str, bytes]:
 
 
 def _written_anew(
-    plan: Plan, pictures: Mapping[str, bytes], kept: Callable[[str], bool]
+    plan: Plan, pictures: Mapping[str, bytes], is_here: Callable[[str], bool]
 ) -> tuple[Plan, dict[str, bytes]]:
     """Return the plan with its pictures as they are written here, and those by their ids.
 
-    One that is `kept` here already is left as it is.
+    One that `is_here` already is left as it is.
     """
     data, written = json_of(plan), {}
     named: dict[str, str] = {}
     for picture_id, given in pictures.items():
         # the id is a digest: what is kept under it is what the file carries
-        if hashlib.sha256(given).hexdigest().startswith(picture_id) and kept(picture_id):
+        if hashlib.sha256(given).hexdigest().startswith(picture_id) and is_here(picture_id):
             continue
         lies_under = plan.picture is not None and plan.picture.id == picture_id
         drawn = read_picture(given) if lies_under else read_picture(given, PHOTO_SIDE_PX)

@@ -62,9 +62,9 @@ def remarks(house: Elbowroom, plan_id: str) -> tuple[Remark, ...]:
 
     Each lies where the plan as it is turned now has the place that was meant.
     """
-    kept = house.store.sharing.remarks(plan_id)
-    quarters = house.open(plan_id).plan.quarter_turns if kept else 0
-    return tuple(_turned(remark, quarters) for remark in kept)
+    every_remark = house.store.sharing.remarks(plan_id)
+    quarters = house.open(plan_id).plan.quarter_turns if every_remark else 0
+    return tuple(_turned(remark, quarters) for remark in every_remark)
 
 
 def _turned(remark: Remark, quarters: int) -> Remark:

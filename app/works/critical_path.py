@@ -47,8 +47,8 @@ def in_order(after: Mapping[str, Sequence[str]], names: Mapping[str, str]) -> li
                 ready.append(follower)
     if len(order) < len(after):
         ring = _ring(after, set(after) - set(order))
-        told = ", which waits for ".join(names.get(one, one) for one in [*ring, ring[0]])
-        raise WorksError(f"These wait for one another in a ring: {told}. Take one of them out.")
+        in_words = ", which waits for ".join(names.get(one, one) for one in [*ring, ring[0]])
+        raise WorksError(f"These wait for one another in a ring: {in_words}. Take one of them out.")
     return order
 
 

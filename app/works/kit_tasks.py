@@ -143,9 +143,11 @@ def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> st
     parcels_in = [placed for placed in coming if placed.kit.key not in NO_PARCEL]
     people = max((_people(placed) for placed in parcels_in), default=1)
     names = [_low(placed) for placed in parcels_in]
-    told = ", ".join(names[:NAMED]) + (f" and {len(names) - NAMED} more" if names[NAMED:] else "")
+    names_in_short = ", ".join(names[:NAMED]) + (
+        f" and {len(names) - NAMED} more" if names[NAMED:] else ""
+    )
     return make.add(
-        "receive", len(parcels_in), "parcels", name=f"Unpack and count: {told}",
+        "receive", len(parcels_in), "parcels", name=f"Unpack and count: {names_in_short}",
         least=min(people, 2), after=before,
         lines=[f"piece.{placed.piece.id}" for placed in parcels_in],
         caution=f"The heaviest part takes {people} to carry." if people > 2 else "",

@@ -215,17 +215,17 @@ def _hours(key: str) -> int:
 
 
 def _free_hours(works: Works) -> dict[Day, list[_Usual]]:
-    found: dict[Day, list[_Usual]] = {day: [] for day in DAYS}
+    by_day: dict[Day, list[_Usual]] = {day: [] for day in DAYS}
     if works.free or works.extra:
         for time in works.free:
             usual = _Usual(minutes_of(time.starts), minutes_of(time.ends), time.people)
-            found[time.day].append(usual)
-        return found
+            by_day[time.day].append(usual)
+        return by_day
     for day, key, people in _usual_days():
         start = _hours(f"works.free.{key}-from-h")
         end = min(start + _hours(f"works.free.{key}-h"), DAY_MIN)
-        found[day].append(_Usual(start, end, people))
-    return found
+        by_day[day].append(_Usual(start, end, people))
+    return by_day
 
 
 def _usual_days() -> Iterator[tuple[Day, str, int]]:
@@ -240,12 +240,12 @@ def _loud_hours(works: Works, unheard: bool) -> dict[Day, list[tuple[int, int]]]
     """Return the loud hours: those agreed, any where nobody hears it, else the usual ones."""
     if unheard and not works.loud:
         return {day: [(0, DAY_MIN)] for day in DAYS}
-    found: dict[Day, list[tuple[int, int]]] = {day: [] for day in DAYS}
+    by_day: dict[Day, list[tuple[int, int]]] = {day: [] for day in DAYS}
     if works.loud:
         for time in works.loud:
-            found[time.day].append((minutes_of(time.starts), minutes_of(time.ends)))
-        return found
+            by_day[time.day].append((minutes_of(time.starts), minutes_of(time.ends)))
+        return by_day
     for day in DAYS[:-1]:
         key = "saturday" if day == "sat" else "workday"
-        found[day].append((_hours(f"works.loud.{key}-from-h"), _hours(f"works.loud.{key}-to-h")))
-    return found
+        by_day[day].append((_hours(f"works.loud.{key}-from-h"), _hours(f"works.loud.{key}-to-h")))
+    return by_day

@@ -113,13 +113,13 @@ class Maker:
 
     def _used(self, row: TaskKind) -> tuple[str, ...]:
         """Return the lines of the list that a task of this kind has at hand."""
-        found: dict[str, None] = {}
+        lines: dict[str, None] = {}
         for use in row.uses:
             stem = use.removesuffix("*")
-            found |= dict.fromkeys(
+            lines |= dict.fromkeys(
                 key for key in self.keys if key == use or (stem != use and key.startswith(stem))
             )
-        return tuple(found)
+        return tuple(lines)
 
     def _group(self, group: str, part: int) -> str:
         if not part:
@@ -224,10 +224,10 @@ def _bridged(links: tuple[After, ...], gone: dict[str, tuple[After, ...]]) -> tu
 
 def _each_once(links: Iterable[After]) -> tuple[After, ...]:
     """Return links of which each other task is named once, by the strictest of what is asked."""
-    found: dict[str, After] = {}
+    by_id: dict[str, After] = {}
     for link in links:
-        known = found.get(link.id, link)
-        found[link.id] = After(
+        known = by_id.get(link.id, link)
+        by_id[link.id] = After(
             link.id, link.dry or known.dry, max(link.least_min, known.least_min)
         )  # fmt: skip
-    return tuple(found.values())
+    return tuple(by_id.values())

@@ -91,10 +91,10 @@ def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
             Fault("", "nothing is saved up and nothing comes in: say what there is to spend")
         )
     buying = buy(wishes.purchases, wishes.uses, purse)
-    found = tuple(_months(scene, wishes, buying, purse, first))
+    months = tuple(_months(scene, wishes, buying, purse, first))
     return Months(
         plan.currency,
-        found,
+        months,
         tuple(thing for thing in wishes.things if buying.months[thing.key] is None),
         wishes.left_out,
         tuple(item for thing in wishes.things for item in thing.unpriced),
@@ -158,10 +158,10 @@ def _foreign(plan: Plan, costed: Costs) -> Iterator[str]:
     """Yield a sentence for each price in another money: it is kept, and not counted."""
     names = {line.key: line.item for line in costed.lines}
     every: list[Entry | Price] = [*plan.money.entries, *plan.money.prices]
-    for said in every:
-        if said.currency not in (None, plan.currency):
+    for note in every:
+        if note.currency not in (None, plan.currency):
             yield (
-                f"{names.get(said.id, said.id)}: its price is in {said.currency} and the plan's "
+                f"{names.get(note.id, note.id)}: its price is in {note.currency} and the plan's "
                 f"money is {plan.currency}: it does not count until it is given in {plan.currency}"
             )
 
@@ -290,7 +290,7 @@ def as_text(
 
 def by_movement(trains: tuple[Trains, ...], people: Mapping[str, str]) -> dict[str, list[str]]:
     """Return who does each movement, by its name."""
-    found: dict[str, list[str]] = {}
+    names: dict[str, list[str]] = {}
     for movement, person in trains:
-        found.setdefault(movements()[movement].name, []).append(people.get(person, person))
-    return found
+        names.setdefault(movements()[movement].name, []).append(people.get(person, person))
+    return names

@@ -29,7 +29,7 @@ class Move:
 
 def moves(answer: WorksAnswer) -> tuple[Move, ...]:
     """Return what each thing that may go wrong moves, the worst first."""
-    found = [
+    moved = [
         _move(answer, f"{order.short} comes a week late", order)
         for order in answer.orders
         if not order.settled
@@ -39,8 +39,8 @@ def moves(answer: WorksAnswer) -> tuple[Move, ...]:
     if coats:
         first = min(coats)
         words = f"A week too cold for paint from {first:%a} {first.day} {first:%b}"
-        found.append(_move(answer, words, first))
-    return tuple(sorted(found, key=lambda move: (-move.days, move.what)))
+        moved.append(_move(answer, words, first))
+    return tuple(sorted(moved, key=lambda move: (-move.days, move.what)))
 
 
 def _move(answer: WorksAnswer, what: str, of: Order | date) -> Move:
@@ -53,23 +53,23 @@ def _move(answer: WorksAnswer, what: str, of: Order | date) -> Move:
     return Move(what, made.first_training, max(days, 0), len(made.later))
 
 
-def moves_told(found: tuple[Move, ...], answer: WorksAnswer) -> list[str]:
+def moves_told(every_move: tuple[Move, ...], answer: WorksAnswer) -> list[str]:
     """Say what moves the date and by how much; what does not is named in one line."""
     first = answer.programme.first_training
-    said = []
-    for move in found:
+    sentences = []
+    for move in every_move:
         if move.first_training is None:
-            said.append(f"{move.what}: the works find no end.")
+            sentences.append(f"{move.what}: the works find no end.")
         elif move.days:
             then = move.first_training
             tasks = f"{move.later} task{'s' if move.later != 1 else ''} later"
-            said.append(
+            sentences.append(
                 f"{move.what}: first training {then:%a} {then.day} {then:%b}, "
                 f"{move.days} day{'s' if move.days != 1 else ''} later; {tasks}."
             )
-    still = [lower(move.what) for move in found if not move.days]
+    still = [lower(move.what) for move in every_move if not move.days]
     if still:
-        said.append(
+        sentences.append(
             f"First training stays on {first:%a} {first.day} {first:%b} if: {'; '.join(still)}."
         )
-    return said
+    return sentences

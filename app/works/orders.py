@@ -109,15 +109,15 @@ def arrivals(
     works = scene.plan.works
     deliveries = {one.id: one for one in works.deliveries}
     standing = {line.key: line.standing for line in costs}
-    found: dict[str, date] = {}
+    days: dict[str, date] = {}
     for line in {line for task in tasks for line in task.lines}:
         delivery = deliveries.get(line)
         if delivery is not None and delivery.arrives_on is not None:
-            found[line] = delivery.arrives_on
+            days[line] = delivery.arrives_on
         elif standing.get(line, "to-come") in ("to-come", "committed"):
             from_day = delivery.ordered_on if delivery and delivery.ordered_on else begins
-            found[line] = workdays_after(from_day, lead_of(scene, line, delivery))
-    return found
+            days[line] = workdays_after(from_day, lead_of(scene, line, delivery))
+    return days
 
 
 def overdue(works: Works, costs: Iterable[CostLine], today: date) -> Iterator[str]:
@@ -152,10 +152,10 @@ def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Or
     for line, (day, _) in needed.items():
         if line.startswith(TRADE) or (line in by_key and by_key[line].standing != "owned"):
             groups.setdefault((day, _kind(scene, line), _known(made.works, line)), []).append(line)
-    found = [
+    every_order = [
         _order(scene, made, day, kind, lines, by_key) for (day, kind, _), lines in groups.items()
     ]
-    return tuple(sorted(found, key=lambda order: (order.order_by, order.line)))
+    return tuple(sorted(every_order, key=lambda order: (order.order_by, order.line)))
 
 
 def _known(works: Works, line: str) -> str:
@@ -269,7 +269,7 @@ def _place(scene: Scene, made: Programme, kind: str, arrives: date, lines: Seque
 
 def _parcels(scene: Scene, lines: Sequence[str]) -> list[Thing]:
     """Return what is delivered as boxes on the floor, each on its largest side but one."""
-    found: list[Thing] = []
+    things: list[Thing] = []
     for line in lines:
         placed = scene.placed.get(line.removeprefix(PIECE))
         if placed is None:
@@ -278,5 +278,5 @@ def _parcels(scene: Scene, lines: Sequence[str]) -> list[Thing]:
         extent = placed.extent
         size = (extent.width_mm, extent.depth_mm, extent.height_mm)
         long, wide, high = sorted(size if parcel is None else parcel.box(extent), reverse=True)
-        found.append(Thing(line, placed.name, long, min(wide, high), max(wide, high)))
-    return found
+        things.append(Thing(line, placed.name, long, min(wide, high), max(wide, high)))
+    return things

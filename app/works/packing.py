@@ -89,7 +89,7 @@ def stand(ground: Ground, things: Sequence[Thing]) -> tuple[list[Stood], list[Th
 def _place(
     ground: Ground, left: BaseGeometry, stood: Sequence[Stood], thing: Thing
 ) -> Stood | None:
-    found: list[tuple[float, Polygon, bool]] = []
+    places: list[tuple[float, Polygon, bool]] = []
     grown = left.buffer(TINY_MM / 2, join_style="mitre")
     edge = left.boundary.buffer(TINY_MM, quad_segs=1)
     for turned in (False, True):
@@ -107,13 +107,13 @@ def _place(
             inside = inside[ground.clear(inside) >= thing.height_mm]
         rings = shapely.boundary(inside)
         shares = shapely.length(shapely.intersection(rings, edge)) / shapely.length(rings)
-        found += [
+        places += [
             (-round(float(share), 3), box, turned)
             for share, box in zip(shares, inside, strict=True)
         ]
-    found.sort(key=lambda one: (one[0], _far(ground, one[1])))
+    places.sort(key=lambda one: (one[0], _far(ground, one[1])))
     boxes_there = [one.box for one in stood]
-    for _, box, turned in found[:CANDIDATES_TRIED]:
+    for _, box, turned in places[:CANDIDATES_TRIED]:
         if not ground.doors or way(ground, [*boxes_there, box]) is not None:
             return Stood(thing, box, turned)
     return None

@@ -173,20 +173,20 @@ def _to_buy(
 
 
 def _purchase(scene: Scene, thing: ToBuy, keys: set[str], first_month: str) -> Purchase:
-    said, is_part = thing.wanted, thing.key.startswith(PART)
+    note, is_part = thing.wanted, thing.key.startswith(PART)
     month = None
-    if said.month is not None:
-        month = max(0, months_between(first_month, said.month))
+    if note.month is not None:
+        month = max(0, months_between(first_month, note.month))
         # laid beyond the months that are looked at: not bought within them
         month = min(month, scene.plan.phasing.months)
-    worth = said.worth
+    worth = note.worth
     if worth is None:
         worth = 0 if thing.serves and not is_part else WORTH_BY_ITSELF
     return Purchase(
         thing.key,
         thing.minor,
         worth,
-        is_part if said.must is None else said.must,
+        is_part if note.must is None else note.must,
         tuple(first for first in _waits_for(scene, thing) if first in keys),
         _on_the_way_months(thing),
         thing.earliest,
@@ -228,14 +228,14 @@ def use_name(use: UseKey) -> str:
 def _uses(scene: Scene) -> dict[UseKey, tuple[frozenset[str], ...]]:
     """Return all that somebody wants to do and that fits, with the sets of pieces that it takes."""
     by_movement = spots(scene)
-    found: dict[UseKey, tuple[frozenset[str], ...]] = {}
+    ways_by_use: dict[UseKey, tuple[frozenset[str], ...]] = {}
     for person in scene.plan.people:
         for movement, places in by_movement.items():
             fitting = where_it_fits(scene, person, movement, places)
             ways = tuple(dict.fromkeys(way for spot in fitting for way in _ways(scene, spot)))
             if ways:
-                found[movement, person.id] = ways
-    return found
+                ways_by_use[movement, person.id] = ways
+    return ways_by_use
 
 
 def where_it_fits(

@@ -192,10 +192,10 @@ def moved(
     """
     network = network_of(made.need, made.works, made.today, arrivals)
     starts = {one.task.id: one.starts.timestamp() for one in made.tasks}
-    kept = [starts[task.id] for task in network.tasks]
+    order = [starts[task.id] for task in network.tasks]
     tried = [
         _in_frost(network, network.order_by(priority), frost)
-        for priority in (kept, *network.rules())
+        for priority in (order, *network.rules())
     ]
     best = min(tried, key=network.end_of)
     lives = network.lives

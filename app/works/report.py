@@ -145,7 +145,7 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
         for place in stage.places:
             yield f"  {place.name} at ({place.x_mm:.0f}, {place.y_mm:.0f})"
     yield "What moves the date"
-    yield from (f"  {said}" for said in moves_told(moves(answer), answer))
+    yield from (f"  {sentence}" for sentence in moves_told(moves(answer), answer))
     yield from answer.problems
     yield from answer.says
 

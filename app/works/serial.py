@@ -166,12 +166,12 @@ class Network:
         """
         if self.goal is None:
             return frozenset(range(len(self.tasks)))
-        found, left = {self.goal}, [self.goal]
+        needed, left = {self.goal}, [self.goal]
         while left:
-            more = {other for other, _ in self.before[left.pop()]} - found
-            found |= more
+            more = {other for other, _ in self.before[left.pop()]} - needed
+            needed |= more
             left += more
-        return frozenset(found)
+        return frozenset(needed)
 
     def end_of(self, slots: Slots) -> int:
         """Return when the first training may be: the end of what it waits for."""

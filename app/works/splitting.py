@@ -226,13 +226,13 @@ def _with_grounds(room: _Turned, count: int) -> Iterator[Cut]:
 
 def _try(scene: Scene, cut: Cut, angle_deg: float, things: Sequence[Thing]) -> Split | None:
     """Stand all things on the rest of the floor for each part; None where no way stays open."""
-    kept = list(things)
+    remaining = list(things)
     stages: list[tuple[Polygon, list[Stood], Ground]] = []
     for _ in range(2):
         # what found no room in one stage stands outside in all of them
         stages, missing = [], list[Thing]()
         for part, ground in cut:
-            stood, left_over = stand(ground, kept)
+            stood, left_over = stand(ground, remaining)
             if ground.doors and way(ground, [one.box for one in stood]) is None:
                 return None
             missing += left_over
@@ -240,11 +240,11 @@ def _try(scene: Scene, cut: Cut, angle_deg: float, things: Sequence[Thing]) -> S
         if not missing:
             break
         gone = {thing.id for thing in missing}
-        kept = [thing for thing in kept if thing.id not in gone]
+        remaining = [thing for thing in remaining if thing.id not in gone]
     else:
         if missing:
             return None
-    out = [thing for thing in things if thing not in kept]
+    out = [thing for thing in things if thing not in remaining]
     outside = sum(one.width_mm * one.depth_mm for one in out) / MEGA
     says: tuple[str, ...] = ()
     if out:

@@ -75,13 +75,13 @@ class Stage:
 
 def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
     """Return the stages with the days on which their part is worked on or dries."""
-    found = []
+    dated = []
     for number, stage in enumerate(split.stages, start=1):
         tasks = [one for one in made.tasks if one.task.part == number and one.task.hours]
         if not tasks:
             continue
         name = split.names[number - 1].capitalize()
-        found.append(
+        dated.append(
             Stage(
                 min(one.starts for one in tasks),
                 max(one.dry or one.ends for one in tasks),
@@ -94,7 +94,7 @@ def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
                 _painted(tasks),
             )
         )
-    return tuple(found)
+    return tuple(dated)
 
 
 def _painted(tasks: Sequence[Dated]) -> tuple[date, ...]:

@@ -35,8 +35,8 @@ def year_after(scene: Scene, first_training: date) -> tuple[Upkeep, ...]:
 
     Only what the plan has is named: a room without a garage door has no springs to look at.
     """
-    found = [*_often(scene, first_training), *_seldom(scene, first_training)]
-    return tuple(sorted(found, key=lambda one: (one.on, one.id)))
+    upkeep = [*_often(scene, first_training), *_seldom(scene, first_training)]
+    return tuple(sorted(upkeep, key=lambda one: (one.on, one.id)))
 
 
 def _keys(scene: Scene) -> set[str]:

@@ -317,10 +317,10 @@ class _Mini:
                 where = f"its middle may be on {area}{margin}"
                 break
         room = width - self._wide_mm - _BESIDE_MM
-        told = fit.sentence[:1].upper() + fit.sentence[1:]
+        sentence = fit.sentence[:1].upper() + fit.sentence[1:]
         return [
             *(("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)),
-            *(("small", line) for line in wrap(f"{told}.", SMALL_MM, room)),
+            *(("small", line) for line in wrap(f"{sentence}.", SMALL_MM, room)),
             *(("size", line) for line in wrap(where, SMALL_MM, room)),
         ]
 

@@ -73,15 +73,15 @@ def half_plane(item: Above, high_mm: float) -> BaseGeometry:
     a, b, c = item.coefficients
     x0, y0, x1, y1 = item.polygon.bounds
     corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
-    kept: list[tuple[float, float]] = []
+    inside: list[tuple[float, float]] = []
     for (px, py), (qx, qy) in pairwise(corners):
         before, after = a + b * px + c * py - high_mm, a + b * qx + c * qy - high_mm
         if before < 0:
-            kept.append((px, py))
+            inside.append((px, py))
         if (before < 0) != (after < 0):
             share = before / (before - after)
-            kept.append((px + (qx - px) * share, py + (qy - py) * share))
-    return Polygon(kept) if len(kept) > 2 else Polygon()
+            inside.append((px + (qx - px) * share, py + (qy - py) * share))
+    return Polygon(inside) if len(inside) > 2 else Polygon()
 
 
 def grown(shape: BaseGeometry, area: Polygon) -> BaseGeometry:

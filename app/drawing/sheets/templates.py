@@ -114,7 +114,7 @@ def fixing_templates(scene: Scene) -> Iterator[Template]:
             for number, some in enumerate(groups, start=1):
                 across = sorted({round(s, 1) for s, _ in some})
                 from_left = " and ".join(format_short(s, units) for s in across)
-                told = (
+                caption = (
                     f"{face.name[:1].upper()}{face.name[1:]}: the level line is "
                     f"{format_short(high, units)} above the bare floor, the crosses "
                     f"{from_left} from the left end of the wall. Lay it on the piece itself "
@@ -130,7 +130,9 @@ def fixing_templates(scene: Scene) -> Iterator[Template]:
                 level = shapely.LineString([(bounds[0], -high), (bounds[2], -high)])
                 count = f", {number} of {len(groups)}" if len(groups) > 1 else ""
                 drilled = tuple((s, -z) for s, z in some)
-                yield Template(f"Fixings, {thing.name}{count}", told, (), (level,), drilled, bounds)
+                yield Template(
+                    f"Fixings, {thing.name}{count}", caption, (), (level,), drilled, bounds
+                )
 
 
 def _near(fixings: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
@@ -158,21 +160,21 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
             if hole.area < SPECK_MM2:
                 continue
             around = shapely.box(*hole.bounds).buffer(ROUND_MM, join_style="mitre")
-            told = (
+            caption = (
                 "As it lies in its stock piece, seen from above; the hatched part goes. Hold it "
                 "against what stands there before you cut: the template is only as true as the "
                 "measures of the room."
             )
             yield Template(
-                f"{layout.laid.laying.name}, piece {mat.number}", told,
+                f"{layout.laid.laying.name}, piece {mat.number}", caption,
                 (edges.intersection(around),), (), (), around.intersection(whole).bounds,
             )  # fmt: skip
 
 
 def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple[Item, ...]]:
     """Yield the template tile by tile, from the top left on, row by row."""
-    told = wrap(template.says, SMALL_MM, way.figure.width)
-    head = _HEAD_MM + len(told) * SMALL_MM * _LINE
+    caption = wrap(template.says, SMALL_MM, way.figure.width)
+    head = _HEAD_MM + len(caption) * SMALL_MM * _LINE
     box = Box(
         way.figure.x + _EDGE_MM, way.figure.y + head + _EDGE_MM,
         way.figure.width - 2 * _EDGE_MM, way.figure.height - head - 2 * _EDGE_MM,
@@ -193,7 +195,7 @@ def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple
             items += [
                 Text((way.figure.x, way.figure.y + SMALL_MM * (3.6 + i * _LINE)), line, "small",
                      "start")
-                for i, line in enumerate(told)
+                for i, line in enumerate(caption)
             ]  # fmt: skip
             put = (round(box.x - left, 4), round(box.y - top, 4))
             items.append(Group(tuple(_shown(template, tile)), "figure", (("scale", "1"),), put))

@@ -26,7 +26,7 @@ def stands(scene: Scene, at: Placed | None = None) -> tuple[Stand, ...]:
     """
     situation = OPEN if scene.room.open_while_training == "yes" else SHUT
     served = spots(scene)
-    found: list[Stand] = []
+    candidates: list[Stand] = []
     for person in scene.plan.people:
         wanted = [wish.movement for wish in person.wishes if wish.wish == "want"]
         declined = {wish.movement for wish in person.wishes if wish.wish == "no"}
@@ -40,10 +40,10 @@ def stands(scene: Scene, at: Placed | None = None) -> tuple[Stand, ...]:
             if places:
                 verdict, spot = best_spot(scene, person, places, situation)
                 bay = spot_bay(scene, person, spot, situation)
-                found.append(Stand(bay, verdict.spare_need_mm))
+                candidates.append(Stand(bay, verdict.spare_need_mm))
             elif at is None:
                 bay_there = open_bay(scene, person, row)
                 if bay_there is not None:
                     spare = bay_there.clear_mm - bay_there.demand.need_mm
-                    found.append(Stand(bay_there, spare))
-    return tuple(sorted(found, key=lambda one: one.spare_mm))
+                    candidates.append(Stand(bay_there, spare))
+    return tuple(sorted(candidates, key=lambda one: one.spare_mm))

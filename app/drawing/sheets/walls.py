@@ -178,12 +178,12 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     for thing in things:
         for z in sorted({z for _, z in thing.fixings}):
             # beside the thing, level with its row of crosses
-            told = f"h {format_short(z, units)}"
-            wide = width_of(told, em)
+            height = f"h {format_short(z, units)}"
+            wide = width_of(height, em)
             off = wide / 2 + em * 0.6
             beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
             x, y = crowd.place(wide, em * 1.25, beside)
-            items.append(Text((x, y + em * 0.36), told, "dimt"))
+            items.append(Text((x, y + em * 0.36), height, "dimt"))
     return items
 
 

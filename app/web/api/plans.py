@@ -226,8 +226,8 @@ def try_moves(plan_id: str) -> Response:
     poses, against = read_poses(body.moves), body.against
     if link() is not None:
         guests_moves(house().open(plan_id).plan, poses)
-    told = [] if link() is not None else house().money_of(plan_id, poses)
-    money = {"money": told} if told else {}
+    lines = [] if link() is not None else house().money_of(plan_id, poses)
+    money = {"money": lines} if lines else {}
     if against is None:
         return jsonify(ok=True, verdict=house().try_moves(plan_id, poses), **money)
     changed, verdict = house().try_against(plan_id, poses, against)

@@ -251,6 +251,8 @@ def plain_words(view: View) -> str:
     count = len(view.cards)
     if not count:
         return "nothing without a stop yet" if view.running else "none without a stop was found"
-    found = phrase("{} found that differ, best first", count) if count > 1 else phrase("1 found")
-    words = found.worded(view.plan.units)
+    count_in_words = (
+        phrase("{} found that differ, best first", count) if count > 1 else phrase("1 found")
+    )
+    words = count_in_words.worded(view.plan.units)
     return f"{words}. The list may still change." if view.running else f"{words}."

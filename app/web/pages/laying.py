@@ -130,7 +130,7 @@ class LayView:
     def offcuts(self) -> list[tuple[str, str, str]]:
         """The offcuts that a piece is still cut from: size, after which pieces, for which."""
         laid, units = self.layout.laid, self.plan.units
-        told = []
+        rows = []
         for one in in_hand(laid.laying, self._stock):
             own = [mat for mat in self.mats if mat.sheet == one.sheet]
             need = [
@@ -140,10 +140,10 @@ class LayView:
             ]
             if need:
                 wide, high = (length_words(mm, units) for mm in one.size_mm)
-                told.append(
+                rows.append(
                     (f"{wide} × {high}", runs([m.number for m in own if m.down]), runs(need))
                 )
-        return told
+        return rows
 
     @property
     def spare(self) -> int:

@@ -127,7 +127,7 @@ def _listed(plan_id: str, plan: Plan, ask: Ask) -> dict[str, Any]:
     every = from_nothing.listed(house(), plan_id, ask.purposes)
     why = {one.wanted.station.type: one.why.worded(plan.units) for one in answer.best.left_out}
     put_in = {one.station.type for one in answer.best.chosen}
-    said = {kind: f"{worth:.0f}" for kind, worth in ask.worths}
+    worths = {kind: f"{worth:.0f}" for kind, worth in ask.worths}
     return {
         "answer": answer,
         "drawing": Markup(answer.drawing),
@@ -138,7 +138,7 @@ def _listed(plan_id: str, plan: Plan, ask: Ask) -> dict[str, Any]:
                 "about": one.about_minor,
                 "in": one.station.type in put_in,
                 "why": why.get(one.station.type, "you left it out"),
-                "said": said.get(one.station.type, ""),
+                "said": worths.get(one.station.type, ""),
             }
             for one in every
         ],

@@ -61,8 +61,8 @@ class DayView(PlanView):
         """The tasks with work on the day that is looked at, in the order of their hours."""
         answer = self.known.answer
         tasks = [] if answer is None else list(answer.programme.tasks)
-        found = [one for one in tasks if not one.done and _hours_on(one, self.day)]
-        return sorted(found, key=lambda one: _first_on(one, self.day))
+        tasks_there = [one for one in tasks if not one.done and _hours_on(one, self.day)]
+        return sorted(tasks_there, key=lambda one: _first_on(one, self.day))
 
     @cached_property
     def days(self) -> tuple[date | None, date | None]:

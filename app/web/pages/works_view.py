@@ -176,9 +176,9 @@ class WorksView(DayView):
         if one.done or one.earliest is None or not one.task.hours or one.loose:
             return ""
         early, at, late = one.earliest.date(), one.starts.date(), one.latest.date()
-        said = [f"With more hands from {day_words(early)} on."] if early < at else []
-        said += [f"Latest {day_words(late)}."] if late > at else []
-        return " ".join(said)
+        sentences = [f"With more hands from {day_words(early)} on."] if early < at else []
+        sentences += [f"Latest {day_words(late)}."] if late > at else []
+        return " ".join(sentences)
 
     @property
     def lists(self) -> Mapping[str, Words]:
