@@ -191,3 +191,8 @@ class _Said:
             text = str(value)
             return text[:1].upper() + text[1:]
         return format(value, spec)
+
+
+def lower(name: str) -> str:
+    """Return a name as it is within a sentence; letters that are each a word stay: LED batten."""
+    return name if name[:2].isupper() else name[:1].lower() + name[1:]

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.units import parse_length_mm
-from app.wording import joined, length_words, open_words, phrase
+from app.wording import joined, length_words, lower, open_words, phrase
 
 
 @pytest.mark.parametrize(
@@ -85,3 +85,9 @@ def test_a_shortfall_never_reads_as_nothing(clear_mm: float, short_mm: float) ->
     short, clear, least = re.split(" short: | of ", said.worded("feet"))
     assert short != '0"'
     assert clear != least
+
+
+def test_a_name_goes_on_small_within_a_sentence_and_led_stays_a_word() -> None:
+    assert lower("Chest freezer") == "chest freezer"
+    assert lower("LED batten 1500") == "LED batten 1500"
+    assert lower("") == ""

@@ -15,7 +15,7 @@ from app.arrange.sizes import SIZES_AT_MOST, for_floor, for_height
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command
 from app.checks.behind import wall_name
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.library.anchors import Extent
 from app.library.kit import KitType, kit_types
 from app.library.parcels import parcels
@@ -24,7 +24,7 @@ from app.model.room import Opening
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 TO_GET_IN = ("way-in-", "will-not-stand-up")
 """Beginnings of the codes of what does not come in or up."""

@@ -11,12 +11,12 @@ from app.budget import Budget
 from app.changes.commands import adds, edits
 from app.checks.alone import catch_heights
 from app.checks.goes_together import is_plates
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.library.kit import KitType, kit_types
 from app.model.kit import Piece, Pose
 from app.model.room_walls import fresh_id
 from app.scene.build import Scene
-from app.wording import phrase
+from app.wording import lower, phrase
 
 KITS_AT_MOST = 3
 """Kinds of kit that are tried for a movement, those that cost least first: of what stands, and of

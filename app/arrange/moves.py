@@ -29,13 +29,13 @@ from app.arrange.speakers import Speakers
 from app.arrange.trial import Effect, Trials
 from app.arrange.tries import shifted
 from app.budget import Budget
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.model.fronts import front_of
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.tolerance import ROUNDING
 from app.units import INCH_MM
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 NEAR_AT_MOST = 2
 """Stations beside a finding that names none that may move: one of them is in the way."""

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.library.anchors import place
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.scene.build import Placed, Scene
-from app.wording import phrase
+from app.wording import lower, phrase
 
 SIZES_AT_MOST = 5
 """Sizes of one piece that are tried, from what is nearest to its own to the least there is."""

@@ -12,14 +12,13 @@ from app.arrange.station_place import NOT_JUDGED, about, find_place
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
-from app.checks.snag import lower
 from app.library.kit import KitType, kit_types
 from app.library.starters import Carried, StarterSet, Station
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.scene.build import Placed, build_scene
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, grade_ratio
 from app.checks.headroom import served_movements
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
 from app.library.movements import movements
@@ -18,7 +18,7 @@ from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.wording import phrase
+from app.wording import lower, phrase
 
 Proposal = tuple[str, Command]
 

@@ -14,10 +14,10 @@ from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
 from app.arrange.effort import FULL, QUICK, work_of
 from app.budget import Budget
 from app.checks.run import run
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.scene.build import Scene
 from app.units import Units
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 TRADES_AT_MOST = 2
 """What may get worse elsewhere, and is named: a way out that costs more is read by nobody."""

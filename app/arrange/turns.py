@@ -13,14 +13,14 @@ from app.arrange.on_walls import ends_off, shifts_on_walls
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
 from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
 from app.scene.walls import WallShape
 from app.units import QUARTER_TURN_DEG
-from app.wording import phrase
+from app.wording import lower, phrase
 
 QUARTERS = (1, -1, 2)
 """Turns by a quarter either way come first, then half round."""

@@ -32,9 +32,10 @@ from app.budget import Budget
 from app.changes.commands import Command, apply, edits, moves
 from app.changes.difference import difference
 from app.checks.run import run
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.scene.build import Scene, build_scene
+from app.wording import lower
 
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 CHEAP_SHARE = 0.2

@@ -12,10 +12,10 @@ from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, shown
 from app.arranging.wishes import faults
 from app.arranging.workers import Crew
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.published.register import overridden
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 STATIONS_AT_MOST = 60
 """Free stations that are arranged at once: with more the first layout alone takes minutes."""

@@ -19,7 +19,6 @@ from app.arranging.search import Search
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
-from app.checks.snag import lower
 from app.errors import ElbowroomError
 from app.library.kit import KitType, kit_types
 from app.library.starters import Station, starter_sets
@@ -29,7 +28,7 @@ from app.model.plan import Plan
 from app.published.register import overridden
 from app.scene.build import build_scene
 from app.units import format_money
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 WANTED_AT_MOST = 12
 """Things on a wish list: their four thousand sets are gone through one by one."""

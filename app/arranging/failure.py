@@ -16,7 +16,6 @@ from app.arranging.problem import Problem, Task, eased
 from app.arranging.search import Search
 from app.budget import Budget
 from app.checks.bars import rest_pose
-from app.checks.snag import lower
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
@@ -25,7 +24,7 @@ from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.scene.naming import opening_name
 from app.units import MM_PER_M
-from app.wording import counted, phrase
+from app.wording import counted, lower, phrase
 
 CUTS_MM = (50.0, 300.0, 700.0)
 """Heights at which the floor that solids take is added up: of feet, of seats, of tables."""

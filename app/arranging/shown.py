@@ -17,11 +17,11 @@ from app.arranging.score import score
 from app.arranging.wishes import MET_SHARE, shares_of
 from app.checks.narrowest import narrowest
 from app.checks.run import run
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.published.register import overridden, published
 from app.scene.build import Scene
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 _HALVES = {"left": "left", "right": "right", "back": "at the back", "front": "at the front"}
 REASONS_AT_MOST = 3

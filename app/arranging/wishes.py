@@ -18,7 +18,6 @@ from shapely.geometry.base import BaseGeometry
 
 from app.arranging.found import nearest_wall
 from app.arranging.shares import aside_deg, ramp, spread
-from app.checks.snag import lower
 from app.model.layout_wish import LayoutWish, Relation
 from app.model.plan import Plan
 from app.published.register import published
@@ -26,6 +25,7 @@ from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name, wall_called
 from app.scene.shapes import OUT, turn
 from app.units import QUARTER_TURN_DEG
+from app.wording import lower
 
 RELATIONS: Mapping[str, str] = {
     "faces": "faces",

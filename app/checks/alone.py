@@ -14,7 +14,7 @@ import shapely
 from shapely import Polygon
 
 from app.checks.headroom import person_name
-from app.checks.snag import Severity, Snag, is_many, lower
+from app.checks.snag import Severity, Snag, is_many
 from app.checks.spots import Spot, spots
 from app.checks.standing import kept_snags
 from app.library.movements import movements
@@ -23,7 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 CAUGHT = ("bench-press", "squat")
 _MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}

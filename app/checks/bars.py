@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.library.anchors import place
 from app.library.kit import BarRest
 from app.published.register import published
@@ -13,6 +13,7 @@ from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import HALF_TURN_DEG
+from app.wording import lower
 
 
 def bars(scene: Scene) -> Iterator[Snag]:

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, falls_short
+from app.wording import lower
 
 _BOILER = "boiler"
 _BELOW = "boiler.below-mm"

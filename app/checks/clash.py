@@ -17,10 +17,11 @@ from app.checks.crowding import (
     parts_of_pairs,
 )
 from app.checks.pair_figures import Half, pair_figures
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
+from app.wording import lower
 
 PIECE_PAIRS_AT_MOST = 10_000
 """Pairs of pieces that are looked at: three for each of the most pieces that a plan may have."""

@@ -9,13 +9,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.snag import Severity, Snag, lower
+from app.checks.snag import Severity, Snag
 from app.checks.spots import OPEN
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape, Sweep
 from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.wording import lower
 
 Numbers = NDArray[np.intp]
 UNDER = "door.under-leaf-mm"

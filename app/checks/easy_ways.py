@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.checks.low_ways import Low
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.way_words import (
     EASY,
     LEAST,
@@ -24,7 +24,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import Routes, Way
 from app.scene.shapes import turn
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 PLATES = "plate-store.way-mm"
 PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")

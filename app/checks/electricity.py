@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from app.checks.snag import Severity, Snag, kit_key, lower
+from app.checks.snag import Severity, Snag, kit_key
 from app.checks.sockets import sockets_in_reach
 from app.formulas.electrical import continuous_w, gives_w
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.loads import Load, circuit_of, loads, said_circuit, used_together
 from app.units import KILO
+from app.wording import lower
 
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence

@@ -15,7 +15,7 @@ from app.checks.behind import wall_behind, wall_name
 from app.checks.body_mass import USUAL, heaviest_kg
 from app.checks.goes_together import plates_kg
 from app.checks.mirrors import clean_mirrors
-from app.checks.snag import Severity, Snag, is_many, lower
+from app.checks.snag import Severity, Snag, is_many
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
 from app.library.anchors import place
 from app.model.room import CeilingConstruction, WallConstruction
@@ -23,7 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
 from app.units import KILO
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag"})
 _HUNG_ON = frozenset({"strict", "swinging"})

@@ -12,7 +12,7 @@ from functools import partial
 import shapely
 from shapely import LineString, Point, Polygon
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.library.anchors import place
 from app.library.movements import movements
@@ -22,6 +22,7 @@ from app.scene.doors import OpeningShape
 from app.scene.shapes import OUT
 from app.scene.swept import put
 from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.wording import lower
 
 _SWING = "kettlebell-swing"
 _BREAKS = ("mirror", "screen", "car")

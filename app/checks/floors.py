@@ -12,13 +12,14 @@ from functools import partial
 import shapely
 
 from app.checks.body_mass import heaviest_kg
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.standing import kept_snags
 from app.formulas.statics import fall_mm, point_kn, pressure_kpa
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
+from app.wording import lower
 
 _SOFT = frozenset({"foam", "carpet"})
 _SUSPENDED = frozenset({"suspended-slab", "timber"})

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from app.checks.snag import Severity, Snag, kit_key, lower
+from app.checks.snag import Severity, Snag, kit_key
 from app.formulas.getting_in import (
     POSTURES,
     Box,
@@ -31,7 +31,7 @@ from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.standing_room import highest_over_square_mm
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import KILO
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 _ROOMS_AT_MOST = 8
 """Rooms in use at a time, each with the one size of square that things are stood up on."""

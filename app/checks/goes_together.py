@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
-from app.checks.snag import Severity, Snag, is_many, kit_key, lower
+from app.checks.snag import Severity, Snag, is_many, kit_key
 from app.checks.spots import served
 from app.checks.standing import kept_snags
 from app.formulas.statics import plates_on_sleeve
@@ -17,7 +17,7 @@ from app.library.anchors import place
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 PLATE_STORES = frozenset({"plate-tree", "plate-pegs"})
 _LOOSE_PLATES = "plates"

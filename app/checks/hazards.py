@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.standing import kept_snags
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.wording import phrase
+from app.wording import lower, phrase
 
 _MASONRY = frozenset(
     {

@@ -14,7 +14,7 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
-from app.checks.snag import Severity, Snag, lower
+from app.checks.snag import Severity, Snag
 from app.checks.spots import (
     BARE,
     OPEN,
@@ -35,7 +35,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import falls_short
 from app.units import Units, format_length
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 SECTIONED = ("headroom", "door-open-headroom")
 """Codes of the snags of which a section is drawn."""

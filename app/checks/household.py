@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.goes_together import is_plates
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.standing import kept_snags
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
+from app.wording import lower
 
 _BELTS = frozenset({"run", "walk"})
 LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})

@@ -8,12 +8,13 @@ from functools import partial
 import numpy as np
 
 from app.checks.behind import wall_behind
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
 from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.wording import lower
 
 _ON_WALL = "fixing.off-wall-mm"
 

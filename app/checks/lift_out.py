@@ -12,10 +12,11 @@ from functools import partial
 import numpy as np
 import shapely
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.wording import lower
 
 _HOLDER = "bar-holder"
 

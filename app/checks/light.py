@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.formulas.light import gives_lux, lamps_needed, used_share
 from app.model.finishing import LightChoice
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST
+from app.wording import lower
 
 _WANTED = "light.wanted-lux"
 

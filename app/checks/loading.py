@@ -7,12 +7,13 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import Point, Polygon
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.swept import put
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.wording import lower
 
 _KEY = "bar-end.standing-place-mm"
 _APART = "bar-end.walk-past-mm"

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from functools import partial
 
 from app.checks.behind import wall_behind, wall_name
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 MIRROR = "mirror"
 

@@ -6,12 +6,11 @@ import math
 from dataclasses import dataclass
 
 from app.checks.routes import at_its_own_place, in_the_room
-from app.checks.snag import lower
 from app.checks.way_words import LEAST, between, misses, names_of
 from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.scene.routes import NO_WAY, Routes, Way, routes
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 
 @dataclass(frozen=True, slots=True)

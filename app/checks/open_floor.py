@@ -17,7 +17,7 @@ from shapely import Polygon
 from app.checks.alone import catch_words
 from app.checks.footing import ON_A_BELT, Footing, belt_words, footing
 from app.checks.headroom import person_name
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.spots import Spot, spots
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
@@ -31,7 +31,7 @@ from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import QUARTER_TURN_DEG, Units
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 PLACES_A_SIDE = 7
 """Places tried along each side of the room: in a room of 5 m one every 60 cm, as far as one steps

@@ -8,10 +8,11 @@ from functools import partial
 import numpy as np
 import shapely
 
-from app.checks.snag import Snag, kit_key, lower
+from app.checks.snag import Snag, kit_key
 from app.library.kit import KitState
 from app.scene.build import Placed, Scene, in_state
 from app.scene.tolerance import Geometries, falls_short
+from app.wording import lower
 
 Over = tuple[float, str, str | None]
 """The underside of what is overhead in mm, what that is, and its piece if it is one."""

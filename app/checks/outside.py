@@ -10,12 +10,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Point
 
-from app.checks.snag import Snag, is_many, lower
+from app.checks.snag import Snag, is_many
 from app.library.kit import Space
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
+from app.wording import lower
 
 
 def outside(scene: Scene) -> Iterator[Snag]:

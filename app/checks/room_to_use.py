@@ -23,11 +23,11 @@ from app.checks.either_side import no_side_free
 from app.checks.lanes import EASY, Lane, beside_it, in_lanes, reach_across
 from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
-from app.checks.snag import SEVERITIES, Severity, Snag, lower, space_sources, width_sources
+from app.checks.snag import SEVERITIES, Severity, Snag, space_sources, width_sources
 from app.library.kit import Space
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
-from app.wording import phrase
+from app.wording import lower, phrase
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]

@@ -11,7 +11,7 @@ from shapely import Point
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_over_ways
 from app.checks.shut_offs import SHUT_OFFS, clear_keys
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.way_words import (
     EASY,
     LEAST,
@@ -28,7 +28,7 @@ from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 
 def walking(scene: Scene) -> Iterator[Snag]:

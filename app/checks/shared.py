@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import islice
 
 from app.checks.crowding import not_looked_at
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.together import together
 from app.scene.build import Scene
-from app.wording import phrase
+from app.wording import lower, phrase
 
 NONE_TOGETHER = "no two"
 PAIRS_NAMED_AT_MOST = 4

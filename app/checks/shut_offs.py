@@ -9,12 +9,12 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
-from app.wording import phrase
+from app.wording import lower, phrase
 
 SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
 _SWITCH = "to-reach-the-main-switch"

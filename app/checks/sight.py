@@ -9,7 +9,7 @@ import numpy as np
 from shapely import LineString
 
 from app.checks.footing import footing
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.formulas.sight import angle_deg, turned_aside_deg, up_deg
 from app.library.anchors import place
 from app.library.movements import movements
@@ -18,7 +18,7 @@ from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import KILO
-from app.wording import Phrase, phrase
+from app.wording import Phrase, lower, phrase
 
 Point = tuple[float, float]
 _METRE = KILO

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from app.checks.snag import SEVERITIES, Snag, lower
+from app.checks.snag import SEVERITIES, Snag
 from app.model.plan import Situation
 from app.scene.build import Scene
 from app.scene.shapes import OUT
-from app.wording import phrase
+from app.wording import lower, phrase
 
 Judge = Callable[[Scene], tuple[Snag, ...]]
 

@@ -165,8 +165,3 @@ def is_many(name: str) -> bool:
     """
     head = re.split(r" (?:of|on|with|for|in) ", name)[0].rsplit(" ", 1)[-1].lower()
     return len(head) > _SHORT_WORD and head.endswith("s") and not head.endswith(_ONE)
-
-
-def lower(name: str) -> str:
-    """Return a name as it is within a sentence; letters that are each a word stay: LED batten."""
-    return name if name[:2].isupper() else name[:1].lower() + name[1:]

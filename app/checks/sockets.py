@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.loads import loads, outlets
 from app.units import KILO
+from app.wording import lower
 
 _METRE = KILO
 _WIRED = ("wall", "ceiling")

@@ -8,13 +8,13 @@ from dataclasses import replace
 
 from app.checks.alone import catch_settings, is_caught
 from app.checks.headroom import person_name
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.checks.standing import kept_snags
 from app.library.kit import Catches
 from app.published.register import published
 from app.scene.build import Scene
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 _BOTTOM, _BELOW = "squat.bar-at-bottom-ratio", "catch.below-squat-mm"
 _SQUAT = "squat"

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.checks.snag import lower
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.routes import Routes, Way
 from app.scene.tolerance import falls_short
-from app.wording import counted
+from app.wording import counted, lower
 
 WAYS_NAMED_AT_MOST = 3
 """Ways that are named in one line: with more nobody reads to the end of the sentence."""

@@ -8,14 +8,14 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from app.checks.snag import Snag, lower
+from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes import ways_out
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.units import MEGA
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 _SIDE = "window.escape.side-mm"
 _STAND = "route.least-mm"

@@ -20,6 +20,7 @@ from app.library.kit import KitType
 from app.scene.build import Placed, Scene
 from app.scene.room import RoomShape
 from app.scene.shapes import resized_plate, shape_of
+from app.wording import lower
 
 _FLAT_MM = 60.0
 _MOST_SOUGHT = 300
@@ -180,7 +181,7 @@ def station_names(scene: Scene, crowd: Crowd | None, medium: Medium) -> dict[str
 def _joined(names: list[str]) -> str:
     first, *others = names
     # a name a person gave keeps its own capitals; those of the library go on in small letters
-    whole = ", ".join([first, *(n if n[:2].isupper() else n[:1].lower() + n[1:] for n in others)])
+    whole = ", ".join([first, *map(lower, others)])
     if len(others) > 1 and len(whole) > _LONGEST_NAMES:
         return f"{first} and {len(others)} more"
     return whole

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from shapely.ops import polylabel
+
 from app.drawing.hatching import hatch
 from app.drawing.lettering import width_of
 from app.drawing.medium import region
@@ -45,8 +47,10 @@ def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item
 
 def _number(mat: Mat, em_mm: float) -> Text:
     at = mat.polygon.centroid
-    if not mat.polygon.covers(at):
-        at = mat.polygon.representative_point()
+    letters = at.buffer(em_mm * 0.5)
+    if mat.notched and not mat.polygon.covers(letters):
+        # the middle of where it is widest: a leg of an angle has no room for the number
+        at = polylabel(mat.polygon, em_mm / 10)
     x0, y0, x1, y1 = mat.polygon.bounds
     upright = x1 - x0 < width_of(str(mat.number), em_mm) and y1 - y0 > x1 - x0
     if upright:
@@ -186,8 +190,15 @@ def sheet_items(
     yield Polygon(box(0, 0, sheet.width_mm, sheet.height_mm), "stock")
     for cut in sheet.cuts:
         mat = known[cut.number]
-        yield Polygon(box(cut.x_mm, cut.y_mm, cut.width_mm, cut.height_mm), "stock-cut")
-        if mat.notched:
+        if not mat.notched:
+            yield Polygon(box(cut.x_mm, cut.y_mm, cut.width_mm, cut.height_mm), "stock-cut")
+        else:
+            # what falls off stays dark as other offcuts do
+            yield Polygon(
+                tuple(put(x, y) for x, y in mat.outline.exterior.coords[:-1]), "stock-cut"
+            )
+            for hole in mat.outline.interiors:
+                yield Polygon(tuple(put(x, y) for x, y in hole.coords[:-1]), "stock-off")
             for edge in (mat.outline.exterior, *mat.outline.interiors):
                 yield Polygon(tuple(put(x, y) for x, y in edge.coords[:-1]), "stock-notch")
             for slit in slits_of(mat.outline):
@@ -195,8 +206,13 @@ def sheet_items(
                 yield Line(put(x0, y0), put(x1, y1), "knife")
     for start, end in sheet.knife:
         yield Line(put(*start), put(*end), "knife")
+    # once more over what is cut: its white covers half of the line
+    yield Polygon(box(0, 0, sheet.width_mm, sheet.height_mm), "stock-edge")
     for cut, numbers in _numbers(group):
         x, y = put(cut.x_mm + cut.width_mm / 2, cut.y_mm + cut.height_mm / 2)
+        if known[cut.number].notched:
+            spot = polylabel(known[cut.number].outline, em * scale / 10)
+            x, y = put(spot.x, spot.y)
         long = max(cut.width_mm, cut.height_mm) / scale
         words = runs(numbers)
         # where all numbers find no room the list says them

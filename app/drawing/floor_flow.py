@@ -18,10 +18,12 @@ from app.wording import area_words
 _PAD_MM = 4.0
 _FOOT_MM = 1.2
 _CELL_MM = 34.0
-_THUMB_SCALES = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 400.0)
+_THUMB_SCALES = (10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 400.0)
 _THUMB_SHARE = 0.55
 _LEAST_THUMB_MM = 9.0
 _READABLE_MM = 15.0
+_LARGE_ENOUGH = 25.0
+"""At 1:25 a cut is read with the tape in the hand, however narrow a strip of it is."""
 _GOES_ON = "What finds no room here is on the next sheet."
 
 
@@ -33,8 +35,8 @@ def floor_in_words(
     `setting` says where to begin. `first` are the columns of the first sheet in mm of paper,
     `further` those of every other. The cut pieces are drawn as large as there is room for on the
     first sheet; where they would come out too small to read there, at a readable scale over as few
-    sheets as that takes; and where even a further sheet is too small to draw one, they are told in
-    words.
+    sheets as that takes, the largest that takes no more; and where even a further sheet is too
+    small to draw one, they are told in words.
     """
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
@@ -70,8 +72,15 @@ def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, un
     count = sum(len(group) for group in sheets)
     head = f"Cut from {count} pieces" if count > 1 else "Cut from one piece"
     least = min(sheets[0][0].width_mm, sheets[0][0].height_mm)
+    strip = min(min(cut.width_mm, cut.height_mm) for group in sheets for cut in group[0].cuts)
     scales = [scale for scale in _THUMB_SCALES if least / scale >= _LEAST_THUMB_MM]
-    for scale in scales:
+
+    def reads(scale: float) -> bool:
+        """Return whether a number finds room in the narrowest strip."""
+        wide = scale <= _LARGE_ENOUGH or strip / scale >= SMALL_MM
+        return wide and least / scale >= _READABLE_MM
+
+    for scale in filter(reads, scales):
         trial = flow.copy()
         trial.begin(head)
         if _drawn(trial, sheets, words, layout, scale) and len(trial.pages) == len(flow.pages):
@@ -82,7 +91,7 @@ def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, un
     for scale in scales:
         trial = flow.copy()
         if _drawn(trial, sheets, words, layout, scale):
-            ways.append((least / scale < _READABLE_MM, len(trial.pages), trial))
+            ways.append((not reads(scale), len(trial.pages), trial))
     if ways:
         return min(ways, key=lambda way: way[:2])[2]
     flow.letter([f"From one: {'; '.join(each)}." for each in words])

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import partial
+
+from shapely import LineString
 
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_figure
@@ -11,13 +14,16 @@ from app.drawing.floor_figure import mat_items
 from app.drawing.floor_flow import floor_in_words
 from app.drawing.lettering import shorten
 from app.drawing.medium import Medium, region
-from app.drawing.primitives import Circle, Group, Item, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.scene.build import Placed, Scene
 from app.takeoff.floor import Layout
-from app.takeoff.floor_region import laid_round
+from app.takeoff.floor_region import Frame, laid_round
 from app.takeoff.floor_setting import setting_out, setting_words
+from app.units import format_short
 
+_UPRIGHT_DEG = 80.0
+"""From here on lettering counts as standing upright and is read from the right."""
 _LEAST_NAME = 3.0
 """How long a thing is in letters before its name is lettered on it: a shorter one says nothing."""
 
@@ -65,6 +71,7 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
         Group(mat_items(layout, medium.em_mm, strokes=True), "layer-mats"),
         *(region(placed.footprint, "stay-edge") for placed in staying),
         *(_name(placed, medium.em_mm) for placed in staying if _room_for(placed, medium.em_mm)),
+        *_first_joints(scene, layout, medium),
         *_start_mark(scene, layout, medium.em_mm),
         figure.walls,
         figure.doors,
@@ -98,3 +105,46 @@ def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Item, ...]:
     at = (x + math.copysign(away, first.x - x), y + math.copysign(away, first.y - y))
     ring = Circle(at, away * 0.8, "start-mark")
     return ring, Text((at[0], at[1] + em_mm * 0.36), "S", "start-letter")
+
+
+def _first_joints(scene: Scene, layout: Layout, medium: Medium) -> Iterator[Item]:
+    """Yield the first joint's distance from the nearer corner and that of the first row, measured.
+
+    Both stand inside the floor: the first across its first piece, the other beside the joint.
+    """
+    placed, em = setting_out(scene, layout), medium.em_mm
+    u0, v0, u1, v1 = placed.frame.into(layout.mats[0].polygon).bounds
+    deep = min(_FROM_WALL_EM * em, v0 + (v1 - v0) * 3 / 4)
+    inwards = math.copysign(1.0, (u0 + u1) / 2 - placed.end_mm)
+    if placed.joint_mm is not None:
+        joint = u1 if inwards > 0 else u0
+        yield from _measured(placed.frame, (placed.end_mm, deep), (joint, deep), medium)
+    if placed.row_mm is not None:
+        # beside the first joint, where the mark of the corner is not; without one beside the mark
+        at = (u1 if inwards > 0 else u0) if placed.joint_mm is not None else placed.end_mm
+        at += inwards * em * (_BESIDE_EM if placed.joint_mm is not None else _FROM_WALL_EM)
+        yield from _measured(placed.frame, (at, 0.0), (at, placed.row_mm), medium)
+
+
+_BESIDE_EM = 1.8
+"""How far from the first joint a line beside it stands, its lettering between them."""
+_FROM_WALL_EM = 3.0
+"""How far from the wall a measured line stands: clear of the mark in the corner."""
+
+
+def _measured(frame: Frame, one: Point, other: Point, medium: Medium) -> Iterator[Item]:
+    """Yield a line with its ticks and its length, given in the frame of a wall."""
+    line = frame.back(LineString([one, other]))
+    (x0, y0), (x1, y1) = line.coords
+    em, tick = medium.em_mm, medium.em_mm * 0.35
+    yield Line((x0, y0), (x1, y1), "dim")
+    for x, y in ((x0, y0), (x1, y1)):
+        yield Line((x - tick, y + tick), (x + tick, y - tick), "tick")
+    turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
+    # lettering is read from below or from the right
+    turn = (turn + 90.0) % 180.0 - 90.0
+    turn -= 180.0 if turn > _UPRIGHT_DEG else 0.0
+    up = math.radians(turn)
+    middle = ((x0 + x1) / 2 + math.sin(up) * em * 0.3, (y0 + y1) / 2 - math.cos(up) * em * 0.3)
+    words = format_short(line.length, medium.units)
+    yield Text(middle, words, "dimt", turn_deg=turn)

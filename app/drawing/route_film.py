@@ -12,7 +12,6 @@ from shapely import LineString, MultiLineString
 
 from app.checks.narrowest import narrowest, stands_outside
 from app.checks.routes import at_its_own_place
-from app.checks.snag import lower
 from app.checks.way_words import EASY, LEAST, WANTED, between, misses, names_of
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polyline, Strokes, Text
 from app.drawing.svg import part
@@ -23,7 +22,7 @@ from app.scene.routes import Routes, routes
 from app.scene.routes_lines import Track, track
 from app.scene.tolerance import falls_short
 from app.units import Units
-from app.wording import Phrase, length_words, phrase
+from app.wording import Phrase, length_words, lower, phrase
 
 _SMOOTH_MM = 20.0
 _CROSS_MM = 130.0

@@ -8,7 +8,7 @@ from app.checks.headroom import person_name
 from app.drawing.section_bay import Bay
 from app.scene.build import Scene
 from app.units import Units, format_short
-from app.wording import length_words
+from app.wording import length_words, lower
 
 NAME_MM = 112.0
 VERDICT_MM = 102.0
@@ -33,7 +33,7 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
     units = scene.plan.units
     name = bay.movement.name
     verdict, tone = verdict_words(bay, units)
-    where = f"at the {_lower(bay.placed.name)}" if bay.placed else "on the open floor"
+    where = f"at the {lower(bay.placed.name)}" if bay.placed else "on the open floor"
     covering = scene.plan.room.floor.covering
     return BayWords(
         name[:1].upper() + name[1:],
@@ -55,7 +55,3 @@ def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
     if bay.short:
         return f"passes, {length_words(need - clear, units)} short of the margin", "care"
     return f"fits, {length_words(clear - need, units)} to spare", "ok"
-
-
-def _lower(name: str) -> str:
-    return name[:1].lower() + name[1:]

@@ -9,7 +9,6 @@ import re
 
 from app.arranging.best_set import BestSet, Wanted, WishListError, best_set, usual_station
 from app.arranging.whatfits import Spot, fits
-from app.checks.snag import lower
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.forms.typed_fields import Typed
@@ -18,6 +17,7 @@ from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.units import format_money
+from app.wording import lower
 
 _NUMBER = re.compile(r"\d{1,4}(?:\.\d+)?")
 _PLACE = re.compile(r"(-?\d{1,6}(?:\.\d+)?),(-?\d{1,6}(?:\.\d+)?)")

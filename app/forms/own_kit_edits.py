@@ -15,6 +15,7 @@ from app.library.kit import GROUPS, KitType, kit_types
 from app.library.own import stated_space
 from app.model.own_kit import OwnKit, OwnSpace, Side
 from app.model.plan import Plan
+from app.wording import lower
 
 SIDES = cast("tuple[Side, ...]", get_args(Side))
 KINDS = (
@@ -116,7 +117,7 @@ def _copy(plan: Plan, typed: Typed) -> Done:
         raise CommandError("Choose which kit to copy.")
     made = OwnKit(
         id=own_id,
-        name=f"My {kit.name[:1].lower()}{kit.name[1:]}"[:120],
+        name=f"My {lower(kit.name)}"[:120],
         group=kit.group,
         like=kit.key,
         width_mm=kit.width_mm,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from app.scene.build import Scene
 from app.takeoff.floor import Layout
-from app.takeoff.floor_region import door_stop_of, frame_of, gap_of, start_words
+from app.takeoff.floor_region import Frame, door_stop_of, frame_of, gap_of, start_words
 from app.units import Units
 from app.wording import length_words
 
@@ -19,12 +19,15 @@ class SettingOut:
 
     `joint_mm` is how far the joint after the first piece lies from the left and the right end of
     the start wall, `row_mm` how far the first joint between rows lies off it; None where the floor
-    has no such joint.
+    has no such joint. `frame` is that of the start wall, `end_mm` where the end of it lies there
+    from which the first piece is laid.
     """
 
     corner: tuple[float, float]
     joint_mm: tuple[float, float] | None
     row_mm: float | None
+    frame: Frame
+    end_mm: float
 
 
 def setting_out(scene: Scene, layout: Layout) -> SettingOut:
@@ -44,6 +47,8 @@ def setting_out(scene: Scene, layout: Layout) -> SettingOut:
         (ox + iy * first + ix * v0, oy - ix * first + iy * v0),
         (joint, long - joint) if more else None,
         v1 if rows else None,
+        frame,
+        long if start.from_right else 0.0,
     )
 
 

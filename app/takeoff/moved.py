@@ -11,6 +11,7 @@ from app.takeoff.fixings import fixings
 from app.takeoff.leads import leads
 from app.takeoff.line import Gathered, Line
 from app.units import format_money
+from app.wording import lower
 
 FLOOR_AT_REST = "floor: counted at rest"
 """What stands for a floor that would be laid anew: that takes longer than a hand waits."""
@@ -28,13 +29,9 @@ class Moved:
         """Say it beside the hand: "+1 socket lead, 3.0 m, +€12.00"."""
         count = f"{self.more:+g} " if self.more else ""
         if self.minor is None:
-            return f"{count}{_low(self.item)}, no price"
+            return f"{count}{lower(self.item)}, no price"
         sign = "+" if self.minor > 0 else ""
-        return f"{count}{_low(self.item)}, {sign}{format_money(self.minor, currency)}"
-
-
-def _low(item: str) -> str:
-    return item[:1].lower() + item[1:]
+        return f"{count}{lower(self.item)}, {sign}{format_money(self.minor, currency)}"
 
 
 def on_places(scene: Scene) -> dict[str, Line]:

@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 
 from app.checks.household import LOUD
-from app.checks.snag import lower
 from app.scene.build import Placed, Scene
-from app.wording import measure_in
+from app.wording import lower, measure_in
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.takeoff.jobs import Jobs
 from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
+from app.wording import lower
 from app.works.maker import Maker
 from app.works.painting import drilling_caution
 from app.works.task import After
@@ -192,4 +193,4 @@ def _size(placed: Placed) -> float:
 
 
 def _low(placed: Placed) -> str:
-    return placed.piece.label or placed.kit.name[:1].lower() + placed.kit.name[1:]
+    return placed.piece.label or lower(placed.kit.name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from app.checks.snag import lower
+from app.wording import lower
 from app.works.orders import Order
 from app.works.task import WorksError
 from app.works.works import WorksAnswer

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.checks.snag import lower
 from app.costs.cost import PIECE, CostLine
 from app.library.parcels import parcels
 from app.model.works import Delivery, Works, day_words
 from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.line import PART_NAMES
+from app.wording import lower
 from app.works.kit_tasks import NO_PARCEL
 from app.works.lives import workdays_after, workdays_before
 from app.works.packing import Thing

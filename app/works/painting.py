@@ -17,6 +17,7 @@ from app.takeoff.paint_plan import Coat
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import Face, faces
 from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
+from app.wording import lower
 from app.works.contents import COLD_STORES
 from app.works.maker import LETTERS, Maker
 from app.works.task import After
@@ -310,7 +311,7 @@ def _name(kind: str, coat: Coat, nth: int, total: int) -> str:
         return "Stabiliser"
     what = {"ceil-coat": "Ceiling", "wall-coat": "Walls"}.get(kind, "Floor")
     if "primer" in coat.coating.key:
-        return f"{what}, {coat.coating.name[:1].lower()}{coat.coating.name[1:]}"
+        return f"{what}, {lower(coat.coating.name)}"
     if total == 1:
         return f"{what}, one coat"
     return f"{what}, {'first coat' if not nth else 'next coat'}"

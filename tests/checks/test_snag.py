@@ -2,10 +2,10 @@
 
 import pytest
 
-from app.checks.snag import Snag, is_many, lower, source
+from app.checks.snag import Snag, is_many, source
 from app.library.kit import kit_types
 from app.published.register import all_rows
-from app.wording import phrase
+from app.wording import lower, phrase
 from tests.builders import judge, make_person, make_plan, place
 
 

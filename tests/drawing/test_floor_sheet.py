@@ -82,6 +82,8 @@ def test_where_to_begin_is_marked_and_measured_from_two_corners() -> None:
     assert "its left corner, 1008 mm from its right one. Gap at the walls: 8 mm." in told
     assert [t.words for t in things if t.ink == "start-letter"] == ["S"]
     assert [t.words for t in things if t.ink == "stay-name"] == ["Chest freezer"]
+    # drawn too, beside the lengths of the walls
+    assert "2008" in [t.words for t in things if t.ink == "dimt"]
     # the mat's outline and the hole of the column, 316 square inside its gap, and the slit to it
     (mat,) = [mat for mat in layout.mats if mat.polygon.interiors]
     scale = sheet_scale(things, layout)

@@ -13,7 +13,6 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.checks.narrowest import narrowest, stands_outside
 from app.checks.routes import at_its_own_place
-from app.checks.snag import lower
 from app.checks.together import STATIONS_IN_TABLE_AT_MOST, Together, together
 from app.checks.way_words import between
 from app.forms.figure_edits import TOLD, edit_figure, may_be_set
@@ -25,7 +24,7 @@ from app.units import Units, format_short
 from app.usecases.carrying_out import Outcome
 from app.web.house import house
 from app.web.pages.typed_forms import Refused, take_form
-from app.wording import length_words
+from app.wording import length_words, lower
 
 figure_pages = Blueprint("figure_pages", __name__)
 

@@ -23,6 +23,7 @@ from app.usecases.from_nothing import Ask
 from app.web.errors import status_of
 from app.web.guard.requester import author, left
 from app.web.house import house
+from app.wording import lower
 
 start_pages = Blueprint("start_pages", __name__)
 
@@ -156,4 +157,4 @@ def _sets(plan_id: str) -> list[dict[str, Any]]:
 def _holds(one: StarterSet) -> str:
     kits = kit_types()
     names = [kits[key].name for station in one.stations for key in station.types()]
-    return ", ".join([names[0], *(name[:1].lower() + name[1:] for name in names[1:])])
+    return ", ".join([names[0], *map(lower, names[1:])])
