@@ -12,7 +12,7 @@ from app.arranging.candidates import Drawer
 from app.arranging.garage_door import garage_doors, shares_taken
 from app.arranging.lack import Lacks
 from app.arranging.measures import HANDS, STORES
-from app.arranging.open_floor import OpenFloor, open_floor
+from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.standing import is_floor
 from app.arranging.wish_pull import WishPulls
@@ -39,6 +39,7 @@ class Merits:
         sizes = {root: problem.size_m2(root) for root in problem.free}
         whole = sum(sizes.values()) or 1.0
         self.shares = {root: size / whole for root, size in sizes.items()}
+        self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
         self.deep = self._deep()
@@ -88,9 +89,7 @@ class Merits:
 
     def open_floor(self, layout: Layout) -> OpenFloor | None:
         """Return the open floor of a layout, whether or not all stations have a place in it."""
-        placed = [root for root in self.problem.free if root in layout.at]
-        missing = {root for root in self.problem.free if root not in layout.at}
-        return open_floor(self.problem.at(layout.poses(placed)), missing)
+        return self.floors.of(layout.at)
 
     def floor_lost(
         self, root: str, turn_deg: float, points: Floats, floor: OpenFloor | None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Container
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
@@ -16,6 +16,7 @@ from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from app.arranging.standing import is_floor
+from app.placing.standing import Standing, station_poses
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned_points
@@ -74,9 +75,21 @@ def open_floor(scene: Scene, without: Container[str] = ()) -> OpenFloor | None:
     The stations of the carriers `without` are taken away first.
     """
     angle = base_angle_deg(scene)
-    boxes = _taken(scene, angle, without)
-    free = _turned_back(scene.room.free, angle)
-    x0, y0, x1, y1 = free.bounds
+    return within(floor_bounds(scene), _taken(scene, angle, without), angle)
+
+
+def floor_bounds(scene: Scene) -> tuple[float, float, float, float]:
+    """Return the box about the floor in the frame of the longest wall."""
+    return scene.memo(
+        ("floor bounds",), lambda: _turned_back(scene.room.free, base_angle_deg(scene)).bounds
+    )
+
+
+def within(
+    bounds: tuple[float, float, float, float], boxes: Floats, angle_deg: float
+) -> OpenFloor | None:
+    """Return the largest open floor in a box beside what is taken, (n, 4) along the walls."""
+    x0, y0, x1, y1 = bounds
     xs = np.unique(np.clip(np.r_[x0, x1, boxes[:, 0], boxes[:, 2]], x0, x1))
     ys = np.unique(np.clip(np.r_[y0, y1, boxes[:, 1], boxes[:, 3]], y0, y1))
     if len(xs) < 2 or len(ys) < 2:
@@ -85,9 +98,46 @@ def open_floor(scene: Scene, without: Container[str] = ()) -> OpenFloor | None:
     if span is None:
         return None
     a, b, c, d = span
-    ring = turned_points(np.array([(a, b), (c, b), (c, d), (a, d)]), angle)
+    ring = turned_points(np.array([(a, b), (c, b), (c, d), (a, d)]), angle_deg)
     sides = sorted((c - a, d - b))
     return OpenFloor(tuple((float(x), float(y)) for x, y in ring), sides[1], sides[0])
+
+
+class Floors:
+    """The open floor of layouts of one scene, without a scene for each of them.
+
+    What a station takes lies about its carrier the same wherever it stands.
+    """
+
+    def __init__(self, scene: Scene, free: Iterable[str]) -> None:
+        self.scene = scene
+        self.angle_deg = base_angle_deg(scene)
+        self.free = frozenset(free)
+        still = [_by_the_room(scene, self.angle_deg)]
+        still += [_by_a_piece(p) for p in scene.order if p.root not in self.free]
+        self._still = np.concatenate([_boxes(taken, self.angle_deg) for taken in still])
+        self._taken: dict[tuple[str, float], Floats] = {}
+
+    def of(self, standing: Mapping[str, Standing]) -> OpenFloor | None:
+        """Return the open floor where those that may be moved stand so, and the rest as it does."""
+        rows = [self._still]
+        for root, at in standing.items():
+            if root not in self.free:
+                continue
+            key = root, at.turn_deg
+            if key not in self._taken:
+                self._taken[key] = self._about(root, at.turn_deg)
+            shift = turned_points(np.array([(at.x_mm, at.y_mm)]), -self.angle_deg)[0]
+            rows.append(self._taken[key] + np.tile(shift, 2))
+        return within(floor_bounds(self.scene), np.concatenate(rows), self.angle_deg)
+
+    def _about(self, root: str, turn_deg: float) -> Floats:
+        """Return what a station takes at a turn about its carrier, (n, 4) in mm."""
+        poses = station_poses(self.scene, root, Standing(turn_deg, 0.0, 0.0))
+        there = self.scene.moved(poses)
+        return np.concatenate(
+            [_boxes(_by_a_piece(there.placed[piece]), self.angle_deg) for piece in poses]
+        )
 
 
 def _taken(scene: Scene, angle_deg: float, without: Container[str]) -> Floats:

@@ -5,6 +5,7 @@ A layout with a stop is out before any of this counts: layouts are compared by t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -77,17 +78,39 @@ def score(
     the rest. `short` is what is missing in all, where it is known without a verdict. `known` is the
     score of the same scene by another verdict: what hangs on none is taken from it.
     """
+    whole = score_of_at_least(-math.inf, scene, verdict, with_ways, short, wishes, known)
+    assert whole is not None
+    return whole
+
+
+def score_of_at_least(
+    least: float,
+    scene: Scene,
+    verdict: Sequence[Snag],
+    with_ways: bool = True,
+    short: float | None = None,
+    wishes: Sequence[Wish] = (),
+    known: Score | None = None,
+) -> Score | None:
+    """Score a layout as `score` does, None as soon as it cannot come to so much any more."""
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         layout = Layout(scene, verdict, with_ways, short, None if known is None else known.floor)
-        parts = {
-            one.key: one.measure(layout)
-            if known is None or one.key in BY_VERDICT
-            else known.parts[one.key]
-            for one in PREFERENCES
-        }
+        fulfilled = shares_of(wishes, scene)
         weights = {one.key: one.weight for one in PREFERENCES}
-        for words, share in shares_of(wishes, scene).items():
-            parts[words], weights[words] = share, published("layout.wish.weight")
-    whole = sum(weights.values())
+        weights |= dict.fromkeys(fulfilled, published("layout.wish.weight"))
+        whole = sum(weights.values())
+        lost = sum(weights[words] * (1 - share) for words, share in fulfilled.items())
+        parts: dict[str, float] = {}
+        for one in PREFERENCES:
+            part = (
+                one.measure(layout)
+                if known is None or one.key in BY_VERDICT
+                else known.parts[one.key]
+            )
+            parts[one.key] = part
+            lost += weights[one.key] * (1 - part)
+            if 100 * (1 - lost / whole) < least:
+                return None
+        parts |= fulfilled
     total = 100 * sum(weights[key] * part for key, part in parts.items()) / whole
     return Score(total, parts, layout.floor)

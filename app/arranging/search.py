@@ -27,7 +27,7 @@ from app.arranging.measures import lacking
 from app.arranging.merit import Merits
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
-from app.arranging.score import Score, score
+from app.arranging.score import Score, score, score_of_at_least
 from app.arranging.standby import SHARERS
 from app.checks.run import run
 from app.model.kit import Pose
@@ -332,14 +332,18 @@ class Search:
         What the rough figures make worse than would be kept is not judged at all.
         """
         self._scored.clear()
-        guesses = [self._guess(layout, missing) for layout in layouts]
-        k = max(range(len(layouts)), key=lambda i: guesses[i])
-        state = self.state
+        least, state = -math.inf, self.state
         if state is not None and state.guess is not None:
             slack = max(0.0, state.value - self.late[self.steps % LATE])
-            if guesses[k] < state.guess - slack - DOUBT:
-                return State(layouts[k], missing, -math.inf)
-        return self._judged(layouts[k], guesses[k], missing)
+            least = state.guess - slack - DOUBT
+        best: Layout | None = None
+        for layout in layouts:
+            guess = self._guess(layout, missing, least)
+            if guess is not None and (best is None or guess > least):
+                best, least = layout, guess
+        if best is None:
+            return State(layouts[0], missing, -math.inf)
+        return self._judged(best, least, missing)
 
     def _poses(self, layout: Layout) -> dict[str, Pose]:
         return layout.poses(root for root in self.problem.free if root in layout.at)
@@ -348,13 +352,19 @@ class Search:
         """Return what those stations are worth that are there and might have been left out."""
         return sum(worth for root, worth in self.worths.items() if root not in missing)
 
-    def _guess(self, layout: Layout, missing: tuple[str, ...] = ()) -> float:
-        """Return about what a layout is worth, without the judge."""
+    def _guess(
+        self, layout: Layout, missing: tuple[str, ...] = (), least: float = -math.inf
+    ) -> float | None:
+        """Return about what a layout is worth, without the judge; None if it is less than that."""
         short = self.lacks.whole(layout)
+        beside = self._worth(missing) - CARE * short
         scene = self.problem.without(missing).at(self._poses(layout))
-        guessed = score(scene, (), False, short, self.problem.task.wishes)
+        wishes = self.problem.task.wishes
+        guessed = score_of_at_least(least - beside, scene, (), False, short, wishes)
+        if guessed is None:
+            return None
         self._scored[id(layout)] = layout, scene, guessed
-        return guessed.total + self._worth(missing) - CARE * short
+        return guessed.total + beside
 
     def _judged(
         self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()

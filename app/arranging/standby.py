@@ -2,7 +2,7 @@
 
 A process begins with reading the program in and working out what a plan's stations forbid one
 another, which takes longer than a first layout. Where a plan's page is open that is done while
-it is read. What a search finds does not hang on it.
+it is read, and the first steps are made as well. What a search finds does not hang on when.
 """
 
 from __future__ import annotations

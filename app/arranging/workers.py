@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import copy
+import math
 import os
 import threading
 import time
@@ -33,8 +34,8 @@ NICE = 10
 """How far work in the background steps back behind all else on the machine."""
 EAGER_S = 10.0
 """How long it does not step back: so long somebody sits before an empty page and waits."""
-WARMED_STEPS = 6
-"""Steps that a process makes to be ready: about as many as lead to a first layout."""
+READY_STEPS = 40
+"""Steps that each search makes before anybody has asked: some seconds of a page that is read."""
 ENDING_S = 2.0
 """How long a process that was told to stop is waited for: a step is some tens of milliseconds."""
 
@@ -70,25 +71,22 @@ class Job:
             self.wishes,
         )
 
-    def make_ready(self, asked: Callable[[], bool]) -> Problem:
-        """Return the problem with what its stations forbid one another worked out.
+    def make_ready(self, asked: Callable[[], bool]) -> Ready:
+        """Return the searches with the first of their steps made, and what they go by.
 
-        What is found on the way is thrown away: with the same seed it is found again.
+        With the same seed the same steps are made whenever they are made, so none is lost.
         """
         task = self.task
         with overridden({one.id: one.value for one in task.plan.overrides}):
-            problem = Problem(task)
-            search = Search(problem, self.seed, self.numbers[0])
-            for _ in range(WARMED_STEPS):
-                if asked():
-                    break
-                search.step()
-        return problem
+            ready = Ready.of(self, Problem(task))
+            while ready.steps < READY_STEPS * len(ready.searches) and not asked():
+                ready.step()
+        return ready
 
     def carry_out(self, line: Connection, ready: object) -> None:
         """Do it and tell of it on a line; a word on the line makes it wait or stop."""
         begun, eager = time.monotonic(), self.behind
-        for report in work(self, ready if isinstance(ready, Problem) else None):
+        for report in work(self, ready if isinstance(ready, Ready) else None):
             if eager and time.monotonic() - begun > EAGER_S:
                 eager = False
                 with contextlib.suppress(OSError, AttributeError):
@@ -99,6 +97,41 @@ class Job:
                     pass
                 if word == "stop":
                     return
+
+
+@dataclass
+class Ready:
+    """The searches of a job, which make their steps in turn, and the problem they look into."""
+
+    job: Job
+    problem: Problem
+    searches: list[Search]
+
+    @classmethod
+    def of(cls, job: Job, problem: Problem) -> Ready:
+        """Return the searches of a job before their first step."""
+        searches = [Search(problem, job.seed, number) for number in job.numbers]
+        may_be_left_out = frozenset(problem.worths)
+        if may_be_left_out and len(may_be_left_out) < len(problem.free):
+            searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
+        return cls(job, problem, searches)
+
+    @property
+    def steps(self) -> int:
+        """How many steps all of them have made."""
+        return sum(search.steps for search in self.searches)
+
+    def step(self) -> None:
+        """Make one more step, of the search whose turn it is."""
+        self.searches[self.steps % len(self.searches)].step()
+
+    def serves(self, job: Job, task: Task) -> bool:
+        """Return whether this is where a job stands after so many steps, and no farther."""
+        return (job.seed, job.numbers, task) == (
+            self.job.seed,
+            self.job.numbers,
+            self.problem.task,
+        ) and (job.steps is None or self.steps <= job.steps * len(self.searches))
 
 
 def shared_out(
@@ -142,29 +175,28 @@ class Report:
     ended: bool = False
 
 
-def work(job: Job, ready: Problem | None = None) -> Iterator[Report]:
+def work(job: Job, ready: Ready | None = None) -> Iterator[Report]:
     """Make the steps of some searches in turn and yield what they find, now and then.
 
-    `ready` is a problem whose tables are made; it is gone by where it is of another plan.
+    Where `ready` are these very searches they go on from where they are; else its tables serve, if
+    they are of the same plan.
     """
     task = job.task
     with overridden({one.id: one.value for one in task.plan.overrides}):
-        problem = _asked_anew(ready, task) or Problem(task)
-        searches = [Search(problem, job.seed, number) for number in job.numbers]
-        may_be_left_out = frozenset(problem.worths)
-        if may_be_left_out and len(may_be_left_out) < len(problem.free):
-            searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
+        if ready is None or not ready.serves(job, task):
+            known = None if ready is None else ready.problem
+            ready = Ready.of(job, _asked_anew(known, task) or Problem(task))
         reported: set[tuple[int, int]] = set()
-        last, done = time.monotonic(), 0
-        while job.steps is None or done < job.steps * len(searches):
+        # what was found beforehand is told at once
+        last = -math.inf if ready.steps else time.monotonic()
+        while job.steps is None or ready.steps < job.steps * len(ready.searches):
             if job.until is not None and time.time() >= job.until:
                 break
-            searches[done % len(searches)].step()
-            done += 1
+            ready.step()
             if time.monotonic() - last >= TELL_S:
-                yield _report(searches, reported, done)
+                yield _report(ready, reported)
                 last = time.monotonic()
-        yield _report(searches, reported, done, ended=True)
+        yield _report(ready, reported, ended=True)
 
 
 def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
@@ -176,17 +208,15 @@ def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
     return problem
 
 
-def _report(
-    searches: Sequence[Search], reported: set[tuple[int, int]], done: int, ended: bool = False
-) -> Report:
+def _report(ready: Ready, reported: set[tuple[int, int]], ended: bool = False) -> Report:
     new = []
-    for search in searches:
+    for search in ready.searches:
         for one in search.finds.every:
             if (one.number, one.step) not in reported:
                 reported.add((one.number, one.step))
                 new.append(one)
-    missing = min((search.fewest_missing for search in searches), key=len)
-    return Report(tuple(new), done, missing, ended)
+    missing = min((search.fewest_missing for search in ready.searches), key=len)
+    return Report(tuple(new), ready.steps, missing, ended)
 
 
 @dataclass

@@ -76,6 +76,14 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
+class _Readying:
+    """Processes that make ready for a plan, and the revision of it that they do it for."""
+
+    revision: int
+    standby: Standby
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """One layout as it is offered: its key, its drawing, and how pieces move to it.
 
@@ -141,6 +149,7 @@ def begin(
     if command is not None:
         state = house.do(plan_id, command, author)
     steps = None if steps is None else min(steps, STEPS_AT_MOST)
+    readying = _standby(house).get(plan_id)
     onlooker = Onlooker(lambda: house.waiting.look(plan_id, state.plan, never_leaves))
     crew = Crew(
         task,
@@ -150,7 +159,7 @@ def begin(
         gives_way=lambda: house.waiting.dragging,
         gone=never if steps else (lambda: onlooker.gone),
         behind=True,
-        standby=_standby(house).get(plan_id),
+        standby=None if readying is None else readying.standby,
     )
     stop(house, plan_id)
     crew.start()
@@ -221,15 +230,14 @@ def begin_if_new(house: Elbowroom, plan_id: str) -> None:
 
 def make_ready(house: Elbowroom, plan_id: str) -> None:
     """Let processes make ready for a plan whose page is read. Raises NotFoundError."""
-    ready_now = _standby(house)
+    ready_now, state = _standby(house), house.open(plan_id)
     known = ready_now.get(plan_id)
-    if known is not None and known.waiting:
+    if known is not None and known.revision == state.revision and known.standby.waiting:
         return
     for other in ready_now.values():
-        other.end()
-    plan = house.open(plan_id).plan
-    jobs = shared_out(Task(plan, wishes=kept_in(plan)), sharers(), SEED)
-    ready_now.put(plan_id, Standby(jobs))
+        other.standby.end()
+    jobs = shared_out(Task(state.plan, wishes=kept_in(state.plan)), sharers(), SEED)
+    ready_now.put(plan_id, _Readying(state.revision, Standby(jobs)))
 
 
 def view(house: Elbowroom, plan_id: str) -> View | None:
@@ -378,8 +386,8 @@ def runs_of(house: Elbowroom) -> Recent[str, Run]:
     return runs
 
 
-def _standby(house: Elbowroom) -> Recent[str, Standby]:
-    one: Recent[str, Standby] = house.memory(
+def _standby(house: Elbowroom) -> Recent[str, _Readying]:
+    one: Recent[str, _Readying] = house.memory(
         "arranging at standby", 1, STANDBY_BYTES, lambda _: STANDBY_BYTES
     )
     return one

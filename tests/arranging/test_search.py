@@ -115,6 +115,23 @@ def test_what_was_made_ready_serves_another_number_of_moves_and_no_other_plan() 
         assert one.every == anew.every
 
 
+@pytest.mark.parametrize(("beforehand", "steps"), [(3, 2), (5, 1)])
+def test_steps_made_before_anybody_asked_change_nothing_of_what_is_found(
+    beforehand: int, steps: int
+) -> None:
+    # five steps of four searches are more than the one each that is asked for: it begins anew
+    job = shared_out(Task(hidden_room(1)), 1, SEED, steps=steps)[0]
+    asked = iter([False] * beforehand)
+    ready = job.make_ready(lambda: next(asked, True))
+    assert ready.steps == beforehand
+    one, anew = Finds(), Finds()
+    for finds, made in ((one, ready), (anew, None)):
+        for report in work(job, made):
+            finds.join(report.found)
+        assert report.steps == steps * SEARCHES
+    assert one.every == anew.every
+
+
 def test_layouts_shown_differ_and_say_why() -> None:
     plan = sample("single-garage")
     crew = begin(Task(plan), SEED, steps=4, processes=0)
