@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.problem import Problem
-from app.arranging.standing import is_carrier, is_floor, is_on_floor
+from app.arranging.standing import is_carrier, is_floor, keeps_its_floor
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Placed
@@ -169,7 +169,7 @@ class Lacks:
                 heights = (bottom + placed.lift_mm + low, top + placed.lift_mm + high)
                 solids.append(np.concatenate([boxed(core), heights]))
             rows += self._spaces(placed, root, by, boxed)
-        stands = is_carrier(carrier) and not is_floor(carrier) and is_on_floor(carrier)
+        stands = is_carrier(carrier) and not is_floor(carrier) and keeps_its_floor(carrier)
         return Boxes(
             np.array(solids).reshape(-1, 6),
             np.array([row[0] for row in rows]).reshape(-1, 6),

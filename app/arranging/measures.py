@@ -11,7 +11,15 @@ import shapely
 from app.arrange.better import weight_of
 from app.arranging.layout import Layout
 from app.arranging.shares import mean, ramp
-from app.arranging.standing import SIDES, asked_mm, corners_of, front_of, is_round
+from app.arranging.standing import (
+    SIDES,
+    asked_mm,
+    corners_of,
+    front_of,
+    is_round,
+    is_tall,
+    keeps_its_floor,
+)
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
 from app.published.register import published
@@ -31,6 +39,8 @@ SLOPING_MM = 150
 LONG_SHARE = 1.5
 """How much deeper than wide a piece is that may stand with its side to the wall as well."""
 HALF = 0.5
+TALL = 2
+"""How much more the floor of what is tall counts: it parts the room."""
 
 
 def no_care(layout: Layout) -> float:
@@ -44,11 +54,11 @@ def no_care(layout: Layout) -> float:
 
 
 def nested(layout: Layout) -> int:
-    """Return how many pieces on the floor stand in the outline of another one.
+    """Return how many pieces stand in the outline of another one that keeps its floor.
 
     A shelf may go over a rail without touching it; nobody could use what the rail is of.
     """
-    outlines = [placed.footprint for placed in layout.standing.on_floor]
+    outlines = [p.footprint for p in layout.standing.pieces if keeps_its_floor(p)]
     if len(outlines) < 2:
         return 0
     # two that touch are no more than a touch apart, either way
@@ -72,7 +82,8 @@ def one_floor(layout: Layout) -> float:
 def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
-    At another's back counts as well.
+    At another's back counts as well. What is tall counts twice by its floor, and the first thing
+    that stands in the middle more than the next: nobody would pay for a rack there.
     """
     most = published("layout.backs.most-mm")
     met: dict[str, bool] = {}
@@ -89,7 +100,7 @@ def backs(layout: Layout) -> float:
         if one.gap_mm <= most + TOLERANCE_MM and one.long_mm >= own / 2:
             met[placed.piece.id] = True
     floors = [
-        (placed.footprint.area, placed.piece.id in met)
+        (placed.footprint.area * (TALL if is_tall(placed) else 1), placed.piece.id in met)
         for placed in layout.standing.pieces
         if not is_round(placed)
     ]
@@ -97,7 +108,7 @@ def backs(layout: Layout) -> float:
     if not whole:
         return 1.0
     by_floor = sum(area for area, at_wall in floors if at_wall) / whole
-    return HALF * by_floor + HALF * mean([float(at_wall) for _, at_wall in floors])
+    return HALF * by_floor**2 + HALF * mean([float(at_wall) for _, at_wall in floors])
 
 
 def way_in(layout: Layout) -> float:
@@ -190,15 +201,14 @@ def deep(layout: Layout) -> float:
     door = layout.door_at
     if door is None:
         return 1.0
-    tall, heavy = published("layout.deep.tall-mm"), published("layout.deep.heavy-kg")
+    heavy = published("layout.deep.heavy-kg")
     corners = shapely.get_coordinates(layout.scene.room.free.exterior)
     long = max(math.dist(door, corner) for corner in corners)
     return mean(
         [
             min(1.0, math.dist(door, placed.at) / long)
             for placed in layout.standing.on_floor
-            if placed.extent.height_mm > tall
-            or (placed.piece.mass_kg or placed.kit.mass_kg) > heavy
+            if is_tall(placed) or (placed.piece.mass_kg or placed.kit.mass_kg) > heavy
         ]
     )
 

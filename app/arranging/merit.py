@@ -14,7 +14,7 @@ from app.arranging.lack import Lacks
 from app.arranging.measures import HANDS, STORES
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
-from app.arranging.standing import is_floor
+from app.arranging.standing import is_floor, is_tall
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.published.register import published
@@ -151,12 +151,12 @@ class Merits:
 
     def _deep(self) -> dict[str, float]:
         """Return what it is worth to stand deep in the room, for what is tall or heavy."""
-        tall, heavy = published("layout.deep.tall-mm"), published("layout.deep.heavy-kg")
+        heavy = published("layout.deep.heavy-kg")
         placed = self.problem.scene.placed
         roots = [
             root
             for root in self.problem.free
-            if placed[root].extent.height_mm > tall
+            if is_tall(placed[root])
             or (placed[root].piece.mass_kg or placed[root].kit.mass_kg) > heavy
         ]
         return {root: published("layout.deep.weight") / len(roots) for root in roots}

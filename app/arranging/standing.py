@@ -139,6 +139,20 @@ def is_on_floor(placed: Placed) -> bool:
     return bool(placed.shape.low_mm.min() < ABOVE_THE_FLOOR_MM)
 
 
+def keeps_its_floor(placed: Placed) -> bool:
+    """Return whether nothing else should stand in a piece's outline.
+
+    So with all on the floor, and below what hangs and stays and must be got at, as a boiler.
+    """
+    reached = any(each.space.kind == "access" for each in placed.shape.spaces)
+    return is_on_floor(placed) or (placed.piece.stays and reached)
+
+
+def is_tall(placed: Placed) -> bool:
+    """Return whether a piece is seen from everywhere in a room."""
+    return placed.extent.height_mm > published("layout.deep.tall-mm")
+
+
 def is_floor(placed: Placed) -> bool:
     """Return whether a piece is only floor: a mat, or room to skip in."""
     return not len(placed.shape.cores) or set(placed.shape.parts) <= {"mat"}

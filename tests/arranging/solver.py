@@ -59,7 +59,9 @@ class Poses(Search):
         self.few = False
         self.best: tuple[float, Layout] | None = None
 
-    def _guess(self, layout: Layout, missing: tuple[str, ...] = ()) -> float:
+    def _guess(
+        self, layout: Layout, missing: tuple[str, ...] = (), least: float = -math.inf
+    ) -> float:
         return worth(self.merits, layout)
 
     def _judged(
