@@ -165,7 +165,11 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     area = answers[:, 1].round(AREA_DECIMALS)
     order = np.lexsort((hit, -area, measured.round(DEPTH_DECIMALS), of))
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
-    short = starts[measured[starts] < spaces.wanted_mm[of[starts]] - HALF_MM]
+    wanted = spaces.wanted_mm[of] - HALF_MM
+    short = starts[measured[starts] < wanted[starts]]
+    short = np.r_[
+        short, _next_in_rings(scene, of, hit, order[measured[order] < wanted[order]], short)
+    ]
     choices: dict[int, list[tuple[Space, Snag, object]]] = {}
     for i in short:
         at = (float(nearest[i, 0]), float(nearest[i, 1]))
@@ -185,6 +189,27 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
         # one free side is enough to get on
         if len(taken) == sum(s.space.either for s in owner.shape.spaces):
             yield no_side_free(owner, taken)
+
+
+def _next_in_rings(
+    scene: Scene, of: Numbers, hit: Numbers, order: Numbers, short: Numbers
+) -> Numbers:
+    """Return what comes next in each ring whose nearest thing stands in a strip of the piece too.
+
+    The strip tells of that one, and what is told on one side is not told all round once more: the
+    others in the ring would go untold.
+    """
+    spaces, solids = scene.spaces, scene.solids
+    ring = np.array([spaces.shapes[n].space.side == "ring" for n in of[short]], dtype=bool)
+    if not ring.any():
+        return short[:0]
+    named = {(spaces.owner[of[i]], solids.owner[hit[i]]) for i in short[~ring]}
+    rings = {of[i] for i in short[ring] if (spaces.owner[of[i]], solids.owner[hit[i]]) in named}
+    after: dict[int, int] = {}
+    for i in order[np.isin(of[order], list(rings))]:
+        if (spaces.owner[of[i]], solids.owner[hit[i]]) not in named:
+            after.setdefault(int(of[i]), int(i))
+    return np.array(list(after.values()), dtype=np.intp)
 
 
 def _named(scene: Scene, other: int) -> str:
