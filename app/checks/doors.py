@@ -52,9 +52,13 @@ def _under(scene: Scene) -> float:
 def _hits(
     scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float, mats: bool = False
 ) -> Numbers:
-    """Return solids of pieces that reach into a place between two heights; mats alone."""
+    """Return solids of pieces that reach into a place between two heights; mats alone.
+
+    They come in the order of the pieces: the tree's own hangs on how the room lies, and of several
+    in the way the first is named.
+    """
     core = polygon.buffer(-HALF_MM, join_style="mitre")
-    hit: Numbers = scene.tree.query(core, predicate="intersects")
+    hit: Numbers = np.sort(scene.tree.query(core, predicate="intersects"))
     hit = hit[hit < scene.piece_solids]
     solids = scene.solids
     met = np.minimum(solids.high_mm[hit], high_mm) - np.maximum(solids.low_mm[hit], low_mm)
