@@ -127,7 +127,10 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--paper", help="A4, A3, Letter, Tabloid; left out: the usual one")
     drawing.add_argument("--piece", default="", help="of a section: the piece it runs through")
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
-    drawing.add_argument("--no-flags", action="store_true", help="leave the flags out")
+    drawing.add_argument(
+        "--flags", action=argparse.BooleanOptionalAction, default=False,
+        help="plant the flags of snags on the plan",
+    )  # fmt: skip
     drawing.add_argument(
         "-o", "--output", type=Path,
         help="the file to write, .svg or .pdf; else printed as SVG. Further sheets go beside an "

@@ -36,6 +36,7 @@ from app.drawing.paper import (
     arrangements_for,
     frame_of,
     paper_of,
+    rest_beside,
     scale_at,
     scale_words,
     under,
@@ -139,7 +140,7 @@ def composed(
     ways = [
         (at, way)
         for at in tries
-        for way in (*arrangements_for(sizes, chosen, at), *_under(quick(at), chosen, at))
+        for way in (*arrangements_for(sizes, chosen, at), *_rest(quick(at), chosen, at))
         if (bool(way.columns) or not with_words if words else not way.columns)
         and all(column.width >= column_mm for column in way.columns)
     ]
@@ -152,8 +153,8 @@ def composed(
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
     for i, (items, has_figure) in enumerate(pages):
-        words_of_scale = scale_words(scale) if has_figure else NOT_TO_SCALE
-        block = replace(title, scale=f"{words_of_scale} on {chosen.key}")
+        true = f"{scale_words(scale)} on {chosen.key}"
+        block = replace(title, scale=true if has_figure else NOT_TO_SCALE)
         strip = strip_items(arrangement.strip, scale, units) if has_figure else ()
         name = f"{plan.name}: {subject.name.lower()}, {block.scale}"
         size = (arrangement.width_mm, arrangement.height_mm)
@@ -161,21 +162,26 @@ def composed(
     return Sheet(tuple(made), chosen.key, scale, note)
 
 
-def _under(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arrangement]:
-    """Yield sheets with the first figures under one another, then words in all that is left.
+def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arrangement]:
+    """Yield sheets with the first figures at one side, and words in all that is left.
 
-    Those that find no room there stand on further sheets, as wide and upright.
+    The figures stand under one another; those that find no room there stand on further sheets of
+    the same size.
     """
-    further = alone(paper.short_mm, paper.long_mm).figure
     wide, tall = _largest(figures, scale)
-    if wide > further.width or tall > further.height:
-        return
-    high = 0.0
-    for figure in figures:
-        high += figure.size(scale)[1]
-        way = under(paper, high)
-        if way is not None:
-            yield way
+    upright, lying = (paper.short_mm, paper.long_mm), (paper.long_mm, paper.short_mm)
+    for size in (upright, lying):
+        further = alone(*size).figure
+        if wide > further.width or tall > further.height:
+            continue
+        if size == lying:
+            yield from rest_beside(paper, wide)
+        high = 0.0
+        for figure in figures:
+            high += figure.size(scale)[1]
+            way = under(*size, high)
+            if way is not None:
+                yield way
 
 
 def _have_words(sizes: Size, paper: Paper, scale: int) -> bool:

@@ -27,22 +27,24 @@ from app.drawing.sheet_words import HOUSEHOLD, hundred_mm, scale_bar
 from app.model.plan import Plan
 from app.units import Units
 
-PAD_MM = 5.5
-"""What is free between the frame and words: the centring marks run in so far."""
-GUTTER_MM = 7.0
+PAD_MM, PAST_MARK_MM = 5.5, 6.0
+"""What is free between an edge and words; at the sides of a frame a centring mark runs in 5."""
+GUTTER_MM = 6.0
 """What is free between two columns of words."""
 _ZONE_MM = 50.0
 _CENTRING_MM = 5.0
 """How far the centring marks run into the drawing from the frame."""
+_OVER_RULE_MM = 1.4
+"""What a value stands over the rule under it: its tails keep clear of the rule."""
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Zones from top to bottom, without I and O (ISO 5457)."""
 
 NUMBERS = {
-    "cover": 1, "plan": 2, "setting-out": 3, "section": 4, "walls": 5, "headroom": 6,
-    "power": 7, "floor": 8, "quantities": 9, "costs": 10, "works": 11, "picture": 12,
-    "templates": 13, "months": 14,
+    "cover": 1, "plan": 2, "picture": 3, "setting-out": 4, "section": 5, "walls": 6,
+    "headroom": 7, "power": 8, "floor": 9, "quantities": 10, "costs": 11, "works": 12,
+    "months": 13, "templates": 14,
 }  # fmt: skip
-"""The number in the identification of each sheet of the set."""
+"""The number in the identification of each sheet of the set, in their order there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,11 +162,12 @@ def _field(
     x: float, top: float, room: float, high: float, name: str, value: str, ink: str
 ) -> list[Item]:
     """Letter one field: its name, under it its value, smaller where it is long."""
-    items: list[Item] = [Text((x, top + 3.5), name, "label", "start")]
+    items: list[Item] = [Text((x, top + 3.3), name, "label", "start")]
     bold = ink != "value"
+    foot = top + high - _OVER_RULE_MM
     if width_of(value, size_of(ink), bold=bold) <= room:
-        return [*items, Text((x, top + high - 1.2), value, ink, "start")]
-    return [*items, Text((x, top + high - 1.2), shorten(value, SMALL_MM, room), "value", "start")]
+        return [*items, Text((x, foot), value, ink, "start")]
+    return [*items, Text((x, foot), shorten(value, SMALL_MM, room), "value", "start")]
 
 
 def strip_items(strip: Box, scale: int, units: Units) -> tuple[Item, ...]:
@@ -187,8 +190,9 @@ def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
     """Return the room for words inside columns that stand side by side, from left to right."""
     boxes = []
     for i, c in enumerate(columns):
-        left = GUTTER_MM / 2 if i else PAD_MM
-        right = GUTTER_MM / 2 if i + 1 < len(columns) else PAD_MM
+        first = PAST_MARK_MM if c.x < BINDING_MM + 1 else PAD_MM
+        left = GUTTER_MM / 2 if i else first
+        right = GUTTER_MM / 2 if i + 1 < len(columns) else PAST_MARK_MM
         boxes.append(Box(c.x + left, c.y + PAD_MM, c.width - left - right, c.height - 2 * PAD_MM))
     return tuple(boxes)
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import partial
+
 from app.drawing.flow import Block
+from app.drawing.marks import Severity, flag_items
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.scene.build import Scene
@@ -13,8 +17,18 @@ SOCKET_MM, SOCKET_STEM_MM = 1.5, 2.2
 line of lettering is high, its line seen beyond it."""
 
 
-def legend(scene: Scene) -> Block:
-    """Return samples of what is drawn on the plan of a scene, with the sizes behind them."""
+_FLAGS: dict[Severity, str] = {
+    "stop": "open snag: a stop",
+    "care": "open snag: a care",
+    "note": "open snag: a note",
+}
+
+
+def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
+    """Return samples of what is drawn on the plan of a scene, with the sizes behind them.
+
+    `flags` are the kinds of snags that are planted on it.
+    """
     room, units = scene.room, scene.plan.units
     rows: list[tuple[str, Sample]] = []
     if any(placed.shape.spaces for placed in scene.order):
@@ -40,6 +54,7 @@ def legend(scene: Scene) -> Block:
     if room.room.openings:
         rows.append(("of an opening: width over the line, height under it", _opening))
     rows.append(("height above the bare floor, true at its tip", _level))
+    rows += [(_FLAGS[kind], partial(_flag, kind)) for kind in _FLAGS if kind in flags]
     return legend_block(rows)
 
 
@@ -61,3 +76,9 @@ def _opening(x: float, y: float, wide: float) -> tuple[Item, ...]:
 def _level(x: float, y: float, wide: float) -> tuple[Item, ...]:
     ring = ((x, y), (x + 2.6, y - 1.0), (x + 2.6, y + 1.0))
     return (Group((Line((x + 2.6, y), (x + wide, y), "level-leader"), Polygon(ring, "level-tip"))),)
+
+
+def _flag(kind: Severity, x: float, y: float, wide: float) -> tuple[Item, ...]:
+    """Draw a flag without a number in the middle of a width."""
+    size = 3.4
+    return flag_items((x + (wide - size) / 2, y + size / 2), 0, kind, size, "list-")[:1]

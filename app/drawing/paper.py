@@ -7,7 +7,7 @@ of ASME Y14.1). Scales are whole numbers: 25 means 1:25. With plans in feet 1/2 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -40,6 +40,9 @@ _GIVE_MM = 10.0
 NARROW_MM, WIDE_MM = 64.0, 90.0
 """Two columns beside a figure: the narrowest that rows of a table still read well in, and those
 that stand as wide as the title block under them."""
+
+_LEAST_BAND_MM = 30.0
+"""Words under figures have at least this height: five lines."""
 
 BANDS = (0.2, 0.23, 0.26, 0.3, 0.36, 0.45, 0.55)
 """Shares of an upright sheet that words may take under the figures: the least that holds them."""
@@ -202,11 +205,19 @@ def _below(width: float, height: float, share: float) -> Arrangement:
     return Arrangement(width, height, frame, figure, strip, columns, False)
 
 
-def under(paper: Paper, high_mm: float) -> Arrangement | None:
-    """Return an upright sheet with figures so high, and words in all that is left under them."""
-    _, free = _foot(frame_of(paper.short_mm, paper.long_mm))
+def under(width: float, height: float, high_mm: float) -> Arrangement | None:
+    """Return a sheet with figures so high, and words in all that is left under them."""
+    _, free = _foot(frame_of(width, height))
     share = (free - INSET_MM - high_mm) / free
-    return _below(paper.short_mm, paper.long_mm, share) if share > BANDS[0] else None
+    return _below(width, height, share) if free * share > _LEAST_BAND_MM else None
+
+
+def rest_beside(paper: Paper, wide_mm: float) -> Iterator[Arrangement]:
+    """Yield lying sheets with figures so wide, and words in all that is left beside them."""
+    left = frame_of(paper.long_mm, paper.short_mm).width - INSET_MM - wide_mm
+    for count in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM)} | {1}):
+        if count and left / count >= NARROW_MM:
+            yield _beside(paper.long_mm, paper.short_mm, (left / count,) * count)
 
 
 def alone(width: float, height: float) -> Arrangement:

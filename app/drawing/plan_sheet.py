@@ -99,7 +99,7 @@ def plan_sheet(
     blocks = [key_block([_key_row(placed, pieces[placed.piece.id], scene) for placed in order])]
     if not order:
         blocks = []
-    blocks.append(legend(scene))
+    blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown))))
     people = people_words(scene, fields.statures)
     if people and not fields.cover:
         blocks.append(Block("Trains here", (Words(people),)))
@@ -172,9 +172,12 @@ def people_words(scene: Scene, statures: bool) -> str:
     people = []
     for person in scene.plan.people:
         stature = format_length(person.stature_mm, units) if statures else ""
-        who = " ".join(word for word in (person.label, stature) if word) or "somebody"
-        people.append(f"{who}{', alone' if person.trains_alone else ''}")
-    return "; ".join(people)
+        more = ["trains alone"] if person.trains_alone else []
+        if person.label and stature:
+            more.insert(0, stature)
+        who = person.label or stature or "somebody"
+        people.append(f"{who} ({', '.join(more)})" if more else who)
+    return " and ".join([", ".join(people[:-1]), people[-1]] if people[1:] else people)
 
 
 def _figure_items(

@@ -20,7 +20,7 @@ def draw_file(asked: argparse.Namespace) -> int:
     plan = read(asked.plan)
     which = f"{asked.sheet}:{asked.floor or asked.piece}"
     paper = asked.paper or usual_paper(plan.units, asked.sheet)
-    sheet = sheet_of_file(plan, which, paper, asked.scale, not asked.no_flags)
+    sheet = sheet_of_file(plan, which, paper, asked.scale, asked.flags)
     if sheet.note:
         print(one_line(sheet.note), file=sys.stderr)
     count = len(sheet.pages)

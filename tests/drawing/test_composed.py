@@ -47,3 +47,17 @@ def test_a_figure_is_drawn_once_and_measured_at_few_scales() -> None:
 def known(units: str) -> Units:
     """Return units by their name."""
     return "feet" if units == "feet" else "metric"
+
+
+def test_words_take_what_a_figure_leaves_of_its_own_page() -> None:
+    plan = load(PLAN.read_text(encoding="utf-8"))
+
+    def draw(_: Medium, at: int) -> Figure:
+        # at 1:25 on A3 it leaves 84 mm at its side: too little for the usual column of words
+        return Figure((), (0.0, 0.0, 7450.0, 5000.0))
+
+    words = Block("Words", tuple(Words(f"line {i} " * 4) for i in range(20)))
+    sheet = composed(
+        plan, Subject("trial", "Trial"), [draw], [words], paper="A3", scale=None, fields=None
+    )
+    assert (sheet.scale, len(sheet.pages)) == (25, 1)

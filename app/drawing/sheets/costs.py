@@ -1,6 +1,11 @@
-"""What everything costs, on paper: part by part, kit piece by piece, then the sums."""
+"""What everything costs, on paper: part by part, kit piece by piece, then the sums.
+
+The price of each single thing of the fit-out stands on the list of quantities.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from app.costs.budget import budget_says
 from app.costs.cost import CostLine, Costs
@@ -13,6 +18,7 @@ from app.units import format_money
 _SHARES = (0.72, 0.28)
 _RIGHT = (False, True)
 _GUIDE = "Guide prices of the library where no price of your own is typed."
+_EACH = "What each thing costs: on the sheet Quantities."
 _STANDINGS = {"owned": "owned", "bought": "paid", "committed": "ordered", "to-come": ""}
 
 
@@ -20,28 +26,49 @@ def costs_sheet(
     plan: Plan, costs: Costs, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
     """Letter what each line and piece costs and what it comes to. Raises SheetError for a paper."""
-    blocks = [
-        Block(name, tuple(_row(costs, line) for line in costs.lines if line.group == group))
-        for name, group in (("Fit-out", "fit-out"), ("Kit", "kit"))
-        if any(line.group == group for line in costs.lines)
-    ]
+    kit = [line for line in costs.lines if line.group == "kit"]
+    bought = [line for line in costs.lines if line.group == "fit-out"]
+    # what each single thing costs stands on the list of quantities
+    parts = dict.fromkeys(line.part for line in bought)
+    blocks = []
     if any(line.guide for line in costs.lines):
-        blocks.insert(0, Block("Prices", (Words(_GUIDE),)))
+        blocks.append(Block("Prices", (Words(_GUIDE),)))
+    if bought:
+        of_parts = [_part(costs, part, [x for x in bought if x.part == part]) for part in parts]
+        blocks.append(Block("Fit-out", (*of_parts, Words(_EACH, "size"))))
+    special = [line for line in bought if _says(line) or line.asked_minor is None]
+    if special:
+        blocks.append(Block("Of these", tuple(_row(costs, line) for line in special)))
+    if kit:
+        blocks.append(Block("Kit", tuple(_row(costs, line) for line in kit)))
     blocks.append(Block("What it comes to", tuple(_sums(costs))))
     if costs.problems:
         blocks.append(Block("Not counted", tuple(Words(each) for each in costs.problems)))
     return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
 
 
+def _part(costs: Costs, part: str, lines: Sequence[CostLine]) -> Entry:
+    count = f"{part}, {len(lines)} {'lines' if len(lines) > 1 else 'line'}"
+    told = format_money(sum(line.sum_minor for line in lines), costs.currency)
+    return Cells((count, told), _SHARES, _RIGHT)
+
+
+def _says(line: CostLine) -> str:
+    """Say how a line stands and whose price it has, where that is not the usual."""
+    more = [_STANDINGS.get(line.standing, ""), "later" if line.later else ""]
+    priced = not line.guide and line.asked_minor is not None and line.standing != "owned"
+    more.append("own price" if priced else "")
+    return ", ".join(word for word in more if word)
+
+
 def _row(costs: Costs, line: CostLine) -> Entry:
     asked = (
         "no price" if line.asked_minor is None else format_money(line.asked_minor, costs.currency)
     )
+    words = _says(line)
     if line.standing == "owned":
         asked = "owned"
-    more = [_STANDINGS.get(line.standing, ""), "later" if line.later else ""]
-    more.append("own price" if not line.guide and line.asked_minor is not None else "")
-    words = ", ".join(word for word in more if word and word != asked)
+        words = "later" if line.later else ""
     return Cells((line.item + (f" ({words})" if words else ""), asked), _SHARES, _RIGHT)
 
 

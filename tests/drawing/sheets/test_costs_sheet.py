@@ -1,0 +1,38 @@
+"""What everything costs on paper: part by part, and what is not as usual by itself."""
+
+from app.costs.cost import costs
+from app.drawing.primitives import Group, Item, Text
+from app.drawing.sheets.costs import costs_sheet
+from app.model.money import Entry, Money
+from app.scene.build import build_scene
+from app.takeoff.quantities import take_off
+from app.units import format_money
+from tests.drawing.sheets.judged import sample
+
+
+def words_of(items: tuple[Item, ...]) -> list[str]:
+    told: list[str] = []
+    for item in items:
+        if isinstance(item, Group):
+            told += words_of(item.children)
+        elif isinstance(item, Text):
+            told.append(item.words)
+    return told
+
+
+def test_parts_add_up_and_only_what_is_not_as_usual_is_told_by_itself() -> None:
+    scene = sample("double-garage").scene
+    counted = take_off(scene)
+    paid = counted.lines[0]
+    money = Money(entries=(Entry(id=paid.key, standing="bought", minor=12345),))
+    plan = scene.plan.model_copy(update={"money": money})
+    made = costs(build_scene(plan), counted)
+    told = words_of(costs_sheet(plan, made).pages[0].items)
+    assert any(words.startswith(paid.item) and "paid, own price" in words for words in told)
+    assert not any(words.startswith(counted.lines[1].item) for words in told)
+    parts = dict.fromkeys(line.part for line in made.lines if line.group == "fit-out")
+    sums = [made.sum_of(group="fit-out", part=part) for part in parts]
+    assert sum(sums) == made.sum_of(group="fit-out")
+    for part, minor in zip(parts, sums, strict=True):
+        at = next(i for i, words in enumerate(told) if words.startswith(f"{part}, "))
+        assert told[at + 1] == format_money(minor, plan.currency)
