@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from app.arrange.better import mends, outcome
 from app.arrange.effort import FULL, SCREENED, work_of
 from app.arrange.trial import Trials
-from app.checks.run import AFTER_DROP, CHECKS, Check, found_by
+from app.checks.run import AFTER_DROP, CHECKS, Check, judged_by
 from app.checks.snag import Snag
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -17,14 +17,14 @@ from app.scene.build import Scene
 EVERY: tuple[Check, ...] = (*CHECKS, *AFTER_DROP)
 
 
-def said_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
+def answers_of(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
     """Return what some checks say of a scene."""
-    return found_by(checks, scene)
+    return judged_by(checks, scene)
 
 
 def each_says(checks: Iterable[Check], scene: Scene) -> dict[Check, tuple[Snag, ...]]:
     """Return what each of some checks says of a scene."""
-    return {check: found_by((check,), scene) for check in checks}
+    return {check: judged_by((check,), scene) for check in checks}
 
 
 @dataclass(slots=True)
@@ -47,7 +47,7 @@ class Speakers:
         if not self.trials.budget.allows(work_of(changed, SCREENED)):
             return False
         with self._values():
-            after = said_by(mine, changed)
+            after = answers_of(mine, changed)
         before = tuple(one for check in mine for one in self._said[check])
         stations = self.trials.stations
         return mends(outcome((*before, snag), after, stations), snag, stations)

@@ -191,7 +191,9 @@ class Lacks:
         for shape in placed.shape.spaces:
             space = shape.space
             refused = bool(people) and space.movement is not None
-            if seated or (refused and all(p.said(space.movement or "") == "no" for p in people)):
+            if seated or (
+                refused and all(p.wish_for(space.movement or "") == "no" for p in people)
+            ):
                 continue
             box = boxed(shape.polygon)  # type: ignore[operator]
             kind, sign, edge = RING if space.side == "ring" else AREA, 1.0, 0.0

@@ -174,7 +174,7 @@ def height(layout: Layout) -> float:
     shares = []
     for movement, places in spots(scene).items():
         for person in scene.plan.people:
-            if person.said(movement) == "want":
+            if person.wish_for(movement) == "want":
                 verdict, _ = best_spot(scene, person, places, SHUT)
                 shares.append(ramp(verdict.spare_need_mm, 0.0, full))
     overhead = scene.room.shut

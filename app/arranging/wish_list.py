@@ -85,7 +85,7 @@ def _wanted(plan: Plan) -> Iterator[str]:
 def _asked_for(plan: Plan, station: Station) -> float:
     """Return what people add to the worth of a station; what all refuse takes away from it."""
     done = _movements(station)
-    wishes = [[person.said(movement) for movement in done] for person in plan.people]
+    wishes = [[person.wish_for(movement) for movement in done] for person in plan.people]
     if done and wishes and all(word == "no" for words in wishes for word in words):
         return -MAIN * WORTH_OF_THE_FIRST
     return sum(SAID.get(word or "", 0.0) for words in wishes for word in words)

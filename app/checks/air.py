@@ -15,7 +15,7 @@ from app.formulas import air, damp, warmth
 from app.model.room import Opening, Wall
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.part_cover import highest_told_mm
+from app.scene.part_cover import highest_given_mm
 from app.units import KILO, MEGA, MINUTES_AN_HOUR
 from app.wording import phrase
 
@@ -174,7 +174,7 @@ def volume_m3(scene: Scene) -> float:
         left = left.difference(part)
     if not left.is_empty:
         x, y = left.centroid.x, left.centroid.y
-        volume += left.area * max(0.0, highest_told_mm(room) - floor.height_at(x, y))
+        volume += left.area * max(0.0, highest_given_mm(room) - floor.height_at(x, y))
     return volume / (_M2 * _METRE)
 
 

@@ -16,7 +16,7 @@ from shapely import Polygon
 from app.checks.headroom import person_name
 from app.checks.snag import Severity, Snag, is_many
 from app.checks.spots import Spot, spots
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.library.movements import movements
 from app.model.people import Person
 from app.published.register import published
@@ -96,7 +96,7 @@ def alone(scene: Scene) -> Iterator[Snag]:
                 ("caught", spot.placed.root), partial(is_caught, scene, spot.placed.root)
             )
         ]
-        people = [p for p in scene.plan.people if p.said(movement) != "no"]
+        people = [p for p in scene.plan.people if p.wish_for(movement) != "no"]
         if bare and people:
             elsewhere = len(bare) < len(places)
             for spot in bare:
@@ -111,7 +111,7 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
     for person in people:
         helped = missing is None and (not person.trains_alone or not bench)
         severity: Severity = "care" if helped or not (bench or person.trains_alone) else "stop"
-        if person.said(spot.use.movement) == "nice" or elsewhere:
+        if person.wish_for(spot.use.movement) == "nice" or elsewhere:
             severity = _MILDER[severity]
         judged.append((severity, person))
     worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
@@ -170,11 +170,11 @@ def _squat_words(scene: Scene, who: Person, missing: str | None) -> tuple[str, t
 
 def catch_settings(scene: Scene) -> Iterator[Snag]:
     """Yield a note for each station to press in whose catches have a right height: set them so."""
-    yield from kept_snags(scene, "catch-settings", _settings)
+    yield from snags_of_plan(scene, "catch-settings", _settings)
 
 
 def _settings(scene: Scene) -> Iterator[Snag]:
-    if all(person.said("bench-press") == "no" for person in scene.plan.people):
+    if all(person.wish_for("bench-press") == "no" for person in scene.plan.people):
         return
     for root in dict.fromkeys(spot.placed.root for spot in spots(scene).get("bench-press", ())):
         words = catch_words(scene, root)
@@ -256,7 +256,7 @@ def _in_the_way(
 
 def tipping(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each light loose rack or tower that is hung on or loaded."""
-    yield from kept_snags(scene, "tipping", _tipping)
+    yield from snags_of_plan(scene, "tipping", _tipping)
 
 
 def _tipping(scene: Scene) -> Iterator[Snag]:
@@ -267,7 +267,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         tall = kit.group == "Racks" or kit.fixing in ("bolt", "ballast")
         if not uses or not tall or piece.bolted or kit.fixing not in _LOOSE:
             continue
-        wishes = [p.said(use) for p in scene.plan.people for use in uses]
+        wishes = [p.wish_for(use) for p in scene.plan.people for use in uses]
         mass = piece.mass_kg or kit.mass_kg
         shallow = placed.extent.depth_mm < deep - TOLERANCE_MM
         light = mass < heavy

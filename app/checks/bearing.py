@@ -59,7 +59,7 @@ def _loaded_bar(scene: Scene, placed: Placed, *, lying: bool) -> list[Part]:
     Over a bench it counts where somebody presses lying.
     """
     people = scene.plan.people
-    if lying and people and all(one.said(_BENCH_PRESS) == "no" for one in people):
+    if lying and people and all(one.wish_for(_BENCH_PRESS) == "no" for one in people):
         return []
     own = [one for one in scene.stations[placed.root] if one.kit.bar is not None]
     bars = own or [one for one in scene.order if one.kit.bar is not None and lying]

@@ -14,7 +14,7 @@ from app.checks.sockets import sockets_in_reach
 from app.formulas.electrical import continuous_w, gives_w
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.loads import Load, circuit_of, loads, said_circuit, used_together
+from app.scene.loads import Load, circuit_of, loads, typed_circuit, used_together
 from app.units import KILO
 from app.wording import lower
 
@@ -39,7 +39,7 @@ def _supply(scene: Scene) -> Iterator[Snag]:
     warned = False
     for circuit in known.values():
         mine = [load for load in every if circuit_of(scene, load.placed) == circuit.id]
-        sure = all(said_circuit(scene, load.placed) for load in mine)
+        sure = all(typed_circuit(scene, load.placed) for load in mine)
         name = f"the circuit {circuit.label or circuit.id} ({circuit.amps:.0f} A)"
         if not sure:
             name += " of the nearest sockets"

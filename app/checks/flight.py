@@ -95,7 +95,7 @@ def _windows(scene: Scene) -> tuple[OpeningShape, ...]:
 
 def _swung(scene: Scene) -> Iterator[tuple[Placed, tuple[float, float]]]:
     people = scene.plan.people
-    if people and all(person.said(_SWING) == "no" for person in people):
+    if people and all(person.wish_for(_SWING) == "no" for person in people):
         return
     for spot in spots(scene).get(_SWING, ()):
         extent = spot.placed.extent

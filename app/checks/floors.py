@@ -13,7 +13,7 @@ import shapely
 
 from app.checks.body_mass import heaviest_kg
 from app.checks.snag import Snag
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.formulas.statics import fall_mm, point_kn, pressure_kpa
 from app.model.room import Plane
 from app.published.register import published
@@ -41,7 +41,7 @@ class Pressing:
 
 def floors(scene: Scene) -> Iterator[Snag]:
     """Yield at most one snag each for load, covering, impact and fall."""
-    yield from kept_snags(scene, "floor", _as_planned)
+    yield from snags_of_plan(scene, "floor", _as_planned)
     yield from _falls(scene)
 
 

@@ -50,7 +50,7 @@ def tallest_runner_mm(scene: Scene) -> float | None:
     people = scene.plan.people
     if not people:
         return published(_ASSUMED)
-    return max((one.stature_mm for one in people if one.said(_RUN) != "no"), default=None)
+    return max((one.stature_mm for one in people if one.wish_for(_RUN) != "no"), default=None)
 
 
 def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from app.checks.alone import catch_heights
 from app.checks.snag import Severity, Snag, is_many, kit_key
 from app.checks.spots import served
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.formulas.statics import plates_on_sleeve
 from app.library.anchors import place
 from app.published.register import published
@@ -25,7 +25,7 @@ _LOOSE_PLATES = "plates"
 
 def goes_together(scene: Scene) -> Iterator[Snag]:
     """Yield what the stations lack and what does not fit; where it stands does not matter."""
-    yield from kept_snags(scene, "goes-together", _all)
+    yield from snags_of_plan(scene, "goes-together", _all)
 
 
 def _all(scene: Scene) -> Iterator[Snag]:
@@ -52,14 +52,14 @@ def _any_plates(scene: Scene) -> bool:
 
 def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     moves = {use.movement for use in host.kit.uses if "bar" in use.needs}
-    wishes = [person.said(move) for person in scene.plan.people for move in moves]
+    wishes = [person.wish_for(move) for person in scene.plan.people for move in moves]
     if wishes and set(wishes) == {"no"}:
         return
     bars = scene.memo(("all bars",), lambda: tuple(p for p in scene.order if p.kit.bar is not None))
     free = [bar for bar in bars if bar.root == host.piece.id or bar.root == bar.piece.id]
     plates = scene.memo(("any plates",), lambda: _any_plates(scene))
     bench_press = [use for use in host.kit.uses if use.movement == "bench-press"]
-    wants = any(person.said("bench-press") == "want" for person in scene.plan.people)
+    wants = any(person.wish_for("bench-press") == "want" for person in scene.plan.people)
     unserved = "bench-press" not in served(scene) and "bench" in (
         need for use in bench_press for need in use.needs
     )

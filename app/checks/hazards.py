@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.snag import Snag
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.wording import lower, phrase
@@ -26,7 +26,7 @@ _SPRUNG = frozenset({"canopy", "tracks", "sectional"})
 
 def hazards(scene: Scene) -> Iterator[Snag]:
     """Yield one note of all that applies, and ask for what decides it."""
-    yield from kept_snags(scene, "hazards", _hazards)
+    yield from snags_of_plan(scene, "hazards", _hazards)
 
 
 def _hazards(scene: Scene) -> Iterator[Snag]:

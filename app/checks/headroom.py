@@ -67,7 +67,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
     for person in scene.plan.people:
         unsaid = []
         for movement, there in places.items():
-            wish = person.said(movement)
+            wish = person.wish_for(movement)
             if wish is None:
                 key = ("unsaid", person.id, movement, where[movement])
                 if scene.memo(key, partial(_hits, scene, person, there, ready)):
@@ -100,7 +100,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
 
 def ask_grade(scene: Scene) -> Iterator[Snag]:
     """Ask at which incline a machine is run on where somebody wants to and nobody has said."""
-    if not any(person.said("run") in ("want", "nice") for person in scene.plan.people):
+    if not any(person.wish_for("run") in ("want", "nice") for person in scene.plan.people):
         return
     for placed in scene.order:
         if grade_is_open(placed):
@@ -161,7 +161,7 @@ def _judged(
         yield _snag(scene, person, spot, verdict, "stop" if hits else "care", situation)
     error = scene.plan.room.tape_error_mm
     error = published("measure.tape-error-mm") if error is None else error
-    if not hits and 0 <= _least_spare(verdict) < error and person.said(movement) == "want":
+    if not hits and 0 <= _least_spare(verdict) < error and person.wish_for(movement) == "want":
         yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
         yield from _hang(scene, person, spot)
@@ -171,7 +171,7 @@ def _only_shut(scene: Scene, person: Person, shut: Verdict, leaf: Verdict) -> bo
     """Return whether a wanted movement has its margin with the door shut alone."""
     if scene.room.open_while_training == "no":
         return False
-    if person.said(shut.demand.movement) != "want":
+    if person.wish_for(shut.demand.movement) != "want":
         return False
     margin = not falls_short(shut.clear.clear_mm, shut.demand.need_mm)
     return margin and falls_short(leaf.clear.clear_mm, leaf.demand.need_mm)
@@ -186,7 +186,7 @@ def _judged_open(scene: Scene) -> bool:
 
 def _under_leaf(scene: Scene, person: Person, spot: Spot, verdict: Verdict) -> Snag:
     """Return what is too low under the open leaf and fits with it shut."""
-    row, wish = movements()[spot.use.movement], person.said(spot.use.movement)
+    row, wish = movements()[spot.use.movement], person.wish_for(spot.use.movement)
     open_leaf = scene.room.open_while_training
     if wish != "want" or open_leaf == "no":
         return _remark(scene, person, spot, _DOOR_OPEN, verdict)
@@ -320,7 +320,7 @@ def _snag(
         code="headroom",
         hangs_on_place=True,
         while_training=True,
-        severity=severity if person.said(row.key) == "want" else "note",
+        severity=severity if person.wish_for(row.key) == "want" else "note",
         template=template,
         values=values,
         pieces=(spot.placed.root,),
@@ -357,7 +357,7 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
     yield Snag(
         code="hang",
         while_training=True,
-        severity="care" if person.said("pull-up") == "want" else "note",
+        severity="care" if person.wish_for("pull-up") == "want" else "note",
         template="The bar at {:mm} is so low that drawn-up knees meet the floor.",
         values=(bar,),
         pieces=(placed.root,),

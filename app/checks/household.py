@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from app.checks.goes_together import is_plates
 from app.checks.snag import Snag
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
@@ -27,7 +27,7 @@ def household(scene: Scene) -> Iterator[Snag]:
 
     What the household has not said is asked where it matters.
     """
-    yield from kept_snags(scene, "household", _household)
+    yield from snags_of_plan(scene, "household", _household)
 
 
 def _household(scene: Scene) -> Iterator[Snag]:

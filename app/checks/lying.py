@@ -27,7 +27,7 @@ def lying(scene: Scene) -> Iterator[Snag]:
 
     Whoever lies with arms overhead reaches as far as one who stands so does up.
     """
-    people = [person for person in scene.plan.people if person.said(_MOVEMENT) == "want"]
+    people = [person for person in scene.plan.people if person.wish_for(_MOVEMENT) == "want"]
     mats = [placed for placed in scene.order if _is_lain_on(placed)] if people else []
     free = [(length, mat) for mat in mats if (length := _free_mm(scene, mat)) is not None]
     if not free:

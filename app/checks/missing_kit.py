@@ -13,7 +13,7 @@ from app.checks.headroom import person_name
 from app.checks.open_floor import line_of
 from app.checks.snag import SEVERITIES, Severity, Snag
 from app.checks.spots import served
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Placed, Scene
@@ -42,14 +42,14 @@ def missing_kit(scene: Scene) -> Iterator[Snag]:
 
     Where a piece is made for it and only lacks its bar or bench, its station says so itself.
     """
-    yield from kept_snags(scene, "missing-kit", _rows)
+    yield from snags_of_plan(scene, "missing-kit", _rows)
 
 
 def _rows(scene: Scene) -> Iterator[Snag]:
     offered = {use.movement for placed in scene.order for use in placed.kit.uses}
     lacking = [key for key in _ASKED if key not in offered and key not in served(scene)]
     for person in scene.plan.people:
-        wanted = [key for key in lacking if person.said(key) == "want"]
+        wanted = [key for key in lacking if person.wish_for(key) == "want"]
         lines = [(key, *one) for key in wanted if (one := _line(scene, person, key))]
         if lines:
             yield _row(scene, person, lines)

@@ -171,7 +171,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         sentence,
         short,
         lowest,
-        person.said(row.key),
+        person.wish_for(row.key),
         asked,
         scene.plan.units,
     )

@@ -237,7 +237,7 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
     def refused(movement: str | None) -> bool:
         if movement is None or not people:
             return False
-        return all(person.said(movement) == "no" for person in people)
+        return all(person.wish_for(movement) == "no" for person in people)
 
     # a bench in its rack is used from the rack: who sits down steps in from there
     seated = [p.kit.group == "Benches" and p.root != p.piece.id for p in scene.order]

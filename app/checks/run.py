@@ -98,15 +98,15 @@ CHECKS: tuple[Check, ...] = (
 AFTER_DROP: tuple[Check, ...] = (walking, shared, light)
 
 
-_found: WeakKeyDictionary[Scene, dict[Check, tuple[Snag, ...]]] = WeakKeyDictionary()
+_judged: WeakKeyDictionary[Scene, dict[Check, tuple[Snag, ...]]] = WeakKeyDictionary()
 
 
-def found_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
+def judged_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
     """Return what some checks say of a scene; each is asked once, and kept as long as the scene.
 
     The values that the plan sets otherwise must be in force.
     """
-    by_check = _found.setdefault(scene, {})
+    by_check = _judged.setdefault(scene, {})
     for check in checks:
         if check not in by_check:
             by_check[check] = tuple(check(scene))
@@ -122,7 +122,7 @@ def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
     checks = CHECKS + AFTER_DROP if full else CHECKS
 
     def judge(one: Scene) -> tuple[Snag, ...]:
-        return tuple(_asked_once(tuple(_said_once(found_by(checks, one)))))
+        return tuple(_asked_once(tuple(_each_fault_once(judged_by(checks, one)))))
 
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         snags = in_each(scene, judge)
@@ -135,7 +135,7 @@ def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:
     return tuple(sorted(snags, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 
 
-def _said_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
+def _each_fault_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """Leave out what only follows.
 
     Where two things cross, no room is left between them either; of one space short at one place

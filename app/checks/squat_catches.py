@@ -10,7 +10,7 @@ from app.checks.alone import catch_settings, is_caught
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spots import spots
-from app.checks.standing import kept_snags
+from app.checks.standing import snags_of_plan
 from app.library.kit import Catches
 from app.published.register import published
 from app.scene.build import Scene
@@ -23,7 +23,7 @@ _SQUAT = "squat"
 def catches_set(scene: Scene) -> Iterator[Snag]:
     """Yield one note for each station with catches: their height for the press and for squats."""
     pressing = {snag.pieces[0]: snag for snag in catch_settings(scene)}
-    for squatting in kept_snags(scene, "squat-catches", _settings):
+    for squatting in snags_of_plan(scene, "squat-catches", _settings):
         press = pressing.pop(squatting.pieces[0], None)
         if press is None:
             yield squatting
@@ -51,7 +51,7 @@ def setting_mm(stature_mm: float, catches: Catches | None) -> float | None:
 
 
 def _settings(scene: Scene) -> Iterator[Snag]:
-    people = [person for person in scene.plan.people if person.said(_SQUAT) == "want"]
+    people = [person for person in scene.plan.people if person.wish_for(_SQUAT) == "want"]
     for root in dict.fromkeys(spot.placed.root for spot in spots(scene).get(_SQUAT, ())):
         if not people or not is_caught(scene, root):
             continue

@@ -9,7 +9,9 @@ from app.checks.snag import Snag
 from app.scene.build import Scene
 
 
-def kept_snags(scene: Scene, name: str, find: Callable[[Scene], Iterable[Snag]]) -> Iterator[Snag]:
+def snags_of_plan(
+    scene: Scene, name: str, find: Callable[[Scene], Iterable[Snag]]
+) -> Iterator[Snag]:
     """Yield what a check finds that no pose matters to: found once a revision, not in a drag."""
     for snag in scene.memo((name,), lambda: tuple(find(scene))):
         if snag.pieces:

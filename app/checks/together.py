@@ -158,7 +158,7 @@ def _bodies(scene: Scene) -> tuple[Geometries, Numbers, Floats, Floats]:
 def _refused(scene: Scene, movement: str | None) -> bool:
     """Return whether everybody says no to a movement: then its floor is not taken."""
     people = scene.plan.people
-    return bool(movement and people) and all(p.said(movement or "") == "no" for p in people)
+    return bool(movement and people) and all(p.wish_for(movement or "") == "no" for p in people)
 
 
 def _has_its_own(placed: Placed) -> bool:

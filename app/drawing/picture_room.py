@@ -208,7 +208,7 @@ def figures_of(scene: Scene) -> tuple[Figure, ...]:
     for person in scene.plan.people:
         best: tuple[float, Spot] | None = None
         for movement, places in spots(scene).items():
-            if person.said(movement) != "want":
+            if person.wish_for(movement) != "want":
                 continue
             for spot in places:
                 if spot.placed.root in taken:

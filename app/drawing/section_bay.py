@@ -95,7 +95,7 @@ def fitting_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     passing: Bay | None = None
     served = spots(scene)
     # what the person has declined comes last
-    for key in sorted(row.substitutes, key=lambda key: person.said(key) == "no"):
+    for key in sorted(row.substitutes, key=lambda key: person.wish_for(key) == "no"):
         other = movements()[key]
         bays = [open_bay(scene, person, other)]
         if key in served:

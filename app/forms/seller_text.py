@@ -70,7 +70,7 @@ _HEADS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Figure:
     """One figure: the field it may fill, as the form takes it, and the words it stood in."""
 
     field: str
@@ -82,7 +82,7 @@ class Found:
 class Reading:
     """All that was found, one for each field, and sentences about what was left alone."""
 
-    found: tuple[Found, ...]
+    figures: tuple[Figure, ...]
     says: tuple[str, ...] = ()
 
 
@@ -96,7 +96,7 @@ def read_seller(text: str, units: Units, currency: str) -> Reading:
     says: list[str] = []
     if len(text) > TEXT_AT_MOST:
         says.append(f"Only the first {TEXT_AT_MOST:,} letters are read.")
-    by_field: dict[str, Found] = {}
+    by_field: dict[str, Figure] = {}
     for one in (*_row(plain, units), *_text(plain, units, currency, says)):
         by_field.setdefault(one.field, one)
     if not by_field:
@@ -125,7 +125,7 @@ def number_of(text: str) -> float:
     return float(f"{re.sub(r'[.,]', '', whole) or '0'}.{part}")
 
 
-def _row(text: str, units: Units) -> Iterator[Found]:
+def _row(text: str, units: Units) -> Iterator[Figure]:
     """Read a row of cells, under a row of heads or alone: name, width, depth, height, mass, price.
 
     Cells are parted by tabs, semicolons or strokes.
@@ -148,7 +148,7 @@ def _row(text: str, units: Units) -> Iterator[Found]:
     for head, cell in cells:
         value = _cell(head, cell, units)
         if value:
-            yield Found(head, value, words[:120])
+            yield Figure(head, value, words[:120])
 
 
 def _head(cell: str) -> str:
@@ -171,19 +171,19 @@ def _cell(head: str, cell: str, units: Units) -> str:
     return f"{amount:g}" if head == "power" else f"{amount:.2f}"
 
 
-def _text(text: str, units: Units, currency: str, says: list[str]) -> Iterator[Found]:
+def _text(text: str, units: Units, currency: str, says: list[str]) -> Iterator[Figure]:
     yield from _labelled(text, units)
     yield from _triples(text, units)
     for match in _MASS.finditer(text):
         if not _CARRIES.search(text[: match.start()]):
             pounds = match[2].lower().startswith(("lb", "pound"))
             kilos = number_of(match[1]) * (KG_A_POUND if pounds else 1)
-            yield Found("mass", f"{kilos:.4g}", _around(text, match))
+            yield Figure("mass", f"{kilos:.4g}", _around(text, match))
         else:
             says.append(f"Left alone, for it may be what it carries or is packed in: {match[0]}.")
     for match in _POWER.finditer(text):
         watts = number_of(match[1]) * (1000 if match[2].lower() == "kw" else 1)
-        yield Found("power", f"{watts:g}", _around(text, match))
+        yield Figure("power", f"{watts:g}", _around(text, match))
     for match in _PRICE.finditer(text):
         sign = match[1] or match[4]
         money = _SIGNS.get(sign, sign)
@@ -195,18 +195,18 @@ def _text(text: str, units: Units, currency: str, says: list[str]) -> Iterator[F
                     f"{match[0].strip()} is in {money}, the plan's money is {currency}: left alone."
                 )
             continue
-        yield Found("price", f"{number_of(match[2] or match[3]):.2f}", _around(text, match))
+        yield Figure("price", f"{number_of(match[2] or match[3]):.2f}", _around(text, match))
 
 
-def _labelled(text: str, units: Units) -> Iterator[Found]:
+def _labelled(text: str, units: Units) -> Iterator[Figure]:
     for match in _LABELLED.finditer(text):
         if not _CARRIES.search(text[: match.start()]):
             value = _size(number_of(match[2]), (match[3] or "").lower(), units)
             if value:
-                yield Found(_WORDS[match[1].lower()], value, _around(text, match))
+                yield Figure(_WORDS[match[1].lower()], value, _around(text, match))
 
 
-def _triples(text: str, units: Units) -> Iterator[Found]:
+def _triples(text: str, units: Units) -> Iterator[Figure]:
     named = _ORDER.search(text)
     for match in _TRIPLE.finditer(text):
         if _CARRIES.search(text[: match.start()]):
@@ -218,7 +218,7 @@ def _triples(text: str, units: Units) -> Iterator[Found]:
         for letter, figure, unit in zip(_sides(letters), numbers, units_told, strict=True):
             value = _size(number_of(figure), unit.lower(), units)
             if value:
-                yield Found(letter, value, _around(text, match))
+                yield Figure(letter, value, _around(text, match))
         return
 
 

@@ -42,7 +42,7 @@ class Person(Frozen):
     trains_with: Id | None = None
     wishes: tuple[Wish, ...] = ()
 
-    def said(self, movement: str) -> WishWord | None:
+    def wish_for(self, movement: str) -> WishWord | None:
         """Return the wish for a movement, None where nothing was said of it."""
         for wish in self.wishes:
             if wish.movement == movement:

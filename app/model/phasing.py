@@ -58,7 +58,7 @@ class Phasing(Frozen):
     def _in_order(cls, things: tuple[PurchaseNote, ...]) -> tuple[PurchaseNote, ...]:
         return by_id(things)
 
-    def said_of(self, key: str) -> PurchaseNote:
+    def note_of(self, key: str) -> PurchaseNote:
         """Return what is said of a thing; nothing where nothing is."""
         return next((one for one in self.things if one.id == key), PurchaseNote(id=key))
 

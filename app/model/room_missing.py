@@ -16,7 +16,7 @@ _PERCENT = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Listed:
     """One line of the list. `of` names the part of the page where it is said."""
 
     of: str
@@ -24,16 +24,16 @@ class Told:
     sentence: str
 
 
-def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
+def missing(plan: Plan, bare_share: float) -> tuple[Listed, ...]:
     """List what has not been said, in the order in which it matters.
 
     `bare_share` is how much of the floor, from 0 to 1, has no ceiling told over it.
     """
     room = plan.room
-    lines: list[Told] = []
+    lines: list[Listed] = []
 
     def ask(of: str, what: str, sentence: str) -> None:
-        lines.append(Told(of, what, sentence))
+        lines.append(Listed(of, what, sentence))
 
     fabric = room.fabric
     unasked = [
@@ -105,20 +105,20 @@ def missing(plan: Plan, bare_share: float) -> tuple[Told, ...]:
     return tuple(lines)
 
 
-def known(plan: Plan) -> tuple[Told, ...]:
+def known(plan: Plan) -> tuple[Listed, ...]:
     """List the few figures that the room comes to."""
     room, units = plan.room, plan.units
     count = len(room.walls)
     doors = len(room.openings)
     lines = [
-        Told("walls", "Floor", f"{_area(room, units)}, {count} walls"),
-        Told("ceiling", "Lowest height", _lowest(room, units)),
-        Told("openings", "Openings", f"{doors}" if doors else "none"),
+        Listed("walls", "Floor", f"{_area(room, units)}, {count} walls"),
+        Listed("ceiling", "Lowest height", _lowest(room, units)),
+        Listed("openings", "Openings", f"{doors}" if doors else "none"),
     ]
     covering = room.floor.covering
     if covering.material != "bare":
         lines.append(
-            Told(
+            Listed(
                 "floor",
                 "Covering",
                 f"{covering.material}, {format_length(covering.thickness_mm, units)}",

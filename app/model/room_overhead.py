@@ -118,12 +118,12 @@ def ceiling_form(room: Room) -> CeilingForm:
             return CeilingForm("flat", wall, height, height, height, span_mm(room, wall) / 2)
         low = _wall_below(room, first)
         if low is not None:
-            return _told("sloping", room, low, first, first, span_mm(room, low) / 2)
+            return _form("sloping", room, low, first, first, span_mm(room, low) / 2)
     if len(planes) == 2:
         low = _wall_below(room, first)
         if low is not None:
             at = max(across_mm(room, low, point) for point in first.outline)
-            return _told("ridged", room, low, first, planes[1], at)
+            return _form("ridged", room, low, first, planes[1], at)
     lowest = min(plane.height_at(x, y) for plane in parts for x, y in plane.outline or room.corners)
     wall = room.walls[0].id
     return CeilingForm("patches", wall, lowest, lowest, lowest, span_mm(room, wall) / 2)
@@ -226,7 +226,7 @@ def place_from(room: Room, outline: tuple[Point, ...], wall_id: str) -> Place | 
     return None
 
 
-def _told(
+def _form(
     shape: CeilingShape, room: Room, wall: str, one: Plane, other: Plane, at_mm: float
 ) -> CeilingForm:
     start = room.wall_ends(wall)[0]

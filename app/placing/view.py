@@ -116,7 +116,7 @@ class View:
                 if spot.placed.root == root
             ]
             for person in scene.plan.people if mine else ():
-                if person.said(movement) != "want":
+                if person.wish_for(movement) != "want":
                     continue
                 rising = []
                 for spot in mine:

@@ -45,7 +45,7 @@ def used_together(scene: Scene, among: Sequence[Load]) -> tuple[Load, ...]:
     )
 
 
-def said_circuit(scene: Scene, placed: Placed) -> str | None:
+def typed_circuit(scene: Scene, placed: Placed) -> str | None:
     """Return the circuit that was entered for a piece, or the only one there is."""
     circuits = scene.plan.room.electricity.circuits
     if placed.piece.circuit is not None or len(circuits) != 1:
@@ -55,7 +55,7 @@ def said_circuit(scene: Scene, placed: Placed) -> str | None:
 
 def circuit_of(scene: Scene, placed: Placed) -> str | None:
     """Return the circuit of a piece: the one that was entered, else that of the nearest socket."""
-    typed = said_circuit(scene, placed)
+    typed = typed_circuit(scene, placed)
     sockets = scene.plan.room.sockets
     if typed is not None or not any(socket.circuit for socket in sockets):
         return typed

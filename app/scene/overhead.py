@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 from app.model.room import Joists, Plane, Room
 from app.published.register import published
 from app.scene.doors import OpeningShape
-from app.scene.part_cover import highest_told_mm
+from app.scene.part_cover import highest_given_mm
 from app.scene.tolerance import Geometries
 from app.units import MM_PER_M
 
@@ -147,7 +147,7 @@ def _untold(room: Room, free: Polygon, given: Sequence[Above]) -> list[Above]:
         return []
     patches = [item.polygon for item in given if item.kind == "ceiling"]
     rest = free.difference(shapely.union_all(patches))
-    height = (highest_told_mm(room), 0.0, 0.0)
+    height = (highest_given_mm(room), 0.0, 0.0)
     return [
         item
         for part in shapely.get_parts(rest)

@@ -27,7 +27,7 @@ def bare_share(room: Room) -> float:
     return float(bare.area / floor.area) if _is_wide(bare) else 0.0
 
 
-def highest_told_mm(room: Room) -> float:
+def highest_given_mm(room: Room) -> float:
     """Return the highest that a ceiling is told to be, above the datum of the floor.
 
     So high it is taken to be where none is told.

@@ -15,7 +15,7 @@ Counts = tuple[int, ...]
 
 
 @dataclass(slots=True)
-class Found:
+class Patterns:
     """Patterns (pieces of each length) and whether the search came to its end."""
 
     patterns: list[Counts] = field(default_factory=list)
@@ -57,15 +57,15 @@ class Search:
     def richest(self, looks: int) -> tuple[float, Counts, bool]:
         """Return the greatest worth, its pattern, and whether that is certain."""
         self._best, self._best_counts = -1.0, [0] * len(self._order)
-        self._found, self._only_best, self._looks = Found(), True, looks
+        self._found, self._only_best, self._looks = Patterns(), True, looks
         self._go(0, self._stock, 0.0, [0] * len(self._order))
         self.looked = looks - max(self._looks, 0)
         return max(self._best, 0.0), self._spread(self._best_counts), self._found.complete
 
-    def worth_at_least(self, asked: float, most: int, looks: int) -> Found:
+    def worth_at_least(self, asked: float, most: int, looks: int) -> Patterns:
         """Return every pattern of at least this worth, up to so many."""
         self._best, self._only_best, self._looks = asked, False, looks
-        self._found, self._most = Found(), most
+        self._found, self._most = Patterns(), most
         self._go(0, self._stock, 0.0, [0] * len(self._order))
         return self._found
 

@@ -20,7 +20,7 @@ from app.model.finishing import MeasuredBy
 from app.model.room import Opening, Plane, Room
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.part_cover import highest_told_mm
+from app.scene.part_cover import highest_given_mm
 from app.scene.tolerance import ROUNDING, SKY_MM
 from app.scene.walls import WallShape
 from app.units import KILO, MEGA
@@ -154,7 +154,7 @@ def _upright(room: Room, shape: WallShape) -> Polygon:
         middle = _on(shape, (a + b) / 2)
         above, below = _over(room.ceiling.finished, middle), _over(room.floor.planes, middle)
         if not above:
-            above = [Plane(id="untold", height_mm=highest_told_mm(room))]
+            above = [Plane(id="untold", height_mm=highest_given_mm(room))]
         low = min(above, key=lambda plane: plane.height_at(*middle))
         high = max(below, key=lambda plane: plane.height_at(*middle), default=None)
         for at in (a, b):

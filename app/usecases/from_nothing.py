@@ -145,7 +145,7 @@ def _possible(scene: Scene) -> frozenset[str]:
         movement
         for movement, places in spots(scene).items()
         for person in scene.plan.people
-        if person.said(movement) != "no"
+        if person.wish_for(movement) != "no"
         and any(not falls_short(judge(scene, person, s, SHUT).spare_least_mm, 0) for s in places)
     )
 

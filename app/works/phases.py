@@ -169,7 +169,7 @@ def _to_buy(
     minor = half_up(sum((gross_of(costs, line) for line in lines), Fraction(0)))
     unpriced = tuple(line.item for line in lines if line.asked_minor is None)
     later = all(line.later for line in lines)
-    return ToBuy(key, name, group, minor, unpriced, (), phasing.said_of(key), later, pieces)
+    return ToBuy(key, name, group, minor, unpriced, (), phasing.note_of(key), later, pieces)
 
 
 def _purchase(scene: Scene, thing: ToBuy, keys: set[str], first_month: str) -> Purchase:
@@ -242,7 +242,7 @@ def where_it_fits(
     scene: Scene, person: Person, movement: str, places: tuple[Spot, ...]
 ) -> tuple[Spot, ...]:
     """Return the places at which a person can do a movement; none where they do not wish for it."""
-    if person.said(movement) not in ("want", "nice"):
+    if person.wish_for(movement) not in ("want", "nice"):
         return ()
     return tuple(
         spot
@@ -296,6 +296,6 @@ def _open_uses(
             )
         )
         if still:
-            worth = WORTH_WANTED if person.said(movement) == "want" else WORTH_NICE
+            worth = WORTH_WANTED if person.wish_for(movement) == "want" else WORTH_NICE
             uses.append(Use(use_name((movement, person_id)), worth, still))
     return tuple(uses)

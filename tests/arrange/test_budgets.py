@@ -27,7 +27,7 @@ from app.arrange.four_walls import four_walls
 from app.arrange.joining import joined
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import TOO_MUCH_TO_JUDGE, fits
-from app.arrange.speakers import each_says, said_by
+from app.arrange.speakers import answers_of, each_says
 from app.arrange.starter import place_set
 from app.arrange.ways_out import NOT_ALL_TRIED, NOT_LOOKED_AT, ways_out
 from app.budget import Budget
@@ -76,7 +76,7 @@ def judged() -> Iterator[list[int]]:
     done: list[int] = []
     full: CodeType = run.__code__
     by_check: CodeType = each_says.__code__
-    place_alone: CodeType = said_by.__code__
+    place_alone: CodeType = answers_of.__code__
 
     # Told of calls alone: a profile is told of every return and of what is written in C as well,
     # and a search in a hall then takes eight times as long.

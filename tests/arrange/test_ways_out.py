@@ -260,7 +260,7 @@ def test_another_press_is_offered_only_if_it_fits() -> None:
     after = carried_out(plan, remedy)
     person = after.people[0]
     assert remedy.sentence == "Take kneeling press instead: that fits."
-    assert (person.said("standing-press"), person.said("kneeling-press")) == ("no", "want")
+    assert (person.wish_for("standing-press"), person.wish_for("kneeling-press")) == ("no", "want")
 
 
 def test_a_rack_too_tall_is_changed_for_the_tallest_that_fits() -> None:

@@ -153,9 +153,9 @@ def test_what_is_removed_and_put_back_lies_where_it_was() -> None:
 def test_wishes_are_set_changed_and_taken_back() -> None:
     plan = apply(PLAN, wishes(PLAN, "ada", pull_up="no", standing_press="want"))
     ada = plan.people[0]
-    assert (ada.said("pull-up"), ada.said("standing-press")) == ("no", "want")
+    assert (ada.wish_for("pull-up"), ada.wish_for("standing-press")) == ("no", "want")
     plan = apply(plan, wishes(plan, "ada", pull_up=None))
-    assert plan.people[0].said("pull-up") is None
+    assert plan.people[0].wish_for("pull-up") is None
 
 
 def test_either_all_changes_are_made_or_none() -> None:

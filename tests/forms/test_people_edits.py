@@ -51,7 +51,7 @@ def test_a_change_keeps_what_was_not_touched() -> None:
     assert command is not None
     assert [change.path for change in command.changes] == [("people", "ada", "stature_mm")]
     after = done(before, command)
-    assert after.people[0].said("squat") == "want"
+    assert after.people[0].wish_for("squat") == "want"
     same = edit_people(before, "change", {"person": "ada", "stature": "1.75", "with": "alone"})
     assert same is None
 

@@ -38,7 +38,7 @@ TEXTS = {
 
 
 def found(text: str, currency: str = "EUR") -> dict[str, str]:
-    return {one.field: one.value for one in read_seller(text, "metric", currency).found}
+    return {one.field: one.value for one in read_seller(text, "metric", currency).figures}
 
 
 @pytest.mark.parametrize("text", TEXTS)
@@ -60,13 +60,13 @@ def test_marks_of_thousands_and_decimals(written: str, meant: float) -> None:
 
 def test_each_figure_is_told_with_its_words() -> None:
     text = "It is a long story, but the rack weighs in at 85 kg, which is fine for a garage slab."
-    (mass,) = read_seller(text, "metric", "EUR").found
+    (mass,) = read_seller(text, "metric", "EUR").figures
     assert "weighs in at 85 kg, which" in mass.words
 
 
 def test_other_money_is_left_alone_with_a_word() -> None:
     reading = read_seller("Price £450, 60 kg", "metric", "EUR")
-    assert [one.field for one in reading.found] == ["mass"]
+    assert [one.field for one in reading.figures] == ["mass"]
     assert "£450 is in GBP, the plan's money is EUR: left alone." in reading.says
     assert found("Price £450", "GBP") == {"price": "450.00"}
 
@@ -74,13 +74,13 @@ def test_other_money_is_left_alone_with_a_word() -> None:
 @pytest.mark.parametrize("text", ["", "   ", "\x00\x07", "great condition, collect only", "x x x"])
 def test_nonsense_is_a_sentence(text: str) -> None:
     reading = read_seller(text, "metric", "EUR")
-    assert reading.found == ()
+    assert reading.figures == ()
     assert reading.says == ("No size, mass or price was found in it. Type them in below.",)
 
 
 @given(st.text(max_size=300), st.sampled_from(["metric", "feet"]))
 def test_whatever_is_pasted_is_read_without_a_fault(text: str, units: Any) -> None:
-    for one in read_seller(text, units, "EUR").found:
+    for one in read_seller(text, units, "EUR").figures:
         assert one.value
 
 

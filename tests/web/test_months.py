@@ -42,9 +42,9 @@ def test_a_thing_is_laid_left_out_and_put_back(client: Any, house: Elbowroom) ->
     before = house.open(plan_id).plan.phasing
     edit = "thing.piece.bike-1"
     assert post(client, plan_id, edit, month="2027-09", must="", worth="").status_code == 303
-    assert house.open(plan_id).plan.phasing.said_of("piece.bike-1").month == "2027-09"
+    assert house.open(plan_id).plan.phasing.note_of("piece.bike-1").month == "2027-09"
     assert post(client, plan_id, edit, month="out", must="yes", worth="7").status_code == 303
-    said = house.open(plan_id).plan.phasing.said_of("piece.bike-1")
+    said = house.open(plan_id).plan.phasing.note_of("piece.bike-1")
     assert (said.left_out, said.must, said.worth) == (True, True, 7)
     things = client.get(f"/plan/{plan_id}/months?of=things").text
     assert "left out" in things

@@ -102,7 +102,7 @@ class MonthsView(PlanView):
     @property
     def said(self) -> PurchaseNote:
         """What is said of it."""
-        return self.plan.phasing.said_of(self.of.removeprefix("thing:"))
+        return self.plan.phasing.note_of(self.of.removeprefix("thing:"))
 
     @property
     def is_part(self) -> bool:

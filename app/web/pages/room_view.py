@@ -18,7 +18,7 @@ from app.model.height_lines import fall_arrow
 from app.model.plan import Plan, Situation
 from app.model.room import Opening, Room
 from app.model.room_check import opening_name
-from app.model.room_missing import Told, known, missing
+from app.model.room_missing import Listed, known, missing
 from app.model.room_overhead import (
     CeilingForm,
     ceiling_form,
@@ -124,7 +124,7 @@ class RoomView(PlanView):
         at = STEPS.index(self.step) + 1
         return STEPS[at] if at < len(STEPS) else None
 
-    def lacks(self, step: Step) -> tuple[Told, ...]:
+    def lacks(self, step: Step) -> tuple[Listed, ...]:
         """What has not been said of a step."""
         parts = dict(step.parts)
         return tuple(t for t in self.missing if self._part_of(t.of) in parts)
@@ -143,12 +143,12 @@ class RoomView(PlanView):
         return next(thing for thing in things if thing.id == thing_id)
 
     @property
-    def missing(self) -> tuple[Told, ...]:
+    def missing(self) -> tuple[Listed, ...]:
         """What has not been said."""
         return missing(self.plan, bare_share(self.plan.room))
 
     @property
-    def known(self) -> tuple[Told, ...]:
+    def known(self) -> tuple[Listed, ...]:
         """What the room comes to."""
         return known(self.plan)
 
