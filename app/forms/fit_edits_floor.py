@@ -80,6 +80,7 @@ PRODUCT = Table(
                example="by its density", least=0, most=5000,
                check=_more_than_nothing("the mass of one")),
         money("price", "Price of one", "price_minor", what="the price of one"),
+        tick("by_metre", "a roll is sold by the metre: the price is for one", "by_metre"),
         number("pack", "Pieces in a pack", "pack", what="the number in a pack", example="1",
                empty=1, cast=int, check=_whole),
         number("lasts", "Lasts, years", "lasts_years", what="how long it lasts", least=0,

@@ -20,7 +20,9 @@ from app.model.room import CoveringMaterial
 
 
 class FloorProduct(Frozen):
-    """One product. The price is for one stock piece, in a currency of the guide prices."""
+    """One product. The price is for one stock piece, or for a metre of a roll that is sold by it,
+    in a currency of the guide prices.
+    """
 
     key: Id
     name: Label
@@ -30,6 +32,7 @@ class FloorProduct(Frozen):
     width_mm: Size
     thickness_mm: Size
     price_minor: int = Field(ge=0)
+    by_metre: bool = False
     lasts_years: float = Field(gt=0)
     source: str = "typical sizes and prices, common practice, no source"
     status: Status = "practice"

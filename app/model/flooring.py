@@ -82,8 +82,9 @@ class FloorLaying(Frozen):
     half a piece or more at both edges. `turns`: a cut may lie turned in the stock piece.
     `factory_edges`: no cut edge may lie at a joint. `under` names staying pieces that are laid
     under; the others that stand on the floor are laid round. Mass is for one stock piece and wins
-    over the density. Prices are for one stock piece. Once the first piece lies, `begun` and `laid`
-    hold how the rest goes on.
+    over the density. Prices are for one stock piece, or for a metre of a roll that is sold
+    `by_metre`: its length is the longest in which it comes then. Once the first piece lies, `begun`
+    and `laid` hold how the rest goes on.
     """
 
     id: Id
@@ -97,6 +98,7 @@ class FloorLaying(Frozen):
     mass_kg: Typed | None = None
     price_minor: Minor | None = None
     pack: int = Field(default=1, ge=0, le=10_000)
+    by_metre: bool = False
     lasts_years: Typed | None = None
     start_wall: Id | None = None
     start_end: Literal["left", "right"] | None = None
@@ -125,3 +127,13 @@ class FloorLaying(Frozen):
     def name(self) -> str:
         """What people call it."""
         return self.label or f"{self.material} {self.kind}"
+
+    @property
+    def sold_by_metre(self) -> bool:
+        """Return whether a shop measures it off a roll."""
+        return self.by_metre and self.kind == "roll"
+
+    @property
+    def piece_name(self) -> str:
+        """What one stock piece is called."""
+        return "length" if self.sold_by_metre else self.kind

@@ -27,7 +27,8 @@ from app.takeoff.floor_search import search_floor
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import DECIDE, check, least_strip, piece_lies
 from app.takeoff.floor_ways import Searched
-from app.units import KILO, MEGA
+from app.takeoff.stock_words import fewer_words, lengths_words, stock_words
+from app.units import KILO, MEGA, Units
 from app.wording import length_words, phrase
 
 JOINT_NAMES: dict[Joints, str] = {
@@ -144,21 +145,30 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
     searched = search_floor(scene, laying)
     start = start_of(scene, laying) if searched is None else searched.best.start
     laid = lay_floor(scene, laying, start)
-    if laid.knife_joints and not laying.factory_edges and laying.kind != "tile":
+    free = not laying.factory_edges and not laying.sold_by_metre and laying.kind != "tile"
+    if laid.knife_joints and free:
         laid = _edged(scene, laid)
     return _layout(scene, laid, _sentence(scene, laid, searched), searched)
 
 
 def _layout(scene: Scene, laid: Laid, sentence: str, searched: Searched | None) -> Layout:
     laying = laid.laying
-    lift = piece_kg(laying)
-    price = laying.price_minor
+    each = piece_kg(laying)
+    price = None if laying.price_minor is None else laying.price_minor * laying.pack * packs(laid)
+    mass, lift = laid.to_buy * each, each
+    if laid.step_mm:
+        # a length that is cut off is carried alone; the price is for a metre
+        a_mm = each / laying.length_mm
+        mass = laid.to_buy * laid.step_mm * a_mm
+        lift = max(sheet.long_mm for sheet in laid.sheets) * a_mm
+        if laying.price_minor is not None:
+            price = round(laying.price_minor * laid.to_buy * laid.step_mm / KILO)
     return Layout(
         laid,
-        laid.to_buy * lift,
-        laid.area_m2 * lift / piece_m2(laying),
+        mass,
+        laid.area_m2 * each / piece_m2(laying),
         lift,
-        None if price is None else price * laying.pack * packs(laid),
+        price,
         sentence,
         tuple(_notes(scene, laid, lift, ())),
         (),
@@ -169,7 +179,7 @@ def _layout(scene: Scene, laid: Laid, sentence: str, searched: Searched | None) 
 def _gone_on(scene: Scene, laying: FloorLaying) -> Layout:
     """Return a floor that is being laid: there is no other way to lay what lies."""
     laid = going_on(scene, laying)
-    return _layout(scene, laid, going_words(laid), None)
+    return _layout(scene, laid, going_words(laid, scene.plan.units), None)
 
 
 def _edged(scene: Scene, laid: Laid) -> Laid:
@@ -216,35 +226,44 @@ def _some(count: int, one: str) -> str:
 
 
 def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
-    kind = laid.laying.kind
-    whole = sum(not sheet.knife for sheet in laid.sheets)
-    from_cuts = laid.to_buy - whole
-    cut = sum(len(sheet.cuts) for sheet in laid.sheets if sheet.knife)
-    what = f"{_some(laid.to_buy, kind)} to buy: {whole} whole"
-    if cut:
-        what += f", {_some(cut, 'piece')} cut from {from_cuts} more"
+    units = scene.plan.units
+    what = f"{stock_words(laid, laid.to_buy, units)} to buy: "
+    if laid.step_mm:
+        what += f"let the shop cut off {lengths_words(laid, units)}"
+    else:
+        whole = sum(not sheet.knife for sheet in laid.sheets)
+        from_cuts = laid.to_buy - whole
+        cut = sum(len(sheet.cuts) for sheet in laid.sheets if sheet.knife)
+        what += f"{whole} whole"
+        if cut:
+            what += f", {_some(cut, 'piece')} cut from {from_cuts} more"
     how = f"{start_words(scene, laid.start)}, {_joint_words(laid.start)}"
     each = "each cut counted as a rectangle and knife cuts edge to edge"
+    fewer = fewer_words(laid)
     looked = 0 if searched is None else searched.looked_at
     if searched is not None and looked > 1 and laid.to_buy <= searched.bound and laid.proven:
-        return f"{what} ({how}). Fewer are impossible over all {looked:,} layouts searched, {each}."
+        return f"{what} ({how}). {fewer} over all {looked:,} layouts searched, {each}."
     if laid.proven:
-        words = (
-            f"{what} ({how}). Fewer are impossible with this start, direction and joints, {each}"
-        )
-        return f"{words}; {_over_all(searched)}." if looked > 1 else f"{words}."
+        words = f"{what} ({how}). {fewer} with this start, direction and joints, {each}"
+        return f"{words}; {_over_all(laid, searched, units)}." if looked > 1 else f"{words}."
+    if laid.step_mm:
+        least, gap = (stock_words(laid, n, units) for n in (laid.lower_bound, laid.gap))
+        return f"{what} ({how}). By area at least {least} is needed: {gap} are not closed."
     return (
         f"{what} ({how}). By area at least {laid.lower_bound} are needed: a gap of {laid.gap} "
         "that is not closed."
     )
 
 
-def _over_all(searched: Searched | None) -> str:
+def _over_all(laid: Laid, searched: Searched | None, units: Units) -> str:
     if searched is None:
         return ""
+    fewer, bound = "fewer", str(searched.bound)
+    if laid.step_mm:
+        fewer, bound = "less", stock_words(laid, searched.bound, units)
     return (
-        f"of {searched.looked_at:,} layouts searched none was seen to need fewer, and by area "
-        f"one could not need fewer than {searched.bound}"
+        f"of {searched.looked_at:,} layouts searched none was seen to need {fewer}, and by area "
+        f"one could not need {fewer} than {bound}"
     )
 
 
@@ -273,7 +292,8 @@ def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
         free = laying.kind in ("mat", "board") or joints != "staggered"
         if joints != start.joints and free:
             tries.append((name.capitalize(), laying, replace(plain, joints=joints)))
-    if chosen.knife_joints and not laying.factory_edges and laying.kind != "tile":
+    free = not laying.factory_edges and not laying.sold_by_metre and laying.kind != "tile"
+    if chosen.knife_joints and free:
         edged = _with(laying, factory_edges=True)
         tries.append(("Factory edges at every joint", edged, start))
     for name, what, where in tries:
@@ -282,22 +302,25 @@ def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
         except PlanError:
             # A board too long to lie that way; the others still stand.
             continue
-        yield _beside(name, laid, chosen)
+        yield _beside(name, laid, chosen, scene.plan.units)
 
 
 def _with(laying: FloorLaying, **fields: object) -> FloorLaying:
     return FloorLaying.model_validate({**json_of(laying), **fields})
 
 
-def _beside(name: str, laid: Laid, chosen: Laid) -> Alternative:
+def _beside(name: str, laid: Laid, chosen: Laid, units: Units) -> Alternative:
     more = laid.to_buy - chosen.to_buy
-    kind = chosen.laying.kind
-    cost = f"{abs(more)} {'more' if more > 0 else 'fewer'}" if more else "no more and no fewer"
-    sentence = f"{name}: {_some(laid.to_buy, kind)}, {cost}; {laid.cut_mats} to cut"
+    fewer, apart = "fewer", str(abs(more))
+    if laid.step_mm:
+        fewer, apart = "less", phrase("{:metres}", abs(more) * laid.step_mm).worded(units)
+    cost = f"{apart} {'more' if more > 0 else fewer}" if more else f"no more and no {fewer}"
+    sentence = f"{name}: {stock_words(laid, laid.to_buy, units)}, {cost}; {laid.cut_mats} to cut"
     if laid.narrow_mats:
         sentence += f", {laid.narrow_mats} of them narrow strips"
     if not laid.proven:
-        sentence += f" (not proven: {laid.lower_bound} at least)"
+        least = laid.lower_bound if not laid.step_mm else stock_words(laid, laid.lower_bound, units)
+        sentence += f" (not proven: {least} at least)"
     return Alternative(
         name,
         laid.start,
@@ -344,12 +367,20 @@ def _notes(
         )
     if lift_kg > published("lift.guide-kg"):
         yield (
-            f"One {laying.kind} weighs {lift_kg:.0f} kg, above the {published('lift.guide-kg'):.0f}"
-            " kg of the guideline for one person: carry it by two."
+            f"{_heaviest(laid, units)} weighs {lift_kg:.0f} kg, above the "
+            f"{published('lift.guide-kg'):.0f} kg of the guideline for one person: carry it by two."
         )
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")
         yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
+
+
+def _heaviest(laid: Laid, units: Units) -> str:
+    """Say what is the heaviest thing that one carries."""
+    if not laid.step_mm:
+        return f"One {laid.laying.kind}"
+    long = max(sheet.long_mm for sheet in laid.sheets)
+    return phrase("The longest length, {:metres},", long).worded(units)
 
 
 def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from app.model.base import Point
 from app.model.flooring import Begun, Corners, FloorLaying, LaidPiece, Ring
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.cutting_2d import CutRect
@@ -132,26 +133,46 @@ def cuts_of(laid: Laid, mat: Mat) -> tuple[Cut, ...]:
 def blank_of(laid: Laid, mat: Mat) -> Bounds:
     """Return what a piece is cut from: the offcut that it lies in, or the whole stock piece."""
     target = box_of(mat.rect)
-    for one in in_hand(laid.laying, _size(laid)):
+    sizes = sizes_of(laid)
+    for one in in_hand(laid.laying, sizes):
         if one.sheet == mat.sheet and _holds(one.box, target):
             return one.box
-    return (0.0, 0.0, *_size(laid))
+    return (0.0, 0.0, *sizes[mat.sheet])
 
 
-def _size(laid: Laid) -> tuple[float, float]:
-    sheet = laid.sheets[0]
-    return sheet.width_mm, sheet.height_mm
+def sizes_of(laid: Laid) -> dict[int, tuple[float, float]]:
+    """Return the size of each stock piece by its number."""
+    return {sheet.number: (sheet.width_mm, sheet.height_mm) for sheet in laid.sheets}
 
 
-def in_hand(laying: FloorLaying, size_mm: tuple[float, float]) -> tuple[Offcut, ...]:
-    """Return the offcuts that are there: of each stock piece that was cut what nothing took yet."""
+def kept_size(
+    laying: FloorLaying, rects: Iterable[Corners], size_mm: tuple[float, float]
+) -> tuple[float, float]:
+    """Return the size of a stock piece of which it is known what is cut from it.
+
+    `size_mm` is that of one as it is sold; a length off a roll reaches as far as its cuts do, to
+    the step that a shop measures it off by.
+    """
+    if not laying.sold_by_metre or laying.begun is None:
+        return size_mm
+    step, upright = published("flooring.roll-step-mm"), not laying.begun.along
+    far = max(rect[3 if upright else 2] for rect in rects)
+    long = math.ceil(far / step - TOLERANCE_MM / step) * step
+    return (size_mm[0], long) if upright else (long, size_mm[1])
+
+
+def in_hand(laying: FloorLaying, sizes_mm: Mapping[int, tuple[float, float]]) -> tuple[Offcut, ...]:
+    """Return the offcuts that are there: of each stock piece that was cut what nothing took yet.
+
+    `sizes_mm` are those of the stock pieces by their numbers.
+    """
     sheets: dict[int, list[LaidPiece]] = {}
     for piece in laying.laid:
         if piece.down:
             sheets.setdefault(piece.sheet, []).append(piece)
-    whole: Bounds = (0.0, 0.0, *size_mm)
     offcuts: list[Offcut] = []
     for sheet, pieces in sorted(sheets.items()):
+        whole: Bounds = (0.0, 0.0, *sizes_mm[sheet])
         parts, waiting = [whole], list(pieces)
         while waiting:
             held = next(
@@ -164,7 +185,7 @@ def in_hand(laying: FloorLaying, size_mm: tuple[float, float]) -> tuple[Offcut, 
             piece, blank = held
             parts = [part for part in parts if part is not blank] + list(piece.left)
             waiting.remove(piece)
-        offcuts += [Offcut(sheet, part, factory_edges(part, size_mm)) for part in parts]
+        offcuts += [Offcut(sheet, part, factory_edges(part, sizes_mm[sheet])) for part in parts]
     return tuple(offcuts)
 
 

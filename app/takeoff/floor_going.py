@@ -17,13 +17,13 @@ import shapely.affinity
 from shapely import Polygon
 
 from app.errors import Fault, PlanError
-from app.model.flooring import Begun, FloorLaying, LaidPiece
+from app.model.flooring import Begun, Corners, FloorLaying, LaidPiece
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, Wanted
-from app.takeoff.floor_begun import box_of, in_hand, row_place
+from app.takeoff.floor_begun import box_of, in_hand, kept_size, row_place
 from app.takeoff.floor_layout import (
     Laid,
     Mat,
@@ -39,8 +39,10 @@ from app.takeoff.floor_rows import RowCutter, lay_at
 from app.takeoff.floor_site import Site, site_in
 from app.takeoff.guillotine import NO_EDGE
 from app.takeoff.offcuts import cut_again
+from app.takeoff.roll_lengths import cut_off, least_steps, off_the_roll
 from app.takeoff.separating import knives
-from app.units import MEGA
+from app.takeoff.stock_words import fewer_words, stock_words
+from app.units import MEGA, Units
 
 _FOLLOWS_MM = 500.0
 """A corner that was measured anew has moved by less; one that lies farther off is another one."""
@@ -242,7 +244,12 @@ def _nested(
         )
         for n in cut
     ]
-    again = cut_again(wanted, in_hand(laying, size), *size, laying.kerf_mm)
+    cuts: dict[int, list[Corners]] = {}
+    for piece in laying.laid:
+        # what the first of its pieces was cut from is all of it
+        cuts.setdefault(piece.sheet, []).append(piece.blank or piece.rect)
+    sizes = {sheet: kept_size(laying, own, size) for sheet, own in cuts.items()}
+    again = cut_again(wanted, in_hand(laying, sizes), *size, laying.kerf_mm)
     pieces: list[_Piece] = []
 
     def put(rect: CutRect, sheet: int) -> None:
@@ -254,7 +261,10 @@ def _nested(
         for rect in rects:
             put(rect, offcut.sheet)
     # New stock pieces are numbered as they are opened: by the first of their pieces to be laid.
-    new = [(min(cut[r.number] for r in one.rects), one.rects) for one in again.new]
+    opening = [one.rects for one in again.new]
+    if laying.sold_by_metre:
+        opening = _off_the_roll(wanted, [r.number for rects in opening for r in rects], laying)
+    new = [(min(cut[r.number] for r in rects), rects) for rects in opening]
     whole = [n for n in named if n not in set(cut)]
     new += [(n, ()) for n in whole]
     sheets = _fresh(opened)
@@ -266,6 +276,22 @@ def _nested(
             rect = CutRect(number, 0.0, 0.0, *size, 0)
             pieces.append(_Piece(number, named[number], sheet, rect, False))
     return pieces, len(whole) + again.least
+
+
+def _off_the_roll(
+    wanted: Sequence[Wanted], numbers: Sequence[int], laying: FloorLaying
+) -> list[tuple[CutRect, ...]]:
+    """Return the cuts of each new length off a roll."""
+    upright = laying.begun is not None and not laying.begun.along
+    step, wide = published("flooring.roll-step-mm"), laying.width_mm
+    sizes = [(wanted[n].width_mm, wanted[n].height_mm) for n in numbers]
+    pieces = [(v, u) if upright else (u, v) for u, v in sizes]
+    plan = off_the_roll(pieces, wide, step, laying.kerf_mm)
+    made = cut_off(plan, pieces, wide, step, upright, laying.kerf_mm)
+    return [
+        tuple(replace(rect, number=numbers[rect.number]) for rect in sheet.rects)
+        for sheet, _ in made
+    ]
 
 
 def _fresh(taken: set[int]) -> Iterator[int]:
@@ -293,35 +319,49 @@ def _laid(
         edges = joint_edges(cell, site.region)
         mat = mat_of(cell, piece.number, piece.sheet, piece.rect, grid, edges, site.frame)
         mats.append(replace(mat, down=piece.down))
-    sheets = tuple(
-        _sheet(number, mats, grid, laying.kerf_mm) for number in sorted({m.sheet for m in mats})
-    )
+    sheets = tuple(_sheet(number, mats, grid, laying) for number in sorted({m.sheet for m in mats}))
     area = sum(mat.polygon.area for mat in mats) / MEGA
-    bought = len(sheets) * grid.length * grid.depth / MEGA
-    return Laid(laying, start, tuple(mats), sheets, least, site.covered, area, bought - area)
+    bought = sum(sheet.width_mm * sheet.height_mm for sheet in sheets) / MEGA
+    laid = Laid(laying, start, tuple(mats), sheets, least, site.covered, area, bought - area)
+    if not laying.sold_by_metre:
+        return laid
+    step, rects = published("flooring.roll-step-mm"), [mat.rect for mat in mats]
+    off = [
+        (rect.width_mm, rect.height_mm) if start.along else (rect.height_mm, rect.width_mm)
+        for rect in rects
+    ]
+    laid = replace(laid, step_mm=step)
+    # what was opened for pieces that turned out otherwise is bought all the same
+    bound = min(least_steps(off, laying.width_mm, step), laid.to_buy)
+    return replace(laid, lower_bound=bound)
 
 
-def _sheet(number: int, mats: Sequence[Mat], grid: Grid, kerf_mm: float) -> StockSheet:
+def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) -> StockSheet:
     own = [mat for mat in mats if mat.sheet == number]
     rects = tuple(mat.rect for mat in own)
+    boxes = [box_of(rect) for rect in rects]
+    opened = [p.blank for p in laying.laid if p.sheet == number and p.blank is not None]
+    size = kept_size(laying, [*boxes, *opened], (grid.length, grid.depth))
     knife: tuple[Segment, ...] = ()
     if any(mat.cut for mat in own):
-        knife = tuple(
-            knives((0.0, 0.0, grid.length, grid.depth), [box_of(r) for r in rects], kerf_mm)
-        )
-    return StockSheet(number, grid.length, grid.depth, rects, knife)
+        knife = tuple(knives((0.0, 0.0, *size), boxes, laying.kerf_mm))
+    upright = laying.sold_by_metre and laying.begun is not None and not laying.begun.along
+    return StockSheet(number, *size, rects, knife, upright)
 
 
-def going_words(laid: Laid) -> str:
+def going_words(laid: Laid, units: Units) -> str:
     """Say how far a floor is laid and what the rest takes."""
-    kind = laid.laying.kind
     lies = sum(mat.down for mat in laid.mats)
-    opened = len({mat.sheet for mat in laid.mats if mat.down})
-    new = laid.to_buy - opened
-    mats, more = (f"{n} {kind}" if n == 1 else f"{n} {kind}s" for n in (laid.to_buy, new))
+    opened = {mat.sheet for mat in laid.mats if mat.down}
+    begun = [sheet for sheet in laid.sheets if sheet.number in opened]
+    used = len(begun)
+    if laid.step_mm:
+        used = sum(round(sheet.long_mm / laid.step_mm) for sheet in begun)
+    mats, more = (stock_words(laid, n, units) for n in (laid.to_buy, laid.to_buy - used))
     count = (
         f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie, for the rest {more} and "
-        f"what is left of the {opened} opened"
+        f"what is left of the {len(opened)} opened"
     )
-    sure = ". Fewer are impossible" if laid.proven else f"; at least {laid.lower_bound} by area"
-    return f"{count}{sure}."
+    sure = f". {fewer_words(laid)}"
+    least = f"; at least {stock_words(laid, laid.lower_bound, units)} by area"
+    return f"{count}{sure if laid.proven else least}."

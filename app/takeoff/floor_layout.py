@@ -16,15 +16,17 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.model.flooring import FloorLaying
+from app.published.register import published
 from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.cutting_2d import CutRect, Segment, SheetPlan, Wanted, cut_sheets
+from app.takeoff.cutting_2d import CutRect, CutSheet, Segment, Wanted, cut_sheets
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, gap_of
 from app.takeoff.floor_rows import RowCutter, lay_at
-from app.takeoff.floor_site import check, ground_of, site_of
+from app.takeoff.floor_site import Site, check, ground_of, site_of
 from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
+from app.takeoff.roll_lengths import cut_off, off_the_roll
 from app.units import MEGA
 
 
@@ -70,11 +72,21 @@ class StockSheet:
     height_mm: float
     cuts: tuple[CutRect, ...]
     knife: tuple[Segment, ...]
+    upright: bool = False
+
+    @property
+    def long_mm(self) -> float:
+        """How long it is off the roll; `upright` ones lie across the rows."""
+        return self.height_mm if self.upright else self.width_mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Laid:
-    """The floor laid from one start. Areas in m2; `gap` in stock pieces."""
+    """The floor laid from one start. Areas in m2; `gap` in stock pieces.
+
+    Of a roll sold by the metre the stock pieces are the lengths that are cut off it: they are
+    counted in steps of `step_mm`, as `lower_bound` is.
+    """
 
     laying: FloorLaying
     start: Start
@@ -84,10 +96,13 @@ class Laid:
     region: BaseGeometry
     area_m2: float
     waste_m2: float
+    step_mm: float = 0.0
 
     @property
     def to_buy(self) -> int:
-        """How many stock pieces are needed."""
+        """How many stock pieces are needed, or how many steps of a roll that is measured off."""
+        if self.step_mm:
+            return sum(round(sheet.long_mm / self.step_mm) for sheet in self.sheets)
         return len(self.sheets)
 
     @property
@@ -145,6 +160,8 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     edges = [joint_edges(cell, region) for cell in cells]
     # A joint between two factory edges closes; a knife's edge there shows, so such edges may be
     # asked for.
+    if laying.sold_by_metre:
+        return _off_the_roll(site, laying, start, cells, edges)
     held = laying.kind == "tile" or laying.factory_edges
     # Tiles lock into one another: a turned one does not fit its neighbours.
     turns = laying.turns and laying.kind != "tile"
@@ -152,20 +169,37 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
         Wanted(*rectangle_of(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
     ]
     cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
-    mats, sheets = _numbered(cells, plan, cuts, grid, edges, frame)
-    area = float(shapely.area(region)) / MEGA
-    bought = len(sheets) * grid.length * grid.depth / MEGA
+    size = grid.length, grid.depth
+    mats, sheets = _numbered(cells, plan, [(one, size) for one in cuts.sheets], grid, edges, frame)
     whole = len(cells) - len(plan)
-    return Laid(
-        laying,
-        start,
-        mats,
-        sheets,
-        whole + cuts.lower_bound,
-        site.covered,
-        area,
-        bought - area,
-    )
+    return _laid_of(site, laying, start, mats, sheets, whole + cuts.lower_bound)
+
+
+def _off_the_roll(
+    site: Site, laying: FloorLaying, start: Start, cells: Sequence[Cell], edges: Sequence[Edge]
+) -> Laid:
+    """Lay lengths that are measured off a roll."""
+    grid, upright, step = site.grid, not start.along, published("flooring.roll-step-mm")
+    sizes = [rectangle_of(cell, grid) for cell in cells]
+    pieces = [(v, u) if upright else (u, v) for u, v in sizes]
+    plan = off_the_roll(pieces, laying.width_mm, step, laying.kerf_mm)
+    cuts = cut_off(plan, pieces, laying.width_mm, step, upright, laying.kerf_mm)
+    mats, plain = _numbered(cells, range(len(cells)), cuts, grid, edges, site.frame)
+    sheets = tuple(replace(sheet, upright=upright) for sheet in plain)
+    return replace(_laid_of(site, laying, start, mats, sheets, plan.least), step_mm=step)
+
+
+def _laid_of(
+    site: Site,
+    laying: FloorLaying,
+    start: Start,
+    mats: tuple[Mat, ...],
+    sheets: tuple[StockSheet, ...],
+    least: int,
+) -> Laid:
+    area = float(shapely.area(site.region)) / MEGA
+    bought = sum(sheet.width_mm * sheet.height_mm for sheet in sheets) / MEGA
+    return Laid(laying, start, mats, sheets, least, site.covered, area, bought - area)
 
 
 def is_whole(cell: Cell, grid: Grid) -> bool:
@@ -205,13 +239,16 @@ def joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
 def _numbered(
     cells: Sequence[Cell],
     plan: Sequence[int],
-    cuts: SheetPlan,
+    cuts: Sequence[tuple[CutSheet, tuple[float, float]]],
     grid: Grid,
     edges: Sequence[Edge],
     frame: Frame,
 ) -> tuple[tuple[Mat, ...], tuple[StockSheet, ...]]:
-    """Number pieces in laying order and stock pieces in the order in which they are opened."""
-    where = {plan[r.number]: (i, r) for i, s in enumerate(cuts.sheets) for r in s.rects}
+    """Number pieces in laying order and stock pieces in the order in which they are opened.
+
+    `cuts` are the stock pieces that are cut, each with its size.
+    """
+    where = {plan[r.number]: (i, r) for i, (s, _) in enumerate(cuts) for r in s.rects}
     opened: dict[int, int] = {}
     sheets: list[StockSheet] = []
     mats = []
@@ -220,9 +257,9 @@ def _numbered(
             index, mat = where[i]
             if index not in opened:
                 opened[index] = len(sheets) + 1
-                rects = tuple(_renumbered(r, plan[r.number] + 1) for r in cuts.sheets[index].rects)
-                knife = cuts.sheets[index].knife
-                sheets.append(StockSheet(len(sheets) + 1, grid.length, grid.depth, rects, knife))
+                made, size = cuts[index]
+                rects = tuple(_renumbered(r, plan[r.number] + 1) for r in made.rects)
+                sheets.append(StockSheet(len(sheets) + 1, *size, rects, made.knife))
             sheet, rect = opened[index], _renumbered(mat, i + 1)
         else:
             rect = CutRect(i + 1, 0.0, 0.0, grid.length, grid.depth, 0)

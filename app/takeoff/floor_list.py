@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.errors import PlanError
@@ -11,15 +11,21 @@ from app.scene.build import Scene
 from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
 from app.takeoff.line import Bought, Gathered, Line, Step
+from app.takeoff.stock_words import lengths_of, stock_words
+from app.units import KILO
 from app.wording import phrase
 
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One product beside others: what a square metre of floor costs at once, and a year."""
+    """One product beside others: what a square metre of floor costs at once, and a year.
+
+    `words` say how much of it is bought: a count of pieces, or metres off a roll.
+    """
 
     name: str
     to_buy: int
+    words: str
     proven: bool
     price_minor: int | None
     per_m2_minor: float | None
@@ -43,6 +49,9 @@ def compare(scene: Scene, layings: Sequence[FloorLaying]) -> tuple[Compared, ...
             Compared(
                 laying.name,
                 layout.to_buy,
+                stock_words(layout.laid, layout.to_buy, scene.plan.units)
+                if layout.laid.step_mm
+                else str(layout.to_buy),
                 layout.proven,
                 price,
                 per_m2,
@@ -75,9 +84,24 @@ def floors(scene: Scene) -> Gathered:
     return gathered
 
 
+def _counted(layout: Layout) -> Iterator[Step]:
+    laying, laid = layout.laid.laying, layout.laid
+    if laid.step_mm:
+        yield Step("off the roll", laid.to_buy * laid.step_mm / KILO, "m")
+        yield Step("least possible for this layout", laid.lower_bound * laid.step_mm / KILO, "m")
+        yield Step("weight of the longest length", layout.lift_kg, "kg")
+        return
+    whole = sum(not sheet.knife for sheet in layout.sheets)
+    yield Step(f"{laying.kind}s laid whole", whole)
+    yield Step(f"{laying.kind}s to cut from", layout.to_buy - whole)
+    yield Step("fewest possible for this layout", layout.lower_bound)
+    yield Step(f"weight of one {laying.kind}", layout.lift_kg, "kg")
+
+
 def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]) -> Line:
     key = f"floor.{laying.id}"
-    price = None if laying.price_minor is None else laying.price_minor * laying.pack
+    pack = 1 if laying.sold_by_metre else laying.pack
+    price = None if laying.price_minor is None else laying.price_minor * pack
     own = next((p for p in scene.plan.money.prices if p.id == key), None)
     if own is not None and own.currency not in (None, scene.plan.currency):
         problems.append(
@@ -94,8 +118,21 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     )
     size = phrase(words, laying.kind, laying.length_mm, laying.width_mm).worded(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
-    count = packs(layout.laid)
-    whole = sum(not sheet.knife for sheet in layout.sheets)
+    bought: tuple[Bought, ...] = (
+        Bought(key, name, piece_m2(laying) * laying.pack, packs(layout.laid), price),
+    )
+    if layout.laid.step_mm:
+        # the price is for a metre; a shop is told the lengths
+        bought = tuple(
+            Bought(
+                key,
+                phrase(words, "length off the roll", long * KILO, laying.width_mm).worded(units),
+                long * laying.width_mm / KILO,
+                count,
+                None if price is None else round(price * long),
+            )
+            for long, count in lengths_of(layout.laid)
+        )
     return Line(
         key=key,
         part="floor",
@@ -104,15 +141,12 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
         net=layout.area_m2,
         waste=layout.waste_m2,
         unit="m2",
-        bought=(Bought(key, name, piece_m2(laying) * laying.pack, count, price),),
+        bought=bought,
         mass_kg=layout.mass_kg,
         rate="laid out piece by piece, cuts nested",
         working=(
             Step("floor inside the gap, round what stays", layout.area_m2, "m2"),
-            Step(f"{laying.kind}s laid whole", whole),
-            Step(f"{laying.kind}s to cut from", layout.to_buy - whole),
-            Step("fewest possible for this layout", layout.lower_bound),
-            Step(f"weight of one {laying.kind}", layout.lift_kg, "kg"),
+            *_counted(layout),
         ),
         notes=(layout.sentence, *(other.sentence for other in layout.alternatives)),
     )

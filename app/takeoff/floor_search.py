@@ -39,7 +39,7 @@ from app.takeoff.floor_region import (
 )
 from app.takeoff.floor_rows import Row, RowCutter, Strip
 from app.takeoff.floor_site import Site, ground_of, site_of
-from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, by_area, others_of
+from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, least_taken, others_of
 
 STAGGERS = (1 / 2, THIRD)
 """How far each row goes on from the one before, in pieces: half or a third, as one lays."""
@@ -52,6 +52,10 @@ _SHIFTS_AT_MOST = 20
 
 _SHIFTS_A_ROW = 60
 """Joints along the rows that are tried for each of these, over all staggers."""
+
+
+_Pattern = tuple[Joints, float, bool, float]
+"""Joints, how far each row goes on, whether that is other than asked for, and a first joint."""
 
 
 def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
@@ -140,7 +144,8 @@ def _swept(
     budget: int,
 ) -> Iterator[tuple[Way, Sizes]]:
     grid = site.grid
-    _, v0, _, v1 = site.region.bounds
+    u0, v0, u1, v1 = site.region.bounds
+    free = laying.kind == "roll" and laying.joints is None
     origin = v0 if laying.zone else gap_of(laying)
     sign = -1.0 if start.from_right else 1.0
     if laying.first_row_mm is not None:
@@ -150,7 +155,12 @@ def _swept(
         edges = shapely.get_coordinates(site.region)[:, 1]
         pinched = _pinched(edges, np.array(downs), grid.depth, grid.least)
         downs = [downs[i] for i in np.argsort(pinched, kind="stable")]
+        if free and not start.along:
+            # a roll that lies across the wall has its head joints between the rows: in one line
+            downs = [d for d in downs if not _within(d, grid.depth, v0, v1)] or downs
     patterns = _patterns(laying, start)
+    if free and start.along:
+        patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
     offsets = tuple({k * s for _, s, _ in patterns for k in range(round(1 / s) if s else 1)})
     for down in downs[:_SHIFTS_AT_MOST]:
         rows = lines(v0, v1, down, grid.depth)
@@ -161,6 +171,8 @@ def _swept(
         near = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
+        if free:
+            ways = _without_a_line(ways, grid.length, u0, u1)
         staggers = np.array([stagger for _, stagger, _, _ in ways])
         places = np.array([up for *_, up in ways])
         steps = sign * grid.length * staggers
@@ -177,7 +189,9 @@ def _swept(
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
             where = replace(start, joints=joints, rows_at=down, phases=phases, stagger=stagger)
             sizes = tuple(sorted(size for row in cut for size in row.cuts))
-            bound = sum(row.whole for row in cut) + by_area(sizes, (grid.length, grid.depth))
+            whole = sum(row.whole for row in cut)
+            size = (grid.length, grid.depth)
+            bound = least_taken(laying, start.along, whole, sizes, size)
             yield (
                 Way(
                     where,
@@ -195,6 +209,25 @@ def _swept(
                 ),
                 sizes,
             )
+
+
+def _within(joint: float, step: float, low: float, high: float) -> bool:
+    """Return whether a joint of those that go on by a step lies between two ends."""
+    past = (low - joint) % step
+    return TOLERANCE_MM < step - past < high - low - TOLERANCE_MM
+
+
+def _without_a_line(ways: list[_Pattern], length: float, low: float, high: float) -> list[_Pattern]:
+    """Leave out head joints of a roll in one line over all rows, and staggers that joint nothing.
+
+    A line of them across the room opens and shows: where head joints are, each row has its own.
+    """
+    kept = [
+        (joints, stagger, other, up)
+        for joints, stagger, other, up in ways
+        if (joints == "staggered") == _within(up, length, low, high)
+    ]
+    return kept or ways
 
 
 def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:

@@ -30,7 +30,7 @@ Bounds = tuple[float, float, float, float]
 
 DECIDE = (
     *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
-    "flooring.door-stop-mm",
+    *("flooring.door-stop-mm", "flooring.roll-step-mm"),
 )
 """Numbers of the register on which a floor hangs."""
 

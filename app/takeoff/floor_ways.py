@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from app.errors import PlanError
 from app.model.flooring import FloorLaying
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import EDGED_AT_MOST, NESTED_AT_MOST, NESTED_FOR_EACH, STEPS_PER_MM
@@ -15,6 +16,7 @@ from app.takeoff.floor_region import Start
 from app.takeoff.floor_site import piece_lies
 from app.takeoff.guillotine import NO_EDGE, forms
 from app.takeoff.quick_cuts import quick_boxes
+from app.takeoff.roll_lengths import least_steps, off_the_roll
 from app.units import KILO
 
 Sizes = tuple[tuple[float, float], ...]
@@ -84,6 +86,22 @@ def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
     return max(-int(-(area - TOLERANCE_MM) // (size[0] * size[1])), alone)
 
 
+def least_taken(
+    laying: FloorLaying, along: bool, whole: int, sizes: Sequence[Size], size: Size
+) -> int:
+    """Return what whole pieces and cuts take at the least: stock pieces, or steps of a roll."""
+    if not laying.sold_by_metre:
+        return whole + by_area(sizes, size)
+    step = published("flooring.roll-step-mm")
+    each = least_steps([(laying.length_mm, laying.width_mm)], laying.width_mm, step)
+    return whole * each + least_steps(_off(sizes, along), laying.width_mm, step)
+
+
+def _off(sizes: Sequence[Size], along: bool) -> list[Size]:
+    """Return cuts as they lie on the roll: along it and across it."""
+    return [(u, v) if along else (v, u) for u, v in sizes]
+
+
 class Nesting:
     """How many stock pieces a way takes, quickly; each list of cuts once."""
 
@@ -91,7 +109,8 @@ class Nesting:
         self._scene, self._laying = scene, laying
         self._known: dict[tuple[object, ...], int] = {}
         # Where joints ask for the maker's edges a plain list of sizes tells too little.
-        self.edged = laying.kind == "tile" or laying.factory_edges
+        edged = laying.kind == "tile" or laying.factory_edges
+        self.edged = edged and not laying.sold_by_metre
         self.tries = 0
 
     @property
@@ -106,9 +125,12 @@ class Nesting:
         if key not in self._known:
             self.tries += 1
             self._known[key] = (
-                self._laid(way, sizes) if self.edged else _nested(self._laying, sizes, size)
+                self._laid(way, sizes)
+                if self.edged
+                else _nested(self._laying, sizes, size, way.start.along)
             )
-        whole = 0 if self.edged else way.bound - by_area(sizes, size)
+        least = least_taken(self._laying, way.start.along, 0, sizes, size)
+        whole = 0 if self.edged else way.bound - least
         return replace(way, mats=whole + self._known[key])
 
     def _laid(self, way: Way, sizes: Sizes) -> int:
@@ -119,9 +141,13 @@ class Nesting:
             return way.bound + 2 * len(sizes)
 
 
-def _nested(laying: FloorLaying, sizes: Sizes, size: tuple[float, float]) -> int:
+def _nested(laying: FloorLaying, sizes: Sizes, size: tuple[float, float], along: bool) -> int:
     if not sizes:
         return 0
+    if laying.sold_by_metre:
+        step = published("flooring.roll-step-mm")
+        pieces = _off(sizes, along)
+        return off_the_roll(pieces, laying.width_mm, step, laying.kerf_mm).steps
     steps = STEPS_PER_MM
     kinds: dict[tuple[float, float], int] = {}
     for one in sizes:

@@ -18,7 +18,7 @@ from shapely import Polygon
 
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.floor_begun import blank_of, box_of, cuts_of
+from app.takeoff.floor_begun import blank_of, box_of, cuts_of, sizes_of
 from app.takeoff.floor_going import frame_now
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_region import Frame, frame_of
@@ -103,8 +103,7 @@ def lay_step(scene: Scene, laid: Laid, mat: Mat) -> LayStep:
         blank = laid_piece.blank or blank
     turn = _Turn(blank, mat.rect.quarters)
     box = turn.box(box_of(mat.rect))
-    sheet = laid.sheets[0]
-    whole = turn.box((0.0, 0.0, sheet.width_mm, sheet.height_mm))
+    whole = turn.box((0.0, 0.0, *sizes_of(laid)[mat.sheet]))
     straight = [
         _straight(turn.box(cut.blank), turn.box(cut.kept), whole)
         for cut in (() if mat.down else cuts_of(laid, mat))

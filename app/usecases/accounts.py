@@ -146,6 +146,7 @@ def _laid_with(own: FloorLaying, product: FloorProduct, guide: bool) -> FloorLay
             "mass_kg": None,
             "price_minor": product.price_minor if guide else None,
             "pack": 1,
+            "by_metre": product.by_metre,
             "lasts_years": product.lasts_years,
             "joints": own.joints if free else None,
         }

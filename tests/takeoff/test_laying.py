@@ -13,7 +13,7 @@ from app.model.plan import Plan
 from app.model.turning import turned_plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
-from app.takeoff.floor_begun import in_hand
+from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_list import floors
 from app.takeoff.floor_region import floor_to_cover, frame_of
 from app.takeoff.lay_steps import lay_frame, lay_step
@@ -24,6 +24,7 @@ from tests.takeoff.printed_floor import cut_as_told, lies_as_told
 
 COLUMN = ((1700, 1500), (1900, 1500), (1900, 1700), (1700, 1700))
 MAT = FloorLaying(id="f", length_mm=1000, width_mm=1000)
+ROLL = FloorLaying(id="f", kind="roll", by_metre=True, length_mm=10_000, width_mm=800)
 LONG = FloorLaying(id="f", length_mm=1200, width_mm=800, kerf_mm=3)
 
 
@@ -62,6 +63,7 @@ def laid_to(plan: Plan, count: int) -> Plan:
     [
         pytest.param(planned(MAT), id="column"),
         pytest.param(askew(LONG), id="askew"),
+        pytest.param(planned(ROLL, 4230), id="off-the-roll", marks=pytest.mark.long),
         pytest.param(planned(LONG, 5310, 4170), id="large", marks=pytest.mark.long),
         pytest.param(askew(MAT), id="askew-mats", marks=pytest.mark.long),
     ],
@@ -76,8 +78,8 @@ def test_the_printed_distances_make_the_covered_floor(plan: Plan) -> None:
         mat = next(one for one in layout.mats if one.number == number)
         step = lay_step(scene, layout.laid, mat)
         told = cut_steps(step, "metric")
-        size = layout.sheets[0].width_mm, layout.sheets[0].height_mm
-        piece = cut_as_told(source_words(step, laying.kind, "metric"), size, told)
+        size = sizes_of(layout.laid)[mat.sheet]
+        piece = cut_as_told(source_words(step, laying.piece_name, "metric"), size, told)
         shapes.append(lies_as_told(piece, place_words(step, "the wall", "metric")))
         plan = done(plan, tick_laying(plan, "laid.f", {"piece": str(number)}))
     scene, layout = layout_of(plan)
@@ -89,6 +91,17 @@ def test_the_printed_distances_make_the_covered_floor(plan: Plan) -> None:
     edges = sum(shape.length for shape in shapes) / 2
     assert whole.symmetric_difference(covered).area < edges
     assert sum(shape.area for shape in shapes) - whole.area < edges
+
+
+def test_a_length_that_was_bought_is_long_enough_for_a_wall_9_mm_longer() -> None:
+    plan = laid_to(planned(ROLL.model_copy(update={"start_wall": "back", "along": False})), 2)
+    _, before = layout_of(plan)
+    long = plan.room.wall_length_mm("right") + 9
+    longer = edit_laying(plan, "wall-length", {"wall": "right", "length": f"{long} mm"})
+    _, after = layout_of(done(plan, longer))
+    # 2,214 mm are measured off as 2.3 m; 2,223 are too
+    assert [sheet.long_mm for sheet in after.sheets] == [2300.0] * len(before.sheets)
+    assert after.to_buy == before.to_buy
 
 
 def test_what_is_cut_next_is_what_was_planned_at_the_beginning() -> None:
@@ -126,7 +139,7 @@ def test_a_wall_that_turns_out_longer_is_laid_with_what_is_left(wall: int, by: f
     count = len(layout_of(plan)[1].mats)
     plan = laid_to(plan, count // 2)
     scene, before = layout_of(plan)
-    hand = in_hand(plan.fit_out.floors[0], (1000, 1000))
+    hand = in_hand(plan.fit_out.floors[0], sizes_of(before.laid))
     side = plan.room.walls[wall].id
     long = plan.room.wall_length_mm(side) + by
     longer = done(plan, edit_laying(plan, "wall-length", {"wall": side, "length": f"{long} mm"}))

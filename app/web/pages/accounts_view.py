@@ -33,6 +33,7 @@ from app.takeoff.floor_site import least_strip
 from app.takeoff.floor_trade import Choice
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
+from app.takeoff.stock_words import stock_words
 from app.units import KILO, format_short
 from app.usecases.accounts import Account, Beside, product_laying
 from app.web.pages.plan_view import PlanView
@@ -190,6 +191,12 @@ class FitView(PlanView):
             sheets.append((group[0], Markup(sheet_picture(group, layout.mats, label)), words))
         return sheets
 
+    def stock(self, count: int) -> str:
+        """A count of stock pieces, or how much of a roll that is measured off."""
+        laid = self.layout.laid if self.layout is not None else None
+        metres = laid is not None and laid.step_mm
+        return stock_words(laid, count, self.plan.units) if laid and metres else str(count)
+
     @property
     def beside(self) -> tuple[Beside, ...]:
         """Every product laid in the place of this floor."""
@@ -212,7 +219,7 @@ class FitView(PlanView):
             (
                 way,
                 [
-                    (str(way.pieces), Markup(trade_bar(way.pieces, pieces))),
+                    (self.stock(way.pieces), Markup(trade_bar(way.pieces, pieces))),
                     (
                         format_short(way.least_mm, self.plan.units),
                         Markup(trade_bar(way.least_mm, max(least, wanted), wanted)),

@@ -17,7 +17,7 @@ from app.errors import NotFoundError, PlanError
 from app.model.plan import Plan
 from app.model.room_walls import letter
 from app.takeoff.floor import Layout
-from app.takeoff.floor_begun import in_hand
+from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_layout import Mat
 from app.takeoff.floor_setting import setting_words
 from app.takeoff.lay_steps import LayStep, lay_step
@@ -54,7 +54,7 @@ class LayView:
     @property
     def kind(self) -> str:
         """What one stock piece is called."""
-        return self.layout.laid.laying.kind
+        return self.layout.laid.laying.piece_name
 
     @cached_property
     def mat(self) -> Mat:
@@ -131,7 +131,7 @@ class LayView:
         """The offcuts that a piece is still cut from: size, after which pieces, for which."""
         laid, units = self.layout.laid, self.plan.units
         rows = []
-        for one in in_hand(laid.laying, self._stock):
+        for one in in_hand(laid.laying, sizes_of(laid)):
             own = [mat for mat in self.mats if mat.sheet == one.sheet]
             need = [
                 mat.number
@@ -148,12 +148,7 @@ class LayView:
     @property
     def spare(self) -> int:
         """How many offcuts no piece needs as it is planned."""
-        return len(in_hand(self.layout.laid.laying, self._stock)) - len(self.offcuts)
-
-    @property
-    def _stock(self) -> tuple[float, float]:
-        sheet = self.layout.laid.sheets[0]
-        return sheet.width_mm, sheet.height_mm
+        return len(in_hand(self.layout.laid.laying, sizes_of(self.layout.laid))) - len(self.offcuts)
 
     @property
     def walls(self) -> list[tuple[str, str, str]]:

@@ -1,0 +1,37 @@
+"""How much of a covering is bought, in words: so many mats, or so many metres off a roll."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from app.takeoff.floor_layout import Laid
+from app.units import KILO, Units
+from app.wording import phrase
+
+
+def stock_words(laid: Laid, count: int, units: Units) -> str:
+    """Say a count of stock pieces: "28 mats", "1 roll"; of a roll by the metre "20.5 m of roll"."""
+    if laid.step_mm:
+        return phrase("{:metres} of {}", count * laid.step_mm, laid.laying.kind).worded(units)
+    kind = laid.laying.kind
+    return f"{count} {kind}" if count == 1 else f"{count} {kind}s"
+
+
+def fewer_words(laid: Laid) -> str:
+    """Say that no plan takes less."""
+    return "Less is impossible" if laid.step_mm else "Fewer are impossible"
+
+
+def lengths_of(laid: Laid) -> list[tuple[float, int]]:
+    """Return the lengths that a shop cuts off the roll in m, each with its count; longest first."""
+    counts = Counter(round(sheet.long_mm) for sheet in laid.sheets)
+    return [(long / KILO, counts[long]) for long in sorted(counts, reverse=True)]
+
+
+def lengths_words(laid: Laid, units: Units) -> str:
+    """Say them: "4 of 4.1 m and 1 of 2.6 m"."""
+    told = [
+        phrase("{} of {:metres}", count, long * KILO).worded(units)
+        for long, count in lengths_of(laid)
+    ]
+    return " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)

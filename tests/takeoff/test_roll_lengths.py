@@ -1,0 +1,102 @@
+"""Lengths off a roll: by hand, and by laws that no plan may break; a floor and its list of them."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.model.flooring import FloorLaying
+from app.model.plan import Plan
+from app.published.register import overridden
+from app.scene.build import build_scene
+from app.takeoff.floor import floor_layout
+from app.takeoff.quantities import take_off
+from app.takeoff.roll_lengths import cut_off, off_the_roll
+from tests.builders import make_plan, make_room
+
+ROLL = FloorLaying(
+    id="f", kind="roll", by_metre=True, length_mm=10_000, width_mm=1250, thickness_mm=8,
+    density_kg_m3=1000, price_minor=2400,
+)  # fmt: skip
+
+
+def test_a_short_piece_lies_beside_a_narrow_one() -> None:
+    # a sheet of paper: 484 and 700 lie side by side in 1250, 1884 and 1584 one after the other
+    pieces = [(4084, 1250), (4084, 484), (1884, 700), (1584, 700)]
+    plan = off_the_roll(pieces, 1250, 100)
+    assert sorted(steps for steps, _ in plan.lengths) == [41, 41]
+    # nothing lies beside the widest: 4084, and the area of the others over the width, 3523
+    assert plan.least == 77
+    # three that are wider than half a roll lie alone, each measured off up to the tenth
+    alone = off_the_roll([(4084, 700), (1884, 700), (1584, 700)], 1250, 100)
+    assert alone.least == alone.steps == 41 + 19 + 16
+
+
+@pytest.mark.parametrize("upright", [False, True])
+@given(
+    st.lists(st.tuples(st.integers(50, 5000), st.integers(50, 1250)), min_size=1, max_size=9),
+    st.sampled_from([0, 3]),
+)
+def test_every_piece_comes_out_once_apart_from_the_others(
+    upright: bool, pieces: list[tuple[int, int]], kerf: int
+) -> None:
+    plan = off_the_roll(pieces, 1250, 100, kerf)
+    # no plan takes less than the bound, nor less than its area or its longest piece
+    area = sum(long * wide for long, wide in pieces) / 1250
+    assert math.ceil(max(area, *(long for long, _ in pieces)) / 100 - 0.01) <= plan.steps
+    assert plan.least <= plan.steps <= sum(math.ceil(long / 100) for long, _ in pieces)
+    # knives are found by another module, which raises where no cut from edge to edge frees a piece
+    sheets = cut_off(plan, pieces, 1250, 100, upright, kerf)
+    assert sorted(r.number for sheet, _ in sheets for r in sheet.rects) == [*range(len(pieces))]
+    for sheet, (wide, high) in sheets:
+        for r in sheet.rects:
+            long, across = pieces[r.number]
+            assert (r.width_mm, r.height_mm) == ((across, long) if upright else (long, across))
+            assert 0 <= r.x_mm <= wide - r.width_mm + 0.1
+            assert 0 <= r.y_mm <= high - r.height_mm + 0.1
+        for a, b in combinations(sheet.rects, 2):
+            beside = max(b.x_mm - a.x_mm - a.width_mm, a.x_mm - b.x_mm - b.width_mm)
+            under = max(b.y_mm - a.y_mm - a.height_mm, a.y_mm - b.y_mm - b.height_mm)
+            assert max(beside, under) >= kerf - 0.1
+
+
+def test_a_floor_off_the_roll_is_bought_by_the_metre() -> None:
+    # 5016 x 2516 less 8 all round: two strips of 5.00 m, ten metres of 24.00, 50 kg each
+    plan = make_plan(room=make_room(5016, 2516))
+    data = {**plan.model_dump(), "fit_out": {"floors": [ROLL.model_dump()]}}
+    plan = Plan.model_validate(data)
+    layout = floor_layout(build_scene(plan), plan.fit_out.floors[0], compare=False)
+    assert layout.proven
+    assert layout.sentence.startswith(
+        "10.0 m of roll to buy: let the shop cut off 2 of 5.0 m (from the back wall"
+    )
+    assert (layout.price_minor, layout.lift_kg, layout.mass_kg) == (24_000, 50, 100)
+    line = take_off(build_scene(plan)).line("floor.f")
+    assert (line.cost_minor, line.to_buy) == (24_000, 12.5)
+    assert line.packs_told("metric") == "2 × length off the roll of 5.00 m, 1250 mm wide"
+    # a shop that measures off half metres takes no more for it, one of 0.3 m takes 5.1 m
+    with overridden({"flooring.roll-step-mm": 300.0}):
+        fresh = floor_layout(build_scene(plan), plan.fit_out.floors[0], compare=False)
+    assert fresh.price_minor == round(2400 * 2 * 5.1)
+
+
+def test_no_line_of_head_joints_runs_over_a_floor_of_rolls() -> None:
+    # 12 m of floor, rolls of 10 m: every strip has a head joint, each row its own
+    plan = make_plan(room=make_room(12_016, 2516))
+    whole = ROLL.model_copy(update={"by_metre": False, "price_minor": 21_000})
+    for product in (ROLL, whole):
+        laying = product.model_copy(update={"start_wall": "back", "along": True})
+        laid = floor_layout(build_scene(plan), laying, compare=False).laid
+        ends: dict[int, set[float]] = {}
+        for mat in laid.mats:
+            ends.setdefault(mat.row, set()).update(
+                x for x in mat.polygon.bounds[::2] if 100 < x < 11_900
+            )
+        one, other = (ends[row] for row in sorted(ends))
+        assert one
+        assert other
+        assert min(abs(a - b) for a in one for b in other) > 500
