@@ -84,10 +84,18 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
 
 def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:
     """Return what hangs lower than a height: of the room, and the kit that is walked under."""
-    for item in _overhead(scene, paths).items:
-        area = lower_part(item, level_mm - TOLERANCE_MM)
-        if not area.is_empty:
-            yield _Over(item.name, area, float(item.heights(area).min()))
+    overhead = _overhead(scene, paths)
+
+    def of_room() -> tuple[_Over, ...]:
+        parts = ((item, lower_part(item, level_mm - TOLERANCE_MM)) for item in overhead.items)
+        return tuple(
+            _Over(item.name, area, float(item.heights(area).min()))
+            for item, area in parts
+            if not area.is_empty
+        )
+
+    # what of the room hangs low hangs on no piece
+    yield from scene.memo(("low of the room", level_mm, overhead is scene.room.open), of_room)
     solids = scene.solids
     head = head_mm(scene)
     count = scene.piece_solids

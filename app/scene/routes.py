@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
@@ -114,10 +115,13 @@ class Routes:
         first = self._inside[graph.one[joins]]
         within = np.where(first, graph.one[joins], graph.other[joins])
         beyond = np.where(first, graph.other[joins], graph.one[joins])
-        for i in np.flatnonzero(nodes >= 0).tolist():
+        if not len(joins):
+            return nodes
+        # a place outside every triangle has no node, which is nowhere within
+        beyond_door = (nodes >= 0) & ~self._inside[nodes]
+        for i in np.flatnonzero(beyond_door).tolist():
             # who cannot stand there within the room has only stepped out of the door
-            stands_within = 2 * Point(points[i]).distance(self._edge) >= least
-            if self._inside[nodes[i]] or not len(joins) or not stands_within:
+            if 2 * Point(points[i]).distance(self._edge) < least:
                 continue
             away = graph.at[beyond] - points[i]
             near = np.flatnonzero(np.hypot(*away.T) < graph.radius_mm[beyond])
@@ -176,29 +180,28 @@ class Routes:
         """
         most = least_mm - TOLERANCE_MM
         inside = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
-        inside = inside[~self._pass_under(inside, low)]
-        part = parts_of(self.graph, inside)
+        wide = [(over[w >= most], inner[w >= most]) for over, inner, w in self._thresholds]
+        doors = np.concatenate([np.zeros(0, dtype=np.intp), *(over for over, _ in wide)])
+        begins = np.concatenate([np.zeros(0, dtype=np.intp), *(inner for _, inner in wide)])
+        under = self._pass_under(np.concatenate([inside, doors]), low)
+        part = parts_of(self.graph, inside[~under[: len(inside)]])
         begun = np.zeros(len(self.graph.at), dtype=bool)
-        for over, inner, widths in self._thresholds:
-            wide = widths >= most
-            begun[part[inner[wide][~self._pass_under(over[wide], low)]]] = True
+        begun[part[begins[~under[len(inside) :]]]] = True
         return tuple(bool(begun[part[nodes[nodes >= 0]]].any()) for nodes in self.stand_nodes)
 
     def _pass_under(self, joins: Ints, low: Sequence[Polygon]) -> Bools:
         """Return which joins pass under any of some places."""
         graph = self.graph
-        ends = np.stack([graph.at[graph.one[joins]], graph.at[graph.other[joins]]], axis=1)
+        one, other = graph.at[graph.one[joins]], graph.at[graph.other[joins]]
         # Few joins lie near what is low: lines are made, and asked about, of those alone.
-        near = np.zeros(len(joins), dtype=bool)
-        first, last = ends.min(axis=1), ends.max(axis=1)
-        for x0, y0, x1, y1 in shapely.bounds(np.array(low, dtype=object)).tolist():
-            near |= ((first <= (x1, y1)) & (last >= (x0, y0))).all(axis=1)
-        # One shape asked about every join is far quicker than every low thing about each.
-        area = shapely.union_all(low)
-        shapely.prepare(area)
+        near = np.flatnonzero(near_any(one, other, low))
         under = np.zeros(len(joins), dtype=bool)
-        if near.any():
-            under[near] = shapely.intersects(area, shapely.linestrings(ends[near]))
+        if len(near):
+            # One shape asked about every join is far quicker than every low thing about each.
+            area = shapely.union_all(low)
+            shapely.prepare(area)
+            lines = shapely.linestrings(np.stack([one[near], other[near]], axis=1))
+            under[near] = shapely.intersects(area, lines)
         return under
 
     def between(self, one: Floats, other: Floats) -> Way:
@@ -342,6 +345,22 @@ def _wall_faces(
         at = far
     faces.append([at, end])
     return [face for face in faces if math.dist(*face) > HALF_MM]
+
+
+def near_any(one: Floats, other: Floats, areas: Sequence[BaseGeometry]) -> Bools:
+    """Return which stretches between two points have a box that meets that of any of some areas."""
+    # by columns: a comparison of both numbers of a point at once takes several times as long
+    (ax, ay), (bx, by) = np.ascontiguousarray(one.T), np.ascontiguousarray(other.T)
+    left, right, low, high = (
+        np.minimum(ax, bx),
+        np.maximum(ax, bx),
+        np.minimum(ay, by),
+        np.maximum(ay, by),
+    )
+    near = np.zeros(len(one), dtype=bool)
+    for x0, y0, x1, y1 in shapely.bounds(np.array(areas, dtype=object)).tolist():
+        near |= (left <= x1) & (right >= x0) & (low <= y1) & (high >= y0)
+    return near
 
 
 def _cross_line(one: Floats, other: Floats, line: Floats) -> Bools:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import shapely
@@ -32,9 +32,14 @@ SET_OUT_FROM = 8
 to sort all of them by their places takes longer than those few steps."""
 
 
+_NEXT, _LAST = [1, 2, 0], [2, 0, 1]
+"""The corners of a triangle after each of them, and those before."""
+
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
+Number = TypeVar("Number", np.float64, np.intp)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,16 +134,24 @@ def _far_corners(xy: Floats) -> Floats:
 
 def _circles(xy: Floats, corners: Ints) -> tuple[Floats, Floats]:
     """Return centre and radius of the circle through the three corners of each triangle."""
-    a = xy[corners[:, 0]]
-    b, c = xy[corners[:, 1]] - a, xy[corners[:, 2]] - a
-    twice = 2 * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
-    bb, cc = (b * b).sum(axis=1), (c * c).sum(axis=1)
+    # by columns: sums over the two numbers of a point take several times as long
+    x, y = _columns(xy)
+    first, second, third = _columns(corners)
+    ax, ay = x[first], y[first]
+    bx, by, cx, cy = x[second] - ax, y[second] - ay, x[third] - ax, y[third] - ay
+    twice = 2 * (bx * cy - by * cx)
+    bb, cc = bx * bx + by * by, cx * cx + cy * cy
     with np.errstate(divide="ignore", invalid="ignore"):
-        x = (c[:, 1] * bb - b[:, 1] * cc) / twice
-        y = (b[:, 0] * cc - c[:, 0] * bb) / twice
-    offset = np.stack([x, y], axis=1)
-    offset[~np.isfinite(offset)] = 0.0  # three corners in one line: no floor between them
-    return a + offset, np.hypot(offset[:, 0], offset[:, 1])
+        dx = (cy * bb - by * cc) / twice
+        dy = (bx * cc - cx * bb) / twice
+    for one in (dx, dy):
+        one[~np.isfinite(one)] = 0.0  # three corners in one line: no floor between them
+    return np.column_stack([ax + dx, ay + dy]), np.hypot(dx, dy)
+
+
+def _columns(table: NDArray[Number]) -> NDArray[Number]:
+    """Return the columns of a table, each of them in one piece."""
+    return np.ascontiguousarray(table.T)
 
 
 def _widths(
@@ -152,44 +165,42 @@ def _widths(
     right: Ints,
 ) -> Floats:
     """Measure each join: the gap where it passes between its samples, else its tighter end."""
-    across = xy[right] - xy[left]
-    side_one = _cross(across, at[one] - xy[left])
-    side_other = _cross(across, at[other] - xy[left])
+    (x, y), (mx, my) = _columns(xy), _columns(at)
+    lx, ly = x[left], y[left]
+    across_x, across_y = x[right] - lx, y[right] - ly
+    side_one = across_x * (my[one] - ly) - across_y * (mx[one] - lx)
+    side_other = across_x * (my[other] - ly) - across_y * (mx[other] - lx)
     # Where the join does not pass between its own two samples, the empty circles at its ends bound
     # it.
     width = 2 * np.minimum(radius[one], radius[other])
     gap = (side_one * side_other <= 0) & (left < len(samples.xy)) & (right < len(samples.xy))
-    width[gap] = np.hypot(across[gap, 0], across[gap, 1])
+    width[gap] = np.hypot(across_x[gap], across_y[gap])
     # Only joins that may be walked are measured to the outline itself; it is the dear part.
     exact = np.flatnonzero(gap & (width > samples.spacing_mm))
-    width[exact] = np.minimum(width[exact], _gaps(samples, left[exact], right[exact]))
+    width[exact] = np.minimum(width[exact], _gaps(samples, x, y, left[exact], right[exact]))
     return width
 
 
-def _cross(a: Floats, b: Floats) -> Floats:
-    result: Floats = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
-    return result
-
-
-def _gaps(samples: Samples, left: Ints, right: Ints) -> Floats:
+def _gaps(samples: Samples, x: Floats, y: Floats, left: Ints, right: Ints) -> Floats:
     """Measure exactly between the two stretches of outline on both sides of each sample."""
-    xy = samples.xy
-    gap = np.full(len(left), np.inf)
-    for mine, theirs in ((left, right), (right, left)):
-        points = (mine, samples.before[mine], samples.after[mine])
-        for point in points:
-            for end in (samples.before[theirs], samples.after[theirs]):
-                gap = np.minimum(gap, _to_stretch(xy[point], xy[theirs], xy[end]))
-    return gap
+    # one table of all that is measured: three points of each side to two stretches of the other
+    mine, theirs = np.stack([left, right]), np.stack([right, left])
+    points = np.stack([mine, samples.before[mine], samples.after[mine]])[:, None]
+    ends = np.stack([samples.before[theirs], samples.after[theirs]])[None]
+    apart = _to_stretch(x, y, points, theirs[None, None], ends)
+    least: Floats = apart.reshape(-1, len(left)).min(axis=0, initial=np.inf)
+    return least
 
 
-def _to_stretch(point: Floats, start: Floats, end: Floats) -> Floats:
+def _to_stretch(x: Floats, y: Floats, point: Ints, start: Ints, end: Ints) -> Floats:
     """Return the distance of each point from its straight stretch, which may have no length."""
-    along, away = end - start, point - start
-    length = (along * along).sum(axis=1)
-    share = (away * along).sum(axis=1) / np.where(length > 0, length, 1)
-    apart = away - np.clip(share, 0, 1)[:, None] * along
-    result: Floats = np.hypot(apart[:, 0], apart[:, 1])
+    start_x, start_y = x[start], y[start]
+    along_x, along_y = x[end] - start_x, y[end] - start_y
+    away_x, away_y = x[point] - start_x, y[point] - start_y
+    length = along_x * along_x + along_y * along_y
+    share = (away_x * along_x + away_y * along_y) / np.where(length > 0, length, 1)
+    share = np.clip(share, 0, 1)
+    result: Floats = np.hypot(away_x - share * along_x, away_y - share * along_y)
     return result
 
 
@@ -209,16 +220,18 @@ def widest_tree(graph: Medial, allowed: Bools) -> Ints:
 def _tree(one: Ints, other: Ints, width: Floats, count: int) -> tuple[Ints, Any]:
     """Return the joins of a maximum spanning tree and the tree as a table of nodes.
 
-    The joins stand in the order in which the table holds them.
+    `one` must not fall. The joins stand in the order in which the table holds them.
     """
-    from scipy.sparse import coo_array
+    from scipy.sparse import csr_array
     from scipy.sparse.csgraph import minimum_spanning_tree
 
     # ranks instead of widths: no two alike, none nought, and each says which join it is
     order = np.argsort(-width, kind="stable")
     rank = np.empty(len(order))
     rank[order] = np.arange(1, len(order) + 1)
-    forest = minimum_spanning_tree(coo_array((rank, (one, other)), shape=(count, count)).tocsr())
+    begins = np.searchsorted(one, np.arange(count + 1))
+    table = csr_array((rank, other, begins), shape=(count, count))
+    forest = minimum_spanning_tree(table, overwrite=True)
     joins: Ints = order[forest.data.astype(np.intp) - 1]
     return joins, forest
 
@@ -241,8 +254,10 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
     order = np.argsort(-widths, kind="stable")
     _, best = np.unique(starts[order], return_index=True)
     first = order[best]
-    one = np.concatenate([graph.one[walked], starts[first]])
-    other = np.concatenate([graph.other[walked], np.full(len(first), count)])
+    # the start is the last of all nodes, so its joins stand last of those in the order of nodes
+    walked = np.sort(walked)
+    one = np.concatenate([graph.one[walked], np.full(len(first), count)])
+    other = np.concatenate([graph.other[walked], starts[first]])
     wide = np.concatenate([graph.width_mm[walked], widths[first]])
     names = np.concatenate([walked, joins[first]])
     # Few triangles lie where anybody walks: those alone are numbered, the start last.
@@ -257,13 +272,11 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
     rest = order[1:].astype(np.intp)
     width, neck, up = np.zeros(len(nodes)), nothing[: len(nodes)].copy(), nothing[nodes].copy()
     up[rest] = before[rest]
-    ends = np.sort(np.stack([one[forest], other[forest]]), axis=0)
-    # One number for each pair of ends, to look up by sorting which join leads from a node to the
-    # one before.
-    keys = ends[0] * len(nodes) + ends[1]
-    by_key = np.argsort(keys)
-    low, high = np.minimum(rest, up[rest]), np.maximum(rest, up[rest])
-    join = forest[by_key[np.searchsorted(keys[by_key], low * len(nodes) + high)]]
+    # Of the two ends of a join of the tree one lies behind the other: it leads there.
+    end, far = one[forest], other[forest]
+    leads = np.empty(len(nodes), dtype=np.intp)
+    leads[np.where(up[far] == end, far, end)] = forest
+    join = leads[rest]
     width[rest], neck[rest] = wide[join], names[join]
     # Nothing is narrow at the start itself; else its nought would go down every way.
     width[start] = math.inf
@@ -318,38 +331,32 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
 
     if not len(points):
         return np.zeros(0, dtype=np.intp)
-    xy = np.concatenate([samples.xy, _far_corners(samples.xy)])
+    x, y = _columns(np.concatenate([samples.xy, _far_corners(samples.xy)]))
+    px, py = (column[:, None] for column in _columns(points))
     near = cKDTree(graph.at[::SET_OUT_FROM]).query(points)[1]
     node = np.asarray(near, dtype=np.intp) * SET_OUT_FROM
     todo = np.arange(len(points))
     # The walk turns no circles in a Delaunay triangulation; the count is only a rail against
     # rounding.
     for _ in range(len(graph.at)):
-        tri = graph.corners[node[todo]]
-        a = xy[tri]
-        b = xy[np.roll(tri, -1, axis=1)]
-        c = xy[np.roll(tri, 1, axis=1)]
-        p = points[todo][:, None, :]
-        # for each corner: is the point on the far side of the opposite side b-c?
-        side, inner = _turn(b, c, p), _turn(b, c, a)
+        corners = graph.corners[node[todo]]
+        ax, ay = x[corners], y[corners]
+        bx, by = ax[:, _NEXT], ay[:, _NEXT]
+        along_x, along_y = ax[:, _LAST] - bx, ay[:, _LAST] - by
+        # for each corner: is the point on the far side of the opposite side?
+        side = along_x * (py[todo] - by) - along_y * (px[todo] - bx)
+        inner = along_x * (ay - by) - along_y * (ax - bx)
         out = side * np.sign(inner) < 0
-        moving = out.any(axis=1)
-        if not moving.any():
+        moving = np.flatnonzero(out.any(axis=1))
+        if not len(moving):
             break
         # Across the side that the point is farthest beyond: a straight walk, the fewest triangles.
-        step = np.where(out, -np.abs(side), 1.0)[moving].argmin(axis=1)
-        after = graph.beyond[node[todo[moving]], step]
+        step = np.where(out[moving], -np.abs(side[moving]), 1.0).argmin(axis=1)
         todo = todo[moving]
+        after = graph.beyond[node[todo], step]
         node[todo] = after
         todo = todo[after >= 0]
     return node
-
-
-def _turn(a: Floats, b: Floats, c: Floats) -> Floats:
-    result: Floats = (b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (
-        c[..., 0] - a[..., 0]
-    )
-    return result
 
 
 def line_to(graph: Medial, reached: Reach, node: int) -> LineString | None:

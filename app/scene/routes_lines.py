@@ -8,15 +8,16 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString, Point, STRtree
 from shapely.geometry.base import BaseGeometry
 
-from app.scene.routes import Routes, Way
+from app.scene.routes import Routes, Way, near_any
 
 At = tuple[float, float]
 
-_ON_THE_WAY = -1
-"""In place of a stand's number: a stretch of the way itself, which serves all stands beyond it."""
+AREAS_AT_A_TIME = 62
+"""Areas that are told apart by the bits of one number, its sign left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,63 +89,63 @@ def pass_under(
 ) -> tuple[frozenset[int], ...]:
     """Return for each of some stands which areas the widest way to it meets, by their places.
 
-    Ways to many stands run together most of the way: each stretch is asked about once, and what it
-    meets is handed on to all that is reached by it.
+    Ways to many stands run together most of the way: what a stretch meets is found once, and
+    handed on to all that is reached by it.
     """
-    graph, count = paths.graph, len(paths.graph.at)
-    ends: list[tuple[At, At]] = []
-    numbers: dict[tuple[int, int, int], int] = {}
-    ways: dict[int, tuple[int, int]] = {}
-
-    def stretch(door: int, node: int, stand: int, one: At, other: At) -> None:
-        numbers[door, node, stand] = len(ends)
-        ends.append((one, other))
-
-    def place(node: int) -> At:
-        x, y = graph.at[node]
-        return float(x), float(y)
-
+    by_door: dict[int, list[tuple[int, int]]] = {}
     for stand in stands:
         every = paths.ways[stand]
         door = max(range(len(every)), key=lambda i: every[i].width_mm)
-        node = every[door].node
-        if node < 0:
-            continue
-        ways[stand] = door, node
-        stretch(door, node, stand, place(node), _stood_at(paths, stand, node))
-        reached = paths.reached(door)
-        while (door, node, _ON_THE_WAY) not in numbers:
-            before = int(reached.up[node])
-            first = not 0 <= before < count
-            start = _threshold(paths, door, int(reached.through[node])) if first else place(before)
-            stretch(door, node, _ON_THE_WAY, start, place(node))
-            if first:
-                break
-            node = before
-    met = [0] * len(ends)
-    if ends:
-        tree = STRtree(np.asarray(shapely.linestrings(np.array(ends)), dtype=object))
-        for area, number in tree.query(np.array(areas, dtype=object), predicate="intersects").T:
-            met[int(number)] |= 1 << int(area)
-    so_far: dict[tuple[int, int], int] = {}
-    result = []
-    for stand in stands:
-        if stand not in ways:
-            result.append(frozenset[int]())
-            continue
-        door, node = ways[stand]
-        up, back = paths.reached(door).up, []
-        while 0 <= node < count and (door, node) not in so_far:
-            back.append(node)
-            node = int(up[node])
-        passed = so_far.get((door, node), 0)
-        for on in reversed(back):
-            passed |= met[numbers[door, on, _ON_THE_WAY]]
-            so_far[door, on] = passed
-        node = ways[stand][1]
-        under = so_far[door, node] | met[numbers[door, node, stand]]
-        result.append(frozenset(i for i in range(len(areas)) if under >> i & 1))
-    return tuple(result)
+        if every[door].node >= 0:
+            by_door.setdefault(door, []).append((stand, every[door].node))
+    met: dict[int, set[int]] = {stand: set() for stand in stands}
+    for first in range(0, len(areas), AREAS_AT_A_TIME):
+        some = areas[first : first + AREAS_AT_A_TIME]
+        tree = STRtree(some)
+        for door, ways in by_door.items():
+            nodes = np.array([node for _, node in ways], dtype=np.intp)
+            ends = np.array([_stood_at(paths, *way) for way in ways])
+            last = _met(tree, some, np.stack([paths.graph.at[nodes], ends], axis=1))
+            bits = _met_so_far(paths, door, tree, some)[nodes] | last
+            for (stand, _), passed in zip(ways, bits.tolist(), strict=True):
+                met[stand].update(first + i for i in range(len(some)) if passed >> i & 1)
+    return tuple(frozenset(met[stand]) for stand in stands)
+
+
+def _met_so_far(
+    paths: Routes, door: int, tree: STRtree, areas: Sequence[BaseGeometry]
+) -> NDArray[np.int64]:
+    """Return for each node which areas the way to it from a way out meets, a bit for each."""
+    graph, reached = paths.graph, paths.reached(door)
+    count = len(graph.at)
+    up = reached.up[:count]
+    nodes = np.flatnonzero(up >= 0)
+    first = up[nodes] >= count
+    starts = graph.at[np.where(first, 0, up[nodes])]
+    through = reached.through[nodes[first]].tolist()
+    starts[first] = [_threshold(paths, door, join) for join in through]
+    bits = np.zeros(count, dtype=np.int64)
+    bits[nodes] = _met(tree, areas, np.stack([starts, graph.at[nodes]], axis=1))
+    # doubling the stride takes as many rounds as the longest way has binary digits
+    stride = np.where((up < 0) | (up >= count), np.arange(count), up)
+    while (stride[stride] != stride).any():
+        bits |= bits[stride]
+        stride = stride[stride]
+    bits |= bits[stride]
+    return bits
+
+
+def _met(
+    tree: STRtree, areas: Sequence[BaseGeometry], ends: NDArray[np.float64]
+) -> NDArray[np.int64]:
+    """Return which areas each of some stretches, (n, 2, 2) in mm, meets, a bit for each."""
+    # few stretches lie near what is low: lines are made of those alone
+    some = np.flatnonzero(near_any(ends[:, 0], ends[:, 1], areas))
+    bits = np.zeros(len(ends), dtype=np.int64)
+    if len(some):
+        line, area = tree.query(shapely.linestrings(ends[some]), predicate="intersects")
+        np.bitwise_or.at(bits, some[line], np.int64(1) << area)
+    return bits
 
 
 def _neck(paths: Routes, join: int) -> Neck:

@@ -14,6 +14,9 @@ APART_MM = 1e-6
 CORNERS = 3
 """Corners of a triangle, and as many sides."""
 
+_MIXING = np.int64(0x9E3779B97F4A7C1)
+"""An odd number far from any ratio of two lengths (of the golden section), which wraps round."""
+
 
 def triangles(xy: Floats) -> tuple[Ints, Ints]:
     """Return the corners of each triangle, and the triangle opposite to each corner (-1: none).
@@ -40,10 +43,15 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
 
 def _told_once(xy: Floats) -> Ints:
     """Return the first of each points that coincide, in their order."""
-    rounded = np.round(xy / APART_MM)
-    order = np.lexsort(rounded.T)
-    new = np.r_[True, (np.diff(rounded[order], axis=0) != 0).any(axis=1)]
-    return np.sort(order[new])
+    rounded = np.round(xy / APART_MM).astype(np.int64)
+    # one number for both: points that differ hardly ever share it, and then both are compared
+    mixed = rounded[:, 0] * _MIXING + rounded[:, 1]
+    order = np.argsort(mixed, kind="stable")
+    same = mixed[order[1:]] == mixed[order[:-1]]
+    if (rounded[order[1:][same]] != rounded[order[:-1][same]]).any():
+        order = np.lexsort(rounded.T)
+        same = (np.diff(rounded[order], axis=0) == 0).all(axis=1)
+    return np.sort(order[np.r_[True, ~same]])
 
 
 def by_hull(xy: Floats) -> tuple[Ints, Ints]:
@@ -56,9 +64,10 @@ def by_hull(xy: Floats) -> tuple[Ints, Ints]:
 
 def _beyond(corners: Ints, count: int) -> Ints:
     """Find for each side of each triangle the one on its other side: both name the same two."""
-    one, other = np.roll(corners, -1, axis=1).ravel(), np.roll(corners, 1, axis=1).ravel()
+    one, other = corners[:, [1, 2, 0]].ravel(), corners[:, [2, 0, 1]].ravel()
     side = np.minimum(one, other) * count + np.maximum(one, other)
-    order = np.argsort(side)
+    # sides come in long rising runs, which this kind of sorting makes use of
+    order = np.argsort(side, kind="stable")
     twice = np.flatnonzero(side[order[1:]] == side[order[:-1]])
     here, there = order[twice], order[twice + 1]
     beyond = np.full(corners.size, -1, dtype=np.intp)
