@@ -201,30 +201,33 @@ class Guide:
     ) -> list[tuple[float, float]]:
         shifts: list[tuple[float, float]] = []
         here = np.array(way.here)
+        steps: list[Floats] = []
         for direction in directions:
             ray = LineString([here + direction * _NEAREST_MM, here + direction * FARTHEST_MM])
             inside = region.intersection(ray)
             for part in () if inside.is_empty else shapely.get_parts(inside):
                 far = float(((shapely.get_coordinates(part) - here) @ direction).min())
-                shifts += self._whole_on(way, level, direction, far)
+                steps.append(self._whole_on(direction, far))
+        if steps:
+            # asked about all at once: what is dear is the question, not the number of places
+            allowed = way.allows(np.concatenate(steps), level).reshape(len(steps), STEPS_ON)
+            for tries, free in zip(steps, allowed, strict=True):
+                shifts += [tuple(tries[k].tolist()) for k in np.flatnonzero(free)[:1]]
         nearest = shapely.shortest_line(region, Point(here))
         x, y = (shapely.get_coordinates(nearest)[0] - here).tolist()
         step = self._step_mm
         wide = [math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in (x, y)]
-        tries = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
-        allowed = way.allows(np.array(tries), level)
-        first = [shift for shift, free in zip(tries, allowed.tolist(), strict=True) if free]
+        tries_near = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
+        fit = way.allows(np.array(tries_near), level)
+        first = [shift for shift, free in zip(tries_near, fit.tolist(), strict=True) if free]
         return shifts + first[:1]
 
-    def _whole_on(
-        self, way: Way, level: Level, direction: Floats, far_mm: float
-    ) -> list[tuple[float, float]]:
-        """Return the first whole step along a ray from where it enters what is free, if one is."""
+    def _whole_on(self, direction: Floats, far_mm: float) -> Floats:
+        """Return the first whole steps along a ray from where it enters what is free, (n, 2)."""
         step = self._step_mm
         steps = math.ceil((far_mm - TOLERANCE_MM / 2) / step - ROUNDING) + np.arange(STEPS_ON)
-        tries = steps[:, None] * step * direction
-        free = np.flatnonzero(way.allows(tries, level))
-        return [tuple(tries[free[0]].tolist())] if len(free) else []
+        tries: Floats = steps[:, None] * step * direction
+        return tries
 
     def short(self, root: str, way: Way, shifts: Floats) -> Floats:
         """Return how much each shift leaves short there, for ranking what mends in part."""

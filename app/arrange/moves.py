@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -175,16 +176,16 @@ class Mover:
         if not self.budget.allows(len(every) + 1):
             return None
         guide, near = self.guide, math.inf
-        milder = guide.shifts(way, "milder", rays, every)
+        shifts_of = cache(lambda level: guide.shifts(way, level, rays, every))
+        milder = shifts_of("milder")
         if snag.severity == "stop":
             first = next(self._sane(milder, put, root), None)
             if first is None:
                 return None
-            near = max(CLEARED_WITHIN_MM, 2 * math.hypot(*first))
+            near = max(CLEARED_WITHIN_MM, 2 * math.hypot(*first[:2]))
         for within in dict.fromkeys((near, math.inf)):
             for level in LEVELS:
-                shifts = guide.shifts(way, level, rays, every)
-                best = self._first_of(_within(shifts, within), put, snag, root)
+                best = self._first_of(_within(shifts_of(level), within), put, snag, root)
                 if best is not None:
                     return best
             partly = _within(milder, within)
@@ -207,10 +208,10 @@ class Mover:
         Ways on foot are asked last, of the best alone. What lies near a place that was no help is
         passed over.
         """
-        passed: list[tuple[tuple[float, ...], int, float, float]] = []
+        passed: list[tuple[tuple[float, ...], int, float, float, Scene]] = []
         no_help: list[tuple[float, float]] = []
         refused = 0
-        for dx, dy in self._sane(shifts, put, root):
+        for dx, dy, moved in self._sane(shifts, put, root):
             apart = max(APART_MM, APART_SHARE * math.hypot(dx, dy))
             if any(math.dist((dx, dy), other) < apart for other in no_help):
                 continue
@@ -218,7 +219,6 @@ class Mover:
                 break
             if refused >= CONFIRMED_AT_MOST:
                 break
-            moved = self.scene.moved(put(dx, dy))
             if not self.speakers.helps(moved, snag):
                 no_help.append((dx, dy))
                 continue
@@ -233,21 +233,22 @@ class Mover:
                 refused += 1
                 no_help.append((dx, dy))
                 continue
-            passed.append((effect.rank, len(passed), dx, dy))
+            passed.append((effect.rank, len(passed), dx, dy, moved))
         # the smallest come first, so of two that do as much the first stays
-        for _, _, dx, dy in sorted(passed)[:CONFIRMED_AT_MOST]:
-            whole = self.trials.effect(self.scene.moved(put(dx, dy)), snag, asked=True)
+        for _, _, dx, dy, moved in sorted(passed)[:CONFIRMED_AT_MOST]:
+            whole = self.trials.effect(moved, snag, asked=True)
             if whole is not None:
                 return dx, dy, whole
         return None
 
     def _sane(
         self, shifts: Floats, put: Callable[[float, float], Mapping[str, Pose]], root: str
-    ) -> Iterator[tuple[float, float]]:
+    ) -> Iterator[tuple[float, float, Scene]]:
         """Yield the shifts after which a station stands as people would put it, in their order."""
         for dx, dy in shifts[:LOOKED_AT_AT_MOST].tolist():
-            if sensible(self.scene, self.scene.moved(put(dx, dy)), root):
-                yield dx, dy
+            moved = self.scene.moved(put(dx, dy))
+            if sensible(self.scene, moved, root):
+                yield dx, dy, moved
 
     def _every(self, root: str) -> Floats:
         if root not in self._ways:

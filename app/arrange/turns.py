@@ -100,6 +100,9 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
                 **_into_place_of(scene, root, other.piece.id),
                 **_into_place_of(scene, other.piece.id, root),
             }
+            # what speaks of the finding is asked first: most swaps do nothing for it
+            if not mover.speakers.helps(scene.moved(poses), snag):
+                continue
             effect = mover.effect(poses, snag)
             if effect is not None:
                 words = f"Swap the {lower(mine.name)} and the {lower(other.name)}."

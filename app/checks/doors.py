@@ -27,19 +27,18 @@ def doors(scene: Scene) -> Iterator[Snag]:
     for shape in scene.room.openings:
         for sweep in shape.sweeps:
             if sweep.hinge is None:
-                hits = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
+                hits, _ = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
                 if len(hits):
                     yield _in_the_way(scene, shape, sweep, hits)
                 continue
-            mats = _mats(scene, _hits(scene, sweep.polygon, _under(scene), sweep.high_mm, True))
-            for number in mats:
+            hits, mats = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
+            for number in _mats(scene, mats):
                 yield _over_mat(scene, shape, number)
-            hits = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
             snag = _opens_to(scene, shape, sweep, hits) if len(hits) else None
             if snag is not None:
                 yield snag
         for hanging in shape.when_open:
-            hits = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
+            hits, _ = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
             for number in np.unique(scene.solids.owner[hits]):
                 yield _under_leaf(scene, shape, int(number), hanging.bottom_mm, hits)
 
@@ -50,23 +49,25 @@ def _under(scene: Scene) -> float:
 
 
 def _hits(
-    scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float, mats: bool = False
-) -> Numbers:
-    """Return solids of pieces that reach into a place between two heights; mats alone.
+    scene: Scene, polygon: shapely.Polygon, low_mm: float, high_mm: float
+) -> tuple[Numbers, Numbers]:
+    """Return solids of pieces that reach into a place between two heights: all but mats, mats.
 
     They come in the order of the pieces: the tree's own hangs on how the room lies, and of several
     in the way the first is named.
     """
-    core = polygon.buffer(-HALF_MM, join_style="mitre")
+    core = scene.memo(
+        ("core of a sweep", polygon.wkb), lambda: polygon.buffer(-HALF_MM, join_style="mitre")
+    )
     hit: Numbers = np.sort(scene.tree.query(core, predicate="intersects"))
     hit = hit[hit < scene.piece_solids]
     solids = scene.solids
     met = np.minimum(solids.high_mm[hit], high_mm) - np.maximum(solids.low_mm[hit], low_mm)
     hit = hit[met > TOLERANCE_MM]
     # a mat is no obstacle that a leaf stops at: it is trimmed, or rolled up
-    soft = [set(scene.order[owner].shape.parts) == {"mat"} for owner in solids.owner[hit]]
-    counted: Numbers = hit[np.array(soft, dtype=bool) == mats]
-    return counted
+    soft = [set(scene.order[owner].shape.parts) == {"mat"} for owner in solids.owner[hit].tolist()]
+    mats = np.array(soft, dtype=bool)
+    return hit[~mats], hit[mats]
 
 
 def _mats(scene: Scene, hits: Numbers) -> list[int]:

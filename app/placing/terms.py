@@ -56,7 +56,11 @@ class Term(NamedTuple):
     @property
     def shape(self) -> BaseGeometry:
         """All that is refused, as an area of the room."""
-        unions = [shapely.union_all([put.shape for put in zone]) for zone in self.zones]
+        # most zones are one set of places, which is whole as it is
+        unions = [
+            zone[0].shape if len(zone) == 1 else shapely.union_all([put.shape for put in zone])
+            for zone in self.zones
+        ]
         common = unions[0]
         for union in unions[1:]:
             common = common.intersection(union)

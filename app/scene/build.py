@@ -124,8 +124,8 @@ class Scene:
         plan: Plan,
         room: RoomShape,
         placed: Mapping[str, Placed],
-        solids: Solids,
-        spaces: Spaces,
+        solids: Callable[[], Solids],
+        spaces: Callable[[], Spaces],
         roots: Ints,
         memo: Memo,
         door_open: bool = False,
@@ -134,8 +134,8 @@ class Scene:
         self.room = room
         self.placed = placed
         self.order: tuple[Placed, ...] = tuple(placed.values())
-        self.solids = solids
-        self.spaces = spaces
+        self._solids_made = solids
+        self._spaces_made = spaces
         self.roots = roots
         self._memo = memo
         self.door_open = door_open
@@ -147,6 +147,16 @@ class Scene:
         name of its own for each kind of answer, so that one key always has answers of one type.
         """
         return cast(Answer, self._memo.made(key, make))
+
+    @cached_property
+    def solids(self) -> Solids:
+        """All solids. Most places that a search looks at are passed over before anybody asks."""
+        return self._solids_made()
+
+    @cached_property
+    def spaces(self) -> Spaces:
+        """All working spaces."""
+        return self._spaces_made()
 
     @cached_property
     def tree(self) -> STRtree:
@@ -199,16 +209,26 @@ class Scene:
             placed[piece_id] = replace(was, pose=pose, shape=shape)
         names = list(placed)
         numbers = {names.index(piece_id) for piece_id in poses}
-        solids = _replace(self.solids, list(placed.values()), numbers)
-        spaces = _replace_spaces(self.spaces, list(placed.values()), numbers)
+        everything = list(placed.values())
+        solids, spaces = self.solids, self.spaces
         return Scene(
-            self.plan, self.room, placed, solids, spaces, self.roots, self._memo, self.door_open
+            self.plan,
+            self.room,
+            placed,
+            partial(_replace, solids, everything, numbers),
+            partial(_replace_spaces, spaces, everything, numbers),
+            self.roots,
+            self._memo,
+            self.door_open,
         )
 
     def of_plan(self, plan: Plan, placed: Mapping[str, Placed]) -> Scene:
         """Return this scene as that of a plan that differs in poses alone; answers serve both."""
         solids, spaces, memo = self.solids, self.spaces, self._memo
-        return Scene(plan, self.room, placed, solids, spaces, self.roots, memo, self.door_open)
+        return Scene(
+            plan, self.room, placed, lambda: solids, lambda: spaces, self.roots, memo,
+            self.door_open,
+        )  # fmt: skip
 
     def in_situation(self, situation: Situation) -> Scene:
         """Return the scene with pieces in the states of a situation, its garage doors likewise.
@@ -226,8 +246,8 @@ class Scene:
             self.plan,
             self.room,
             placed,
-            _solids(everything, self.room),
-            _spaces(everything),
+            partial(_solids, everything, self.room),
+            partial(_spaces, everything),
             self.roots,
             memo,
             situation.door_open,
@@ -237,9 +257,11 @@ class Scene:
         """Return the scene with its garage doors open or shut."""
         if door_open == self.door_open:
             return self
+        memo = self.memo(("doors", door_open), partial(new_memo, len(self.order)))
+        solids, spaces = self.solids, self.spaces
         return Scene(
-            self.plan, self.room, self.placed, self.solids, self.spaces, self.roots,
-            self.memo(("doors", door_open), partial(new_memo, len(self.order))), door_open,
+            self.plan, self.room, self.placed, lambda: solids, lambda: spaces, self.roots, memo,
+            door_open,
         )  # fmt: skip
 
     @property
@@ -278,8 +300,19 @@ def build_scene(plan: Plan) -> Scene:
     index = {piece_id: i for i, piece_id in enumerate(placed)}
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
     everything = list(placed.values())
-    solids, spaces = _solids(everything, room), _spaces(everything)
-    return Scene(plan, room, placed, solids, spaces, roots, new_memo(len(everything)))
+    scene = Scene(
+        plan,
+        room,
+        placed,
+        partial(_solids, everything, room),
+        partial(_spaces, everything),
+        roots,
+        new_memo(len(everything)),
+    )
+    # what cannot be built is told here, where every caller looks for it
+    assert scene.solids is not None
+    assert scene.spaces is not None
+    return scene
 
 
 def in_state(placed: Placed, state: str) -> Placed:
