@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from app.errors import PlanError
@@ -13,23 +13,19 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.floor_going import going_on, going_words
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, lay_floor
+from app.takeoff.floor_notes import floor_notes
 from app.takeoff.floor_region import (
     THIRD,
     Start,
-    door_stop_of,
-    floor_size,
-    gap_of,
-    laid_round,
     start_of,
     start_words,
 )
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_shapes import slits_of
-from app.takeoff.floor_site import DECIDE, check, least_strip, piece_lies
+from app.takeoff.floor_site import DECIDE, check
 from app.takeoff.floor_ways import Searched
 from app.takeoff.stock_words import fewer_words, lengths_words, stock_words
 from app.units import KILO, MEGA, Units
-from app.wording import length_words, phrase
+from app.wording import phrase
 
 JOINT_NAMES: dict[Joints, str] = {
     "staggered": "joints staggered",
@@ -38,7 +34,6 @@ JOINT_NAMES: dict[Joints, str] = {
 }
 _ALIKE = 0.01
 """Staggers this near to one another, in pieces, are called alike."""
-_SOFT = ("foam", "carpet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +134,8 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
         # The same layout, with others beside it: what is asked for both ways is laid once.
         plain = floor_layout(scene, laying, compare=False)
         others = tuple(_alternatives(scene, plain.laid))
-        notes = tuple(_notes(scene, plain.laid, plain.lift_kg, others))
+        edged = next((other.more for other in others if other.edged), None)
+        notes = tuple(floor_notes(scene, plain.laid, plain.lift_kg, edged))
         return replace(plain, notes=notes, alternatives=others)
     check(laying)
     searched = search_floor(scene, laying)
@@ -170,7 +166,7 @@ def _layout(scene: Scene, laid: Laid, sentence: str, searched: Searched | None) 
         lift,
         price,
         sentence,
-        tuple(_notes(scene, laid, lift, ())),
+        tuple(floor_notes(scene, laid, lift)),
         (),
         searched,
     )
@@ -332,96 +328,3 @@ def _beside(name: str, laid: Laid, chosen: Laid, units: Units) -> Alternative:
         f"{sentence}.",
         laid.laying.factory_edges and not chosen.laying.factory_edges,
     )
-
-
-def _notes(
-    scene: Scene, laid: Laid, lift_kg: float, others: Sequence[Alternative]
-) -> Iterator[str]:
-    laying, units = laid.laying, scene.plan.units
-    yield from _of_the_room(scene, laying)
-    if laid.narrow_mats:
-        yield (
-            f"{_some(laid.narrow_mats, 'piece')} narrower than "
-            f"{length_words(least_strip(laying), units)} cannot be avoided with this start: glue "
-            "or tape them down."
-        )
-    notched = sum(mat.notched for mat in laid.mats)
-    if notched:
-        yield (
-            f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
-            "notch, marked on the piece itself against what stands there."
-        )
-    slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
-    if slits:
-        length = length_words(sum(slit.length for slit in slits), units)
-        yield (
-            f"{_some(len(slits), 'slit')} of {length} in all, drawn dashed: a piece comes round "
-            "what stands in it only slit from its edge."
-        )
-    if laid.knife_joints:
-        edged = next((a for a in others if a.edged), None)
-        cost = "" if edged is None else f" Factory edges at every joint: {edged.more} more."
-        yield (
-            f"{_some(laid.knife_joints, 'edge')} cut by knife at a joint: lay the maker's edge "
-            f"where it shows.{cost}"
-        )
-    if lift_kg > published("lift.guide-kg"):
-        yield (
-            f"{_heaviest(laid, units)} weighs {lift_kg:.0f} kg, above the "
-            f"{published('lift.guide-kg'):.0f} kg of the guideline for one person: carry it by two."
-        )
-    if laying.material == "rubber":
-        hours = published("flooring.warm-up-hours")
-        yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
-
-
-def _heaviest(laid: Laid, units: Units) -> str:
-    """Say what is the heaviest thing that one carries."""
-    if not laid.step_mm:
-        return f"One {laid.laying.kind}"
-    long = max(sheet.long_mm for sheet in laid.sheets)
-    return phrase("The longest length, {:metres},", long).worded(units)
-
-
-def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
-    """Say what the floor changes for headroom, what leans on it and where a door sweeps."""
-    now, units = scene.plan.room.floor.covering, scene.plan.units
-    if now != covering_of(laying):
-        yield phrase(
-            "Headroom is counted with {}, {:sold}; this is {}, {:sold}: change the covering of the "
-            "room.",
-            now.material,
-            now.thickness_mm,
-            laying.material,
-            laying.thickness_mm,
-        ).worded(units)
-    racks = [p for p in scene.order if p.kit.group == "Racks"]
-    if laying.material in _SOFT and racks:
-        yield (
-            f"{laying.material.capitalize()} is soft: {racks[0].name.lower()} would lean when "
-            f"loaded. Put {length_words(published('fixing.board-mm'), units)} of board or hard "
-            "rubber under all of it."
-        )
-    doors = [s for s in scene.room.openings if s.opening.is_garage_door]
-    if doors and door_stop_of(laying) < published("flooring.door-stop-mm") and not laying.zone:
-        yield (
-            f"Stop {length_words(published('flooring.door-stop-mm'), units)} or more short of the "
-            "garage door's line: rain, the seal and the broom need it."
-        )
-    if gap_of(laying) > published("flooring.left-bare-mm"):
-        yield (
-            f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "
-            f"edge. {length_words(published('flooring.gap-mm'), units)} is usual."
-        )
-    wide, deep = sorted(floor_size(scene, laying))
-    if (
-        laying.kind != "roll"
-        and min(piece_lies(laying, True)) > wide
-        and (max(piece_lies(laying, True)) > deep)
-    ):
-        yield (
-            f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
-            f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
-        )
-    for placed in laid_round(scene, laying):
-        yield f"Laid round {placed.name.lower()}, which stays."

@@ -156,7 +156,7 @@ def kept_size(
     if not laying.sold_by_metre or laying.begun is None:
         return size_mm
     step, upright = published("flooring.roll-step-mm"), not laying.begun.along
-    far = max(rect[3 if upright else 2] for rect in rects)
+    far = max(y if upright else x for _, _, x, y in rects)
     long = math.ceil(far / step - TOLERANCE_MM / step) * step
     return (size_mm[0], long) if upright else (long, size_mm[1])
 

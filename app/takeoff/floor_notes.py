@@ -1,0 +1,118 @@
+"""What is worth saying of a floor that is laid: narrow strips, notches, weight, doors, headroom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.model.flooring import FloorLaying
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.floor_layout import Laid
+from app.takeoff.floor_region import door_stop_of, floor_size, gap_of, laid_round
+from app.takeoff.floor_shapes import slits_of
+from app.takeoff.floor_site import least_strip, piece_lies
+from app.units import Units
+from app.wording import length_words, phrase
+
+_SOFT = ("foam", "carpet")
+
+
+def _some(count: int, one: str) -> str:
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+
+
+def floor_notes(
+    scene: Scene, laid: Laid, lift_kg: float, edged_more: int | None = None
+) -> Iterator[str]:
+    """Say what a fitter of this floor has to mind.
+
+    `edged_more` is how many more pieces factory edges at every joint take, where that is known.
+    """
+    laying, units = laid.laying, scene.plan.units
+    yield from _of_the_room(scene, laying)
+    if laid.narrow_mats:
+        yield (
+            f"{_some(laid.narrow_mats, 'piece')} narrower than "
+            f"{length_words(least_strip(laying), units)} cannot be avoided with this start: glue "
+            "or tape them down."
+        )
+    notched = sum(mat.notched for mat in laid.mats)
+    if notched:
+        yield (
+            f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
+            "notch, marked on the piece itself against what stands there."
+        )
+    slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
+    if slits:
+        length = length_words(sum(slit.length for slit in slits), units)
+        yield (
+            f"{_some(len(slits), 'slit')} of {length} in all, drawn dashed: a piece comes round "
+            "what stands in it only slit from its edge."
+        )
+    if laid.knife_joints:
+        more = edged_more
+        cost = "" if more is None else f" Factory edges at every joint: {more} more."
+        yield (
+            f"{_some(laid.knife_joints, 'edge')} cut by knife at a joint: lay the maker's edge "
+            f"where it shows.{cost}"
+        )
+    if lift_kg > published("lift.guide-kg"):
+        yield (
+            f"{_heaviest(laid, units)} weighs {lift_kg:.0f} kg, above the "
+            f"{published('lift.guide-kg'):.0f} kg of the guideline for one person: carry it by two."
+        )
+    if laying.material == "rubber":
+        hours = published("flooring.warm-up-hours")
+        yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
+
+
+def _heaviest(laid: Laid, units: Units) -> str:
+    """Say what is the heaviest thing that one carries."""
+    if not laid.step_mm:
+        return f"One {laid.laying.kind}"
+    long = max(sheet.long_mm for sheet in laid.sheets)
+    return phrase("The longest length, {:metres},", long).worded(units)
+
+
+def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
+    """Say what the floor changes for headroom, what leans on it and where a door sweeps."""
+    now, units = scene.plan.room.floor.covering, scene.plan.units
+    if (now.material, now.thickness_mm) != (laying.material, laying.thickness_mm):
+        yield phrase(
+            "Headroom is counted with {}, {:sold}; this is {}, {:sold}: change the covering of the "
+            "room.",
+            now.material,
+            now.thickness_mm,
+            laying.material,
+            laying.thickness_mm,
+        ).worded(units)
+    racks = [p for p in scene.order if p.kit.group == "Racks"]
+    if laying.material in _SOFT and racks:
+        yield (
+            f"{laying.material.capitalize()} is soft: {racks[0].name.lower()} would lean when "
+            f"loaded. Put {length_words(published('fixing.board-mm'), units)} of board or hard "
+            "rubber under all of it."
+        )
+    doors = [s for s in scene.room.openings if s.opening.is_garage_door]
+    if doors and door_stop_of(laying) < published("flooring.door-stop-mm") and not laying.zone:
+        yield (
+            f"Stop {length_words(published('flooring.door-stop-mm'), units)} or more short of the "
+            "garage door's line: rain, the seal and the broom need it."
+        )
+    if gap_of(laying) > published("flooring.left-bare-mm"):
+        yield (
+            f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "
+            f"edge. {length_words(published('flooring.gap-mm'), units)} is usual."
+        )
+    wide, deep = sorted(floor_size(scene, laying))
+    if (
+        laying.kind != "roll"
+        and min(piece_lies(laying, True)) > wide
+        and (max(piece_lies(laying, True)) > deep)
+    ):
+        yield (
+            f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
+            f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
+        )
+    for placed in laid_round(scene, laying):
+        yield f"Laid round {placed.name.lower()}, which stays."
