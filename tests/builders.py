@@ -32,6 +32,17 @@ def rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[Corner, ...]:
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
 
 
+def two_slopes(width: float, depth: float, eaves: float, rise: float) -> tuple[Plane, Plane]:
+    """Two slopes with a ridge along the middle, `rise` mm up on each metre from the eaves."""
+    middle = width / 2
+    outlines = rectangle(0, 0, middle, depth), rectangle(middle, 0, width, depth)
+    ridge = eaves + rise * middle / 1000
+    return (
+        Plane(id="left", height_mm=eaves, rise_x=rise, outline=outlines[0]),
+        Plane(id="right", height_mm=ridge, at=(middle, 0), rise_x=-rise, outline=outlines[1]),
+    )
+
+
 def make_room(
     width: float = 5000,
     depth: float = 5000,

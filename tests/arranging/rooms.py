@@ -8,7 +8,7 @@ from typing import Literal
 
 from app.model.people import Person
 from app.model.plan import Plan
-from app.model.room import Opening, Plane, Room
+from app.model.room import Opening, Room
 from tests.arranging.hand_made import Poses
 from tests.builders import (
     column,
@@ -19,6 +19,7 @@ from tests.builders import (
     rectangle,
     turned_plan,
     turned_point,
+    two_slopes,
 )
 
 HOUSEHOLD = (
@@ -85,19 +86,11 @@ def narrow() -> Plan:
     return _heap(room, (1200, 2000), *kit, "mat-space")
 
 
-def two_slopes() -> Plan:
+def a_loft() -> Plan:
     """A loft of 4.4 x 5.2 m, 1.3 m high at both sides and 3.3 m under the ridge."""
-    planes = (
-        Plane(id="left", height_mm=1300, rise_x=900, outline=rectangle(0, 0, 2200, 5200)),
-        Plane(
-            id="right",
-            height_mm=3280,
-            at=(2200, 0),
-            rise_x=-900,
-            outline=rectangle(2200, 0, 4400, 5200),
-        ),
+    room = make_room(
+        4400, 5200, planes=two_slopes(4400, 5200, 1300, 900), openings=(_door("front", 1800),)
     )
-    room = make_room(4400, 5200, planes=planes, openings=(_door("front", 1800),))
     kit = ("squat-stands", "short-bar", "flat-bench", "adjustable-dumbbells", "rower", "bike")
     return _heap(room, (2200, 2500), *kit, "mat-space")
 
@@ -179,7 +172,7 @@ def chimney() -> Plan:
 
 ROOMS: dict[str, Callable[[], Plan]] = {
     "narrow": narrow,
-    "two slopes": two_slopes,
+    "two slopes": a_loft,
     "round a stair": round_a_stair,
     "an L": an_l,
     "slanted": slanted,

@@ -23,6 +23,7 @@ from tests.catalogue.table import (
     weight,
     words,
 )
+from tests.thinned import one_of
 
 AT = 23.0
 """A room turned by so much has no wall along an axis."""
@@ -32,29 +33,23 @@ UNIT = re.compile(r"\d(?: ?%| (?:mm|m|kN|kg|kW|ppm|W|A|N|C|degrees|percent|lx|dB
 LENGTH = re.compile(r"(?<![\d.,])\d{3,}\b")
 
 
-def of_cases(test: str, wanted: Callable[[Case], bool], one_of: int = 1) -> pytest.MarkDecorator:
+def of_cases(test: str, wanted: Callable[[Case], bool], every: int = 1) -> pytest.MarkDecorator:
     """Run a test of the cases that ask for it; those marked open must fail.
 
-    The short run takes one of so many.
+    The short run takes one of `every` so many.
     """
-    return pytest.mark.parametrize(
-        "case",
-        [
-            pytest.param(
-                case,
-                id=case.key,
-                marks=[
-                    *(
-                        [pytest.mark.xfail(strict=True, reason=case.open[test])]
-                        if test in case.open
-                        else []
-                    ),
-                    *([pytest.mark.long] if number % one_of else []),
-                ],
-            )
-            for number, case in enumerate(filter(wanted, cases()))
-        ],
-    )
+    rows = [
+        pytest.param(
+            case,
+            id=case.key,
+            marks=[pytest.mark.xfail(strict=True, reason=case.open[test])]
+            if test in case.open
+            else [],
+        )
+        for case in cases()
+        if wanted(case)
+    ]
+    return pytest.mark.parametrize("case", one_of(every, rows))
 
 
 def hard(rows: list[Row]) -> list[Row]:
@@ -92,7 +87,7 @@ def test_nothing_besides_is_said_and_no_stop_rests_on_memory_alone(case: Case) -
     assert shown(rows) == []
 
 
-@of_cases("way", lambda case: bool(case.way or case.no_way), one_of=3)
+@of_cases("way", lambda case: bool(case.way or case.no_way), every=3)
 def test_ways_out_are_offered_and_hold(case: Case) -> None:
     text = text_of(case)
     rows = verdict_with_ways(text)
@@ -149,7 +144,7 @@ def is_same(row: Row, other: Row) -> bool:
     )
 
 
-@of_cases("turned", lambda case: True, one_of=2)
+@of_cases("turned", lambda case: True, every=2)
 def test_a_turned_room_is_told_the_same(case: Case) -> None:
     text = text_of(case)
     straight, turned = hard(verdict(text)), hard(verdict_turned(text, AT))

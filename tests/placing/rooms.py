@@ -7,7 +7,7 @@ import numpy as np
 
 from app.changes.commands import apply, moves
 from app.model.plan import Plan
-from app.model.room import Joists, Opening, Plane
+from app.model.room import Joists, Opening
 from app.model.versions import load
 from app.placing.core import Core
 from app.resources import folder
@@ -20,6 +20,7 @@ from tests.builders import (
     make_room,
     place,
     rectangle,
+    two_slopes,
 )
 
 # Sizes and heights of all rooms here: our own invention.
@@ -65,19 +66,9 @@ def l_shaped() -> Plan:
 
 def loft() -> Plan:
     """Two slopes with a ridge along the middle, and a purlin under one of them."""
-    planes = (
-        Plane(id="left", height_mm=1500, rise_x=800, outline=rectangle(0, 0, 2000, 5000)),
-        Plane(
-            id="right",
-            height_mm=3100,
-            at=(2000, 0),
-            rise_x=-800,
-            outline=rectangle(2000, 0, 4000, 5000),
-        ),
-    )
-    room = make_room(
-        4000, 5000, planes=planes, low_things=(low_thing(rectangle(900, 0, 1050, 5000), 1850),)
-    )
+    purlin = low_thing(rectangle(900, 0, 1050, 5000), 1850)
+    planes = two_slopes(4000, 5000, 1500, 800)
+    room = make_room(4000, 5000, planes=planes, low_things=(purlin,))
     return make_plan(
         place("squat-stands"),
         place("bar-20", carried_by="squat-stands"),
