@@ -1,5 +1,7 @@
 """What every test shares: the ``--long`` option and how hard hypothesis tries."""
 
+import gc
+
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -47,3 +49,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if long:
         config.hook.pytest_deselected(items=long)
         items[:] = [item for item in items if not item.get_closest_marker("long")]
+
+
+def pytest_collection_finish() -> None:
+    """Look for rubbish no more among what is loaded and collected: all of it stays to the end."""
+    gc.freeze()

@@ -98,6 +98,10 @@ class RunningApp:
             if line.startswith(beginning):
                 return line.removeprefix(beginning).strip()
 
+    def wait_for_line(self, beginning: str) -> None:
+        """Wait until a line that begins so has come, and all that was printed before it."""
+        self._after(beginning)
+
     def stop(self) -> None:
         """Ask the program to end and wait until it has."""
         self._process.terminate()

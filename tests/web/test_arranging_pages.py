@@ -140,7 +140,7 @@ def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     assert (kept.piece, kept.relation, kept.target) == ("bike", "near", form["wish-to-0"])
     typed = form | {"wish-words": "fan far from the bike\n\n"}
     assert client.post(f"/plan/{plan_id}/arrange", data=typed).status_code == 303
-    arranging.wait(house, plan_id)
+    arranging.stop(house, plan_id)
     assert len(house.open(plan_id).plan.layout_wishes) == 2
     house.undo(plan_id)
     assert house.open(plan_id).plan.layout_wishes == (kept,)

@@ -14,7 +14,7 @@ from app.model.base import json_of
 from app.usecases.files import judge, read_plan, samples
 from tests.web.building import plan_data
 
-FILES, FILES_LONG = 1_000, 10_000
+FILES, FILES_LONG = 500, 10_000
 JUDGED_ONE_IN = 10
 LONGEST_S = 2.0
 """Of the processor's time, so that a busy machine is no fault of the code."""

@@ -143,11 +143,6 @@ def test_the_program_prints_the_word_and_answers_only_with_it(tmp_path: Path) ->
         refused.value.close()
 
 
-def test_off_by_default(tmp_path: Path) -> None:
-    with RunningApp(tmp_path / "plans") as running:
-        assert urlsplit(running.url).path == "/"
-
-
 BROWSER = """
 import pathlib, sys
 pathlib.Path(sys.argv[1]).write_text(sys.argv[2])

@@ -6,9 +6,11 @@ import sys
 import urllib.request
 from pathlib import Path
 from urllib.error import HTTPError
+from urllib.parse import urlsplit
 
 import pytest
 
+from app.usecases.plans import Elbowroom
 from app.web.guests.server import qr_text
 from tests.browser.rooms import workshop
 from tests.browser.running import ROOT, RunningApp
@@ -18,10 +20,11 @@ from tests.web.test_guest_server import own_address
 
 def test_the_start_prints_a_link_that_lets_look_at_the_last_plan(tmp_path: Path) -> None:
     data = tmp_path / "plans"
-    with RunningApp(data) as first:
-        PlanStore(first.url).put(workshop(name="Ours\x1b[2J"))
+    house = Elbowroom(data)
+    house.create(workshop(name="Ours\x1b[2J"))
+    house.close()
     with RunningApp(data, "--share-on", own_address(), "--share-port", "0") as running:
-        # the answer to any question comes after all that is printed at the start
+        running.wait_for_line("Other plans, other rights")  # the last that is printed of it
         (plan_id,) = PlanStore(running.url).plans()
         found = re.search(r"^(http://\S+/g/[\w-]{32}/)$", running.output, re.MULTILINE)
         assert found is not None, running.output
@@ -38,12 +41,16 @@ def test_the_start_prints_a_link_that_lets_look_at_the_last_plan(tmp_path: Path)
         assert refusal.value.code == 403
 
 
-def test_without_share_nobody_else_is_served(tmp_path: Path) -> None:
+def test_by_default_nobody_else_is_served_and_no_word_is_asked_for(tmp_path: Path) -> None:
     with RunningApp(tmp_path / "plans") as running:
+        # no more is printed at the start than comes before the first answer
+        assert PlanStore(running.url).plans() == {}
         assert "Guests" not in running.output
         assert running.url.startswith("http://127.0.0.1:")
+        assert urlsplit(running.url).path == "/"
 
 
+@pytest.mark.long
 def test_an_address_of_the_internet_is_refused_at_the_start(tmp_path: Path) -> None:
     quiet = ("--no-browser", "--port", "0", "--data", str(tmp_path))
     started = subprocess.run(

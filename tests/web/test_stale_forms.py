@@ -372,7 +372,7 @@ def test_a_twin_shows_the_forms_of_the_plan_that_nobody_changed(
         assert untouched.form(twins[0], case) == form_of(client, twins[0], case)
 
 
-@pytest.mark.parametrize("case", one_of(3, CASES), ids=NAMES)
+@pytest.mark.parametrize("case", one_of(5, CASES), ids=NAMES)
 def test_what_the_other_tab_saved_stays(
     client: FlaskClient,
     house: Elbowroom,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,3 +98,9 @@ UNSAID = (
     Word(r"suction lifter|crowbar|mixer", ("tools.",)),
 )
 """Words of the trade that no text says by now: one that says them needs a line."""
+
+
+@cache
+def asked_by(text: str) -> tuple[Word, ...]:
+    """Return the words that a text asks for: many texts stand in every plan."""
+    return tuple(word for word in (*VOCABULARY, *UNSAID) if word.asked(text))
