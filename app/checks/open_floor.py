@@ -152,7 +152,8 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         hits, tight = falls_short(clear, least), falls_short(clear, need)
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
-        sentence = _sentence(verdict, clear, least, need)
+        # to the mm, as they are printed: what is left out and what is said then add up
+        sentence = _sentence(verdict, round(clear), round(least), round(need))
         if not everywhere and verdict != "does-not":
             lowest = (floor.under, worst)
     short = _with_its_terms(scene, row, sentence, bool(len(floor.over_mm)))
@@ -230,13 +231,13 @@ def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool)
     return sentence
 
 
-def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
+def _sentence(verdict: Answer, clear: int, least: int, need: int) -> Phrase:
     if verdict == "does-not":
         words = "{:mm} too low: {:bare} of the {:mm} needed"
-        return phrase(words, least - clear, clear, least)
+        return phrase(words, max(least - clear, 1), clear, least)
     if verdict == "tight":
         words = "passes, {:mm} short of the margin: {:bare} of {:bare}"
-        return phrase(words, need - clear, clear, need)
+        return phrase(words, max(need - clear, 1), clear, need)
     words = "fits with {:mm} to spare: {:bare} of {:bare}"
     return phrase(words, clear - need, need, clear)
 

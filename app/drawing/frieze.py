@@ -124,7 +124,16 @@ def _drawn(movement: str, given: Given, clear: float | None, need: float, verdic
     size = {"width": f"{wide:.1f}", "height": f"{high:.1f}"}
     view = f"0 0 {wide:.1f} {high:.1f}"
     return fragment(
-        items, {"class": "pose", **size, "viewBox": view, "aria-hidden": "true"}, digits=1
+        items,
+        {
+            "class": "pose",
+            **size,
+            "viewBox": view,
+            # a cell that is a little narrower crops its picture and never scales it
+            "preserveAspectRatio": "xMidYMin slice",
+            "aria-hidden": "true",
+        },
+        digits=1,
     )
 
 

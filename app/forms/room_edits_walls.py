@@ -66,7 +66,8 @@ OPENING = Table(
     Opening,
     (
         pictures("kind", "Kind of opening", "kind", choices=OPENING_KINDS),
-        wall("wall", "In wall"),
+        wall("wall", "In wall", choices="walls-asked", what="choose the wall that it is in",
+             only=lambda key, now, thing: bool(key) or thing is None),
         text("label", "Name", "label"),
         length("offset", "", "offset_mm", what="where it begins", example="0.50 m", most=60_000,
                empty=0),
@@ -88,6 +89,7 @@ OPENING = Table(
         tick("must_open", "must be able to open", "must_open"),
         tick("glass", "it is of glass, or has glass", "glass", wrap="for-glass"),
     ),
+    fresh={"wall": ""},
 )  # fmt: skip
 
 

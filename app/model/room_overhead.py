@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.model.base import Point, by_id
-from app.model.room import Plane, Room
+from app.model.room import GARAGE_KINDS, Plane, Room
 from app.model.room_walls import direction, fresh_id, inward
 
 CeilingShape = Literal["flat", "sloping", "ridged", "patches"]
@@ -170,13 +170,15 @@ def fall_plane(room: Room, wall_id: str, fall_mm_per_m: float) -> Plane:
 def floor_fall(room: Room) -> tuple[str, float] | None:
     """Return the wall towards which the floor falls and by how many mm per m; None if not told so.
 
-    A level floor falls by 0 towards the first wall. Steps on it do not count.
+    A level floor falls by 0 towards a garage door, as such floors do, else towards the first wall.
+    Steps on it do not count.
     """
     planes = [plane for plane in room.floor.planes if not plane.outline]
     if len(planes) != 1:
         return None
     if _rise(planes[0]) < _LEVEL:
-        return room.walls[0].id, 0.0
+        garage = (opening.wall for opening in room.openings if opening.kind in GARAGE_KINDS)
+        return next(garage, room.walls[0].id), 0.0
     low = _wall_below(room, planes[0])
     return None if low is None else (low, round(_rise(planes[0]), 2))
 

@@ -1,5 +1,7 @@
 """My room in a minute: by fields alone, then what the ceiling allows, then the desk."""
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -54,7 +56,16 @@ def test_a_room_by_fields_then_wishes_then_the_desk(page: Page, kept: PlanStore)
     expect(line.locator(".numbers")).to_contain_text("least 2505")
     assert "does-not" in (line.get_attribute("class") or "")
     line.get_by_role("radio", name="want", exact=True).check()
-    card.locator('[data-movement="squat"]').get_by_role("radio", name="no", exact=True).check()
+    # one press below a figure wants it, and its words come; pressed on, it is wanted no more
+    squat, mark = card.locator('[data-movement="squat"]'), card.locator('[data-of="squat"] button')
+    expect(squat).to_be_hidden()
+    for word in ("want", "would be nice", "no"):
+        mark.click()
+        expect(mark).to_have_accessible_name(re.compile(f"^Squat ?: {word}$"))
+        expect(squat.get_by_role("radio", name=word, exact=True)).to_be_checked()
+    expect(line).to_be_hidden()
+    card.get_by_role("button", name="All 16 in words").click()
+    expect(line).to_be_visible()
     expect(page.locator("#saved")).to_have_text("saved")
     person = next(p for p in kept.plan(plan_id)["people"] if p["label"] == "Tall")
     said = {wish["movement"]: wish["wish"] for wish in person["wishes"]}

@@ -122,8 +122,9 @@ def test_the_sheets_of_a_plan_are_one_menu_above_a_page(desk: Desk) -> None:
     summary.focus()
     page.keyboard.press("Enter")
     links = menu.get_by_role("link")
-    # Plan, The room, Who trains, Together, Quantities, Cost, Options, Print, History, Share.
-    expect(links).to_have_count(13)
+    # Plan, The room, Who trains, What to buy, Picture, Together, Quantities, Cost, Works, Months,
+    # Options, Print, History, Share.
+    expect(links).to_have_count(14)
     for link in links.all():
         place = link.bounding_box()
         assert place is not None

@@ -305,8 +305,11 @@ def test_where_an_opening_begins_is_told_by_the_corner_of_the_chosen_wall(
 ) -> None:
     show(page, plan_id, "openings")
     offset = page.locator('label[for="add-opening-offset"]')
-    expect(offset).to_have_text("Begins, from corner 1 (the left end seen from inside)")
-    field(page, "add-opening", "wall").select_option("front")
+    expect(offset).to_have_text("Begins, from the wall's left end seen from inside")
+    expect(field(page, "add-opening", "wall")).to_have_value("")
+    # a wall that is pressed on the drawing is the one that it goes into
+    page.locator('.pick.wall[data-of="into:front"]').press("Enter")
+    expect(field(page, "add-opening", "wall")).to_have_value("front")
     expect(offset).to_have_text("Begins, from corner 3 (the left end seen from inside)")
     field(page, "add-opening", "offset").focus()
     expect(page.locator(".pick.corner.is-meant")).to_have_attribute("data-of", "corner:front")
@@ -356,6 +359,9 @@ def test_a_refused_opening_leads_to_the_field_and_one_opening_to_the_next(
     show(page, plan_id, "openings")
     page.get_by_role("button", name="Add it to the room").click()
     expect(page.locator("#saved")).to_contain_text("not kept")
+    expect(field(page, "add-opening", "wall")).to_be_focused()
+    field(page, "add-opening", "wall").select_option(index=1)
+    page.get_by_role("button", name="Add it to the room").click()
     expect(field(page, "add-opening", "width")).to_be_focused()
     # what was said of that form goes with it
     page.locator('#index a[data-of="walls"]').click()
@@ -363,7 +369,7 @@ def test_a_refused_opening_leads_to_the_field_and_one_opening_to_the_next(
     expect(page.locator("#saved")).to_be_empty()
     opening = room_of(kept, plan_id)["openings"][0]["id"]
     show(page, plan_id, f"opening:{opening}")
-    page.get_by_role("link", name="Add another opening").press("Enter")
+    page.get_by_role("link", name="Add another").press("Enter")
     expect(page.get_by_role("heading", name="Add one")).to_be_focused()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from app.forms.field_table import Words
@@ -33,6 +33,7 @@ from app.web.pages.part_view import PartSeen, bare_words, parts_seen
 from app.web.pages.plan_view import PlanView
 from app.web.pages.room_found import FoundView
 from app.web.pages.room_words import LISTS, PARTS, STEPS, Step
+from app.web.pages.table_view import Shown, in_groups
 
 ROUND_SOCKET_MM = 300.0
 ROOMY_WALL_MM = 1500.0
@@ -49,6 +50,7 @@ def things_of(plan: Plan, kind: str) -> tuple[HasId, ...]:
         "wall": room.walls,
         "corner": room.walls,
         "opening": room.openings,
+        "into": room.walls,
         "low": room.low_things,
         "column": room.columns,
         "socket": room.sockets,
@@ -182,7 +184,19 @@ class RoomView(PlanView):
     @property
     def lists(self) -> Mapping[str, Words]:
         """The choices that a form takes from the plan, by name."""
-        return {**super().lists, "circuits": self.circuit_choices()}
+        walls = self.wall_choices()
+        return {
+            **super().lists,
+            "walls-asked": [("", "which one?"), *walls],
+            "circuits": self.circuit_choices(),
+        }
+
+    def new_opening(self) -> list[tuple[str, list[Shown]]]:
+        """The fields of one more door or window; in the wall that was chosen for it, if one was."""
+        wall_id = self.chosen.id if self.kind == "into" else ""
+        begins = f"Begins, from the wall's {self.start_side} end seen from inside"
+        fields = self.fields("opening", offset=begins)
+        return in_groups({**fields, "wall": replace(fields["wall"], value=wall_id)})
 
     def name_of(self, opening: Opening) -> str:
         """The name of an opening, beginning with a capital."""

@@ -75,6 +75,7 @@ LISTS = {
     "wall": "walls",
     "corner": "walls",
     "opening": "openings",
+    "into": "openings",
     "low": "hanging",
     "column": "columns",
     "socket": "sockets",

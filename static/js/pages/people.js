@@ -38,7 +38,54 @@ function showStored() {
 	for (const input of root.querySelectorAll('input[type=radio]')) {
 		if (!(input instanceof HTMLInputElement)) continue;
 		const { person, movement } = placeOf(input);
-		input.checked = wishIn(person, movement) === input.value;
+		const wish = wishIn(person, movement);
+		input.checked = wish === input.value;
+		showMark(person, movement, wish);
+	}
+}
+
+/** What a mark is called; the marks themselves follow `data-wish`. @type {Record<string, string>} */
+const WISH_WORDS = { want: 'want', nice: 'would be nice', no: 'no' };
+/** Pressed again and again, a mark goes round these. @type {Record<string, string>} */
+const NEXT = { '': 'want', want: 'nice', nice: 'no', no: 'want' };
+
+/**
+ * Let the mark below a figure show a wish.
+ * @param {string} person
+ * @param {string} movement
+ * @param {string|null} wish
+ */
+function showMark(person, movement, wish) {
+	const cell = cellOf(person, movement);
+	cell?.setAttribute('data-wish', wish ?? '');
+	const word = cell?.querySelector('.wish-word');
+	if (word) word.textContent = WISH_WORDS[wish ?? ''] ?? 'not said';
+}
+
+/** @param {string} person @param {string} movement */
+function cellOf(person, movement) {
+	return root.querySelector(`[data-person="${CSS.escape(person)}"] [data-of="${CSS.escape(movement)}"]`);
+}
+
+/** The movement whose words are shown, by person. @type {Map<string, string>} */
+const chosen = new Map();
+/** Whose card says all of it in words. @type {Set<string>} */
+const sayingAll = new Set();
+
+/** Let every card show the words that were asked for: those of one movement, or all. */
+function showWords() {
+	for (const card of root.querySelectorAll('[data-person]')) {
+		if (!(card instanceof HTMLElement)) continue;
+		const person = card.dataset['person'] ?? '';
+		const first = card.querySelector('.line.is-chosen, .line');
+		const movement = chosen.get(person) ?? (first instanceof HTMLElement ? first.dataset['movement'] : '');
+		card.classList.toggle('says-all', sayingAll.has(person));
+		card.querySelector('.all-words')?.setAttribute('aria-expanded', String(sayingAll.has(person)));
+		for (const one of card.querySelectorAll('.line, .frieze li')) {
+			if (!(one instanceof HTMLElement)) continue;
+			const of = one.dataset['movement'] ?? one.dataset['of'];
+			one.classList.toggle('is-chosen', of === movement);
+		}
 	}
 }
 
@@ -60,7 +107,7 @@ function placeOf(input) {
 async function keep(input) {
 	const { person, movement, row } = placeOf(input);
 	const wish = input.value;
-	root.querySelector(`.pictured[href="#${CSS.escape(`${person}-${movement}`)}"]`)?.setAttribute('data-wish', wish);
+	showMark(person, movement, wish);
 	try {
 		if (!stored) learn(await api.read());
 		const before = wishIn(person, movement);
@@ -120,6 +167,7 @@ async function step(form) {
 		patch(need(document, it, HTMLFormElement), need(fresh, it, HTMLFormElement));
 	}
 	patch(root, need(fresh, '.people', HTMLElement));
+	showWords();
 	drafts.giveBack(root);
 	for (const skip of document.querySelectorAll('a.skip:not([href="#main"])')) skip.remove();
 	document.querySelector('a.skip')?.after(...fresh.querySelectorAll('a.skip:not([href="#main"])'));
@@ -136,6 +184,30 @@ async function keepAndTell(input) {
 	else if (saving.waiting === 1) saving.tell('saved');
 }
 
+root.addEventListener('click', (event) => {
+	const at = event.target instanceof Element ? event.target : null;
+	const card = at?.closest('[data-person]');
+	if (!at || !(card instanceof HTMLElement)) return;
+	const person = card.dataset['person'] ?? '';
+	if (at.closest('.all-words')) {
+		if (!sayingAll.delete(person)) sayingAll.add(person);
+		showWords();
+		return;
+	}
+	const cell = at.closest('[data-of]');
+	if (!(cell instanceof HTMLElement)) return;
+	const movement = cell.dataset['of'] ?? '';
+	chosen.set(person, movement);
+	showWords();
+	if (at.closest('.mark-wish')) {
+		const wish = NEXT[cell.dataset['wish'] ?? ''] ?? 'want';
+		const row = `[data-movement="${CSS.escape(movement)}"] input[value="${wish}"]`;
+		need(card, row, HTMLInputElement).click();
+	} else if (!sayingAll.has(person)) {
+		// the words stand right below: the page need not jump to them
+		event.preventDefault();
+	}
+});
 document.addEventListener('submit', (event) => {
 	const form = event.target;
 	if (!(form instanceof HTMLFormElement)) return;
@@ -162,3 +234,11 @@ if (wrong instanceof HTMLElement) {
 }
 drafts.watch(root);
 if (drafts.giveBack(root)) saving.tell(GIVEN_BACK);
+// a link that names a movement, from the desk or from another card, shows its words
+const named = location.hash.length > 1 ? document.getElementById(location.hash.slice(1)) : null;
+const row = named?.closest('[data-movement]');
+const owner = row?.closest('[data-person]');
+if (row instanceof HTMLElement && owner instanceof HTMLElement) {
+	chosen.set(owner.dataset['person'] ?? '', row.dataset['movement'] ?? '');
+}
+showWords();

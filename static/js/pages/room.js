@@ -119,6 +119,7 @@ function showBeside(parts, sent) {
 	const same = parts.of === of;
 	of = parts.of;
 	patch(need(document, '#index', HTMLElement), parse(parts.index));
+	pushSteps();
 	const fresh = parse(`<div>${parts.panel}</div>`);
 	if (same) {
 		for (const name of ['id', 'class', 'tabindex']) fresh.setAttribute(name, panel.getAttribute(name) ?? '');
@@ -133,6 +134,16 @@ function showBeside(parts, sent) {
 	begins();
 	const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
 	if (address !== location.search) history.replaceState(null, '', address);
+}
+
+/** Where the steps are one row to push along, push it to the chosen one. */
+function pushSteps() {
+	for (const one of document.querySelectorAll('#index [aria-current]')) {
+		const row = one.closest('.room-steps, .room-parts');
+		if (!row || row.scrollWidth <= row.clientWidth) continue;
+		const [its, whole] = [one.getBoundingClientRect(), row.getBoundingClientRect()];
+		row.scrollLeft += its.left + its.width / 2 - whole.left - whole.width / 2;
+	}
 }
 
 /** @param {'undo'|'redo'} way shown at once where the page knows how it looks there */
@@ -362,3 +373,4 @@ fit();
 if (drafts.giveBack(panel)) saving.tell(GIVEN_BACK);
 looks.here = revision;
 looks.later();
+pushSteps();

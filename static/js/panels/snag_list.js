@@ -7,11 +7,6 @@ import { countWords, openCount } from '../model/words.js';
 /** @import {State} from '../types.js' */
 /** @import {Row} from './row.js' */
 
-const FIRST =
-	'There is nothing to train with here yet. Click a first piece on the shelf below, or drag it into ' +
-	'the room. Has a seller named sizes? Ask “Will this one fit?”.';
-const CLEAR = 'Nothing found against the rules this program knows. The cautions still hold.';
-
 export class SnagList {
 	/** @type {Map<string, Row>} */
 	#rows = new Map();
@@ -24,7 +19,8 @@ export class SnagList {
 		this.makeRow = makeRow;
 		this.list = need(root, '.snag-list', HTMLElement);
 		this.counts = need(root, '.counts', HTMLElement);
-		this.none = need(root, '.no-snags', HTMLElement);
+		this.first = need(root, '.first-steps', HTMLElement);
+		this.clear = need(root, '.all-clear', HTMLElement);
 		this.mend = need(root, '[data-act="mend"]', HTMLButtonElement);
 		const arrange = root.querySelector('.arrange-open');
 		if (!(arrange instanceof HTMLFormElement)) return;
@@ -63,8 +59,10 @@ export class SnagList {
 		const open = openCount(state.verdict.counts);
 		say(this.counts, countWords(state.verdict.counts));
 		const empty = state.plan.pieces.every((piece) => piece.stays);
-		this.none.hidden = open > 0 && !empty;
-		say(this.none, empty ? FIRST : CLEAR);
+		this.first.hidden = !empty;
+		this.clear.hidden = empty || open > 0;
+		const who = this.first.querySelector('.first-who');
+		if (who instanceof HTMLElement) who.hidden = state.plan.people.length > 0;
 		this.mend.hidden = state.verdict.counts.stop + state.verdict.counts.care === 0;
 		this.list.hidden = ordered.length === 0;
 		this.root.classList.toggle('is-clear', open === 0);
