@@ -309,8 +309,8 @@ class _Weighing:
         currency = self.plan.currency
         return phrase(
             "with it the list comes to about {}, more than {}",
-            format_money(minor, currency),
-            format_money(limit, currency),
+            format_money(minor, currency).replace(".00", ""),
+            format_money(limit, currency).replace(".00", ""),
         )
 
     def affordable(self, chosen: Chosen) -> bool:

@@ -87,6 +87,7 @@ def tell(
     """Return a phrase for each thing that changed, those that moved alike in one.
 
     `names` are what to call pieces and people, by id; others are called by their own label or id.
+    Kit types are called by `names` too, by "type" and their key.
     `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
     With `undone` these are changes that were taken back: what they came to is what was, and what
     they began with is now. `front` are the directions of the room, else those of the paper.
@@ -253,6 +254,9 @@ class _Teller:
             other = self._names.get(str(now), str(now))
             return f"{name} trains with {other}" if now else f"{name} trains with nobody named"
         if field == "type":
+            first, then = (self._names.get(f"type {key}", "") for key in (was, now))
+            if first and then:
+                return f"{first} exchanged for {then[0].lower()}{then[1:]}"
             return f"{name} is another kit type"
         if field in TOGGLES and isinstance(now, bool):
             return f"{name} {TOGGLES[field][0 if now else 1]}"

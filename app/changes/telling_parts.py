@@ -49,7 +49,7 @@ FIELDS = {
     "tax_percent": "tax, %",
     "tax_rounding": "how tax is rounded",
     "trains_when": "when you train, mostly",
-    "under_the_house": "part of the house is above or below",
+    "under_the_house": "rooms of the house above it",
     "unheated_c": "unheated room, °C",
     "volts": "mains voltage",
     "wanted_c": "warmth wanted, °C",
@@ -57,7 +57,7 @@ FIELDS = {
 }
 VALUES = {
     "own": "ours",
-    "shared": "partly others'",
+    "shared": "partly other people's",
     "household": "the household",
     "day": "by day",
     "evening": "evenings",

@@ -68,8 +68,9 @@ def _note(scene: Scene) -> Iterator[Snag]:
         minutes, people = scene.plan.room.climate.session_minutes, len(scene.plan.people)
         who = "one person" if people == 1 else f"{people} people"
         clauses.append(
-            f"after {minutes:.0f} minutes with {who} carbon dioxide is near "
-            f"{round(ppm, -1):.0f} ppm, {limit:.0f} is the guideline: open a door now and then"
+            f"after {minutes:.0f} minutes with {who} the air holds about "
+            f"{round(ppm, -1):.0f} ppm of carbon dioxide, the guideline is {limit:.0f}: "
+            "open a door now and then"
         )
         keys += ["air.co2.rise-ppm", "air.co2.l-s-met", "air.met.training"]
     for text, key in (_cold(scene), _wet(scene), _car(scene)):

@@ -97,7 +97,7 @@ def less_than_easy(
         texts.append(phrase("{} more", len(ordered) - most))
     head = published("route.overhead-note-mm")
     texts += [
-        phrase("less than {:bare} under the {}, {:mm}", head, lower(item.name), item.height_mm)
+        phrase("{:bare} of {:mm} of height under the {}", item.height_mm, head, lower(item.name))
         for item in low
     ]
     if not texts:

@@ -63,8 +63,8 @@ def light(scene: Scene) -> Iterator[Snag]:
         )
     if more > 0:
         clauses.append(
-            f"walls as dark as these cost {lost:.0f} lux with {fewest} fittings that do between "
-            f"white ones, or {more} fitting{'s' if more > 1 else ''} more"
+            f"between white walls {fewest} fitting{'s' if fewest > 1 else ''} would do; walls as "
+            f"dark as these take {lost:.0f} lux of that and make it {more} more"
         )
     yield Snag(
         code="light",

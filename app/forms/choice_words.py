@@ -43,14 +43,14 @@ COVERINGS = (
 )
 OPENING_KINDS = (
     ("hinged", "Hinged door"),
-    ("pair", "Pair of leaves"),
+    ("pair", "Double door"),
     ("tracks", "Up-and-over, on tracks"),
     ("canopy", "Up-and-over, canopy"),
     ("sectional", "Sectional"),
     ("roller", "Roller"),
     ("side-sliding", "Side-sliding"),
     ("window", "Window"),
-    ("gap", "Gap, no leaf"),
+    ("gap", "Gap, no door"),
 )
 LOW_KINDS = tuple(
     (kind, kind)

@@ -36,7 +36,7 @@ PURSE = Table(
               show=lambda minor: minor or None),
         money("a_month", "Every month", "a_month_minor", what="what comes in", example="300",
               empty=0, show=lambda minor: minor or None),
-        text("first", "First month", "first_month", example="this month, or 2027-03",
+        text("first", "First month", "first_month", example="2027-03",
              check=_no_month, cast=lambda month: month or None),
         number("months", "Months looked at", "months", what="the months", example="24",
                empty=MONTHS_USUAL, cast=int,

@@ -25,7 +25,7 @@ FEEDS = (
 BELOW = (("ground", "the ground"), ("room", "a room"), ("unknown", "not known"))
 WHOSE = (
     ("own", "ours"),
-    ("shared", "partly others'"),
+    ("shared", "partly other people's"),
     ("rented", "rented"),
     ("unknown", "not said"),
 )
@@ -85,8 +85,12 @@ FABRIC = Table(
     (
         _yes_no("old", "Built or refitted before 2000", "built_before_2000"),
         radio("below", "Below this floor is", "below", choices=BELOW),
-        _yes_no("under", "This room lies under the house", "under_the_house"),
-        _yes_no("tensioned", "A slab may be post-tensioned", "post_tensioned"),
+        _yes_no("under", "Rooms of the house are above it", "under_the_house"),
+        _yes_no(
+            "tensioned",
+            "Steel cables may be stretched in the concrete (post-tensioned)",
+            "post_tensioned",
+        ),
         _yes_no("dry", "The floor is dry", "floor_dry"),
     ),
 )

@@ -29,7 +29,7 @@ from app.model.works import Becomes, Full, Stored, Works
 Fate = Literal["stays", "meanwhile", "goes"]
 FATES = (
     ("stays", "stays"),
-    ("meanwhile", "in the way meanwhile"),
+    ("meanwhile", "is moved out for the work"),
     ("goes", "goes"),
 )
 BECOMES: dict[Fate, Becomes] = {"meanwhile": "stays", "goes": "house"}
@@ -177,7 +177,7 @@ def _store(plan: Plan, words: str, sizes: _Sizes, mass: float, count: int, fate:
         )
     works = made(Works, "kind", {**dict(plan.works), "is_empty": False, "stored": tuple(stored)})
     after = plan_with(plan, "works", "kind", works)
-    says = "goes" if fate == "goes" else "is in the way meanwhile"
+    says = "goes" if fate == "goes" else "is moved out for the work"
     return after, f"{words} {says}"
 
 

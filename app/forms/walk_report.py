@@ -70,10 +70,10 @@ def _closing(solved: Solved, units: Units) -> str:
     raw = solved.raw
     if raw.linear < _ROUND_MM:
         return "If every corner is as you said, the last wall meets the start."
-    away = format_length(raw.linear, units)
+    away, walked = (format_length(mm, units) for mm in (raw.linear, raw.linear * raw.one_in))
     sentence = (
-        f"If every corner were as you said, the last wall would miss the start by {away}, "
-        f"1 in {raw.one_in:.0f}."
+        f"If every corner were as you said, the last wall would miss the start by {away} "
+        f"after {walked} of walls."
     )
     if _gapes(solved):
         along = _along_the_gap(solved)

@@ -196,7 +196,7 @@ def _line(
         waste=0,
         unit="pc",
         bought=(packs[0].times(layout.count),) if packs else (),
-        rate=f"lumen method: {row('light.maintenance').title}; utilisation is a placeholder",
+        rate=f"lumen method: {row('light.maintenance').title}; a usual share reaches the floor",
         working=(
             Step("floor", area, "m2"),
             Step(

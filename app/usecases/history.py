@@ -239,6 +239,31 @@ def _names_in(changes: Iterable[Change]) -> dict[str, str]:
     return named
 
 
+def _came_as(changes: Iterable[Change], plan: Plan) -> dict[str, str]:
+    """Return what pieces that come or go in these changes were called then, by id."""
+    kits, named = kits_of(plan), {}
+    for change in changes:
+        for data in (change.before, change.after):
+            if change.path[0] == "pieces" and len(change.path) == 2 and isinstance(data, dict):
+                kit = kits.get(str(data.get("type")))
+                name = str(data.get("label") or "") or (kit.name if kit else "")
+                if name:
+                    named[change.path[1]] = name
+    return named
+
+
+def _types_in(changes: Iterable[Change], plan: Plan) -> dict[str, str]:
+    """Return the names of kit types that were exchanged in these changes, as `tell` takes them."""
+    kits = kits_of(plan)
+    keys = [
+        str(key)
+        for change in changes
+        if change.path[0] == "pieces" and change.path[-1] == "type"
+        for key in (change.before, change.after)
+    ]
+    return {f"type {key}": kits[key].name for key in keys if key in kits}
+
+
 def _kit_name(kits: Mapping[str, KitType], type_key: str, piece_id: str) -> str:
     kit = kits.get(type_key)
     return piece_id.replace("-", " ") if kit is None else kit.name
@@ -284,8 +309,9 @@ def _line(
     else:
         undone = revision.kind == "undo"
         shown = inverse(command) if undone else command
+        named = {**names, **_types_in(shown.changes, plan), **_came_as(shown.changes, plan)}
         phrases = tell(
-            shown.changes, names, plan.units, plan.currency, room, undone, front_of(plan)
+            shown.changes, named, plan.units, plan.currency, room, undone, front_of(plan)
         )
         what = _few(phrases) or command.says
         what = {"undo": "Undone: ", "redo": "Done again: "}.get(revision.kind, "") + what

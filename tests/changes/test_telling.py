@@ -94,6 +94,12 @@ def test_a_field_is_told_by_its_name(command: Command, phrase: str) -> None:
     assert told(command) == (phrase,)
 
 
+def test_kit_that_is_exchanged_is_told_by_both_names() -> None:
+    (change,) = edits(PLAN, "bag-2", type="bike").changes
+    names = {f"type {change.before}": "Hung bag", "type bike": "Upright bike"}
+    assert tell((change,), names) == ("Hung bag exchanged for upright bike",)
+
+
 def test_the_room_is_told_by_its_parts() -> None:
     data = json_of(PLAN)
     data["room"]["ceiling"]["planes"][0]["height_mm"] = 2310

@@ -50,7 +50,7 @@ def test_stale_air_and_wet_iron_are_one_note() -> None:
     # 65 m3, 0.5 changes: Q 9.03 L/s; 420 + 1e6 x 0.038 / 9.03 x (1 - exp(-0.5)) = 2076
     assert found["air"].measured == 2076
     assert (found["air"].required, found["air"].unit) == (1920, "ppm")
-    assert "After 60 minutes with 2 people carbon dioxide is near 2080 ppm" in found["air"].sentence
+    assert "After 60 minutes with 2 people the air holds about 2080 ppm" in found["air"].sentence
     # 5.43 + 600 / 32.5 x (1 - exp(-0.5)) = 12.7 g/m3 at 15 C: a dew point of about 14.9
     assert "iron and mirror at 5 °C get wet" in found["air"].sentence
     assert "below 15 °C (the dew point)" in found["air"].sentence
@@ -62,7 +62,7 @@ def test_one_person_in_a_tight_room() -> None:
     plan = make_plan(place("mid-rack"), room=tight, people=[make_person()])
     note = judged(plan)["air"]
     assert note.measured == pytest.approx(2327, abs=2)
-    assert "After 120 minutes with one person carbon dioxide is near 2330 ppm" in note.sentence
+    assert "After 120 minutes with one person the air holds about 2330 ppm" in note.sentence
 
 
 def test_a_dryer_dries() -> None:

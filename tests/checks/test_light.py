@@ -32,8 +32,8 @@ def test_what_black_walls_cost() -> None:
     # 6.9 between black ones (0.3), so 7; 5 give 362 lx between white, 217 between black
     (snag,) = found(lit("black", LightChoice()), "light")
     assert snag.severity == "note"
-    assert "cost 145 lux with 5 fittings" in snag.sentence
-    assert "or 2 fittings more" in snag.sentence
+    assert "5 fittings would do" in snag.sentence
+    assert "take 145 lux of that and make it 2 more" in snag.sentence
     assert published("light.used.dark") == 0.3
 
 

@@ -123,11 +123,12 @@ def test_the_one_that_stands_out_is_said_alone() -> None:
 
 
 def test_the_raw_walk_tells_how_it_closes() -> None:
-    # 40 mm over 14.04 m is 1 in 351 (arithmetic)
+    # 4 + 3 + 4.04 + 3 m are 14.04 m (arithmetic)
     fields = typed(("4 m", "3 m", "4.04", "3 m"), ("in",) * 4)
     told = report(solve(read_walk(fields, "metric").walk), "metric")
     assert told.closing.startswith(
-        "If every corner were as you said, the last wall would miss the start by 40 mm, 1 in 351."
+        "If every corner were as you said, the last wall would miss the start by 40 mm "
+        "after 14.04 m of walls."
     )
     assert "wall A or C" in told.closing
     assert told.next_tape.startswith(

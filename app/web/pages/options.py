@@ -180,7 +180,7 @@ def _card(one: Weighed, every: Sequence[Weighed], votes: str) -> dict[str, Any]:
             _best(one, every, _way_worth),
         ),
         (
-            "At once",
+            "Used together",
             f"{one.at_once}{'' if one.proven else ' or more'} "
             f"{'station' if one.at_once == 1 else 'stations'} in use",
             _best(one, every, lambda w: w.at_once),

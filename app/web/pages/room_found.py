@@ -71,7 +71,7 @@ class FoundView:
 
     @property
     def stored(self) -> tuple[Stored, ...]:
-        """What goes, or is in the way meanwhile."""
+        """What goes, or is moved out for the work."""
         return self.plan.works.stored
 
     def name(self, piece: Piece) -> str:
@@ -104,7 +104,7 @@ class FoundView:
     def stored_words(self, thing: Stored) -> str:
         """What a thing of the works takes and what becomes of it."""
         takes, unit = measure_in(thing.width_mm * thing.depth_mm / 1e6, "m2", self.plan.units)
-        fate = "in the way meanwhile" if thing.becomes == "stays" else "goes"
+        fate = "moved out for the work" if thing.becomes == "stays" else "goes"
         heavy = ""
         if thing.mass_kg:
             mass, pounds = measure_in(thing.mass_kg, "kg", self.plan.units)

@@ -25,7 +25,8 @@ STEPS = (
         "The house",
         (("house", "Three questions"), ("building", "Building")),
         "It costs less to hear a landlord's no now than after the work. Who hears you decides "
-        "when and on what you train; children decide what is locked away.",
+        "when and on what you train; children decide what is locked away. What the building "
+        "is made of decides what may be drilled and how damp it gets.",
     ),
     Step(
         "Walls",
@@ -39,7 +40,7 @@ STEPS = (
     ),
     Step(
         "Heights",
-        (("ceiling", "Ceiling"), ("hanging", "Hanging")),
+        (("ceiling", "Ceiling"), ("hanging", "What hangs below it")),
         "A little more or less of ceiling decides what each of you can do: press, pull-up, skip.",
     ),
     Step(
