@@ -49,9 +49,9 @@ def missing(plan: Plan, bare_share: float) -> tuple[Listed, ...]:
     if unasked:
         ask("house", "The house", f"not said: {', '.join(unasked)}")
     if not room.openings:
-        ask("openings", "Openings", "no door yet; ways on foot and doors cannot be checked")
+        ask("openings", "Doors and windows", "no door yet; ways on foot and doors cannot be checked")
     elif not any(opening.way_out for opening in room.openings):
-        ask("openings", "Openings", "none is marked as a way out")
+        ask("openings", "Doors and windows", "none is marked as a way out")
     share = bare_share * _PERCENT
     if share:
         about = "under 1" if share < 1 else f"about {share:.0f}"
@@ -98,7 +98,8 @@ def missing(plan: Plan, bare_share: float) -> tuple[Listed, ...]:
             "What is in it",
             "not said how full the room is; half full is assumed",
         )
-    if not plan.way_in:
+    # a garage door lets parcels in from the street
+    if not plan.way_in and not any(opening.is_garage_door for opening in room.openings):
         ask("way-in", "Way in", "not measured; nobody can tell whether parcels get in")
     if room.tape_error_mm is None and room.walk is None:
         ask("measured", "Tape", "not said how exact it is; a usual error is assumed")
@@ -113,7 +114,7 @@ def known(plan: Plan) -> tuple[Listed, ...]:
     lines = [
         Listed("walls", "Floor", f"{_area(room, units)}, {count} walls"),
         Listed("ceiling", "Lowest height", _lowest(room, units)),
-        Listed("openings", "Openings", f"{doors}" if doors else "none"),
+        Listed("openings", "Doors and windows", f"{doors}" if doors else "none"),
     ]
     covering = room.floor.covering
     if covering.material != "bare":

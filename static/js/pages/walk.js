@@ -244,6 +244,8 @@ const wrong = form.querySelector('[aria-invalid]');
 const first =
 	wrong ??
 	[...walls.querySelectorAll('input[data-name="length"]')].find((i) => i instanceof HTMLInputElement && !i.value);
-if (first instanceof HTMLElement) first.focus();
+// a finger has not asked for a keyboard yet, and what to do stands above the field
+const asks = wrong !== null || !matchMedia('(pointer: coarse)').matches;
+if (first instanceof HTMLElement && asks) first.focus();
 hints();
 if (!form.dataset['plan'] && !answer.querySelector('svg')) soon();
