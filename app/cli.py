@@ -88,16 +88,16 @@ def _parser() -> argparse.ArgumentParser:
     arranging.add_argument(
         "--steps", type=int, help="how many steps each search makes: the same answer everywhere"
     )
-    arranging.add_argument("--seed", type=int, default=1, help="another one, other layouts")
+    arranging.add_argument("--seed", type=int, default=1, help="another number gives other layouts")
     arranging.add_argument("--keep", type=int, default=5, help="how many layouts at most")
     arranging.add_argument(
         "--optional", action="append", default=[], metavar="PIECE[=POINTS]",
         help="a piece that may be left out, and what it is worth, of the 100 of a layout; "
-        "may be said several times",
+        "may be given several times",
     )  # fmt: skip
     arranging.add_argument(
         "--wish", action="append", default=[],
-        help="as in 'bike faces the screen'; may be said several times",
+        help="as in 'bike faces the screen'; may be given several times",
     )  # fmt: skip
     arranging.add_argument(
         "-o", "--output", type=Path,
@@ -113,7 +113,7 @@ def _parser() -> argparse.ArgumentParser:
     fitting.add_argument(
         "--want", action="append", default=[], metavar="TYPE[=WORTH]",
         help="a kit type of a wish list, and what it is worth beside the others: prints the best "
-        "set that fits together; may be said several times",
+        "set that fits together; may be given several times",
     )  # fmt: skip
     fitting.add_argument("--sum", help="what the wish list may cost, as 1500")
     fitting.add_argument(
@@ -122,7 +122,7 @@ def _parser() -> argparse.ArgumentParser:
     fitting.add_argument("--json", action="store_true", help="print the answer as JSON")
     drawing = commands.add_parser("draw", help="draw a sheet of a plan file as SVG or PDF")
     drawing.add_argument("plan", type=Path, help="the plan file")
-    drawing.add_argument("--sheet", choices=SHEETS, default="plan", help="which")
+    drawing.add_argument("--sheet", choices=SHEETS, default="plan", help="which sheet")
     drawing.add_argument("--floor", default="", help="which floor by its id; the first if left out")
     drawing.add_argument("--paper", help="A4, A3, Letter, Tabloid; left out: the usual one")
     drawing.add_argument("--piece", default="", help="of a section: the piece it runs through")
@@ -171,7 +171,9 @@ def _parser() -> argparse.ArgumentParser:
     phases.add_argument("plan", type=Path, help="the plan file")
     phases.add_argument("--start-sum", help="what is saved up, such as 600; else as in the plan")
     phases.add_argument("--month", help="what comes in every month; else as in the plan")
-    phases.add_argument("--first", type=_month, help="the first month, such as 2027-03; else this")
+    phases.add_argument(
+        "--first", type=_month, help="the first month, such as 2027-03; else the present one"
+    )
     phases.add_argument("--json", action="store_true", help="print the answer as JSON")
     cut = commands.add_parser("cut", help="cut pieces from stock lengths with the least stock")
     cut.add_argument(
@@ -181,7 +183,9 @@ def _parser() -> argparse.ArgumentParser:
     cut.add_argument("pieces", nargs="+", metavar="LENGTH:COUNT", help="such as 900:4")
     cut.add_argument("--json", action="store_true", help="print the answer as JSON")
     commands.add_parser("schema", help="print the JSON schema of a plan file")
-    backup = commands.add_parser("backup", help="write all plans into one file, also while served")
+    backup = commands.add_parser(
+        "backup", help="write all plans into one file, also while the program runs"
+    )
     backup.add_argument("file", type=Path, help="the file to write; one that is there is kept")
     restore = commands.add_parser("restore", help="put a backup in the place of the plans")
     restore.add_argument("file", type=Path, help="the backup; checked before anything changes")

@@ -49,7 +49,7 @@ def bad(tmp_path: Path) -> Path:
 
 def test_no_open_stop_is_0(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(good)]) == 0
-    assert capsys.readouterr().out.startswith("Room: 0 stop, ")
+    assert capsys.readouterr().out.startswith("Room: 0 stops, ")
 
 
 def test_an_open_stop_is_1(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,6 +15,7 @@ from app.file_commands.plan_file import read
 from app.model.faults import plan_error
 from app.model.people import Person
 from app.usecases.files import judge
+from app.wording import open_words
 
 
 def check(path: Path, as_json: bool) -> int:
@@ -73,10 +74,7 @@ def _tell(verdict: dict[str, Any]) -> None:
     counts = verdict["counts"]
     settled = sum(1 for snag in verdict["snags"] if snag["settled"])
     more = f", {settled} settled" if settled else ""
-    print(
-        f"{one_line(verdict['plan'])}: {counts['stop']} stop, {counts['care']} care, "
-        f"{counts['note']} note{more}"
-    )
+    print(f"{one_line(verdict['plan'])}: {open_words(counts)}{more}")
     for snag in verdict["snags"]:
         word = "settled" if snag["settled"] else snag["severity"]
         print(f"{snag['number']:>3} {word:7} {one_line(snag['who'])}: {one_line(snag['sentence'])}")

@@ -49,7 +49,9 @@ def missing(plan: Plan, bare_share: float) -> tuple[Listed, ...]:
     if unasked:
         ask("house", "The house", f"not said: {', '.join(unasked)}")
     if not room.openings:
-        ask("openings", "Doors and windows", "no door yet; ways on foot and doors cannot be checked")
+        ask(
+            "openings", "Doors and windows", "no door yet; ways on foot and doors cannot be checked"
+        )
     elif not any(opening.way_out for opening in room.openings):
         ask("openings", "Doors and windows", "none is marked as a way out")
     share = bare_share * _PERCENT
