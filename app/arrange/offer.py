@@ -17,7 +17,16 @@ from app.arrange.effort import (
     work_of,
 )
 from app.arrange.joining import usual_bar
-from app.arrange.places import Place, all_over, free_poses, grid, off_doors, wall_poses
+from app.arrange.places import (
+    Place,
+    all_over,
+    asked_behind_mm,
+    free_poses,
+    grid,
+    off_doors,
+    off_the_walls,
+    wall_poses,
+)
 from app.budget import Budget
 from app.changes.commands import adds, apply, moves
 from app.checks.run import run
@@ -34,6 +43,9 @@ TOO_MUCH_TO_JUDGE = "There is floor for it, but the plan is too large to judge a
 NEW = "offered"
 _BAR = "offered-bar"
 
+IN_THE_MIDDLE = 0.7
+"""What a place in the middle of the room costs: nearly as much as one thing that is wanted and is
+not there at all. A layout loses about as much by it, see the preferences."""
 OFFERED_AT_MOST = 4
 """Places that go before the full judge: the core has ranked them, and a hand waits."""
 
@@ -82,7 +94,9 @@ def fits(
         return Offer(False, sentence.worded(units), None, tallest)
     kit = kits_of(scene.plan).get(type_key or "")
     walled = kit is not None and kit.for_wall
-    free = wall_poses if walled else free_poses
+    with_it = offered_in(scene, (width_mm, depth_mm, height_mm), type_key)
+    behind_mm = asked_behind_mm(with_it.placed[NEW])
+    free = wall_poses if walled else partial(free_poses, behind_mm=behind_mm)
     poses = free(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not poses:
         sentence = phrase(
@@ -96,7 +110,6 @@ def fits(
     before = run(scene) if budget.allows(work_of(scene, FULL)) else ()
     wide = _width_with_bar_mm(scene, type_key, width_mm)
     first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
-    with_it = offered_in(scene, (width_mm, depth_mm, height_mm), type_key)
     ranked = partial(_most_promising, Core.of(with_it), budget)
     best: tuple[_Cost, Pose, int] | None = None
     for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm, ranked):
@@ -110,6 +123,8 @@ def fits(
             budget.leave_out("places on the floor")
             break
         stops, unheld, cares, notes, short = newly(before, run(there))
+        if off_the_walls(there, there.placed[NEW], [(x, y, angle)]).any():
+            short += IN_THE_MIDDLE
         # Even with no stop from its bar it would be no better: then the bar need not be judged.
         if best is not None and best[0] <= (stops, 0, unheld, short, notes):
             continue
@@ -208,6 +223,7 @@ def by_promise(core: Core, places: Sequence[Place]) -> list[Place]:
         free = mine[core.admits(NEW, angle, at[mine, :2], layout)]
         if len(free):
             short[free] = core.shortfall(NEW, angle, at[free, :2], layout)
+    short += IN_THE_MIDDLE * off_the_walls(core.scene, core.scene.placed[NEW], places)
     # of places as good as one another that which came first, at a wall before the middle
     order = np.argsort(short.round(2), kind="stable")
     return [places[i] for i in order[: int(np.isfinite(short).sum())]]

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.arrange.effort import OFFER_GRID_MM
-from app.scene.build import Scene
+from app.published.register import published
+from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.tolerance import HALF_MM, ROUNDING, TOLERANCE_MM
 from app.scene.walls import WallShape
@@ -22,6 +23,10 @@ QUARTERS = 4
 """Ways in which a piece may face along the walls of a square room."""
 
 
+FLOOR = frozenset({"mat"})
+"""Parts of what is only floor: it has no back."""
+LONG_SHARE = 1.5
+"""How much deeper than wide a piece is that may stand with its side to the wall as well."""
 Place = tuple[float, float, float]
 
 
@@ -34,21 +39,29 @@ def grid(scene: Scene) -> NDArray[np.float64]:
 
 
 def free_poses(
-    scene: Scene, width_mm: float, depth_mm: float, low_mm: float, high_mm: float
+    scene: Scene,
+    width_mm: float,
+    depth_mm: float,
+    low_mm: float,
+    high_mm: float,
+    behind_mm: float = 0.0,
 ) -> list[Place]:
-    """Return poses at which a box meets nothing solid, (x, y, degrees), those at a wall first."""
+    """Return poses at which a box meets nothing solid, (x, y, degrees), those at a wall first.
+
+    At a wall is as far off it as the box asks for behind it.
+    """
     longest = max(scene.room.walls, key=lambda wall: math.dist(wall.start, wall.end))
     base = math.degrees(math.atan2(longest.along[1], longest.along[0]))
     quarter = QUARTER_TURN_DEG
     poses: list[tuple[float, float, float, float]] = []
     for i in range(QUARTERS):
         angle = base + i * quarter
-        centres = np.vstack([grid(scene), _along_walls(scene, depth_mm, angle)])
+        centres = np.vstack([grid(scene), _along_walls(scene, depth_mm + 2 * behind_mm, angle)])
         free = _free(scene, centres, angle, (width_mm, depth_mm), (low_mm, high_mm))
         backs = centres + np.array(turn(0.0, -depth_mm / 2, angle))
         away = shapely.distance(shapely.points(backs), scene.room.free.exterior)
         poses += [
-            (float(away[k]), float(centres[k, 0]), float(centres[k, 1]), angle)
+            (abs(float(away[k]) - behind_mm), float(centres[k, 0]), float(centres[k, 1]), angle)
             for k in np.flatnonzero(free)
         ]
     poses.sort(key=lambda place: place[0])
@@ -192,6 +205,37 @@ def off_doors(
     ]
     meets = shapely.intersects(np.array(boxes, dtype=object), taken)
     return [place for place, met in zip(places, meets, strict=True) if not met]
+
+
+def asked_behind_mm(placed: Placed) -> float:
+    """Return how much room a piece asks for behind it, as recommended."""
+    spaces = [one.space for one in placed.shape.spaces]
+    return max((one.recommended_mm for one in spaces if one.side == "back"), default=0.0)
+
+
+def off_the_walls(scene: Scene, placed: Placed, places: Sequence[Place]) -> NDArray[np.bool_]:
+    """Return at which places a piece stands with its back to no wall, nor its side if it is long.
+
+    What has no back stands nowhere better than elsewhere.
+    """
+    extent, shape = placed.extent, placed.shape
+    if (
+        not len(shape.cores)
+        or set(shape.parts) <= FLOOR
+        or len(shape.footprint.exterior.coords) > 5
+    ):
+        return np.zeros(len(places), dtype=bool)
+    beyond = max(published("layout.backs.most-mm"), asked_behind_mm(placed)) + TOLERANCE_MM
+    behind = [(0.0, -extent.depth_mm / 2 - beyond)]
+    if extent.depth_mm >= LONG_SHARE * extent.width_mm:
+        behind += [(sign * (extent.width_mm / 2 + beyond), 0.0) for sign in (-1, 1)]
+    points = shapely.points(
+        [
+            [(x + dx, y + dy) for dx, dy in (turn(*one, angle) for one in behind)]
+            for x, y, angle in places
+        ]
+    )
+    return np.asarray(shapely.covers(scene.room.free, points).all(axis=1), dtype=bool)
 
 
 def all_over(places: Sequence[Place], most: int) -> list[Place]:

@@ -5,12 +5,21 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import shapely
 
 from app.arrange.effort import FULL, OFFER_GRID_MM, OFFER_STEPS, work_of
-from app.arrange.offer import NEW, by_promise, newly, offered_in, stops_with_bar, tallest_mm
-from app.arrange.places import Place, all_over, free_poses, off_doors, wall_poses
+from app.arrange.offer import (
+    IN_THE_MIDDLE,
+    NEW,
+    by_promise,
+    newly,
+    offered_in,
+    stops_with_bar,
+    tallest_mm,
+)
+from app.arrange.places import Place, all_over, asked_behind_mm, free_poses, off_doors, wall_poses
 from app.budget import Budget
 from app.checks.run import run
 from app.library.own import kits_of
@@ -69,8 +78,8 @@ def where_it_fits(
 ) -> tuple[Spot, ...]:
     """Return places for a box of a width, depth and height, or a kit type of these sizes.
 
-    The best comes first: with the fewest stops, then the least to mind, at a wall before the
-    middle, then the most open floor.
+    The best comes first: with the fewest stops, then the least to mind, a place in the middle of
+    the room counting as much, then the most open floor.
     Any two are farther apart than the thing is long, or face another way. Where places without a
     stop were found, none with one is told.
     """
@@ -80,12 +89,14 @@ def where_it_fits(
         return ()
     kit = kits_of(scene.plan).get(type_key or "")
     lift = scene.plan.room.floor.covering.thickness_mm
-    poses = wall_poses if kit is not None and kit.for_wall else free_poses
+    with_it = offered_in(scene, sizes_mm, type_key)
+    behind_mm = asked_behind_mm(with_it.placed[NEW])
+    walled = kit is not None and kit.for_wall
+    poses = wall_poses if walled else partial(free_poses, behind_mm=behind_mm)
     places = poses(scene, width_mm, depth_mm, lift, lift + height_mm)
     if not places or not budget.allows(work_of(scene, FULL) + len(places)):
         return ()
     before = run(scene)
-    with_it = offered_in(scene, sizes_mm, type_key)
     spots: list[Spot] = []
     for x, y, angle in _apart(scene, with_it, places, (width_mm, depth_mm)):
         pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
@@ -104,7 +115,8 @@ def where_it_fits(
 
 
 def _rank(spot: Spot) -> tuple[int, float, bool, float]:
-    return spot.stops, spot.weight, spot.where == OFF_THE_WALLS, -round(spot.free_m2, 1)
+    off = spot.where == OFF_THE_WALLS
+    return spot.stops, spot.weight + IN_THE_MIDDLE * off, off, -round(spot.free_m2, 1)
 
 
 def _apart(
@@ -128,12 +140,13 @@ def _apart(
 def _where(scene: Scene, pose: Pose, depth_mm: float) -> str:
     """Say where the offered piece is: at the wall behind its back, else at the nearest one."""
     walls = list(zip(scene.room.walls, scene.fixed_names, strict=False))
+    near_mm = max(OFFER_GRID_MM, asked_behind_mm(scene.placed[NEW]) + TOLERANCE_MM)
     lines = [shapely.LineString((wall.start, wall.end)) for wall, _ in walls]
     dx, dy = turn(0.0, -depth_mm / 2, pose.angle_deg)
     back = shapely.Point(pose.x_mm + dx, pose.y_mm + dy)
     for part in (back, scene.placed[NEW].footprint):
         away = shapely.distance(lines, part)
         nearest = int(away.argmin())
-        if away[nearest] <= OFFER_GRID_MM:
+        if away[nearest] <= near_mm:
             return f"At {walls[nearest][1]}"
     return OFF_THE_WALLS

@@ -13,6 +13,7 @@ from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene
+from app.scene.shapes import turn
 from tests.builders import make_plan, make_room
 
 RACKS = ["full-rack", "half-rack", "squat-stands"]
@@ -50,6 +51,21 @@ def test_a_corner_that_takes_the_rack_but_not_its_bar_is_passed_by(key: str) -> 
         (place.x_mm, 1250, 1350) if place.angle_deg % 180 == 0 else (place.y_mm, 1250, 2750)
     )
     assert least <= along <= most
+
+
+@pytest.mark.parametrize(
+    ("key", "behind_mm"), [("full-rack", 150), ("running-machine", 200), ("plate-tree", 0)]
+)
+def test_what_has_a_back_is_offered_a_wall_and_the_room_it_asks_for_behind_it(
+    key: str, behind_mm: float
+) -> None:
+    # in 5 x 4 m there is room for each at a wall and off it; what is behind is in its row of kit
+    place = offered(make_plan(room=make_room(5000, 4000, 2600)), key)
+    assert place is not None
+    half = kit_types()[key].depth_mm / 2
+    back = turn(0.0, -half, place.angle_deg)
+    x, y = place.x_mm + back[0], place.y_mm + back[1]
+    assert min(x, y, 5000 - x, 4000 - y) == pytest.approx(behind_mm, abs=1)
 
 
 def test_where_no_place_takes_the_bar_the_rack_stands_where_it_does_alone() -> None:

@@ -5,7 +5,8 @@ from itertools import pairwise
 
 import pytest
 
-from app.arrange.where_it_fits import Spot, costs, where_it_fits
+from app.arrange.offer import IN_THE_MIDDLE
+from app.arrange.where_it_fits import OFF_THE_WALLS, Spot, costs, where_it_fits
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.run import run
@@ -31,7 +32,8 @@ def test_places_lie_apart_and_each_is_as_good_as_it_says(key: str) -> None:
     for one, other in pairwise(found):
         apart = math.dist((one.pose.x_mm, one.pose.y_mm), (other.pose.x_mm, other.pose.y_mm))
         assert apart >= max(kit.width_mm, kit.depth_mm)
-        assert (one.stops, one.weight) <= (other.stops, other.weight)
+        middle = [IN_THE_MIDDLE * (spot.where == OFF_THE_WALLS) for spot in (one, other)]
+        assert (one.stops, one.weight + middle[0]) <= (other.stops, other.weight + middle[1])
     before = {snag.key for snag in run(build_scene(plan))}
     for spot in found:
         there = build_scene(apply(plan, adds([Piece(id="offered", type=key, pose=spot.pose)])))
