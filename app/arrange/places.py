@@ -220,7 +220,8 @@ def off_the_walls(scene: Scene, placed: Placed, places: Sequence[Place]) -> NDAr
     """
     extent, shape = placed.extent, placed.shape
     if (
-        not len(shape.cores)
+        not len(places)
+        or not len(shape.cores)
         or set(shape.parts) <= FLOOR
         or len(shape.footprint.exterior.coords) > 5
     ):
@@ -235,7 +236,8 @@ def off_the_walls(scene: Scene, placed: Placed, places: Sequence[Place]) -> NDAr
             for x, y, angle in places
         ]
     )
-    return np.asarray(shapely.covers(scene.room.free, points).all(axis=1), dtype=bool)
+    inside = np.asarray(shapely.covers(scene.room.free, points), dtype=bool)
+    return np.asarray(inside.all(axis=1), dtype=bool)
 
 
 def all_over(places: Sequence[Place], most: int) -> list[Place]:

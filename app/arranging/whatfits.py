@@ -10,8 +10,10 @@ import shapely
 from numpy.typing import NDArray
 
 from app.arrange.joining import usual_bar, ways_in
+from app.arrange.places import asked_behind_mm
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.shares import spread
+from app.arranging.standing import is_carrier, is_floor
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.headroom import person_name
@@ -96,21 +98,55 @@ def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> 
     """
     with overridden({one.id: one.value for one in plan.overrides}):
         scene = build_scene(plan)
-        kits = [
-            kit
-            for kit in kit_types().values()
-            if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
-        ]
-        known = {s.key for s in run(scene) if s.severity == "stop"}
-        budget = budget or Budget(len(kits))
-        answers = tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
         return Fits(
-            answers,
+            _each(scene, spot, budget),
             _tallest_rack(scene),
             _longest_bar(scene),
             open_floor(scene),
             tuple(for_racks(scene)),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class AtSpot:
+    """What can stand over a spot of a room: each kit type, and how high it is there.
+
+    `clear_mm` is None beyond the walls; `taken` names what stands there already.
+    """
+
+    spot: Spot
+    kit: tuple[Fit, ...]
+    clear_mm: float | None
+    taken: tuple[str, ...] = ()
+
+
+def at_spot(plan: Plan, spot: Spot, budget: Budget | None = None) -> AtSpot:
+    """Return what fits over a spot, a place in mm of the room; nothing where one cannot stand."""
+    with overridden({one.id: one.value for one in plan.overrides}):
+        scene = build_scene(plan)
+        point = shapely.Point(spot)
+        if not scene.room.free.covers(point):
+            return AtSpot(spot, (), None)
+        taken = tuple(
+            placed.name
+            for placed in scene.order
+            if is_carrier(placed) and placed.footprint.covers(point)
+        )
+        heights, _ = scene.room.shut.clear(np.array([point.buffer(TOLERANCE_MM)], dtype=object))
+        clear_mm = float(heights[0]) - plan.room.floor.covering.thickness_mm
+        return AtSpot(spot, _each(scene, spot, budget), clear_mm, taken)
+
+
+def _each(scene: Scene, spot: Spot | None, budget: Budget | None) -> tuple[Fit, ...]:
+    """Return how each kit type fits into a scene, in the order of the library."""
+    kits = [
+        kit
+        for kit in kit_types().values()
+        if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
+    ]
+    known = {s.key for s in run(scene) if s.severity == "stop"}
+    budget = budget or Budget(len(kits))
+    return tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
 
 
 def _fit(scene: Scene, kit: KitType, known: set[str], spot: Spot | None) -> Fit:
@@ -153,10 +189,14 @@ def _best_place(scene: Scene, spot: Spot | None = None) -> tuple[float, Pose] | 
     best: tuple[float, Pose] | None = None
     points = spread(scene, PLACES)
     for turn in core.turns(NEW):
+        # what is in something solid wherever it is over the spot need not be asked of the core
+        beside = points if spot is None else _free_over(scene, turn, spot)
+        if not len(beside):
+            continue
         corners = np.asarray(core.free_points(NEW, turn, layout)).reshape(-1, 2)
-        every = np.concatenate([corners, points])
         if spot is not None:
-            every = _over_spot(scene, turn, every, spot)
+            corners = _over(scene, turn, corners, spot)
+        every = np.concatenate([corners, beside])
         free = every[core.admits(NEW, turn, every, layout)]
         if not len(free):
             continue
@@ -170,17 +210,61 @@ def _best_place(scene: Scene, spot: Spot | None = None) -> tuple[float, Pose] | 
     return best
 
 
-def _over_spot(scene: Scene, turn_deg: float, points: Floats, spot: Spot) -> Floats:
-    """Return the places of the new piece at which it stands over a spot, some beside it added."""
+def _free_over(scene: Scene, turn_deg: float, spot: Spot) -> Floats:
+    """Return the places of the new piece at which it stands over a spot, free of what is solid.
+
+    Some beside one another, and those where it touches a wall or a piece, or is as far off as it
+    asks for behind it.
+    """
     placed = scene.placed[NEW]
     half = np.array([placed.extent.width_mm, placed.extent.depth_mm]) / 2
-    steps = np.linspace(-1.0, 1.0, PLACES_OVER)
-    mesh = np.stack(np.meshgrid(steps, steps), axis=2).reshape(-1, 2) * half
-    every = np.concatenate([points, np.array(spot) + turned_points(mesh, turn_deg)])
+    here = turned_points(np.array([spot]), -turn_deg)[0]
+    outlines = [scene.room.free, *(p.footprint for p in scene.order if p is not placed)]
+    local = [turned_points(shapely.get_coordinates(one), -turn_deg) for one in outlines]
+    lines = np.concatenate([local[0], *(np.stack([x.min(0), x.max(0)]) for x in local[1:])])
+    behind_mm = asked_behind_mm(placed)
+    mesh = here + np.linspace(-1.0, 1.0, PLACES_OVER)[:, None] * half
+    axes = []
+    for axis, off in ((0, 0.0), (1, behind_mm)):
+        touching = [lines[:, axis] + half[axis] + off, lines[:, axis] - half[axis]]
+        every = np.unique(np.concatenate([mesh[:, axis], *touching]).round(2))
+        axes.append(every[np.abs(every - here[axis]) <= half[axis] + TOLERANCE_MM])
+    points = np.stack(np.meshgrid(*axes), axis=2).reshape(-1, 2)
+    over = _over(scene, turn_deg, turned_points(points, turn_deg), spot)
+    # a mat may lie under what stands there: the core knows what
+    return over if is_floor(placed) else over[_stands(scene, placed, turn_deg, over)]
+
+
+def _over(scene: Scene, turn_deg: float, points: Floats, spot: Spot) -> Floats:
+    """Return those of some places at which the outline of the new piece is over a spot."""
+    placed = scene.placed[NEW]
     outline = placed.shape.footprint.buffer(TOLERANCE_MM)
-    away = turned_points(np.array(spot) - every, placed.pose.angle_deg - turn_deg)
-    over: Floats = every[shapely.contains_xy(outline, away[:, 0], away[:, 1])]
+    away = turned_points(np.array(spot) - points, placed.pose.angle_deg - turn_deg)
+    over: Floats = points[shapely.contains_xy(outline, away[:, 0], away[:, 1])]
     return over
+
+
+def _stands(scene: Scene, placed: Placed, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
+    """Return at which places a piece is in the room and in nothing solid, whatever it asks for."""
+    by = turn_deg - placed.pose.angle_deg
+    own = [number for number, one in enumerate(scene.order) if one.root == placed.root]
+    free = np.ones(len(points), dtype=bool)
+    for core, low_mm, high_mm in zip(
+        placed.shape.cores, placed.shape.low_mm, placed.shape.high_mm, strict=True
+    ):
+        left = np.flatnonzero(free)
+        ring = turned_points(shapely.get_coordinates(core.exterior), by)
+        parts = np.asarray(shapely.polygons(points[left][:, None, :] + ring[None]), dtype=object)
+        inside = np.asarray(shapely.covers(scene.room.within, parts), dtype=bool)
+        of, hit = scene.tree.query(parts)
+        solids = scene.solids
+        low, high = low_mm + placed.lift_mm, high_mm + placed.lift_mm
+        met = np.minimum(solids.high_mm[hit], high) - np.maximum(solids.low_mm[hit], low)
+        others = (met > TOLERANCE_MM) & ~np.isin(solids.owner[hit], own)
+        of, hit = of[others], hit[others]
+        inside[of[shapely.intersects(parts[of], solids.cores[hit])]] = False
+        free[left] = inside
+    return free
 
 
 def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from functools import partial
 
-from app.arranging.whatfits import Fits, fits
+from app.arranging.whatfits import AtSpot, Fits, Spot, at_spot, fits
 from app.budget import Budget
 from app.errors import OutdatedError
 from app.library.kit import kit_types
@@ -34,9 +34,31 @@ def fitting(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> Fits:
             return answers.made((plan_id, state.revision), seek)
 
 
+def fitting_at(house: Elbowroom, plan_id: str, spot: Spot, gone: Gone = never_leaves) -> AtSpot:
+    """Return what fits over a spot of a plan as it stands, as `fitting` does for the room."""
+    answers = _at_spots(house)
+    while True:
+        state = house.open(plan_id)
+        look = partial(house.waiting.look, plan_id, state.plan, gone)
+        seek = partial(at_spot, state.plan, spot, Budget(len(kit_types()), look))
+        with suppress(OutdatedError):
+            return answers.made((plan_id, state.revision, spot), seek)
+
+
+def fitting_at_known(house: Elbowroom, plan_id: str, spot: Spot) -> AtSpot | None:
+    """Return what fits over a spot where that is known already. Raises NotFoundError."""
+    return _at_spots(house).get((plan_id, house.open(plan_id).revision, spot))
+
+
 def fitting_known(house: Elbowroom, plan_id: str) -> Fits | None:
     """Return what fits where that is known already. Raises NotFoundError."""
     return _answers(house).get((plan_id, house.open(plan_id).revision))
+
+
+def _at_spots(house: Elbowroom) -> Recent[tuple[str, int, Spot], AtSpot]:
+    return house.memory(
+        "what fits at spots", ANSWERS_AT_MOST, ANSWERS_BYTES, lambda _: BYTES_OF_AN_ANSWER
+    )
 
 
 def _answers(house: Elbowroom) -> Recent[tuple[str, int], Fits]:

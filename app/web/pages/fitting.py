@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from typing import Any
+from urllib.parse import urlencode
 
 from flask import Blueprint, render_template, request
 
-from app.usecases.fitting import fitting, fitting_known
+from app.arranging.whatfits import Fit, Spot
+from app.drawing.desk import desk_figure
+from app.errors import LengthError
+from app.units import format_length, read_length_mm
+from app.usecases.fitting import fitting, fitting_at, fitting_at_known, fitting_known
 from app.web.guard.requester import left
 from app.web.house import house
-from app.wording import length_words
+from app.web.pages.options import apart
+from app.wording import joined, length_words, lower
 
 fitting_pages = Blueprint("fitting_pages", __name__)
 
 WHOLE = "whole"
 """Said by an address that waits for the answer: trying each kind of kit takes seconds."""
+WAYS = (("across", "From the left of the drawing"), ("down", "From the top of the drawing"))
+"""The fields of a spot, along the drawing beside them: a door may lie at any side of it."""
+NEAR_ENOUGH_MM = 10
+"""To what a spot is rounded: nobody points at a drawing more exactly."""
 USES = (
     ("full", "Fits, with all the room it asks for"),
     ("tight", "Fits, with less room than recommended"),
@@ -24,27 +36,91 @@ USES = (
 
 
 @fitting_pages.get("/plan/<plan_id>/fits")
-def show(plan_id: str) -> str:
-    """What fits beside what stands there; without `whole` a page that asks for it, at once."""
+def show(plan_id: str) -> str | tuple[str, int]:
+    """What fits beside what stands there, in the room or over a spot of it.
+
+    Without `whole` a page that asks for it, at once.
+    """
+    typed = {name: request.args.get(name, "").strip() for name, _ in WAYS}
+    shown = _room(plan_id) | {"typed": typed}
+    if not any(typed.values()):
+        return render_template("fits.html", **shown, **_whole(plan_id))
+    try:
+        spot = _spot(plan_id, typed)
+    except LengthError as error:
+        return render_template("fits.html", **shown, fault=error.sentence), 400
+    return render_template("fits.html", **shown, **_over(plan_id, spot))
+
+
+def _room(plan_id: str) -> dict[str, Any]:
+    """Return what the page shows of any plan: its drawing, and the fields of a spot."""
+    scene = house().judged(plan_id).scene
+    drawing = apart("fits", desk_figure(scene, tidy=False).svg)
+    return {
+        "plan_id": plan_id,
+        "plan": scene.plan,
+        "drawing": drawing,
+        "ways": WAYS,
+        "bounds": " ".join(f"{value:.1f}" for value in scene.room.free.bounds),
+    }
+
+
+def _whole(plan_id: str) -> dict[str, Any]:
+    """Return what is shown of the whole room, or whom to ask for it."""
     plan = house().open(plan_id).plan
     answer = fitting_known(house(), plan_id)
     if answer is None and WHOLE in request.args:
         answer = fitting(house(), plan_id, left())
     if answer is None:
-        return render_template("fits.html", plan_id=plan_id, plan=plan, whole=WHOLE)
+        return {"whole": WHOLE}
     rack_mm = answer.tallest_rack_mm
-    return render_template(
-        "fits.html",
-        plan_id=plan_id,
-        plan=plan,
-        whole="",
-        rack="" if rack_mm is None else length_words(math.floor(rack_mm), plan.units),
-        bar=answer.longest_bar,
-        floor=answer.mat,
-        racks=answer.racks,
-        parts=[
-            (title, sorted((one for one in answer.kit if one.use == use), key=lambda f: f.lacking))
-            for use, title in USES
-        ],
-        everybody=len(plan.people),
-    )
+    return {
+        "rack": "" if rack_mm is None else length_words(math.floor(rack_mm), plan.units),
+        "bar": answer.longest_bar,
+        "floor": answer.mat,
+        "racks": answer.racks,
+        "parts": _parts(answer.kit, [use for use, _ in USES]),
+        "everybody": len(plan.people),
+    }
+
+
+def _over(plan_id: str, spot: Spot) -> dict[str, Any]:
+    """Return what is shown of one spot, or whom to ask for it."""
+    plan = house().open(plan_id).plan
+    answer = fitting_at_known(house(), plan_id, spot)
+    if answer is None and WHOLE in request.args:
+        answer = fitting_at(house(), plan_id, spot, left())
+    if answer is None:
+        asked = [(name, request.args.get(name, "")) for name, _ in WAYS]
+        return {"spot": spot, "whole": urlencode([(WHOLE, ""), *asked])}
+    names = joined(" and ", [lower(name) for name in answer.taken]).worded(plan.units)
+    return {
+        "spot": spot,
+        "outside": answer.clear_mm is None,
+        "high": "" if answer.clear_mm is None else format_length(answer.clear_mm, plan.units),
+        "taken": names,
+        "parts": _parts(answer.kit, [use for use, _ in USES if use != "none"]),
+        "everybody": len(plan.people),
+    }
+
+
+def _parts(kit: Iterable[Fit], uses: Iterable[str]) -> list[tuple[str, list[Fit]]]:
+    every = sorted(kit, key=lambda one: one.lacking)
+    return [(dict(USES)[use], [one for one in every if one.use == use]) for use in uses]
+
+
+def _spot(plan_id: str, typed: dict[str, str]) -> Spot:
+    """Read a spot from how far it is from the left and the top of the drawing.
+
+    Raises LengthError, which names the field.
+    """
+    scene = house().judged(plan_id).scene
+    x0, y0, x1, y1 = scene.room.free.bounds
+    read = []
+    for (name, label), long_mm in zip(WAYS, (x1 - x0, y1 - y0), strict=True):
+        try:
+            mm = read_length_mm(typed[name], scene.plan.units, (0.0, long_mm))
+        except LengthError as error:
+            raise LengthError(f"{label}: {error.sentence}") from error
+        read.append(round(mm / NEAR_ENOUGH_MM) * NEAR_ENOUGH_MM)
+    return x0 + read[0], y0 + read[1]

@@ -1,0 +1,46 @@
+"""What fits at a spot of the room, by a click on its drawing or by typing where."""
+
+import pytest
+from flask.testing import FlaskClient
+
+from app.usecases.plans import Elbowroom
+from tests.builders import make_person, make_plan, make_room, place
+
+
+@pytest.fixture
+def closet(house: Elbowroom) -> str:
+    """A room of 2.0 x 1.4 m, a freezer of 600 x 600 in a corner of it."""
+    freezer = place("chest-freezer", 1700, 300, piece_id="cold", width=600, depth=600, stays=True)
+    people = (make_person(1800, want=("squat",)),)
+    return house.create(make_plan(freezer, room=make_room(2000, 1400, 2150), people=people)).plan_id
+
+
+def test_a_spot_is_answered_with_its_height_and_what_stands_over_it(
+    client: FlaskClient, closet: str
+) -> None:
+    at = f"/plan/{closet}/fits"
+    first = client.get(f"{at}?across=400+mm&down=0.5").text
+    assert f'data-whole="{at}?whole=&amp;across=400+mm&amp;down=0.5"' in first
+    assert '<circle cx="400.0" cy="500.0"' in first
+    page = client.get(f"{at}?whole=&across=400+mm&down=0.5").text
+    assert "<dt>Height at this spot</dt><dd>2.15 m</dd>" in page
+    assert "<dt>What stands there</dt><dd>nothing</dd>" in page
+    assert "<li>Plate tree" in page
+    # two metres and a half are in no room of two: asked again it is known without a search
+    assert "data-whole" not in client.get(f"{at}?across=400&down=500+mm").text
+
+
+@pytest.mark.parametrize(
+    ("asked", "words", "status"),
+    [
+        ("whole&across=1.7&down=0.3", "<dt>What stands there</dt><dd>chest freezer</dd>", 200),
+        ("whole&across=2.4&down=0.3", "There is no floor at this spot", 200),
+        ("across=a+bit&down=0.3", "From the left of the drawing: “a bit”", 400),
+    ],
+)
+def test_what_stands_there_no_floor_and_no_length_are_said(
+    client: FlaskClient, closet: str, asked: str, words: str, status: int
+) -> None:
+    answer = client.get(f"/plan/{closet}/fits?{asked}")
+    assert answer.status_code == status
+    assert words in answer.text
