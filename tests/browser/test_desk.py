@@ -95,6 +95,7 @@ def test_it_holds_to_a_wall_and_goes_free_with_the_key(desk: Desk) -> None:
     assert desk.pose("box")[1] < 3700 - 2
 
 
+@pytest.mark.long
 def test_it_holds_to_a_neighbour(desk: Desk) -> None:
     # the tree's left side is at 3900, the box is 500 wide: flush at 3650
     with desk.one_command():
@@ -115,6 +116,7 @@ def test_nudges_and_turns_by_key(desk: Desk) -> None:
     assert desk.pose("box")[2] % 360 == 285
 
 
+@pytest.mark.long
 def test_a_station_turns_about_the_piece_in_the_hand(desk: Desk) -> None:
     desk.choose("bench")
     with desk.one_command():
@@ -156,6 +158,7 @@ def test_exact_place_and_angle_by_typing(desk: Desk) -> None:
     assert desk.kept.read(desk.plan_id)["revision"] == revision
 
 
+@pytest.mark.long
 def test_a_length_typed_on_its_tape(desk: Desk) -> None:
     desk.choose("box")
     desk.page.locator('.overlay [data-tape="left"] .tape-figure').click()
@@ -226,6 +229,7 @@ def test_a_bench_out_of_its_station_and_in_again(desk: Desk) -> None:
     assert desk.pose("rack")[1] == pytest.approx(1400, abs=2 * desk.mm_per_px)
 
 
+@pytest.mark.long
 def test_this_piece_alone(desk: Desk) -> None:
     desk.choose("bench")
     desk.page.keyboard.press("w")
@@ -249,6 +253,7 @@ def test_a_bar_is_laid_on_the_hooks_of_its_rack(page: Page, kept: PlanStore) -> 
     assert not [key for key in kept.snags(desk.plan_id) if key.startswith("bar-rests")]
 
 
+@pytest.mark.long
 def test_a_bar_set_down_within_a_rack_is_laid_on_its_hooks(page: Page, kept: PlanStore) -> None:
     bare = place("mid-rack", 3300, 1100, piece_id="bare")
     desk = Desk(page, kept, kept.put(workshop(bare, ceiling=HIGH))).open().with_shelf()
@@ -288,6 +293,7 @@ def test_undo_and_redo_also_after_a_reload(desk: Desk) -> None:
     expect(desk.page.get_by_role("button", name="Redo")).to_be_disabled()
 
 
+@pytest.mark.long
 def test_real_sizes_and_price_are_kept(desk: Desk) -> None:
     desk.choose("tree")
     for field, text in (("width_mm", "65 cm"), ("height_mm", "1100"), ("price_minor", "79.50")):

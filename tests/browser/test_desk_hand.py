@@ -118,7 +118,10 @@ def test_a_piece_that_finds_its_place_late_leaves_the_hand_where_it_is(
     expect(page.locator(".message")).to_have_text("Plate tree is in the room.")
 
 
-@pytest.mark.parametrize(("count", "gaps", "places"), [(2, False, True), (3, True, False)])
+@pytest.mark.parametrize(
+    ("count", "gaps", "places"),
+    [(3, True, False), pytest.param(2, False, True, marks=pytest.mark.long)],
+)
 def test_only_what_as_many_can_do_is_offered(
     page: Page, kept: PlanStore, count: int, gaps: bool, places: bool
 ) -> None:

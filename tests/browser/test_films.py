@@ -1,5 +1,6 @@
 """The film of the ways on foot: switched by keyboard, told in words, and it follows the plan."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage
@@ -35,6 +36,7 @@ def test_the_film_of_ways_follows_the_plan(page: Page, kept: PlanStore) -> None:
     expect(ways).to_be_hidden()
 
 
+@pytest.mark.long
 def test_the_list_closes_by_escape_and_by_a_press_elsewhere(page: Page, kept: PlanStore) -> None:
     desk = Desk(page, kept, kept.put(workshop())).open()
     summary = page.locator(".films summary")

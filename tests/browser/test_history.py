@@ -42,6 +42,7 @@ def lines(page: Page) -> list[str]:
     return page.locator(".revision .change > p:first-child").all_inner_texts()
 
 
+@pytest.mark.long
 def test_the_history_is_reached_from_the_desk_and_tells_what_changed(
     page: Page, kept: PlanStore, changed: str
 ) -> None:
@@ -59,6 +60,7 @@ def test_the_history_is_reached_from_the_desk_and_tells_what_changed(
     assert told[0].startswith("Jump box moved 1.14 m right and 2.80 m to the back")
 
 
+@pytest.mark.long
 def test_a_revision_becomes_a_milestone_and_stops_being_one(
     page: Page, kept: PlanStore, changed: str
 ) -> None:

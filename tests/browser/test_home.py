@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from app.model.versions import dump, load
@@ -33,6 +34,7 @@ def test_a_sample_is_opened_as_a_plan_of_ones_own(page: Page, kept: PlanStore) -
     assert kept.pieces(new.pop())
 
 
+@pytest.mark.long
 def test_a_copy_stands_beside_its_original(page: Page, kept: PlanStore) -> None:
     plan_id = kept.put(workshop(name="First"))
     home(page, plan_id).get_by_role("button", name="Copy First").click()
@@ -42,6 +44,7 @@ def test_a_copy_stands_beside_its_original(page: Page, kept: PlanStore) -> None:
     assert kept.pieces(copies[0]) == kept.pieces(plan_id)
 
 
+@pytest.mark.long
 def test_a_plan_gets_another_name(page: Page, kept: PlanStore) -> None:
     plan_id = kept.put(workshop(name="Old name"))
     line = home(page, plan_id)
@@ -65,6 +68,7 @@ def test_a_plan_is_renamed_on_the_desk_and_that_is_undone(page: Page, kept: Plan
     assert kept.plans()[plan_id] == "Before"
 
 
+@pytest.mark.long
 def test_a_deleted_plan_comes_back(page: Page, kept: PlanStore) -> None:
     plan_id = kept.put(workshop(name="To lose"))
     whole = kept.plan(plan_id)

@@ -42,6 +42,7 @@ def test_a_bench_dragged_into_a_rack_moves_with_it_and_undo_is_one_step(
     assert desk.pose("bench") == (3600, 2800, 180)
 
 
+@pytest.mark.long
 def test_arrows_take_a_bench_in_and_a_drag_of_it_alone_takes_it_out(
     page: Page, kept: PlanStore
 ) -> None:

@@ -1,5 +1,6 @@
 """A whole plan without a pointer: room, wishes, kit, moving, a way out, the sheet."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.desk import Desk
@@ -34,6 +35,7 @@ def choose_at(page: Page, name: str, value: str) -> None:
     raise AssertionError(f"{name} cannot be set to {value} by arrows")
 
 
+@pytest.mark.long
 def test_a_whole_plan_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     page.goto("/")
     tab_to(page, 'a[href="/new"]')

@@ -24,6 +24,7 @@ def submit(page: Page) -> None:
     page.get_by_role("button", name="See what this ceiling allows").click()
 
 
+@pytest.mark.long
 def test_a_room_by_fields_then_wishes_then_the_desk(page: Page, kept: PlanStore) -> None:
     page.goto("/")
     page.locator('a[href="/new"]').click()
@@ -78,6 +79,7 @@ def test_a_room_by_fields_then_wishes_then_the_desk(page: Page, kept: PlanStore)
     assert any("standing-press" in key for key in kept.snags(plan_id))
 
 
+@pytest.mark.long
 def test_feet_and_inches(page: Page, kept: PlanStore) -> None:
     page.goto("/new")
     press(page, "units", "feet")

@@ -124,11 +124,18 @@ def test_lettering_in_the_pictures_is_as_high_as_that_of_the_page(
 
 @LOOKED_AT
 def test_axe_finds_nothing_and_nothing_runs_off_the_page(
-    open_page: OpenPage, kept: PlanStore, plan_id: str, size: tuple[int, int], dark: bool
+    open_page: OpenPage,
+    kept: PlanStore,
+    plan_id: str,
+    size: tuple[int, int],
+    dark: bool,
+    request: pytest.FixtureRequest,
 ) -> None:
     page = open_page(*size, dark=dark, touch=size == PHONE)
     copied(kept, page, plan_id)
-    for path in ("/options", "/now", ""):
+    # how axe likes a desk is asked in `test_accessibility.py` each time
+    desk = ("",) if request.config.getoption("--long") else ()
+    for path in ("/options", "/now", *desk):
         page.goto(f"/plan/{plan_id}{path}")
         assert axe_faults(page) == [], path
         assert page.evaluate("document.documentElement.scrollWidth") <= size[0], path

@@ -22,6 +22,7 @@ def own(kept: PlanStore, plan_id: str) -> dict[str, Data]:
     return {row["id"]: row for row in kept.plan(plan_id)["own_kit"]}
 
 
+@pytest.mark.long
 def test_what_is_entered_stands_on_the_shelf_and_in_the_room(
     page: Page, kept: PlanStore, plan_id: str, watch: Watch
 ) -> None:

@@ -9,6 +9,7 @@ from tests.browser.matrix import LOOKED_AT
 from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
+from tests.thinned import one_of
 
 PHONE = (390, 844)
 
@@ -76,7 +77,7 @@ def test_what_was_typed_stays_beside_what_is_wrong(
     assert kept.read(plan_id)["revision"] == 1
 
 
-@pytest.mark.parametrize("scripts", [True, False])
+@pytest.mark.parametrize("scripts", one_of(2, [True, False]))
 def test_a_refused_person_is_seen_and_a_kept_one_is_led_to(
     open_page: OpenPage, plan_id: str, watch: object, scripts: bool
 ) -> None:

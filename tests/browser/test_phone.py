@@ -34,6 +34,7 @@ def test_the_drawers_open_one_at_a_time(desk: Desk) -> None:
     expect(page.locator("#shelf")).not_to_be_in_viewport(ratio=0.5)
 
 
+@pytest.mark.long
 def test_nothing_is_wider_than_the_phone(desk: Desk) -> None:
     for path in ("/", "/new", f"/plan/{desk.plan_id}/people", f"/plan/{desk.plan_id}/print"):
         desk.page.goto(path)

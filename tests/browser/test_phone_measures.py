@@ -29,6 +29,7 @@ def home(browser: Browser, live_server: RunningApp) -> Iterator[Household]:
     home.close()
 
 
+@pytest.mark.long
 def test_a_phone_walks_round_the_room_and_keeps_a_photo_of_a_wall(
     home: Household, tmp_path: Path
 ) -> None:

@@ -81,6 +81,7 @@ def test_undo_and_redo_show_within_three_frames_and_do_not_flicker(
     assert kept.plan(plan_id)["room"]["walls"][1]["x_mm"] == 6000
 
 
+@pytest.mark.long
 def test_after_a_reload_too_once_the_hand_has_rested(
     page: Page, kept: PlanStore, plan_id: str
 ) -> None:

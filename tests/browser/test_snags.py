@@ -152,6 +152,7 @@ def test_an_offer_that_fits_is_put_where_it_fits(desk: Desk) -> None:
     assert desk.kept.stops(desk.plan_id) == stops
 
 
+@pytest.mark.long
 def test_an_offer_too_tall_is_not_put_anywhere(desk: Desk) -> None:
     before = desk.kept.read(desk.plan_id)
     ask(desk, "800", "800", "2600")
