@@ -14,6 +14,7 @@ from functools import partial
 from app.arrange.better import weight_of
 from app.arrange.brought_in import SOCKETS, TO_GET_IN, sockets_there, that_pass
 from app.arrange.buying import to_get
+from app.arrange.eased_loads import FLOOR_LOAD, POWER, less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
@@ -203,6 +204,10 @@ class Search:
             yield "a lower size", self._clearing(for_height)
         if snag.code.startswith(TO_GET_IN):
             yield "another type or size", self._clearing(that_pass)
+        if snag.code.startswith(POWER):
+            yield "another circuit or feed", self._judged(other_supply)
+        if snag.code == FLOOR_LOAD:
+            yield "less weight", self._judged(less_weight)
         if snag.space is not None:
             yield "a smaller size", self._clearing(for_floor)
             yield "putting away", self._judged(put_away)

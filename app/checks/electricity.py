@@ -21,6 +21,7 @@ from app.wording import lower
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence
 _KILO = KILO
+_OF_THE_HOUSE = "Of the house"
 
 
 def electricity(scene: Scene) -> Iterator[Snag]:
@@ -115,8 +116,15 @@ def _against(
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW; {} gives {:.1f} kW{}. {}: ask an electrician, and do not use a lead.{}",
-        (name, most / _KILO, lasting, advice, _maker(scene, together)),
+        "{} {} {:.1f} kW; {} gives {:.1f} kW{}.{} {}: ask an electrician, and do not use a lead.{}",
+        (
+            name,
+            most / _KILO,
+            lasting,
+            _fewer(together, most),
+            advice,
+            _maker(scene, together),
+        ),
         key,
     )
 
@@ -141,9 +149,9 @@ def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f} kW. Ask an electrician; do not "
+        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f} kW.{} Ask an electrician; do not "
         "use a lead.{}",
-        (name, most / _KILO, _maker(scene, together)),
+        (name, most / _KILO, _fewer(together, most), _maker(scene, together)),
         key,
     )
 
@@ -175,6 +183,21 @@ def _snag(
         source_keys=(*keys, *(kit_key(load.placed.kit.key, "power") for load in large)),
         working=tuple((f"{load.placed.name}, W", load.watts) for load in together),
     )
+
+
+def _fewer(together: Sequence[Load], most: float) -> str:
+    """Say which one thing left off is enough, rather of the house than what one trains on.
+
+    Of what draws little nobody is told to switch it off: a freezer runs day and night.
+    """
+    drawn = sum(load.watts for load in together)
+    large = [load for load in together if load.watts >= published("electric.lead-matters-w")]
+    enough = [load for load in large if len(together) > 1 and drawn - load.watts <= most]
+    if not enough:
+        return ""
+    one = min(enough, key=lambda load: (load.placed.kit.group != _OF_THE_HOUSE, load.watts))
+    rest = (drawn - one.watts) / _KILO
+    return f" With the {lower(one.placed.name)} off it is {rest:.1f} kW."
 
 
 def _listed(together: Sequence[Load]) -> str:

@@ -27,14 +27,20 @@ _THUMPS = frozenset(
     {"deadlift", "barbell-row", "box-jump", "run", "skip", "kettlebell-swing", "dumbbell-press"}
 )
 _RUNS = frozenset({"run"})
+_STORES = "Bars and weights"
+"""The group of what weights lie on."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pressing:
-    """One station on the floor: all its mass with a person and plates, and its foot."""
+    """One station on the floor: all its mass, with whoever is on it and with plates, and its foot.
+
+    `added_kg` is what is not the carrier's own.
+    """
 
     placed: Placed
     mass_kg: float
+    added_kg: float
     pressure_kpa: float
     point_kn: float
 
@@ -61,7 +67,8 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
             continue
         mates = scene.stations[host.piece.id]
         mass = sum(mate.piece.mass_kg or mate.kit.mass_kg for mate in mates)
-        if any(mate.kit.uses for mate in mates):
+        # whoever takes a weight from its store stands beside that
+        if any(mate.kit.uses for mate in mates if mate.kit.group != _STORES):
             mass += heaviest_kg(scene)
         if any(mate.kit.bar is not None for mate in mates):
             mass += published("floor.plates-on-bar-kg")
@@ -70,6 +77,7 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
             Pressing(
                 host,
                 mass,
+                mass - (host.piece.mass_kg or host.kit.mass_kg),
                 pressure_kpa(mass, size.width_mm, size.depth_mm),
                 point_kn(mass, published("floor.feet")),
             )
@@ -85,9 +93,16 @@ def _load(scene: Scene) -> Iterator[Snag]:
     stations = pressing(scene)
     if not stations:
         return
-    worst = max(stations, key=lambda station: station.pressure_kpa)
     limit, single = published("floor.home.pressure-kpa"), published("floor.home.point-kn")
-    above = worst.pressure_kpa > limit or worst.point_kn > single
+
+    def too_much(station: Pressing) -> bool:
+        # What weighs no more in all than the single load that a floor bears on any spot is borne
+        # by it however small the foot: the spread load is the other one of the two cases.
+        spread = station.pressure_kpa > limit and point_kn(station.mass_kg, 1) > single
+        return spread or station.point_kn > single
+
+    worst = max(stations, key=lambda station: (too_much(station), station.pressure_kpa))
+    above = too_much(worst)
     keys = ("floor.home.pressure-kpa", "floor.home.point-kn", "floor.plates-on-bar-kg")
     if not hangs:
         if above:

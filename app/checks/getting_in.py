@@ -270,12 +270,16 @@ def _carrying(
     keys: list[str] = []
     if mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
-        share, limit = mass / people, box_limit_kg()
-        hands = _WORDS[people] if enough else f"too much for {_WORDS[people]}"
-        text = f"The heaviest part to carry in is {mass:.0f} kg ({_part(placed, parcel)}): {hands}"
+        share, limit, guide = mass / people, box_limit_kg(), published("lift.guide-kg")
+        text = f"The heaviest part to carry in is {mass:.0f} kg ({_part(placed, parcel)}): "
+        if enough:
+            text += _WORDS[people]
+        else:
+            text += f"too much for {_WORDS[people]}, {share:.0f} kg each and {guide:.0f} at most"
         if share > limit:
-            text += f" at {share:.0f} kg each, and the lifting equation recommends at most "
-            text += f"{limit:.0f} from the floor: open it and carry the parts, or roll it"
+            text += f" at {share:.0f} kg each, and" if enough else ";"
+            text += f" the lifting equation recommends at most {limit:.0f} from the floor: "
+            text += "open it and carry the parts, or roll it"
         if any(passage.kind in _STEPS for passage in scene.plan.way_in):
             text += "; on stairs those below bear the most: nobody stands under it alone"
         clauses.append(phrase("{}", text))

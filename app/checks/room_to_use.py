@@ -194,16 +194,18 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
 def _next_in_rings(
     scene: Scene, of: Numbers, hit: Numbers, order: Numbers, short: Numbers
 ) -> Numbers:
-    """Return what comes next in each ring whose nearest thing stands in a strip of the piece too.
+    """Return what comes next in each ring whose nearest thing is told of by a strip as well.
 
-    The strip tells of that one, and what is told on one side is not told all round once more: the
-    others in the ring would go untold.
+    That is a strip of the piece itself, or one of that thing in which the piece stands. The strip
+    tells of it, and what is told on one side is not told all round once more: the others in the
+    ring would go untold.
     """
     spaces, solids = scene.spaces, scene.solids
     ring = np.array([spaces.shapes[n].space.side == "ring" for n in of[short]], dtype=bool)
     if not ring.any():
         return short[:0]
     named = {(spaces.owner[of[i]], solids.owner[hit[i]]) for i in short[~ring]}
+    named |= {(other, one) for one, other in named}
     rings = {of[i] for i in short[ring] if (spaces.owner[of[i]], solids.owner[hit[i]]) in named}
     after: dict[int, int] = {}
     for i in order[np.isin(of[order], list(rings))]:

@@ -220,7 +220,11 @@ def _names_it(one: Snag, other: Snag) -> bool:
 
 
 def _one_gap(one: Snag, other: Snag) -> bool:
-    """Return whether two pieces ask for one gap between them, the first no milder and for more."""
+    """Return whether two pieces ask for one gap between them, the first no milder and for more.
+
+    What stands in the ring of a piece and has that piece before itself has one gap to it, though
+    the figures differ: a space begins at the outline of its piece, and ends at what is solid.
+    """
     if len(one.pieces) != len(other.pieces) or one.pieces != other.pieces[::-1]:
         return False
     if len(one.pieces) != 2 or one.severity != other.severity or one.flanked or other.flanked:
@@ -229,7 +233,7 @@ def _one_gap(one: Snag, other: Snag) -> bool:
         return False
     apart = abs((one.measured or 0.0) - (other.measured or 0.0))
     more = (_missing(one), one.pieces) > (_missing(other), other.pieces)
-    return apart <= ONE_GAP_MM and more
+    return (apart <= ONE_GAP_MM or one.all_round or other.all_round) and more
 
 
 def _touches(snag: Snag) -> bool:

@@ -79,3 +79,18 @@ def test_two_gaps_of_two_pieces_are_two_rows() -> None:
     plan = make_plan(bag, rack, box, room=make_room(width=WIDE, depth=WIDE))
     owners = {tuple(sorted(s.pieces)) for s in run(build_scene(plan)) if s.space}
     assert {("bag", "rack"), ("bag", "shelf")} <= owners
+
+
+def test_a_heater_and_a_bag_have_one_gap_and_what_else_stands_in_the_ring_is_told() -> None:
+    # the heater asks for 1000 to what burns, the bag for 600 all round: one row, that asks for most
+    heater = place("heater", 4000, 200, piece_id="heater")
+    bag = place("standing-bag", 4000, 900, piece_id="bag")
+    rows = run(build_scene(make_plan(heater, bag, room=make_room(8000, 8000))))
+    between = [row for row in rows if {"heater", "bag"} <= set(row.pieces)]
+    assert [(row.code, row.measured, row.required) for row in between] == [
+        ("room-in-front-nothing-that-burns", 320, 1000)
+    ]
+    box = place("other-thing", 4000 + 280 + 400 + 250, 900, width=500, depth=500, piece_id="box")
+    plan = make_plan(heater, bag, box, room=make_room(8000, 8000))
+    ring = [row for row in run(build_scene(plan)) if row.code == "room-round-it"]
+    assert [(row.against, row.measured) for row in ring] == [("box", 400)]

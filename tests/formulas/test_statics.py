@@ -10,6 +10,7 @@ from app.formulas.statics import (
     fall_mm,
     glass_kg,
     hung_pull,
+    mass_borne_kg,
     plates_on_sleeve,
     point_kn,
     pressure_kpa,
@@ -79,6 +80,10 @@ def test_a_rack_with_its_user_on_a_floor() -> None:
     # 450 kg on 1.2 x 1.2 m: 4.41 kN, 3.07 kN/m2, above 1.5 to 2.0 for homes, below 5.0 (C4)
     assert weight_n(450) / 1000 == pytest.approx(4.41, abs=0.005)
     assert pressure_kpa(450, 1200, 1200) == pytest.approx(3.07, abs=0.005)
+    # 1.4 kN / 9.81 m/s2 on a small foot; 1.5 kN/m2 x 1.44 m2 on a larger; 4 x 1.4 kN at the most
+    assert mass_borne_kg(1.5, 1.4, 900, 450, 4) == pytest.approx(142.8, abs=0.1)
+    assert mass_borne_kg(1.5, 1.4, 1200, 1200, 4) == pytest.approx(220.2, abs=0.1)
+    assert mass_borne_kg(1.5, 1.4, 3000, 3000, 4) == pytest.approx(570.8, abs=0.1)
     assert point_kn(450, 4) == pytest.approx(1.104, abs=0.001)
     # Dutch annex: C4 5.0 kN/m2
     assert published("floor.home.pressure-kpa") < 3.07 < 5.0

@@ -1,0 +1,97 @@
+"""Ways out of what is too much for a supply or a floor, each judged anew."""
+
+from app.arrange.ways_out import ways_out
+from app.changes.commands import apply
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.model.room import Room
+from app.model.surroundings import Circuit, Electricity
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place
+from tests.checks.hanging import but, room_of
+
+RUNNER = place("running-machine", 1000, 1500, piece_id="runner")
+HEATER = place("heater", 4000, 200, piece_id="heater")
+
+
+def fed(**supply: object) -> Room:
+    """Give a room with a supply; a trip switch guards its sockets."""
+    return make_room().model_copy(
+        update={"electricity": Electricity(residual_current_protection="yes", **supply)}
+    )
+
+
+def on(piece: Piece, circuit: str) -> Piece:
+    """Give a piece that is plugged into a circuit."""
+    return but(piece, circuit=circuit)
+
+
+def about(plan: Plan, code: str) -> list[Snag]:
+    """Give what is said under the beginning of a code."""
+    return [snag for snag in run(build_scene(plan)) if snag.code.startswith(code)]
+
+
+def offered(plan: Plan, code: str) -> tuple[str, Plan]:
+    """Give the way out of the one finding of a code, and the plan that it makes."""
+    (snag,) = about(plan, code)
+    scene = build_scene(plan)
+    ways = ways_out(scene, (snag,))
+    remedy = ways.remedies[snag.key]
+    for command in remedy.commands:
+        plan = apply(plan, command)
+    return remedy.sentence, plan
+
+
+def test_what_is_too_much_for_one_circuit_is_plugged_into_another() -> None:
+    circuits = (Circuit(id="one", amps=16), Circuit(id="two", amps=20))
+    room = fed(feed="own-board", amps=63, circuits=circuits)
+    # 2 x 2000 W on 16 A x 230 V = 3680 W; 20 A give 4600 W
+    plan = make_plan(on(RUNNER, "one"), on(HEATER, "one"), room=room)
+    sentence, after = offered(plan, "power-")
+    assert sentence == "Plug the running machine into the circuit two instead."
+    assert after.piece("runner").circuit == "two"
+    assert about(after, "power-") == []
+
+
+def test_where_there_is_no_other_circuit_one_is_laid() -> None:
+    room = fed(feed="own-board", amps=63, circuits=(Circuit(id="one", amps=16),))
+    plan = make_plan(on(RUNNER, "one"), on(HEATER, "one"), room=room)
+    sentence, after = offered(plan, "power-")
+    # 2000 W for hours on end ask for 2000 / 230 / 0.8 = 10.9 A: the next breaker made is 16 A
+    assert sentence == (
+        "Have an electrician lay a circuit of its own for the running machine, 16 A."
+    )
+    assert about(after, "power-") == []
+
+
+def test_a_spur_that_is_too_small_asks_for_a_larger_feed() -> None:
+    plan = make_plan(RUNNER, HEATER, room=fed(feed="fused-spur"))
+    sentence, after = offered(plan, "power-feed")
+    # 4000 / 230 / 0.8 = 21.7 A
+    assert sentence == "Have an electrician feed the room with 25 A from a board of its own."
+    assert about(after, "power-") == []
+
+
+def test_of_a_feed_that_is_not_known_it_is_asked_for() -> None:
+    plan = make_plan(RUNNER, HEATER, room=fed())
+    sentence, _ = offered(plan, "power-feed")
+    assert sentence == "Ask an electrician for 25 A on a board of its own, if there is less."
+
+
+def test_a_store_over_a_room_is_loaded_less() -> None:
+    plan = make_plan(place("shelving", piece_id="shelf"), room=room_of(floor="timber"))
+    sentence, after = offered(plan, "floor-load")
+    # a single load of 1.4 kN is 142.8 kg (BS 6399-1, table 1)
+    assert sentence == "Keep no more than 140 kg on the shelving, its own weight included."
+    assert after.piece("shelf").mass_kg == 140
+    assert [snag.severity for snag in about(after, "floor-load")] == ["note"]
+
+
+def test_what_nothing_is_put_on_has_no_such_way_out() -> None:
+    plan = make_plan(place("cable-column", piece_id="column"), room=room_of(floor="timber"))
+    (snag,) = about(plan, "floor-load")
+    assert snag.severity == "care"
+    ways = ways_out(build_scene(plan), (snag,))
+    assert not any("Keep no more" in one.sentence for one in ways.remedies.values())
