@@ -188,7 +188,7 @@ def _gaps(samples: Samples, x: Floats, y: Floats, left: Ints, right: Ints) -> Fl
     points = np.stack([mine, samples.before[mine], samples.after[mine]])[:, None]
     ends = np.stack([samples.before[theirs], samples.after[theirs]])[None]
     apart = _to_stretch(x, y, points, theirs[None, None], ends)
-    least: Floats = apart.reshape(-1, len(left)).min(axis=0, initial=np.inf)
+    least: Floats = apart.min(axis=(0, 1, 2))
     return least
 
 

@@ -23,7 +23,7 @@ from app.scene.routes import (
     head_mm,
     routes,
 )
-from app.scene.routes_graph import nodes_at, reach
+from app.scene.routes_graph import medial, nodes_at, reach, sampled
 from tests.builders import make_plan, make_room, place, turned_plan
 
 Floats = NDArray[np.float64]
@@ -185,3 +185,12 @@ def test_a_way_is_drawn_from_the_door_to_where_one_stands() -> None:
     nowhere = routes(build_scene(shut))
     bike = next(i for i, s in enumerate(nowhere.stands) if s.number == 0)
     assert nowhere.line(bike, 0) is None
+
+
+def test_a_room_with_no_way_to_measure_has_ways_all_the_same() -> None:
+    # three walls that lean towards one another, nothing in between: no gap wider than the samples
+    corners = [(0.0, 0.0), (100.0, 0.0), (50.0, 86.6)]
+    samples = sampled(np.array([shapely.linearrings(corners)]), np.zeros(1, dtype=np.intp), 120)
+    graph = medial(samples)
+    assert len(graph.width_mm) == len(graph.one)
+    assert graph.width_mm.max() < math.inf
