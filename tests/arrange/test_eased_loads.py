@@ -7,7 +7,7 @@ from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Room
-from app.model.surroundings import Circuit, Electricity
+from app.model.surroundings import Circuit, Electricity, FeedKind
 from app.scene.build import build_scene
 from tests.builders import make_plan, make_room, place
 from tests.checks.hanging import but, room_of
@@ -16,11 +16,10 @@ RUNNER = place("running-machine", 1000, 1500, piece_id="runner")
 HEATER = place("heater", 4000, 200, piece_id="heater")
 
 
-def fed(**supply: object) -> Room:
+def fed(feed: FeedKind, amps: float | None = None, circuits: tuple[Circuit, ...] = ()) -> Room:
     """Give a room with a supply; a trip switch guards its sockets."""
-    return make_room().model_copy(
-        update={"electricity": Electricity(residual_current_protection="yes", **supply)}
-    )
+    supply = Electricity(feed=feed, amps=amps, circuits=circuits, residual_current_protection="yes")
+    return make_room().model_copy(update={"electricity": supply})
 
 
 def on(piece: Piece, circuit: str) -> Piece:
@@ -75,7 +74,7 @@ def test_a_spur_that_is_too_small_asks_for_a_larger_feed() -> None:
 
 
 def test_of_a_feed_that_is_not_known_it_is_asked_for() -> None:
-    plan = make_plan(RUNNER, HEATER, room=fed())
+    plan = make_plan(RUNNER, HEATER, room=fed("unknown"))
     sentence, _ = offered(plan, "power-feed")
     assert sentence == "Ask an electrician for 25 A on a board of its own, if there is less."
 

@@ -76,7 +76,9 @@ def test_a_way_out_helps_as_it_says_and_costs_nothing_unsaid(key: str) -> None:
         result = outcome(before, after, stations)
         assert mends(result, every[snag_key], stations), remedy.sentence
         if remedy.clears:
-            assert snag_key not in {snag.key for snag in after}, remedy.sentence
+            # what is borne now may still be worth knowing
+            left = {snag.key for snag in after if snag.severity != "note"}
+            assert snag_key not in left, remedy.sentence
         else:
             assert "helps" in remedy.sentence
         for snag in result.worse:
