@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from shapely.ops import polylabel
+
 from app.drawing.medium import region
 from app.drawing.primitives import Circle, Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
@@ -16,6 +18,8 @@ from app.units import Units, format_short
 _LETTERS = 13.0
 """How many letters of its lettering are as wide as the blank: large enough for a phone."""
 _FLOOR_LETTERS = 26.0
+_NUMBER = 1.4
+"""What is free round the middle of a piece, in letters, where its number stands clear of rings."""
 _RIM = 1.9
 """Room round the blank for what the tape says, in letters."""
 
@@ -31,8 +35,10 @@ def cut_picture(step: LayStep, units: Units, label: str) -> str:
         items += _straight(cut, number, em, units)
     for notch in step.notches:
         items += _notch(step, notch, em)
-    at = step.piece.representative_point()
-    items.append(Text((at.x, at.y + em * 0.5), str(step.mat.number), "lay-piece"))
+    at = polylabel(step.piece, em / 4)
+    if at.distance(step.piece.boundary) > em * _NUMBER:
+        # a piece too narrow for its number has it over the page alone
+        items.append(Text((at.x, at.y + em * 0.5), str(step.mat.number), "lay-piece"))
     box = f"{-rim:.0f} {-rim:.0f} {wide + 2 * rim:.0f} {high + 2 * rim:.0f}"
     return _svg(items, box, "lay-cutting", em, label)
 

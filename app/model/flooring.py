@@ -84,7 +84,7 @@ class FloorLaying(Frozen):
     under; the others that stand on the floor are laid round. Mass is for one stock piece and wins
     over the density. Prices are for one stock piece, or for a metre of a roll that is sold
     `by_metre`: its length is the longest in which it comes then. Once the first piece lies, `begun`
-    and `laid` hold how the rest goes on.
+    and `laid` hold how the rest goes on, `spoiled` what was cut and can be laid nowhere.
     """
 
     id: Id
@@ -117,8 +117,9 @@ class FloorLaying(Frozen):
     under: tuple[Id, ...] = ()
     begun: Begun | None = None
     laid: tuple[LaidPiece, ...] = Field(default=(), max_length=PIECES_AT_MOST)
+    spoiled: tuple[LaidPiece, ...] = Field(default=(), max_length=PIECES_AT_MOST)
 
-    @field_validator("laid")
+    @field_validator("laid", "spoiled")
     @classmethod
     def _in_order(cls, pieces: tuple[LaidPiece, ...]) -> tuple[LaidPiece, ...]:
         return by_id(pieces)

@@ -167,7 +167,7 @@ def in_hand(laying: FloorLaying, sizes_mm: Mapping[int, tuple[float, float]]) ->
     `sizes_mm` are those of the stock pieces by their numbers.
     """
     sheets: dict[int, list[LaidPiece]] = {}
-    for piece in laying.laid:
+    for piece in (*laying.laid, *laying.spoiled):
         if piece.down:
             sheets.setdefault(piece.sheet, []).append(piece)
     offcuts: list[Offcut] = []

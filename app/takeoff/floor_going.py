@@ -76,10 +76,10 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
     known = _recognised(rest, {n: cell for n, cell in cells.items() if n not in lies})
     by_id = {int(piece.id): piece for piece in laying.laid}
     pieces = [_as_kept(by_id[n], cells[n]) for n in sorted(lies)]
-    opened = {piece.sheet for piece in pieces}
+    opened = {piece.sheet for piece in pieces} | {piece.sheet for piece in laying.spoiled}
     if known is not None:
         pieces += [_as_kept(by_id[n], cell) for n, cell in known]
-        least = len({piece.sheet for piece in pieces})
+        least = len({piece.sheet for piece in pieces} | opened)
     else:
         more, new = _nested(site, laying, rest, lies, opened)
         pieces += more
@@ -245,7 +245,7 @@ def _nested(
         for n in cut
     ]
     cuts: dict[int, list[Corners]] = {}
-    for piece in laying.laid:
+    for piece in (*laying.laid, *laying.spoiled):
         # what the first of its pieces was cut from is all of it
         cuts.setdefault(piece.sheet, []).append(piece.blank or piece.rect)
     sizes = {sheet: kept_size(laying, own, size) for sheet, own in cuts.items()}
@@ -319,7 +319,8 @@ def _laid(
         edges = joint_edges(cell, site.region)
         mat = mat_of(cell, piece.number, piece.sheet, piece.rect, grid, edges, site.frame)
         mats.append(replace(mat, down=piece.down))
-    sheets = tuple(_sheet(number, mats, grid, laying) for number in sorted({m.sheet for m in mats}))
+    numbers = {mat.sheet for mat in mats} | {piece.sheet for piece in laying.spoiled}
+    sheets = tuple(_sheet(number, mats, grid, laying) for number in sorted(numbers))
     area = sum(mat.polygon.area for mat in mats) / MEGA
     bought = sum(sheet.width_mm * sheet.height_mm for sheet in sheets) / MEGA
     laid = Laid(laying, start, tuple(mats), sheets, least, site.covered, area, bought - area)
@@ -339,11 +340,13 @@ def _laid(
 def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) -> StockSheet:
     own = [mat for mat in mats if mat.sheet == number]
     rects = tuple(mat.rect for mat in own)
-    boxes = [box_of(rect) for rect in rects]
-    opened = [p.blank for p in laying.laid if p.sheet == number and p.blank is not None]
+    lost = [piece for piece in laying.spoiled if piece.sheet == number]
+    boxes = [*(box_of(rect) for rect in rects), *(piece.rect for piece in lost)]
+    known = [piece for piece in (*laying.laid, *lost) if piece.sheet == number]
+    opened = [piece.blank for piece in known if piece.blank is not None]
     size = kept_size(laying, [*boxes, *opened], (grid.length, grid.depth))
     knife: tuple[Segment, ...] = ()
-    if any(mat.cut for mat in own):
+    if any(mat.cut for mat in own) or len(boxes) > 1:
         knife = tuple(knives((0.0, 0.0, *size), boxes, laying.kerf_mm))
     upright = laying.sold_by_metre and laying.begun is not None and not laying.begun.along
     return StockSheet(number, *size, rects, knife, upright)
@@ -352,7 +355,8 @@ def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) ->
 def going_words(laid: Laid, units: Units) -> str:
     """Say how far a floor is laid and what the rest takes."""
     lies = sum(mat.down for mat in laid.mats)
-    opened = {mat.sheet for mat in laid.mats if mat.down}
+    spoiled = laid.laying.spoiled
+    opened = {mat.sheet for mat in laid.mats if mat.down} | {piece.sheet for piece in spoiled}
     begun = [sheet for sheet in laid.sheets if sheet.number in opened]
     used = len(begun)
     if laid.step_mm:
@@ -362,6 +366,8 @@ def going_words(laid: Laid, units: Units) -> str:
         f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie, for the rest {more} and "
         f"what is left of the {len(opened)} opened"
     )
+    if spoiled:
+        count += f"; {len(spoiled)} {'piece' if len(spoiled) == 1 else 'pieces'} spoiled"
     sure = f". {fewer_words(laid)}"
     least = f"; at least {stock_words(laid, laid.lower_bound, units)} by area"
     return f"{count}{sure if laid.proven else least}."

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import shapely
 from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from app.model.finishing import StripRun
 from app.model.room_check import opening_name
@@ -67,15 +68,21 @@ def _on_wall(scene: Scene, run: StripRun, face: Face) -> Iterator[Met]:
     rest = line.difference(face.whole)
     if rest.length > TOLERANCE_MM:
         yield Met("end of the wall", *_ends(rest, shift))
+    for name, area in hung_against(scene, face):
+        yield from _crossed(line, area, name, shift)
+
+
+def hung_against(scene: Scene, face: Face) -> Iterator[tuple[str, BaseGeometry]]:
+    """Yield what hangs low against a wall: its name and the part of the face that it takes."""
     for low in scene.plan.room.low_things:
         area = _against(face.wall, Polygon(low.outline), low.bottom_mm, face)
         if area is not None:
-            yield from _crossed(line, area, low.label or low.kind, shift)
+            yield low.label or low.kind, area
 
 
 def _against(
     wall: WallShape, outline: Polygon, bottom_mm: float, face: Face
-) -> shapely.Geometry | None:
+) -> BaseGeometry | None:
     """Return the part of a wall's face that a low thing hangs against; None for no part."""
     length = math.dist(wall.start, wall.end)
     (ax, ay), (ix, iy) = wall.along, wall.inward
@@ -98,13 +105,13 @@ def _against(
     return shapely.box(min(spots), bottom_mm, max(spots), top)
 
 
-def _crossed(line: LineString, area: shapely.Geometry, name: str, shift: float) -> Iterator[Met]:
+def _crossed(line: LineString, area: BaseGeometry, name: str, shift: float) -> Iterator[Met]:
     part = line.intersection(area)
     if part.length > TOLERANCE_MM:
         yield Met(name, *_ends(part, shift))
 
 
-def _ends(part: shapely.Geometry, shift: float) -> tuple[float, float]:
+def _ends(part: BaseGeometry, shift: float) -> tuple[float, float]:
     places = shapely.get_coordinates(part)[:, 0] - shift
     return float(places.min()), float(places.max())
 

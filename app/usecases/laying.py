@@ -9,13 +9,13 @@ from app.changes.commands import Change, Command
 from app.errors import CommandError
 from app.forms import room_edits
 from app.model.base import json_of
-from app.model.flooring import FloorLaying, LaidPiece
+from app.model.flooring import Begun, FloorLaying, LaidPiece
 from app.model.plan import Plan
 from app.published.register import overridden
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_begun import begun_with, laid_down, pieces_of
-from app.takeoff.floor_going import begun_now
+from app.takeoff.floor_going import begun_now, going_on
 
 _NUMBER = re.compile(r"[1-9][0-9]{0,4}")
 _NOT_HERE = "Here pieces of a floor are ticked off, and nothing else."
@@ -26,8 +26,9 @@ def edit_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     """Return the command for an edit of a floor that is being laid; None when nothing changes.
 
     `laid.rubber` with the field `piece` says that it lies, `lifted.rubber` that it does not after
-    all, `anew.rubber` that the laying begins anew, `wall-length` with `wall` and `length` how long
-    a wall turned out to be. Raises PlanError naming fields, CommandError for what cannot be done.
+    all, `spoiled.rubber` that it was cut wrong and another one is taken, `anew.rubber` that the
+    laying begins anew, `wall-length` with `wall` and `length` how long a wall turned out to be.
+    Raises PlanError naming fields, CommandError for what cannot be done.
     """
     what, _, floor_id = name.partition(".")
     if what == "wall-length":
@@ -44,17 +45,22 @@ def edit_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
         changes=(
             Change(path=(*path, "laid"), before=json_of(laying)["laid"], after=[]),
             Change(path=(*path, "begun"), before=json_of(laying)["begun"], after=None),
+            *(
+                [Change(path=(*path, "spoiled"), before=json_of(laying)["spoiled"], after=[])]
+                if laying.spoiled
+                else []
+            ),
         ),
     )
 
 
 def tick_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command that says of one piece that it lies, or does not after all.
+    """Return the command that says of one piece that it lies, does not after all, or is spoiled.
 
     Nothing else is done here. Raises PlanError where the floor cannot be laid, CommandError.
     """
     what, _, floor_id = name.partition(".")
-    if what not in ("laid", "lifted"):
+    if what not in ("laid", "lifted", "spoiled"):
         raise CommandError(_NOT_HERE)
     laying = _laying(plan, floor_id)
     number = fields.get("piece", "")
@@ -65,6 +71,8 @@ def tick_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     scene = build_scene(plan)
     with overridden({one.id: one.value for one in plan.overrides}):
         layout = floor_layout(scene, laying, compare=False)
+        if what == "spoiled":
+            return _spoiled(scene, laying, layout, int(number))
         return _ticked(scene, laying, layout, int(number))
 
 
@@ -85,19 +93,50 @@ def _ticked(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> C
         return Command(name="edit", says=says, changes=(change,))
     lying = {int(piece.id): piece for piece in (*laying.laid, down) if piece.down}
     pieces = pieces_of(layout.laid, lying)
-    begun = (
-        begun_with(scene, layout.laid)
-        if laying.begun is None or not laying.laid
-        else begun_now(scene, laying.begun)
-    )
-    before = json_of(laying)
-    after = json_of(FloorLaying.model_validate({**dict(laying), "laid": pieces, "begun": begun}))
+    begun = _begun(scene, laying, layout)
+    after = FloorLaying.model_validate({**dict(laying), "laid": pieces, "begun": begun})
+    return _changed(laying, after, says)
+
+
+def _begun(scene: Scene, laying: FloorLaying, layout: Layout) -> Begun:
+    if laying.begun is None or not laying.laid:
+        return begun_with(scene, layout.laid)
+    return begun_now(scene, laying.begun)
+
+
+def _changed(old: FloorLaying, new: FloorLaying, says: str) -> Command:
+    before, after = json_of(old), json_of(new)
     changes = tuple(
-        Change(path=(*path, part), before=before[part], after=after[part])
-        for part in ("laid", "begun")
+        Change(path=("fit_out", "floors", old.id, part), before=before[part], after=after[part])
+        for part in ("laid", "begun", "spoiled")
         if before[part] != after[part]
     )
     return Command(name="edit", says=says, changes=changes)
+
+
+def _spoiled(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> Command:
+    """Take another for a piece that was cut wrong: what it was cut from is used up by it.
+
+    What it left is in the hand; the rest is nested anew from that and whole pieces.
+    """
+    by_number = {piece.id: piece for piece in laying.laid}
+    if (own := by_number.get(str(number))) is not None and own.down:
+        raise CommandError(f"Piece {number} lies already: say first that it does not.")
+    try:
+        cut = laid_down(layout.laid, number)
+    except (KeyError, ValueError):
+        raise CommandError(_GONE) from None
+    lost = LaidPiece.model_validate({**dict(cut), "id": str(len(laying.spoiled) + 1)})
+    lying = {int(piece.id): piece for piece in laying.laid if piece.down}
+    kept = [p for p in pieces_of(layout.laid, lying) if p.id != str(number)]
+    begun = _begun(scene, laying, layout)
+    spoiled = (*laying.spoiled, lost)
+    # without the piece the rest is not as it was planned, so it is nested from what is there
+    some = {**dict(laying), "laid": kept, "begun": begun, "spoiled": spoiled}
+    again = going_on(scene, FloorLaying.model_validate(some))
+    whole = {**some, "laid": pieces_of(again, lying)}
+    says = f"piece {number} of {laying.name} is spoiled"
+    return _changed(laying, FloorLaying.model_validate(whole), says)
 
 
 def _laying(plan: Plan, floor_id: str) -> FloorLaying:
@@ -125,6 +164,11 @@ def _lifted(laying: FloorLaying, number: str) -> Command | None:
         raise CommandError(_GONE)
     if not piece.down:
         return None
+    for other in laying.spoiled:
+        if other.blank in piece.left:
+            raise CommandError(
+                f"A piece that was spoiled was cut from what piece {number} left: it stays said."
+            )
     for other in laying.laid:
         if other.down and other.blank in piece.left:
             raise CommandError(

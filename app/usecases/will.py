@@ -6,7 +6,7 @@ Whether something is to be done is not kept: it follows from what is chosen and 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -29,6 +29,7 @@ from app.model.room_walls import fresh_id
 from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.takeoff.paint_plan import usual_paint
+from app.takeoff.strip_ways import feed_of, hung_against
 from app.takeoff.surfaces import Face, along_face, faces
 from app.usecases.accounts import product_laying
 
@@ -39,6 +40,8 @@ PICTURE_FROM_MM = 3000.0
 """How far off a projector stands to begin with: its picture is two metres wide then."""
 STRIP_BELOW_MM = 150.0
 """How far below the ceiling a first run of strip goes."""
+_CABLE_MM = 100.0
+"""Cable is counted in tenths of a metre."""
 NARROWEST_MM = 600.0
 """A stretch of wall narrower than this is no place for a mirror or a picture."""
 STEP_MM = 50.0
@@ -156,12 +159,21 @@ def _mural(plan: Plan, typed: Typed) -> Done:
 def _strip(plan: Plan, typed: Typed) -> Done:
     every = faces(build_scene(plan))
     top = min(float(face.whole.bounds[3]) for face in every) - STRIP_BELOW_MM
-    face, start, width = _free_stretch(plan, top - STEP_MM, top, math.inf)
-    run = StripRun(
-        id=_fresh("strip", plan.fit_out.strips),
-        wall=face.wall.id,
-        points=((start, round(top)), (start + width, round(top))),
-    )
+    # over a garage door run its rails, its springs and the door itself
+    doors = {o.wall for o in plan.room.openings if o.is_garage_door}
+    face, start, width = _free_stretch(plan, top - STEP_MM, top, math.inf, doors)
+    ends = ((start, round(top)), (start + width, round(top)))
+    name, scene = _fresh("strip", plan.fit_out.strips), build_scene(plan)
+    # it begins at the end that is nearer to a socket, with a cable that reaches there
+    runs = []
+    for points in (ends, ends[::-1]):
+        run = StripRun(id=name, wall=face.wall.id, points=points)
+        feed = feed_of(scene, run)
+        if feed is not None:
+            cable = math.ceil(feed.way_mm / _CABLE_MM) * _CABLE_MM
+            run = StripRun(id=name, wall=face.wall.id, points=points, cable_mm=cable)
+        runs.append(run)
+    run = min(runs, key=lambda each: each.cable_mm)
     return _with(plan, "strips", run), "put up a strip of light"
 
 
@@ -191,15 +203,19 @@ def _with(plan: Plan, name: str, thing: Any) -> Plan:
 
 
 def _free_stretch(
-    plan: Plan, low_mm: float, high_mm: float, most_mm: float
+    plan: Plan, low_mm: float, high_mm: float, most_mm: float, last: Collection[str] = ()
 ) -> tuple[Face, float, float]:
     """Return the wall with the longest stretch free between two heights: its start and width.
 
-    Openings, sockets and mirrors that hang already take it away. Raises PlanError without any.
+    Openings, sockets, what hangs low and mirrors that hang already take it away; walls named `last`
+    come after all others. Raises PlanError without any.
     """
     best: tuple[float, Face, float] | None = None
-    for face in faces(build_scene(plan)):
-        start, width = _longest(plan, face, low_mm, high_mm)
+    scene = build_scene(plan)
+    for face in sorted(faces(scene), key=lambda face: face.wall.id in last):
+        if best is not None and best[0] >= NARROWEST_MM and face.wall.id in last:
+            break
+        start, width = _longest(scene, face, low_mm, high_mm)
         if best is None or width > best[0]:
             best = width, face, start
     if best is None or best[0] < NARROWEST_MM:
@@ -211,7 +227,8 @@ def _free_stretch(
     return face, round(start + (free - width) / 2 - along_face(face.wall, 0.0), 2), round(width, 2)
 
 
-def _longest(plan: Plan, face: Face, low_mm: float, high_mm: float) -> tuple[float, float]:
+def _longest(scene: Scene, face: Face, low_mm: float, high_mm: float) -> tuple[float, float]:
+    plan = scene.plan
     shift = -along_face(face.wall, 0.0)
     near = published("mirror.socket-off-mm")
     taken: list[BaseGeometry] = [
@@ -219,6 +236,7 @@ def _longest(plan: Plan, face: Face, low_mm: float, high_mm: float) -> tuple[flo
         for a in (s.offset_mm - shift for s in plan.room.sockets if s.wall == face.wall.id)
     ]
     taken += [hole for _, hole in face.holes]
+    taken += [area for _, area in hung_against(scene, face)]
     taken += [
         box(area.offset_mm - shift, area.bottom_mm, area.offset_mm + area.width_mm - shift,
             area.bottom_mm + area.height_mm)

@@ -1,4 +1,4 @@
-"""The shopping list on a phone, where a tick without a signal waits; a yes to what will be done."""
+"""Lists on a phone, where a tick without a signal waits; a yes to what will be done."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.model.flooring import FloorLaying
 from tests.browser.conftest import OpenPage, Watch
 from tests.browser.rest import axe_faults
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
+from tests.builders import make_plan, make_room
 
 PHONE = (390, 844)
 
@@ -53,3 +55,29 @@ def test_a_yes_to_what_will_be_done_is_said_by_keys_alone(
     page.keyboard.press("Enter")
     expect(page.locator(".will.is-chosen")).to_contain_text("Yes: Rubber mat")
     assert len(kept.plan(plan_id)["fit_out"]["floors"]) == 1
+
+
+def test_a_piece_that_lies_without_a_signal_is_kept_and_the_next_one_is_shown(
+    open_page: OpenPage, kept: PlanStore, watch: Watch
+) -> None:
+    watch.expect(r"ERR_INTERNET_DISCONNECTED")
+    mats = FloorLaying(id="f", joints="straight")
+    plan = make_plan(room=make_room(2430, 1730))
+    fit = plan.fit_out.model_copy(update={"floors": (mats,)})
+    plan_id = kept.put(plan.model_copy(update={"fit_out": fit}))
+    page = open_page(*PHONE, touch=True)
+    page.goto(f"/plan/{plan_id}/lay?of=f", wait_until="networkidle")
+    page.context.set_offline(True)
+    for number in (1, 2):
+        expect(page.locator(".here")).to_contain_text(f"Piece {number} of 6")
+        page.get_by_role("button", name="It lies", exact=True).tap()
+    expect(page.locator(".here")).to_contain_text("Piece 3 of 6")
+    expect(page.locator("[data-waits]")).to_contain_text("pieces 1, 2 are kept here as laid")
+    assert kept.plan(plan_id)["fit_out"]["floors"][0]["laid"] == []
+    page.context.set_offline(False)
+    expect(page.locator(".lay-count")).to_have_text("2 lie")
+    laid = kept.plan(plan_id)["fit_out"]["floors"][0]["laid"]
+    assert [piece["id"] for piece in laid if piece["down"]] == ["1", "2"]
+    assert axe_faults(page) == []
+    page.get_by_role("button", name="This one is spoiled: take another").tap()
+    expect(page.locator("article").nth(1)).to_contain_text("1 piece spoiled")

@@ -13,7 +13,7 @@ from app.model.plan import Plan
 from app.model.turning import turned_plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
-from app.takeoff.floor_begun import in_hand, sizes_of
+from app.takeoff.floor_begun import box_of, in_hand, sizes_of
 from app.takeoff.floor_list import floors
 from app.takeoff.floor_region import floor_to_cover, frame_of
 from app.takeoff.lay_steps import lay_frame, lay_step
@@ -234,3 +234,41 @@ def test_a_turned_plan_goes_on_as_it_was() -> None:
     assert [(m.number, m.sheet, m.rect, m.down) for m in now.mats] == [
         (m.number, m.sheet, m.rect, m.down) for m in before.mats
     ]
+
+
+def test_a_spoiled_piece_is_cut_anew_from_another_mat_and_what_it_left_stays() -> None:
+    plan = laid_to(planned(MAT), 2)
+    _, before = layout_of(plan)
+    mat = next(m for m in before.mats if m.cut and not m.down and not m.notched)
+    at = str(mat.number)
+    after = done(plan, tick_laying(plan, "spoiled.f", {"piece": at}))
+    scene, now = layout_of(after)
+    laying = after.fit_out.floors[0]
+    assert "1 piece spoiled" in now.sentence
+    assert before.to_buy <= now.to_buy <= before.to_buy + 1
+    assert len(now.mats) == len(before.mats)
+    covered = floor_to_cover(scene, laying)
+    assert shapely.union_all([m.polygon for m in now.mats]).symmetric_difference(covered).area < 100
+    # what is spoiled is cut from nothing else: no planned cut reaches into where it lay
+    (lost,) = laying.spoiled
+    gone = shapely.box(*lost.rect)
+    for one in now.mats:
+        if one.sheet == lost.sheet and not one.down:
+            assert shapely.box(*box_of(one.rect)).intersection(gone).area < 1
+    # every piece of the rest can still be cut, and the tick goes on as ever
+    for one in now.mats:
+        lay_step(scene, now.laid, one)
+    assert done(after, tick_laying(after, "laid.f", {"piece": "3"})) != after
+    command = tick_laying(plan, "spoiled.f", {"piece": at})
+    assert command is not None
+    assert apply(after, inverse(command)) == plan
+    with pytest.raises(CommandError, match="lies already"):
+        tick_laying(plan, "spoiled.f", {"piece": "1"})
+
+
+def test_the_only_mat_of_a_floor_is_spoiled_and_another_one_is_bought() -> None:
+    plan = make_plan(room=make_room(1016, 1016))
+    plan = Plan.model_validate({**json_of(plan), "fit_out": {"floors": [json_of(MAT)]}})
+    after = done(plan, tick_laying(plan, "spoiled.f", {"piece": "1"}))
+    _, now = layout_of(after)
+    assert (now.to_buy, [mat.sheet for mat in now.mats]) == (2, [2])

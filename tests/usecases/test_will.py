@@ -8,10 +8,11 @@ from app.changes.commands import apply
 from app.errors import CommandError, PlanError
 from app.forms.new_room import plan_from_form
 from app.model.plan import Plan
+from app.model.room import Room
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.usecases.will import EDITS, edit_will, wills
-from tests.builders import make_room
+from tests.builders import make_plan, make_room
 from tests.takeoff.making import scene_of
 
 FIELDS = {
@@ -98,3 +99,28 @@ def test_no_wall_free_is_a_sentence() -> None:
         edit_will(small, "will-mirror", {})
     with pytest.raises(CommandError, match="cannot be changed that way"):
         edit_will(small, "will-roof", {})
+
+
+def test_a_first_strip_of_light_is_clear_of_beams_and_the_garage_door_and_its_cable_reaches() -> (
+    None
+):
+    # the free wall beside the garage door, from the end of it that is nearer to the socket
+    data = make_room(5500, 5000).model_dump() | {
+        "openings": [
+            {"id": "g", "wall": "front", "kind": "tracks", "offset_mm": 500, "width_mm": 4000,
+             "height_mm": 2100},
+        ],
+        "sockets": [{"id": "s", "wall": "left", "offset_mm": 4000, "height_mm": 300}],
+        "low_things": [
+            {"id": "b", "kind": "beam", "bottom_mm": 2000,
+             "outline": [[2700, 0], [2900, 0], [2900, 5000], [2700, 5000]]},
+        ],
+    }  # fmt: skip
+    room = Room.model_validate(data)
+    plan = said(make_plan(room=room), "will-strip")
+    (run,) = plan.fit_out.strips
+    assert run.wall == "left"
+    assert [x for x, _ in run.points] == [5000, 0]
+    told = " ".join(take_off(build_scene(plan)).says)
+    assert "in its way" not in told
+    assert "does not reach" not in told

@@ -219,7 +219,10 @@ class FitView(PlanView):
             (
                 way,
                 [
-                    (self.stock(way.pieces), Markup(trade_bar(way.pieces, pieces))),
+                    (
+                        self.stock(way.pieces).removesuffix(" of roll"),
+                        Markup(trade_bar(way.pieces, pieces)),
+                    ),
                     (
                         format_short(way.least_mm, self.plan.units),
                         Markup(trade_bar(way.least_mm, max(least, wanted), wanted)),

@@ -84,6 +84,12 @@ class LayView:
             numbers[i + 1] if i + 1 < len(numbers) else None,
         )
 
+    @property
+    def waits_after(self) -> int | None:
+        """The number of the next piece that does not lie yet, None after the last."""
+        after = (mat.number for mat in self.mats if not mat.down and mat.number > self.at)
+        return next(after, None)
+
     @cached_property
     def wall(self) -> str:
         """The start wall by the name that the plan's drawings give it."""
@@ -172,7 +178,7 @@ def show(plan_id: str) -> str:
 
 @lay_pages.post("/plan/<plan_id>/lay")
 def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Say that a piece lies; whoever may change the plan also how long a wall turned out to be."""
+    """Say that a piece lies or is spoiled; who may change the plan also how long a wall is."""
     if request.form.get("edit") in STEPS and not plans_along():
         # undo takes back whatever came last, which need not be a tick
         raise RefusedError("Here pieces of a floor are ticked off, and nothing else.")
@@ -182,7 +188,7 @@ def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
 
 def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     of = form.get("of", "")
-    if form.get("edit", "").startswith("lifted"):
+    if form.get("edit", "").startswith(("lifted", "spoiled")):
         return f"lay?of={of}&at={number_of(form.get('piece', '')) or 1}"
     return f"lay?of={of}"
 
