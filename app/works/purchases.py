@@ -20,6 +20,7 @@ from itertools import accumulate
 
 from app.works.purchase import Purchase, Purse, Use, needed
 from app.works.purchase_model import Model
+from app.works.purchase_search import Search
 
 TRIES = 5
 """Times a sum that does not hold in whole minor units is solved again; one has always done."""
@@ -89,7 +90,7 @@ def _chosen(
     """Solve; None where there is no choice at all. Without `keep_order` a hand outranks it."""
     for less in range(TRIES):
         model = Model(things, uses, purse, fixed_by, keep_order, less)
-        months, proven = model.solved()
+        months, proven = Search(model).solved()
         if months is None:
             return None
         buying = _summed(things, uses, purse, months, proven)

@@ -1,12 +1,15 @@
 """Months of purchases against brute force: every choice of months there is, counted one by one."""
 
+import random
 from collections.abc import Mapping
 from fractions import Fraction
 from itertools import accumulate, product
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
 
 from app.works.purchase import Purchase, Purse, Use
 from app.works.purchases import buy, worth_of
@@ -171,3 +174,79 @@ def test_a_hand_outranks_the_order_and_it_is_said() -> None:
 def test_what_makes_no_sense_is_refused(things: list[Purchase], months: int) -> None:
     with pytest.raises(ValueError, match=r"twice|waits for|no month"):
         buy(things, [], Purse(1, 1, months))
+
+
+def dearer_than_the_purse(seed: int) -> tuple[list[Purchase], list[Use], Purse]:
+    """Nine things over ten months, paid for in about eight of them."""
+    draw = random.Random(seed)
+    things = [
+        Purchase(
+            f"thing-{i}",
+            draw.randrange(20, 400),
+            draw.choice((0, 0, 1, 2)),
+            draw.random() < 0.2,
+            (f"thing-{draw.randrange(i)}",) if i and draw.random() < 0.3 else (),
+            draw.choice((0, 1)),
+        )
+        for i in range(9)
+    ]
+    uses = [
+        Use(f"use-{i}", draw.choice((2, 4)), (frozenset(draw.sample([t.key for t in things], 2)),))
+        for i in range(5)
+    ]
+    return things, uses, Purse(50, sum(t.minor for t in things) * 11 // 80, 10, Fraction(1, 10))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_most_worth_is_that_of_another_way_to_write_it(seed: int) -> None:
+    """The same choice as one variable for each thing and month, solved in one run.
+
+    Nothing of the programme under test is in it: a thing is bought in one month or none, and a
+    use is done from its latest thing on.
+    """
+    things, uses, purse = dearer_than_the_purse(seed)
+    months, number = purse.months, {thing.key: i for i, thing in enumerate(things)}
+    size = (len(things) + len(uses)) * months
+    gain, rows, most = np.zeros(size), list[np.ndarray](), list[float]()
+
+    def row(terms: dict[int, float], at_most: float) -> None:
+        made = np.zeros(size)
+        for at, x in terms.items():
+            made[at] = x
+        rows.append(made)
+        most.append(at_most)
+
+    must = {thing.key for thing in things if thing.must}
+    for i, thing in enumerate(things):
+        of = range(i * months, (i + 1) * months)
+        for t, at in enumerate(of):
+            # all musts can be paid, and one of them is worth more than all the rest
+            gain[at] = thing.worth * max(0, months - t - thing.on_the_way_months)
+            gain[at] += 10_000 * (thing.key in must)
+        row(dict.fromkeys(of, 1.0), 1)
+        for first in thing.after:
+            for t in range(months):
+                then = {i * months + s: 1.0 for s in range(t + 1)}
+                row({**then, **{number[first] * months + s: -1.0 for s in range(t + 1)}}, 0)
+    for n, use in enumerate(uses, start=len(things)):
+        of = range(n * months, (n + 1) * months)
+        gain[of.start : of.stop] = [use.worth * (months - t) for t in range(months)]
+        row(dict.fromkeys(of, 1.0), 1)
+        for key in use.ways[0]:
+            way = things[number[key]].on_the_way_months
+            for t in range(months):
+                done = {n * months + s: 1.0 for s in range(t + 1)}
+                there = {number[key] * months + s: -1.0 for s in range(t + 1 - way)}
+                row({**done, **there}, 0)
+    for t in range(months):
+        spent = {i * months + s: thing.minor * 1.1 for i, thing in enumerate(things)
+                 for s in range(t + 1)}  # fmt: skip
+        row(spent, purse.available(t))
+    solved = milp(
+        -gain, integrality=np.ones(size), bounds=Bounds(0, 1),
+        constraints=LinearConstraint(np.array(rows), ub=np.array(most)),
+    )  # fmt: skip
+    buying = buy(things, uses, purse)
+    bought = sum(buying.months[key] is not None for key in must)
+    assert buying.worth + 10_000 * bought == round(-solved.fun)
+    assert buying.proven
