@@ -46,6 +46,10 @@ FINISH_MM = 600.0
 """More than boards and insulation take."""
 
 
+UNEVEN_MM = 100.0
+"""A floor that is more uneven than that is broken, not uneven."""
+
+
 def _floor_shown(plan: Plan, floor: Floor) -> Mapping[str, Any]:
     wall_id, fall = floor_fall(plan.room) or (AS_DRAWN, None)
     return {"fall_wall": wall_id, "fall": fall}
@@ -62,7 +66,8 @@ def _floor_read(plan: Plan, typed: Typed, old: Floor, values: dict[str, Any]) ->
         fall = fall_plane(plan.room, _known_wall(plan.room, values["fall_wall"]), values["fall"])
         planes = (fall, *free_ids(steps, "floor"))
     covering = Covering(material=material, thickness_mm=0 if material == "bare" else thickness)
-    return {"construction": values["construction"], "covering": covering, "planes": planes}
+    rest = {name: values[name] for name in ("construction", "uneven_mm")}
+    return {**rest, "covering": covering, "planes": planes}
 
 
 FLOOR = Table(
@@ -73,6 +78,8 @@ FLOOR = Table(
         choice("material", "Covered with", "covering.material", choices=COVERINGS),
         length("covering", "Thickness", "covering.thickness_mm", what="the covering",
                example="20 mm", empty=0),
+        length("uneven", "Widest gap under a straight 2 m", "uneven_mm", what="the gap",
+               example="8 mm", most=UNEVEN_MM, empty=0, show=lambda gap: gap or None),
         Field("fall_wall", "Falls towards wall", "", "text", "list", choices="walls",
               drawn="in patches, as drawn", mark="fall"),
         number("fall", "", "", what="the fall", example="0", least=0, most=300, empty=0),

@@ -150,9 +150,13 @@ class Covering(Frozen):
 
 
 class Floor(Frozen):
-    """The bare floor, what it is made of and what will cover it. Heights are from a datum of 0."""
+    """The bare floor, what it is made of and what will cover it. Heights are from a datum of 0.
+
+    `uneven_mm` is the widest gap under a straight edge of 2 m laid anywhere on it; 0: not seen.
+    """
 
     construction: FloorConstruction = "unknown"
+    uneven_mm: Annotated[float, Field(ge=0, le=100), Hundredth] = 0
     covering: Covering = Covering()
     planes: tuple[Plane, ...] = (Plane(id="floor", height_mm=0),)
 

@@ -129,6 +129,17 @@ class Jobs:
             return 0.0
         return self.floor_m2 * published("works.crack-m-m2")
 
+    @property
+    def levelled_mm(self) -> float:
+        """The mean thickness of levelling compound on an uneven slab; 0 where none is poured.
+
+        Half of the widest gap fills the hollows, and over the high places lies a least cover.
+        """
+        uneven = self.scene.plan.room.floor.uneven_mm
+        if not (self.on_slab and self.floor_worked) or uneven <= published("floor.level-from-mm"):
+            return 0.0
+        return uneven / 2 + published("floor.level-cover-mm")
+
     @cached_property
     def fastened(self) -> tuple[Use, ...]:
         """Every use of a fastener."""

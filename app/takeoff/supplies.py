@@ -97,6 +97,18 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             jobs.cracks_m * published("small.slab-filler-kg-m"), "kg",
             rate="small.slab-filler-kg-m",
         )  # fmt: skip
+    if jobs.levelled_mm:
+        yield _one(
+            jobs, gathered, "small.levelling-25kg", "Levelling compound", "floor",
+            jobs.floor_m2 * jobs.levelled_mm * published("small.levelling-kg-m2-mm"), "kg",
+            rate="small.levelling-kg-m2-mm",
+            notes=("One kind, from one delivery: two kinds set at two speeds.",),
+        )  # fmt: skip
+        yield _one(
+            jobs, gathered, "small.levelling-primer-5l", "Primer for levelling compound", "floor",
+            jobs.floor_m2 * published("small.levelling-primer-l-m2"), "L",
+            rate="small.levelling-primer-l-m2",
+        )  # fmt: skip
     floating = _floating_m2(jobs)
     if floating:
         yield _one(

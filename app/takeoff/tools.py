@@ -91,6 +91,8 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     )
     yield _Tool("ladder", "Step ladder", 1, overhead)
     yield _Tool("scrub-brush", "Scrubbing brush with a handle", 1, _some(floor=jobs.scrubbed))
+    yield _Tool("mixing-set", "Tub and mixing paddle", 1, _some(levelling=jobs.levelled_mm))
+    yield _Tool("spiked-roller", "Spiked roller", 1, _some(levelling=jobs.levelled_mm))
     yield _Tool("wire-brush", "Stiff brush for walls", 1, _some(walls=jobs.rough_m2))
     washed = _some(walls=jobs.wall_m2, floor=jobs.scrubbed)
     yield _Tool("bucket-sponge", "Bucket and sponge", 1, washed)
@@ -116,6 +118,7 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
         sanding=jobs.wall_m2 or jobs.ceiling_coated or jobs.boarded_m2,
         sweeping=jobs.on_ground and jobs.floor_worked,
         painting=jobs.coats,
+        levelling=jobs.levelled_mm,
     )
     mind = ("It holds back dust, no solvent.",) if solvent else ()
     yield _Tool(
@@ -124,7 +127,7 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
     )  # fmt: skip
     eyes = _some(
         drilling=jobs.holes, two_part_coating=coated, ceiling=jobs.ceiling_coated,
-        boards=jobs.boarded_m2, brushing=jobs.rough_m2,
+        boards=jobs.boarded_m2, brushing=jobs.rough_m2, levelling=jobs.levelled_mm,
     )  # fmt: skip
     yield _Tool("goggles", "Goggles", jobs.hands, eyes, "protection")
     loud = _some(drilling=jobs.holes, boards=jobs.boarded_m2)

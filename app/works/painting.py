@@ -137,10 +137,16 @@ def _one_part(
             )
         ]  # fmt: skip
     mended = _floor_first(make, jobs, part, number, suffix, so_far)
+    poured = _levelled(make, jobs, part, number, suffix, slow, [*mended, *warm])
+    foot = round(published("works.level.foot-h") * slow * MINUTES_AN_HOUR)
+    trodden = [After(one, dry=False, least_min=foot) for one in poured]
+    mended = poured or mended
     # a washed wall may be drilled before it is dry; coats wait for both
     washed = [After(one, dry=False) for one in so_far if one not in start]
-    drilled = _anchors(make, jobs, part, number, suffix, [*start, *washed])
-    walls = _coats(make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm], "walls")
+    drilled = _anchors(make, jobs, part, number, suffix, [*start, *washed, *trodden])
+    walls = _coats(
+        make, layers, part, number, suffix, slow, [*so_far, *drilled, *warm, *trodden], "walls"
+    )
     pictures = _pictures(make, jobs, part, count, suffix, walls or so_far)
     floor = _coats(
         make, layers, part, number, suffix, slow,
@@ -191,6 +197,32 @@ def _floor_first(
     ]  # fmt: skip
 
 
+def _levelled(
+    make: Maker,
+    jobs: Jobs,
+    part: _Part,
+    number: int,
+    suffix: str,
+    slow: float,
+    after: Sequence[str],
+) -> list[str]:
+    """Add the levelling of an uneven slab: mended and dry before, dust and paint after."""
+    if not jobs.levelled_mm:
+        return []
+    if jobs.levelled_mm <= published("works.level.thin-mm"):
+        dries_h = published("works.level.thin-h")
+    else:
+        dries_h = published("works.level.thick-h")
+    area = jobs.floor_m2 * part.share
+    return [
+        make.add(
+            LEVEL, area, "m2", suffix=suffix, part=number, after=after, pieces=[1.0],
+            wait_h=dries_h * slow,
+            lines=["small.levelling-25kg", "small.levelling-primer-5l"],
+        )
+    ]  # fmt: skip
+
+
 def _anchors(
     make: Maker, jobs: Jobs, part: _Part, number: int, suffix: str, after: Sequence[str | After]
 ) -> list[str]:
@@ -224,11 +256,11 @@ def _coats(
     number: int,
     suffix: str,
     slow: float,
-    after: Sequence[str],
+    after: Sequence[str | After],
     surface: str,
 ) -> list[str]:
     """Add one task for each coat: ceiling before walls where this is about walls."""
-    so_far = list(after)
+    so_far: list[str | After] = list(after)
     made: list[str] = []
     for what in ("ceiling", "walls") if surface == "walls" else (surface,):
         of = [coat for coat in layers if coat.surface == what]
@@ -236,8 +268,8 @@ def _coats(
             group = [coat for coat in of if coat.coating.key == key]
             kind = _kind(what, group[0])
             for nth in range(max(coat.coats for coat in group)):
-                so_far = [_coat(make, kind, group, part, number, suffix, nth, slow, so_far)]
-                made = so_far
+                made = [_coat(make, kind, group, part, number, suffix, nth, slow, so_far)]
+                so_far = [*made]
     return made
 
 
@@ -258,7 +290,7 @@ def _coat(
     suffix: str,
     nth: int,
     slow: float,
-    after: Sequence[str],
+    after: Sequence[str | After],
 ) -> str:
     coating = group[0].coating
     total = max(coat.coats for coat in group)
@@ -289,6 +321,9 @@ def _coat(
         caution=SOLVENT if solvent else "", rate=f"works.{kind}.h",
     )  # fmt: skip
 
+
+LEVEL = "level"
+"""The kind of task that levels the floor: it wants a warm room as paint does, and is none."""
 
 FLOORS = frozenset({"floor-coat", "floor-two"})
 """Kinds of task that coat the floor."""

@@ -16,6 +16,7 @@ from app.model.base import json_of
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
+from app.works.painting import LEVEL
 from app.works.programme import Dated, Programme
 
 Corner = tuple[float, float]
@@ -98,7 +99,7 @@ def dated_stages(split: Split, made: Programme) -> tuple[Stage, ...]:
 
 
 def _painted(tasks: Sequence[Dated]) -> tuple[date, ...]:
-    coats = [one for one in tasks if one.task.paint]
+    coats = [one for one in tasks if one.task.paint and one.task.kind != LEVEL]
     return tuple(sorted({stretch.starts.date() for one in coats for stretch in one.stretches}))
 
 

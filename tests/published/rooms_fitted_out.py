@@ -91,6 +91,12 @@ def _wired() -> Plan:
     return Plan.model_validate({**data, "room": room})
 
 
+def _uneven() -> Plan:
+    data = json_of(_furnished())
+    data["room"]["floor"] |= {"construction": "ground-slab", "uneven_mm": 12}
+    return Plan.model_validate(data)
+
+
 def _furnished() -> Plan:
     room = make_room(6000, 4000, 2400, covering=20,
                      low_things=[low_thing(rectangle(0, 0, 6000, 150), 2200)])  # fmt: skip
@@ -118,6 +124,7 @@ PLANS: dict[str, Callable[[], Plan]] = {
     "wired, a circuit at 120 V": lambda: _with(_wired(), _of(120, "one-circuit", None)),
     "wired, 20 A at 120 V": lambda: _with(_wired(), _of(120, "own-board", 20)),
     "fitted out": lambda: _with(_furnished(), _fitted(15, 60, 80)),
+    "fitted out, uneven": lambda: _with(_uneven(), _fitted(15, 60, 80)),
     "fitted out, cold and damp": lambda: _with(_furnished(), _fitted(6, 92, 95)),
     "fitted out, hot": lambda: _with(_furnished(), _fitted(33, 40, 40)),
 }

@@ -78,6 +78,7 @@ MOVED: dict[str, Told] = {
     "fixing.pulled-mass-kg": (("hung", 75), ("hung", 30)),
     "floor.blade-m": (("hung", 4.5), ("hung", 1.8)),
     "floor.plates-on-bar-kg": (("hung", 150), ("hung", 60)),
+    "floor.level-cover-mm": (("fitted out, uneven", 4.5), ("fitted out, uneven", 1.2)),
     "flooring.gap-mm": (("fitted out", 12), ("fitted out", 4.8)),
     "flooring.warm-up-hours": (("fitted out", 36), ("fitted out", 14.4)),
     "hazard.asbestos-before": (("hung", 3000), ("hung", 1200)),
@@ -118,6 +119,14 @@ MOVED: dict[str, Told] = {
     "small.cleaner-m2-l": (("hung", 45), ("hung", 18)),
     "small.filler-m2-kg": (("hung", 45), ("hung", 18)),
     "small.gloves": (("hung", 15), ("hung", 6)),
+    "small.levelling-kg-m2-mm": (
+        ("fitted out, uneven", 2.55),
+        ("fitted out, uneven", 0.68),
+    ),
+    "small.levelling-primer-l-m2": (
+        ("fitted out, uneven", 0.225),
+        ("fitted out, uneven", 0.06),
+    ),
     "small.light-fixings": (("hung", 3), ("hung", 1.2)),
     "small.masks": (("hung", 7.5), ("hung", 3)),
     "small.piece-fixings": (("fitted out", 6), ("fitted out", 2.4)),

@@ -54,7 +54,7 @@ def built(construction: str, finish: str, floor: str, material: str, **fit_out: 
     for wall in data["walls"]:
         wall |= {"construction": construction, "finish": finish}
     data["openings"] = [DOOR, TRACK]
-    data["floor"] |= {"construction": floor}
+    data["floor"] |= {"construction": floor, "uneven_mm": 8}
     data["floor"]["covering"]["material"] = material
     for part in ("ceiling", "fabric"):
         data[part] |= fit_out.pop(part, {})

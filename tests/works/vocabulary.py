@@ -56,6 +56,9 @@ VOCABULARY = (
     Word(r"ear protection|ear defenders", ("protection.ear-",)),
     Word(r"gloves", ("paint.gloves", "protection.gloves"), r"work gloves"),
     Word(r"gloves that resist cuts", ("protection.gloves-cut",)),
+    Word(r"levelling compound", ("small.levelling-25kg",)),
+    Word(r"paddle|tub\b", ("tools.mixing-set",), r"stirring paddle|cups and paddle"),
+    Word(r"spiked roller", ("tools.spiked-roller",)),
     Word(r"suction", ("tools.suction-grip",)),
     Word(r"\blevel,|spirit level", ("tools.level",)),
     Word(r"packers?", ("tools.packers",)),
@@ -73,7 +76,7 @@ VOCABULARY = (
     Word(r"\bsand(ing)? ", ("paint.abrasive", "protection.masks-5"), r"no [^.;]*sanding[^.;]*"),
     Word(r"battens?,|insulation,", ("linings.",), r"LED batten"),
     Word(r"cover sheets?|sheet the way", ("paint.dust-sheet",)),
-    Word(r"primer", ("paint.board-primer", "paint.masonry-sealer")),
+    Word(r"primer", ("paint.board-primer", "paint.masonry-sealer", "small.levelling-primer")),
     Word(r"\broller\b", ("paint.roller-set",), r"a hired sprayer[^.]*"),
     Word(r"\bsprayer\b", ("paint.spray-hire",), r"a hired sprayer[^.]*"),
     Word(r"\brags\b", ("paint.rags",)),
@@ -94,7 +97,6 @@ UNSAID = (
     Word(r"trolley", ("tools.trolley",)),
     Word(r"template", ("tools.template",)),
     Word(r"knee pads?", ("protection.knee",)),
-    Word(r"levelling compound", ("floor.compound",)),
     Word(r"suction lifter|crowbar|mixer", ("tools.",)),
 )
 """Words of the trade that no text says by now: one that says them needs a line."""
