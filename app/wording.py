@@ -195,4 +195,4 @@ class _Said:
 
 def lower(name: str) -> str:
     """Return a name as it is within a sentence; letters that are each a word stay: LED batten."""
-    return name if name[:2].isupper() else name[:1].lower() + name[1:]
+    return name if name[:2].isupper() and name[:2].isalpha() else name[:1].lower() + name[1:]

@@ -23,6 +23,7 @@ SWITCHES = {
     "is_empty": ("the room is empty", "the room is not empty"),
     "store_outside": ("things may be stored outside", "things stay in the room"),
 }
+WEEKS = {"trades_come": "trades come", "tip_opens": "the tip is open"}
 FULL = {
     "little": "the room is nearly empty today",
     "half": "the room is half full today",
@@ -50,6 +51,8 @@ def tell_works(changes: Sequence[Change]) -> Iterator[str]:
             yield f"works start {_on(after)}" if after else "works start today"
         elif path[0] == "pace":
             yield f"hours count {after or 1:g} times"
+        elif path[0] in WEEKS:
+            yield f"{WEEKS[path[0]]} {str(after or 'as usual').replace('-', ' to ')}"
         elif path[0] == "parts":
             yield f"floor in parts: {after or 'as few as will do'}"
         else:

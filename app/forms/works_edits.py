@@ -57,6 +57,12 @@ LEAST_KG = 0.1
 """Mass of a thing: less is none."""
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 DAY_WORDS = tuple(zip(DAYS, DAY_NAMES, strict=True))
+WEEKS = (
+    ("mon-thu", "Monday to Thursday"),
+    ("mon-fri", "Monday to Friday"),
+    ("mon-sat", "Monday to Saturday"),
+    ("mon-sun", "every day"),
+)
 BECOMES = (
     ("stays", "stays in the room"),
     ("house", "goes to the house"),
@@ -88,6 +94,8 @@ START = Table(
                choices=(("", "as few as will do"), ("1", "all at once"), ("2", "two"),
                         ("3", "three")),
                show=lambda parts: str(parts or ""), cast=lambda parts: int(parts or 0) or None),
+        choice("trades", "Trades come", "trades_come", choices=WEEKS[:3]),
+        choice("tip", "The tip is open", "tip_opens", choices=WEEKS[1:]),
         tick("first_time", "We do such work for the first time: half as long again", "first_time"),
         tick("is_empty", "The room is empty, or will be", "is_empty"),
         tick("store_outside", "Things may stand outside meanwhile", "store_outside"),
@@ -110,6 +118,7 @@ OFF = Table(
         day("first", "First day", "first", what="the first day"),
         day("last", "Last day", "last", what="the last day", optional=True),
         text("label", "Why", "label", example="holiday", span=""),
+        tick("shut", "A public holiday: no trade, no delivery, no tip; we may work", "shut"),
     ),
     finish=_last_is_first,
 )

@@ -17,8 +17,8 @@ class TaskKind(Frozen):
     """One kind of task: how many hands it needs at the least and at the best, what to mind.
 
     `unbroken` is not broken off once begun; `same_day` is not where it fits into one free time;
-    `loud` belongs to agreed hours; `paint` wants a warm
-    room. `steps` are what to do, `tools` what every household has and no list of quantities
+    `loud` belongs to agreed hours; `paint` wants a warm room; `tip` is done on days on which the
+    tip is open. `steps` are what to do, `tools` what every household has and no list of quantities
     counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all of them
     that begin so.
     """
@@ -35,6 +35,7 @@ class TaskKind(Frozen):
     same_day: bool = False
     loud: bool = False
     paint: bool = False
+    tip: bool = False
     steps: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()

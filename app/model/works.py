@@ -8,7 +8,7 @@ longer asks for that task.
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, cast
 
 from pydantic import Field, field_validator, model_validator
 
@@ -38,10 +38,17 @@ Becomes = Literal["stays", "house", "sell", "give", "tip"]
 Who = Literal["own", "elec", "trade"]
 Full = Literal["little", "half", "full", "unknown"]
 """How full of things a room is today, by the eye."""
+Week = Literal["mon-thu", "mon-fri", "mon-sat", "mon-sun"]
+"""Days of the week on which somebody comes or a place is open, from Monday on."""
 PEOPLE_AT_MOST = 12
 PHOTOS_A_TASK = 6
 PACE_LEAST, PACE_MOST = 0.25, 4.0
 """Beyond that it is not the pace that differs but the work."""
+
+
+def week_of(week: Week) -> frozenset[int]:
+    """Return the days of a week as date.weekday() counts them."""
+    return frozenset(range(DAYS.index(cast(Day, week[-3:])) + 1))
 
 
 def minutes_of(clock: str) -> int:
@@ -92,12 +99,17 @@ class LoudTime(_Span):
 
 
 class DaysOff(Frozen):
-    """Days on which nobody works at the room: holidays, visitors; first and last day count."""
+    """Days on which nobody works at the room: holidays, visitors; first and last day count.
+
+    `shut` are public holidays and the like instead: the household may work, as quietly as on a
+    Sunday; no trade comes, nothing is delivered, the tip is closed.
+    """
 
     id: Id
     first: date
     last: date
     label: Label = ""
+    shut: bool = False
 
     @model_validator(mode="after")
     def _forwards(self) -> Self:
@@ -192,6 +204,7 @@ class Works(Frozen):
     `is_empty`; which share hangs on how `full` it is. `parts` is how many parts the floor is done
     in; None: as few as will do. `starts_on` empty: today. `first_time` tells that nobody has done
     such work before; `pace` multiplies the hours of all that the household does itself.
+    `trades_come` and `tip_opens` name the days of the week on which they do.
     """
 
     starts_on: date | None = None
@@ -200,6 +213,8 @@ class Works(Frozen):
     is_empty: bool = False
     full: Full = "unknown"
     store_outside: bool = False
+    trades_come: Week = "mon-fri"
+    tip_opens: Week = "mon-sat"
     parts: Annotated[int, Field(ge=1, le=3)] | None = None
     free: tuple[FreeTime, ...] = Field(default=(), max_length=40)
     extra: tuple[ExtraTime, ...] = Field(default=(), max_length=200)
@@ -213,6 +228,14 @@ class Works(Frozen):
     @classmethod
     def _in_order(cls, things: tuple[TaskNote, ...]) -> tuple[TaskNote, ...]:
         return by_id(things)
+
+    def is_shut(self, day: date) -> bool:
+        """Return whether a day is a public holiday or the like."""
+        return any(away.shut and away.first <= day <= away.last for away in self.days_off)
+
+    def is_off(self, day: date) -> bool:
+        """Return whether nobody works at the room on a day."""
+        return any(not away.shut and away.first <= day <= away.last for away in self.days_off)
 
     @property
     def photos(self) -> tuple[str, ...]:

@@ -29,6 +29,7 @@ class Ask:
     loud: bool
     warm: bool
     paint: bool = False
+    tip: bool = False
 
 
 class Span(NamedTuple):
@@ -123,6 +124,8 @@ class Booking:
     def _in_session(self, number: int, asked: Ask, at: int, left: int) -> tuple[int, int] | None:
         session = self.lives.sessions[number]
         if (asked.warm and session.cold) or (asked.paint and number in self.too_cold):
+            return None
+        if asked.tip and not session.tip:
             return None
         stretches = self._taken.get(number, session.segments)
         wanted, loud_only, unbroken = asked.people, asked.loud, asked.unbroken

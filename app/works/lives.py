@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 
-from app.model.works import DAYS, MONTHS, Day, Works, minutes_of
+from app.model.works import DAYS, MONTHS, Day, Works, minutes_of, week_of
 from app.published.register import published
 from app.units import HOURS_A_DAY, MINUTES_AN_HOUR
 from app.works.task import WorksError
@@ -32,7 +32,7 @@ class Session:
     """One time in which people work: minutes from the base, setting out and clearing up left off.
 
     `segments` are (start, end, people, loud): where it may be loud, and where it may not. `cold`
-    tells that an unheated room is too cold for paint then.
+    tells that an unheated room is too cold for paint then, `tip` that the tip is open.
     """
 
     start: int
@@ -40,6 +40,7 @@ class Session:
     people: int
     cold: bool
     segments: tuple[tuple[int, int, int, bool], ...]
+    tip: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Lives:
         if not any(self._free.values()) and not works.extra:
             raise WorksError("There are no free hours: say on which days somebody has time.")
         self._loud = _loud_hours(works, unheard)
+        self._tip_opens = week_of(works.tip_opens)
         self._at_most = at_most
         self._days = 0
         self._worked_days = 0
@@ -115,7 +117,11 @@ class Lives:
 
     def off(self, day: date) -> bool:
         """Return whether nobody works on a day."""
-        return any(away.first <= day <= away.last for away in self._works.days_off)
+        return self._works.is_off(day)
+
+    def workdays_after(self, day: date, count: int) -> date:
+        """Return the day so many workdays after one, as this household counts them."""
+        return workdays_after(day, count, self._works)
 
     def _extend(self) -> None:
         spare_in = round(published("works.spare-one-in"))
@@ -149,7 +155,10 @@ class Lives:
             return None
         people = span.people if self._at_most is None else self._at_most
         edges = {start, end}
-        loud = [(begin + a, begin + b) for a, b in self._loud[DAYS[day.weekday()]]]
+        shut = self._works.is_shut(day)
+        # a public holiday is as quiet as a Sunday
+        loud_day = "sun" if shut else DAYS[day.weekday()]
+        loud = [(begin + a, begin + b) for a, b in self._loud[loud_day]]
         for a, b in loud:
             edges |= {edge for edge in (a, b) if start < edge < end}
         marks = sorted(edges)
@@ -157,7 +166,8 @@ class Lives:
             (a, b, people, any(low <= a and b <= high for low, high in loud))
             for a, b in pairwise(marks)
         )
-        return Session(start, end, people, day.month in self._cold, segments)
+        tip = day.weekday() in self._tip_opens and not shut
+        return Session(start, end, people, day.month in self._cold, segments, tip)
 
 
 class TradeDays(Lives):
@@ -167,12 +177,13 @@ class TradeDays(Lives):
         start = round(published("works.trade.from-h") * MINUTES_AN_HOUR)
         end = start + round(published("works.trade.day-h") * MINUTES_AN_HOUR)
         self._span = _Usual(start, min(end, DAY_MIN), 1)
+        self._come = week_of(works.trades_come)
         super().__init__(works, base)
 
     def _extend(self) -> None:
         for number in range(self._days, self._days + CHUNK_DAYS):
             day = self.base + timedelta(days=number)
-            if day.weekday() not in WORKDAYS or self.off(day):
+            if day.weekday() not in self._come or self.off(day) or self._works.is_shut(day):
                 continue
             a, b = number * DAY_MIN + self._span.start, number * DAY_MIN + self._span.end
             cold = day.month in self._cold
@@ -195,19 +206,25 @@ def is_cold(day: date) -> bool:
     return day.month in cold_months()
 
 
-def workdays_after(day: date, count: int) -> date:
-    """Return the day so many workdays after one; Saturday and Sunday are none."""
+def workdays_after(day: date, count: int, works: Works) -> date:
+    """Return the day so many workdays after one; Saturday, Sunday, public holidays are none."""
     step = 1 if count >= 0 else -1
-    left = abs(count)
+    left, shut = abs(count), 0
     while left:
         day += timedelta(days=step)
-        left -= day.weekday() in WORKDAYS
+        if day.weekday() not in WORKDAYS:
+            continue
+        # public holidays without end are a slip: beyond what is planned they no longer count
+        if works.is_shut(day) and shut < HORIZON_DAYS:
+            shut += 1
+            continue
+        left -= 1
     return day
 
 
-def workdays_before(day: date, count: int) -> date:
+def workdays_before(day: date, count: int, works: Works) -> date:
     """Return the day so many workdays before one."""
-    return workdays_after(day, -count)
+    return workdays_after(day, -count, works)
 
 
 def _hours(key: str) -> int:

@@ -97,6 +97,7 @@ class Maker:
             same_day=row.same_day,
             loud=row.loud,
             paint=row.paint,
+            tip=row.tip,
             solvent=solvent,
             caution=" ".join(text for text in (row.caution, caution) if text),
             part=part,

@@ -30,9 +30,7 @@ class Move:
 def moves(answer: WorksAnswer) -> tuple[Move, ...]:
     """Return what each thing that may go wrong moves, the worst first."""
     moved = [
-        _move(answer, f"{order.short} comes a week late", order)
-        for order in answer.orders
-        if not order.settled
+        _move(answer, comes_late(order), order) for order in answer.orders if not order.settled
     ]
     made = answer.programme
     coats = [one.starts.date() for one in made.tasks if one.task.paint and not one.done]
@@ -41,6 +39,11 @@ def moves(answer: WorksAnswer) -> tuple[Move, ...]:
         words = f"A week too cold for paint from {first:%a} {first.day} {first:%b}"
         moved.append(_move(answer, words, first))
     return tuple(sorted(moved, key=lambda move: (-move.days, move.what)))
+
+
+def comes_late(order: Order) -> str:
+    """Say that an order is late."""
+    return f"{order.short} {'come' if len(order.lines) > 1 else 'comes'} a week late"
 
 
 def _move(answer: WorksAnswer, what: str, of: Order | date) -> Move:

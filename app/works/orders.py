@@ -116,7 +116,7 @@ def arrivals(
             days[line] = delivery.arrives_on
         elif standing.get(line, "to-come") in ("to-come", "committed"):
             from_day = delivery.ordered_on if delivery and delivery.ordered_on else begins
-            days[line] = workdays_after(from_day, lead_of(scene, line, delivery))
+            days[line] = workdays_after(from_day, lead_of(scene, line, delivery), works)
     return days
 
 
@@ -177,13 +177,13 @@ def _order(
     visit = kind == "trade"
     slack = 0 if visit else round(published("works.lead.slack-workdays"))
     # a delivery is there the workday before, a trade comes on the day itself
-    before = day if visit else workdays_before(day, 1)
-    order_by = workdays_before(before, lead + slack)
+    before = day if visit else workdays_before(day, 1, made.works)
+    order_by = workdays_before(before, lead + slack, made.works)
     arrives, late = before, 0
     if order_by < made.today:
         order_by = made.today
-        arrives = min(workdays_after(made.today, lead), day)
-        late = max((workdays_after(made.today, lead) - before).days, 0)
+        soonest = workdays_after(made.today, lead, made.works)
+        arrives, late = min(soonest, day), max((soonest - before).days, 0)
     if delivery is not None and delivery.ordered_on is not None:
         order_by = delivery.ordered_on
     if delivery is not None and delivery.arrives_on is not None:

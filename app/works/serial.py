@@ -17,7 +17,7 @@ from datetime import date
 from app.units import MINUTES_AN_HOUR
 from app.works.booking import Ask, Booking, Span
 from app.works.critical_path import critical_path
-from app.works.lives import DAY_MIN, Lives, TradeDays, workdays_after
+from app.works.lives import DAY_MIN, Lives, TradeDays
 from app.works.task import Task, WorksError, grains, half_hours
 
 EVENING_MIN = 20 * MINUTES_AN_HOUR
@@ -137,7 +137,8 @@ class Network:
             if unbroken and own and max(pieces) > self.lives.longest_min:
                 continue
             warm = task.paint and not heated
-            asks.append(Ask(people, pieces, unbroken, task.loud and own, warm, task.paint))
+            loud = task.loud and own
+            asks.append(Ask(people, pieces, unbroken, loud, warm, task.paint, task.tip))
         if not asks:
             hours = task.hours * max(shares) / best
             raise WorksError(
@@ -188,7 +189,7 @@ class Network:
             if least:
                 finish = max(finish, half_hours(end[other] + least))
             if dry and task.wait_workdays:
-                day = workdays_after(self.lives.day(finish), task.wait_workdays)
+                day = self.lives.workdays_after(self.lives.day(finish), task.wait_workdays)
                 finish = max(finish, self.lives.minute(day))
             at = max(at, finish)
         return at
@@ -330,5 +331,10 @@ def _no_room(task: Task) -> str:
         return (
             f"{task.name} is paint, and no free hours within three years are warm enough for it. "
             "Plan a heater, or other days."
+        )
+    if task.tip:
+        return (
+            f"{task.name} finds no free hours within three years on a day on which the tip is "
+            "open. Change one of the two."
         )
     return f"{task.name} finds no room in your free hours within three years."

@@ -63,6 +63,7 @@ class Task:
     same_day: bool = False
     loud: bool = False
     paint: bool = False
+    tip: bool = False
     solvent: bool = False
     caution: str = ""
     part: int = 0

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from app.model.works import DaysOff, FreeTime, Works
 from app.published.register import overridden
-from app.works.moves import moves, moves_told
+from app.works.moves import comes_late, moves, moves_told
 from app.works.programme import first_order, moved, network_of
 from app.works.task import Need, Task, WorksError
 from tests.works.holding import USUAL, faults
@@ -271,14 +271,16 @@ def test_a_delivery_that_comes_late_moves_what_waits_for_it() -> None:
     # what comes before the kit is not later for it
     assert not {"ask", "elec-1", "wall-coat-1", "mat-lay"} & set(late[kit.lines].later)
     told = {move.what: move for move in moves(answer)}
-    assert {move.what for move in told.values() if "comes a week late" in move.what} == {
-        f"{order.short} comes a week late" for order in answer.orders
+    assert {move.what for move in told.values() if "a week late" in move.what} == {
+        comes_late(order) for order in answer.orders
     }
-    assert (
-        told[f"{kit.short} comes a week late"].days == (late[kit.lines].first_training - first).days
-    )
+    assert told[comes_late(kit)].days == (late[kit.lines].first_training - first).days
+    # the grammar of one thing and of several
+    assert comes_late(kit) == f"{kit.short} come a week late"
+    visit = next(order for order in answer.orders if order.is_visit)
+    assert comes_late(visit) == f"{visit.short} comes a week late"
     said = moves_told(moves(answer), answer)
-    assert any(f"{kit.short} comes a week late: first training" in one for one in said)
+    assert any(f"{comes_late(kit)}: first training" in one for one in said)
     notes = [{"id": line, "arrives_on": "2027-12-01"} for line in kit.lines]
     again = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme
     assert again.dated("receive").starts.date() >= date(2027, 12, 1)

@@ -19,7 +19,7 @@ from app.model.works import day_words as dated
 from app.units import format_length, format_money
 from app.web.pages.works_day_view import DayView, day_words, long_day
 from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
-from app.works.moves import moves_told
+from app.works.moves import comes_late, moves_told
 from app.works.orders import Order
 from app.works.programme import Dated, hours_words, own_words
 
@@ -154,7 +154,7 @@ class WorksView(DayView):
         answer, order = self.known.answer, self.order
         if answer is None or order is None or order.settled:
             return ""
-        named = f"{order.short} comes a week late"
+        named = comes_late(order)
         move = next((one for one in self.known.moves if one.what == named), None)
         if move is None or not move.days:
             return "If it comes a week late, the first training stays where it is."
