@@ -57,12 +57,12 @@ LEAST_KG = 0.1
 """Mass of a thing: less is none."""
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 DAY_WORDS = tuple(zip(DAYS, DAY_NAMES, strict=True))
-WEEKS = (
-    ("mon-thu", "Monday to Thursday"),
-    ("mon-fri", "Monday to Friday"),
-    ("mon-sat", "Monday to Saturday"),
-    ("mon-sun", "every day"),
-)
+WEEKS = {
+    "mon-thu": "Monday to Thursday",
+    "mon-fri": "Monday to Friday",
+    "mon-sat": "Monday to Saturday",
+    "mon-sun": "every day",
+}
 BECOMES = (
     ("stays", "stays in the room"),
     ("house", "goes to the house"),
@@ -71,6 +71,11 @@ BECOMES = (
     ("tip", "goes to the tip"),
 )
 _GONE = "That is no longer on the list; what is kept is shown."
+
+
+def _weeks(*which: str) -> tuple[tuple[str, str], ...]:
+    """Return weeks to choose from; the usual one comes first, for it is taken where none is."""
+    return tuple((week, WEEKS[week]) for week in which)
 
 
 def _whole(count: float | None) -> int | None:
@@ -94,8 +99,8 @@ START = Table(
                choices=(("", "as few as will do"), ("1", "all at once"), ("2", "two"),
                         ("3", "three")),
                show=lambda parts: str(parts or ""), cast=lambda parts: int(parts or 0) or None),
-        choice("trades", "Trades come", "trades_come", choices=WEEKS[:3]),
-        choice("tip", "The tip is open", "tip_opens", choices=WEEKS[1:]),
+        choice("trades", "Trades come", "trades_come", choices=_weeks("mon-fri", "mon-sat", "mon-thu")),
+        choice("tip", "The tip is open", "tip_opens", choices=_weeks("mon-sat", "mon-fri", "mon-sun")),
         tick("first_time", "We do such work for the first time: half as long again", "first_time"),
         tick("is_empty", "The room is empty, or will be", "is_empty"),
         tick("store_outside", "Things may stand outside meanwhile", "store_outside"),
