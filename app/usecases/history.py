@@ -29,6 +29,7 @@ from app.store.backup import Copied, back_up, restore_backup
 from app.store.database import FILE_NAME, Database
 from app.store.entries import State
 from app.store.log import Milestone, Revision
+from app.store.pictures import drop_unshown
 from app.store.plans import OWNER
 from app.store.thinning import thin
 from app.units import Units
@@ -188,8 +189,13 @@ def go_back(house: Elbowroom, plan_id: str, number: int, author: str = OWNER) ->
 
 
 def tidy(house: Elbowroom) -> int:
-    """Thin out what is long past; give how many revisions went. Raises StoreError."""
-    return thin(house.store.database)
+    """Thin out what is long past, and the pictures that nothing shows any more.
+
+    Gives how many revisions went. Raises StoreError.
+    """
+    gone = thin(house.store.database)
+    drop_unshown(house.store.database)
+    return gone
 
 
 def back_up_open(house: Elbowroom, target: Path) -> Copied:

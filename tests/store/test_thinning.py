@@ -8,10 +8,13 @@ from pathlib import Path
 import pytest
 
 from app.changes.commands import moves
+from app.changes.difference import difference
 from app.errors import ConflictError, NotFoundError
+from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.entries import State
+from app.store.pictures import drop_unshown
 from app.store.plans import Store
 from app.store.thinning import WHOLE_COUNT, thin
 from tests.changes.test_commands import PLAN
@@ -184,3 +187,35 @@ def test_a_young_plan_is_left_alone(store: Store) -> None:
     plan_id, _ = lived(store, 30, a_day=1)
     assert thin(store.database, NOW) == 0
     assert numbers(store, plan_id) == list(range(31))
+
+
+def photographed(store: Store, state: State, *photos: str) -> State:
+    notes = [{"id": "ask", "photos": list(photos)}]
+    data = json_of(state.plan)
+    then = Plan.model_validate({**data, "works": {**data["works"], "tasks": notes}})
+    command = difference(state.plan, then, "edit")
+    assert command is not None
+    return store.do(state.plan_id, command, known=state)
+
+
+def test_a_photo_goes_when_no_revision_shows_it_any_more(store: Store) -> None:
+    past, shown, young = "a" * 32, "b" * 32, "c" * 32
+    for one in (past, shown, young):
+        store.pictures.keep(one, one.encode())
+    state = photographed(store, store.create(PLAN), past, shown)
+    state = photographed(store, state, shown)
+    month = datetime.now(UTC) + timedelta(days=31)
+    with store.database.writing() as db:
+        db.execute("UPDATE pictures SET kept_at = ? WHERE id = ?", (month.isoformat(), young))
+    # undo still has it
+    assert drop_unshown(store.database, month) == 0
+    for number in range(WHOLE_COUNT + 5):
+        state = put(store, state, 2000 + number)
+    store.delete(state.plan_id)
+    thin(store.database, month)
+    assert drop_unshown(store.database, month) == 1
+    assert not store.pictures.holds(past)
+    # what a deleted plan shows, and what was kept a moment ago, stays
+    assert store.pictures.read(shown) == shown.encode()
+    assert store.pictures.holds(young)
+    assert drop_unshown(store.database, month) == 0
