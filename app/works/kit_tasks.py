@@ -136,7 +136,12 @@ def _screens(make: Maker, scene: Scene, mats: Sequence[str]) -> list[str]:
 def _shelves(make: Maker, placed: Placed, received: str) -> str:
     bays = max(1, round(placed.extent.width_mm / BAY_MM))
     return make.add(
-        "shelves", bays, "bays", suffix=placed.piece.id[:40], group="Kit", after=[received]
+        "shelves",
+        bays,
+        "bays",
+        suffix=placed.piece.id[:40],
+        group="Kit",
+        after=[received, "anchors"],
     )
 
 

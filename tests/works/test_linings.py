@@ -75,6 +75,13 @@ def test_a_screen_hangs_before_kit_is_carried_in_and_shelves_are_strapped() -> N
     assert tasks["screen"].least == 2
     assert tasks["screen"].lines == ("piece.screen-1",)
     assert "screen" in waits_for(tasks, "receive")
+    # its holes are drilled before the last coat, and counted there: over the mats is no drilling
+    bare = by_id(needed(room()))
+    assert tasks["anchors"].quantity > bare["anchors"].quantity
+    assert {"anchors", "mat-cut"} <= waits_for(tasks, "screen")
+    assert "mat-lay" not in waits_for(tasks, "anchors")
+    drilled_late = [task.id for task in tasks.values() if task.loud and task.group == "Kit"]
+    assert [task for task in drilled_late if not task.startswith("set-rack")] == []
     assert "piece.screen-1" not in tasks["receive"].lines
     (shelves,) = [task for task in tasks.values() if task.kind == "shelves"]
     assert "Strap them to the wall" in shelves.caution
