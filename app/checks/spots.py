@@ -32,6 +32,10 @@ BYTES_OF_CLEARS = 1500
 """What the clear heights of one movement at one place hold: one to four parts with their names."""
 
 BARE = "today, before the ceiling is finished"
+ALIKE_MM = 0.05
+"""Heights that differ by less are one: places are kept to 0.01 mm, and the height over them errs as
+much under a steep roof."""
+
 _GUIDED = frozenset({"shaft", "weights"})
 """Parts of a piece that go up and down with whoever trains in it."""
 
@@ -150,8 +154,9 @@ def best_spot(
         # a place beyond a wall is none while there is another
         within = [pair for pair in judged if is_within(scene, pair[1])]
         judged = within or judged
-    # to the mm, so that of equal places the first is named whichever way the room lies
-    return max(judged, key=lambda pair: float(np.round(pair[0].spare_least_mm)))
+    most = max(verdict.spare_least_mm for verdict, _ in judged)
+    # of equal places the first, whichever way the room lies
+    return next(pair for pair in judged if pair[0].spare_least_mm >= most - ALIKE_MM)
 
 
 def is_within(scene: Scene, spot: Spot) -> bool:

@@ -24,11 +24,9 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.outlines import SAMPLE_MM, outline_of, together
 from app.scene.routes_graph import (
-    FAR_CORNERS,
     Bools,
     Floats,
     Ints,
-    Medial,
     Reach,
     Samples,
     line_to,
@@ -41,6 +39,7 @@ from app.scene.routes_graph import (
     widest_tree,
 )
 from app.scene.routes_stands import Stand, stands
+from app.scene.routes_thresholds import with_thresholds
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
 
@@ -74,18 +73,19 @@ class Routes:
         whole = medial(self.samples)
         # Cores are half a millimetre smaller than the things, so between two of them a way seems a
         # millimetre wider than it is.
-        self.graph: Medial = narrowed(whole, self.samples, len(scene.order), HALF_MM)
-        within = scene.room.within
+        count = len(scene.order)
+        triangles = narrowed(whole, self.samples, count, HALF_MM)
+        within: Bools = np.asarray(shapely.contains_xy(scene.room.within, *triangles.at.T))
         self._edge = scene.room.free.boundary
-        self._inside: Bools = np.asarray(shapely.contains_xy(within, *self.graph.at.T))
+        self.graph, self._thresholds = with_thresholds(
+            triangles, self.samples, within, self.ways_out, count
+        )
+        on_thresholds = np.ones(len(self.graph.at) - len(within), dtype=bool)
+        self._inside: Bools = np.concatenate([within, on_thresholds])
         # A join no wider than the spacing may lead through an outline, between two of its samples.
         wide = self.graph.width_mm > self.samples.spacing_mm
         self._walked = wide & self._inside[self.graph.one] & self._inside[self.graph.other]
         self._necks: dict[int, tuple[tuple[int, ...], tuple[float, float]]] = {}
-        # Joins with one end outside go through doorways: walls are sampled with those cut out.
-        self._crossing = np.flatnonzero(
-            wide & (self._inside[self.graph.one] != self._inside[self.graph.other])
-        )
 
     @cached_property
     def tree(self) -> Ints:
@@ -101,71 +101,39 @@ class Routes:
         return tuple(np.split(nodes, ends[:-1])) if len(ends) else ()
 
     def _from_doorways(self, nodes: Ints, points: Floats) -> Ints:
-        """Return nodes, those beyond a threshold by one within that is stepped to from there.
+        """Return nodes, those beyond a threshold by one on it that is stepped to from there.
 
         Before an open doorway the free circle about a place has its middle outside the room. From
-        the place to the middle of each such circle the way is free; from one of them a join that
-        is wide enough for a person leads in.
+        the place to the middle of a circle about a node on the threshold the way is free.
         """
         graph, result = self.graph, nodes.copy()
-        if not self.ways_out:
+        on = np.concatenate([np.zeros(0, dtype=np.intp), *(one.nodes for one in self._thresholds)])
+        if not len(on):
             return nodes
-        joins, least = self._crossing, published("route.least-mm") - TOLERANCE_MM
-        joins = joins[graph.width_mm[joins] >= least]
-        first = self._inside[graph.one[joins]]
-        within = np.where(first, graph.one[joins], graph.other[joins])
-        beyond = np.where(first, graph.other[joins], graph.one[joins])
-        if not len(joins):
-            return nodes
+        least = published("route.least-mm") - TOLERANCE_MM
         # a place outside every triangle has no node, which is nowhere within
         beyond_door = (nodes >= 0) & ~self._inside[nodes]
         for i in np.flatnonzero(beyond_door).tolist():
             # who cannot stand there within the room has only stepped out of the door
             if 2 * Point(points[i]).distance(self._edge) < least:
                 continue
-            away = graph.at[beyond] - points[i]
-            near = np.flatnonzero(np.hypot(*away.T) < graph.radius_mm[beyond])
+            away = graph.at[on] - points[i]
+            near = on[np.hypot(*away.T) < graph.radius_mm[on]]
             if len(near):
-                # into the room, not between the posts of a rack: by how many doors come to it
-                by_door = [one.width_mm[within[near]] for one in self._from_doors]
-                reached = np.array(
-                    [np.minimum(one, graph.width_mm[joins[near]]) for one in by_door]
-                )
+                # not between the posts of a rack: by how many doors come to it
+                reached = np.array([one.width_mm[near] for one in self._from_doors])
                 doors, most = (reached >= least).sum(axis=0), reached.max(axis=0)
-                result[i] = within[near[np.lexsort((most, doors))[-1]]]
+                result[i] = near[np.lexsort((most, doors))[-1]]
         return result
 
     @cached_property
     def _from_doors(self) -> tuple[Reach, ...]:
+        """For each way out how far one gets; the walk begins indoors."""
         walked = np.flatnonzero(self._walked)
         return tuple(
-            reach(self.graph, walked, inner, widths, over)
-            for over, inner, widths in self._thresholds
+            reach(self.graph, walked, one.nodes, one.width_mm, one.joins)
+            for one in self._thresholds
         )
-
-    @cached_property
-    def _thresholds(self) -> tuple[tuple[Ints, Ints, Floats], ...]:
-        """For each way out its joins over the threshold, the nodes within, and how wide they are.
-
-        The walk begins indoors: what lies outside a door is not the business of this room.
-        """
-        return tuple(self._threshold(shape) for shape in self.ways_out)
-
-    def _threshold(self, shape: OpeningShape) -> tuple[Ints, Ints, Floats]:
-        graph, joins = self.graph, self._crossing
-        ends = np.array([shape.left, shape.right])
-        over = joins[_cross_line(graph.at[graph.one[joins]], graph.at[graph.other[joins]], ends)]
-        inner = np.where(self._inside[graph.one[over]], graph.one[over], graph.other[over])
-        widths = graph.width_mm[over].copy()
-        # the door itself is as wide as it is: only what stands before it counts
-        both = np.stack([self._xy[graph.left[over]], self._xy[graph.right[over]]], axis=1)
-        jambs = (np.abs(both[:, :, None] - ends[None, None]).max(axis=-1) < HALF_MM).any(axis=2)
-        widths[jambs.all(axis=1)] = np.inf
-        return over, inner, widths
-
-    @cached_property
-    def _xy(self) -> Floats:
-        return np.concatenate([self.samples.xy, np.full((FAR_CORNERS, 2), np.inf)])
 
     @cached_property
     def ways(self) -> tuple[tuple[Way, ...], ...]:
@@ -180,13 +148,11 @@ class Routes:
         """
         most = least_mm - TOLERANCE_MM
         inside = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
-        wide = [(over[w >= most], inner[w >= most]) for over, inner, w in self._thresholds]
-        doors = np.concatenate([np.zeros(0, dtype=np.intp), *(over for over, _ in wide)])
-        begins = np.concatenate([np.zeros(0, dtype=np.intp), *(inner for _, inner in wide)])
-        under = self._pass_under(np.concatenate([inside, doors]), low)
-        part = parts_of(self.graph, inside[~under[: len(inside)]])
+        under = self._pass_under(inside, low)
+        part = parts_of(self.graph, inside[~under])
         begun = np.zeros(len(self.graph.at), dtype=bool)
-        begun[part[begins[~under[len(inside) :]]]] = True
+        for one in self._thresholds:
+            begun[part[one.nodes[one.width_mm >= most]]] = True
         return tuple(bool(begun[part[nodes[nodes >= 0]]].any()) for nodes in self.stand_nodes)
 
     def _pass_under(self, joins: Ints, low: Sequence[Polygon]) -> Bools:
@@ -361,23 +327,3 @@ def near_any(one: Floats, other: Floats, areas: Sequence[BaseGeometry]) -> Bools
     for x0, y0, x1, y1 in shapely.bounds(np.array(areas, dtype=object)).tolist():
         near |= (left <= x1) & (right >= x0) & (low <= y1) & (high >= y0)
     return near
-
-
-def _cross_line(one: Floats, other: Floats, line: Floats) -> Bools:
-    """Return which stretches cross a straight line between two points; touching counts."""
-    a, b = line
-    along = b - a
-
-    def side(at: Floats) -> Floats:
-        result: Floats = along[0] * (at[:, 1] - a[1]) - along[1] * (at[:, 0] - a[0])
-        return result
-
-    here, there = side(one), side(other)
-    apart = here - there
-    share = here / np.where(apart == 0, 1, apart)
-    at = one + share[:, None] * (other - one)
-    place = ((at - a) * along).sum(axis=1) / (along * along).sum()
-    # Half a millimetre beyond both jambs: a join along the wall's end must not slip past the door.
-    edge = HALF_MM / math.hypot(*along)
-    crosses: Bools = (here * there <= 0) & (apart != 0) & (place >= -edge) & (place <= 1 + edge)
-    return crosses

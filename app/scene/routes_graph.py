@@ -62,7 +62,8 @@ class Medial:
     """The graph: nodes with their clear radius, joins with the two nodes and the two samples.
 
     `width_mm` is that of the gap between the two outlines there. `corners` and `beyond` are the
-    samples of each triangle and the triangles opposite to them (-1: none).
+    samples of each triangle and the triangles opposite to them (-1: none). Nodes that are no
+    triangles have neither, and are the last.
     """
 
     at: Floats
@@ -187,12 +188,12 @@ def _gaps(samples: Samples, x: Floats, y: Floats, left: Ints, right: Ints) -> Fl
     mine, theirs = np.stack([left, right]), np.stack([right, left])
     points = np.stack([mine, samples.before[mine], samples.after[mine]])[:, None]
     ends = np.stack([samples.before[theirs], samples.after[theirs]])[None]
-    apart = _to_stretch(x, y, points, theirs[None, None], ends)
+    apart = to_stretch(x, y, points, theirs[None, None], ends)
     least: Floats = apart.min(axis=(0, 1, 2))
     return least
 
 
-def _to_stretch(x: Floats, y: Floats, point: Ints, start: Ints, end: Ints) -> Floats:
+def to_stretch(x: Floats, y: Floats, point: Ints, start: Ints, end: Ints) -> Floats:
     """Return the distance of each point from its straight stretch, which may have no length."""
     start_x, start_y = x[start], y[start]
     along_x, along_y = x[end] - start_x, y[end] - start_y
@@ -333,12 +334,13 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
         return np.zeros(0, dtype=np.intp)
     x, y = _columns(np.concatenate([samples.xy, _far_corners(samples.xy)]))
     px, py = (column[:, None] for column in _columns(points))
-    near = cKDTree(graph.at[::SET_OUT_FROM]).query(points)[1]
+    # nodes that are no triangles come after those that are
+    near = cKDTree(graph.at[: len(graph.corners) : SET_OUT_FROM]).query(points)[1]
     node = np.asarray(near, dtype=np.intp) * SET_OUT_FROM
     todo = np.arange(len(points))
     # The walk turns no circles in a Delaunay triangulation; the count is only a rail against
     # rounding.
-    for _ in range(len(graph.at)):
+    for _ in range(len(graph.corners)):
         corners = graph.corners[node[todo]]
         ax, ay = x[corners], y[corners]
         bx, by = ax[:, _NEXT], ay[:, _NEXT]

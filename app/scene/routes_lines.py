@@ -60,23 +60,13 @@ def track(paths: Routes, stand: int, door: int) -> Track | None:
         nodes.append(at)
         at = int(reached.up[at])
     nodes.reverse()
-    start = _threshold(paths, door, int(reached.through[nodes[0]]))
     end = _stood_at(paths, stand, way.node)
-    points = (start, *((float(x), float(y)) for x, y in graph.at[nodes]), end)
-    widths = (*(float(width) for width in reached.width_mm[nodes]), way.width_mm)
+    # the first of them lies on the threshold
+    points = (*((float(x), float(y)) for x, y in graph.at[nodes]), end)
+    widths = (*(float(width) for width in reached.width_mm[nodes[1:]]), way.width_mm)
     join = int(reached.neck[way.node])
     neck = _neck(paths, join) if join >= 0 and math.isfinite(way.width_mm) else None
     return Track(stand, door, way, points, widths, neck)
-
-
-def _threshold(paths: Routes, door: int, join: int) -> At:
-    """Return the middle of the gap by which a way comes in."""
-    samples, sides = paths.samples, np.array([paths.graph.left[join], paths.graph.right[join]])
-    if (sides < len(samples.xy)).all():
-        x, y = samples.xy[sides].mean(axis=0)
-        return float(x), float(y)
-    shape = paths.ways_out[door]
-    return (shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2
 
 
 def _stood_at(paths: Routes, stand: int, node: int) -> At:
@@ -119,13 +109,10 @@ def _met_so_far(
     graph, reached = paths.graph, paths.reached(door)
     count = len(graph.at)
     up = reached.up[:count]
-    nodes = np.flatnonzero(up >= 0)
-    first = up[nodes] >= count
-    starts = graph.at[np.where(first, 0, up[nodes])]
-    through = reached.through[nodes[first]].tolist()
-    starts[first] = [_threshold(paths, door, join) for join in through]
+    # behind those on the threshold lies nothing of the way
+    nodes = np.flatnonzero((up >= 0) & (up < count))
     bits = np.zeros(count, dtype=np.int64)
-    bits[nodes] = _met(tree, areas, np.stack([starts, graph.at[nodes]], axis=1))
+    bits[nodes] = _met(tree, areas, np.stack([graph.at[up[nodes]], graph.at[nodes]], axis=1))
     # doubling the stride takes as many rounds as the longest way has binary digits
     stride = np.where((up < 0) | (up >= count), np.arange(count), up)
     while (stride[stride] != stride).any():
