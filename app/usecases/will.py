@@ -232,8 +232,10 @@ def _longest(scene: Scene, face: Face, low_mm: float, high_mm: float) -> tuple[f
     shift = -along_face(face.wall, 0.0)
     near = published("mirror.socket-off-mm")
     taken: list[BaseGeometry] = [
-        box(a - near, 0, a + near, high_mm + 1)
-        for a in (s.offset_mm - shift for s in plan.room.sockets if s.wall == face.wall.id)
+        box(a - near, z - near, a + near, z + near)
+        for a, z in (
+            (s.offset_mm - shift, s.height_mm) for s in plan.room.sockets if s.wall == face.wall.id
+        )
     ]
     taken += [hole for _, hole in face.holes]
     taken += [area for _, area in hung_against(scene, face)]

@@ -110,7 +110,7 @@ def test_a_first_strip_of_light_is_clear_of_beams_and_the_garage_door_and_its_ca
             {"id": "g", "wall": "front", "kind": "tracks", "offset_mm": 500, "width_mm": 4000,
              "height_mm": 2100},
         ],
-        "sockets": [{"id": "s", "wall": "left", "offset_mm": 4000, "height_mm": 300}],
+        "sockets": [{"id": "s", "wall": "right", "offset_mm": 4000, "height_mm": 300}],
         "low_things": [
             {"id": "b", "kind": "beam", "bottom_mm": 2000,
              "outline": [[2700, 0], [2900, 0], [2900, 5000], [2700, 5000]]},
@@ -119,7 +119,7 @@ def test_a_first_strip_of_light_is_clear_of_beams_and_the_garage_door_and_its_ca
     room = Room.model_validate(data)
     plan = said(make_plan(room=room), "will-strip")
     (run,) = plan.fit_out.strips
-    assert run.wall == "left"
+    assert run.wall == "right"
     assert [x for x, _ in run.points] == [5000, 0]
     told = " ".join(take_off(build_scene(plan)).says)
     assert "in its way" not in told
