@@ -124,10 +124,11 @@ def space_group(placed: Placed, fill: str) -> Group:
 def space_outlines(scene: Scene) -> tuple[Item, ...]:
     """Draw every working space as far as it lies in the room, for paper."""
     items: list[Item] = []
+    free = scene.room.free
     for placed in scene.order:
         for space in placed.shape.spaces:
             moved = translate(space.polygon, *placed.at)
-            inside = moved.intersection(scene.room.free)
+            inside = moved if free.contains(moved) else moved.intersection(free)
             if inside.area > 0:
                 items.append(region(inside, f"space {space.space.kind}"))
     return tuple(items)

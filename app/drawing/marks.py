@@ -51,13 +51,14 @@ def _spot(
     reach = radius * 2.4
     around_it = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
     points = np.array(grid(around_it, radius * 0.8, 26))
-    places = shapely.points(points)
+    places = np.array(shapely.points(points), dtype=object)
     size = max(x1 - x0, y1 - y0, radius)
     costs = shapely.distance(places, shapely.Point(placed.at)) / size
     away = shapely.distance(places, own)
     # clear outside, or inside: a ring astride the outline belongs to nobody
     costs += np.where(away > 0, 2.2 + away / radius, 0.0)
-    costs += np.where((away == 0) & (shapely.distance(places, body) > radius), 0.8, 0.0)
+    inside = np.flatnonzero(away == 0)
+    costs[inside[shapely.distance(places[inside], body) > radius]] += 0.8
     near, _ = others.query(places, predicate="dwithin", distance=radius)
     hits = np.bincount(near, minlength=len(points)) - (away <= radius)
     costs += np.where(hits > 0, 3.0, 0.0)

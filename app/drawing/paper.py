@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TypeAlias
 
 from app.errors import ElbowroomError
@@ -140,6 +141,7 @@ def paper_of(key: str) -> Paper:
     raise SheetError(f"there is no paper {key!r}; there are {', '.join(PAPERS)}")
 
 
+@cache
 def arrangements(paper: Paper) -> tuple[Arrangement, ...]:
     """Return every way a sheet can be divided, the preferred one first."""
     wide, high = paper.long_mm, paper.short_mm

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -43,14 +43,14 @@ def prism(
     """Yield the faces of an upright prism that the eye can see: its top, the sides towards it."""
     for polygon in polygons_of(base):
         body = object()
-        yield replace(_level(polygon, high_mm, owner, ink, view), body=body)
+        yield _level(polygon, high_mm, owner, ink, view, body)
         if high_mm > low_mm:
             rings = [polygon.exterior, *polygon.interiors]
             for ring, outside in zip(rings, (True, *(False for _ in rings[1:])), strict=True):
-                for side in _sides(
-                    shapely.get_coordinates(ring), outside, low_mm, high_mm, owner, ink, view
-                ):
-                    yield replace(side, body=body)
+                yield from _sides(
+                    shapely.get_coordinates(ring),
+                    outside, (low_mm, high_mm), owner, ink, view, body,
+                )  # fmt: skip
 
 
 def level(polygon: BaseGeometry, height_mm: float, owner: str, ink: str, view: View) -> Face:
@@ -103,20 +103,37 @@ def strokes_of(flat: BaseGeometry) -> Floats:
     return np.stack([xy[:-1][same], xy[1:][same]], axis=1)
 
 
-def _level(polygon: BaseGeometry, height: float, owner: str, ink: str, view: View) -> Face:
+def _level(
+    polygon: BaseGeometry, height: float, owner: str, ink: str, view: View, body: object = None
+) -> Face:
     def lay(xy: Floats) -> Floats:
         return view.flat(np.column_stack([xy, np.full(len(xy), height)]))
 
-    flat = shapely.transform(polygon, lay)
+    if isinstance(polygon, Polygon) and not polygon.interiors:
+        # most of what there is, and made much faster than what has holes
+        xy = lay(shapely.get_coordinates(polygon))
+        flat: BaseGeometry = Polygon(xy)
+        edges = np.stack([xy[:-1], xy[1:]], axis=1)
+    else:
+        flat = shapely.transform(polygon, lay)
+        edges = strokes_of(flat)
     a, b, c = view.plane(np.array([[0.0, 0.0, 1.0]]), np.array([[0.0, 0.0, height]]))[0].tolist()
-    return Face(flat, (a, b, c), strokes_of(flat), owner, ink)
+    return Face(flat, (a, b, c), edges, owner, ink, body)
 
 
 def _sides(
-    ring: Floats, outside: bool, low: float, high: float, owner: str, ink: str, view: View
+    ring: Floats,
+    outside: bool,
+    heights: tuple[float, float],
+    owner: str,
+    ink: str,
+    view: View,
+    body: object,
 ) -> Iterator[Face]:
     """Yield the sides towards the eye; a stroke between two of them where they make a corner."""
-    if shapely.is_ccw(shapely.linearrings(ring)) != outside:
+    (low, high), (x, y) = heights, (ring - ring[0]).T
+    anticlockwise = float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum()) > 0
+    if anticlockwise != outside:
         ring = ring[::-1]
     along = np.diff(ring, axis=0)
     long = np.hypot(along[:, 0], along[:, 1])
@@ -148,7 +165,7 @@ def _sides(
             edges.append([flat[1], flat[2]])
         shade = "right" if right[i] else "left"
         a, b, c = planes[k]
-        yield Face(shapes[k], (a, b, c), np.array(edges), owner, f"{ink}-{shade}")
+        yield Face(shapes[k], (a, b, c), np.array(edges), owner, f"{ink}-{shade}", body)
 
 
 def plane_of(corners: Floats, view: View) -> tuple[float, float, float]:

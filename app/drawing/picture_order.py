@@ -91,8 +91,13 @@ class Compared:
 def compared(faces: Sequence[Face]) -> Compared:
     """Compare faces with one another."""
     areas, planes = flats_of(faces), planes_of(faces)
+    # sides of one solid hide nothing of one another
+    numbers: dict[int, int] = {}
+    body = np.array(
+        [numbers.setdefault(id(face.body or face), len(numbers)) for face in faces], dtype=np.intp
+    )
     one, other = STRtree(areas).query(areas, predicate="intersects")
-    once = one < other
+    once = (one < other) & (body[one] != body[other])
     behind, crossing = _related(areas, planes, one[once], other[once])
     parts = [Part(face, face.flat, face.edges) for face in faces]
     return _uncrossed(parts, areas, planes, behind, crossing, 0)
@@ -219,14 +224,14 @@ def _halves(shape: BaseGeometry, gap: Floats) -> tuple[BaseGeometry | None, Base
     on = -out * (gap[0] / steep)
     along = np.array([-out[1], out[0]])
     far = float(np.abs(xy).max() + np.abs(on).max()) * 4 + 1
-    sides: list[BaseGeometry | None] = []
-    for way in (out, -out):
-        half = shapely.Polygon(
-            [on - along * far, on + along * far, on + (along + way) * far, on + (way - along) * far]
-        )
-        side: BaseGeometry = shape.intersection(half)
-        sides.append(side if side.area >= SPECK_MM2 else None)
-    return sides[0], sides[1]
+    rings = [
+        [on - along * far, on + along * far, on + (along + way) * far, on + (way - along) * far]
+        for way in (out, -out)
+    ]
+    halves = np.array(shapely.polygons(np.array(rings)), dtype=object)
+    sides = np.array(shapely.intersection(shape, halves), dtype=object)
+    one, other = (side if side.area >= SPECK_MM2 else None for side in sides)
+    return one, other
 
 
 class _Sorting:
@@ -336,6 +341,8 @@ def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[Part]:
 
 def _left(part: Part, area: BaseGeometry) -> Part:
     """Return what is left of a part by a cut, with the strokes on it."""
+    if not len(part.edges):
+        return Part(part.face, area, part.edges)
     near = shapely.buffer(area, BESIDE_MM, quad_segs=1)
     lines = shapely.get_parts(shapely.intersection(shapely.linestrings(part.edges), near))
     lines = lines[shapely.get_num_coordinates(lines) == 2]

@@ -42,7 +42,7 @@ def in_sight(parts: Sequence[Part]) -> InSight:
     whose = np.concatenate([np.arange(len(parts)), of])
     inside = shapely.contains_xy(areas[whose], points[:, 0], points[:, 1])
     points, whose = points[inside], whose[inside]
-    seen = ~_covered(tree, points, whose)
+    seen = ~_covered(tree, areas, points, whose)
     points, whose = points[seen], whose[seen]
     by_owner: dict[str, list[int]] = {}
     for i, part in enumerate(parts):
@@ -56,15 +56,20 @@ def in_sight(parts: Sequence[Part]) -> InSight:
     edges = [part.edges if part.face.owner != FLOOR else np.empty((0, 2, 2)) for part in parts]
     lines = np.concatenate([np.empty((0, 2, 2)), *edges])
     owner_of = np.repeat(np.arange(len(parts)), [len(some) for some in edges])
-    strokes = lines[~_covered(tree, lines.mean(axis=1), owner_of)]
+    strokes = lines[~_covered(tree, areas, lines.mean(axis=1), owner_of)]
     return InSight(things, shapely.MultiLineString(list(strokes)))
 
 
-def _covered(tree: STRtree, points: Floats, whose: NDArray[np.intp]) -> NDArray[np.bool_]:
+def _covered(
+    tree: STRtree, areas: NDArray[np.object_], points: Floats, whose: NDArray[np.intp]
+) -> NDArray[np.bool_]:
     """Return which points of parts lie within a part that is drawn later."""
-    of, by = tree.query(shapely.points(points), predicate="within")
+    of, by = tree.query(shapely.points(points))
+    later = by > whose[of]
+    of, by = of[later], by[later]
+    within = shapely.contains_xy(areas[by], points[of, 0], points[of, 1])
     covered = np.zeros(len(points), dtype=bool)
-    covered[of[by > whose[of]]] = True
+    covered[of[within]] = True
     return covered
 
 

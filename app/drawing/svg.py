@@ -6,11 +6,14 @@ A file that stands alone carries its font, so that it is lettered as the PDF is.
 from __future__ import annotations
 
 import base64
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from functools import cache
 from math import isfinite
 from typing import Any
+
+import numpy as np
 
 from app.drawing.face import FAMILY, font_file, printed
 from app.drawing.ink import WHITE, Look, Style
@@ -29,6 +32,9 @@ from app.drawing.primitives import (
     Text,
 )
 
+_MARKS = re.compile('[&<>"\\r\\n\\t]').search
+"""Finds what cannot stand as it is in an attribute."""
+
 
 class _Writer:
     """Turns primitives into svgwrite elements.
@@ -42,40 +48,54 @@ class _Writer:
         self._digits = digits
         self._scale = 1.0
         self._attributes: dict[tuple[str, float], dict[str, str]] = {}
+        self._numbers: dict[float, str] = {}
         # fetched with the first drawing: its tables take longer to read than the first page needs
         import svgwrite.container
 
         self._dwg = svgwrite.Drawing(debug=False)
         self.container: Any = svgwrite.container
+        self._base: Any = svgwrite.base.BaseElement
+
+    def made(self, name: str, **attributes: str) -> Any:
+        """Return a plain element: those with methods of their own take twice as long to make."""
+        made = self._base(factory=self._dwg)
+        made.elementname = name
+        made.attribs = attributes
+        made.text = ""
+        return made
 
     def element(self, item: Item) -> Any:
-        dwg = self._dwg
         match item:
             case Line():
-                made = dwg.line(self._at(item.start), self._at(item.end))
+                (x1, y1), (x2, y2) = self._at(item.start), self._at(item.end)
+                made = self.made("line", x1=x1, x2=x2, y1=y1, y2=y2)
             case Polyline():
-                made = dwg.polyline([self._at(p) for p in item.points])
+                made = self.made("polyline", points=self._points(item.points))
             case Polygon():
-                made = dwg.polygon([self._at(p) for p in item.points])
+                made = self.made("polygon", points=self._points(item.points))
                 self._fill(made, item.fill)
             case Region():
-                made = dwg.path(" ".join(self._ring(ring) for ring in item.rings))
+                made = self.made("path", d=" ".join(self._ring(ring) for ring in item.rings))
                 made.attribs["fill-rule"] = "evenodd"
                 self._fill(made, item.fill)
             case Strokes():
-                made = dwg.path("".join([f"M{self._xy(a)}L{self._xy(b)}" for a, b in item.lines]))
+                made = self.made("path", d=self._strokes(item))
             case Circle():
-                made = dwg.circle(self._at(item.centre), self.number(item.radius))
+                cx, cy = self._at(item.centre)
+                made = self.made("circle", cx=cx, cy=cy, r=self.number(item.radius))
                 self._fill(made, item.fill)
             case Arc():
                 radius = self.number(item.radius)
-                made = dwg.path(
-                    f"M{self._xy(item.start)}A{radius},{radius} 0 0 {int(item.clockwise)} "
-                    f"{self._xy(item.end)}"
+                made = self.made(
+                    "path",
+                    d=f"M{self._xy(item.start)}A{radius},{radius} 0 0 {int(item.clockwise)} "
+                    f"{self._xy(item.end)}",
                 )
             case Text():
                 words = item.words if self._look is None else printed(item.words)
-                made = dwg.text(printable(words), self._at(item.at))
+                x, y = self._at(item.at)
+                made = self.made("text", x=x, y=y)
+                made.text = printable(words)
                 if item.anchor != "start":
                     made.attribs["text-anchor"] = item.anchor
                 if item.turn_deg:
@@ -83,7 +103,7 @@ class _Writer:
                         f"rotate({self.number(item.turn_deg)} {self._xy(item.at, ' ')})"
                     )
             case Group():
-                made = dwg.g()
+                made = self.made("g")
                 steps = self._transform(item)
                 if steps:
                     made.attribs["transform"] = steps
@@ -100,14 +120,13 @@ class _Writer:
 
     def pattern(self, pattern: Pattern) -> Any:
         tile = self.number(pattern.tile)
-        made = self.container.Group(debug=False)
-        made.elementname = "pattern"
+        made = self.made("pattern")
         made.attribs.update(
             {"id": pattern.name, "width": tile, "height": tile, "patternUnits": "userSpaceOnUse"}
         )
         if pattern.turn_deg:
             made.attribs["patternTransform"] = f"rotate({self.number(pattern.turn_deg)})"
-        ground = self._dwg.rect((0, 0), (tile, tile))
+        ground = self.made("rect", x="0", y="0", width=tile, height=tile)
         self._ink(ground, f"{pattern.name}-ground")
         made.add(ground)
         for start, end in pattern.lines:
@@ -116,16 +135,34 @@ class _Writer:
 
     def number(self, value: float) -> str:
         """Write a number with no more digits than the drawing needs."""
-        if not isfinite(value):
-            raise ValueError(f"{value} cannot be drawn")
-        # a nought is added so that none is written with a minus
-        return f"{round(value, self._digits) + 0.0:.15g}"
+        written = self._numbers.get(value)
+        if written is None:
+            if not isfinite(value):
+                raise ValueError(f"{value} cannot be drawn")
+            rounded = round(value, self._digits)
+            whole = int(rounded)
+            # whole ones without a point, and a nought without a minus
+            written = str(whole) if whole == rounded else repr(float(rounded))
+            self._numbers[value] = written
+        return written
 
     def _at(self, point: Point) -> tuple[str, str]:
         return self.number(point[0]), self.number(point[1])
 
     def _xy(self, point: Point, comma: str = ",") -> str:
         return f"{self.number(point[0])}{comma}{self.number(point[1])}"
+
+    def _strokes(self, item: Strokes) -> str:
+        """Write many lines as one path: all numbers are rounded at one go."""
+        ends = np.array(item.lines, dtype=np.float64).reshape(-1, 4)
+        if not np.isfinite(ends).all():
+            raise ValueError("a stroke without an end cannot be drawn")
+        # a nought is added so that none is written with a minus
+        rounded = (np.round(ends, self._digits) + 0.0).tolist()
+        return "".join([f"M{a:.15g},{b:.15g}L{c:.15g},{d:.15g}" for a, b, c, d in rounded])
+
+    def _points(self, points: Iterable[Point]) -> str:
+        return " ".join([f"{self.number(x)},{self.number(y)}" for x, y in points])
 
     def _ring(self, ring: Iterable[Point]) -> str:
         return f"M{'L'.join([self._xy(p) for p in ring])}Z"
@@ -214,6 +251,8 @@ def faces_css(url: str = "") -> str:
 
 def printable(words: str) -> str:
     """Leave out what an XML file cannot hold: control signs and lone halves of surrogate pairs."""
+    if words.isprintable():
+        return words
     return "".join(
         sign
         for sign in words
@@ -266,14 +305,14 @@ def _root(
     title: str = "",
     alone: bool = False,
 ) -> Any:
-    root = writer.container.Group(debug=False)
-    root.elementname = "svg"
-    root.attribs.update({"xmlns": "http://www.w3.org/2000/svg", **attributes})
+    root = writer.made("svg", xmlns="http://www.w3.org/2000/svg", **attributes)
     if title:
-        root.set_desc(title=printable(title))
+        named = writer.made("title")
+        named.text = printable(title)
+        root.add(named)
     made = [writer.pattern(pattern) for pattern in patterns]
     if made:
-        definitions = writer.container.Defs(debug=False)
+        definitions = writer.made("defs")
         for pattern in made:
             definitions.add(pattern)
         root.add(definitions)
@@ -287,29 +326,33 @@ def _root(
 
 def _text(root: Any) -> str:
     parts: list[str] = []
-    _serialised(root.get_xml(), parts)
+    _serialised(root, parts)
     return "".join(parts)
 
 
-def _serialised(element: ET.Element, parts: list[str]) -> None:
-    """Write an element as `ET.tostring` does, without its namespaces: ours stand in the root.
+def _serialised(element: Any, parts: list[str]) -> None:
+    """Write an element as `ET.tostring` does what its `get_xml` gives.
 
-    That one looks every name of every element up twice, which is a third of writing a sheet.
+    That one looks every name of every element up twice, which is a third of writing a sheet, and
+    builds all elements a second time before.
     """
-    if element.tag == "style":
+    name = element.elementname
+    if name == "style":
         # what stands in it is no words but rules, marked as such
-        parts.append(ET.tostring(element, encoding="unicode"))
+        parts.append(ET.tostring(element.get_xml(), encoding="unicode"))
         return
-    parts.append(f"<{element.tag}")
-    parts += [f' {name}="{_quoted(value)}"' for name, value in element.items()]
-    words = element.text
-    if not words and not len(element):
+    parts.append(f"<{name}")
+    parts += [
+        f' {key}="{_quoted(value)}"' for key, value in sorted(element.attribs.items()) if value
+    ]
+    words, children = element.text, element.elements
+    if not words and not children:
         parts.append(" />")
         return
     parts.append(f">{_escaped(words) if words else ''}")
-    for child in element:
+    for child in children:
         _serialised(child, parts)
-    parts.append(f"</{element.tag}>")
+    parts.append(f"</{name}>")
 
 
 def _escaped(words: str) -> str:
@@ -319,7 +362,7 @@ def _escaped(words: str) -> str:
 
 
 def _quoted(words: str) -> str:
-    if words.isalnum():
+    if _MARKS(words) is None:
         return words
     words = _escaped(words)
     for sign, written in (('"', "&quot;"), ("\r", "&#13;"), ("\n", "&#10;"), ("\t", "&#09;")):
