@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from app.drawing.flow import Block
+from app.drawing.kit_offsets import has_offsets
 from app.drawing.marks import Severity, flag_items
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
@@ -54,6 +55,8 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
     if room.room.openings:
         rows.append(("of an opening: width over the line, height under it", _opening))
     rows.append(("height above the bare floor, true at its tip", _level))
+    if has_offsets(scene):
+        rows.append(("free between walls and kit on the floor", _offset))
     rows += [(_FLAGS[kind], partial(_flag, kind)) for kind in _FLAGS if kind in flags]
     return legend_block(rows)
 
@@ -71,6 +74,11 @@ def _socket(x: float, y: float, wide: float) -> tuple[Item, ...]:
 def _opening(x: float, y: float, wide: float) -> tuple[Item, ...]:
     ends = [Line((at - 0.8, y + 0.8), (at + 0.8, y - 0.8), "tick") for at in (x, x + wide)]
     return (Line((x, y), (x + wide, y), "dim"), *ends)
+
+
+def _offset(x: float, y: float, wide: float) -> tuple[Item, ...]:
+    ends = [Line((at - 0.8, y + 0.8), (at + 0.8, y - 0.8), "offset-tick") for at in (x, x + wide)]
+    return (Line((x, y), (x + wide, y), "offset"), *ends)
 
 
 def _level(x: float, y: float, wide: float) -> tuple[Item, ...]:

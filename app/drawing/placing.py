@@ -62,6 +62,13 @@ class Crowd:
         self._taken_bounds[self._count] = box.bounds
         self._count += 1
 
+    def meets(self, box: BaseGeometry) -> bool:
+        """Return whether a box reaches into a place that is taken."""
+        a, b, c, d = self._taken_bounds[: self._count].T
+        x0, y0, x1, y1 = box.bounds
+        near = self._taken[: self._count][(a < x1) & (c > x0) & (b < y1) & (d > y0)]
+        return bool(shapely.intersects(near, box).any())
+
     def within(self, at: Point, width: float, height: float) -> Point:
         """Push a box of this size round a point into the bounds of the area given at the start."""
         if self._within is None:

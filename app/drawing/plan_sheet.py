@@ -20,6 +20,7 @@ from app.drawing.figure_kit import (
 from app.drawing.figure_room import sockets
 from app.drawing.flow import Block, Words
 from app.drawing.hatching import hatch
+from app.drawing.kit_offsets import kit_offsets
 from app.drawing.legend import legend
 from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
@@ -190,6 +191,8 @@ def _figure_items(
 ) -> tuple[Item, ...]:
     order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
     crowd = crowd_of(scene, medium)
+    notes = letter(levels_of(scene.room, medium), crowd, medium)
+    offsets = kit_offsets(scene, crowd, medium)
     flags = planted_flags(
         [(n, s.severity, s.where) for n, s in shown if s.where is not None],
         crowd,
@@ -197,7 +200,6 @@ def _figure_items(
         scale,
     )
     rings = balloons(pieces, order, crowd, scale)
-    notes = letter(levels_of(scene.room, medium), crowd, medium)
     needed = hatch(space_area(scene), medium.em_mm * 0.9, -45.0, "hatch-line space-line")
     return (
         figure.floor,
@@ -210,9 +212,10 @@ def _figure_items(
         Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
         Group((*figure.low, *figure.overhead), "layer-overhead"),
         figure.dims,
-        Group(notes, "layer-notes"),
-        # the poles of flags run under the rings of numbers
+        # the poles of flags run under the rings of numbers, and under figures and heights
         Group(flags[:1], "layer-poles"),
+        Group(offsets, "layer-offsets"),
+        Group(notes, "layer-notes"),
         Group(rings, "layer-numbers"),
         Group(flags[1:], "layer-flags"),
     )

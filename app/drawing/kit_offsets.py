@@ -1,0 +1,248 @@
+"""Chained offsets of kit: how much is free from wall to piece and from piece to piece.
+
+Straight lines run from wall to wall through what stands there, along and across the sheet, and
+carry the length of every stretch that is free. Few lines are sought that tie each station both
+ways; what stands askew has no side to measure to on such a line and is left to the setting out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.figure_kit import reaches_into
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium
+from app.drawing.placing import Crowd, Floats, Spot, around
+from app.drawing.primitives import Group, Item, Line, Point, Text
+from app.scene.build import Scene
+from app.units import format_short
+
+MOST_STATIONS = 40
+"""With more there are more figures than anybody could read; the setting out has them all."""
+_SQUARE = 1e-3
+"""How far out of line with the sheet a side may be, a share of its length, and be measured to."""
+_LEAST_MM = 5.0
+"""What is nearer than this touches."""
+_SMALL_EM_MM = 120.0
+"""Lettering so large in mm of the room is that of 1:35 and smaller."""
+_OVER_EM = 0.75
+"""How far the middle of a figure stands from its line."""
+_ROOMY = 3.0
+"""A stretch so many times as long as its figure has room for it elsewhere than in its middle."""
+_SHARES = (0.5, 0.3, 0.7)
+"""Where a line may run through a station, as shares of its depth: its middle first."""
+_APART_EM = 1.6
+"""Lines nearer to one another than this would have their figures in one another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What is free on a line: between which places on it, from what to what, "" for a wall."""
+
+    across: bool
+    line_mm: float
+    low_mm: float
+    high_mm: float
+    before: str
+    after: str
+
+    @property
+    def long_mm(self) -> float:
+        """How much is free."""
+        return self.high_mm - self.low_mm
+
+    def at(self, along_mm: float) -> Point:
+        """Return the point of its line at a place along it."""
+        return (along_mm, self.line_mm) if self.across else (self.line_mm, along_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class _Station:
+    """What stands on the floor; what is not `square` to the sheet has no side to measure to."""
+
+    name: str
+    outline: BaseGeometry
+    square: bool = True
+
+
+def has_offsets(scene: Scene) -> bool:
+    """Return whether any station of a plan has offsets that are drawn."""
+    return bool(_standing(scene)[0])
+
+
+def _standing(scene: Scene) -> tuple[list[_Station], list[_Station]]:
+    """Return the stations that are tied, and what else stands or hangs in the way of a line."""
+    stations: list[_Station] = []
+    others = [
+        _Station(column.id, polygon, _is_square(polygon)) for column, polygon in scene.room.columns
+    ]
+    for placed in scene.order:
+        if placed.piece.id != placed.root or placed.kit.bar is not None:
+            continue
+        if not reaches_into(placed, scene.room):
+            continue
+        # what hangs on a wall has its offsets on the sheet of that wall
+        hangs = placed.kit.fixing in ("wall", "wall-and-floor")
+        square = _is_square(placed.footprint)
+        one = _Station(placed.piece.id, placed.footprint, square)
+        (stations if square and not hangs else others).append(one)
+    return (stations, others) if len(stations) <= MOST_STATIONS else ([], others)
+
+
+def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
+    """Return the free stretches of lines that tie every station along and across the sheet."""
+    stations, others = _standing(scene)
+    if not stations:
+        return []
+    free = scene.room.free
+    rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(free)]
+    sides = np.concatenate([np.stack([xy[:-1], xy[1:]], axis=1) for xy in rings])
+    found: list[Stretch] = []
+    for across in (True, False):
+        lines: list[float] = []
+        open_ones = {station.name for station in stations}
+        tries = {
+            round(float(at), 1) for station in stations for at in _places(station.outline, across)
+        }
+        things = [*stations, *others]
+        runs = {at: list(_run(free, sides, things, across, at)) for at in sorted(tries)}
+        while open_ones:
+            best = max(
+                (
+                    (_worth(runs[at], open_ones), -len(runs[at]), -at)
+                    for at in runs
+                    if all(abs(at - other) >= apart_mm for other in lines)
+                ),
+                default=(0, 0, 0.0),
+            )
+            if best[0] == 0:
+                break
+            line = -best[2]
+            lines.append(line)
+            # of a line that is already told elsewhere only what is new is drawn
+            told = [one for one in runs[line] if {one.before, one.after} & open_ones]
+            open_ones -= {name for one in told for name in (one.before, one.after)}
+            found += told
+    return found
+
+
+def _worth(run: Sequence[Stretch], wanted: set[str]) -> int:
+    return len({name for one in run for name in (one.before, one.after)} & wanted)
+
+
+def _is_square(outline: BaseGeometry) -> bool:
+    """Return whether the outline is round, or has its longest sides along and across the sheet."""
+    xy = shapely.get_coordinates(outline)
+    run = np.abs(np.diff(xy, axis=0))
+    long = run.sum(axis=1)
+    x0, y0, x1, y1 = outline.bounds
+    slanted = (run.min(axis=1) > _SQUARE * np.maximum(long, 1.0)) & (
+        long > 0.5 * min(x1 - x0, y1 - y0)
+    )
+    return not slanted.any()
+
+
+def _places(outline: BaseGeometry, across: bool) -> Iterator[float]:
+    x0, y0, x1, y1 = outline.bounds
+    low, high = (y0, y1) if across else (x0, x1)
+    for share in _SHARES:
+        yield low + share * (high - low)
+
+
+def _run(
+    free: BaseGeometry, sides: Floats, things: Sequence[_Station], across: bool, at: float
+) -> Iterator[Stretch]:
+    """Yield what is free on one line through the room, from the left or the top on."""
+    x0, y0, x1, y1 = free.bounds
+    outlines = np.array([thing.outline for thing in things], dtype=object)
+    ends = [(x0 - 1, at), (x1 + 1, at)] if across else [(at, y0 - 1), (at, y1 + 1)]
+    line = shapely.LineString(ends)
+    axis = 0 if across else 1
+    for part in shapely.get_parts(shapely.intersection(line, free)):
+        if part.length < _LEAST_MM:
+            continue
+        low, high = sorted(shapely.get_coordinates(part)[:, axis].tolist())
+        stops: list[tuple[float, float, str, bool]] = []
+        for i in np.flatnonzero(shapely.intersects(outlines, part)).tolist():
+            box = things[i].outline.bounds
+            stops.append((box[axis], box[axis + 2], things[i].name, things[i].square))
+        # a wall is the last that a line meets
+        walls = [_meets_square(sides, (s, at) if across else (at, s), axis) for s in (low, high)]
+        stops = [*sorted(stops), (high, high, "", walls[1])]
+        at_mm, before, square = low, "", walls[0]
+        for start, end, name, here in stops:
+            if start - at_mm >= _LEAST_MM and square and here:
+                yield Stretch(across, at, at_mm, start, before, name)
+            if end > at_mm:
+                at_mm, before, square = end, name, here
+
+
+def _meets_square(sides: Floats, point: Point, axis: int) -> bool:
+    """Return whether the wall at an end of a line stands square to it; `sides` are (n, 2, 2)."""
+    start, run = sides[:, 0], sides[:, 1] - sides[:, 0]
+    long = np.hypot(run[:, 0], run[:, 1])
+    to = np.array(point) - start
+    along = np.clip((to * run).sum(axis=1) / long**2, 0.0, 1.0)
+    off = np.hypot(*(to - run * along[:, None]).T)
+    nearest = int(np.argmin(off))
+    return bool(abs(run[nearest, axis]) <= _SQUARE * long[nearest])
+
+
+def kit_offsets(scene: Scene, crowd: Crowd, medium: Medium) -> tuple[Group, ...]:
+    """Draw the chains; their figures are taken in the crowd, so that numbers keep off them.
+
+    All lines come first, so that none runs through a figure. A stretch whose figure finds no room
+    beside those before is left out, on a small drawing also one that is shorter than its figure.
+    """
+    lines: list[Item] = []
+    words: list[Group] = []
+    # heights and figures, but no lines: those a figure may stand on, with a white edge
+    taken = crowd.copy()
+    for one in stretches(scene, medium.em_mm * _APART_EM):
+        drawn = _drawn(one, taken, crowd, medium)
+        if drawn is not None:
+            lines += drawn[0]
+            words.append(drawn[1])
+    return (Group(tuple(lines)), *words)
+
+
+def _drawn(
+    one: Stretch, taken: Crowd, crowd: Crowd, medium: Medium
+) -> tuple[list[Item], Group] | None:
+    em, slant = medium.em_mm, medium.em_mm * 0.3
+    words = format_short(one.long_mm, medium.units)
+    wide = width_of(words, em)
+    size = (wide, em * 1.1) if one.across else (em * 1.1, wide)
+    if em > _SMALL_EM_MM and one.long_mm < wide:
+        return None
+    spots = [spot for spot in _spots(one, wide, em) if not taken.meets(around(spot.at, *size))]
+    if not spots:
+        return None
+    x, y = crowd.place(*size, spots)
+    taken.take(around((x, y), *size))
+    middle = one.at((one.low_mm + one.high_mm) / 2)
+    line = (one.long_mm, em * 0.3) if one.across else (em * 0.3, one.long_mm)
+    crowd.take(around(middle, *line))
+    ends = (one.at(one.low_mm), one.at(one.high_mm))
+    items: list[Item] = [Line(*ends, "offset")]
+    for ex, ey in ends:
+        items.append(Line((ex - slant, ey + slant), (ex + slant, ey - slant), "offset-tick"))
+    foot = (x, y + em * 0.36) if one.across else (x + em * 0.36, y)
+    figure = Text(foot, words, "offset-figure", "middle", 0.0 if one.across else -90.0)
+    data = (("offset", f"{one.long_mm:.1f}"), ("before", one.before), ("after", one.after))
+    return items, Group((figure,), "kit-offset", data)
+
+
+def _spots(one: Stretch, wide: float, em: float) -> Iterator[Spot]:
+    """Yield where the figure of a stretch may stand: over or under its line, its middle first."""
+    roomy = one.long_mm > _ROOMY * wide
+    for share in (0.5, 0.3, 0.7) if roomy else (0.5,):
+        x, y = one.at(one.low_mm + share * one.long_mm)
+        for side, cost in ((-_OVER_EM * em, 0.0), (_OVER_EM * em, 0.15)):
+            at = (x, y + side) if one.across else (x + side, y)
+            yield Spot(at, cost + abs(share - 0.5))

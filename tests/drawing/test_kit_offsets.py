@@ -1,0 +1,72 @@
+"""Chained offsets: every station is tied to walls or others both ways, and every figure is true."""
+
+import pytest
+from shapely.geometry import LineString, Point
+
+from app.drawing.kit_offsets import Stretch, stretches
+from app.scene.build import Scene, build_scene
+from tests.builders import make_plan, make_room, place
+from tests.drawing.sheets.judged import sample
+
+
+def free_between(scene: Scene, one: Stretch) -> float:
+    """What is free round the middle of a stretch, found by walking along its line in steps."""
+    room = scene.room.free
+    solid = [p.footprint for p in scene.order if p.piece.id == p.root and p.kit.bar is None]
+    solid += [polygon for _, polygon in scene.room.columns]
+    middle = (one.low_mm + one.high_mm) / 2
+
+    def clear(along: float) -> bool:
+        point = Point(one.at(along))
+        return bool(room.covers(point)) and not any(shape.covers(point) for shape in solid)
+
+    ends = []
+    for way in (-1, 1):
+        near, far = 0.0, 20_000.0
+        step = near
+        while step < far and clear(middle + way * step):
+            step += 1.0
+        ends.append(step)
+    return sum(ends)
+
+
+@pytest.mark.parametrize("key", ["single-garage", "upstairs-room"])
+def test_every_figure_is_what_is_free_there(key: str) -> None:
+    scene = sample(key).scene
+    some = stretches(scene, 140)
+    assert some
+    for one in some:
+        # outlines that are no rectangles are measured to the foremost of their side
+        assert free_between(scene, one) >= one.long_mm - 2
+        ends = LineString([one.at(one.low_mm), one.at(one.high_mm)])
+        for name in {one.before, one.after} - {""}:
+            x0, y0, x1, y1 = scene.placed[name].footprint.bounds
+            sides = (x0, x1) if one.across else (y0, y1)
+            assert min(abs(s - e) for s in sides for e in (one.low_mm, one.high_mm)) < 1e-6
+        assert scene.room.free.buffer(1).covers(ends)
+
+
+def test_what_stands_square_is_tied_along_and_across() -> None:
+    scene = sample("double-garage").scene
+    some = stretches(scene)
+    for across in (True, False):
+        tied = {name for one in some if one.across is across for name in (one.before, one.after)}
+        for placed in scene.order:
+            if placed.piece.id == placed.root and placed.kit.fixing not in ("wall",):
+                assert placed.kit.bar is not None or placed.piece.id in tied, placed.name
+
+
+def test_worked_by_hand() -> None:
+    # a tree 600 x 600 whose middle is 1,000 from the left and 800 from the back of 4,000 x 3,000
+    scene = build_scene(make_plan(place("plate-tree", 1000, 800), room=make_room(4000, 3000)))
+    found = {(one.across, one.before == ""): one.long_mm for one in stretches(scene)}
+    assert found == {
+        (True, True): pytest.approx(700), (True, False): pytest.approx(2700),
+        (False, True): pytest.approx(500), (False, False): pytest.approx(1900),
+    }  # fmt: skip
+
+
+def test_what_is_askew_and_walls_askew_are_measured_to_by_nothing() -> None:
+    turned = place("plate-tree", 2000, 1500, 30)
+    scene = build_scene(make_plan(turned, room=make_room(4000, 3000)))
+    assert stretches(scene) == []
