@@ -13,15 +13,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.works.purchase_model import Floats, Model
 
-if TYPE_CHECKING:
-    from scipy.sparse import csr_array
+Matrix = Any
+"""A sparse matrix by rows. Its library takes long to load: it is loaded where it is used."""
 
 NODES_AT_MOST = 20_000
 """Branches that the integer solver may open for one aim before its answer counts as not proven.
@@ -313,7 +313,7 @@ class _Part:
     """The rows of some months alone, and which variables these are."""
 
     mine: NDArray[np.intp]
-    matrix: csr_array
+    matrix: Matrix
     most: Floats
 
 
@@ -349,7 +349,7 @@ class _Rows:
         self._asks_a_thing = np.append(self._asks_a_thing, asks)
         self._known = len(self._model.rows)
 
-    def all_of_them(self) -> tuple[csr_array, Floats]:
+    def all_of_them(self) -> tuple[Matrix, Floats]:
         """Return all rows: what the terms add up to, and what that is at the most."""
         from scipy.sparse import csr_array
 
@@ -385,16 +385,14 @@ class _Rows:
         return _Part(mine, csr_array((data, (row, col)), shape=(len(most), len(mine))), most)
 
 
-def _with_row(
-    rows: tuple[csr_array, Floats], terms: Floats, most: float
-) -> tuple[csr_array, Floats]:
+def _with_row(rows: tuple[Matrix, Floats], terms: Floats, most: float) -> tuple[Matrix, Floats]:
     from scipy.sparse import csr_array, vstack
 
     matrix = vstack([rows[0], csr_array(terms[np.newaxis, :])], format="csr")
     return matrix, np.append(rows[1], most)
 
 
-def _scale(matrix: csr_array) -> Floats:
+def _scale(matrix: Matrix) -> Floats:
     """Return for each row the power of two that makes its numbers small.
 
     In sums of money the solver's own tolerance is that of far smaller numbers; a power of two
@@ -406,7 +404,7 @@ def _scale(matrix: csr_array) -> Floats:
 
 def _solved(
     c: Floats,
-    rows: tuple[csr_array, Floats],
+    rows: tuple[Matrix, Floats],
     whole: Floats,
     bounds: tuple[Floats, Floats],
     any_will_do: bool = False,
