@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import shapely
@@ -34,9 +35,14 @@ def doors(scene: Scene) -> Iterator[Snag]:
             hits, mats = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
             for number in _mats(scene, mats):
                 yield _over_mat(scene, shape, number)
-            snag = _opens_to(scene, shape, sweep, hits) if len(hits) else None
-            if snag is not None:
-                yield snag
+            if len(hits):
+                # it hangs on what the leaf may meet, not on what else is moved about
+                meets = (scene.order[owner] for owner in scene.solids.owner[hits].tolist())
+                there = tuple(dict.fromkeys((one.piece.id, one.pose) for one in meets))
+                key = "opens to", shape.opening.id, sweep.hinge, there
+                snag = scene.memo(key, partial(_opens_to, scene, shape, sweep, hits))
+                if snag is not None:
+                    yield snag
         for hanging in shape.when_open:
             hits, _ = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
             for number in np.unique(scene.solids.owner[hits]):

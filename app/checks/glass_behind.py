@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -23,6 +23,8 @@ _RUN = "run"
 _LEAST = "running.behind.glass-mm"
 _ASSUMED = "sight.stature-assumed-mm"
 
+Pane = tuple[str, str | None, BaseGeometry, float]
+"""Glass: its name, its piece if it is one, its form on the plan, and its lower edge in mm."""
 Target = tuple[float, str, str | None, tuple[float, float]]
 """Glass behind a belt: how far off in mm, its name, its piece if it is one, and where."""
 
@@ -59,24 +61,17 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
     What stands before it from its lower edge to the head takes the fall, and is judged as what
     stands behind the belt.
     """
-    lane = _lane(placed, behind, published(_LEAST))
-    glass: list[tuple[str, str | None, BaseGeometry, float]] = [
-        (window_name(shape), None, pane(shape), shape.opening.sill_mm)
-        for shape in scene.room.openings
-        if shape.opening.has_glass
-    ]
-    glass += [
-        (lower(other.name), other.piece.id, other.footprint, edges_mm(other)[0])
+    mirrors = [
+        other
         for other in scene.order
         if other.kit.key == MIRROR and other.piece.state != OUT and other.root != placed.root
     ]
+    there = tuple((other.piece.id, other.pose) for other in mirrors)
+    key = "glass in the lane", placed.piece.id, placed.pose, behind.space.key, head_mm, there
+    # most belts have no glass behind them, and then it does not matter what else is moved about
+    glass = scene.memo(key, lambda: tuple(_glass(scene, placed, behind, head_mm, mirrors)))
     out = np.array(behind.outward)
-    for name, piece_id, form, low_mm in glass:
-        if not falls_short(low_mm, head_mm):
-            continue
-        part = lane.intersection(form)
-        if part.is_empty or part.length <= TOLERANCE_MM:
-            continue
+    for name, piece_id, part, low_mm in glass:
         if piece_id is None:
             part = _uncovered(scene, placed, behind, part, low_mm, head_mm)
         xy = shapely.get_coordinates(part)
@@ -87,6 +82,32 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
         if falls_short(float(away[nearest]), published(_LEAST)):
             where = (float(xy[nearest][0]), float(xy[nearest][1]))
             yield max(float(away[nearest]), 0.0), name, piece_id, where
+
+
+def _glass(
+    scene: Scene,
+    placed: Placed,
+    behind: SpaceShape,
+    head_mm: float,
+    mirrors: Sequence[Placed],
+) -> Iterator[Pane]:
+    """Yield the glass in the lane behind a belt, window or mirror, that begins below a head."""
+    lane = _lane(placed, behind, published(_LEAST))
+    every: list[Pane] = [
+        (window_name(shape), None, pane(shape), shape.opening.sill_mm)
+        for shape in scene.room.openings
+        if shape.opening.has_glass
+    ]
+    every += [
+        (lower(other.name), other.piece.id, other.footprint, edges_mm(other)[0])
+        for other in mirrors
+    ]
+    for name, piece_id, form, low_mm in every:
+        if not falls_short(low_mm, head_mm):
+            continue
+        part = lane.intersection(form)
+        if not part.is_empty and part.length > TOLERANCE_MM:
+            yield name, piece_id, part, low_mm
 
 
 def _lane(placed: Placed, behind: SpaceShape, far_mm: float) -> Polygon:

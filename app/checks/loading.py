@@ -75,16 +75,22 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
 
 def _shut_in(scene: Scene, bar: Placed, way: float) -> bool:
     """Return whether something at the height of the bar is nearer than a plate is thick."""
-    end, half = bar.extent.width_mm / 2, published(_KEY) / 2
-    far = end + published("bar-end.least-mm") - HALF_MM
-    corners = [(way * x, y) for x, y in ((end, -half), (far, -half), (far, half), (end, half))]
-    beyond = put(Polygon(corners), bar, (0.0, 0.0))
+    key = "beyond a sleeve", bar.piece.id, bar.pose, way
+    beyond = scene.memo(key, lambda: _beyond(bar, way))
     solids = scene.solids
     hits = scene.tree.query(beyond, predicate="intersects")
     hits = hits[solids.owner[hits] != scene.order.index(bar)]
     low, high = float(bar.shape.low_mm.min()), float(bar.shape.high_mm.max())
     met = (solids.low_mm[hits] < bar.lift_mm + high) & (solids.high_mm[hits] > bar.lift_mm + low)
     return bool(met.any())
+
+
+def _beyond(bar: Placed, way: float) -> Polygon:
+    """Return the place beyond a sleeve, as deep as a plate is thick."""
+    end, half = bar.extent.width_mm / 2, published(_KEY) / 2
+    far = end + published("bar-end.least-mm") - HALF_MM
+    corners = [(way * x, y) for x, y in ((end, -half), (far, -half), (far, half), (end, half))]
+    return put(Polygon(corners), bar, (0.0, 0.0))
 
 
 def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
 
 from app.checks.headroom import person_name
 from app.checks.outside import is_floor
@@ -50,16 +53,8 @@ def _free_mm(scene: Scene, mat: Placed) -> float | None:
 
     None where something stands on the mat itself: that is said as such.
     """
-    wide, deep = mat.extent.width_mm, mat.extent.depth_mm
-    half, far = (
-        max(wide, deep) / 2,
-        max(wide, deep) / 2
-        + fingertip_reach_typical_mm(max(person.stature_mm for person in scene.plan.people)),
-    )
-    aside = min(wide, deep) / 2 - HALF_MM
-    ends = np.array(((aside, far), (aside, -far), (-aside, -far), (-aside, far)))
-    corners = ends if deep >= wide else ends[:, ::-1]
-    strip = shapely.Polygon(turned_points(corners, mat.pose.angle_deg) + mat.at)
+    key = "lain along", mat.piece.id, mat.pose
+    strip = scene.memo(key, lambda: _strip(mat, _reach_mm(scene)))
     solids = scene.solids
     hits = scene.tree.query(strip, predicate="intersects")
     # what one reaches over does not count, the mat neither
@@ -69,6 +64,33 @@ def _free_mm(scene: Scene, mat: Placed) -> float | None:
         & (solids.high_mm[hits] > reached_over)
         & (solids.low_mm[hits] < reached_over)
     ]
+    # it hangs on what stands along the mat, not on what else is moved about
+    count = len(scene.order)
+    there = tuple(
+        (owner, scene.order[owner].pose if owner < count else None)
+        for owner in dict.fromkeys(solids.owner[hits].tolist())
+    )
+    return scene.memo(("free along", *key[1:], there), partial(_between, scene, mat, strip, hits))
+
+
+def _reach_mm(scene: Scene) -> float:
+    return fingertip_reach_typical_mm(max(person.stature_mm for person in scene.plan.people))
+
+
+def _strip(mat: Placed, reach_mm: float) -> Polygon:
+    """Return the floor along a mat, as far beyond its ends as anybody reaches."""
+    wide, deep = mat.extent.width_mm, mat.extent.depth_mm
+    far, aside = max(wide, deep) / 2 + reach_mm, min(wide, deep) / 2 - HALF_MM
+    ends = np.array(((aside, far), (aside, -far), (-aside, -far), (-aside, far)))
+    corners = ends if deep >= wide else ends[:, ::-1]
+    return Polygon(turned_points(corners, mat.pose.angle_deg) + mat.at)
+
+
+def _between(scene: Scene, mat: Placed, strip: Polygon, hits: NDArray[np.intp]) -> float | None:
+    """Return how long a strip along a mat is free between some solids; None where one is on it."""
+    wide, deep = mat.extent.width_mm, mat.extent.depth_mm
+    half = max(wide, deep) / 2
+    far, solids = half + _reach_mm(scene), scene.solids
     along = turn(*((0.0, 1.0) if deep >= wide else (1.0, 0.0)), mat.pose.angle_deg)
     common = shapely.intersection(solids.cores[hits], strip)
     xy, index = shapely.get_coordinates(common, return_index=True)

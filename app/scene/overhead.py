@@ -72,6 +72,7 @@ class Overhead:
         self.items = tuple(items)
         self.polygons: Geometries = np.array([item.polygon for item in items], dtype=object)
         self._coefficients = np.array([item.coefficients for item in items], dtype=np.float64)
+        self._slopes = (self._coefficients.reshape(-1, 3)[:, 1:] != 0).any(axis=1)
         self._tree = STRtree(self.polygons)
         heights = [item.heights(item.polygon) for item in items]
         self.lowest_mm = min((float(some.min()) for some in heights if len(some)), default=math.inf)
@@ -83,19 +84,26 @@ class Overhead:
         """
         clear = np.full(len(areas), np.inf)
         cause = np.full(len(areas), -1, dtype=np.intp)
-        of, item = self._tree.query(areas)
+        of, item = self._tree.query(areas, predicate="intersects")
         if not len(of):
             return clear, cause
-        common = shapely.intersection(areas[of], self.polygons[item])
-        xy, hit = shapely.get_coordinates(common, return_index=True)
-        if not len(xy):
-            return clear, cause
-        k = self._coefficients[item[hit]]
-        heights = k[:, 0] + k[:, 1] * xy[:, 0] + k[:, 2] * xy[:, 1]
-        order = np.argsort(-heights, kind="stable")
-        # assignment keeps the last of several values for one place, so the lowest height wins
-        clear[of[hit[order]]] = heights[order]
-        cause[of[hit[order]]] = item[hit[order]]
+        heights = self._coefficients[item, 0]
+        pair = np.arange(len(of))
+        # what hangs level is as high over any part of an area: nothing has to be cut out
+        slopes = np.flatnonzero(self._slopes[item])
+        if len(slopes):
+            common = shapely.intersection(areas[of[slopes]], self.polygons[item[slopes]])
+            xy, hit = shapely.get_coordinates(common, return_index=True)
+            k = self._coefficients[item[slopes[hit]]]
+            sloping = k[:, 0] + k[:, 1] * xy[:, 0] + k[:, 2] * xy[:, 1]
+            level = np.flatnonzero(~self._slopes[item])
+            pair = np.concatenate([level, slopes[hit]])
+            heights = np.concatenate([heights[level], sloping])
+        # assignment keeps the last of several values for one place, so the lowest height wins, of
+        # alike ones the last pair
+        order = np.lexsort((pair, -heights))
+        clear[of[pair[order]]] = heights[order]
+        cause[of[pair[order]]] = item[pair[order]]
         return clear, cause
 
 
