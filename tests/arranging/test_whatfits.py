@@ -50,6 +50,7 @@ def test_what_is_said_to_fit_brings_no_stop(small: Plan, answer: Fits) -> None:
         assert not stops, one.kit.key
 
 
+@pytest.mark.long
 def test_the_command_line_tells_it(
     small: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

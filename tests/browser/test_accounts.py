@@ -158,6 +158,7 @@ def test_prices_are_typed_in_the_list(
     assert money(kept, plan_id)["budget_minor"] == 10000
 
 
+@pytest.mark.long
 def test_a_price_of_a_pack_reaches_the_list(page: Page, kept: PlanStore, plan_id: str) -> None:
     page.goto(f"/plan/{plan_id}/cost")
     row = page.locator('[id="cost-paint.brush-63"]')

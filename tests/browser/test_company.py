@@ -450,6 +450,7 @@ def test_two_people_agree_on_a_plan_over_a_phone_and_a_desk(home: Household) -> 
     expect(phone.locator(".votes")).to_have_text("2 for: Ben, the desk")
 
 
+@pytest.mark.long
 def test_a_link_that_is_withdrawn_shuts_the_open_page(home: Household) -> None:
     phone = home.guests_page(home.link("Ben", "look"))
     assert phone.get_by_role("button", name="Write a remark").count() == 0

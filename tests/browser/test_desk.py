@@ -188,6 +188,7 @@ def test_from_the_shelf_by_drag(desk: Desk) -> None:
     expect(desk.drawn("flat-bench-1")).to_have_attribute("aria-pressed", "true")
 
 
+@pytest.mark.long
 def test_from_the_shelf_by_click_after_finding_it(desk: Desk) -> None:
     desk.with_shelf()
     desk.page.get_by_label("Find kit").fill("flat bench")
@@ -213,6 +214,7 @@ def test_a_copy_of_a_station_and_its_removal(desk: Desk) -> None:
     assert set(desk.kept.pieces(desk.plan_id)) == {"rack", "bar", "bench", "box", "tree"}
 
 
+@pytest.mark.long
 def test_a_bench_out_of_its_station_and_in_again(desk: Desk) -> None:
     desk.choose("bench")
     with desk.one_command():

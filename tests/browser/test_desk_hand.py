@@ -42,6 +42,7 @@ def test_what_is_typed_in_a_drag_goes_to_the_nearest_tape_and_ends_it_as_one_ste
     assert desk.pose("box") == (3600, 2800, 0)
 
 
+@pytest.mark.long
 def test_tab_leads_to_the_tape_of_the_other_way_and_escape_gives_the_drag_up(
     page: Page, kept: PlanStore
 ) -> None:
@@ -147,6 +148,7 @@ def test_links_lead_past_the_head_to_drawing_snags_and_shelf(page: Page, kept: P
     expect(page.locator("#snags")).to_be_focused()
 
 
+@pytest.mark.long
 def test_a_piece_says_that_it_is_pinned_down_and_for_later(page: Page, kept: PlanStore) -> None:
     desk = opened(page, kept, BOX.model_copy(update={"pinned": True, "later": True}))
     words = re.compile("^Jump box, 3.35 m from the left wall, pinned down, for later, ")

@@ -52,6 +52,7 @@ def test_the_list_closes_by_escape_and_by_a_press_elsewhere(page: Page, kept: Pl
     expect(routes).to_be_hidden()
 
 
+@pytest.mark.long
 def test_without_a_wish_the_headroom_film_says_why_there_is_none(
     page: Page, kept: PlanStore
 ) -> None:

@@ -76,6 +76,7 @@ def test_a_revision_becomes_a_milestone_and_stops_being_one(
     expect(page.locator(".milestones li")).to_have_count(0)
 
 
+@pytest.mark.long
 def test_a_day_is_laid_over_today_in_one_drawing(page: Page, changed: str) -> None:
     page.goto(f"/plan/{changed}/history")
     page.get_by_role("link", name="Lay revision 0 over today's plan").click()

@@ -11,6 +11,7 @@ from tests.browser.matrix import LOOKED_AT
 from tests.browser.rest import axe_faults
 from tests.browser.rooms import HIGH, workshop
 from tests.browser.store import Data, PlanStore
+from tests.thinned import one_of
 
 PHONE = (390, 844)
 
@@ -84,6 +85,7 @@ def test_a_name_that_is_refused_stays_typed(
     assert len(options(kept, plan_id)) == 1
 
 
+@pytest.mark.long
 def test_now_shows_less_than_all(page: Page, kept: PlanStore, plan_id: str) -> None:
     desk = Desk(page, kept, plan_id).open()
     expect(page.locator(".as-of-now")).to_be_hidden()
@@ -109,7 +111,7 @@ LETTERING = """() => [...document.querySelectorAll('.drawn > svg.figure')].map((
 })"""
 
 
-@pytest.mark.parametrize("size", [(1440, 900), PHONE])
+@pytest.mark.parametrize("size", one_of(2, [PHONE, (1440, 900)]))
 def test_lettering_in_the_pictures_is_as_high_as_that_of_the_page(
     open_page: OpenPage, kept: PlanStore, plan_id: str, size: tuple[int, int]
 ) -> None:

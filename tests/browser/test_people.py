@@ -107,6 +107,7 @@ def test_axe_finds_nothing_with_a_form_open(
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
 
 
+@pytest.mark.long
 def test_steps_back_are_taken_at_once_by_keys_and_by_buttons(
     page: Page, kept: PlanStore, plan_id: str
 ) -> None:
@@ -137,6 +138,7 @@ def test_steps_back_are_taken_at_once_by_keys_and_by_buttons(
     assert fresh in people(kept, plan_id)["b"]["wishes"]
 
 
+@pytest.mark.long
 def test_what_is_typed_and_not_sent_is_not_lost(page: Page, kept: PlanStore, plan_id: str) -> None:
     page.goto(f"/plan/{plan_id}/people")
     fresh = page.locator(".add-person")

@@ -282,9 +282,11 @@ def test_axe_finds_nothing_and_nothing_is_too_small_or_too_wide(
         nothing_is_too_small_or_too_wide(page, MIDDLE, of)
 
 
-def test_nothing_is_too_small_or_too_wide_on_a_phone(open_page: OpenPage, plan_id: str) -> None:
+def test_nothing_is_too_small_or_too_wide_on_a_phone(
+    open_page: OpenPage, plan_id: str, request: pytest.FixtureRequest
+) -> None:
     page = open_page(*PHONE, touch=True)
-    for of in PARTS:
+    for of in PARTS[:: 1 if request.config.getoption("--long") else 3]:
         show(page, plan_id, of)
         nothing_is_too_small_or_too_wide(page, PHONE, of)
 
@@ -376,6 +378,7 @@ def test_a_refused_opening_leads_to_the_field_and_one_opening_to_the_next(
     expect(page.get_by_role("heading", name="Add one")).to_be_focused()
 
 
+@pytest.mark.long
 def test_the_form_is_two_steps_from_the_head(page: Page, plan_id: str) -> None:
     show(page, plan_id)
     page.keyboard.press("Tab")

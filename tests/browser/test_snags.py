@@ -180,6 +180,7 @@ def test_what_stays_open_after_mending_is_told_without_noughts(page: Page) -> No
     ]
 
 
+@pytest.mark.long
 def test_a_place_is_taken_by_a_press_on_its_outline(desk: Desk) -> None:
     ask(desk, "600", "600", "500", "step")
     ghost = desk.page.locator(".ghosts .may-take").nth(1)

@@ -27,6 +27,7 @@ def test_a_piece_stops_where_its_first_corner_touches(page: Page, kept: PlanStor
     assert up_to_the_left(page, kept, BOX) == pytest.approx((420, 1500, 0), abs=0.02)
 
 
+@pytest.mark.long
 def test_wall_kit_turns_its_back_and_touches_along_the_wall(page: Page, kept: PlanStore) -> None:
     bars = place("wall-bars", 2000, 1500, piece_id="bars", width=900, depth=400)
     # the middle is 1850 x 10 / sqrt(101) = 1840.82 off the wall and goes 1640.82 straight to it,

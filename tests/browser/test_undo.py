@@ -98,6 +98,7 @@ def test_quick_steps_do_not_flicker_while_the_answers_come(desk: Desk) -> None:
     assert desk.page.evaluate("() => window.seen") == shown[::-1]
 
 
+@pytest.mark.long
 def test_a_step_that_the_program_does_not_make_is_shown_back(desk: Desk, watch: Watch) -> None:
     with desk.one_command():
         desk.drag(BOX, 2500, 2500)

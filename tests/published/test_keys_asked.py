@@ -9,13 +9,17 @@ import app
 from app.published.register import all_rows
 
 ROOT = Path(app.__file__).parent
+REGISTER = "app.published.register"
 ASKING = {"published", "row", "rests_on"}
 FILES = sorted(path for path in ROOT.rglob("*.py"))
 
 
 def keys_asked(path: Path) -> set[str]:
     """Keys that calls of the register write out, or name as a constant of the module."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+    text = path.read_text(encoding="utf-8")
+    if REGISTER not in text:
+        return set()
+    tree = ast.parse(text)
     constants = {
         target.id: node.value
         for node in tree.body
@@ -26,7 +30,7 @@ def keys_asked(path: Path) -> set[str]:
     taken = {
         name.name
         for node in tree.body
-        if isinstance(node, ast.ImportFrom) and node.module == "app.published.register"
+        if isinstance(node, ast.ImportFrom) and node.module == REGISTER
         for name in node.names
     }
     asked = set()

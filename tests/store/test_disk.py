@@ -158,7 +158,7 @@ def test_on_a_full_disk_plans_are_shown_printed_exported_and_deleted(tiny_disk: 
     store.close()
     fill(tiny_disk)
     with RunningApp(tiny_disk) as running:
-        see_shown(running, kept.plan_id, kept.plan.name)
+        see_shown(running, kept.plan_id, kept.plan.name, WHAT_DIFFERS)
         for change in (f"api/plans/{kept.plan_id}/undo", "samples/double-garage"):
             said = refusal(f"{running.url}{change}", b"{}")
             assert b"disk is full: the change was not kept" in said

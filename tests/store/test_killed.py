@@ -17,7 +17,7 @@ from app.store.plans import Store
 from tests.browser.running import ROOT
 from tests.changes.test_commands import PLAN
 
-KILLS, KILLS_LONG = 8, 200
+KILLS, KILLS_LONG = 6, 200
 LONGEST_S = 0.25
 # Every second time so many must have been kept, so that a slow disk is killed in its work too.
 AT_LEAST = 3

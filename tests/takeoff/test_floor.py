@@ -367,12 +367,12 @@ PRODUCTS: tuple[tuple[FloorKind, float, float, Joints | None], ...] = (
     ("board", 1285, 192, None),
     ("mat", 1000, 1000, "balanced"),
 )
-SLOWEST = (PRODUCTS[1], PRODUCTS[4])
+SLOWEST = (PRODUCTS[1], PRODUCTS[2], PRODUCTS[4])
 
 
 @pytest.mark.parametrize(
     ("kind", "length", "width", "joints"),
-    # the two that take longest in the long run only
+    # those that take longest in the long run only
     [pytest.param(*one, marks=[pytest.mark.long] * (one in SLOWEST)) for one in PRODUCTS],
 )
 def test_every_sample_room_is_proven(

@@ -116,7 +116,7 @@ SHEETS = [(1000, 1000), (1830, 1220)]
 
 
 @given(**HOSTILE, size=st.sampled_from(SHEETS))
-@settings(max_examples=4, deadline=None, phases=UNSHRUNK)
+@settings(max_examples=3, deadline=None, phases=UNSHRUNK)
 def test_hostile_rooms(**room: Any) -> None:
     hostile_room(**room)
 

@@ -147,7 +147,7 @@ def none_metric(found: dict[str, str]) -> None:
     assert not leaks, "\n".join(f"{place}: {leak}" for place, leak in sorted(set(leaks)))
 
 
-@pytest.mark.parametrize("key", samples("double-garage"))
+@pytest.mark.parametrize("key", samples("upstairs-room"))
 def test_no_page_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key: str) -> None:
     plan_id = in_feet(client, house, key)
     root = f"/plan/{plan_id}"

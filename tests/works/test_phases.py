@@ -153,6 +153,7 @@ def test_months_of_the_calendar_go_over_the_end_of_a_year() -> None:
     assert months_between("2027-03", "2026-12") == -3
 
 
+@pytest.mark.long
 def test_the_command_line_gives_the_same(capsys: pytest.CaptureFixture[str]) -> None:
     file = str(SAMPLES / "double-garage.json")
     asked = ["phases", file, "--start-sum", "900", "--month", "900", "--first", "2027-04"]
