@@ -4,6 +4,7 @@ import http.client
 import json
 import os
 import queue
+import socket
 import subprocess
 import sys
 import threading
@@ -342,20 +343,22 @@ def test_starts_at_the_same_moment_serve_once(tmp_path: Path) -> None:
 
 
 def test_a_port_in_use_is_said(tmp_path: Path) -> None:
-    with RunningApp(tmp_path / "one") as running:
-        port = running.url.rstrip("/").rsplit(":", 1)[1]
-        other = start(tmp_path / "two", "--port", port)
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        other = start(tmp_path, "--port", port)
     assert other.returncode == 2
     assert f"The port {port} is not free" in other.stderr
     assert other.stderr.count("\n") == 1
 
 
-def test_a_folder_that_cannot_be_used_is_said(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_used_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "file").write_text("in the way")
-    started = start(tmp_path / "file")
-    assert started.returncode == 2
-    assert "cannot be written to" in started.stderr
-    assert started.stderr.count("\n") == 1
+    assert main(["--no-browser", "--data", str(tmp_path / "file")]) == 2
+    said = capsys.readouterr().err
+    assert "cannot be written to" in said
+    assert said.count("\n") == 1
 
 
 def test_a_file_of_plans_that_is_none_is_said(tmp_path: Path) -> None:
