@@ -132,4 +132,4 @@ def _tabled(
 
 def _goes_on(page: _Page, body: Box, sheet: int) -> None:
     foot = (body.x, body.bottom + _PAD_MM - 1)
-    page.words.append(Text(foot, f"The list goes on on sheet {sheet}.", "size", "start"))
+    page.words.append(Text(foot, f"The list continues on sheet {sheet}.", "size", "start"))

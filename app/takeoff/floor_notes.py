@@ -12,7 +12,7 @@ from app.takeoff.floor_region import door_stop_of, floor_size, gap_of, laid_roun
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import least_strip, piece_lies
 from app.units import Units
-from app.wording import length_words, phrase
+from app.wording import length_words, lower, phrase
 
 _SOFT = ("foam", "carpet")
 
@@ -39,8 +39,9 @@ def floor_notes(
     notched = sum(mat.notched for mat in laid.mats)
     if notched:
         yield (
-            f"{_some(notched, 'piece')} more than a rectangle: cut the rectangle first, then the "
-            "notch, marked on the piece itself against what stands there."
+            f"{_some(notched, 'piece')} {'is' if notched == 1 else 'are'} more than a rectangle: "
+            "cut the rectangle first, then the notch, marked on the piece itself against what "
+            "stands there."
         )
     slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
     if slits:
@@ -50,11 +51,13 @@ def floor_notes(
             "what stands in it only slit from its edge."
         )
     if laid.knife_joints:
-        more = edged_more
-        cost = "" if more is None else f" Factory edges at every joint: {more} more."
+        cost = ""
+        if edged_more is not None:
+            takes = f"take {_some(edged_more, laying.kind)} more" if edged_more else "take no more"
+            cost = f" Factory edges at every joint {takes}."
         yield (
-            f"{_some(laid.knife_joints, 'edge')} cut by knife at a joint: lay the maker's edge "
-            f"where it shows.{cost}"
+            f"{_some(laid.knife_joints, 'edge')} at a joint to be cut by knife: lay the maker's "
+            f"edge where it shows.{cost}"
         )
     if lift_kg > published("lift.guide-kg"):
         yield (
@@ -115,4 +118,4 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
         )
     for placed in laid_round(scene, laying):
-        yield f"Laid round {placed.name.lower()}, which stays."
+        yield f"Laid round the {lower(placed.name)}, which stays."

@@ -54,8 +54,8 @@ def needs(
     if stuff.assumed:
         covered = area_words(stuff.covered_m2, scene.plan.units, 0)
         says.append(
-            f"Nobody said what stands in the room: {covered} are taken as covered. "
-            "Type it, and the floor is divided round it."
+            f"It is not said what is moved out or goes: {covered} of floor are taken as covered "
+            "by it. Name the things, and the floor is divided round them."
         )
     powered = _power(make, scene, take_off, first)
     lined = _linings(make, jobs, [*first, *powered])

@@ -197,7 +197,8 @@ def tell_of_the_door(hand: Hand, tape: Tape) -> None:
     expect(hand.page.locator(form)).to_be_visible()
     hand.pick(form, "kind", "tracks")
     # the wall is chosen by pressing it on the drawing
-    hand.press(f".pick.wall >> nth={len(tape.walls) - 1}")
+    last = hand.page.locator(".pick.wall").nth(len(tape.walls) - 1).get_attribute("data-of")
+    hand.press(f'.pick.wall[data-of="{last}"]')
     expect(hand.page.locator(f'{form} select[name="wall"]')).not_to_have_value("")
     for name, text in zip(("offset", "width", "height"), tape.door, strict=True):
         hand.type(f'{form} input[name="{name}"]', text)

@@ -25,6 +25,7 @@ from app.drawing.sheets.proving import proof_of
 from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
 from app.scene.build import Scene
 from app.units import Units, format_short
+from app.wording import length_words
 
 MARK_WITHIN_MM = 3
 """How near a mark can be set with two tapes and chalk: common practice, no source."""
@@ -64,7 +65,7 @@ def setting_out_sheet(
 
 def _blocks(scene: Scene, points: Taped) -> list[Block]:
     units = scene.plan.units
-    within, check = (format_short(mm, units) for mm in (MARK_WITHIN_MM, CHECK_WITHIN_MM))
+    within, check = (length_words(mm, units) for mm in (MARK_WITHIN_MM, CHECK_WITHIN_MM))
     how = Block(
         "How to mark",
         (
