@@ -216,7 +216,7 @@ def tell_what_is_in_it(hand: Hand, tape: Tape) -> None:
     boiler, freezer, bicycles = tape.along
     for kind, wall, along, count, words in (
         ("boiler", 1, boiler, "", "Boiler stays"),
-        ("chest-freezer", 2, freezer, "", "Freezer stays"),
+        ("chest-freezer", 2, freezer, "", "Chest freezer stays"),
         ("bike-stored", 0, bicycles, "2", "2 × bicycle stay"),
     ):
         hand.pick(form, "kind", kind)
