@@ -87,7 +87,8 @@ def openings(kept: PlanStore, plan_id: str) -> list[Data]:
 def pick_at(page: Page, form: str, wall: str) -> None:
     """Go to the list of walls and down it by arrows."""
     tab_to(page, f'{form} select[name="wall"]')
-    for _ in range("ABCDEF".index(wall)):
+    named = "document.activeElement.selectedOptions[0].textContent"
+    while not page.evaluate(named).startswith(f"{wall},"):
         page.keyboard.press("ArrowDown")
 
 

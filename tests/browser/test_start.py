@@ -25,7 +25,7 @@ def test_an_empty_desk_leads_to_a_set_that_is_one_step(
 ) -> None:
     page.set_default_timeout(SEARCH_MS)
     desk = Desk(page, kept, plan_id).open()
-    page.get_by_role("link", name="see what to buy").click()
+    page.get_by_role("link", name="see what to buy for this room").click()
     page.locator('a[href$="set=heart-first"]').click()
     expect(page.locator(".start-shown .figure .piece")).to_have_count(3)
     assert kept.pieces(plan_id) == {}
