@@ -178,6 +178,13 @@ class Drawer:
             met |= (off > -1) & (off <= most) & (along > 0) & (along < long)
         return met
 
+    def adrift(self, root: str, layout: Layout) -> bool:
+        """Return whether a station that has a back stands with it at no wall."""
+        frame, at = self.frames.get(root), layout.at[root]
+        if frame is None or not frame.has_back:
+            return False
+        return not self.at_wall(root, at.turn_deg, np.array([(at.x_mm, at.y_mm)]))[0]
+
 
 def _drawn(
     rng: Generator, lines: Floats, low: float, high: float, count: int, freely: float

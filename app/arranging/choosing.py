@@ -13,6 +13,10 @@ WORTH_SHOWING = 12.0
 """How far below the best a layout may score and still be shown: somebody may have reasons of his
 own, but nobody looks at what is worse in every way. In fourteen rooms what lay farther below had
 several cares more."""
+ENOUGH = 3
+"""Layouts after which only those are shown that are about as good: a choice of three is one."""
+WORTH_SHOWING_MORE = 6.0
+"""How far below the best these may score: half as far, about two cares."""
 FEWER_SHARE = 0.5
 """What share of its pieces one that scores worse may move to be shown for that alone."""
 
@@ -38,6 +42,8 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
     chosen: list[Found] = []
     for one in whole:
         if len(chosen) == most:
+            break
+        if len(chosen) >= ENOUGH and one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
         if one.value >= floor and all(one.looks.differs(other.looks) for other in chosen):
             chosen.append(one)

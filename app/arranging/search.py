@@ -25,6 +25,7 @@ from app.arranging.found import Finds, Found, looks_of, rank_of
 from app.arranging.lack import Lacks
 from app.arranging.measures import lacking
 from app.arranging.merit import Merits
+from app.arranging.neighbourhoods import Kind, Neighbourhoods, swapped, taken_out, worth_of
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.score import Score, score, score_of_at_least
@@ -41,8 +42,6 @@ ANEW_SHARE = 0.4
 """How often a search begins anew altogether; else it goes on from its best, half of it apart."""
 STALE_AT = 80
 """Steps without anything better after which a search begins anew somewhere else."""
-TAKEN_OUT = (1, 1, 1, 2, 2, 3)
-"""How many stations a step takes out: mostly one, for more seldom find places at once."""
 PLACES_SCORED = 2
 """Places of the last station of a step at which the whole layout is scored: the rest of them look
 worse already."""
@@ -111,6 +110,8 @@ class Search:
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.present = problem.core.layout(problem.free)
+        self.neighbourhoods = Neighbourhoods()
+        self.kind_of_step: Kind = "one"
         self.few = problem.task.moves_at_most is not None or self.kind == 2
         self.state: State | None = None
         self.late: list[float] = []
@@ -130,18 +131,18 @@ class Search:
             self.late = [self.state.value if self.state else -math.inf] * LATE
             self.since = 0
             return
-        new = self._again(self.state)
+        new, was = self._again(self.state), self.state
         if new is None:
             self.since += 1
         else:
             slot = self.steps % LATE
-            if new.value > self.state.value:
-                self.since = 0
-            else:
-                self.since += 1
-            if new.value >= self.state.value or new.value >= self.late[slot]:
+            self.since = 0 if new.value > was.value else self.since + 1
+            if new.value >= was.value or new.value >= self.late[slot]:
                 self.state = new
             self.late[slot] = max(self.late[slot], self.state.value)
+        moved = self.state.layout.at != was.layout.at
+        gained = worth_of(self.state.value, was.value, self.top_value, moved)
+        self.neighbourhoods.learn(self.kind_of_step, gained)
         if self.state.value > self.top_value:
             self.top, self.top_value = self.state, self.state.value
         if self.since > STALE_AT:
@@ -169,8 +170,7 @@ class Search:
         self._begun += 1
         if self.few or (self._begun == 1 and self.from_present):
             return self._judged(self.present, self._guess(self.present))
-        layout = self.problem.core.layout()
-        return self._filled(layout, self._order(self.problem.free))
+        return self._filled(self.problem.core.layout(), self._order(self.problem.free))
 
     def _order(self, roots: Sequence[str]) -> list[str]:
         """Return stations, large ones first, those that found no place lately before them."""
@@ -186,19 +186,20 @@ class Search:
         if self.few:
             return self._few_moved(state)
         out = self._taken_out(state)
-        layout = state.layout
+        layout, was, near = state.layout, state.layout, self.rng.random() < 0.3
+        if self.kind_of_step == "swap" and len(out) > 1:
+            was, near = swapped(layout, *out[:2]), True
         for root in out:
             layout = layout.without(root)
         order = self._order(list(dict.fromkeys([*state.missing, *out])))
         if self.worths and self.rng.random() < LEFT_OUT_SHARE:
             optional = [root for root in order if root in self.worths]
             order = [root for root in order if root not in optional[:1]] or order
-        return self._filled(layout, order, near=self.rng.random() < 0.3, was=state.layout)
+        return self._filled(layout, order, near, was)
 
     def _few_moved(self, state: State) -> State | None:
         """Move a few stations of the present layout; the others stand as they do."""
-        limit = self.problem.task.moves_at_most or MOVES_FEW
-        limit = min(limit, len(self.problem.free))
+        limit = min(self.problem.task.moves_at_most or MOVES_FEW, len(self.problem.free))
         moved = [r for r in self.problem.free if not self._at_home(state.layout, r)]
         out = self._taken_out(state)[:limit]
         while len(set(moved) | set(out)) > limit:
@@ -218,22 +219,14 @@ class Search:
         return layout.at.get(root) == self.present.at.get(root)
 
     def _taken_out(self, state: State) -> list[str]:
-        """Return stations to take out: at random, those with snags, neighbours, or two to swap."""
-        standing = [root for root in self.problem.free if root in state.layout.at]
+        """Return stations to take out, after the kind of step that is to be made."""
+        layout, crowded = state.layout, bool(state.missing)
+        standing = [root for root in self.problem.free if root in layout.at]
         if not standing:
             return []
-        count = min(self.rng.choice(TAKEN_OUT), len(standing))
+        kind = self.kind_of_step = self.neighbourhoods.draw(self.rng)
         worst = [root for root in state.worst if root in standing]
-        first = self.rng.choice(worst if worst and self.rng.random() < 0.5 else standing)
-        if state.missing or self.rng.random() < 0.5:
-            return [first, *self.rng.sample([r for r in standing if r != first], count - 1)]
-        at = state.layout.at
-        here = at[first]
-        near = sorted(
-            (r for r in standing if r != first),
-            key=lambda r: math.dist((here.x_mm, here.y_mm), (at[r].x_mm, at[r].y_mm)),
-        )
-        return [first, *near[: count - 1]]
+        return taken_out(kind, self.rng, layout, standing, worst, crowded)
 
     def _filled(
         self,
@@ -403,4 +396,5 @@ class Search:
         roots = dict.fromkeys(
             placed[piece].root for snag in worst for piece in snag.pieces if piece in placed
         )
-        return State(layout, missing, value, tuple(roots), guess)
+        adrift = [root for root in layout.at if self.drawer.adrift(root, layout)]
+        return State(layout, missing, value, tuple(dict.fromkeys([*roots, *adrift])), guess)

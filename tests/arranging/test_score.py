@@ -105,6 +105,35 @@ def test_each_mark_of_a_poor_layout_scores_worse(mark: str) -> None:
     assert worse.total < better.total
 
 
+def rack_standing(y: float) -> Poses:
+    return {"rack": (2000, y, 0), "bar-20": (2000, y + 513, 0), "flat-bench": (2000, y + 100, 0)}
+
+
+def test_a_rack_in_the_middle_costs_more_than_what_is_low_there() -> None:
+    at_walls = rack_standing(775) | {"dumbbells": (5700, 3400, 90)}
+    whole = scored(placed_at(WITH_RACK, at_walls)).parts["backs"]
+    rack = scored(placed_at(WITH_RACK, at_walls | rack_standing(2000))).parts["backs"]
+    low = scored(placed_at(WITH_RACK, at_walls | {"dumbbells": (4000, 3400, 90)})).parts["backs"]
+    assert whole == 1.0
+    assert rack < low < whole
+
+
+def test_nothing_should_stand_below_a_boiler() -> None:
+    # its lowest edge is over the dumbbells: neither is in the other's way but for whoever serves it
+    boiler = place("boiler", 1000, 175, piece_id="boiler", stays=True)
+    below, beside = (
+        scored(
+            make_plan(
+                boiler,
+                place("adjustable-dumbbells", x, 260, piece_id="dumbbells"),
+                room=make_room(4000, 3000, 2500),
+            )
+        )
+        for x in (1000, 2500)
+    )
+    assert below.parts["no-care"] <= beside.parts["no-care"] / 2
+
+
 def test_the_open_floor_is_the_largest_free_rectangle() -> None:
     # a chest of 1200 x 700 in the corner of 4000 x 3000 leaves 2800 x 3000 or 4000 x 2300
     chest = place("chest-freezer", 600, 350, width=1200, depth=700)

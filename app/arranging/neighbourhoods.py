@@ -1,0 +1,87 @@
+"""Which part of a layout a step takes apart, chosen by what each kind of step has gained so far.
+
+As in adaptive large neighbourhood search (Ropke and Pisinger 2006): every kind has a weight that
+follows what its steps led to. Narrow rooms want several stations taken out at once or two to change
+places, wide ones a single station that is slid along a wall; no room says so beforehand.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from random import Random
+from typing import Literal
+
+from app.placing.layout import Layout
+
+Kind = Literal["one", "two", "three", "five", "swap"]
+TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap": 2}
+"""How many stations each kind takes out."""
+AT_FIRST: dict[Kind, float] = {"one": 0.4, "two": 0.25, "three": 0.15, "five": 0.1, "swap": 0.1}
+"""Weights before anything is known: mostly few at once, for those find places most often."""
+BEST, BETTER, KEPT = 1.0, 0.4, 0.1
+"""What a step is worth that led to the best so far, to something better, to something kept."""
+FOLLOWS = 0.1
+"""How fast a weight follows what its steps led to, as in the paper."""
+LEAST = 0.03
+"""The least weight: no kind is given up, for later it may be the one that helps."""
+
+
+@dataclass(slots=True)
+class Neighbourhoods:
+    """The weights of one search: they hang on its own steps and nothing else."""
+
+    weights: dict[Kind, float] = field(default_factory=lambda: dict(AT_FIRST))
+
+    def draw(self, rng: Random) -> Kind:
+        """Return what the next step does."""
+        kinds = list(self.weights)
+        return rng.choices(kinds, [self.weights[kind] for kind in kinds])[0]
+
+    def learn(self, kind: Kind, worth: float) -> None:
+        """Let the weight of a kind follow what a step of it was worth."""
+        self.weights[kind] += FOLLOWS * (worth - self.weights[kind])
+        self.weights[kind] = max(self.weights[kind], LEAST)
+
+
+def worth_of(now: float, before: float, best: float, moved: bool) -> float:
+    """Return what a step is worth that led from one value to another, beside the best so far."""
+    if now > best:
+        return BEST
+    if now > before:
+        return BETTER
+    return KEPT if moved else 0.0
+
+
+def taken_out(
+    kind: Kind,
+    rng: Random,
+    layout: Layout,
+    standing: Sequence[str],
+    worst: Sequence[str],
+    crowded: bool,
+) -> list[str]:
+    """Return stations to take out: at random, neighbours, or those that stand poorly first.
+
+    In a room so `crowded` that something found no place they are drawn from all over.
+    """
+    count = min(TAKEN_OUT[kind], len(standing))
+    first = rng.choice(worst if worst and rng.random() < 0.5 else standing)
+    others = [root for root in standing if root != first]
+    if crowded or rng.random() < 0.5:
+        return [first, *rng.sample(others, count - 1)]
+    here = layout.at[first]
+
+    def away(root: str) -> float:
+        there = layout.at[root]
+        return math.dist((here.x_mm, here.y_mm), (there.x_mm, there.y_mm))
+
+    return [first, *sorted(others, key=away)[: count - 1]]
+
+
+def swapped(layout: Layout, one: str, other: str) -> Layout:
+    """Return a layout in which two stations have changed places, whether or not they fit there."""
+    here, there = layout.at[one], layout.at[other]
+    changed = layout.put(one, there.turn_deg, (there.x_mm, there.y_mm))
+    return changed.put(other, here.turn_deg, (here.x_mm, here.y_mm))
