@@ -50,7 +50,7 @@ FIELDS = {
     "tax_rounding": "how tax is rounded",
     "trains_when": "when you train, mostly",
     "under_the_house": "rooms of the house above it",
-    "uneven_mm": "gap under a straight 2 m",
+    "uneven_mm": "gap under a long straight board",
     "unheated_c": "unheated room, °C",
     "volts": "mains voltage",
     "wanted_c": "warmth wanted, °C",

@@ -78,7 +78,7 @@ FLOOR = Table(
         choice("material", "Covered with", "covering.material", choices=COVERINGS),
         length("covering", "Thickness", "covering.thickness_mm", what="the covering",
                example="20 mm", empty=0),
-        length("uneven", "Widest gap under a straight 2 m", "uneven_mm", what="the gap",
+        length("uneven", "Widest gap under a long straight board", "uneven_mm", what="the gap",
                example="8 mm", most=UNEVEN_MM, empty=0, show=lambda gap: gap or None),
         Field("fall_wall", "Falls towards wall", "", "text", "list", choices="walls",
               drawn="in patches, as drawn", mark="fall"),
