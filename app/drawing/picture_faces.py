@@ -65,27 +65,22 @@ def upright(
     owner: str,
     ink: str,
     view: View,
-    edged: bool = True,
+    along: tuple[float, float] | None = None,
 ) -> Face:
-    """Return a cut-out that stands upright and faces the eye, such as a person.
+    """Return a cut-out that stands upright, such as a person: it faces the eye, or runs `along`.
 
     `shape` is in its own plane: x from left to right as seen, y the height in mm. `at` is the place
     in the room over which its x is nought; it stands `depth_mm` nearer to the eye than that.
     """
-    cos, sin = view.across
+    cos, sin = view.across if along is None else along
 
     def stand(xy: Floats) -> Floats:
         room = np.column_stack([at[0] + cos * xy[:, 0], at[1] + sin * xy[:, 0], xy[:, 1]])
         return view.flat(room)
 
     flat = shapely.transform(shape, stand)
-    # u grows along it, v falls with the height: the plane is level along u
-    origin = np.array([[at[0], at[1], 0.0], [at[0], at[1], 1.0]])
-    depth, v = view.depth(origin), view.flat(origin)[:, 1]
-    slope = (depth[1] - depth[0]) / (v[1] - v[0])
-    plane = (float(depth[0] - slope * v[0] + depth_mm), 0.0, float(slope))
-    edges = strokes_of(flat) if edged else np.empty((0, 2, 2))
-    return Face(flat, plane, edges, owner, ink)
+    a, b, c = view.plane(np.array([[-sin, cos, 0.0]]), np.array([[*at, 0.0]]))[0].tolist()
+    return Face(flat, (a + depth_mm, b, c), strokes_of(flat), owner, ink)
 
 
 def polygons_of(shape: BaseGeometry) -> Iterator[Polygon]:

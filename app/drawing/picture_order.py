@@ -192,7 +192,7 @@ def _related(
     near = np.maximum.reduceat(by, starts) > NEARER_MM
     far = np.minimum.reduceat(by, starts) < -NEARER_MM
     for k in np.flatnonzero(near & far):
-        near[k], far[k] = (side is not None for side in _halves(common[k], gap[some[k]]))
+        near[k], far[k] = (side is not None for side in halves(common[k], gap[some[k]]))
     pairs = np.column_stack([one[some], other[some]])
     behind = np.concatenate([pairs[near & ~far], pairs[far & ~near][:, ::-1]])
     return behind, pairs[near & far]
@@ -211,7 +211,7 @@ def _range(
     return least, most
 
 
-def _halves(shape: BaseGeometry, gap: Floats) -> tuple[BaseGeometry | None, BaseGeometry | None]:
+def halves(shape: BaseGeometry, gap: Floats) -> tuple[BaseGeometry | None, BaseGeometry | None]:
     """Cut an area by the line on which a gap is nought: where it is more, where it is less.
 
     A side that is no more than a speck is None.
@@ -335,7 +335,7 @@ def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[Part]:
     """Cut a part by every line on which it meets another."""
     areas = [area]
     for gap in gaps:
-        areas = [half for one in areas for half in _halves(one, gap) if half is not None]
+        areas = [half for one in areas for half in halves(one, gap) if half is not None]
     return [_left(part, one) for one in areas] or [part]
 
 

@@ -12,11 +12,13 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.spots import OPEN, SHUT, Spot, judge, spots
 from app.drawing.body import silhouette
 from app.drawing.picture_faces import Face, level, plane_of, polygons_of, prism, strokes_of, upright
+from app.drawing.picture_order import halves
 from app.drawing.picture_view import Floats, View
 from app.drawing.section import given_of
 from app.drawing.section_bay import Bay, spot_bay
-from app.drawing.section_frame import Disc
+from app.drawing.section_frame import Disc, Stance
 from app.drawing.section_pose import stance
+from app.drawing.sheets.front import front_view
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
 from app.scene.walls import WallShape
@@ -33,6 +35,14 @@ ROUND = 24
 AHEAD_MM = 30.0
 """How far what a person holds lies before them, so that the hand is behind it."""
 SLIVER_MM2 = 100.0
+UNDER_THE_BAR = frozenset({"squat", "deadlift", "barbell-row"})
+"""Movements with a bar of which the head is what rises highest, not what is held."""
+UPRIGHT_MM = 200.0
+"""Whoever has the shoulders so much over the hips stands or sits."""
+BROAD_SHARE = 0.4
+"""What at least must be seen of a width that is drawn from the front."""
+PLATE_MM = (15.0, 85.0)
+"""Where the plates begin and end beyond the shaft of the bar."""
 STEPPED_ON = frozenset({"step-up", "box-jump"})
 DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
 """Parts that are iron or rubber on whatever they are fixed to."""
@@ -53,7 +63,7 @@ class Figure:
         needs = {need for use in bay.placed.kit.uses if use.movement == bay.movement.key
                  for need in use.needs}  # fmt: skip
         if placed.kit.bar is not None:
-            return bay.movement.held == "bar"
+            return bay.movement.held == "bar" or bay.movement.key in UNDER_THE_BAR
         return placed.kit.group == "Benches" and "bench" not in needs
 
     @property
@@ -251,8 +261,12 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
     """Yield a person as a cut-out that faces the eye; what is above the ceiling apart."""
     bay, owner = figure.bay, person_owner(figure)
     pose = stance(bay.movement.key, given_of(scene, bay))
-    body = silhouette(pose.joints)
     limit = bay.clear_mm
+    along = _bar_way(figure, pose, view)
+    if along is not None:
+        yield from _with_bar(figure, pose, along, view)
+        return
+    body = silhouette(pose.joints)
     for area, ink, ahead in (
         (body.far, "picture-person-far", 0.0),
         (body.near, "picture-person", AHEAD_MM),
@@ -264,6 +278,79 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
             yield from _cut_out(disc, limit, bay.at, 2 * AHEAD_MM, owner, "picture-dark", view)
 
 
+def _bar_end(pose: Stance) -> tuple[float, float] | None:
+    """Return where the bar that somebody holds is seen end-on: how far ahead, and how high."""
+    ends = (one for one in pose.held if isinstance(one, Disc) and one.ink == "sleeve")
+    return next((one.at for one in ends), None)
+
+
+def _bar_way(figure: Figure, pose: Stance, view: View) -> tuple[float, float] | None:
+    """Return which way the bar runs that somebody holds who stands, from left to right as seen.
+
+    Whoever lies is drawn from the side, and so is whoever would be seen edge-on.
+    """
+    joints = pose.joints
+    if _bar_end(pose) is None or joints.shoulder[1] < joints.hip[1] + UPRIGHT_MM:
+        return None
+    fx, fy = figure.bay.facing
+    share = -fy * view.across[0] + fx * view.across[1]
+    if abs(share) < BROAD_SHARE:
+        return None
+    return (-fy, fx) if share > 0 else (fy, -fx)
+
+
+def _with_bar(
+    figure: Figure, pose: Stance, along: tuple[float, float], view: View
+) -> Iterator[Face]:
+    """Yield a person from the front with the bar that they hold, which runs as it does there."""
+    bay, owner, limit = figure.bay, person_owner(figure), figure.bay.clear_mm
+    body = front_view(pose.joints, grips=True)
+    yield from _cut_out(body, limit, bay.at, 0.0, owner, "picture-person", view, along)
+    end = _bar_end(pose)
+    assert end is not None, "only who holds a bar is drawn with one"
+    held, (ahead, grip) = bay.held, end
+    at = (bay.at[0] + bay.facing[0] * ahead, bay.at[1] + bay.facing[1] * ahead)
+    half, thin = held.shaft_mm / 2, held.shaft_diameter_mm / 2
+    tip = half + held.sleeve_mm
+    shaft = shapely.box(-tip, grip - thin, tip, grip + thin)
+    yield from _cut_out(shaft, limit, at, AHEAD_MM, owner, "picture-dark", view, along)
+    turns = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)
+    ring = np.column_stack([np.cos(turns), np.sin(turns)]) * held.plate_mm / 2
+    for side in (-1, 1):
+        far, near = (
+            np.column_stack(
+                [
+                    at[0] + along[0] * s + bay.facing[0] * ring[:, 0],
+                    at[1] + along[1] * s + bay.facing[1] * ring[:, 0],
+                    grip + ring[:, 1],
+                ]
+            )
+            for s in (side * (half + PLATE_MM[0]), side * (half + PLATE_MM[1]))
+        )
+        for face in _between(far, near, owner, "picture-dark", view):
+            yield from _parted(face, limit, view)
+
+
+def _parted(face: Face, limit_mm: float, view: View) -> Iterator[Face]:
+    """Yield what of a face lies under a height and, in another ink, what lies over it."""
+    flat, (a, b, c) = face.flat, face.plane
+    u, v = shapely.get_coordinates(flat).T
+    eye, axes = view.eye(), view.axes()
+    # the height of a point of the face: what is right, down and near of it, each upright share
+    heights = u * axes[0, 2] + v * axes[1, 2] + (a + b * u + c * v) * eye[2]
+    if heights.max() <= limit_mm:
+        yield face
+        return
+    if heights.min() >= limit_mm:
+        yield Face(flat, face.plane, face.edges, face.owner, "picture-too-high")
+        return
+    # height is linear over the face: it is cut by the line on which that is the limit
+    gap = np.array([a * eye[2] - limit_mm, axes[0, 2] + b * eye[2], axes[1, 2] + c * eye[2]])
+    for side, ink in zip(halves(flat, gap), ("picture-too-high", face.ink), strict=True):
+        if side is not None:
+            yield Face(side, face.plane, strokes_of(side), face.owner, ink)
+
+
 def _cut_out(
     area: BaseGeometry,
     limit_mm: float,
@@ -272,6 +359,7 @@ def _cut_out(
     owner: str,
     ink: str,
     view: View,
+    along: tuple[float, float] | None = None,
 ) -> Iterator[Face]:
     x0, _, x1, z1 = area.bounds
     if z1 <= limit_mm:
@@ -281,4 +369,4 @@ def _cut_out(
         parts = [(area.difference(over), ink), (area.intersection(over), "picture-too-high")]
     for part, look in parts:
         if part.area > SLIVER_MM2 and list(polygons_of(part)):
-            yield upright(part, at, ahead, owner, look, view)
+            yield upright(part, at, ahead, owner, look, view, along)

@@ -65,6 +65,10 @@ class View:
         depth: Floats = xyz @ self.eye()
         return depth
 
+    def axes(self) -> Floats:
+        """Return the unit directions in the room that run right, down and to the eye, as rows."""
+        return _axes(self.corner)
+
     def eye(self) -> Floats:
         """Return the unit direction from the room to the eye."""
         eye: Floats = _axes(self.corner)[2]
