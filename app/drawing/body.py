@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -17,6 +18,10 @@ from app.formulas.body import proportions
 
 Spot = tuple[float, float]
 _ROUND = 12
+
+
+POSES_AT_MOST = 64
+"""Outlines of people that are remembered: who is moved with a piece keeps their pose."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,7 @@ def bend(start: Spot, end: Spot, first: float, second: float, side: int) -> Spot
     return start[0] + ux * along - uz * out, start[1] + uz * along + ux * out
 
 
+@lru_cache(POSES_AT_MOST)
 def silhouette(joints: Joints) -> Silhouette:
     """Draw a person."""
     tall = joints.stature_mm

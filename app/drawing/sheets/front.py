@@ -6,10 +6,12 @@ eye only: nothing is judged by them.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.body import Joints
+from app.drawing.body import POSES_AT_MOST, Joints
 from app.formulas.body import proportions
 
 _SHOULDER, _HIP, _STANCE, _GRIP = 0.118, 0.055, 0.075, 0.145
@@ -17,6 +19,7 @@ _SHOULDER, _HIP, _STANCE, _GRIP = 0.118, 0.055, 0.075, 0.145
 stature: by the look of it, from memory."""
 
 
+@lru_cache(POSES_AT_MOST)
 def front_view(joints: Joints, grips: bool) -> BaseGeometry:
     """Return the outline of a person from the front, x to the side and z up, about the middle."""
     tall = joints.stature_mm

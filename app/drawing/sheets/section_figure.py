@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -33,6 +33,8 @@ from app.units import format_short
 
 SLAB_MM, LID_MM = 150.0, 120.0
 """How thick floor and ceiling are drawn: what is in them is not known and not told."""
+_AIR_EM = 0.3
+"""What is free round figures that a number keeps off."""
 _MOST_PEOPLE = 3
 _ROUND_WITHIN = 0.02
 """A plate seen end on is as wide as it is high, but for the turn of its bar."""
@@ -77,7 +79,7 @@ def section_figure(
         dims.append(marks)
         taken += [area, *text_boxes(marks, medium.em_mm)]
     items += dims
-    rings = _rings(seen, numbers, taken, medium)
+    rings = _rings(seen, numbers, taken, list(_lines(dims)), medium)
     items.append(Group(rings, "layer-numbers"))
     items += _chains(scene, cut, inner, outer, medium)
     bounds = section_bounds(scene, cut, medium)
@@ -196,13 +198,27 @@ def _overhead(
     return items
 
 
+def _lines(items: Sequence[Item]) -> Iterator[BaseGeometry]:
+    """Yield the lines of groups that are neither moved nor turned."""
+    for item in items:
+        if isinstance(item, Group):
+            yield from _lines(item.children)
+        elif isinstance(item, Line):
+            yield shapely.LineString([item.start, item.end])
+
+
 def _rings(
-    seen: Sequence[Seen], numbers: dict[str, int], taken: Sequence[BaseGeometry], medium: Medium
+    seen: Sequence[Seen],
+    numbers: dict[str, int],
+    taken: Sequence[BaseGeometry],
+    lines: Sequence[BaseGeometry],
+    medium: Medium,
 ) -> tuple[Item, ...]:
+    """Number the pieces, off people and figures and, where there is room, off dimension lines."""
     radius = medium.em_mm * 0.74
-    crowd = Crowd([])
+    crowd = Crowd(lines)
     for area in taken:
-        crowd.take(shapely.box(*area.bounds))
+        crowd.take(shapely.box(*area.buffer(medium.em_mm * _AIR_EM).bounds))
     items: list[Item] = []
     for one in reversed(seen):
         x0, x1 = min(b.left for b in one.boxes), max(b.right for b in one.boxes)
