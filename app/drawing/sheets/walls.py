@@ -47,10 +47,12 @@ def walls_sheet(
 ) -> Sheet:
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
     flats = [FlatWall(face, scene) for face in faces(scene) if not face.whole.is_empty]
+    # what pale kit is stands under the first wall that has some
+    told = next((flat for flat in flats if flat.before), None)
     return composed(
         scene.plan,
         Subject("walls", "Walls from inside"),
-        [partial(_figure, flat) for flat in flats],
+        [partial(_figure, flat, flat is told) for flat in flats],
         [],
         paper=paper,
         scale=scale,
@@ -58,7 +60,7 @@ def walls_sheet(
     )
 
 
-def _figure(flat: FlatWall, medium: Medium, scale: int) -> Figure:
+def _figure(flat: FlatWall, key: bool, medium: Medium, scale: int) -> Figure:
     em, units = medium.em_mm, flat.scene.plan.units
     ring = _ring(flat)
     top, low = max(z for _, z in ring), min(z for _, z in ring)
@@ -75,13 +77,18 @@ def _figure(flat: FlatWall, medium: Medium, scale: int) -> Figure:
     items += chain
     at = {"left": ring_height(ring, 0.0), "right": ring_height(ring, flat.length)}
     items += upright(-em * 2.2, *at["left"], _tall(at["left"], units), em)
-    items += upright(
-        flat.length + em * 2.2, *at["right"], _tall(at["right"], units), em, after=True
-    )
+    # a height that is the same at both ends is told once
+    both = any(abs(a - b) > _NEAR_MM for a, b in zip(at["left"], at["right"], strict=True))
+    if both:
+        items += upright(
+            flat.length + em * 2.2, *at["right"], _tall(at["right"], units), em, after=True
+        )
     title = f"{flat.face.name[:1].upper()}{flat.face.name[1:]}".removeprefix("The ")
     title = title[:1].upper() + title[1:]
     items.append(Text((flat.length / 2, deep + em * 1.6), title, "head"))
-    lines = [line for words in _words(flat) for line in wrap(words, em, max(flat.length, em * 30))]
+    lines = [
+        line for words in _words(flat, key) for line in wrap(words, em, max(flat.length, em * 30))
+    ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
     data = (("wall", flat.face.wall.id),)
@@ -89,7 +96,12 @@ def _figure(flat: FlatWall, medium: Medium, scale: int) -> Figure:
     over = max(0.0, em * 30 - flat.length) / 2
     return Figure(
         (Group(tuple(items), "", data),),
-        (min(-em * 4, -over), -top - em * 0.8, flat.length + max(em * 4, over), deep),
+        (
+            min(-em * 4, -over),
+            -top - em * 0.8,
+            flat.length + max(em * 4 if both else em, over),
+            deep,
+        ),
     )
 
 
@@ -226,7 +238,7 @@ def _chains(
     return items, line - em * 2.3
 
 
-def _words(flat: FlatWall) -> list[str]:
+def _words(flat: FlatWall, key: bool) -> list[str]:
     """Say what the wall is made of, what is fixed to it and what that pulls."""
     scene, wall = flat.scene, flat.face.wall.wall
     units = scene.plan.units
@@ -258,6 +270,6 @@ def _words(flat: FlatWall) -> list[str]:
                 f"Red crosses: {len(thing.fixings)} fixings, in rows {rows} above the bare floor; "
                 "drill through the maker's own holes. In full size they are on the templates."
             )
-    if flat.before:
+    if key:
         words.append("Pale: kit that stands before the wall.")
     return words
