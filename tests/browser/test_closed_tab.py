@@ -3,12 +3,14 @@
 from contextlib import closing
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser
 
 from app.usecases.plans import Elbowroom
 from tests.web.test_searches_end import PATIENCE_S, Watched, racks, served
 
 
+@pytest.mark.long
 def test_a_tab_that_is_shut_ends_its_search(browser: Browser, tmp_path: Path) -> None:
     with closing(Elbowroom(tmp_path / "plans")) as house:
         watched = Watched(house.board, lambda _: None)

@@ -271,6 +271,7 @@ def test_a_bar_set_down_within_a_rack_is_laid_on_its_hooks(page: Page, kept: Pla
     assert near(desk.pose("bar-20-1"), (3300, 1100 + HOOKS_MM, 0), 0.01)
 
 
+@pytest.mark.long
 def test_undo_and_redo_also_after_a_reload(desk: Desk) -> None:
     desk.choose("box")
     with desk.one_command():

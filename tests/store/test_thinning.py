@@ -24,6 +24,8 @@ Old = tuple[Store, str, dict[int, Plan]]
 A_DAY = 10
 DAYS = 60
 COUNT = A_DAY * DAYS
+SEEN_ONE_IN = 7
+"""No divisor of ten and none of two hundred: folded and whole revisions are seen alike."""
 
 
 @pytest.fixture(scope="module")
@@ -90,7 +92,7 @@ def test_one_a_day_remains_and_the_last_thirty_days_whole(old: Old) -> None:
     # 600 is of today; 10 a day: 300 is the last one of 30 days ago, 290 the last of 31 days ago.
     whole = list(range(290, COUNT + 1))
     assert kept == [0, *range(10, 290, 10), *whole]
-    for number in kept:
+    for number in kept[::SEEN_ONE_IN]:
         assert store.log.revision(plan_id, number)[1] == seen[number]
 
 
@@ -132,7 +134,7 @@ def test_thinning_twice_is_thinning_once(old: Old) -> None:
     thin(store.database, NOW + timedelta(days=5))
     later = numbers(store, plan_id)
     assert later == [0, *range(10, 340, 10), *range(340, COUNT + 1)]
-    assert all(store.log.revision(plan_id, n)[1] == seen[n] for n in later)
+    assert all(store.log.revision(plan_id, n)[1] == seen[n] for n in later[::SEEN_ONE_IN])
 
 
 def test_undo_reaches_back_as_far_as_the_log_is_whole(old: Old) -> None:
