@@ -232,8 +232,15 @@ def _one_gap(one: Snag, other: Snag) -> bool:
     if None in (one.against, other.against):
         return False
     apart = abs((one.measured or 0.0) - (other.measured or 0.0))
-    more = (_missing(one), one.pieces) > (_missing(other), other.pieces)
+    # Of two that ask for as much the kind decides, not what the pieces are called. Of a left and a
+    # right one the name does, so that a mirror image tells of the same piece.
+    mine, theirs = ((_missing(row), _of_either_side(row), row.pieces) for row in (one, other))
+    more = mine > theirs
     return (apart <= ONE_GAP_MM or one.all_round or other.all_round) and more
+
+
+def _of_either_side(snag: Snag) -> str:
+    return snag.code.replace("left", "").replace("right", "")
 
 
 def _touches(snag: Snag) -> bool:
