@@ -60,8 +60,9 @@ def tins(line: Line) -> Iterator[Pictured]:
     """Yield the tins of one line of paint, pack by pack."""
     for pack in line.bought:
         if pack.count and pack.name.rsplit(" ", 1)[-1] in _TINS:
-            shown = min(pack.count, _TINS_AT_MOST)
-            yield Pictured(_tins(shown, pack.size), line.item, pack.count)
+            count = round(pack.count)
+            shown = min(count, _TINS_AT_MOST)
+            yield Pictured(_tins(shown, pack.size), line.item, count)
 
 
 def lamps(scene: Scene) -> Pictured | None:

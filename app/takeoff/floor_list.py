@@ -11,7 +11,7 @@ from app.scene.build import Scene
 from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
 from app.takeoff.line import Bought, Gathered, Line, Step
-from app.takeoff.stock_words import lengths_of, stock_words
+from app.takeoff.stock_words import lengths_words, stock_words
 from app.units import KILO
 from app.wording import phrase
 
@@ -121,23 +121,18 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     bought: tuple[Bought, ...] = (
         Bought(key, name, piece_m2(laying) * laying.pack, packs(layout.laid), price),
     )
+    where = "a zone" if laying.zone else "the whole floor"
     if layout.laid.step_mm:
-        # the price is for a metre; a shop is told the lengths
-        bought = tuple(
-            Bought(
-                key,
-                phrase(words, "length off the roll", long * KILO, laying.width_mm).worded(units),
-                long * laying.width_mm / KILO,
-                count,
-                None if price is None else round(price * long),
-            )
-            for long, count in lengths_of(layout.laid)
-        )
+        # a shop is told the lengths, and the price is for a metre
+        where += f"; let the shop cut off {lengths_words(layout.laid, units)}"
+        off = phrase("m off the roll, {:exact} wide", laying.width_mm).worded(units)
+        metres = round(layout.laid.to_buy * layout.laid.step_mm) / KILO
+        bought = (Bought(key, off, laying.width_mm / KILO, metres, price),)
     return Line(
         key=key,
         part="floor",
         item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).worded(units),
-        where="a zone" if laying.zone else "the whole floor",
+        where=where,
         net=layout.area_m2,
         waste=layout.waste_m2,
         unit="m2",

@@ -12,6 +12,7 @@ from app.units import Units
 from app.wording import measure_words
 
 _SQUARE = "m2"
+_METRE = "m"
 
 PRACTICE = "common practice, no source"
 
@@ -56,7 +57,8 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Bought:
-    """So many of one pack. `price_minor` is for one, None where nobody knows it.
+    """So many of one pack, or so much of what is measured off. `price_minor` is for one, None
+    where nobody knows it.
 
     `guide` tells that the price is not the household's own.
     """
@@ -64,28 +66,30 @@ class Bought:
     key: str
     name: str
     size: float
-    count: int
+    count: float
     price_minor: int | None
     guide: bool = False
 
     @property
-    def by_area(self) -> bool:
-        """Whether the shop measures it off by the square metre instead of handing over packs."""
-        return self.name.split(",")[0].split()[:1] == [_SQUARE]
+    def measured_in(self) -> str:
+        """In what a shop measures it off, "m2" or "m"; empty where it hands over packs."""
+        first, *_ = self.name.split(",")[0].split() or [""]
+        return first if first in (_SQUARE, _METRE) else ""
 
     @property
     def one(self) -> str:
         """What one price is for: "5 L tin", "1 m2 from the roll"."""
-        return f"1 {self.name}" if self.by_area else self.name
+        return f"1 {self.name}" if self.measured_in else self.name
 
     def worded(self, units: Units) -> str:
         """Say how many as one does in the shop: "2 × 5 L tin", "19 m2 from the roll"."""
-        if not self.by_area:
-            return f"{self.count} × {self.name}"
-        area, feet = f"{self.count} {_SQUARE}", ""
+        unit = self.measured_in
+        if not unit:
+            return f"{self.count:g} × {self.name}"
+        much, feet = f"{self.count:g} {unit}", ""
         if units == "feet":
-            feet = f" ({measure_words(self.count, _SQUARE, units, 0)})"
-        return f"{area}{feet}{self.name.removeprefix(_SQUARE)}"
+            feet = f" ({measure_words(self.count, unit, units, 0)})"
+        return f"{much}{feet}{self.name.removeprefix(unit)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +138,7 @@ class Line:
         for pack in self.bought:
             if pack.price_minor is None:
                 return None
-            total += pack.price_minor * pack.count
+            total += round(pack.price_minor * pack.count)
         return total
 
 

@@ -115,7 +115,7 @@ def as_csv(stops: Iterable[Stop], currency: str, digits: int, units: Units) -> s
             for pack in line.bought:
                 holds, unit = measure_in(pack.size, line.unit, units)
                 each = pack.price_minor
-                total = None if each is None else each * pack.count
+                total = None if each is None else round(each * pack.count)
                 share = pack.size * pack.count / line.to_buy
                 cells = [
                     pack.count, f"{holds:.4g}", unit, f"{line.mass_kg * share:.1f}", amount(each),

@@ -6,12 +6,12 @@ Whether something is to be done is not kept: it follows from what is chosen and 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from shapely import box
+from shapely import LineString, box
 from shapely.geometry.base import BaseGeometry
 
 from app.arrange.offer import fits
@@ -40,6 +40,8 @@ PICTURE_FROM_MM = 3000.0
 """How far off a projector stands to begin with: its picture is two metres wide then."""
 STRIP_BELOW_MM = 150.0
 """How far below the ceiling a first run of strip goes."""
+_AGAINST_MM = 100.0
+"""What stands so near to a wall stands against it: a boiler, a freezer with its pipes."""
 _CABLE_MM = 100.0
 """Cable is counted in tenths of a metre."""
 NARROWEST_MM = 600.0
@@ -207,8 +209,8 @@ def _free_stretch(
 ) -> tuple[Face, float, float]:
     """Return the wall with the longest stretch free between two heights: its start and width.
 
-    Openings, sockets, what hangs low and mirrors that hang already take it away; walls named `last`
-    come after all others. Raises PlanError without any.
+    Openings, sockets, what hangs low, what stays before it and mirrors take it away; walls named
+    `last` come after all others. Raises PlanError without any.
     """
     best: tuple[float, Face, float] | None = None
     scene = build_scene(plan)
@@ -239,6 +241,7 @@ def _longest(scene: Scene, face: Face, low_mm: float, high_mm: float) -> tuple[f
     ]
     taken += [hole for _, hole in face.holes]
     taken += [area for _, area in hung_against(scene, face)]
+    taken += _standing_against(scene, face)
     taken += [
         box(area.offset_mm - shift, area.bottom_mm, area.offset_mm + area.width_mm - shift,
             area.bottom_mm + area.height_mm)
@@ -256,6 +259,18 @@ def _longest(scene: Scene, face: Face, low_mm: float, high_mm: float) -> tuple[f
         elif b - start > best[1]:
             best = start, b - start
     return best
+
+
+def _standing_against(scene: Scene, face: Face) -> Iterator[BaseGeometry]:
+    """Yield the parts of a face before which something stands that stays."""
+    wall = face.wall
+    (ax, ay), (x, y) = wall.along, wall.start
+    line = LineString([wall.start, wall.end])
+    for placed in scene.order:
+        if placed.piece.stays and placed.footprint.distance(line) < _AGAINST_MM:
+            spots = [(px - x) * ax + (py - y) * ay for px, py in placed.footprint.exterior.coords]
+            top = placed.lift_mm + placed.extent.height_mm
+            yield box(min(spots), placed.lift_mm, max(spots), top)
 
 
 def _depth(scene: Scene, face: Face, along_mm: float) -> float:

@@ -117,6 +117,10 @@ def _with(plan: Plan, more: dict[str, Any]) -> Plan:
     return Plan.model_validate(data)
 
 
+ROLL = {
+    "id": "roll", "kind": "roll", "by_metre": True, "length_mm": 10_000, "width_mm": 1250,
+    "price_minor": 2400,
+}  # fmt: skip
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
@@ -126,6 +130,10 @@ PLANS: dict[str, Callable[[], Plan]] = {
     "fitted out": lambda: _with(_furnished(), _fitted(15, 60, 80)),
     "fitted out, uneven": lambda: _with(_uneven(), _fitted(15, 60, 80)),
     "fitted out, cold and damp": lambda: _with(_furnished(), _fitted(6, 92, 95)),
+    "off the roll": lambda: _with(
+        make_plan(room=make_room(3000, 2500)),
+        {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
+    ),
     "fitted out, hot": lambda: _with(_furnished(), _fitted(33, 40, 40)),
 }
 

@@ -17,7 +17,7 @@ def offers(*packs: tuple[float, int | None]) -> list[Offer]:
 
 
 def money(bought: tuple[Bought, ...]) -> int:
-    return sum(pack.count * (pack.price_minor or 0) for pack in bought)
+    return sum(round(pack.count) * (pack.price_minor or 0) for pack in bought)
 
 
 @pytest.mark.parametrize(

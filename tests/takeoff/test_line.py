@@ -37,15 +37,18 @@ def test_what_packs_hold_leave_and_cost() -> None:
 
 def test_what_is_measured_off_by_the_metre_squared() -> None:
     roll = Bought("v", "m2 from the roll", 1, 19, 1200)
-    assert (roll.by_area, roll.one) == (True, "1 m2 from the roll")
+    assert (roll.measured_in, roll.one) == ("m2", "1 m2 from the roll")
     assert roll.worded("metric") == "19 m2 from the roll"
     # 19 x 10.7639 = 204.5 square feet, upwards as one buys it
     assert roll.worded("feet").startswith("19 m2 (20")
-    assert (TINS[0].by_area, TINS[0].one, TINS[1].worded("feet")) == (
-        *(False, "10 L tin"),
+    assert (TINS[0].measured_in, TINS[0].one, TINS[1].worded("feet")) == (
+        *("", "10 L tin"),
         "2 × 2 L tin",
     )
-    assert Bought("c", "m2, cut to size", 1, 4, None).by_area
+    assert Bought("c", "m2, cut to size", 1, 4, None).measured_in == "m2"
+    # 20.5 m are 67' 3"
+    metres = Bought("r", "m off the roll, 1250 mm wide", 1.25, 20.5, 2400)
+    assert metres.worded("metric") == "20.5 m off the roll, 1250 mm wide"
 
 
 def test_a_line_is_found_by_every_key_it_had() -> None:

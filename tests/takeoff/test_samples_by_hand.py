@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 from shapely.geometry import Point, Polygon
 
+from app.model.fit_out import FitOut
 from app.model.versions import load
 from app.scene.build import build_scene
 from app.takeoff.line import TakeOff
@@ -43,7 +44,9 @@ def room_of(name: str) -> dict[str, Any]:
 
 
 def counted_of(name: str) -> TakeOff:
-    return take_off(build_scene(load((FOLDER / f"{name}.json").read_text("utf-8"))))
+    """The list as it is before anybody says what to do: all of it follows from the room."""
+    plan = load((FOLDER / f"{name}.json").read_text("utf-8"))
+    return take_off(build_scene(plan.model_copy(update={"fit_out": FitOut()})))
 
 
 def corners(room: dict[str, Any]) -> list[tuple[float, float]]:

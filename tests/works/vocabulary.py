@@ -88,7 +88,7 @@ VOCABULARY = (
     Word(r"of board or hard rubber|plywood", ("floor.ply",)),
     Word(r"\bdryer\b", ("small.dryer",)),
     Word(r"heat first", ("small.heater", "piece.")),
-    Word(r"\bfuse of|put a fuse|fuse each", ("strip.fuse",)),
+    Word(r"\b(?<!no )fuse of|put a fuse|fuse each", ("strip.fuse",)),
     Word(r"fuse or limit", ("strip.supply",)),
 )  # fmt: skip
 """From `knife` to `heater`, in no order: every word is looked for in every text."""
