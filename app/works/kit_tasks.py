@@ -84,9 +84,7 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
                 caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
             )
         )  # fmt: skip
-        if not largest and heavy > 1:
-            # its parts lie on the whole free floor, so nothing else is built before it stands
-            largest = built[-1:]
+        is_largest = not largest and heavy > 1
         if placed.piece.bolted and not placed.piece.on_floor and jobs.into_floor:
             built.append(
                 make.add(
@@ -95,7 +93,15 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
                     caution=drilling_caution(jobs.into_floor),
                 )
             )  # fmt: skip
-    tried = make.add("try", len(first), "pieces", after=[received, *built])
+        if is_largest:
+            # its parts lie on the whole free floor, and no dust of its bolts on other kit: so
+            # nothing else is built before it stands
+            largest = built[-1:]
+    catches = any(one.kit.catches is not None for one in first)
+    tried = make.add(
+        "try", len(first), "pieces", after=[received, *built],
+        name="" if catches else "Try each piece",
+    )  # fmt: skip
     locked = make.add("lock", 1, "room", after=[tried])
     window = round(published("works.returns-days") * HOURS_A_DAY * MINUTES_AN_HOUR)
     make.add(

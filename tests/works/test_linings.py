@@ -186,3 +186,14 @@ def test_a_task_that_waits_for_one_the_plan_no_longer_has_is_planned_and_it_is_s
     need = needed(data)
     assert "ask" in {link.id for link in by_id(need)["lock"].after}
     assert any("freeze-walls" in problem for problem in need.problems)
+
+
+def test_a_bolted_rack_is_drilled_before_other_kit_stands_round_it() -> None:
+    garage = json_of(sample("double-garage"))
+    tasks = by_id(needed(garage))
+    others = [key for key in tasks if key.startswith("build-") and key != "build-rack-1"]
+    assert others
+    assert all("set-rack-rack-1" in waits_for(tasks, key) for key in others)
+    assert tasks["try"].name == "Try each piece, set catches"
+    # a room without a rack has no catches to set
+    assert by_id(needed(room()))["try"].name == "Try each piece"
