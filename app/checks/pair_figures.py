@@ -94,4 +94,4 @@ class PairFigures:
 def pair_figures(scene: Scene, name: str, columns: int) -> PairFigures:
     """Return the figures of a name that are kept for all scenes that differ in poses alone."""
     most = memo_bytes(len(scene.order)) // NESTED_SHARE
-    return scene.memo(("pair figures", name), lambda: PairFigures(columns, most))
+    return scene.table(("pair figures", name), lambda: PairFigures(columns, most))

@@ -251,7 +251,7 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
 
 
 def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
-    return scene.memo(("clear",), lambda: new_table(len(scene.order), BYTES_OF_CLEARS))
+    return scene.table(("clear",), lambda: new_table(len(scene.order), BYTES_OF_CLEARS))
 
 
 def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:

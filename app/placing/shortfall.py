@@ -20,8 +20,9 @@ from app.placing.ground import NeedKey
 from app.placing.layout import Layout
 from app.placing.pairs import Places
 from app.placing.standing import Standing
-from app.placing.view import View
+from app.placing.view import STANDS_AT_MOST, View
 from app.published.register import published
+from app.recent import Recent
 from app.scene.build import Placed
 from app.scene.shapes import SpaceShape
 from app.scene.shapes import turn as turned_point
@@ -31,6 +32,8 @@ STEPS = 2
 """Steps between the least and the need of a movement: its margin is some 10 cm."""
 NONE = -1
 """The number of a choice that is none."""
+Margins = dict[NeedKey, list[tuple[float, Places]]]
+"""Of each movement wanted at a station the share of its margin that is missing at some places."""
 FAR_MM = 1e9
 """What nothing stands nearer than."""
 
@@ -64,9 +67,7 @@ class Shortfalls:
     _wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(default_factory=dict)
     _hulls: dict[tuple[object, ...], tuple[Ring, ...]] = field(default_factory=dict)
     _between: dict[tuple[object, ...], Floats] = field(default_factory=dict)
-    _margins: dict[tuple[str, float], dict[NeedKey, list[tuple[float, Places]]]] = field(
-        default_factory=dict
-    )
+    _margins: dict[tuple[str, float], Margins] = field(default_factory=dict)
 
     def added(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Floats:
         """Return by how much a station at some places, (n, 2), makes cares heavier, (n,)."""
@@ -167,22 +168,31 @@ class Shortfalls:
         """Return what is missing of the margins of the movements wanted at a station."""
         key = root, turn_deg
         if key not in self._margins:
-            form: Form = self.view.turned(root, turn_deg)
-            ground = self.view.ground
-            steps = np.arange(1, STEPS + 1) / STEPS
-            self._margins[key] = {
-                NeedKey(need.person, need.movement, doors): [
-                    (_step(need), Places(ground.too_low(_at_step(need, step), over)))
-                    for step in steps.tolist()
-                ]
-                for need in form.needs
-                for doors, over in ground.over.items()
-            }
+            scene = self.view.scene
+            kept: Recent[tuple[object, ...], Margins] = scene.table(
+                ("margins",), lambda: Recent(STANDS_AT_MOST)
+            )
+            self._margins[key] = kept.made(
+                self.view.turned_key(root, turn_deg), lambda: self._made_margins(root, turn_deg)
+            )
         missing = np.zeros(len(points))
         for levels in self._margins[key].values():
             for share, places in levels:
                 missing += share * places.hold(points)
         return missing
+
+    def _made_margins(self, root: str, turn_deg: float) -> Margins:
+        form: Form = self.view.turned(root, turn_deg)
+        ground = self.view.ground
+        steps = np.arange(1, STEPS + 1) / STEPS
+        return {
+            NeedKey(need.person, need.movement, doors): [
+                (_step(need), Places(ground.too_low(_at_step(need, step), over)))
+                for step in steps.tolist()
+            ]
+            for need in form.needs
+            for doors, over in ground.over.items()
+        }
 
 
 def _hulls(solids: Solids, numbers: Ints) -> Iterator[Ring]:

@@ -32,13 +32,13 @@ class View:
 
     def __init__(self, scene: Scene, trains: bool = True, wanted: bool = False) -> None:
         self.scene = scene
-        self.ground = scene.memo(("ground", wanted), lambda: Ground(scene, wanted))
+        self.ground = scene.table(("ground", wanted), lambda: Ground(scene, wanted))
         self._trains = trains
         self._wanted = wanted
         self._forms: dict[str, Form] = {}
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
-        self._kept: Recent[tuple[object, ...], Stand] = scene.memo(
+        self._kept: Recent[tuple[object, ...], Stand] = scene.table(
             ("stands",), lambda: Recent(STANDS_AT_MOST)
         )
         self._tables: dict[tuple[str, float, str, float], Table] = {}
@@ -60,13 +60,17 @@ class View:
         """Return what the room forbids to a station at a turn."""
         key = root, turn_deg
         if key not in self._stands:
-            # what a station meets of the room hangs on how its pieces stand to one another
-            frame = tuple((p.piece.id, p.pose) for p in in_frame(self.scene, root))
             self._stands[key] = self._kept.made(
-                (self._trains, self._wanted, turn_deg, frame),
+                self.turned_key(root, turn_deg),
                 lambda: self.ground.stand(self.turned(root, turn_deg)),
             )
         return self._stands[key]
+
+    def turned_key(self, root: str, turn_deg: float) -> tuple[object, ...]:
+        """Return all that what the room is to a station at a turn hangs on, over a drop too."""
+        # what a station meets of the room hangs on how its pieces stand to one another
+        frame = tuple((p.piece.id, p.pose) for p in in_frame(self.scene, root))
+        return self._trains, self._wanted, turn_deg, frame
 
     def table(self, first: str, first_deg: float, second: str, second_deg: float) -> Table:
         """Return the forbidden offsets of the second station as seen from the first."""

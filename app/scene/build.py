@@ -148,6 +148,10 @@ class Scene:
         """
         return cast(Answer, self._memo.made(key, make))
 
+    def table(self, key: tuple[object, ...], make: Callable[[], Answer]) -> Answer:
+        """Return what holds answers by itself, with a bound of its own; it stays with the room."""
+        return cast(Answer, self._memo.table(key, make))
+
     @cached_property
     def solids(self) -> Solids:
         """All solids. Most places that a search looks at are passed over before anybody asks."""
@@ -241,7 +245,7 @@ class Scene:
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
-        memo = self.memo(("situation", situation.id), partial(new_memo, len(self.order)))
+        memo = self.table(("situation", situation.id), partial(new_memo, len(self.order)))
         return Scene(
             self.plan,
             self.room,
@@ -257,7 +261,7 @@ class Scene:
         """Return the scene with its garage doors open or shut."""
         if door_open == self.door_open:
             return self
-        memo = self.memo(("doors", door_open), partial(new_memo, len(self.order)))
+        memo = self.table(("doors", door_open), partial(new_memo, len(self.order)))
         solids, spaces = self.solids, self.spaces
         return Scene(
             self.plan, self.room, self.placed, lambda: solids, lambda: spaces, self.roots, memo,

@@ -2,17 +2,25 @@
 
 A bound that did not grow would push out in a hall what is asked again at once: then everything is
 made anew for every check.
+
+Answers by themselves share one half, and what nobody asked for longest goes first: a search makes
+some dozen for each place that it tries, so within one search all of them are pushed out. Whatever
+is asked for once in a search and is dear must not lie among them. It has a table of its own with a
+bound of its own, which is never pushed out whole: pairs of things and clear heights a quarter
+each, and what the room forbids to a station a fixed number of turns. A table is asked by its owner
+many times without a look into the memory, so by age alone it would be the first to go.
 """
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Callable
 from typing import TypeVar
 
 from app.recent import Recent
 from app.scene.weight import weight
 
 Key = tuple[object, ...]
-Memo = Recent[Key, object]
 Answer = TypeVar("Answer")
 
 ANSWERS_AT_MOST = 4096
@@ -37,6 +45,24 @@ NESTED_SHARE = 4
 
 BYTES_A_KEY = 300
 """What a key of a name, a piece and a pose holds with its place in the memory."""
+
+
+class Memo(Recent[Key, object]):
+    """Answers by key, the oldest pushed out, and tables that stay as long as the memory."""
+
+    def __init__(self, most: int, most_bytes: int, size: Callable[[object], int]) -> None:
+        super().__init__(most, most_bytes, size)
+        self._tables: dict[Key, object] = {}
+        self._tables_lock = threading.Lock()
+
+    def table(self, key: Key, make: Callable[[], object]) -> object:
+        """Return the table of a key, made where there is none; two threads get the same."""
+        with self._tables_lock:
+            if key in self._tables:
+                return self._tables[key]
+        made = make()
+        with self._tables_lock:
+            return self._tables.setdefault(key, made)
 
 
 def memo_bytes(pieces: int) -> int:

@@ -32,6 +32,8 @@ SET_OUT_FROM = 8
 to sort all of them by their places takes longer than those few steps."""
 
 
+FEW = 12
+"""Points of which so many are still on their way walk one by one: arrays of a few cost more."""
 _NEXT, _LAST = [1, 2, 0], [2, 0, 1]
 """The corners of a triangle after each of them, and those before."""
 
@@ -326,7 +328,8 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
     """Return the node of the triangle in which each point lies; -1 if it lies outside all.
 
     From a point to the node of its triangle the way is free: the triangle lies in the empty
-    circle about the node. Walks from triangle to triangle towards all points at once.
+    circle about the node. Walks from triangle to triangle towards all points at once, and with the
+    last few alone.
     """
     from scipy.spatial import cKDTree
 
@@ -340,7 +343,9 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
     todo = np.arange(len(points))
     # The walk turns no circles in a Delaunay triangulation; the count is only a rail against
     # rounding.
-    for _ in range(len(graph.corners)):
+    for _ in range(len(graph.at)):
+        if len(todo) <= FEW:
+            break
         corners = graph.corners[node[todo]]
         ax, ay = x[corners], y[corners]
         bx, by = ax[:, _NEXT], ay[:, _NEXT]
@@ -350,14 +355,35 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
         inner = along_x * (ay - by) - along_y * (ax - bx)
         out = side * np.sign(inner) < 0
         moving = np.flatnonzero(out.any(axis=1))
-        if not len(moving):
-            break
         # Across the side that the point is farthest beyond: a straight walk, the fewest triangles.
         step = np.where(out[moving], -np.abs(side[moving]), 1.0).argmin(axis=1)
         todo = todo[moving]
         after = graph.beyond[node[todo], step]
         node[todo] = after
         todo = todo[after >= 0]
+    for i in todo.tolist():
+        node[i] = _walked_to(graph, x, y, int(node[i]), *points[i].tolist())
+    return node
+
+
+def _walked_to(graph: Medial, x: Floats, y: Floats, node: int, px: float, py: float) -> int:
+    """Walk from one triangle to that in which a point lies; -1 if it lies outside all."""
+    for _ in range(len(graph.at)):
+        corners = graph.corners[node]
+        xs, ys = x[corners].tolist(), y[corners].tolist()
+        far, step = 0.0, -1
+        for k in range(len(xs)):
+            b, c = _NEXT[k], _LAST[k]
+            along_x, along_y = xs[c] - xs[b], ys[c] - ys[b]
+            side = along_x * (py - ys[b]) - along_y * (px - xs[b])
+            inner = along_x * (ys[k] - ys[b]) - along_y * (xs[k] - xs[b])
+            if (side < 0 < inner or inner < 0 < side) and abs(side) > far:
+                far, step = abs(side), k
+        if step < 0:
+            break
+        node = int(graph.beyond[node, step])
+        if node < 0:
+            break
     return node
 
 

@@ -130,3 +130,13 @@ def test_bits_of_an_answer_weigh() -> None:
 
     shapes = np.array([shapely.box(0, 0, 1, 1)] * 5, dtype=object)
     assert weight(shapes) == shapes.nbytes + 5 * BYTES_A_GEOMETRY
+
+
+def test_a_table_outlives_all_answers_that_come_after_it() -> None:
+    memo = new_memo(1)
+    table: Recent[tuple[object, ...], tuple[float, ...]] = new_table(1, 500)
+    assert memo.table(("table",), lambda: table) is table
+    for number in range(2 * MEMO_BYTES // 10_000):
+        memo.put((number,), b"x" * 10_000)
+    assert memo.get((0,)) is None
+    assert memo.table(("table",), lambda: new_table(1, 500)) is table
