@@ -7,6 +7,7 @@ less, and goes before the judge like all else.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from app.arrange.sizes import SIZES_AT_MOST
 from app.arrange.swaps import Proposal, instead
@@ -17,6 +18,7 @@ from app.checks.snag import Snag
 from app.formulas.electrical import continuous_w
 from app.formulas.statics import mass_borne_kg
 from app.library.kit import kit_types
+from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.surroundings import Circuit, Electricity
@@ -71,14 +73,11 @@ def _circuit_of_its_own(scene: Scene, mine: list[Load]) -> Iterator[Proposal]:
         name = lower(load.placed.name)
         says = f"Have an electrician lay a circuit of its own for the {name}, {amps:.0f} A."
         circuit = Circuit(id=fresh_id("circuit", taken), amps=amps)
-        changed = _with_supply(scene.plan, circuits=(*supply.circuits, circuit))
-        pieces = tuple(
-            piece.model_copy(update={"circuit": circuit.id})
-            if piece.id == load.placed.piece.id
-            else piece
-            for piece in changed.pieces
-        )
-        yield from _told(scene, changed.model_copy(update={"pieces": pieces}), says)
+        data = _with_supply(scene.plan, circuits=(*supply.circuits, circuit))
+        for piece in data["pieces"]:
+            if piece["id"] == load.placed.piece.id:
+                piece["circuit"] = circuit.id
+        yield from _offered(scene, data, says)
 
 
 def _larger_feed(scene: Scene) -> Iterator[Proposal]:
@@ -90,7 +89,7 @@ def _larger_feed(scene: Scene) -> Iterator[Proposal]:
     says = f"Have an electrician feed the room with {amps:.0f} A from a board of its own."
     if supply.feed == "unknown" and supply.amps is None:
         says = f"Ask an electrician for {amps:.0f} A on a board of its own, if there is less."
-    yield from _told(scene, _with_supply(scene.plan, feed="own-board", amps=amps), says)
+    yield from _offered(scene, _with_supply(scene.plan, feed="own-board", amps=amps), says)
 
 
 def _rating(supply: Electricity, watts: float) -> float | None:
@@ -99,15 +98,16 @@ def _rating(supply: Electricity, watts: float) -> float | None:
     return next(enough, None)
 
 
-def _with_supply(plan: Plan, **fields: object) -> Plan:
-    electricity = plan.room.electricity.model_copy(update=fields)
-    return plan.model_copy(
-        update={"room": plan.room.model_copy(update={"electricity": electricity})}
-    )
+def _with_supply(plan: Plan, **fields: object) -> dict[str, Any]:
+    """Return the data of a plan with fields of its supply changed."""
+    data = json_of(plan)
+    supply = data["room"]["electricity"]
+    supply |= json_of(Electricity.model_validate({**supply, **fields}))
+    return data
 
 
-def _told(scene: Scene, changed: Plan, says: str) -> Iterator[Proposal]:
-    command = difference(scene.plan, changed, "edit", says)
+def _offered(scene: Scene, data: dict[str, Any], says: str) -> Iterator[Proposal]:
+    command = difference(scene.plan, Plan.model_validate(data), "edit", says)
     if command is not None:
         yield says, command
 

@@ -27,6 +27,8 @@ FLOOR = frozenset({"mat"})
 """Parts of what is only floor: it has no back."""
 LONG_SHARE = 1.5
 """How much deeper than wide a piece is that may stand with its side to the wall as well."""
+BOX_POINTS = 5
+"""Points of the ring of a box, the first once more at its end: only a box has a back and sides."""
 Place = tuple[float, float, float]
 
 
@@ -223,7 +225,7 @@ def off_the_walls(scene: Scene, placed: Placed, places: Sequence[Place]) -> NDAr
         not len(places)
         or not len(shape.cores)
         or set(shape.parts) <= FLOOR
-        or len(shape.footprint.exterior.coords) > 5
+        or len(shape.footprint.exterior.coords) > BOX_POINTS
     ):
         return np.zeros(len(places), dtype=bool)
     beyond = max(published("layout.backs.most-mm"), asked_behind_mm(placed)) + TOLERANCE_MM

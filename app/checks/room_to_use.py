@@ -20,13 +20,14 @@ from app.checks.crowding import (
     not_looked_at,
 )
 from app.checks.either_side import no_side_free
-from app.checks.lanes import EASY, Lane, beside_it, in_lanes, reach_across
+from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, space_sources, width_sources
+from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
 from app.library.kit import Space
 from app.scene.build import Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, heights_meet
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, heights_meet
 from app.wording import lower, phrase
 
 Numbers = NDArray[np.intp]
@@ -39,13 +40,6 @@ AREA_DECIMALS = -2
 """To a square centimetre: far above what rounding does, far below what tells two kinds apart."""
 DEPTH_DECIMALS = 1
 """What is nearer by less than a tenth of a millimetre is nearer by rounding."""
-COLUMNS = 11
-"""Whether the two meet, the free depth in mm, the area of the solid in mm2, and where (x, y); then
-what `reach_across` says of them."""
-ACROSS = 4
-"""Where in the answers of a pair that which lies across its space begins."""
-_TO_ITS_END_MM = HALF_MM * 0.9
-"""Short of half a millimetre: what touches the end of a space, at an angle too, is not in it."""
 
 
 def room_to_use(scene: Scene) -> Iterator[Snag]:
@@ -62,7 +56,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     rows: list[Snag] = []
     parts: list[tuple[Numbers, Floats, Numbers]] = []
     pairs = unseen = short_of = 0
-    known, measure = pair_figures(scene, "spaces", COLUMNS), partial(_figures, scene)
+    known, measure = pair_figures(scene, "spaces", COLUMNS), partial(figures_of, scene)
     solids = scene.solids.owner
     for at in range(0, len(wanted), OWNERS_AT_A_TIME):
         some = wanted[at : at + OWNERS_AT_A_TIME]
@@ -100,7 +94,7 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     What belongs together and what passes at another height is no such pair.
     """
     spaces, solids = scene.spaces, scene.solids
-    near, hit = scene.tree.query(_looked_in(scene, some))
+    near, hit = scene.tree.query(looked_in(scene, some))
     of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
     of, hit = of[keep], hit[keep]
@@ -133,18 +127,6 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
         passed_over = int((~keep).sum())
         of, hit = of[keep], hit[keep]
     return of, hit, passed_over
-
-
-def _looked_in(scene: Scene, of: Numbers) -> Geometries:
-    """Return the cores of spaces, those of strips moved out to where they end.
-
-    A core ends half a millimetre early, and a thing in it begins as much late: 299 of 300 would
-    never be looked at. What stands right at the edge still lies deeper than this.
-    """
-    cores, out = scene.spaces.cores[of], scene.spaces.outward[of]
-    xy, index = shapely.get_coordinates(cores, return_index=True)
-    moved: Geometries = shapely.set_coordinates(cores, xy + out[index] * _TO_ITS_END_MM)
-    return moved
 
 
 def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterator[Snag]:
@@ -250,97 +232,6 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
         ],
         dtype=bool,
     )
-
-
-def _figures(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
-    """Return the figures of each space and solid, (n, `COLUMNS`)."""
-    cores = scene.solids.cores[hit]
-    figures = np.zeros((len(of), COLUMNS))
-    met = np.asarray(shapely.intersects(_looked_in(scene, of), cores))
-    depths, nearest = _depths(scene, of[met], hit[met])
-    across = reach_across(scene, of[met], hit[met])
-    area = shapely.area(cores[met])
-    figures[met] = np.column_stack([np.ones(len(depths)), depths, area, nearest, across])
-    return figures
-
-
-def _depths(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
-    """Measure how deep each space is free before the thing in it, and where that is.
-
-    In a strip it is the distance from the edge outwards, for a ring that from the outline, for an
-    area nothing.
-    """
-    measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
-    strip = (scene.spaces.outward[of] != 0).any(axis=1)
-    for mine, measure in ((strip, _along), (~strip, _about)):
-        if mine.any():
-            measured[mine], nearest[mine] = measure(scene, of[mine], hit[mine])
-    return measured, nearest
-
-
-def _along(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
-    """Measure in strips: the least distance from the edge over the part that lies abreast of it.
-
-    That least lies at a corner of the thing, or where a side of it enters the strip from beside.
-    """
-    spaces = scene.spaces
-    xy, index = shapely.get_coordinates(scene.solids.cores[hit], return_index=True)
-    space = of[index]
-    out = spaces.outward[space]
-    away = xy - scene.at[spaces.owner[space]]
-    across = away[:, 1] * out[:, 0] - away[:, 0] * out[:, 1]
-    depth = (away * out).sum(axis=1) - spaces.edge_mm[space]
-    low, high = spaces.aside_mm[space].T
-    abreast = (across >= low) & (across <= high)
-    cuts = [(index[abreast], depth[abreast], xy[abreast])]
-    # A side with both ends abreast is nearest at an end, which is a corner already looked at; the
-    # first difference leaves out steps from one thing to the next.
-    sides = np.flatnonzero((np.diff(index) == 0) & ~(abreast[:-1] & abreast[1:]))
-    for bound in (low, high):
-        enters = sides[(across[sides] - bound[sides]) * (across[sides + 1] - bound[sides]) < 0]
-        share = (bound[enters] - across[enters]) / (across[enters + 1] - across[enters])
-        there = depth[enters] + share * (depth[enters + 1] - depth[enters])
-        places = xy[enters] + share[:, None] * (xy[enters + 1] - xy[enters])
-        cuts.append((index[enters], there, places))
-    whose, depths, places = (np.concatenate(parts) for parts in zip(*cuts, strict=True))
-    # assignment keeps the last of several values for one place, so the least depth wins
-    order = np.argsort(-depths, kind="stable")
-    measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
-    # Corners of a core lie half a millimetre inside the thing, on its near side too.
-    measured[whose[order]] = depths[order] - HALF_MM
-    nearest[whose[order]] = places[order]
-    behind = np.flatnonzero(measured < -TOLERANCE_MM)
-    if len(behind):
-        # it reaches behind the edge as well: only what lies in the strip itself counts
-        common = shapely.intersection(spaces.cores[of[behind]], scene.solids.cores[hit[behind]])
-        measured[behind], nearest[behind] = _within(scene, of[behind], common)
-    return np.maximum(measured, 0.0), nearest
-
-
-def _within(scene: Scene, of: Numbers, common: Geometries) -> tuple[Floats, Floats]:
-    """Measure the least distance from the edge of what lies in each strip."""
-    spaces = scene.spaces
-    measured, nearest = np.full(len(of), np.inf), np.zeros((len(of), 2))
-    xy, index = shapely.get_coordinates(common, return_index=True)
-    space = of[index]
-    away = (xy - scene.at[spaces.owner[space]]) * spaces.outward[space]
-    depth = away.sum(axis=1) - spaces.edge_mm[space] - HALF_MM
-    order = np.argsort(-depth, kind="stable")
-    measured[index[order]] = depth[order]
-    nearest[index[order]] = xy[order]
-    return measured, nearest
-
-
-def _about(scene: Scene, of: Numbers, hit: Numbers) -> tuple[Floats, Floats]:
-    """Measure in rings the distance from the outline; in an area nothing is free."""
-    spaces, cores = scene.spaces, scene.solids.cores[hit]
-    ring = np.array([spaces.shapes[n].space.side == "ring" for n in of], dtype=bool)
-    owners = [scene.order[owner] for owner in spaces.owner[of]]
-    outlines = np.array([placed.footprint for placed in owners], dtype=object)
-    lines = shapely.shortest_line(outlines, cores)
-    apart = np.maximum(shapely.length(lines) - HALF_MM, 0.0)
-    nearest = shapely.get_coordinates(shapely.get_point(lines, 1))
-    return np.where(ring, apart, 0.0), nearest
 
 
 def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]) -> Snag:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
 from app.errors import Fault, PlanError
-from app.library.anchors import Extent, place
+from app.library.anchors import Extent
 from app.library.forms import extent_of
 from app.library.kit import KitType
 from app.library.own import kits_of
@@ -26,9 +26,9 @@ from app.model.base import json_of
 from app.model.fronts import wall_names
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
-from app.published.register import published
 from app.scene.memory import Memo, new_memo
 from app.scene.overhead import Overhead
+from app.scene.resting import lift_mm, rest_mm
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
 from app.scene.tolerance import SKY_MM, Geometries, cores
@@ -290,7 +290,7 @@ def build_scene(plan: Plan) -> Scene:
         if kit is None:
             raise PlanError(Fault(f"pieces[{number}].type", f"there is no kit type {piece.type!r}"))
         host = by_id.get(piece.carried_by or "")
-        lift = _lift_mm(plan, kit)
+        lift = lift_mm(plan, kit)
         placed[piece.id] = Placed(
             piece,
             piece.pose,
@@ -299,7 +299,7 @@ def build_scene(plan: Plan) -> Scene:
             station_root(piece.id, carriers),
             shape_of(piece, piece.pose.angle_deg, kit),
             lift,
-            _rest_mm(piece, kit, host, kits),
+            rest_mm(piece, kit, host, kits),
         )
     index = {piece_id: i for i, piece_id in enumerate(placed)}
     roots = np.array([index[p.root] for p in placed.values()], dtype=np.intp)
@@ -327,28 +327,6 @@ def in_state(placed: Placed, state: str) -> Placed:
         )
     piece = Piece.model_validate({**json_of(placed.piece), "state": state})
     return replace(placed, piece=piece, shape=shape_of(piece, placed.pose.angle_deg, placed.kit))
-
-
-def _lift_mm(plan: Plan, kit: KitType) -> float:
-    """What lies under a piece: the covering, unless it hangs on a wall clear of the floor."""
-    extent = Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
-    hangs = kit.bar is None and kit.solids and min(place(s.z[0], extent) for s in kit.solids) > 0
-    return 0.0 if hangs else plan.room.floor.covering.thickness_mm
-
-
-def _rest_mm(
-    piece: Piece, kit: KitType, host: Piece | None, kits: Mapping[str, KitType]
-) -> tuple[float, float]:
-    """Return the least and greatest height of a bar's middle above the foot of what it rests on."""
-    if kit.bar is None:
-        return 0.0, 0.0
-    if host is not None and host.type in kits and kits[host.type].rests:
-        carrier = kits[host.type]
-        extent = extent_of(host, carrier)
-        ends = [place(z, extent) for rest in carrier.rests for z in rest.z]
-        return min(ends), max(ends)
-    half = (piece.plate_mm or published("plate.large-diameter-mm")) / 2
-    return half, half
 
 
 def _solids(placed: Sequence[Placed], room: RoomShape) -> Solids:

@@ -72,7 +72,7 @@ class Overhead:
         self.items = tuple(items)
         self.polygons: Geometries = np.array([item.polygon for item in items], dtype=object)
         self._coefficients = np.array([item.coefficients for item in items], dtype=np.float64)
-        self._slopes = (self._coefficients.reshape(-1, 3)[:, 1:] != 0).any(axis=1)
+        self._slopes = np.array([any(item.coefficients[1:]) for item in items], dtype=bool)
         self._tree = STRtree(self.polygons)
         heights = [item.heights(item.polygon) for item in items]
         self.lowest_mm = min((float(some.min()) for some in heights if len(some)), default=math.inf)

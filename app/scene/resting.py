@@ -1,0 +1,34 @@
+"""How high a piece stands: what lies under it, and what a bar rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from app.library.anchors import Extent, place
+from app.library.forms import extent_of
+from app.library.kit import KitType
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.published.register import published
+
+
+def lift_mm(plan: Plan, kit: KitType) -> float:
+    """Return what lies under a piece in mm: the covering, unless it hangs on a wall clear of the floor."""
+    extent = Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
+    hangs = kit.bar is None and kit.solids and min(place(s.z[0], extent) for s in kit.solids) > 0
+    return 0.0 if hangs else plan.room.floor.covering.thickness_mm
+
+
+def rest_mm(
+    piece: Piece, kit: KitType, host: Piece | None, kits: Mapping[str, KitType]
+) -> tuple[float, float]:
+    """Return the least and greatest height of a bar's middle above the foot of what it rests on."""
+    if kit.bar is None:
+        return 0.0, 0.0
+    if host is not None and host.type in kits and kits[host.type].rests:
+        carrier = kits[host.type]
+        extent = extent_of(host, carrier)
+        ends = [place(z, extent) for rest in carrier.rests for z in rest.z]
+        return min(ends), max(ends)
+    half = (piece.plate_mm or published("plate.large-diameter-mm")) / 2
+    return half, half
