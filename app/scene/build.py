@@ -31,6 +31,7 @@ from app.scene.overhead import Overhead
 from app.scene.resting import lift_mm, rest_mm
 from app.scene.room import RoomShape, room_shape
 from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
+from app.scene.solids import Solids, Spaces
 from app.scene.tolerance import SKY_MM, Geometries, cores
 
 Floats = NDArray[np.float64]
@@ -82,38 +83,6 @@ class Placed:
         """Return the true outlines of its solids in the room."""
         moved: Geometries = shapely.transform(self.shape.polygons, lambda xy: xy + self.at)
         return moved
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Solids:
-    """All solids, one entry each: pieces first, in order, then what `fixed` names.
-
-    `owner` is the number of the piece, or of the fixed thing counted on from the last piece.
-    """
-
-    cores: Geometries
-    low_mm: Floats
-    high_mm: Floats
-    owner: Ints
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Spaces:
-    """All working spaces, one entry each, with the number of their piece.
-
-    `outward` is nought for rings and areas; `wanted_mm` is the recommended depth, without end for
-    areas. Things between `low_mm` and `high_mm` count as being in the way.
-    """
-
-    cores: Geometries
-    shapes: tuple[SpaceShape, ...]
-    owner: Ints
-    outward: Floats
-    edge_mm: Floats
-    aside_mm: Floats
-    wanted_mm: Floats
-    low_mm: Floats
-    high_mm: Floats
 
 
 class Scene:

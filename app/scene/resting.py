@@ -13,7 +13,7 @@ from app.published.register import published
 
 
 def lift_mm(plan: Plan, kit: KitType) -> float:
-    """Return what lies under a piece in mm: the covering, unless it hangs on a wall clear of the floor."""
+    """Return what lies under a piece in mm: the covering, unless it hangs clear of the floor."""
     extent = Extent(kit.width_mm, kit.depth_mm, kit.height_mm)
     hangs = kit.bar is None and kit.solids and min(place(s.z[0], extent) for s in kit.solids) > 0
     return 0.0 if hangs else plan.room.floor.covering.thickness_mm
