@@ -102,6 +102,18 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             f"Stop {length_words(published('flooring.door-stop-mm'), units)} or more short of the "
             "garage door's line: rain, the seal and the broom need it."
         )
+    ramp = laying.thickness_mm * published("flooring.ramp-run-least")
+    if doors and not laying.zone and door_stop_of(laying) < ramp:
+        yield (
+            f"The ramp at the garage door is {length_words(ramp, units)} wide or more, and "
+            f"{length_words(door_stop_of(laying), units)} are left before the door's line: stop "
+            "that much shorter, or the door shuts on the ramp."
+        )
+    if doors and scene.plan.room.climate.car_kept_here == "yes" and laying.material == "rubber":
+        yield (
+            "Tyres mark rubber for good and oil swells it: leave bare where the car stands, or "
+            "expect its marks."
+        )
     if gap_of(laying) > published("flooring.left-bare-mm"):
         yield (
             f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "

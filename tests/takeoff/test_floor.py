@@ -10,10 +10,12 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from app.errors import PlanError
+from app.model.base import json_of
 from app.model.fit_out import FitOut
 from app.model.flooring import FloorKind, FloorLaying, Joints
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutSheet
 from app.takeoff.floor import Layout, covering_of, floor_layout, piece_kg
@@ -426,3 +428,21 @@ def test_a_price_in_other_money_is_named_and_own_money_counts() -> None:
         assert found.lines[0].cost_minor == cost
         assert len(found.problems) == problems
         assert all("its price is in GBP" in problem for problem in found.problems)
+
+
+def test_a_ramp_wider_than_what_is_left_before_the_garage_door_is_said() -> None:
+    # 20 mm of mat rise at 1 in 5 over 100 mm
+    door = Opening(
+        id="g", wall="front", kind="tracks", offset_mm=500, width_mm=2000, height_mm=2000
+    )
+    plan = make_plan(room=make_room(3016, 2016, openings=[door]))
+    for stop, said in ((None, True), (99, True), (100, False)):
+        laying = FloorLaying(id="f", door_stop_mm=stop)
+        notes = " ".join(floor_layout(build_scene(plan), laying, compare=False).notes)
+        assert ("The ramp at the garage door is 100 mm wide or more" in notes) is said
+        assert "Tyres mark" not in notes
+    data = json_of(plan)
+    data["room"]["climate"] |= {"car_kept_here": "yes"}
+    plan = Plan.model_validate(data)
+    notes = " ".join(floor_layout(build_scene(plan), laying, compare=False).notes)
+    assert "Tyres mark rubber" in notes
