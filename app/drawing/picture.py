@@ -6,6 +6,7 @@ so what stands in the way of something on it stands there in the room.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -44,6 +45,9 @@ STEPS = (0.6, 1.4, 2.4)
 """How far out a name is tried, in heights of its lettering beyond the thing."""
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
+
+MOST_NAMED = 60
+"""With more pieces than this only one of each name is lettered, and says how many there are."""
 
 LONG_COST, OVER_COST = 0.12, 2.5
 """What a leader costs for each height of lettering it is long, and for each other thing it runs
@@ -107,7 +111,15 @@ class Picture:
     def named(self) -> tuple[_Named, ...]:
         """What is lettered: pieces in their order, then people, each with where it is seen."""
         seen = self._in_sight.by_owner
-        words = {placed.piece.id: (placed.name, "picture-name") for placed in self.scene.order}
+        several = Counter(placed.name for placed in self.scene.order)
+        words: dict[str, tuple[str, str]] = {}
+        for placed in self.scene.order:
+            if len(self.scene.order) <= MOST_NAMED:
+                words[placed.piece.id] = placed.name, "picture-name"
+            elif several[placed.name] and placed.piece.id in seen:
+                count = several.pop(placed.name)
+                told = f"{placed.name}, {count} of them" if count > 1 else placed.name
+                words[placed.piece.id] = told, "picture-name"
         for figure in self.figures:
             owner = person_owner(figure)
             words[owner] = (figure.name, "picture-name")

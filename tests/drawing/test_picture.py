@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from app.drawing.picture import faces_by_thing, picture
+from app.drawing.picture import MOST_NAMED, faces_by_thing, picture
 from app.drawing.picture_faces import Face, prism
 from app.drawing.picture_order import Compared, compared
 from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces
@@ -27,6 +27,7 @@ from app.file_commands.plan_file import read
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
+from tests.builders import make_plan, make_room, place
 
 SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
 RAYS = 2_500
@@ -233,3 +234,13 @@ def test_an_empty_room_is_drawn() -> None:
     assert not drawn.figures
     assert next(group.data for group in drawn.groups) == (("owner", "floor"),)
     assert all(math.isfinite(edge) for edge in drawn.bounds)
+
+
+def test_of_a_hall_full_of_one_kind_one_is_named_and_says_how_many() -> None:
+    pieces = [
+        place("mat-space", 700 + 1100 * (i % 8), 1300 + 2400 * (i // 8), piece_id=f"p{i:03}")
+        for i in range(MOST_NAMED + 1)
+    ]
+    scene = build_scene(make_plan(*pieces, room=make_room(9_500, 20_000)))
+    names = [one.words for one in picture(scene, View(0)).named]
+    assert names == [f"{scene.order[0].name}, {MOST_NAMED + 1} of them"]
