@@ -64,11 +64,8 @@ class Search:
         self._settled: list[_Aim] = []
         self._rows = Rows(model)
 
-    def solved(self, only_first: bool = False) -> tuple[dict[str, int | None] | None, bool]:
-        """Return each thing's month and whether that is proven best; None: no choice at all.
-
-        With `only_first` the first good choice is returned, without any proof.
-        """
+    def solved(self) -> tuple[dict[str, int | None] | None, bool]:
+        """Return each thing's month and whether that is proven best; None: no choice at all."""
         model = self._model
         last = model.months - 1
         musts = {model.var(thing.key, last): 1.0 for thing in model.things if thing.must}
@@ -92,11 +89,8 @@ class Search:
             free = self._high > self._low
             if not np.any(gain[free]):
                 continue
-            values, sure = self._best(_Aim(gain), values, only_first)
+            values, sure = self._best(_Aim(gain), values)
             proven = proven and sure
-            if only_first:
-                proven = False
-                break
         return self._by_thing(values), proven
 
     def _gain(self, terms: dict[int, float]) -> Floats:
@@ -119,14 +113,11 @@ class Search:
         held = {int(v): -float(aim.gain[v]) for v in np.flatnonzero(aim.gain)}
         self._model.at_most(held, -float(aim.best))
 
-    def _best(self, aim: _Aim, values: Floats, only_first: bool) -> tuple[Floats, bool]:
+    def _best(self, aim: _Aim, values: Floats) -> tuple[Floats, bool]:
         """Return the best values for an aim and whether that is proven, and hold them."""
         for month in range(self._model.months):
             self._bound_alone(aim, month)
-        values = self._nearest_whole(aim, values)
-        if only_first:
-            return values, False
-        values = self._better(aim, values)
+        values = self._better(aim, self._nearest_whole(aim, values))
         sure = self._proven(aim, values)
         if not sure:
             more = self._comes_to(aim, values) + 1
