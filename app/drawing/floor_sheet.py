@@ -22,6 +22,10 @@ from app.takeoff.floor_region import Frame, laid_round
 from app.takeoff.floor_setting import setting_out, setting_words
 from app.units import format_short
 
+_PAST_NUMBER = 0.75
+"""Where on a long line its length is lettered, from the corner on."""
+_LONG_EM = 7.0
+"""From here on a line is long, in letters."""
 _UPRIGHT_DEG = 80.0
 """From here on lettering counts as standing upright and is read from the right."""
 _LEAST_NAME = 3.0
@@ -145,6 +149,9 @@ def _measured(frame: Frame, one: Point, other: Point, medium: Medium) -> Iterato
     turn = (turn + 90.0) % 180.0 - 90.0
     turn -= 180.0 if turn > _UPRIGHT_DEG else 0.0
     up = math.radians(turn)
-    middle = ((x0 + x1) / 2 + math.sin(up) * em * 0.3, (y0 + y1) / 2 - math.cos(up) * em * 0.3)
+    # of a long line nearer to the joint: in the middle stands the number of the piece
+    share = _PAST_NUMBER if line.length > _LONG_EM * em else 1 / 2
+    x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+    middle = (x + math.sin(up) * em * 0.3, y - math.cos(up) * em * 0.3)
     words = format_short(line.length, medium.units)
     yield Text(middle, words, "dimt", turn_deg=turn)
