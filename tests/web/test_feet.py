@@ -40,6 +40,8 @@ ALLOWED = (
 )
 THICK = re.compile(r'\d+(?:\.\d+)? mm \(\d[^)]*"\)')
 """A thickness or a drill as a shop names it, with its inches beside it."""
+OFF_THE_ROLL = re.compile(r"\d+ m(?: \(\d+ ft\))? off the roll")
+"""What is sold by the running metre, with its feet beside it."""
 KEY = re.compile(r"\b[a-z]+[.][a-z0-9.-]+")
 """The key of a published value or of a line, as it stands in tables and under a figure."""
 
@@ -74,7 +76,9 @@ def metric(text: str) -> list[str]:
     """Every metric length in a text that is not on the list of what may stand."""
     for name in (*ALLOWED, *SOLD):
         text = text.replace(name, " ").replace(name.capitalize(), " ")
-    text = KEY.sub(" ", THICK.sub(" ", text))
+    text = " ".join(text.split())
+    for sold_so in (THICK, OFF_THE_ROLL, KEY):
+        text = sold_so.sub(" ", text)
     return [text[max(0, m.start() - 60) : m.end() + 30] for m in METRIC.finditer(text)]
 
 
