@@ -149,6 +149,7 @@ class _Weighing:
         self.plates = [are_plates(one.kit) for one in wanted]
         self.bars = [any(kit_types()[key].bar for key in one.station.types()) for one in wanted]
         self.bar_there = any(placed.kit.bar for placed in self.bare.order) or not any(self.bars)
+        self.plates_to_be_had: tuple[int, ...] = ()
         self.why: dict[int, Phrase] = {}
         self.roots: dict[int, str] = {}
         self.new: dict[int, tuple[Piece, ...]] = {}
@@ -201,13 +202,16 @@ class _Weighing:
                 for turn in core.turns(self.roots[number])
             ):
                 self.why[number] = phrase("it cannot be: alone in the empty room it fits nowhere")
+        self.plates_to_be_had = tuple(
+            number for number, plates in enumerate(self.plates) if plates and number not in self.why
+        )
 
     def best(self, some: Sequence[int]) -> tuple[Chosen, bool]:
         """Return the best set of some that was found, and whether none better was left untried."""
         best: Chosen = frozenset()
         # one after another first, the most worth before the rest: a set to be better than
         for number in sorted(some, key=lambda k: (self.plates[k], -self.wanted[k].worth, k)):
-            more = best | {number}
+            more = self.with_plates(best | {number})
             if self.affordable(more) and self.of_use(more) and self.layout(more) is not None:
                 best = more
         for better in self.sets(some):
@@ -281,7 +285,7 @@ class _Weighing:
 
     def reason(self, number: int, best: Chosen) -> Phrase:
         """Return why a thing that might stand here alone is not in the set; each one tried."""
-        more = best | {number}
+        more = self.with_plates(best | {number})
         if not self.of_use(more):
             return phrase("plates are of no use without a bar")
         if not self.affordable(more):
@@ -318,12 +322,18 @@ class _Weighing:
         return self.sum_minor is None or self.minor(chosen) <= self.sum_minor
 
     def of_use(self, chosen: Chosen) -> bool:
-        """Return whether plates have a bar, where the plan or the list has one at all."""
-        return (
-            self.bar_there
-            or not any(self.plates[number] for number in chosen)
-            or any(self.bars[number] for number in chosen)
-        )
+        """Return whether plates have a bar and a bar has plates, where they can be had at all."""
+        plates = any(self.plates[number] for number in chosen)
+        bars = any(self.bars[number] for number in chosen)
+        if bars and not plates and self.plates_to_be_had:
+            return False
+        return self.bar_there or not plates or bars
+
+    def with_plates(self, chosen: Chosen) -> Chosen:
+        """Return a set with the plates that a bar in it lacks, the cheapest of the list."""
+        if self.of_use(chosen) or not any(self.bars[number] for number in chosen):
+            return chosen
+        return chosen | {min(self.plates_to_be_had, key=lambda k: (self.minor(frozenset({k})), k))}
 
     def minor(self, chosen: Chosen) -> int:
         """Return what a set costs at guide prices."""

@@ -135,6 +135,22 @@ def test_plates_go_with_a_bar() -> None:
     assert told[1] == "plates are of no use without a bar"
 
 
+@pytest.mark.parametrize(("more", "taken"), [(-1, False), (0, True)])
+def test_a_bar_comes_with_plates_or_not_at_all(more: int, taken: bool) -> None:
+    # rack, bar and bench alone are within both sums; with nothing on the bar they are of little use
+    things = wanted(mid_rack=9, iron_plates=1, bike=2)
+    rack, plates, bike = (one.about_minor for one in things)
+    best = best_set(NARROW, things, rack + plates + more)
+    names = [one.kit.key for one in best.chosen]
+    assert names == (["mid-rack", "iron-plates"] if taken else ["bike"])
+    if not taken:
+        assert rack + bike > rack + plates
+        assert "comes to about" in best.left_out[0].why.worded("metric")
+        # plates that lie here already are plates
+        there = apply(NARROW, adds([place("iron-plates", 300, 300, piece_id="lie-here")]))
+        assert "mid-rack" in [one.kit.key for one in best_set(there, things, rack).chosen]
+
+
 def test_the_same_budget_finds_the_same_and_without_one_it_says_so() -> None:
     one, other = (best_set(NARROW, LIST[1:], budget=Budget(4)) for _ in range(2))
     assert one == other
