@@ -33,7 +33,7 @@ def test_things_stand_under_the_shop_that_sells_them(client: Any, garage: str) -
     assert shops["paint.emulsion"] == "Paint, screws and timber"
     assert shops["light.batten-1500"] == "Electrical shop"
     assert shops["tools.extractor-day"] == "Tool hire"
-    assert shops["floor.rubber"] == "Flooring"
+    assert shops["floor.floor-1"] == "Flooring"
     page = client.get(f"/plan/{garage}/shopping").text
     heads = [page.index(f">{name} <span") for name in ("Flooring", "Electrical shop", "Kit")]
     assert heads == sorted(heads)

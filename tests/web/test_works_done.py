@@ -98,13 +98,15 @@ def test_a_photo_alone_is_kept_taken_away_and_undone(
 def test_what_is_no_photo_is_a_sentence_and_what_was_typed_stays(
     client: FlaskClient, house: Elbowroom, plan_id: str, given: bytes, says: str
 ) -> None:
-    sent = {**TICK, "diary": "All said yes.", "photo": (io.BytesIO(given), "x.jpg")}
-    answer = client.post(f"/plan/{plan_id}/today", data=sent)
-    shown = answer.get_data(as_text=True)
-    assert answer.status_code == 400
-    assert says in shown
-    assert 'value="All said yes."' in shown
-    assert notes(house, plan_id) == {}
+    # one of that day's tasks, and one that is not: it came from a page that is older than the plan
+    for task, typed in (("sort", 'value="All said yes."'), ("ask", "You typed: “All said yes.”")):
+        said = {"task": task, "diary": "All said yes.", "photo": (io.BytesIO(given), "x.jpg")}
+        answer = client.post(f"/plan/{plan_id}/today", data={**TICK, **said})
+        shown = answer.get_data(as_text=True)
+        assert answer.status_code == 400
+        assert says in shown
+        assert typed in shown
+        assert notes(house, plan_id) == {}
 
 
 def test_photos_are_counted() -> None:
