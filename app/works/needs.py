@@ -25,7 +25,14 @@ from app.works.task import After, Need, WorksError
 FLOOR_LINES = ("floor.",)
 SEALS = frozenset({"small.threshold-seal-5m", "small.door-seal-5m"})
 GARAGE = frozenset({"canopy", "tracks", "sectional", "roller", "side-sliding"})
-HEATING = frozenset({"heater", "radiant-panel", "dehumidifier"})
+HEATERS = frozenset({"heater", "radiant-panel"})
+HEATING = HEATERS | {"dehumidifier"}
+HIRED_HEATER = "small.heater-week"
+ASKED = {
+    "own": "Ask insurer, building control",
+    "shared": "Ask the other owners, insurer, building control",
+}
+"""Whom to ask first, by whose house it is; else the name that the library has for the task."""
 
 
 def needs(
@@ -60,7 +67,7 @@ def needs(
     powered = _power(make, scene, take_off, first)
     lined = _linings(make, jobs, [*first, *powered])
     made_warm = cold and bool(jobs.coats or jobs.floors)
-    warm = _warm(make, scene, powered) if made_warm else []
+    warm = _warm(make, scene, take_off, powered) if made_warm else []
     temperature = _temperature(scene, cold, problems)
     walls, floor = surfaces(
         make, jobs, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
@@ -107,7 +114,10 @@ def _ask_and_empty(
     fabric = scene.plan.room.fabric
     carrying = carrying_caution(scene)
     ground = jobs.on_ground and jobs.floor_worked
-    make.add("ask", 1, "room", wait_workdays=published("works.ask.wait-workdays"))
+    make.add(
+        "ask", 1, "room", name=ASKED.get(fabric.whose, ""),
+        wait_workdays=published("works.ask.wait-workdays"),
+    )  # fmt: skip
     old = fabric.built_before_2000 == "yes"
     wait = published("works.hazard.wait-workdays") if old else 0
     make.add("hazard", 1, "room", wait_workdays=wait)
@@ -181,10 +191,13 @@ def _booking_workdays() -> float:
     return published("works.trade.wait-workdays")
 
 
-def _warm(make: Maker, scene: Scene, powered: list[str]) -> list[str]:
-    """Add power, a seal for now and heat before the first coat; return what coats wait for."""
+def _warm(make: Maker, scene: Scene, take_off: TakeOff, powered: list[str]) -> list[str]:
+    """Add power, a seal for now and heat before the first coat; return what coats wait for.
+
+    A heater that is hired runs on a socket that is there: one is put in for a chosen one alone.
+    """
     so_far = list(powered)
-    if powered:
+    if powered and _heaters(scene):
         so_far = [
             make.add(
                 "elec-heat", 1, "point", hours=published("works.elec-2.h"), after=powered
@@ -196,9 +209,17 @@ def _warm(make: Maker, scene: Scene, powered: list[str]) -> list[str]:
         make.add("seal-first", doors, "doors", hours=hours, first="door-seal", after=["freeze"])
         so_far.append("seal-first")
     heaters = sum(placed.kit.key in HEATING for placed in scene.order)
+    hired = any(line.key == HIRED_HEATER for line in take_off.lines)
     wait = max(published("works.heat.wait-h"), published("works.slab.wait-h"))
-    made = make.add("heat", max(heaters, 1), "pieces", after=so_far, wait_h=wait)
+    made = make.add(
+        "heat", max(heaters, 1), "pieces", after=so_far, wait_h=wait,
+        name="" if heaters or hired else "Warm the room, try a cold evening",
+    )  # fmt: skip
     return [made]
+
+
+def _heaters(scene: Scene) -> int:
+    return sum(placed.kit.key in HEATERS for placed in scene.order)
 
 
 def _garage_doors(scene: Scene) -> int:
@@ -239,7 +260,8 @@ def _light_and_door(
             lines=[line.key for line in lines],
         )  # fmt: skip
         heaters = sum(placed.kit.key in HEATING for placed in scene.order)
-        points = lamps + published("works.new-sockets") + heaters - (1 if cold else 0)
+        points = lamps + published("works.new-sockets") + heaters
+        points -= 1 if any(task.kind == "elec-heat" for task in make.tasks) else 0
         ends.append(
             make.add(
                 "elec-2", points, "points", after=["lights", *walls], lines=["trade.elec-2"]
