@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
@@ -11,7 +11,7 @@ from itertools import combinations
 from app.arranging.best_set import SET_STEPS, BestSet, Wanted, best_set
 from app.arranging.wish_list import weighed, wish_list
 from app.budget import Budget
-from app.changes.commands import adds
+from app.changes.commands import Change, Command, adds
 from app.checks.run import in_few_words, run
 from app.checks.spots import SHUT, judge, spots
 from app.drawing.desk import desk_figure
@@ -91,11 +91,33 @@ def shown(house: Elbowroom, plan_id: str, ask: Ask, gone: Gone = never_leaves) -
 
 
 def take(house: Elbowroom, plan_id: str, ask: Ask, author: str = OWNER) -> State:
-    """Put the best set of a list on a plan as one command. Raises ConflictError without any."""
+    """Put the best set of a list on a plan as one command. Raises ConflictError without any.
+
+    The sum comes with it as the budget and as what is saved up, each where nothing is said yet.
+    """
     best = shown(house, plan_id, ask).best
     if not best.pieces:
         raise ConflictError("Nothing of this list finds a place in this room.")
-    return house.do(plan_id, adds(best.pieces, says="from a wish list"), author)
+    added = adds(best.pieces, says="from a wish list")
+    purse = _purse(house.open(plan_id).plan, ask.sum_minor)
+    command = Command(name=added.name, says=added.says, changes=(*added.changes, *purse))
+    return house.do(plan_id, command, author)
+
+
+def carried_to(plan: Plan) -> tuple[str, ...]:
+    """Return the pages that the sum of a list is carried to: those where none is said yet."""
+    pages = (("Cost", plan.money.budget_minor is None), ("Months", not plan.phasing.put_by_minor))
+    return tuple(page for page, empty in pages if empty)
+
+
+def _purse(plan: Plan, sum_minor: int | None) -> Iterator[Change]:
+    if not sum_minor:
+        return
+    empty = carried_to(plan)
+    if "Cost" in empty:
+        yield Change(path=("money", "budget_minor"), before=None, after=sum_minor)
+    if "Months" in empty:
+        yield Change(path=("phasing", "put_by_minor"), before=0, after=sum_minor)
 
 
 def _made(plan: Plan, ask: Ask, budget: Budget) -> FromNothing:

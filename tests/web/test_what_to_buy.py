@@ -32,14 +32,26 @@ def test_a_list_is_shown_and_taken_as_one_command(
     # bike 420, rope 15, mat 30: all of the set to begin with, and 35 are left
     assert re.search(r"\d of \d+ go in together, about €\d+", page)
     assert "with it the list comes to about" in page
-    assert house.open(empty).plan.pieces == ()
+    before = house.open(empty).plan
+    assert before.pieces == ()
     form = {"list": "1", "for": "heart", "sum": "500"}
     assert client.post(f"/plan/{empty}/start", data=form).status_code == 303
     state = house.open(empty)
     assert {"bike", "mat-space"} <= {piece.type for piece in state.plan.pieces}
     assert state.revision == 1
+    # the sum is typed once: it is the budget and what is saved up, and goes with the step
+    assert "the sum goes to Cost and Months with it" in page
+    assert (state.plan.money.budget_minor, state.plan.phasing.put_by_minor) == (50000, 50000)
     house.undo(empty)
-    assert house.open(empty).plan.pieces == ()
+    assert house.open(empty).plan == before
+
+
+def test_a_sum_that_was_said_before_stays(client: Any, house: Elbowroom, empty: str) -> None:
+    typed = {"edit": "terms", "budget": "900"}
+    assert client.post(f"/plan/{empty}/cost", data=typed).status_code == 303
+    assert client.post(f"/plan/{empty}/start", data={"list": "1", "for": "heart", "sum": "500"})
+    plan = house.open(empty).plan
+    assert (plan.money.budget_minor, plan.phasing.put_by_minor) == (90000, 50000)
 
 
 def test_ones_own_word_counts(client: Any, empty: str) -> None:

@@ -144,6 +144,7 @@ def _listed(plan_id: str, plan: Plan, ask: Ask) -> dict[str, Any]:
             for one in every
         ],
         "guide": plan.currency in GUIDE_CURRENCIES,
+        "carried": from_nothing.carried_to(plan) if ask.sum_minor else (),
     }
 
 
