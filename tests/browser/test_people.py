@@ -75,6 +75,14 @@ def test_what_was_typed_stays_beside_what_is_wrong(
     page.locator('[data-person="b"] input[value="no"]').first.check()
     expect(page.locator("#saved")).to_have_text("saved")
     assert kept.read(plan_id)["revision"] == 1
+    # And so is one for what has no figure: pressed twice it is what would be nice.
+    also = page.locator('[data-person="b"] [data-of="machine-row"]')
+    also.get_by_role("button").click()
+    also.get_by_role("button").click()
+    expect(also).to_have_attribute("data-wish", "nice")
+    expect(page.locator("#saved")).to_have_text("saved")
+    wishes = {one["movement"]: one["wish"] for one in people(kept, plan_id)["b"]["wishes"]}
+    assert wishes["machine-row"] == "nice"
 
 
 @pytest.mark.parametrize("scripts", one_of(2, [True, False]))

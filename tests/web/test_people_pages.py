@@ -5,6 +5,11 @@ from typing import Any
 
 import pytest
 
+from app.arranging.wish_list import wish_list
+from app.changes.commands import wishes
+from app.library.movements import movements
+from app.usecases.plans import Elbowroom
+
 
 def _post(client: Any, plan_id: str, **form: str) -> Any:
     return client.post(f"/plan/{plan_id}/people", data=form)
@@ -93,3 +98,16 @@ def test_each_card_is_reached_past_the_head(client: Any, plan_id: str) -> None:
     page = client.get(f"/plan/{plan_id}/people").get_data(as_text=True)
     assert '<a class="skip" href="#person-ada">To the card of 1.75 m</a>' in page
     assert '<a class="skip" href="#add-person">To somebody new</a>' in page
+
+
+def test_every_movement_can_be_marked_and_what_is_sold_for_it_is_on_the_list(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    page = client.get(f"/plan/{plan_id}/people").get_data(as_text=True)
+    marked = re.findall(r'data-of="([^"]+)"', page)
+    people = house.open(plan_id).plan.people
+    assert sorted(marked) == sorted(key for key in movements() for _ in people)
+    (person, *_) = people
+    house.do(plan_id, wishes(house.open(plan_id).plan, person.id, machine_row="want"))
+    listed = wish_list(house.open(plan_id).plan, ())
+    assert "rower" in {one.station.type for one in listed}

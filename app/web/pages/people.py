@@ -57,6 +57,7 @@ def people_page(plan_id: str, refused: Refused = NOTHING) -> str:
         cards=cards,
         pictures=_pictures(plan, cards),
         movements=movements(),
+        also=[row for row in movements().values() if not row.on_card],
         short=partial(format_short, units=plan.units),
         names=names,
         written={person.id: PERSON.texts(plan, person) for person in plan.people},

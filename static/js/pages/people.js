@@ -35,12 +35,15 @@ function learn(answer) {
 
 /** Let every choice show what is kept. */
 function showStored() {
+	for (const cell of root.querySelectorAll('[data-of]')) {
+		const { person, movement } = placeOf(cell);
+		showMark(person, movement, wishIn(person, movement));
+	}
 	for (const input of root.querySelectorAll('input[type=radio]')) {
 		if (!(input instanceof HTMLInputElement)) continue;
 		const { person, movement } = placeOf(input);
 		const wish = wishIn(person, movement);
 		input.checked = wish === input.value;
-		showMark(person, movement, wish);
 	}
 }
 
@@ -89,25 +92,25 @@ function showWords() {
 	}
 }
 
-/** @param {HTMLInputElement} input */
-function placeOf(input) {
-	const card = input.closest('[data-person]');
-	const row = input.closest('[data-movement]');
+/** Whose wish for what a choice or a mark says. @param {Element} at */
+function placeOf(at) {
+	const card = at.closest('[data-person]');
+	const row = at.closest('[data-movement], [data-of]');
+	const said = row instanceof HTMLElement ? row.dataset : {};
 	return {
 		person: card instanceof HTMLElement ? (card.dataset['person'] ?? '') : '',
-		movement: row instanceof HTMLElement ? (row.dataset['movement'] ?? '') : '',
+		movement: said['movement'] ?? said['of'] ?? '',
 		row,
 	};
 }
 
 /**
- * @param {HTMLInputElement} input
+ * @param {Element} at the choice or mark
+ * @param {string} wish
  * @returns {Promise<void>}
  */
-async function keep(input) {
-	const { person, movement, row } = placeOf(input);
-	const wish = input.value;
-	showMark(person, movement, wish);
+async function keep(at, wish) {
+	const { person, movement, row } = placeOf(at);
 	try {
 		if (!stored) learn(await api.read());
 		const before = wishIn(person, movement);
@@ -176,12 +179,20 @@ async function step(form) {
 	saving.tell(`${way === 'undo' ? 'taken back' : 'done again'}${says ? `: ${says}` : ''}`);
 }
 
-/** @param {HTMLInputElement} input the choice of a wish */
-async function keepAndTell(input) {
-	await keep(input);
+/** @param {Element} at the choice or mark of a wish @param {string} wish */
+async function keepAndTell(at, wish) {
+	await keep(at, wish);
 	const left = root.querySelector('.unsaved');
 	if (left) saving.tell('some marks are not saved: choose them again', true);
 	else if (saving.waiting === 1) saving.tell('saved');
+}
+
+/** @param {Element} at the choice or mark of a wish @param {string} wish */
+function send(at, wish) {
+	const { person, movement } = placeOf(at);
+	showMark(person, movement, wish);
+	saving.tell('saving …');
+	void saving.add(() => keepAndTell(at, wish));
 }
 
 root.addEventListener('click', (event) => {
@@ -197,11 +208,16 @@ root.addEventListener('click', (event) => {
 	const cell = at.closest('[data-of]');
 	if (!(cell instanceof HTMLElement)) return;
 	const movement = cell.dataset['of'] ?? '';
+	const next = NEXT[cell.dataset['wish'] ?? ''] ?? 'want';
+	if (at.closest('.mark-also')) {
+		// it has no figure and no words here: what it comes to is said where its kit stands
+		send(cell, next);
+		return;
+	}
 	chosen.set(person, movement);
 	showWords();
 	if (at.closest('.mark-wish')) {
-		const wish = NEXT[cell.dataset['wish'] ?? ''] ?? 'want';
-		const row = `[data-movement="${CSS.escape(movement)}"] input[value="${wish}"]`;
+		const row = `[data-movement="${CSS.escape(movement)}"] input[value="${next}"]`;
 		need(card, row, HTMLInputElement).click();
 	} else if (!sayingAll.has(person)) {
 		// the words stand right below: the page need not jump to them
@@ -223,8 +239,7 @@ document.addEventListener('submit', (event) => {
 root.addEventListener('change', (event) => {
 	const input = event.target;
 	if (!(input instanceof HTMLInputElement) || input.type !== 'radio') return;
-	saving.tell('saving …');
-	void saving.add(() => keepAndTell(input));
+	send(input, input.value);
 });
 // A form that came back leads to what is wrong in it.
 const wrong = root.querySelector('[aria-invalid=true]') ?? root.querySelector('.person-form .faults');
