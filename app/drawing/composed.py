@@ -37,6 +37,7 @@ from app.drawing.paper import (
     frame_of,
     paper_of,
     rest_beside,
+    round_about,
     scale_at,
     scale_words,
     under,
@@ -166,7 +167,7 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
     """Yield sheets with the first figures at one side, and words in all that is left.
 
     The figures stand under one another; those that find no room there stand on further sheets of
-    the same size.
+    the same size. Beside and under them words stand only where no figure is left over.
     """
     wide, tall = _largest(figures, scale)
     upright, lying = (paper.short_mm, paper.long_mm), (paper.long_mm, paper.short_mm)
@@ -182,6 +183,8 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
             way = under(*size, high)
             if way is not None:
                 yield way
+        # what is free under them too, where all of them stand one over the other
+        yield from round_about(*size, wide, high)
 
 
 def _have_words(sizes: Size, paper: Paper, scale: int) -> bool:
@@ -310,7 +313,12 @@ def _edges(way: Arrangement) -> tuple[Item, ...]:
         return ()
     first = way.columns[0]
     if way.beside:
-        return (Line((first.x, first.y), (first.x, first.bottom), "rule"),)
+        side = Line((first.x, first.y), (first.x, first.bottom), "rule")
+        low = [column for column in way.columns if column.y > first.y]
+        if not low:
+            return (side,)
+        edge = Line((low[0].x, low[0].y), (first.x, low[0].y), "rule")
+        return (side, edge, *rules_between(low))
     edge = Line((first.x, first.y), (way.frame.right, first.y), "rule")
     return (edge, *rules_between(way.columns))
 

@@ -29,7 +29,7 @@ class Flow:
     """Sets things one under the other through the columns of a sheet, then of further ones.
 
     `pages` holds what is on each sheet; a heading stands over what is set first under it, and
-    again over each column of a further sheet.
+    again over each column of a further sheet and where words go on under a figure.
     """
 
     first: Sequence[Box]
@@ -91,11 +91,14 @@ class Flow:
 
     def go_on(self) -> None:
         """Begin the next column, on a further sheet where this was the last."""
+        before = self.boxes[self.column]
         self.column, self.y = self.column + 1, 0.0
         if self.column >= len(self.boxes):
             self.column = 0
             self.pages.append([])
-        self.due = self.due or (bool(self.head) and len(self.pages) > 1)
+        # under a figure the words go on far from where they ended, as they do on a further sheet
+        far = len(self.pages) > 1 or self.boxes[self.column].y > before.y
+        self.due = self.due or (bool(self.head) and far)
 
     def copy(self) -> Flow:
         """Return a flow that goes on from here, for a trial."""

@@ -187,7 +187,13 @@ def word_columns(width_mm: float, height_mm: float) -> tuple[Box, ...]:
 
 
 def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
-    """Return the room for words inside columns that stand side by side, from left to right."""
+    """Return the room for words inside columns that stand side by side, from left to right.
+
+    Columns under a figure follow those beside it, and are a row of their own.
+    """
+    low = next((i for i, c in enumerate(columns) if c.y > columns[0].y), len(columns))
+    if low < len(columns):
+        return (*padded(columns[:low]), *padded(columns[low:]))
     boxes = []
     for i, c in enumerate(columns):
         first = PAST_MARK_MM if c.x < BINDING_MM + 1 else PAD_MM

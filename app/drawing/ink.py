@@ -228,6 +228,7 @@ LOOK: dict[str, Style] = {
     "cut-line": line(MIDDLE_MM, dash=(5, 1.2, 0.8, 1.2)),
     "missing": filled("#f0c9c5"),
     "short": filled("#f6e6bf"),
+    "figure-ground": filled(WHITE),
     "dimt-stop": letters(colour=STOP, bold=True, halo_mm=0.9),
     "dimt-care": letters(colour="#8a5d00", bold=True, halo_mm=0.9),
     "dimt-ok": letters(colour=FITS, bold=True, halo_mm=0.9),

@@ -222,6 +222,29 @@ def rest_beside(paper: Paper, wide_mm: float) -> Iterator[Arrangement]:
             yield _beside(paper.long_mm, paper.short_mm, (left / count,) * count)
 
 
+def round_about(
+    width: float, height: float, wide_mm: float, high_mm: float
+) -> Iterator[Arrangement]:
+    """Yield sheets with figures so large in their corner, and words beside and under them."""
+    frame = frame_of(width, height)
+    strip, free = _foot(frame)
+    across, down = INSET_MM + wide_mm, INSET_MM + high_mm
+    left, band = frame.width - across, free - down
+    if band <= _LEAST_BAND_MM:
+        return
+    count = max(1, int((across + _GIVE_MM) // WORDS_MM))
+    under_it = tuple(
+        Box(frame.x + i * across / count, frame.y + down, across / count, band)
+        for i in range(count)
+    )
+    figure = Box(frame.x + INSET_MM, frame.y + INSET_MM, wide_mm, high_mm)
+    for beside in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM)}):
+        if beside:
+            each = left / beside
+            columns = [Box(frame.x + across + i * each, frame.y, each, free) for i in range(beside)]
+            yield Arrangement(width, height, frame, figure, strip, (*columns, *under_it), True)
+
+
 def alone(width: float, height: float) -> Arrangement:
     """Return a sheet that is all the figure's: its words go on to a sheet of words."""
     frame = frame_of(width, height)

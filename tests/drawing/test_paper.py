@@ -14,6 +14,7 @@ from app.drawing.paper import (
     block_of,
     largest_scale,
     paper_of,
+    round_about,
     scale_at,
     scale_words,
 )
@@ -114,7 +115,12 @@ def test_the_scale_given_is_the_largest(width: float, depth: float, paper: str) 
 
 @pytest.mark.parametrize("key", SIZES)
 def test_parts_of_a_sheet_keep_to_the_frame_and_off_one_another(key: str) -> None:
-    for way in arrangements(paper_of(key)):
+    paper = paper_of(key)
+    lying = (paper.long_mm, paper.short_mm)
+    # two figures with words beside and under them: in a corner, and as far as leaves five lines
+    round_it = [*round_about(*lying, 100, 80), *round_about(*lying, 120, lying[1] - 120)]
+    assert len(round_it) > 1
+    for way in (*arrangements(paper), *round_it):
         # ISO 5457: 20 at the binding edge, 10 at the others
         assert (way.frame.x, way.frame.y) == (20, 10)
         assert way.width_mm - way.frame.right == pytest.approx(10)

@@ -30,6 +30,8 @@ _NEAR_MM = 800.0
 BESIDE_EM = 2.9
 """What the dimensions of a person take beside the body, in sizes of the lettering."""
 _PARALLEL = 0.98
+_GROUND_EM = 0.12
+"""What the white under lettering reaches past it: less than it keeps off its dimension line."""
 _LABEL_EM = 1.5
 """What words need between two levels, in sizes of the lettering."""
 
@@ -110,17 +112,16 @@ def _heights(
         )
         items.append(Polygon(ring, "missing-edge" if tone == "stop" else "short-edge"))
     items += level_line(left - em * 0.5, right + em * 0.5, base + bay.clear_mm)
-    items += upright(
-        left, base, base + bay.clear_mm, f"{format_short(bay.clear_mm, units)} clear", em
-    )
+    clear = f"{format_short(bay.clear_mm, units)} clear"
+    items += _on_ground(upright(left, base, base + bay.clear_mm, clear, em), em)
     word = "least" if bay.hits else "need"
-    items += upright(
-        right, base, base + takes, f"{format_short(takes, units)} {word}", em, after=True
-    )
+    need = f"{format_short(takes, units)} {word}"
+    items += _on_ground(upright(right, base, base + takes, need, em, after=True), em)
     gap = format_short(high - low, units)
     words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
     foot = _label_foot(base + low, base + high, lid, tone == "ok", em)
-    items.append(Text(((ends[0] + ends[1]) / 2, -foot), words, f"dimt dimt-{tone}"))
+    label = Text(((ends[0] + ends[1]) / 2, -foot), words, f"dimt dimt-{tone}")
+    items += _on_ground([label], em)
     data = (
         ("movement", bay.movement.key),
         ("person", bay.person.id),
@@ -129,6 +130,17 @@ def _heights(
         ("y", f"{bay.at[1]:.2f}"),
     )
     return Group(tuple(items), "heights", data)
+
+
+def _on_ground(items: Sequence[Item], em: float) -> list[Item]:
+    """Put white under lettering, so that no line of the kit behind runs between its letters."""
+    grounds: list[Item] = []
+    for item in items:
+        for box in text_boxes(item, em):
+            x0, y0, x1, y1 = box.buffer(em * _GROUND_EM, join_style="mitre").bounds
+            ring = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+            grounds.append(Polygon(ring, "figure-ground"))
+    return [*grounds, *items]
 
 
 def _label_foot(low: float, high: float, lid: float, free: bool, em: float) -> float:

@@ -34,6 +34,10 @@ FIRST_ROW, SECOND_ROW = 1, 2
 """The rows under a chain in which figures hang that find no room in it."""
 _UNDER_EM = 0.2
 """What is free between the end of a witness line and a figure under the chain."""
+_WALLS_A_PAGE = 2
+"""So many walls a page leave no paper half empty; with fewer their words are tried beside them."""
+_BESIDE_EM, _COLUMN_EM = 2.0, 26.0
+"""What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
 _NEAR_MM = 1.0
 _KN = 1000.0
 
@@ -49,18 +53,26 @@ def walls_sheet(
     flats = [FlatWall(face, scene) for face in faces(scene) if not face.whole.is_empty]
     # what pale kit is stands under the first wall that has some
     told = next((flat for flat in flats if flat.before), None)
-    return composed(
-        scene.plan,
-        Subject("walls", "Walls from inside"),
-        [partial(_figure, flat, flat is told) for flat in flats],
-        [],
-        paper=paper,
-        scale=scale,
-        fields=fields,
-    )
+
+    def drawn(beside: bool) -> Sheet:
+        return composed(
+            scene.plan,
+            Subject("walls", "Walls from inside"),
+            [partial(_figure, flat, flat is told, beside) for flat in flats],
+            [],
+            paper=paper,
+            scale=scale,
+            fields=fields,
+        )
+
+    below = drawn(False)
+    if len(below.pages) * _WALLS_A_PAGE <= len(flats) + 1:
+        return below
+    # long walls leave their paper free beside them: with the words there two may stand on a page
+    return min(below, drawn(True), key=lambda sheet: len(sheet.pages))
 
 
-def _figure(flat: FlatWall, key: bool, medium: Medium, scale: int) -> Figure:
+def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int) -> Figure:
     em, units = medium.em_mm, flat.scene.plan.units
     ring = _ring(flat)
     top, low = max(z for _, z in ring), min(z for _, z in ring)
@@ -85,24 +97,28 @@ def _figure(flat: FlatWall, key: bool, medium: Medium, scale: int) -> Figure:
         )
     title = f"{flat.face.name[:1].upper()}{flat.face.name[1:]}".removeprefix("The ")
     title = title[:1].upper() + title[1:]
+    data = (("wall", flat.face.wall.id),)
+    right = flat.length + (em * 4 if both else em)
+    roof = -top - em * 0.8
+    if beside:
+        x, y = right + em * _BESIDE_EM, -top + em
+        items.append(Text((x, y), title, "head", "start"))
+        lines = [line for words in _words(flat, key) for line in wrap(words, em, em * _COLUMN_EM)]
+        for i, line in enumerate(lines):
+            items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
+        deep = max(deep + em, y + em * (1.5 + 1.3 * len(lines)))
+        bounds = (-em * 4, roof, x + em * _COLUMN_EM, deep)
+        return Figure((Group(tuple(items), "", data),), bounds)
     items.append(Text((flat.length / 2, deep + em * 1.6), title, "head"))
     lines = [
         line for words in _words(flat, key) for line in wrap(words, em, max(flat.length, em * 30))
     ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
-    data = (("wall", flat.face.wall.id),)
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)
     over = max(0.0, em * 30 - flat.length) / 2
-    return Figure(
-        (Group(tuple(items), "", data),),
-        (
-            min(-em * 4, -over),
-            -top - em * 0.8,
-            flat.length + max(em * 4 if both else em, over),
-            deep,
-        ),
-    )
+    bounds = (min(-em * 4, -over), roof, max(right, flat.length + over), deep)
+    return Figure((Group(tuple(items), "", data),), bounds)
 
 
 def _tall(ends: tuple[float, float], units: Units) -> str:

@@ -4,7 +4,10 @@ import pytest
 
 from app.drawing.paper import PAPERS
 from app.drawing.sheet import Sheet
+from app.drawing.sheets.setting_out import setting_out_sheet
+from app.drawing.sheets.walls import walls_sheet
 from app.model.plan import Plan
+from app.scene.build import build_scene
 from app.units import Units
 from app.usecases.drawing_set import DRAWN, names_of
 from app.usecases.files import samples
@@ -54,6 +57,13 @@ def test_on_all_papers_in_both_units(key: str, paper: str, units: Units) -> None
     of = sample(key, units)
     for which, _ in names_of(of.plan):
         assert faults(sheet(of, which, paper)) == [], which
+
+
+def test_what_has_room_on_one_paper_stands_on_one() -> None:
+    # as counted by eye: words stand under a figure too, and beside long walls
+    scene = build_scene(next(one.plan for one in samples() if one.key == "basement"))
+    assert len(setting_out_sheet(scene, paper="A3").pages) == 1
+    assert len(walls_sheet(scene, paper="A3").pages) == 2
 
 
 def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None:
