@@ -49,7 +49,7 @@ from app.model.plan import Plan
 
 AIR_MM = 1.5
 NOT_TO_SCALE = "not to scale"
-_LITTLE_SMALLER = 1.34
+LITTLE_SMALLER = 1.34
 """How much smaller figures may be drawn to stand on fewer pages: the next scale but no more."""
 
 Bounds = tuple[float, float, float, float]
@@ -137,7 +137,7 @@ def composed(
     tries = [scale]
     if asked is None:
         # a little smaller where that saves paper
-        tries += [s for s in several if scale < s <= scale * _LITTLE_SMALLER]
+        tries += [s for s in several if scale < s <= scale * LITTLE_SMALLER]
     ways = [
         (at, way)
         for at in tries

@@ -9,7 +9,7 @@ from itertools import pairwise
 import shapely
 
 from app.checks.fixings import demand_of
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import LITTLE_SMALLER, Figure, Subject, composed
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
 from app.drawing.placing import Crowd, Spot, around
@@ -69,7 +69,9 @@ def walls_sheet(
     if len(below.pages) * _WALLS_A_PAGE <= len(flats) + 1:
         return below
     # long walls leave their paper free beside them: with the words there two may stand on a page
-    return min(below, drawn(True), key=lambda sheet: len(sheet.pages))
+    wide = drawn(True)
+    fewer = len(wide.pages) < len(below.pages)
+    return wide if fewer and wide.scale <= below.scale * LITTLE_SMALLER else below
 
 
 def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int) -> Figure:
