@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -24,6 +24,14 @@ _SIXTEENTHS = 16
 _FINER = 32
 _EIGHTHS = 8
 SEVERITIES = ("stop", "care", "note")
+_NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+_NOUN = re.compile(r"(.+?)((?:,| of | with | on | for | \d).*|)$")
+"""What a kind is called up to its noun, and the rest: "Stack", " of iron plates"."""
+_SETS = re.compile(r"([^s]s|shelving)$")
+"""Nouns that are many already, such as rings and wall bars, or none, such as shelving."""
 _INCHES_FROM_MM = 100
 _APART_MM = 1.0
 """Two lengths that differ by more than the judge's tolerance never read alike in one sentence."""
@@ -60,16 +68,37 @@ def joined(separator: str, parts: Iterable[object]) -> Phrase:
     return Phrase(separator.join(["{}"] * len(every)), every)
 
 
-def counted(names: Iterable[str]) -> tuple[str, ...]:
-    """Return names with those that are alike in one: ``2 × stored bicycle``, in their order.
+def counted(names: Iterable[str], kinds: Container[str] = ()) -> tuple[str, ...]:
+    """Return names with those that are alike in one: ``two bicycles``, in their order.
 
-    An article is left out where a number takes its place.
+    Only `kinds`, names of our own, have a plural: what a household calls a thing may be in any
+    language and stays as it is, ``2 × Rolf``. An article is left out where a number takes its
+    place.
     """
-    tally = Counter(names)
-    return tuple(
-        name if count == 1 else f"{count} × {name.removeprefix('the ')}"
-        for name, count in tally.items()
-    )
+    told = []
+    for name, count in Counter(names).items():
+        bare = name.removeprefix("the ")
+        if count == 1:
+            told.append(name)
+        elif bare in kinds:
+            told.append(several(count, bare))
+        else:
+            told.append(f"{count} × {bare}")
+    return tuple(told)
+
+
+def several(count: int, kind: str) -> str:
+    """Say so many of one kind within a sentence: ``two short bars``, ``two sets of rings``."""
+    number = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+    noun, rest = _NOUN.match(lower(kind)).group(1, 2)  # type: ignore[union-attr]
+    if _SETS.search(noun):
+        return f"{number} sets of {noun}{rest}"
+    if noun.endswith("shelf"):
+        return f"{number} {noun[:-1]}ves{rest}"
+    if re.search("[^aeiou]y$", noun):
+        return f"{number} {noun[:-1]}ies{rest}"
+    ending = "es" if re.search("(s|sh|ch|x)$", noun) else "s"
+    return f"{number} {noun}{ending}{rest}"
 
 
 def open_words(counts: Mapping[str, int], severities: Iterable[str] = SEVERITIES) -> str:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.units import parse_length_mm
-from app.wording import joined, length_words, lower, open_words, phrase
+from app.wording import counted, joined, length_words, lower, open_words, phrase, several
 
 
 @pytest.mark.parametrize(
@@ -91,3 +91,29 @@ def test_a_name_goes_on_small_within_a_sentence_and_led_stays_a_word() -> None:
     assert lower("Chest freezer") == "chest freezer"
     assert lower("LED batten 1500") == "LED batten 1500"
     assert lower("") == ""
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("Bicycle", "two bicycles"),
+        ("Jump box", "two jump boxes"),
+        ("Leg press", "two leg presses"),
+        ("Wall pulley", "two wall pulleys"),
+        ("Multi-station for two, boxy", "two multi-stations for two, boxy"),
+        ("Kettlebell shelf", "two kettlebell shelves"),
+        ("Stack of rubber plates", "two stacks of rubber plates"),
+        ("Bench with uprights", "two benches with uprights"),
+        ("Bar 20 kg", "two bars 20 kg"),
+        ("Wall bars", "two sets of wall bars"),
+        ("Bar hooks on the wall", "two sets of bar hooks on the wall"),
+        ("Shelving", "two sets of shelving"),
+    ],
+)
+def test_a_kind_has_a_plural(kind: str, words: str) -> None:
+    assert several(2, kind) == words
+
+
+def test_things_of_a_kind_are_counted_and_what_a_household_calls_them_is_left_alone() -> None:
+    names = ["the mid rack", "the bicycle", "the Rolf", "the bicycle", "the Rolf"]
+    assert counted(names, {"bicycle"}) == ("the mid rack", "two bicycles", "2 × Rolf")

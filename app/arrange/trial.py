@@ -176,8 +176,17 @@ def price_of(snag: Snag) -> Phrase:
     """Say one finding that a change makes worse: "then the bag, round it: 503 of 600 mm"."""
     figure = _figure(snag)
     if figure is None:
-        return phrase("then also {}", lower(snag.who))
-    return phrase("then {}: {}", lower(snag.who), figure)
+        return phrase("then also {}", _called(snag, snag.names[0][:1].isupper()))
+    return phrase("then {}: {}", _called(snag, True), figure)
+
+
+def _called(snag: Snag, a_thing: bool) -> str:
+    """Return what a finding is about as it is within a sentence: a thing has its article."""
+    if snag.called:
+        return snag.called
+    name = lower(snag.who)
+    by_itself = snag.movement is not None or snag.person is not None or name.startswith("the ")
+    return name if by_itself or not a_thing else f"the {name}"
 
 
 def _figure(snag: Snag) -> Phrase | None:

@@ -16,6 +16,7 @@ from app.arranging.problem import Problem, Task, eased
 from app.arranging.search import Search
 from app.budget import Budget
 from app.checks.bars import rest_pose
+from app.checks.way_words import kinds
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
@@ -78,7 +79,7 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
     budget = budget or Budget(WAYS_STEPS)
     problem = Problem(task)
     together = not_together(problem, budget, steps)
-    names = counted(lower(problem.scene.placed[root].name) for root in together)
+    names = counted((lower(problem.scene.placed[root].name) for root in together), kinds())
     if len(together) > 1:
         words = phrase(
             "Not found together: {}. Without any one of these a layout was found.", _row(names)

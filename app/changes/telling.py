@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from app.changes.commands import Change
@@ -19,6 +19,8 @@ from app.units import Units, format_length, format_money
 from app.wording import counted
 
 NAMES_AT_ONCE = 3
+OWN = "own-"
+"""What the key of a row of one's own begins with: its name is the household's."""
 LABEL_LETTERS = 60
 Data = dict[str, Any]
 
@@ -145,9 +147,12 @@ class _Teller:
         moved: defaultdict[str, list[str]] = defaultdict(list)
         come: list[str] = []
         gone: list[str] = []
+        kinds: set[str] = set()
         for change in changes:
             piece_id = change.path[1] if len(change.path) > 1 else ""
             name = self._name(piece_id, change)
+            if _is_of_a_kind(change):
+                kinds.add(name)
             if len(change.path) == 2 and change.before is None:
                 come.append(name)
             elif len(change.path) == 2 and change.after is None:
@@ -156,9 +161,9 @@ class _Teller:
                 moved[self._way(change.before, change.after)].append(name)
         yield from (f"{_listed(some)} {way}" for way, some in moved.items() if way)
         if come:
-            yield f"{_listed(come)} added"
+            yield f"{_listed(come, kinds)} added"
         if gone:
-            yield f"{_listed(gone)} removed"
+            yield f"{_listed(gone, kinds)} removed"
         for change in changes:
             if len(change.path) > 1 and not _is_pose(change):
                 yield from self._fields(self._name(change.path[1], change), change)
@@ -356,8 +361,16 @@ def _moved(was: Mapping[str, Any], now: Mapping[str, Any]) -> bool:
     return any(was.get(axis) != now.get(axis) for axis in ("x_mm", "y_mm"))
 
 
-def _listed(names: Iterable[str]) -> str:
-    every = counted(names)
+def _is_of_a_kind(change: Change) -> bool:
+    """Return whether a piece that comes or goes is called as its kind is, by no name of its own."""
+    data = change.after or change.before
+    if not isinstance(data, dict) or len(change.path) != 2:
+        return False
+    return not data.get("label") and not str(data.get("type", "")).startswith(OWN)
+
+
+def _listed(names: Iterable[str], kinds: Container[str] = ()) -> str:
+    every = counted(names, kinds)
     some = list(every[:NAMES_AT_ONCE])
     more = len(every) - len(some)
     if more:

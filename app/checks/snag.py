@@ -50,6 +50,7 @@ class Snag:
     this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
     `against` is what takes the room, a piece by its id or a wall by its name; `flanked` that it
     stands beside the working space, not before the piece; `all_round` that the space is a ring.
+    `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
     code: str
@@ -80,6 +81,7 @@ class Snag:
     against: str | None = None
     flanked: bool = False
     all_round: bool = False
+    called: str = ""
 
     @property
     def key(self) -> str:

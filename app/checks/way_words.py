@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
+from app.library.kit import kit_types
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.routes import Routes, Way
@@ -61,9 +63,16 @@ def between(scene: Scene, way: Way) -> str:
     return f"at {owner_name(scene, way.between[0])}" if way.between else "nowhere"
 
 
+@cache
+def kinds() -> frozenset[str]:
+    """Return what the kinds of kit are called within a sentence: these have a plural."""
+    return frozenset(lower(kit.name) for kit in kit_types().values())
+
+
 def names_of(scene: Scene, paths: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
-    names = counted(f"the {lower(scene.order[paths.stands[i].number].name)}" for i in stands)
+    every = (lower(scene.order[paths.stands[i].number].name) for i in stands)
+    names = counted((f"the {name}" for name in every), kinds())
     most = WAYS_NAMED_AT_MOST
     if len(names) > most:
         names = (*names[:most], f"{len(names) - most} more")

@@ -25,6 +25,7 @@ from app.model.room_overhead import Place, across_mm, point_off, rectangle
 from app.model.room_walls import direction, fresh_id, inward, letter
 from app.model.surroundings import Climate
 from app.model.works import Becomes, Full, Stored, Works
+from app.wording import several
 
 Fate = Literal["stays", "meanwhile", "goes"]
 FATES = (
@@ -140,7 +141,10 @@ def _add(plan: Plan, typed: Typed) -> Done:
     if kind == "car":
         climate = made(Climate, "kind", {**dict(plan.room.climate), "car_kept_here": "yes"})
         after = plan_with(after, "room.climate", "kind", climate)
-    return after, f"{words} stays" if count == 1 else f"{count} × {words.lower()} stay"
+    if count == 1:
+        return after, f"{words} stays"
+    # what a household calls a thing has no plural that anybody here could know
+    return after, f"{f'{count} × {label}' if label else several(count, words).capitalize()} stay"
 
 
 def _add_column(plan: Plan, typed: Typed, label: str) -> Done:

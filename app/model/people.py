@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
@@ -12,6 +13,8 @@ from app.units import Units, format_length, parse_length_mm
 
 WishWord = Literal["want", "nice", "no"]
 AsTyped = Annotated[str, Field(max_length=120)]
+_INCH_MARKS = {"'": '"', "′": "″", "’": "”"}
+_INCHES_WITHOUT_MARK = re.compile(r"\d+ ?(['′’]) ?\d+(?:[. -]\d+(?:/\d+)?|/\d+)?$")
 _SAME_MM = 0.01
 
 
@@ -51,14 +54,14 @@ class Person(Frozen):
 
     def stature_words(self, units: Units) -> str:
         """Write the stature: the text typed for it where that is still true, else to the mm."""
-        typed = still_true(self.stature_typed, self.stature_mm, units)
+        typed = with_its_mark(still_true(self.stature_typed, self.stature_mm, units))
         return typed or format_length(self.stature_mm, units)
 
     def reach_words(self, units: Units) -> str:
         """Write the reach likewise; empty where it was not measured."""
         if self.reach_mm is None:
             return ""
-        typed = still_true(self.reach_typed, self.reach_mm, units)
+        typed = with_its_mark(still_true(self.reach_typed, self.reach_mm, units))
         return typed or format_length(self.reach_mm, units)
 
     @field_validator("wishes")
@@ -87,6 +90,12 @@ def worth_keeping(text: str) -> str:
     """Return a typed length as it is kept: in one line, with its unit; empty for a bare number."""
     tidy = " ".join(text.split())
     return tidy if any(mark.isalpha() or mark in "'\"′″’”" for mark in tidy) else ""
+
+
+def with_its_mark(typed: str) -> str:
+    """Return a typed length with the inch mark that was left out after feet: ``6' 4"``."""
+    mark = _INCHES_WITHOUT_MARK.match(typed)
+    return f"{typed}{_INCH_MARKS[mark[1]]}" if mark else typed
 
 
 def still_true(typed: str, length_mm: float, units: Units) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from app.errors import PlanError
 from app.model.flooring import FloorLaying
@@ -12,8 +13,8 @@ from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.takeoff.stock_words import lengths_words, stock_words
-from app.units import KILO
-from app.wording import phrase
+from app.units import INCH_MM, KILO
+from app.wording import Phrase, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,13 @@ def _counted(layout: Layout) -> Iterator[Step]:
     yield Step(f"weight of one {laying.kind}", layout.lift_kg, "kg")
 
 
+def _side(mm: float, bare: bool = False) -> Phrase:
+    """Say a side of a stock piece: what is made in mm keeps them, in inches none are said."""
+    inches = Fraction(mm) / INCH_MM
+    kind = "sold" if mm == round(mm) and inches.denominator > 1 else "exact"
+    return phrase(f"{{:bare-{kind}}}" if bare else f"{{:{kind}}}", mm)
+
+
 def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]) -> Line:
     key = f"floor.{laying.id}"
     pack = 1 if laying.sold_by_metre else laying.pack
@@ -112,11 +120,14 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     elif own is not None:
         price = own.minor
     units = scene.plan.units
+    length_mm, width_mm = laying.length_mm, laying.width_mm
     # a roll is asked for by its length and width, the others by their size
-    words = (
-        "{} of {:fine}, {:exact} wide" if laying.kind == "roll" else "{} {:bare-exact} × {:exact}"
-    )
-    size = phrase(words, laying.kind, laying.length_mm, laying.width_mm).worded(units)
+    size = phrase(
+        "{} of {:fine}, {} wide" if laying.kind == "roll" else "{} {} × {}",
+        laying.kind,
+        length_mm if laying.kind == "roll" else _side(length_mm, bare=True),
+        _side(width_mm),
+    ).worded(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
     bought: tuple[Bought, ...] = (
         Bought(key, name, piece_m2(laying) * laying.pack, packs(layout.laid), price),
@@ -125,7 +136,7 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
     if layout.laid.step_mm:
         # a shop is told the lengths, and the price is for a metre
         where += f"; let the shop cut off {lengths_words(layout.laid, units)}"
-        off = phrase("m off the roll, {:exact} wide", laying.width_mm).worded(units)
+        off = phrase("m off the roll, {} wide", _side(width_mm)).worded(units)
         metres = round(layout.laid.to_buy * layout.laid.step_mm) / KILO
         bought = (Bought(key, off, laying.width_mm / KILO, metres, price),)
     return Line(

@@ -82,9 +82,9 @@ def test_a_way_out_helps_as_it_says_and_costs_nothing_unsaid(key: str) -> None:
         else:
             assert "helps" in remedy.sentence
         for snag in result.worse:
-            name = re.escape(snag.who[:1].lower() + snag.who[1:])
+            name = re.escape(snag.called or snag.who[:1].lower() + snag.who[1:])
             unsaid = snag.code != every[snag_key].code and not re.search(
-                f"then (also )?{name}", remedy.sentence
+                f"then (also )?(the )?{name}", remedy.sentence
             )
             assert not unsaid, (remedy.sentence, snag.sentence)
 

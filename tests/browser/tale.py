@@ -217,7 +217,7 @@ def tell_what_is_in_it(hand: Hand, tape: Tape) -> None:
     for kind, wall, along, count, words in (
         ("boiler", 1, boiler, "", "Boiler stays"),
         ("chest-freezer", 2, freezer, "", "Chest freezer stays"),
-        ("bike-stored", 0, bicycles, "2", "2 × bicycle stay"),
+        ("bike-stored", 0, bicycles, "2", "Two bicycles stay"),
     ):
         hand.pick(form, "kind", kind)
         hand.choose(f'{form} select[name="wall"]', wall + 1)

@@ -242,7 +242,7 @@ def test_things_of_one_name_are_counted_and_a_door_comes_before_the_turn_it_make
         Change(path=("pieces", f"bike-{n}"), before=None, after={"id": f"bike-{n}"}) for n in (1, 2)
     ]
     assert tell(bikes, {"bike-1": "Stored bicycle", "bike-2": "Stored bicycle"}) == (
-        "2 × Stored bicycle added",
+        "Two stored bicycles added",
     )
     door: dict[str, Any] = {"id": "opening-1", "kind": "tracks", "label": ""}
     turned = Change(path=("quarter_turns",), before=0, after=3)

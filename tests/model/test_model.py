@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from app.errors import PlanError
 from app.model.base import json_of
 from app.model.outline import first_crossing, signed_area_mm2
+from app.model.people import Person
 from app.model.plan import Plan, station_root
 from app.model.room import Plane
 from app.model.versions import dump, from_data, load, schema
@@ -275,3 +276,20 @@ def test_the_sides_that_meet_are_named(corners: Corners, pair: tuple[int, int]) 
 
 def test_a_corner_on_a_straight_wall_is_no_crossing() -> None:
     assert first_crossing([(0, 0), (2, 0), (4, 0), (4, 4), (0, 4)]) is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "mm", "told"),
+    [
+        ("6' 4", 1930.4, "6' 4\""),
+        ("6′4 1/2", 1943.1, "6′4 1/2″"),
+        ("6' 4\"", 1930.4, "6' 4\""),
+        ("6 ft 4", 1930.4, "6 ft 4"),
+        ("1.93 m", 1930.0, "1.93 m"),
+    ],
+)
+def test_a_height_in_feet_is_told_with_the_inch_mark_that_was_left_out(
+    typed: str, mm: float, told: str
+) -> None:
+    person = Person(id="a", stature_mm=mm, stature_typed=typed)
+    assert person.stature_words("feet") == told

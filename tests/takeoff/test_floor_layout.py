@@ -114,6 +114,24 @@ def test_products_beside_each_other() -> None:
     assert one.waste_m2 == pytest.approx(0, abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("length_mm", "width_mm", "name"),
+    [
+        # 1000 mm = 39.370 in = 3 ft 3 3/8 in to the sixteenth
+        (1000, 1000, "mat 1000 mm (3' 3 3/8\") × 1000 mm (3' 3 3/8\")"),
+        (1828.8, 1219.2, "mat 6' 0\" × 4' 0\""),
+        (3048, 508, "mat 10' 0\" × 1' 8\""),
+    ],
+)
+def test_in_feet_what_is_made_in_mm_keeps_them(
+    length_mm: float, width_mm: float, name: str
+) -> None:
+    floor = [mat(length_mm=length_mm, width_mm=width_mm).model_dump()]
+    plan = scene_of(room=make_room(3016, 2516), floors=floor).plan
+    found = floors(build_scene(plan.model_copy(update={"units": "feet"}))).lines[0]
+    assert found.bought[0].name == name
+
+
 def line(**fields: Any) -> Any:
     scene = scene_of(room=make_room(3016, 2516), floors=[mat(**fields).model_dump()])
     return floors(scene)
