@@ -28,12 +28,12 @@ from app.drawing.picture_room import (
     Figure,
     figure_faces,
     figures_of,
-    kit_faces,
     person_owner,
     room_faces,
 )
 from app.drawing.picture_sight import InSight, in_sight
 from app.drawing.picture_view import View
+from app.drawing.picture_weights import piece_faces
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polyline, Region, Strokes, Text
 from app.scene.build import Scene
@@ -169,7 +169,7 @@ def faces_by_thing(
     faces = {ROOM: tuple(room_faces(scene, view))}
     for placed in scene.order:
         if not any(figure.uses_instead(placed) for figure in figures):
-            faces[placed.piece.id] = tuple(kit_faces(scene, placed, view, figures))
+            faces[placed.piece.id] = tuple(piece_faces(scene, placed, view, figures))
     for figure in figures:
         faces[person_owner(figure)] = tuple(figure_faces(scene, figure, view))
     return faces

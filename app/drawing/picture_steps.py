@@ -23,10 +23,10 @@ from app.drawing.picture_room import (
     figure_faces,
     figures_of,
     followed,
-    kit_faces,
     person_owner,
 )
 from app.drawing.picture_view import View
+from app.drawing.picture_weights import piece_faces
 from app.drawing.primitives import Group
 from app.drawing.svg import part as written
 from app.model.kit import Pose
@@ -124,7 +124,7 @@ class Base:
         before = self.scene.placed[placed.piece.id]
         turned = placed.pose.angle_deg != before.pose.angle_deg
         if turned or (placed.lift_mm, placed.rest_mm) != (before.lift_mm, before.rest_mm):
-            return compared(list(kit_faces(scene, placed, self.view, figures)))
+            return compared(list(piece_faces(scene, placed, self.view, figures)))
         own = self.own.get(placed.piece.id)
         if own is None:
             own = self.own[placed.piece.id] = compared(self.things[placed.piece.id])
