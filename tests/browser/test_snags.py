@@ -37,6 +37,18 @@ def test_a_flag_finds_its_row_and_a_row_its_flag(desk: Desk) -> None:
     assert str(desk.kept.snags(desk.plan_id)[IN_FRONT]["number"]) == number
 
 
+def test_a_row_at_a_wall_leaves_the_whole_drawing_where_it_is(page: Page, kept: PlanStore) -> None:
+    # a little in the front wall: its place is near the edge of what is seen
+    bike = place("bike", 1500, 3700, piece_id="bike")
+    desk = Desk(page, kept, kept.put(workshop(bike))).open()
+    drawing = page.locator("#drawing svg").first
+    before = drawing.get_attribute("viewBox")
+    (outside,) = [key for key in kept.snags(desk.plan_id) if key.startswith("outside|bike")]
+    desk.row(outside).locator(".mark").click()
+    expect(desk.row(outside)).to_have_class(re.compile("is-chosen"))
+    assert drawing.get_attribute("viewBox") == before
+
+
 FLAG_OVER_A_PIECE = """() => {
     for (const flag of document.querySelectorAll('.overlay g.flag')) {
         const box = flag.querySelector('.head').getBoundingClientRect();

@@ -102,12 +102,16 @@ export class Viewport {
 
 	/**
 	 * Move as little as needed for a place to be well inside the sheet.
+	 *
+	 * While all of the drawing is seen, what is seen stays: else its other end were cut off.
 	 * @param {Point} point @param {number} margin px
 	 */
 	reveal(point, margin) {
 		const at = this.toStage(point);
+		const high = this.height - this.#covered;
+		if (this.#fitted && at.x >= 0 && at.x <= this.width && at.y >= 0 && at.y <= high) return;
 		const dx = inside(at.x, margin, this.width - margin) - at.x;
-		const dy = inside(at.y, margin, this.height - this.#covered - margin) - at.y;
+		const dy = inside(at.y, margin, high - margin) - at.y;
 		if (dx || dy) this.pan(dx, dy);
 	}
 
