@@ -48,7 +48,7 @@ def told(plan: Plan) -> list[str]:
 
 def test_what_was_not_found_together_is_told_once() -> None:
     assert told(crowd().plan) == [
-        "Not found together: 3 × other thing. Without any one of these a layout was found."
+        "Not found together: three other things. Without any one of these a layout was found."
     ]
 
 

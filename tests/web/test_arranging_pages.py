@@ -112,7 +112,7 @@ def test_where_there_is_no_layout_it_says_what_would_help(client: Any, house: El
     arranging.wait(house, plan_id)
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert "It cannot be: at 50 mm above the floor the kit alone takes 4.5 m²" in page
-    assert "Not found together: 3 × other thing. Without any one of these" in page
+    assert "Not found together: three other things. Without any one of these" in page
 
 
 def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
