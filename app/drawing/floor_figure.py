@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+import shapely
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
 from app.drawing.hatching import hatch
@@ -25,11 +27,13 @@ _LONG_LETTERS = 28.0
 _BAR_LONG, _BAR_HIGH = 100.0, 8.0
 
 
-def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item, ...]:
+def mat_items(
+    layout: Layout, em_mm: float, strokes: bool = False, keep_off: BaseGeometry | None = None
+) -> tuple[Item, ...]:
     """Draw every piece as it lies, with its number; cut ones hatched, in mm of the room.
 
     A number is lettered smaller, down to a third, where its piece is narrow. With `strokes` the
-    hatch is drawn as lines, else the ink alone tells cut from whole.
+    hatch is drawn as lines, else the ink alone tells cut from whole. Numbers `keep_off` a mark.
     """
     areas: list[Item] = []
     names: list[Item] = []
@@ -41,16 +45,20 @@ def mat_items(layout: Layout, em_mm: float, strokes: bool = False) -> tuple[Item
         for slit in slits_of(mat.polygon):
             (x0, y0), (x1, y1) = slit.coords
             areas.append(Line((x0, y0), (x1, y1), "knife"))
-        names.append(_number(mat, em_mm))
+        names.append(_number(mat, em_mm, keep_off))
     return (*areas, *names)
 
 
-def _number(mat: Mat, em_mm: float) -> Text:
+def _number(mat: Mat, em_mm: float, keep_off: BaseGeometry | None) -> Text:
     at = mat.polygon.centroid
     letters = at.buffer(em_mm * 0.5)
     if mat.notched and not mat.polygon.covers(letters):
         # the middle of where it is widest: a leg of an angle has no room for the number
         at = polylabel(mat.polygon, em_mm / 10)
+    if keep_off is not None and at.buffer(em_mm).intersects(keep_off):
+        beside = mat.polygon.difference(shapely.box(*keep_off.bounds))
+        largest = max(shapely.get_parts(beside), key=lambda part: part.area, default=mat.polygon)
+        at = polylabel(largest, em_mm / 10)
     x0, y0, x1, y1 = mat.polygon.bounds
     upright = x1 - x0 < width_of(str(mat.number), em_mm) and y1 - y0 > x1 - x0
     if upright:

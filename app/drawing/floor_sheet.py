@@ -6,15 +6,19 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from shapely import LineString
+import shapely
+from shapely import LineString, Point
+from shapely.affinity import rotate, translate
+from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_figure
 from app.drawing.floor_figure import mat_items
 from app.drawing.floor_flow import floor_in_words
-from app.drawing.lettering import shorten
+from app.drawing.lettering import shorten, text_boxes, width_of
 from app.drawing.medium import Medium, region
-from app.drawing.primitives import Circle, Group, Item, Line, Point, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Text
+from app.drawing.primitives import Point as XY
 from app.drawing.sheet import Sheet, TitleFields
 from app.scene.build import Placed, Scene
 from app.takeoff.floor import Layout
@@ -22,10 +26,8 @@ from app.takeoff.floor_region import Frame, laid_round
 from app.takeoff.floor_setting import setting_out, setting_words
 from app.units import format_short
 
-_PAST_NUMBER = 0.75
-"""Where on a long line its length is lettered, from the corner on."""
-_LONG_EM = 7.0
-"""From here on a line is long, in letters."""
+_SHARES = (0.5, 0.75, 0.25, 0.65, 0.35)
+"""Where on a line its length is lettered, from the corner on: where there is room first."""
 _UPRIGHT_DEG = 80.0
 """From here on lettering counts as standing upright and is read from the right."""
 _LEAST_NAME = 3.0
@@ -70,13 +72,18 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
     if layout is None:
         return Figure((), figure.bounds)
     staying = laid_round(scene, layout.laid.laying)
+    mark = _start_mark(scene, layout, medium.em_mm)
+    ring = Point(mark[0].centre).buffer(mark[0].radius)
+    mats = Group(mat_items(layout, medium.em_mm, strokes=True, keep_off=ring), "layer-mats")
+    taken = shapely.union_all([ring, *text_boxes(mats, medium.em_mm)])
+    room = scene.room.free.difference(taken)
     items = (
         figure.floor,
-        Group(mat_items(layout, medium.em_mm, strokes=True), "layer-mats"),
+        mats,
         *(region(placed.footprint, "stay-edge") for placed in staying),
         *(_name(placed, medium.em_mm) for placed in staying if _room_for(placed, medium.em_mm)),
-        *_first_joints(scene, layout, medium),
-        *_start_mark(scene, layout, medium.em_mm),
+        *_first_joints(scene, layout, medium, room),
+        *mark,
         figure.walls,
         figure.doors,
         figure.dims,
@@ -100,7 +107,7 @@ def _name(placed: Placed, em_mm: float) -> Text:
     return Text((at.x, at.y + em_mm * 0.36), words, "stay-name")
 
 
-def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Item, ...]:
+def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Circle, Text]:
     """Mark the corner at which one begins."""
     x, y = setting_out(scene, layout).corner
     first = layout.mats[0].polygon.representative_point()
@@ -111,10 +118,13 @@ def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Item, ...]:
     return ring, Text((at[0], at[1] + em_mm * 0.36), "S", "start-letter")
 
 
-def _first_joints(scene: Scene, layout: Layout, medium: Medium) -> Iterator[Item]:
+def _first_joints(
+    scene: Scene, layout: Layout, medium: Medium, room: BaseGeometry
+) -> Iterator[Item]:
     """Yield the first joint's distance from the nearer corner and that of the first row, measured.
 
-    Both stand inside the floor: the first across its first piece, the other beside the joint.
+    Both stand inside the floor: the first across its first piece, the other beside the joint. Where
+    a length finds no `room` for its lettering its line is left out: the words give it as well.
     """
     placed, em = setting_out(scene, layout), medium.em_mm
     u0, v0, u1, v1 = placed.frame.into(layout.mats[0].polygon).bounds
@@ -122,12 +132,12 @@ def _first_joints(scene: Scene, layout: Layout, medium: Medium) -> Iterator[Item
     inwards = math.copysign(1.0, (u0 + u1) / 2 - placed.end_mm)
     if placed.joint_mm is not None:
         joint = u1 if inwards > 0 else u0
-        yield from _measured(placed.frame, (placed.end_mm, deep), (joint, deep), medium)
+        yield from _measured(placed.frame, (placed.end_mm, deep), (joint, deep), medium, room)
     if placed.row_mm is not None:
         # beside the first joint, where the mark of the corner is not; without one beside the mark
         at = (u1 if inwards > 0 else u0) if placed.joint_mm is not None else placed.end_mm
         at += inwards * em * (_BESIDE_EM if placed.joint_mm is not None else _FROM_WALL_EM)
-        yield from _measured(placed.frame, (at, 0.0), (at, placed.row_mm), medium)
+        yield from _measured(placed.frame, (at, 0.0), (at, placed.row_mm), medium, room)
 
 
 _BESIDE_EM = 1.8
@@ -136,22 +146,31 @@ _FROM_WALL_EM = 3.0
 """How far from the wall a measured line stands: clear of the mark in the corner."""
 
 
-def _measured(frame: Frame, one: Point, other: Point, medium: Medium) -> Iterator[Item]:
+def _measured(
+    frame: Frame, one: XY, other: XY, medium: Medium, room: BaseGeometry
+) -> Iterator[Item]:
     """Yield a line with its ticks and its length, given in the frame of a wall."""
     line = frame.back(LineString([one, other]))
     (x0, y0), (x1, y1) = line.coords
     em, tick = medium.em_mm, medium.em_mm * 0.35
-    yield Line((x0, y0), (x1, y1), "dim")
-    for x, y in ((x0, y0), (x1, y1)):
-        yield Line((x - tick, y + tick), (x + tick, y - tick), "tick")
     turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
     # lettering is read from below or from the right
     turn = (turn + 90.0) % 180.0 - 90.0
     turn -= 180.0 if turn > _UPRIGHT_DEG else 0.0
     up = math.radians(turn)
-    # of a long line nearer to the joint: in the middle stands the number of the piece
-    share = _PAST_NUMBER if line.length > _LONG_EM * em else 1 / 2
-    x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
-    middle = (x + math.sin(up) * em * 0.3, y - math.cos(up) * em * 0.3)
     words = format_short(line.length, medium.units)
+    wide = width_of(words, em)
+    # its box with a little air, over the line
+    lettering = shapely.box(-wide / 2 - em * 0.2, -em, wide / 2 + em * 0.2, em * 0.2)
+    for share in _SHARES:
+        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+        middle = (x + math.sin(up) * em * 0.3, y - math.cos(up) * em * 0.3)
+        turned = rotate(lettering, turn, origin=(0.0, 0.0))
+        if room.covers(translate(turned, *middle)):
+            break
+    else:
+        return
+    yield Line((x0, y0), (x1, y1), "dim")
+    for x, y in ((x0, y0), (x1, y1)):
+        yield Line((x - tick, y + tick), (x + tick, y - tick), "tick")
     yield Text(middle, words, "dimt", turn_deg=turn)

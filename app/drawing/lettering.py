@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from app.drawing.face import face
+from app.drawing.primitives import Group, Item, Text
 
 LINES_AT_MOST = 8192
 """Wrapped paragraphs that are remembered: a sheet asks for each while it seeks its scale."""
@@ -55,3 +59,16 @@ def wrap(
         rest = " ".join(lines[most - 1 :])
         return (*lines[: most - 1], shorten(rest, size, room, bold=bold)) if most > 0 else ()
     return tuple(lines)
+
+
+def text_boxes(item: Item, em: float) -> list[BaseGeometry]:
+    """Return the boxes of the lettering of a group that is neither moved nor turned."""
+    if isinstance(item, Group):
+        return [box for child in item.children for box in text_boxes(child, em)]
+    if not isinstance(item, Text):
+        return []
+    half = width_of(item.words, em, bold=True) / 2
+    (x, y), high = item.at, em * 0.8
+    if item.turn_deg:
+        return [shapely.box(x - high, y - half, x, y + half)]
+    return [shapely.box(x - half, y - high, x + half, y)]

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import Figure
 from app.drawing.hatching import hatch
+from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
@@ -25,7 +26,7 @@ from app.drawing.sheets.cutting_plane import (
     hung,
     walls_cut,
 )
-from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing, text_boxes
+from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing
 from app.drawing.sheets.tightest import Stand
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.body import silhouette
-from app.drawing.lettering import width_of
+from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Circle, Group, Item, Polygon, Polyline, Text
 from app.drawing.section import given_of
@@ -153,19 +153,6 @@ def _label_foot(low: float, high: float, lid: float, free: bool, em: float) -> f
         return (low + high) / 2 - em * 0.36
     over = high + em * 0.4
     return lid + em * 0.4 if high < lid < over + em * 2.0 or low < lid <= high else over
-
-
-def text_boxes(item: Item, em: float) -> list[BaseGeometry]:
-    """Return the boxes of the lettering of a group that is neither moved nor turned."""
-    if isinstance(item, Group):
-        return [box for child in item.children for box in text_boxes(child, em)]
-    if not isinstance(item, Text):
-        return []
-    half = width_of(item.words, em, bold=True) / 2
-    (x, y), high = item.at, em * 0.8
-    if item.turn_deg:
-        return [shapely.box(x - high, y - half, x, y + half)]
-    return [shapely.box(x - half, y - high, x + half, y)]
 
 
 def _thing(thing: Thing) -> Item:
