@@ -29,7 +29,8 @@ from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
 from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
-from app.works.months import Months, months_of
+from app.works.months import Asked, JudgedWithout, Months, asked_of
+from app.works.purchases import Buying
 from app.works.sparing import spares_of
 
 ACCOUNTS_AT_MOST = 8
@@ -46,6 +47,8 @@ class Beside:
     why_not: str = ""
 
 
+JUDGED_AT_MOST = 500
+"""Rooms without some pieces that stay judged when the purse changes: some hundred bytes each."""
 ACCOUNTS_BYTES = 64_000_000
 """What the accounts that are remembered hold together: eight of a garage, one or two of a hall."""
 
@@ -61,6 +64,7 @@ class Account:
     plan: Plan
     scene: Scene
     lock: threading.RLock = field(default_factory=threading.RLock)
+    judged: JudgedWithout = field(default_factory=dict)
     _months: dict[str, Months] = field(default_factory=dict)
 
     @cached_property
@@ -84,12 +88,32 @@ class Account:
     def months(self, first_month: str) -> Months:
         """Return the purchases month by month from a month such as "2027-03".
 
-        Made once for each first month. Raises PlanError where there is nothing to spend.
+        Waits till no better order is looked for; made once for each first month. Raises PlanError
+        where there is nothing to spend.
         """
+        known = self.months_known(first_month)
+        if known is None:
+            asked = self.asked(first_month)
+            # not under the lock: who only wants to see the page does not wait for this
+            known = self.months_as(asked, asked.best(), settled_for=first_month)
+        return known
+
+    def months_known(self, first_month: str) -> Months | None:
+        """Return the purchases month by month where they have been made already."""
+        return self._months.get(first_month)
+
+    def asked(self, first_month: str) -> Asked:
+        """Return what is asked of the months. Raises as `months` does."""
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            if first_month not in self._months:
-                self._months[first_month] = months_of(self.scene, self.costs, first_month)
-            return self._months[first_month]
+            return asked_of(self.scene, self.costs, first_month, self.judged)
+
+    def months_as(self, asked: Asked, buying: Buying, settled_for: str = "") -> Months:
+        """Return the months as they were chosen; kept where that is settled for a first month."""
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            months = asked.months(buying)
+            if settled_for:
+                self._months[settled_for] = months
+            return months
 
     def laying(self, floor_id: str = "") -> FloorLaying:
         """Return a floor by its id, the first one for none. Raises NotFoundError without any."""
@@ -162,7 +186,7 @@ def account_of(house: Elbowroom, plan_id: str) -> tuple[State, Account]:
     with house.lock(plan_id):
         known = accounts.get(plan_id)
         if known is None or known.plan is not state.plan:
-            known = Account(state.plan, _scene(state.plan, known))
+            known = _account(state.plan, known)
             accounts.put(plan_id, known)
     with known.lock:
         # made under the lock, so that two that ask at once do not count twice
@@ -197,6 +221,23 @@ def compare_costs(
         raise CommandError(f"These cannot be compared: {error}.") from None
 
 
+def _account(plan: Plan, known: Account | None) -> Account:
+    """Return a plan's account; where only the purse changed, what was counted stays counted."""
+    account = Account(plan, _scene(plan, known))
+    if known is not None and alike_but_for(plan, known.plan, ("phasing",)):
+        counted = ("take_off", "costs")
+        if len(known.judged) < JUDGED_AT_MOST:
+            account.judged.update(known.judged)
+        vars(account).update({name: vars(known)[name] for name in counted if name in vars(known)})
+    return account
+
+
+def alike_but_for(one: Plan, other: Plan, but_for: tuple[str, ...]) -> bool:
+    """Return whether two plans say the same, whatever some fields of theirs say."""
+    names = (name for name in type(one).model_fields if name not in but_for)
+    return all(getattr(one, name) == getattr(other, name) for name in names)
+
+
 def _scene(plan: Plan, known: Account | None) -> Scene:
     """Build the scene of a plan; where only fit-out and money changed the old one will do."""
     if known is not None and _furnished_alike(plan, known.plan):
@@ -208,8 +249,4 @@ def _scene(plan: Plan, known: Account | None) -> Scene:
 
 def _furnished_alike(one: Plan, other: Plan) -> bool:
     rest = ("fit_out", "money", "phasing", "currency", "name", "drawn_for", "settled")
-    return all(
-        getattr(one, name) == getattr(other, name)
-        for name in type(one).model_fields
-        if name not in rest
-    )
+    return alike_but_for(one, other, rest)

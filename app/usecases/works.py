@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 
 from app.costs.cost import Costs
@@ -12,7 +12,7 @@ from app.recent import Recent
 from app.scene.build import Scene
 from app.store.entries import State
 from app.takeoff.line import TakeOff
-from app.usecases.accounts import Account, account_of
+from app.usecases.accounts import Account, account_of, alike_but_for
 from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.calendar_file import calendar_file
@@ -89,9 +89,17 @@ def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, Planne
     with account.lock:
         known = memory.get(plan_id)
         if known is None or known.plan is not state.plan or known.today != today:
-            known = planned(account, today)
+            known = _planned_anew(account, today, known)
             memory.put(plan_id, known)
     return state, known
+
+
+def _planned_anew(account: Account, today: date, known: PlannedWorks | None) -> PlannedWorks:
+    """Plan the works; what is bought in which month moves none of them."""
+    alike = known is not None and known.today == today
+    if known is None or not alike or not alike_but_for(account.plan, known.plan, ("phasing",)):
+        return planned(account, today)
+    return replace(known, plan=account.plan, scene=account.scene)
 
 
 def as_calendar(house: Elbowroom, plan_id: str, today: date) -> bytes:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Any
 
+from app.budget import Budget
 from app.checks.run import run
 from app.checks.spots import spots
 from app.costs.cost import Costs
@@ -23,10 +24,13 @@ from app.scene.build import Scene, build_scene
 from app.units import format_money
 from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
 from app.works.purchase import Purse
-from app.works.purchases import Buying, buy
+from app.works.purchases import Buying, buy, choices
 
 Trains = tuple[str, str]
 """A movement and the person who does it."""
+
+JudgedWithout = dict[frozenset[str], tuple[Trains, ...]]
+"""What can be trained in a room without some of its pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +81,86 @@ class Months:
         return min(left, default=None)
 
 
-def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
-    """Return the purchases of a plan month by month. `first_month` as "2027-03".
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """What is asked of the months of a plan: its wishes, its purse, and the month it begins with.
+
+    What can be trained without some pieces is kept in `judged`: choices are much alike.
+    """
+
+    scene: Scene
+    costed: Costs
+    wishes: Wishes
+    purse: Purse
+    first: str
+    judged: JudgedWithout = field(default_factory=dict)
+
+    def choices(self, budget: Budget) -> Iterator[Buying]:
+        """Yield a choice as soon as there is one, then better ones; the last is the answer."""
+        return choices(self.wishes.purchases, self.wishes.uses, self.purse, budget)
+
+    def best(self) -> Buying:
+        """Return the last of the choices, once no better one is looked for."""
+        return buy(self.wishes.purchases, self.wishes.uses, self.purse)
+
+    def months(self, buying: Buying) -> Months:
+        """Return the purchases month by month as they were chosen."""
+        wishes, currency = self.wishes, self.scene.plan.currency
+        return Months(
+            currency,
+            tuple(self._each(buying)),
+            tuple(thing for thing in wishes.things if buying.months[thing.key] is None),
+            wishes.left_out,
+            tuple(item for thing in wishes.things for item in thing.unpriced),
+            (
+                *_foreign(self.scene.plan, self.costed),
+                *_problems(wishes, buying, self.purse, self.first, currency),
+            ),
+            buying.proven,
+            sum(buying.spent_minor),
+            self.first,
+        )
+
+    def _each(self, buying: Buying) -> Iterator[Month]:
+        wishes, purse = self.wishes, self.purse
+        way = {thing.key: thing.on_the_way_months for thing in wishes.purchases}
+        comes = {key: at + way[key] for key, at in buying.months.items() if at is not None}
+        last = min(max(comes.values(), default=0), purse.months - 1)
+        last = max(last, max((t for t, spent in enumerate(buying.spent_minor) if spent), default=0))
+        spent = 0
+        before: tuple[Trains, ...] = ()
+        for t in range(last + 1):
+            spent += buying.spent_minor[t]
+            late = [thing for thing in wishes.things if comes.get(thing.key, t + 1) > t]
+            gone = (piece for thing in (*late, *wishes.left_out) for piece in thing.pieces)
+            trains = self._trains(frozenset(gone))
+            yield Month(
+                later_month(self.first, t),
+                tuple(thing for thing in wishes.things if buying.months[thing.key] == t),
+                buying.spent_minor[t],
+                spent,
+                purse.available(t),
+                half_up(spent * Fraction(purse.kept_back)),
+                buying.missing.get(t, 0),
+                trains,
+                tuple(one for one in trains if one not in before),
+            )
+            before = trains
+
+    def _trains(self, missing: frozenset[str]) -> tuple[Trains, ...]:
+        if missing not in self.judged:
+            self.judged[missing] = _trains(self.scene, missing)
+        return self.judged[missing]
+
+
+def asked_of(
+    scene: Scene, costed: Costs, first_month: str, judged: JudgedWithout | None = None
+) -> Asked:
+    """Return what is asked of the months of a plan. `first_month` as "2027-03".
 
     `costed` is what the plan comes to. A first month of the plan's own goes before `first_month`.
-    Raises PlanError where nothing is put by and nothing comes in though there is something to pay.
+    `judged` is what is known of this room already, and is added to. Raises PlanError where nothing
+    is put by and nothing comes in though there is something to pay.
     """
     plan = scene.plan
     first = plan.phasing.first_month or first_month
@@ -90,50 +169,16 @@ def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
         raise PlanError(
             Fault("", "nothing is saved up and nothing comes in: say what there is to spend")
         )
-    buying = buy(wishes.purchases, wishes.uses, purse)
-    months = tuple(_months(scene, wishes, buying, purse, first))
-    return Months(
-        plan.currency,
-        months,
-        tuple(thing for thing in wishes.things if buying.months[thing.key] is None),
-        wishes.left_out,
-        tuple(item for thing in wishes.things for item in thing.unpriced),
-        (*_foreign(plan, costed), *_problems(wishes, buying, purse, first, plan.currency)),
-        buying.proven,
-        sum(buying.spent_minor),
-        first,
-    )
+    return Asked(scene, costed, wishes, purse, first, {} if judged is None else judged)
 
 
-def _months(
-    scene: Scene, wishes: Wishes, buying: Buying, purse: Purse, first: str
-) -> Iterator[Month]:
-    way = {thing.key: thing.on_the_way_months for thing in wishes.purchases}
-    comes = {key: at + way[key] for key, at in buying.months.items() if at is not None}
-    last = min(max(comes.values(), default=0), purse.months - 1)
-    last = max(last, max((t for t, spent in enumerate(buying.spent_minor) if spent), default=0))
-    spent = 0
-    before: tuple[Trains, ...] = ()
-    judged: dict[frozenset[str], tuple[Trains, ...]] = {}
-    for t in range(last + 1):
-        spent += buying.spent_minor[t]
-        late = [thing for thing in wishes.things if comes.get(thing.key, t + 1) > t]
-        missing = frozenset(piece for thing in (*late, *wishes.left_out) for piece in thing.pieces)
-        if missing not in judged:
-            judged[missing] = _trains(scene, missing)
-        trains = judged[missing]
-        yield Month(
-            later_month(first, t),
-            tuple(thing for thing in wishes.things if buying.months[thing.key] == t),
-            buying.spent_minor[t],
-            spent,
-            purse.available(t),
-            half_up(spent * Fraction(purse.kept_back)),
-            buying.missing.get(t, 0),
-            trains,
-            tuple(one for one in trains if one not in before),
-        )
-        before = trains
+def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
+    """Return the purchases of a plan month by month, once no better choice is looked for.
+
+    Raises as `asked_of` does.
+    """
+    asked = asked_of(scene, costed, first_month)
+    return asked.months(asked.best())
 
 
 def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:

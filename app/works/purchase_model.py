@@ -49,7 +49,9 @@ class Model:
         for thing in self.things:
             self._rises(thing)
             self._waits(thing)
-        for ways, worth in self._merged().items():
+        self.merged = self._merged()
+        self.most_by: list[int] = []
+        for ways, worth in self.merged.items():
             self._use(ways, worth)
         self._money()
 
@@ -142,6 +144,7 @@ class Model:
                 (self.purse.available(t) - self.less) * share.denominator,
                 self.fixed_by[t] * share.numerator,
             )
+            self.most_by.append(most)
             self.at_most(terms, float(most))
 
     def bounds(self) -> tuple[Floats, Floats]:

@@ -11,13 +11,21 @@ left over goes to one run over all months, with all these bounds as rows.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from app.budget import Budget
+from app.works.purchase_first import first_choice
 from app.works.purchase_model import Floats, Model
-from app.works.purchase_solver import WITHIN_ONE, Rows, solved, with_row
+from app.works.purchase_solver import WITHIN_ONE, Matrix, Rows, solved, with_row
+
+Told = tuple[dict[str, int | None], bool]
+"""Each thing's month, and whether that is proven best."""
+
+Found = Generator[Told, None, tuple[Floats, bool]]
+"""What tells of each better choice on its way, and ends with the best and whether it is proven."""
 
 TOGETHER = ((4, 2), (8, 4))
 """Of how many months in a row the choice is made better at a time, and how many of these are in
@@ -53,10 +61,15 @@ class _Aim:
 
 
 class Search:
-    """The search for the best months of one programme."""
+    """The search for the best months of one programme.
 
-    def __init__(self, model: Model) -> None:
+    Each run of the solver is one step of the budget. Once it is over the best choice so far is
+    the answer, and is not proven.
+    """
+
+    def __init__(self, model: Model, budget: Budget) -> None:
         self._model = model
+        self._budget = budget
         self._low, self._high = model.bounds()
         self._month = np.array(model.month_of, dtype=np.intp)
         self._whole = np.zeros(model.size)
@@ -64,8 +77,12 @@ class Search:
         self._settled: list[_Aim] = []
         self._rows = Rows(model)
 
-    def solved(self) -> tuple[dict[str, int | None] | None, bool]:
-        """Return each thing's month and whether that is proven best; None: no choice at all."""
+    def choices(self) -> Iterator[Told]:
+        """Yield each choice that is better than the one before; nothing: there is none at all.
+
+        The last one is the answer, told again with whether it is proven. Raises what the look of
+        the budget raises.
+        """
         model = self._model
         last = model.months - 1
         musts = {model.var(thing.key, last): 1.0 for thing in model.things if thing.must}
@@ -76,9 +93,15 @@ class Search:
             if not thing.worth
             for t in range(model.months)
         }
-        values, proven = self._run(self._gain(musts), self._low, self._high)
+        # a first choice is looked for whatever the budget says: without one there is no answer
+        self._budget.allows()
+        gain = self._gain(musts)
+        rows = self._rows.all_of_them()
+        values, proven = solved(-gain, rows, self._whole, (self._low, self._high))
         if values is None:
-            return None, proven
+            return
+        values = self._first(values, list(musts))
+        yield self._by_thing(values), False
         # what cannot be lost any more is no question: it narrows all that comes after
         if all(values[v] for v in musts):
             self._low[list(musts)] = 1
@@ -89,9 +112,25 @@ class Search:
             free = self._high > self._low
             if not np.any(gain[free]):
                 continue
-            values, sure = self._best(_Aim(gain), values)
+            values, sure = yield from self._best(_Aim(gain), values)
             proven = proven and sure
-        return self._by_thing(values), proven
+        yield self._by_thing(values), proven
+
+    def _first(self, values: Floats, musts: list[int]) -> Floats:
+        """Return the choice that is made by a rule, where it can be and has as many musts."""
+        at = first_choice(self._model)
+        low, high = self._low.copy(), self._high.copy()
+        for thing in self._model.things:
+            start, end = self._model.at[thing.key], self._model.at[thing.key] + self._model.months
+            month = start + at[thing.key] if thing.key in at else end
+            high[start:month] = 0
+            low[month:end] = 1
+        if np.any(low > high):
+            return values
+        found, _ = self._run(self._gain(self._model.worth), low, high)
+        if found is None or found[musts].sum() < values[musts].sum():
+            return values
+        return found
 
     def _gain(self, terms: dict[int, float]) -> Floats:
         gain = np.zeros(self._model.size)
@@ -113,11 +152,13 @@ class Search:
         held = {int(v): -float(aim.gain[v]) for v in np.flatnonzero(aim.gain)}
         self._model.at_most(held, -float(aim.best))
 
-    def _best(self, aim: _Aim, values: Floats) -> tuple[Floats, bool]:
+    def _best(self, aim: _Aim, values: Floats) -> Found:
         """Return the best values for an aim and whether that is proven, and hold them."""
         for month in range(self._model.months):
             self._bound_alone(aim, month)
-        values = self._better(aim, self._nearest_whole(aim, values))
+        values = self._nearest_whole(aim, values)
+        yield self._by_thing(values), False
+        values, _ = yield from self._better(aim, values)
         sure = self._proven(aim, values)
         if not sure:
             more = self._comes_to(aim, values) + 1
@@ -166,7 +207,7 @@ class Search:
         if at_least is not None:
             held.append((aim.gain, at_least))
         part = self._rows.of_months(first, last, held)
-        found, sure = solved(
+        found, sure = self._solved(
             -aim.gain[part.mine],
             (part.matrix, part.most),
             self._whole[part.mine],
@@ -178,7 +219,7 @@ class Search:
     def _nearest_whole(self, aim: _Aim, values: Floats) -> Floats:
         """Return the best choice that keeps what the bare linear programme says whole."""
         model = self._model
-        linear, _ = solved(
+        linear, _ = self._solved(
             -aim.gain, self._rows.all_of_them(), np.zeros(model.size), (self._low, self._high)
         )
         if linear is None:
@@ -190,7 +231,7 @@ class Search:
             return values
         return found
 
-    def _better(self, aim: _Aim, values: Floats) -> Floats:
+    def _better(self, aim: _Aim, values: Floats) -> Found:
         """Return a choice made better a few months at a time until no such few are."""
         months = self._model.months
         bound = aim.bound(0, months - 1)
@@ -205,7 +246,8 @@ class Search:
                 found, _ = self._run(aim.gain, low, high, self._comes_to(aim, values) + 1)
                 if found is not None:
                     values, quiet = found, 0
-        return values
+                    yield self._by_thing(values), False
+        return values, False
 
     def _others_stay(self, values: Floats, first: int, end: int) -> tuple[Floats, Floats]:
         """Return bounds in which only what is bought in some months may be bought otherwise."""
@@ -269,4 +311,17 @@ class Search:
         rows = self._rows.all_of_them()
         if at_least is not None:
             rows = with_row(rows, -gain, -float(at_least))
-        return solved(-gain, rows, self._whole, (low, high))
+        return self._solved(-gain, rows, self._whole, (low, high))
+
+    def _solved(
+        self,
+        c: Floats,
+        rows: tuple[Matrix, Floats],
+        whole: Floats,
+        bounds: tuple[Floats, Floats],
+        any_will_do: bool = False,
+    ) -> tuple[Floats | None, bool]:
+        """Run the solver; once the budget is over nothing is found, and nothing is proven."""
+        if not self._budget.allows():
+            return None, False
+        return solved(c, rows, whole, bounds, any_will_do)

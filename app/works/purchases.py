@@ -13,17 +13,22 @@ dear, the purse is taken a little smaller and it is solved again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import deque
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 
+from app.budget import Budget
 from app.works.purchase import Purchase, Purse, Use, needed
 from app.works.purchase_model import Model
 from app.works.purchase_search import Search
 
 TRIES = 5
 """Times a sum that does not hold in whole minor units is solved again; one has always done."""
+
+STEPS = 5_000
+"""Runs of the solver that one search may make: forty things over two years take 30 to 130."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +50,28 @@ class Buying:
 
 
 def buy(things: Sequence[Purchase], uses: Sequence[Use], purse: Purse) -> Buying:
-    """Choose the month of every purchase.
+    """Choose the month of every purchase, the best that `choices` come to.
+
+    Raises as they do.
+    """
+    return deque(choices(things, uses, purse, Budget(STEPS)), maxlen=1)[0]
+
+
+def choices(
+    things: Sequence[Purchase], uses: Sequence[Use], purse: Purse, budget: Budget
+) -> Iterator[Buying]:
+    """Yield a choice of months as soon as there is one, then better ones; the last is the answer.
+
+    Each of them can be paid. Those before the last are not proven.
 
     Raises ValueError for a key that stands twice, a thing that waits for an unknown one, or a
-    purse without a month.
+    purse without a month; and what the look of the budget raises.
     """
     _look_at(things, purse)
     fixed_by = _fixed_by(things, purse)
     for keep_order in (True, False):
-        choice = _chosen(things, uses, purse, fixed_by, keep_order)
-        if choice is not None:
-            return choice
+        if (yield from _chosen(things, uses, purse, fixed_by, keep_order, budget)):
+            return
     raise ValueError("no choice of months: this cannot be, for nothing bought is one")
 
 
@@ -86,16 +102,19 @@ def _chosen(
     purse: Purse,
     fixed_by: Sequence[int],
     keep_order: bool,
-) -> Buying | None:
-    """Solve; None where there is no choice at all. Without `keep_order` a hand outranks it."""
+    budget: Budget,
+) -> Generator[Buying, None, bool]:
+    """Solve; return whether there is a choice. Without `keep_order` a hand outranks it."""
     for less in range(TRIES):
         model = Model(things, uses, purse, fixed_by, keep_order, less)
-        months, proven = Search(model).solved()
-        if months is None:
-            return None
-        buying = _summed(things, uses, purse, months, proven)
-        if _holds(purse, buying, fixed_by):
-            return buying
+        any_choice = holds = False
+        for months, proven in Search(model, budget).choices():
+            buying = _summed(things, uses, purse, months, proven)
+            any_choice, holds = True, _holds(purse, buying, fixed_by)
+            if holds:
+                yield buying
+        if holds or not any_choice:
+            return holds
     raise ValueError("the sums do not hold in whole minor units")
 
 

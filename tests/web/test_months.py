@@ -1,11 +1,47 @@
 """Money by month as a page: the purse, things laid into months, what is wrong beside its field."""
 
 import re
+import threading
+import time
+from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 import pytest
 
+from app.model.phasing import month_of
+from app.model.plan import Plan
+from app.usecases.accounts import account_of
 from app.usecases.plans import Elbowroom
+from app.usecases.waiting import Gone, Waiting
+from app.works.months import months_of
+
+PATIENCE_S = 60.0
+"""A test that waits so long for what must come has failed."""
+LOOKING = "Looking whether there is a better order of buying"
+PROVEN = "No other order of buying is better"
+
+
+class Held(Waiting):
+    """Lets what searches in the background wait at its next step till a test lets it go on."""
+
+    def hold(self) -> None:
+        self.goes_on = threading.Event()
+
+    def look(self, plan_id: str, plan: Plan, gone: Gone) -> None:
+        assert self.goes_on.wait(PATIENCE_S)
+        super().look(plan_id, plan, gone)
+
+
+@pytest.fixture
+def held(house: Elbowroom) -> Iterator[Held]:
+    """The program's way to ask whether anybody waits, which makes every search stand still."""
+    one = Held(house.board, house.open)
+    one.hold()
+    house.waiting = one
+    yield one
+    house.board.close()
+    one.goes_on.set()
 
 
 def post(client: Any, plan_id: str, edit: str, **fields: str) -> Any:
@@ -116,3 +152,45 @@ def test_nobody_trains_before_the_works_are_done(client: Any, house: Elbowroom) 
     shown = client.get(f"/plan/{plan_id}/months").text
     trained = shown.partition("One can train")[2].partition("</ol>")[0]
     assert re.findall(r"<b>from ([^<]*)</b>", trained) == [first[1]]
+
+
+def sums_left_over(page: str) -> set[int]:
+    """Return what the sums that there are, as lettered in the chart, leave over in steps of 300."""
+    sums = re.findall(r"there is €([\d,]+)<", page)
+    return {int(one.replace(",", "")) % 300 for one in sums}
+
+
+def test_months_are_there_while_a_better_order_is_looked_for(
+    client: Any, house: Elbowroom, held: Held
+) -> None:
+    plan_id = house.create_sample("single-garage").plan_id
+    address, purse = f"/plan/{plan_id}/months?of=things", {"a_month": "300", "months": "12"}
+    assert post(client, plan_id, "purse", **purse, put_by="900").status_code == 303
+    first = client.get(address).text
+    assert LOOKING in first
+    assert "data-looking" in first
+    assert sums_left_over(first) == {0}
+    # told by itself where it is read out; a link where there is no script
+    assert re.search(rf'role="status"><span class="is-looking">{LOOKING}', first)
+    assert re.search(r'<noscript>.*months\?of=things">Look again</a>', first)
+    before = account_of(house, plan_id)[1]
+    # the plan is changed while it is looked for: that search ends, and the new plan has its own
+    assert post(client, plan_id, "purse", **purse, put_by="1550").status_code == 303
+    changed = client.get(address).text
+    assert LOOKING in changed
+    assert sums_left_over(changed) == {50}
+    held.goes_on.set()
+    until = time.monotonic() + PATIENCE_S
+    while "data-looking" in (page := client.get(address).text):
+        assert time.monotonic() < until
+    assert PROVEN in page
+    assert LOOKING not in page
+    assert "Look again" not in page
+    assert sums_left_over(page) == {50}
+    account = account_of(house, plan_id)[1]
+    # what is saved up changes nothing of what was counted
+    assert account.plan != before.plan
+    assert account.costs is before.costs
+    known = account.months_known(month_of(date.today()))
+    assert known is not None
+    assert known == months_of(account.scene, account.costs, known.first_month)

@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
+from app.budget import Budget
 from app.works.purchase import Purchase, Purse, Use
-from app.works.purchases import buy, worth_of
+from app.works.purchases import STEPS, buy, choices, worth_of
 
 KEYS = ("a", "b", "c", "d")
 
@@ -113,6 +114,27 @@ def test_no_choice_of_months_is_better(
     assert buying.proven
     assert not buying.missing
     assert not buying.unmet
+
+
+@given(households(), st.integers(0, 12))
+def test_each_choice_on_the_way_can_be_paid_and_none_is_worse_than_the_one_before(
+    household: tuple[list[Purchase], list[Use], Purse], steps: int
+) -> None:
+    things, uses, purse = household
+    told = list(choices(things, uses, purse, Budget(STEPS)))
+    assert told[-1] == buy(things, uses, purse)
+    # with fewer steps the search tells the same, and ends sooner
+    ended = list(choices(things, uses, purse, Budget(steps)))[-1]
+    ranks = []
+    for one in (*told, ended):
+        for t, by in enumerate(accumulate(one.spent_minor)):
+            assert by * (1 + purse.kept_back) <= purse.available(t)
+        assert not one.unmet
+        musts = sum(1 for thing in things if thing.must and one.months[thing.key] is not None)
+        ranks.append((musts, one.worth))
+    assert ranks[:-1] == sorted(ranks[:-1])
+    assert ranks[-1] <= ranks[-2]
+    assert not any(one.proven for one in told[:-1])
 
 
 @given(households(), st.integers(1, 20))

@@ -15,6 +15,7 @@ from app.library.second_hand import ANYTHING, look_over_of, look_overs
 from app.model.money import PIECE
 from app.model.phasing import month_of
 from app.usecases import accounts
+from app.usecases.buying import months_so_far
 from app.usecases.carrying_out import Outcome
 from app.usecases.works import works_of
 from app.web.house import house
@@ -69,9 +70,10 @@ def _lead(form: Mapping[str, str], _outcome: Outcome) -> str:
 
 def _months(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
-    answer, why_not = None, ""
+    answer, looking, why_not = None, False, ""
     try:
-        answer = account.months(month_of(date.today()))
+        so_far = months_so_far(house(), plan_id, account, month_of(date.today()))
+        answer, looking = so_far.months, so_far.looking
     except PlanError as error:
         why_not = error.faults[0].sentence if error.faults else error.sentence
     planned = None if answer is None else works_of(house(), plan_id, date.today())[1].answer
@@ -91,4 +93,5 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
         chart=Markup(chart.svg) if chart else "",
         poses=poses,
         why_not=why_not,
+        looking=looking,
     )

@@ -10,8 +10,14 @@ import './step-keys.js';
 document.documentElement.classList.add('scripted');
 
 const PAGE = '#account';
+/** How soon a page is asked for again while something better is looked for. */
+const AGAIN_MS = 700;
 const saving = new SaveQueue();
 const drafts = new Drafts();
+/** Counts what was sent or chosen: an answer that was asked for before it is no longer shown. */
+let turn = 0;
+/** The next time that the page is asked for, where that is set. */
+let next = 0;
 
 /** Tell the laid floor how many mm a pixel is, so that its lettering keeps its size. */
 function fit() {
@@ -50,7 +56,41 @@ function show(fresh, sent) {
 	const printed = above.querySelector('a.primary');
 	if (print && printed) patch(print, printed);
 	if (moved) history.replaceState(null, '', `?of=${of}`);
+	askAgain();
 	return { says, moved };
+}
+
+/** While something better is looked for the page is asked for again. @param {number} [ms] */
+function askAgain(ms = AGAIN_MS) {
+	window.clearTimeout(next);
+	if (document.querySelector(`${PAGE}[data-looking]`)) next = window.setTimeout(again, ms);
+}
+
+/** Lay over what was found meanwhile. @param {Document} fresh */
+function renew(fresh) {
+	const page = need(document, PAGE, HTMLElement);
+	if (!page.querySelector('[aria-invalid], .faults')) {
+		show(fresh, null);
+		drafts.giveBack(document);
+		return;
+	}
+	// what was refused stays to be read till it is put right
+	patch(need(page, '.account-scroll', HTMLElement), need(fresh, '.account-scroll', HTMLElement));
+	page.toggleAttribute('data-looking', need(fresh, PAGE, HTMLElement).hasAttribute('data-looking'));
+	askAgain();
+}
+
+async function again() {
+	const asked = turn;
+	try {
+		const { fresh } = await askPage(location.href, PAGE);
+		// what was sent or chosen meanwhile brings its own page
+		if (asked !== turn || saving.waiting) return askAgain();
+		renew(fresh);
+	} catch {
+		// the program may be starting anew: the page as it is is still true
+		askAgain(AGAIN_MS * 4);
+	}
 }
 
 /**
@@ -62,6 +102,7 @@ function send(form, submitter = null) {
 	const step = form.dataset['step'];
 	const pressed = form.dataset['atOnce'] === undefined;
 	remember(form);
+	turn += 1;
 	saving.tell('saving …');
 	return saving.add(async () => {
 		const { fresh, ok } = await askPage(form.action, PAGE, body);
@@ -89,6 +130,7 @@ function send(form, submitter = null) {
 
 /** @param {string} of @param {boolean} byKeys */
 function choose(of, byKeys) {
+	turn += 1;
 	return saving.add(async () => {
 		const { fresh } = await askPage(`?of=${encodeURIComponent(of)}`, PAGE);
 		show(fresh, null);
@@ -131,5 +173,6 @@ document.addEventListener('click', (event) => {
 });
 window.addEventListener('resize', fit);
 fit();
+askAgain();
 drafts.watch(need(document, PAGE, HTMLElement));
 if (drafts.giveBack(document)) saving.tell(GIVEN_BACK);

@@ -1,0 +1,191 @@
+"""Months while they are looked for: the first choice at once, better ones as they are found."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+
+from app.budget import Budget
+from app.errors import EndingError, OutdatedError
+from app.recent import Recent
+from app.usecases.accounts import Account
+from app.usecases.judged import scene_bytes
+from app.usecases.onlooker import Onlooker
+from app.usecases.plans import Elbowroom
+from app.works.months import Asked, Months
+from app.works.purchases import STEPS, Buying
+
+RUNS_AT_MOST = 8
+"""Plans of which the last search is remembered: each holds one choice."""
+RUNS_BYTES = 32_000_000
+FIRST_S = 0.1
+"""How long a page waits for the whole answer: many plans have theirs by then, and nobody sees that
+it took so long."""
+REST_S = 1.0
+"""How often one that rests looks whether it should end."""
+AWAY_S = 600.0
+"""How long one rests while nobody looks, before it ends: a page without script asks again only when
+somebody presses, and should not find all of it begun anew."""
+
+
+class Run:
+    """One search for the months of one plan, in a thread of its own. `asked` is what it looks for.
+
+    `look` is called before each step, and raises what ends the search. It rests while nobody looks.
+    `clock` gives seconds that only grow.
+    """
+
+    def __init__(
+        self,
+        asked: Asked,
+        look: Callable[[], None],
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self.asked = asked
+        self._clock = clock
+        self._onlooker = Onlooker(look, clock)
+        self._look = look
+        self._news = threading.Condition()
+        self._newest: Buying | None = None
+        self._running = True
+        self._settled = False
+        self._stopped = False
+        self._fault: Exception | None = None
+        # no daemon: a process that ends under the threads of the solver is aborted
+        threading.Thread(target=self._seek, daemon=False).start()
+
+    @property
+    def running(self) -> bool:
+        """Whether it still looks."""
+        return self._running
+
+    @property
+    def settled(self) -> bool:
+        """Whether it came to its end by itself: nothing better will be found."""
+        return self._settled
+
+    def seen(self) -> None:
+        """Note that somebody looks: one that rests goes on."""
+        with self._news:
+            self._onlooker.seen()
+            self._news.notify_all()
+
+    def stop(self) -> None:
+        """Stop before the next step."""
+        with self._news:
+            self._stopped = True
+            self._news.notify_all()
+
+    def newest(self, seconds: float) -> tuple[Buying, bool]:
+        """Return the best choice so far and whether it is the answer, where that comes in time.
+
+        Waits for a first choice, whatever that takes.
+        """
+        with self._news:
+            self._news.wait_for(lambda: not self._running, seconds)
+            self._news.wait_for(lambda: not self._running or self._newest is not None)
+            if self._newest is None:
+                raise self._fault or EndingError("The search has ended before its first choice.")
+            return self._newest, self._settled
+
+    def _seek(self) -> None:
+        settled = False
+        try:
+            with suppress(EndingError, OutdatedError):
+                for choice in self.asked.choices(Budget(STEPS, self._go_on)):
+                    with self._news:
+                        self._newest = choice
+                        self._news.notify_all()
+                settled = True
+        except Exception as fault:
+            # whoever waits is told in their own thread, the rest in this one
+            self._fault = fault
+            raise
+        finally:
+            with self._news:
+                self._settled, self._running = settled, False
+                self._news.notify_all()
+
+    def _go_on(self) -> None:
+        """Wait while nobody looks; raise once that lasts, or the plan is another."""
+        if self._newest is None:
+            # a first choice takes some hundredths of a second, and whoever asked has a page to show
+            return
+        ends = self._clock() + AWAY_S
+        while True:
+            self._look()
+            with self._news:
+                over = self._stopped or not threading.main_thread().is_alive()
+                if over or self._clock() > ends:
+                    raise EndingError("Nobody waits for this any more.")
+                if not self._onlooker.gone:
+                    return
+                self._news.wait(REST_S)
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """The months as far as they are known; `looking`: a better order may still be found."""
+
+    months: Months
+    looking: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The run of an account, for as long as the plan is that one."""
+
+    account: Account
+    first_month: str
+    run: Run
+
+
+def _kept_bytes(kept: _Kept) -> int:
+    return scene_bytes(kept.account.scene)
+
+
+def months_so_far(
+    house: Elbowroom, plan_id: str, account: Account, first_month: str, seconds: float = FIRST_S
+) -> SoFar:
+    """Return the months of a plan's account, the best that are found within some seconds.
+
+    Better ones are looked for in the background till they are proven. That rests while nobody
+    asks, and ends once the plan is another or the program ends. Raises PlanError where there is
+    nothing to spend.
+    """
+    known = account.months_known(first_month)
+    if known is not None:
+        return SoFar(known, looking=False)
+    run = _run(house, plan_id, account, first_month)
+    choice, settled = run.newest(seconds)
+    months = account.months_as(run.asked, choice, settled_for=first_month if settled else "")
+    return SoFar(months, looking=not settled)
+
+
+def _run(house: Elbowroom, plan_id: str, account: Account, first_month: str) -> Run:
+    """Return the search for an account's months, begun where there is none; one a plan."""
+    runs: Recent[str, _Kept] = house.memory("buying", RUNS_AT_MOST, RUNS_BYTES, _kept_bytes)
+
+    def going() -> Run | None:
+        kept = runs.get(plan_id)
+        if kept is None or kept.account is not account or kept.first_month != first_month:
+            return None
+        kept.run.seen()
+        return kept.run if kept.run.running or kept.run.settled else None
+
+    run = going()
+    if run is not None:
+        return run
+    asked = account.asked(first_month)
+    with house.lock(plan_id):
+        run = going()
+        if run is None:
+            kept = runs.get(plan_id)
+            if kept is not None:
+                kept.run.stop()
+            run = Run(asked, house.waiting.pause_for(plan_id, account.plan))
+            runs.put(plan_id, _Kept(account, first_month, run))
+        return run
