@@ -1,5 +1,7 @@
 """A search for months rests while nobody looks, and tells its answer to whoever comes back."""
 
+import threading
+
 from app.costs.cost import costs
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -28,17 +30,20 @@ class Away:
 
     def __init__(self, jump_s: float) -> None:
         self.now, self.steps, self.jump_s = 0.0, 0, jump_s
+        self.jumped = threading.Event()
 
     def look(self) -> None:
         self.steps += 1
         if self.steps == LATE:
             self.now += self.jump_s
+            self.jumped.set()
 
 
 def test_it_rests_while_nobody_looks_and_goes_on_when_somebody_does() -> None:
     asked, away = upstairs(), Away(SEEN_S + 1)
     run = Run(asked, away.look, lambda: away.now)
-    choice, settled = run.newest(0.3)
+    assert away.jumped.wait(PATIENCE_S)
+    choice, settled = run.newest(0.1)
     assert run.running
     assert not settled
     assert not choice.proven
@@ -53,7 +58,7 @@ def test_it_rests_while_nobody_looks_and_goes_on_when_somebody_does() -> None:
 def test_one_that_is_stopped_keeps_what_it_found_and_settles_nothing() -> None:
     away = Away(SEEN_S + 1)
     run = Run(upstairs(), away.look, lambda: away.now)
-    run.newest(0.1)
+    assert away.jumped.wait(PATIENCE_S)
     run.stop()
     choice, settled = run.newest(PATIENCE_S)
     assert not settled
