@@ -29,6 +29,8 @@ from app.units import Units
 
 PAD_MM, PAST_MARK_MM = 5.5, 6.0
 """What is free between an edge and words; at the sides of a frame a centring mark runs in 5."""
+UNDER_FIGURE_MM = 2.0
+"""What is free under columns that stand under a figure: no edge runs there, the strip is airy."""
 GUTTER_MM = 6.0
 """What is free between two columns of words."""
 _ZONE_MM = 50.0
@@ -199,7 +201,9 @@ def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
         first = PAST_MARK_MM if c.x < BINDING_MM + 1 else PAD_MM
         left = GUTTER_MM / 2 if i else first
         right = GUTTER_MM / 2 if i + 1 < len(columns) else PAST_MARK_MM
-        boxes.append(Box(c.x + left, c.y + PAD_MM, c.width - left - right, c.height - 2 * PAD_MM))
+        foot = PAD_MM if c.y < MARGIN_MM + 1 else UNDER_FIGURE_MM
+        high = c.height - PAD_MM - foot
+        boxes.append(Box(c.x + left, c.y + PAD_MM, c.width - left - right, high))
     return tuple(boxes)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 import shapely
@@ -28,13 +28,15 @@ from app.scene.loads import Load, loads
 from app.scene.naming import wall_called
 from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff
+from app.takeoff.line import Line as Counted
 from app.units import Units, format_short
+from app.wording import lower
 
 DECIDES = (
     "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
 )
 _KW = 1000.0
-_POWER = (0.1, 0.6, 0.3)
+_POWER = (0.1, 0.56, 0.34)
 """Shares of a row of sockets: its name, where it is or what is near it, the circuit."""
 
 
@@ -164,15 +166,27 @@ def _blocks(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Block]:
     blocks = [Block("Who decides", (Words(DECIDES, "small-bold"),)), _legend(scene)]
     if lamps:
         blocks.append(Block("Light", tuple(_light(scene, take_off, lamps))))
-    strips = [line for line in take_off.lines if line.part == "strip"]
-    if strips:
-        entries: list[Entry] = []
-        for line in strips:
-            entries.append(Words(f"{line.item}, {line.where}", "small-bold", after_mm=0.2))
-            entries += [Words(note) for note in line.notes]
-        blocks.append(Block("Light strip", tuple(entries)))
+    blocks += _strips([line for line in take_off.lines if line.part == "strip"])
     blocks.append(Block("Power", tuple(_power(scene, units))))
     return blocks
+
+
+def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
+    """Tell each light strip under its name: what is to be said of its parts, then the others."""
+    for where in dict.fromkeys(line.where for line in lines):
+        here = [line for line in lines if line.where == where]
+        head = f"{where[:1].upper()}{where[1:]}"
+        rows: list[Entry] = []
+        for line in here:
+            # what a note says of this strip by name stands under the name already
+            notes = [note.removeprefix(f"{head}: ") for note in line.notes]
+            if notes:
+                told = " ".join(f"{note[:1].upper()}{note[1:]}" for note in notes)
+                rows.append(Words(f"{line.item}. {told}"))
+        others = [line.item for line in here if not line.notes]
+        if others:
+            rows.append(Words(f"{'; '.join([others[0], *map(lower, others[1:])])}."))
+        yield Block(head, tuple(rows))
 
 
 def _light(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Entry]:

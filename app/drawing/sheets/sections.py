@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from app.checks.open_floor import directions
@@ -21,6 +22,9 @@ from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.units import format_short
+
+_KEY_PLAN_MM, _BESIDE_MM, _BESIDE_DOWN_MM = 36.0, 40.0, 1.0
+"""How wide the small plan is with words beside it, how much they need, how far down they begin."""
 
 
 def sections_sheet(
@@ -105,10 +109,10 @@ def _blocks(
 ) -> list[Block]:
     units = scene.plan.units
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
-    where: list[Entry] = [_key_plan(scene, cuts), Words(f"Cut {through}.")]
-    for cut in cuts:
-        where.append(Words(f"{cut.name}: looking towards {_towards(scene, cut.looking)}."))
-    blocks = [Block("Where it is cut", tuple(where))]
+    where = [f"Cut {through}."]
+    where += [f"{cut.name}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
+    told = tuple(Words(words) for words in where)
+    blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), told),))]
     rows: list[Entry] = []
     for one in every[:6]:
         words = bay_words(scene, one.bay)
@@ -122,10 +126,10 @@ def _blocks(
     if rows:
         blocks.append(Block("At the top of the movement", tuple(rows)))
     covering = scene.plan.room.floor.covering
-    build = "the bare floor"
+    build = "bare"
     if covering.thickness_mm:
-        build = f"{covering.material} {format_short(covering.thickness_mm, units)} on the floor"
-    notes = [f"Floor: {build}. Heights are above the bare floor."]
+        build = f"{covering.material} {format_short(covering.thickness_mm, units)}"
+    notes = [f"Floor: {build}. Heights: above the bare floor."]
     joists = scene.plan.room.ceiling.showing
     if joists is not None:
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
@@ -147,11 +151,40 @@ def _blocks(
     return blocks
 
 
-def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Entry:
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """A small figure with words beside it, or under it where the column is too narrow for both."""
+
+    figure: Drawn
+    words: tuple[Words, ...]
+
+    def _sizes(self, width: float) -> tuple[float, float, float, float]:
+        """Return how wide figure and words are, and how far right and down the words begin."""
+        if width - _KEY_PLAN_MM >= _BESIDE_MM:
+            return _KEY_PLAN_MM, width - _KEY_PLAN_MM, _KEY_PLAN_MM, _BESIDE_DOWN_MM
+        return width, width, 0.0, self.figure.high
+
+    def high_mm(self, width: float) -> float:
+        """Return the height of both."""
+        _, wide, _, down = self._sizes(width)
+        return max(self.figure.high, down + sum(one.high_mm(wide) for one in self.words))
+
+    def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
+        """Return both at a point."""
+        for_figure, for_words, right, down = self._sizes(width)
+        words = Stacked(self.words).at(x + right, y + down, for_words)
+        return (*self.figure.at(x, y, for_figure), *words)
+
+    def parted(self, width: float, room: float) -> tuple[Entry, Entry] | None:
+        """Return nothing: both stay together."""
+        return None
+
+
+def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Drawn:
     """Return a small plan with the lines of the cuts and the way one looks."""
     outline = scene.room.outline
     x0, y0, x1, y1 = outline.bounds
-    high = 30.0
+    high = 25.0
 
     def draw(x: float, y: float, width: float) -> tuple[Item, ...]:
         scale = max((x1 - x0) / (width - 20), (y1 - y0) / (high - 12))
