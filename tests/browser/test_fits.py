@@ -25,6 +25,8 @@ def test_a_click_on_the_drawing_asks_what_typing_asks(page: Page, kept: PlanStor
     mark = page.locator(".fits-mark circle").bounding_box()
     assert mark is not None
     page.get_by_role("link", name="The whole room").click()
+    # the page of the spot takes no click any more
+    page.wait_for_url(re.compile(r"/fits(?!.*across=)"))
     page.mouse.click(mark["x"] + mark["width"] / 2, mark["y"] + mark["height"] / 2)
     page.wait_for_url(re.compile(r"across="))
     expect(page.get_by_text("Height at this spot")).to_be_visible(timeout=20_000)
