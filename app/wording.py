@@ -101,11 +101,14 @@ def several(count: int, kind: str) -> str:
     return f"{number} {noun}{ending}{rest}"
 
 
+def in_figures(count: int, one: str) -> str:
+    """Say so many of one kind with a figure: ``1 piece``, ``3 pieces``."""
+    return f"{count} {one}{'' if count == 1 else 's'}"
+
+
 def open_words(counts: Mapping[str, int], severities: Iterable[str] = SEVERITIES) -> str:
     """Return how many snags are open by severity: `1 stop, 2 cares, 0 notes`."""
-    return ", ".join(
-        f"{counts[each]} {each}{'' if counts[each] == 1 else 's'}" for each in severities
-    )
+    return ", ".join(in_figures(counts[each], each) for each in severities)
 
 
 def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> str:

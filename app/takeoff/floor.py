@@ -25,7 +25,7 @@ from app.takeoff.floor_site import DECIDE, check
 from app.takeoff.floor_ways import Searched
 from app.takeoff.stock_words import fewer_words, lengths_words, stock_words
 from app.units import KILO, MEGA, Units
-from app.wording import phrase
+from app.wording import in_figures, phrase
 
 JOINT_NAMES: dict[Joints, str] = {
     "staggered": "joints staggered",
@@ -217,10 +217,6 @@ def piece_m2(laying: FloorLaying) -> float:
     return laying.length_mm * laying.width_mm / MEGA
 
 
-def _some(count: int, one: str) -> str:
-    return f"{count} {one}" if count == 1 else f"{count} {one}s"
-
-
 def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
     units = scene.plan.units
     what = f"{stock_words(laid, laid.to_buy, units)} to buy: "
@@ -232,7 +228,7 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
         cut = sum(len(sheet.cuts) for sheet in laid.sheets if sheet.knife)
         what += f"{whole} whole"
         if cut:
-            what += f", {_some(cut, 'piece')} cut from {from_cuts} more"
+            what += f", {in_figures(cut, 'piece')} cut from {from_cuts} more"
     how = f"{start_words(scene, laid.start)}, {_joint_words(laid.start)}"
     each = "each cut counted as a rectangle and knife cuts edge to edge"
     fewer = fewer_words(laid)

@@ -12,13 +12,9 @@ from app.takeoff.floor_region import door_stop_of, floor_size, gap_of, laid_roun
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import least_strip, piece_lies
 from app.units import Units
-from app.wording import length_words, lower, phrase
+from app.wording import in_figures, length_words, lower, phrase
 
 _SOFT = ("foam", "carpet")
-
-
-def _some(count: int, one: str) -> str:
-    return f"{count} {one}" if count == 1 else f"{count} {one}s"
 
 
 def floor_notes(
@@ -32,32 +28,34 @@ def floor_notes(
     yield from _of_the_room(scene, laying)
     if laid.narrow_mats:
         yield (
-            f"{_some(laid.narrow_mats, 'piece')} narrower than "
+            f"{in_figures(laid.narrow_mats, 'piece')} narrower than "
             f"{length_words(least_strip(laying), units)} cannot be avoided with this start: glue "
             "or tape them down."
         )
     notched = sum(mat.notched for mat in laid.mats)
     if notched:
         yield (
-            f"{_some(notched, 'piece')} {'is' if notched == 1 else 'are'} more than a rectangle: "
-            "cut the rectangle first, then the notch, marked on the piece itself against what "
-            "stands there."
+            f"{in_figures(notched, 'piece')} {'is' if notched == 1 else 'are'} more than a "
+            "rectangle: cut the rectangle first, then the notch, marked on the piece itself "
+            "against what stands there."
         )
     slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
     if slits:
         length = length_words(sum(slit.length for slit in slits), units)
         yield (
-            f"{_some(len(slits), 'slit')} of {length} in all, drawn dashed: a piece comes round "
-            "what stands in it only slit from its edge."
+            f"{in_figures(len(slits), 'slit')} of {length} in all, drawn dashed: a piece comes "
+            "round what stands in it only slit from its edge."
         )
     if laid.knife_joints:
         cost = ""
         if edged_more is not None:
-            takes = f"take {_some(edged_more, laying.kind)} more" if edged_more else "take no more"
+            takes = (
+                f"take {in_figures(edged_more, laying.kind)} more" if edged_more else "take no more"
+            )
             cost = f" Factory edges at every joint {takes}."
         yield (
-            f"{_some(laid.knife_joints, 'edge')} at a joint to be cut by knife: lay the maker's "
-            f"edge where it shows.{cost}"
+            f"{in_figures(laid.knife_joints, 'edge')} at a joint to be cut by knife: lay the "
+            f"maker's edge where it shows.{cost}"
         )
     if lift_kg > published("lift.guide-kg"):
         yield (

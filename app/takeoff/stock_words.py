@@ -6,15 +6,14 @@ from collections import Counter
 
 from app.takeoff.floor_layout import Laid
 from app.units import KILO, Units
-from app.wording import phrase
+from app.wording import in_figures, phrase
 
 
 def stock_words(laid: Laid, count: int, units: Units) -> str:
     """Say a count of stock pieces: "28 mats", "1 roll"; of a roll by the metre "20.5 m of roll"."""
     if laid.step_mm:
         return phrase("{:metres} of {}", count * laid.step_mm, laid.laying.kind).worded(units)
-    kind = laid.laying.kind
-    return f"{count} {kind}" if count == 1 else f"{count} {kind}s"
+    return in_figures(count, laid.laying.kind)
 
 
 def fewer_words(laid: Laid) -> str:

@@ -80,10 +80,7 @@ def _ticked(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> C
     by_number = {piece.id: piece for piece in laying.laid}
     if (own := by_number.get(str(number))) is not None and own.down:
         return None
-    try:
-        down = laid_down(layout.laid, number)
-    except (KeyError, ValueError):
-        raise CommandError(_GONE) from None
+    down = _cut(layout, number)
     path = ("fit_out", "floors", laying.id)
     says = f"piece {down.id} of {laying.name} lies"
     if own is not None and _as_planned(layout, by_number):
@@ -96,6 +93,14 @@ def _ticked(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> C
     begun = _begun(scene, laying, layout)
     after = FloorLaying.model_validate({**dict(laying), "laid": pieces, "begun": begun})
     return _changed(laying, after, says)
+
+
+def _cut(layout: Layout, number: int) -> LaidPiece:
+    """Return a piece as it is cut and laid. Raises CommandError where there is none of it."""
+    try:
+        return laid_down(layout.laid, number)
+    except (KeyError, ValueError):
+        raise CommandError(_GONE) from None
 
 
 def _begun(scene: Scene, laying: FloorLaying, layout: Layout) -> Begun:
@@ -122,10 +127,7 @@ def _spoiled(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> 
     by_number = {piece.id: piece for piece in laying.laid}
     if (own := by_number.get(str(number))) is not None and own.down:
         raise CommandError(f"Piece {number} lies already: say first that it does not.")
-    try:
-        cut = laid_down(layout.laid, number)
-    except (KeyError, ValueError):
-        raise CommandError(_GONE) from None
+    cut = _cut(layout, number)
     lost = LaidPiece.model_validate({**dict(cut), "id": str(len(laying.spoiled) + 1)})
     lying = {int(piece.id): piece for piece in laying.laid if piece.down}
     kept = [p for p in pieces_of(layout.laid, lying) if p.id != str(number)]

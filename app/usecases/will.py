@@ -32,6 +32,7 @@ from app.takeoff.paint_plan import usual_paint
 from app.takeoff.strip_ways import feed_of, hung_against
 from app.takeoff.surfaces import Face, along_face, faces
 from app.usecases.accounts import product_laying
+from app.wording import in_figures
 
 MIRROR_MM = 2400.0
 """Width of a first mirror: two people beside one another see themselves."""
@@ -87,7 +88,7 @@ def _names(names: list[str]) -> str:
 
 
 def _count(count: int, what: str) -> str:
-    return f"{count} {what}{'s' * (count > 1)}" if count else ""
+    return in_figures(count, what) if count else ""
 
 
 def _mirrors(plan: Plan, stands: set[str]) -> str:
@@ -134,7 +135,7 @@ def _light(plan: Plan, typed: Typed) -> Done:
 
 def _mirror(plan: Plan, typed: Typed) -> Done:
     foot = published("mirror.bottom-mm")
-    face, start, width = _free_stretch(plan, foot, foot + MIRROR_HIGH_MM, MIRROR_MM)
+    face, start, width = _free_stretch(build_scene(plan), foot, foot + MIRROR_HIGH_MM, MIRROR_MM)
     area = MirrorArea(
         id=_fresh("mirror", plan.fit_out.mirrors),
         wall=face.wall.id,
@@ -147,8 +148,9 @@ def _mirror(plan: Plan, typed: Typed) -> Done:
 
 
 def _mural(plan: Plan, typed: Typed) -> Done:
-    face, start, width = _free_stretch(plan, NARROWEST_MM, 2 * NARROWEST_MM, MIRROR_MM)
-    away = min(PICTURE_FROM_MM, _depth(build_scene(plan), face, start + width / 2))
+    scene = build_scene(plan)
+    face, start, width = _free_stretch(scene, NARROWEST_MM, 2 * NARROWEST_MM, MIRROR_MM)
+    away = min(PICTURE_FROM_MM, _depth(scene, face, start + width / 2))
     picture = Projection(
         id=_fresh("projection", plan.fit_out.projections),
         wall=face.wall.id,
@@ -159,13 +161,13 @@ def _mural(plan: Plan, typed: Typed) -> Done:
 
 
 def _strip(plan: Plan, typed: Typed) -> Done:
-    every = faces(build_scene(plan))
-    top = min(float(face.whole.bounds[3]) for face in every) - STRIP_BELOW_MM
+    scene = build_scene(plan)
+    top = min(float(face.whole.bounds[3]) for face in faces(scene)) - STRIP_BELOW_MM
     # over a garage door run its rails, its springs and the door itself
     doors = {o.wall for o in plan.room.openings if o.is_garage_door}
-    face, start, width = _free_stretch(plan, top - STEP_MM, top, math.inf, doors)
+    face, start, width = _free_stretch(scene, top - STEP_MM, top, math.inf, doors)
     ends = ((start, round(top)), (start + width, round(top)))
-    name, scene = _fresh("strip", plan.fit_out.strips), build_scene(plan)
+    name = _fresh("strip", plan.fit_out.strips)
     # it begins at the end that is nearer to a socket, with a cable that reaches there
     runs = []
     for points in (ends, ends[::-1]):
@@ -205,7 +207,7 @@ def _with(plan: Plan, name: str, thing: Any) -> Plan:
 
 
 def _free_stretch(
-    plan: Plan, low_mm: float, high_mm: float, most_mm: float, last: Collection[str] = ()
+    scene: Scene, low_mm: float, high_mm: float, most_mm: float, last: Collection[str] = ()
 ) -> tuple[Face, float, float]:
     """Return the wall with the longest stretch free between two heights: its start and width.
 
@@ -213,7 +215,6 @@ def _free_stretch(
     `last` come after all others. Raises PlanError without any.
     """
     best: tuple[float, Face, float] | None = None
-    scene = build_scene(plan)
     for face in sorted(faces(scene), key=lambda face: face.wall.id in last):
         if best is not None and best[0] >= NARROWEST_MM and face.wall.id in last:
             break
