@@ -3,7 +3,6 @@
 import math
 
 import numpy as np
-import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
@@ -31,14 +30,17 @@ def test_strokes_are_what_the_area_cuts_off_the_lines(
     angle = math.radians(angle_deg)
     across = np.array([-math.sin(angle), math.cos(angle)])
     along = np.array([math.cos(angle), math.sin(angle)])
-    wanted = 0.0
+    least = most = 0.0
     for number in range(-200, 201):
         middle = across * number * SPACING_MM
         line = shapely.LineString([middle - along * 20_000, middle + along * 20_000])
-        wanted += line.intersection(area.buffer(-1e-7)).length
+        # a line along an edge may be drawn or not: it is the edge either way
+        least += line.intersection(area.buffer(-1e-7)).length
+        most += line.intersection(area.buffer(1e-7)).length
     strokes = hatch(area, SPACING_MM, angle_deg, "hatch-line").lines
     drawn = [shapely.LineString(line) for line in strokes]
-    assert sum(line.length for line in drawn) == pytest.approx(wanted, rel=1e-6, abs=1e-3)
+    rounding = 1e-3 + 1e-6 * most
+    assert least - rounding <= sum(line.length for line in drawn) <= most + rounding
     assert all(area.buffer(1e-6).covers(line) for line in drawn)
 
 
