@@ -26,16 +26,13 @@ from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
 from app.wording import joined, lower, phrase
 
-TO_GET_IN = ("way-in-", "will-not-stand-up")
-"""Beginnings of the codes of what does not come in or up."""
-SOCKETS = "socket-reach"
 _OFF_CORNER_MM = 300
 """How far from the corner of a room a new socket sits at least: its box, and a hand beside it."""
 
 
 def that_pass(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield other types and sizes of what does not come in; whether one does the judge says."""
-    if not snag.code.startswith(TO_GET_IN):
+    if "parts" not in snag.eased_by:
         return
     for placed in (scene.placed[piece] for piece in snag.pieces):
         for kit in _alike(placed):
@@ -71,7 +68,7 @@ def _whole(kit: KitType) -> Extent:
 
 def sockets_there(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield a socket for each piece that no cord reaches from, on the wall nearest to it."""
-    if snag.code != SOCKETS:
+    if "socket" not in snag.eased_by:
         return
     was = json_of(scene.plan.room)["sockets"]
     taken = {one["id"] for one in was}

@@ -27,9 +27,6 @@ from app.scene.build import Scene
 from app.scene.loads import Load, circuit_of, loads, used_together
 from app.wording import lower, phrase
 
-POWER, ON_A_CIRCUIT, ON_THE_FEED = "power-", "power-circuit-", "power-feed"
-"""Beginnings of what is said of power."""
-FLOOR_LOAD = "floor-load"
 RATINGS_A = {
     230: (10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0),
     120: (15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 125.0),
@@ -44,13 +41,14 @@ LEAST_SHARE = 0.2
 
 def other_supply(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield another circuit that is there, one laid for what draws most, or a larger feed."""
-    if snag.code.startswith(ON_A_CIRCUIT):
-        there = snag.code.removeprefix(ON_A_CIRCUIT)
-        mine = [load for load in loads(scene) if circuit_of(scene, load.placed) == there]
-        yield from _plugged_elsewhere(scene, mine, there)
-        yield from _circuit_of_its_own(scene, mine)
-    elif snag.code == ON_THE_FEED:
+    if "supply" not in snag.eased_by:
+        return
+    if snag.circuit is None:
         yield from _larger_feed(scene)
+        return
+    mine = [load for load in loads(scene) if circuit_of(scene, load.placed) == snag.circuit]
+    yield from _plugged_elsewhere(scene, mine, snag.circuit)
+    yield from _circuit_of_its_own(scene, mine)
 
 
 def _plugged_elsewhere(scene: Scene, mine: list[Load], there: str) -> Iterator[Proposal]:
@@ -114,7 +112,7 @@ def _offered(scene: Scene, data: dict[str, Any], says: str) -> Iterator[Proposal
 
 def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield a store that is loaded less, and lighter kit that serves for the same."""
-    if snag.code != FLOOR_LOAD or snag.severity == "note":
+    if "weight" not in snag.eased_by or snag.severity == "note":
         return
     pressed = next(one for one in pressing(scene) if one.placed.piece.id == snag.pieces[0])
     placed = pressed.placed

@@ -13,6 +13,7 @@ from app.library.anchors import place
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.scene.build import Placed, Scene
+from app.scene.naming import opening_name
 from app.wording import lower, phrase
 
 SIZES_AT_MOST = 5
@@ -71,14 +72,16 @@ def for_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 def doors_otherwise(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield the other ways to hang the door that a finding is about."""
-    for opening in scene.plan.room.openings:
-        if opening.kind != "hinged" or not snag.code.endswith(f"-{opening.id}"):
+    for shape in scene.room.openings:
+        opening = shape.opening
+        if opening.kind != "hinged" or opening.id != snag.opening:
             continue
         other = "right" if opening.hinge == "left" else "left"
-        sentence = f"Hang the door the other way: hinges on the {other}, seen from inside."
+        door = lower(opening_name(scene, shape))
+        sentence = f"Hang the {door} the other way: hinges on the {other}, seen from inside."
         yield sentence, _opening(scene, opening.id, "hinge", other, sentence)
         if opening.swing == "in":
-            sentence = "Hang the door so that it opens outwards, if what is outside allows it."
+            sentence = f"Hang the {door} so that it opens outwards, if what is outside allows it."
             yield sentence, _opening(scene, opening.id, "swing", "out", sentence)
 
 

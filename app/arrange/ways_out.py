@@ -12,9 +12,9 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from app.arrange.better import weight_of
-from app.arrange.brought_in import SOCKETS, TO_GET_IN, sockets_there, that_pass
+from app.arrange.brought_in import sockets_there, that_pass
 from app.arrange.buying import to_get
-from app.arrange.eased_loads import FLOOR_LOAD, POWER, less_weight, other_supply
+from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
@@ -45,7 +45,6 @@ SAID_AT_MOST = 300
 """What a command may say of itself."""
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
-_TOO_TALL = ("too-tall", "stand-up", "will-not-stand-up", "door-overhead")
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,22 +190,22 @@ class Search:
         yield "what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
             yield "another place", self._moves(self._shift())
-            if snag.code == SOCKETS:
+            if "socket" in snag.eased_by:
                 yield "a socket", self._judged(sockets_there)
             yield "a shorter bar", self._clearing(shorter_bars)
             yield "a turn", self._moves(turned(mover, snag))
             yield "another wall", self._moves(at_other_walls(mover, snag))
             yield "a swap", self._moves(swapped(mover, snag))
-        if snag.code.startswith("door-"):
+        if snag.opening is not None:
             yield "the door hung otherwise", self._judged(doors_otherwise)
-        if snag.code.startswith(_TOO_TALL):
+        if "lower" in snag.eased_by:
             yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)
-        if snag.code.startswith(TO_GET_IN):
+        if "parts" in snag.eased_by:
             yield "another type or size", self._clearing(that_pass)
-        if snag.code.startswith(POWER):
+        if "supply" in snag.eased_by:
             yield "another circuit or feed", self._judged(other_supply)
-        if snag.code == FLOOR_LOAD:
+        if "weight" in snag.eased_by:
             yield "less weight", self._judged(less_weight)
         if snag.space is not None:
             yield "a smaller size", self._clearing(for_floor)

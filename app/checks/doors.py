@@ -88,6 +88,7 @@ def _over_mat(scene: Scene, shape: OpeningShape, number: int) -> Snag:
     tail = ", and it is a way out" if shape.opening.way_out else ""
     return Snag(
         code=f"door-over-mat-{shape.opening.id}",
+        opening=shape.opening.id,
         hangs_on_place=True,
         severity="care",
         template="The {} swings over the {}, {:bare} high{}: {:mm} is usual under a leaf. Move it, "
@@ -136,6 +137,7 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
     at = xy[far][first]
     return Snag(
         code=f"door-opens-{shape.opening.id}",
+        opening=shape.opening.id,
         hangs_on_place=True,
         severity=severity,
         template=template,
@@ -173,6 +175,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     key = keys.get(sweep.name, "garage.retractable.keep-behind-mm")
     return Snag(
         code=f"door-{'-'.join(sweep.name.split())}-{shape.opening.id}",
+        opening=shape.opening.id,
         hangs_on_place=True,
         severity="stop" if slides else "care",
         template=template,
@@ -194,6 +197,8 @@ def _under_leaf(
     middle = scene.solids.cores[mine[0]].centroid
     return Snag(
         code=f"door-overhead-{shape.opening.id}",
+        opening=shape.opening.id,
+        eased_by=frozenset({"lower"}),
         hangs_on_place=True,
         severity="stop",
         template="{} reaches {:bare}; the open leaf of the {} hangs at {:mm}: it cannot open.",

@@ -46,7 +46,8 @@ def _supply(scene: Scene) -> Iterator[Snag]:
             name += " of the nearest sockets"
         for snag in _against(scene, mine, circuit.amps, name, f"circuit-{circuit.id}"):
             warned = True
-            yield snag if sure else replace(snag, severity="care")
+            of_circuit = replace(snag, circuit=circuit.id)
+            yield of_circuit if sure else replace(of_circuit, severity="care")
     for snag in _against_feed(scene, every):
         warned = True
         yield snag
@@ -172,6 +173,7 @@ def _snag(
     keys = (source_key,) if source_key else ()
     return Snag(
         code=f"power-{code}",
+        eased_by=frozenset({"supply"}),
         severity=severity,
         template=template,
         values=(_listed(together), draws, drawn / _KILO, *tail),

@@ -179,6 +179,7 @@ def _will_not_go(
     long, middle, short = sorted(carried, reverse=True)
     return Snag(
         code=f"way-in-{place}",
+        eased_by=frozenset({"parts"}),
         severity=_severity(parcel),
         template="{}: {} ({:bare} x {:bare} x {:bare}) does not pass {}, {}, however it is turned. "
         "Ask for the sizes of the parcels, or for one that comes in parts.",
@@ -207,6 +208,7 @@ def _will_not_turn(placed: Placed, parcel: Parcel, carried: Box, passage: Passag
         on_end = phrase(", and {:bare} is too low to stand it on end", passage.height_mm)
     return Snag(
         code=f"way-in-{passage.id}",
+        eased_by=frozenset({"parts"}),
         severity=_severity(parcel),
         template="{}: {} ({:bare} x {:bare} x {:bare}) does not go round {}, {:bare} and {:mm} "
         "wide: as thick as it is, at most {:bare} long goes round {}{}. Open it before that and "
@@ -245,6 +247,7 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
     tallest = math.sqrt(max(0.0, room**2 - across**2))
     return Snag(
         code="will-not-stand-up",
+        eased_by=frozenset({"lower", "parts"}),
         severity=_severity(parcel),
         template="{} is stood up in one piece, over its {:bare} side, and sweeps {:mm}; the room "
         "is {:bare} at most. Up to {:bare} high would go, or one that is built upright.",

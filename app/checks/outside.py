@@ -132,6 +132,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     return Snag(
         code="stand-up" if fits else "too-tall",
         hangs_on_place=True,
+        eased_by=frozenset({"lower"}),
         severity="care" if fits else "stop",
         template=template,
         values=values,

@@ -165,6 +165,7 @@ def _door_cut_off(scene: Scene, paths: Routes, door: int) -> Snag:
     template = "Nobody gets to the {} from the kit: {}. A person needs {:mm}."
     return Snag(
         code=f"door-cut-off-{shape.opening.id}",
+        opening=shape.opening.id,
         hangs_on_place=True,
         severity="note" if leaves or shape.opening.is_garage_door else "care",
         template=template,

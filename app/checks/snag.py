@@ -14,6 +14,9 @@ from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
+Easing = Literal["lower", "parts", "socket", "supply", "weight"]
+"""What eases a finding besides moving things: lower kit, kit whose parts come in, a socket, another
+supply, less weight on it."""
 _ONE = ("ss", "us", "is", "'s")
 """Endings in s of what is one thing: a press, a bus."""
 _SHORT_WORD = 3
@@ -50,6 +53,8 @@ class Snag:
     this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
     `against` is what takes the room, a piece by its id or a wall by its name; `flanked` that it
     stands beside the working space, not before the piece; `all_round` that the space is a ring.
+    `opening` is the door or window and `circuit` the circuit that it is about, by id; `eased_by`
+    what eases it besides moving something.
     `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
@@ -81,6 +86,9 @@ class Snag:
     against: str | None = None
     flanked: bool = False
     all_round: bool = False
+    opening: str | None = None
+    circuit: str | None = None
+    eased_by: frozenset[Easing] = frozenset()
     called: str = ""
 
     @property

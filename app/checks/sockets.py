@@ -51,6 +51,7 @@ def _far(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:
     names = " and ".join(lower(placed.name) for _, placed in far)
     return Snag(
         code="socket-reach",
+        eased_by=frozenset({"socket"}),
         hangs_on_place=True,
         severity="care",
         template="{}: the nearest socket is {:metres} off, a cord is about {:bare-metres}. Have an "
