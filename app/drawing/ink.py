@@ -216,6 +216,7 @@ LOOK: dict[str, Style] = {
     "joist-side": line(FINE_MM, dash=(2.4, 1.2)),
     "person": filled("#c3ccd2", HAIR_MM, "#8f9aa2"),
     "person-far": filled("#d7dde1"),
+    "person-letter": letters(bold=True),
     "missing-edge": line(THIN_MM, STOP, dash=(1.6, 1.0)),
     "short-edge": line(THIN_MM, "#8a5d00", dash=(1.6, 1.0)),
     "wall-face": filled("#fcfaf5"),

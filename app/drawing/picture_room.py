@@ -50,10 +50,14 @@ DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One person at the top of a movement: the bay they are drawn from, and what is too high."""
+    """One person at the top of a movement: the bay they are drawn from, and what is too high.
+
+    `name` is what drawings call them.
+    """
 
     bay: Bay
     too_high_mm: float
+    name: str
 
     def uses_instead(self, placed: Placed) -> bool:
         """Whether a piece is in these hands, or is pulled out of the way of what is done here."""
@@ -65,11 +69,6 @@ class Figure:
         if placed.kit.bar is not None:
             return bay.movement.held == "bar" or bay.movement.key in UNDER_THE_BAR
         return placed.kit.group == "Benches" and "bench" not in needs
-
-    @property
-    def name(self) -> str:
-        """What people call them: their label, else their letter."""
-        return self.bay.person.label or self.bay.person.id.upper()
 
 
 def room_faces(scene: Scene, view: View) -> Iterator[Face]:
@@ -230,7 +229,8 @@ def figures_of(scene: Scene) -> tuple[Figure, ...]:
             continue
         spare, spot = best
         taken.add(spot.placed.root)
-        figures.append(Figure(spot_bay(scene, person, spot, _situation(scene)), max(0.0, -spare)))
+        bay = spot_bay(scene, person, spot, _situation(scene))
+        figures.append(Figure(bay, max(0.0, -spare), scene.plan.called(person.id)))
     return tuple(figures)
 
 
@@ -244,7 +244,7 @@ def followed(figure: Figure, scene: Scene) -> Figure:
         if bay.placed is not None and spot.placed.piece.id == bay.placed.piece.id:
             spare = judge(scene, bay.person, spot, _situation(scene)).spare_least_mm
             there = spot_bay(scene, bay.person, spot, _situation(scene))
-            return Figure(there, max(0.0, -spare))
+            return Figure(there, max(0.0, -spare), figure.name)
     return figure
 
 

@@ -172,11 +172,10 @@ def people_words(scene: Scene, statures: bool) -> str:
     units = scene.plan.units
     people = []
     for person in scene.plan.people:
-        stature = format_length(person.stature_mm, units) if statures else ""
-        more = ["trains alone"] if person.trains_alone else []
-        if person.label and stature:
-            more.insert(0, stature)
-        who = person.label or stature or "somebody"
+        # snags call who has no name by their stature, the picture and the sections by their letter
+        stature = [format_length(person.stature_mm, units)] if statures else []
+        more = [*stature, *(["trains alone"] if person.trains_alone else [])]
+        who = scene.plan.called(person.id)
         people.append(f"{who} ({', '.join(more)})" if more else who)
     return " and ".join([", ".join(people[:-1]), people[-1]] if people[1:] else people)
 

@@ -108,7 +108,7 @@ def _tabled(
         needs = row.high_mm + (PART_MM if new else 0.0) + (TOTAL_MM if last else 0.0)
         if not pages or pages[-1].y + needs > body.bottom:
             if pages:
-                _goes_on(pages[-1], body, len(pages) + 1)
+                _goes_on(pages[-1], body)
             pages.append(_Page(body.y + TABLE_HEAD_MM, list(table_head(columns, bool(pages)))))
             name = PART_NAMES[line.part] + ("" if new else ", more")
         elif new:
@@ -130,6 +130,6 @@ def _tabled(
     return pages
 
 
-def _goes_on(page: _Page, body: Box, sheet: int) -> None:
+def _goes_on(page: _Page, body: Box) -> None:
     foot = (body.x, body.bottom + _PAD_MM - 1)
-    page.words.append(Text(foot, f"The list continues on sheet {sheet}.", "size", "start"))
+    page.words.append(Text(foot, "The list continues on the next sheet.", "size", "start"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import count
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
@@ -17,6 +18,7 @@ from app.model.own_kit import OwnKit
 from app.model.people import Person
 from app.model.phasing import Phasing
 from app.model.room import Room
+from app.model.room_walls import letter_at
 from app.model.sketch import Picture
 from app.model.surroundings import Passage
 from app.model.works import Works
@@ -113,6 +115,19 @@ class Plan(Frozen):
                 standing: Literal["owned", "to-come"] = "owned" if piece.stays else "to-come"
                 return Entry(id=key, standing=standing, later=piece.later)
         return Entry(id=key, later=False)
+
+    def called(self, person_id: str) -> str:
+        """Return what drawings call a person: their label, else a letter by their place.
+
+        A letter that is somebody's label is nobody else's. Raises KeyError for an unknown person.
+        """
+        labels = {person.label.casefold() for person in self.people}
+        free = (letter for i in count() if (letter := letter_at(i)).casefold() not in labels)
+        for person in self.people:
+            name = person.label or next(free)
+            if person.id == person_id:
+                return name
+        raise KeyError(person_id)
 
     def piece(self, piece_id: str) -> Piece:
         """Return a piece by its id. Raises KeyError for an unknown one."""

@@ -274,7 +274,7 @@ def test_title_block_says_what_it_is_given() -> None:
         "Plan",
         "drawing",
     } <= block
-    assert "1.88 m (trains alone) and 1.64 m" in {t.words for t in things}
+    assert "A (1.88 m, trains alone) and B (1.64 m)" in {t.words for t in things}
 
 
 def test_cautions_stand_on_every_sheet() -> None:

@@ -40,7 +40,11 @@ _MOST_PEOPLE = 3
 _ROUND_WITHIN = 0.02
 """A plate seen end on is as wide as it is high, but for the turn of its bar."""
 _STRIP_MM = 300.0
-"""Beside a wall the clear height is taken over a strip so wide on both sides of the cut."""
+"""What hangs low beside a wall is looked for over a strip so wide on both sides of the cut."""
+_AT_WALL_MM = 0.5
+"""So near to a wall, and to the cut, a ceiling is as high as at the wall, also a steep one."""
+_BESIDE_MM = 5.0
+"""So far inside the room the floor at a wall is asked for."""
 
 
 def section_figure(
@@ -62,7 +66,7 @@ def section_figure(
     floor = floor_line(scene, cut, left, right)
     items: list[Item] = [*_ground(scene, floor, outer, medium), *_lid(runs, lid, medium)]
     for a, b, holes in walls:
-        items += _wall(a, b, holes, lid, medium)
+        items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
     items += [_piece(one) for one in seen]
     items += _overhead(scene, runs, cut, left, right)
     dims: list[Item] = []
@@ -141,10 +145,27 @@ def _lid(runs: Sequence[tuple[object, list[Point]]], lid: float, medium: Medium)
     return _cut_face(face, medium)
 
 
+def _roof(
+    runs: Sequence[tuple[object, list[Point]]], left: float, right: float, lid: float
+) -> float:
+    """Return how high a wall is drawn: up to the ceiling that it carries, and through it."""
+    ceilings = [run for item, run in runs if getattr(item, "kind", "") == "ceiling"]
+    sides = []
+    for s in (left, right):
+        # of planes over one another only the lowest is there
+        over = [
+            float(np.interp(s, (s0, s1), (z0, z1)))
+            for (s0, z0), (s1, z1) in ceilings
+            if s0 - _AT_WALL_MM <= s <= s1 + _AT_WALL_MM
+        ]
+        sides += [min(over)] if over else []
+    return max(sides) + LID_MM if sides else lid
+
+
 def _wall(
-    left: float, right: float, holes: Sequence[tuple[float, float]], lid: float, medium: Medium
+    left: float, right: float, holes: Sequence[tuple[float, float]], roof: float, medium: Medium
 ) -> list[Item]:
-    whole: BaseGeometry = shapely.box(left, -SLAB_MM, right, lid)
+    whole: BaseGeometry = shapely.box(left, -SLAB_MM, right, roof)
     items: list[Item] = []
     for low, high in holes:
         whole = whole.difference(shapely.box(left - 1, low, right + 1, high))
@@ -242,6 +263,24 @@ def _rings(
     return tuple(items)
 
 
+def _clear_at_wall(scene: Scene, cut: Cut, s: float, inwards: float) -> float:
+    """Return the clear height at an end of the cut: under what hangs low there, else the ceiling.
+
+    A ceiling that slopes is told as high as it is at the wall, not where it is lowest beside it.
+    """
+    start = cut.place(s)
+
+    def lowest(far_mm: float, aside_mm: float) -> tuple[float, str]:
+        line = shapely.LineString([start, cut.place(s + inwards * far_mm)])
+        beside = line.buffer(aside_mm, cap_style="flat").intersection(scene.room.free)
+        heights, causes = scene.room.shut.clear(np.array([beside], dtype=object))
+        item = int(causes[0])
+        return float(heights[0]), scene.room.shut.items[item].kind if item >= 0 else ""
+
+    clear, kind = lowest(_STRIP_MM * 2, _STRIP_MM)
+    return lowest(_AT_WALL_MM, _AT_WALL_MM)[0] if kind == "ceiling" else clear
+
+
 def _chains(
     scene: Scene,
     cut: Cut,
@@ -265,12 +304,8 @@ def _chains(
         (inner[0][0], outer[0] - em * 2.2, 1.0),
         (inner[-1][1], outer[1] + em * 2.2, -1.0),
     ):
-        near = cut.place(s + inwards * 5)
-        far = cut.place(s + inwards * (5 + _STRIP_MM * 2))
-        beside = shapely.LineString([near, far]).buffer(_STRIP_MM, cap_style="flat")
-        strip = beside.intersection(scene.room.free)
-        heights, _ = scene.room.shut.clear(np.array([strip], dtype=object))
-        clear = float(heights[0])
+        near = cut.place(s + inwards * _BESIDE_MM)
+        clear = _clear_at_wall(scene, cut, s, inwards)
         if not np.isfinite(clear):
             continue
         base = floor_z(scene.room.room, near)

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.body import silhouette
-from app.drawing.lettering import text_boxes
+from app.drawing.lettering import text_boxes, width_of
 from app.drawing.medium import Medium, region
-from app.drawing.primitives import Circle, Group, Item, Polygon, Polyline, Text
+from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
 from app.drawing.section_frame import Disc, Oval, Slab, Thing
 from app.drawing.section_pose import stance
@@ -32,6 +33,12 @@ BESIDE_EM = 2.9
 _PARALLEL = 0.98
 _GROUND_EM = 0.12
 """What the white under lettering reaches past it: less than it keeps off its dimension line."""
+_AIR_EM = 0.1
+"""What a letter on a body keeps off its outline."""
+_CHEST = (0.3, 0.36, 0.42, 0.5, 0.6, 0.7, 0.8)
+"""Where on a body its letter is tried, from its top down: the chest of who stands first."""
+_MUCH = 1.25
+"""How much wider a body must be lower down for its letter to stand there."""
 _LABEL_EM = 1.5
 """What words need between two levels, in sizes of the lettering."""
 
@@ -59,16 +66,52 @@ def drawn_person(
             region(_placed(_mirrored(person.near, flip), s, base), "person"),
         ]
         area = _placed(_mirrored(shapely.union_all([person.near, person.far]), flip), s, base)
-        held = [Group((thing,), move=(s, -base)) for thing in things]
+        before = things
     else:
         grips = bay.movement.held == "bar"
         body = front_view(pose.joints, grips)
         area = _placed(body, s, base)
         parts = [region(area, "person")]
-        held = [Group(_bar(one, pose.joints.hands[0][1]), move=(s, -base))] if grips else []
-    group = Group((*parts, *held), "person-group")
+        before = [*_bar(one, pose.joints.hands[0][1])] if grips else []
+    solids = [translate(_solid(thing), s, -base) for thing in before]
+    letter = _letter(scene.plan.called(bay.person.id), area, solids, medium)
+    held = Group(tuple(before), move=(s, -base))
+    group = Group((*parts, held, *letter), "person-group")
     x0, _, x1, _ = area.bounds
     return group, _heights(scene, one, (x0, x1), (base, lid), medium), area
+
+
+def _letter(
+    called: str, body: BaseGeometry, before: Sequence[BaseGeometry], medium: Medium
+) -> tuple[Item, ...]:
+    """Letter on a body who it is, where it is widest and nothing is held before it."""
+    em = medium.em_mm
+    wide = width_of(called, em, bold=True)
+    free = body.buffer(-em * _AIR_EM).difference(shapely.union_all([*before]).buffer(em * _AIR_EM))
+    x0, y0, x1, y1 = body.bounds
+    best: tuple[float, Point] | None = None
+    for share in _CHEST:
+        y = y0 + (y1 - y0) * share
+        across = shapely.LineString([(x0, y), (x1, y)]).intersection(free)
+        for part in shapely.get_parts(across):
+            x = part.centroid.x
+            box = shapely.box(x - wide / 2, y - em * 0.4, x + wide / 2, y + em * 0.4)
+            if (best is None or part.length > best[0] * _MUCH) and free.covers(box):
+                best = part.length, (x, y)
+    if best is None:
+        return ()
+    x, y = best[1]
+    return (Text((x, y + em * 0.36), called, "person-letter"),)
+
+
+def _solid(item: Item) -> BaseGeometry:
+    """Return the area of something that is held."""
+    match item:
+        case Circle():
+            return shapely.Point(item.centre).buffer(item.radius)
+        case Polygon() | Polyline():
+            return shapely.Polygon(item.points)
+    raise TypeError(item)
 
 
 def _bar(one: Stand, grip_mm: float) -> tuple[Item, ...]:

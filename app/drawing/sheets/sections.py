@@ -26,6 +26,8 @@ from app.units import format_short
 _KEY_PLAN_MM, _BESIDE_MM, _BESIDE_DOWN_MM = 36.0, 40.0, 1.0
 """How wide the small plan is with words beside it, how much they need, how far down they begin."""
 
+_HEIGHTS = "Clear: what the room gives. Least: what the movement takes. Need: with a margin."
+
 
 def sections_sheet(
     scene: Scene,
@@ -124,6 +126,7 @@ def _blocks(
         )
         rows.append(Stacked((name, Words(f"{words.verdict}; {figures}."))))
     if rows:
+        rows.append(Words(_HEIGHTS, "size"))
         blocks.append(Block("At the top of the movement", tuple(rows)))
     covering = scene.plan.room.floor.covering
     build = "bare"
@@ -134,7 +137,7 @@ def _blocks(
     if joists is not None:
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
         notes.append(f"Joists {size}, every {format_short(joists.spacing_mm, units)}.")
-    blocks.append(Block("Build-up", tuple(Words(note) for note in notes)))
+    blocks.append(Block("Floor and ceiling", tuple(Words(note) for note in notes)))
     shown = {seen.placed.piece.id for some in behind.values() for seen in some}
     key = [
         KeyRow(

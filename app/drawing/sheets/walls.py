@@ -21,6 +21,7 @@ from app.library.finishes import finishes
 from app.scene.build import Scene
 from app.takeoff.surfaces import faces
 from app.units import Units, format_short
+from app.wording import lower
 
 _INKS = {
     "opening": "opening",
@@ -79,12 +80,13 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
     ring = _ring(flat)
     top, low = max(z for _, z in ring), min(z for _, z in ring)
     items: list[Item] = [Polygon(tuple((s, -z) for s, z in ring), "wall-face")]
-    for box in flat.before:
-        corners = _corners(box.left, box.right, box.low, box.high)
-        items.append(Polygon(corners, "pale"))
     things = flat.items
     for thing in things:
         items += _thing(thing, em)
+    # nearer to the eye than what is in the wall and on it, and seen through
+    for box in flat.before:
+        corners = _corners(box.left, box.right, box.low, box.high)
+        items.append(Polygon(corners, "pale"))
     items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
     items += _names(flat, things, em, units)
     chain, deep = _chains(flat, things, low, em, units)
@@ -175,10 +177,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     crowd = Crowd(strokes, within)
     items: list[Item] = []
     for thing in things:
-        low = format_short(thing.low, units)
-        words = [thing.name, f"h {low}" if thing.kind == "socket" else _size(thing, units)]
-        if thing.kind != "socket" and (thing.kind != "opening" or thing.low > 1):
-            words[1] += f", from {low}"
+        words = _told(thing, units)
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
         high = em * 2.5
@@ -217,11 +216,20 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     return items
 
 
-def _size(thing: OnWall, units: Units) -> str:
+def _told(thing: OnWall, units: Units) -> tuple[str, str]:
+    """Return what a thing is, and its size and height above the floor."""
+    low = format_short(thing.low, units)
+    sizes = [format_short(mm, units) for mm in (thing.right - thing.left, thing.high - thing.low)]
+    if thing.kind == "socket":
+        return thing.name, f"h {low}"
     if thing.kind == "strip":
-        return format_short(thing.right - thing.left, units)
-    sizes = (thing.right - thing.left, thing.high - thing.low)
-    return " × ".join(format_short(mm, units) for mm in sizes)
+        # a strip has no place in the chain under the wall: it says itself where it begins
+        name = thing.name if "strip" in thing.name.lower() else f"Light strip: {lower(thing.name)}"
+        left = format_short(thing.left, units)
+        begins = f", {left} from the left" if thing.left > _NEAR_MM else ""
+        return name, f"{sizes[0]} long, h {low}{begins}"
+    above = f", from {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
+    return thing.name, " × ".join(sizes) + above
 
 
 def _chains(

@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from app.drawing.sheets.cutting_plane import Cut, floor_z, pieces_behind, walls_cut
+from app.drawing.sheets.section_figure import LID_MM, SLAB_MM
 from app.drawing.sheets.sections import sections_sheet
 from app.errors import NotFoundError
 from app.scene.build import build_scene
@@ -89,3 +90,49 @@ def test_an_empty_room_has_sections_too() -> None:
         for t in seen(parse(svg))
     ]
     assert {"Section A", "Section B", "3000", "2500", "2600"} <= set(words)
+
+
+@pytest.mark.parametrize("key", ["single-garage", "upstairs-room", "basement"])
+def test_heights_at_the_walls_are_those_at_the_walls(key: str) -> None:
+    of = sample(key)
+    overhead, free = of.scene.room.shut, of.scene.room.free
+    told = 0
+    for svg in sheet(of, "section").inside:
+        for element in parse(svg).iter():
+            if element.get("data-clear") is None or element.get("data-person") is not None:
+                continue
+            clear = float(element.get("data-clear", ""))
+            at = shapely.Point(float(element.get("data-x", "")), float(element.get("data-y", "")))
+            wall = shapely.shortest_line(at, free.exterior).coords[1]
+            # the slope of a ceiling is at most 2 in the samples: 5 mm off it is 10 mm lower
+            here = np.array([shapely.Point(wall).buffer(5).intersection(free)], dtype=object)
+            ceiling = float(overhead.clear(here)[0][0])
+            low = [
+                one
+                for one in overhead.items
+                if one.kind != "ceiling" and one.polygon.distance(at) < 600
+            ]
+            assert clear == pytest.approx(ceiling, abs=10) or (low and clear < ceiling)
+            told += 1
+    assert told == 4
+
+
+def test_a_wall_under_a_slope_ends_at_the_slope() -> None:
+    drawn = sheet(sample("upstairs-room"), "section")
+    cut = [
+        np.ptp(np.array(t.points), axis=0) * drawn.scale
+        for svg in drawn.inside
+        for t in seen(parse(svg))
+        if t.ink == "cut"
+    ]
+    walls = [high for wide, high in cut if wide < 200]
+    # the low wall carries the ceiling at 1450, the one over against it that at 2350
+    assert min(walls) == pytest.approx(1450 + LID_MM + SLAB_MM, abs=1)
+    assert max(walls) == pytest.approx(2350 + LID_MM + SLAB_MM, abs=1)
+
+
+def test_who_trains_has_their_letter_on_their_body() -> None:
+    words = [t.words for svg in sheet(sample("double-garage"), "section").inside
+             for t in seen(parse(svg)) if t.ink == "person-letter"]  # fmt: skip
+    # twice the one under the plates, once more in the squat, and the other on the box
+    assert sorted(words) == ["A", "A", "A", "B"]
