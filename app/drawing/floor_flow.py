@@ -28,15 +28,19 @@ _GOES_ON = "What finds no room here is on the next sheet."
 
 
 def floor_in_words(
-    first: Sequence[Box], further: Sequence[Box], layout: Layout, units: Units, setting: str
+    first: Sequence[Box],
+    further: Sequence[Box],
+    layout: Layout,
+    units: Units,
+    setting: Sequence[str],
 ) -> tuple[tuple[Item, ...], ...]:
     """Return what stands on each sheet: facts and notes, then the cut stock pieces.
 
-    `setting` says where to begin. `first` are the columns of the first sheet in mm of paper,
-    `further` those of every other. The cut pieces are drawn as large as there is room for on the
-    first sheet; where they would come out too small to read there, at a readable scale over as few
-    sheets as that takes, the largest that takes no more; and where even a further sheet is too
-    small to draw one, they are told in words.
+    `setting` says where to begin and where ramps lie. `first` are the columns of the first sheet
+    in mm of paper, `further` those of every other. The cut pieces are drawn as large as there is
+    room for on the first sheet; where they would come out too small to read there, at a readable
+    scale over as few sheets as that takes, the largest that takes no more; and where even a further
+    sheet is too small to draw one, they are told in words.
     """
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
@@ -47,7 +51,7 @@ def floor_in_words(
     return tuple(tuple(page) for page in flow.pages)
 
 
-def _facts(layout: Layout, units: Units, setting: str) -> list[str]:
+def _facts(layout: Layout, units: Units, setting: Sequence[str]) -> list[str]:
     laying = layout.laid.laying
     facts = [
         " × ".join(
@@ -55,7 +59,7 @@ def _facts(layout: Layout, units: Units, setting: str) -> list[str]:
             for mm in (laying.length_mm, laying.width_mm, laying.thickness_mm)
         ),
         layout.sentence,
-        setting,
+        *setting,
         f"{layout.mass_kg:.0f} kg delivered, {layout.lift_kg:.1f} kg each lift; "
         f"{area_words(layout.area_m2, units, 2)} laid, "
         f"{area_words(layout.waste_m2, units, 2)} waste.",

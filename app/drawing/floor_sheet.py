@@ -24,6 +24,7 @@ from app.scene.build import Placed, Scene
 from app.takeoff.floor import Layout
 from app.takeoff.floor_region import Frame, laid_round
 from app.takeoff.floor_setting import setting_out, setting_words
+from app.takeoff.ramps import ramp_areas, ramps_in_words
 from app.units import format_short
 
 _SHARES = (0.5, 0.75, 0.25, 0.65, 0.35)
@@ -57,7 +58,10 @@ def floor_sheet(
                 further,
                 layout,
                 scene.plan.units,
-                setting_words(scene, layout, scene.plan.units),
+                (
+                    setting_words(scene, layout, scene.plan.units),
+                    *filter(None, [ramps_in_words(scene, scene.plan.units)]),
+                ),
             )
         ),
         paper=paper,
@@ -79,6 +83,7 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
     room = scene.room.free.difference(taken)
     items = (
         figure.floor,
+        *(region(area, "lay-ramp") for _, area in ramp_areas(scene)),
         mats,
         *(region(placed.footprint, "stay-edge") for placed in staying),
         *(_name(placed, medium.em_mm) for placed in staying if _room_for(placed, medium.em_mm)),

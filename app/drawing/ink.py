@@ -251,6 +251,7 @@ LOOK: dict[str, Style] = {
     # floors as they are laid and cut
     "lay": filled(WHITE, THIN_MM),
     "lay-hatch": line(HAIR_MM, "#9a9a9a"),
+    "lay-ramp": filled("#e6e6e6", HAIR_MM),
     "lay-narrow": Style(width_mm=CUT_MM),
     "lay-number": letters(bold=True, halo_mm=0.8),
     "stay-name": letters(halo_mm=0.8),

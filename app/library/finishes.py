@@ -124,9 +124,13 @@ class Anchor(Row):
 
 
 class Fastener(Row):
-    """A plug with its screw, an anchor, a screw: called as the shop calls it."""
+    """A plug with its screw, an anchor, a screw: called as the shop calls it.
+
+    `driven`: it has a screw that a driver turns in; bolts are tightened with a spanner.
+    """
 
     pack: Id
+    driven: bool = True
 
 
 Shop = Literal["floor", "building", "electric", "glass", "hire"]

@@ -65,6 +65,11 @@ class Use:
     masonry: bool = False
     first: bool = True
 
+    @property
+    def driven(self) -> bool:
+        """Whether a driver turns it in."""
+        return finishes().fasteners[self.fastener].driven
+
 
 def fixings(scene: Scene, lights: int = 0) -> Gathered:
     """Return plugs, screws and anchors, one line for each product. `lights` are to be hung."""

@@ -240,10 +240,13 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
         return f"{words}; {_over_all(laid, searched, units)}." if looked > 1 else f"{words}."
     if laid.step_mm:
         least, gap = (stock_words(laid, n, units) for n in (laid.lower_bound, laid.gap))
-        return f"{what} ({how}). By area at least {least} is needed: {gap} are not closed."
+        return (
+            f"{what} ({how}). By area {least} is the least: another way to cut may save {gap} at "
+            "the most; none was seen."
+        )
     return (
-        f"{what} ({how}). By area at least {laid.lower_bound} are needed: a gap of {laid.gap} "
-        "that is not closed."
+        f"{what} ({how}). By area {laid.lower_bound} is the least: another way to cut may save "
+        f"{laid.gap} at the most; none was seen."
     )
 
 

@@ -7,14 +7,23 @@ from collections.abc import Iterator
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.naming import opening_name
 from app.takeoff.floor_layout import Laid
-from app.takeoff.floor_region import door_stop_of, floor_size, gap_of, laid_round
+from app.takeoff.floor_region import (
+    door_stop_of,
+    floor_size,
+    floor_to_cover,
+    gap_of,
+    laid_round,
+)
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import least_strip, piece_lies
 from app.units import Units
 from app.wording import in_figures, length_words, lower, phrase
 
 _SOFT = ("foam", "carpet")
+_BRUSHED_MM2 = 1e4
+"""A leaf over less than a hand of floor turns past its edge."""
 
 
 def floor_notes(
@@ -112,6 +121,16 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             "Tyres mark rubber for good and oil swells it: leave bare where the car stands, or "
             "expect its marks."
         )
+    covered = floor_to_cover(scene, laying)
+    under = laying.thickness_mm + published("door.under-leaf-mm")
+    for shape in scene.room.openings:
+        hinged = [sweep.polygon for sweep in shape.sweeps if sweep.hinge is not None]
+        if any(swung.intersection(covered).area > _BRUSHED_MM2 for swung in hinged):
+            yield (
+                f"The {lower(opening_name(scene, shape))} swings over it: before you buy, see that "
+                f"{length_words(under, units)} are free under the leaf from the bare floor; else "
+                "have the leaf shortened, or end the covering outside its swing."
+            )
     if gap_of(laying) > published("flooring.left-bare-mm"):
         yield (
             f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
 import shapely
-from shapely import LineString
+from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from app.errors import PlanError
@@ -33,21 +36,51 @@ def free_edges(scene: Scene) -> BaseGeometry:
     if not floors:
         covered = [floor_area(scene)]
     near = max(gap, published("flooring.left-bare-mm")) + 2 * _HAIR_MM
-    stops = [*_walls(scene, near)]
-    stops += [polygon.buffer(near, join_style="mitre") for _, polygon in scene.room.columns]
-    stops += [
-        placed.footprint.buffer(near, join_style="mitre")
-        for placed in scene.order
-        if placed.piece.stays
-    ]
+    stands: list[BaseGeometry] = [*_walls(scene)]
+    stands += [polygon for _, polygon in scene.room.columns]
+    stands += [placed.footprint for placed in scene.order if placed.piece.stays]
     # floors that meet have no edge between them
     whole = shapely.union_all([part.buffer(near / 2, join_style="mitre") for part in covered])
-    edge = whole.buffer(-near / 2, join_style="mitre").boundary
-    return edge.difference(shapely.union_all(stops))
+    edge = shapely.simplify(whole.buffer(-near / 2, join_style="mitre").boundary, _HAIR_MM / 2)
+    lines = [_free_of(line, stands, near) for line in _straight_lines(edge)]
+    return shapely.MultiLineString([line for free in lines for line in free])
 
 
-def _walls(scene: Scene, near_mm: float) -> list[BaseGeometry]:
-    """Return strips along the walls, open at their doors; windows are wall."""
+def _free_of(
+    line: LineString, stands: Sequence[BaseGeometry], near_mm: float
+) -> Iterator[LineString]:
+    """Yield what of a straight edge is free: a part that goes up to a wall does so all the way."""
+    stops = shapely.union_all(
+        [one.buffer(near_mm, cap_style="flat", join_style="mitre") for one in stands]
+    )
+    standing = shapely.union_all(stands)
+    for part in shapely.get_parts(line.difference(stops)):
+        if part.is_empty:
+            continue
+        ends = sorted(line.project(Point(end)) for end in (part.coords[0], part.coords[-1]))
+        for bit in shapely.get_parts(line.intersection(stops)):
+            if bit.is_empty or bit.geom_type != "LineString" or bit.length > 2 * near_mm:
+                continue
+            low, high = sorted(line.project(Point(end)) for end in (bit.coords[0], bit.coords[-1]))
+            # beside a post it runs along the wall and ends there; else it runs up to something
+            if abs(high - ends[0]) < _HAIR_MM and _away(line, high, standing) > near_mm - _HAIR_MM:
+                ends[0] = low
+            if abs(low - ends[1]) < _HAIR_MM and _away(line, low, standing) > near_mm - _HAIR_MM:
+                ends[1] = high
+        yield LineString([line.interpolate(at) for at in ends])
+
+
+def _away(line: LineString, at_mm: float, standing: BaseGeometry) -> float:
+    return float(line.interpolate(at_mm).distance(standing))
+
+
+def _straight_lines(edge: BaseGeometry) -> Iterator[LineString]:
+    for line in shapely.get_parts(edge):
+        yield from (LineString(pair) for pair in pairwise(line.coords))
+
+
+def _walls(scene: Scene) -> list[BaseGeometry]:
+    """Return the lines of the walls, open at their doors; windows are wall."""
     gaps = [
         LineString([shape.left, shape.right]).buffer(_HAIR_MM, cap_style="flat")
         for shape in scene.room.openings
@@ -55,7 +88,4 @@ def _walls(scene: Scene, near_mm: float) -> list[BaseGeometry]:
     ]
     lines = scene.room.free.exterior.difference(shapely.union_all(gaps))
     whole = shapely.line_merge(lines) if lines.geom_type == "MultiLineString" else lines
-    return [
-        line.buffer(near_mm, cap_style="flat", join_style="mitre")
-        for line in shapely.get_parts(whole)
-    ]
+    return list(shapely.get_parts(whole))

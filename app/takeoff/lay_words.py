@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from app.takeoff.floor_layout import Mat
 from app.takeoff.lay_steps import LayStep, Notch, Side, Spot, Straight, shape_of
@@ -68,6 +69,10 @@ def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[s
             f"askew, off the {cut.measured} edge {first} at its {one}, {second} at its {other}"
         )
     for notch in notches:
+        plain = _rectangle(notch, (mat.rect.width_mm, mat.rect.height_mm), units)
+        if plain:
+            lines.append(plain)
+            continue
         spots = notch.spots[:-1] if notch.hole else notch.spots
         marks = "; ".join(
             f"{length_words(max(x, 0.0), units)}, {length_words(max(y, 0.0), units)}"
@@ -75,6 +80,39 @@ def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[s
         )
         lines.append(f"{'hole' if notch.hole else 'notch'} (off its left, off its top) {marks}")
     return tuple(lines)
+
+
+def _rectangle(notch: Notch, size_mm: tuple[float, float], units: Units) -> str:
+    """Say a plain rectangle that is cut out of a piece of this size; "" where it is none."""
+    (x0, x1), (y0, y1) = ((min(along), max(along)) for along in zip(*notch.spots, strict=True))
+    steps = pairwise(notch.spots)
+    square = all(abs(bx - ax) < _HAIR_MM or abs(by - ay) < _HAIR_MM for (ax, ay), (bx, by) in steps)
+    at_corners = all(
+        min(x - x0, x1 - x) < _HAIR_MM and min(y - y0, y1 - y) < _HAIR_MM for x, y in notch.spots
+    )
+    if not (square and at_corners):
+        return ""
+    wide, high = (length_words(mm, units) for mm in (x1 - x0, y1 - y0))
+    off_left, off_top = (length_words(max(mm, 0.0), units) for mm in (x0, y0))
+    if notch.hole:
+        return f"hole {wide} × {high}, {off_left} off its left, {off_top} off its top"
+    touched = {
+        "left": x0 < _HAIR_MM,
+        "right": x1 > size_mm[0] - _HAIR_MM,
+        "top": y0 < _HAIR_MM,
+        "bottom": y1 > size_mm[1] - _HAIR_MM,
+    }
+    sides = [side for side, is_touched in touched.items() if is_touched]
+    if len(sides) == 1:
+        off = (
+            f"{off_top} off its top"
+            if sides[0] in ("left", "right")
+            else f"{off_left} off its left"
+        )
+        return f"notch {wide} × {high} out of its {sides[0]} edge, {off}"
+    if len(sides) == 2 and not {"left", "right"} <= {*sides} and not {"top", "bottom"} <= {*sides}:
+        return f"notch {wide} × {high} out of its {sides[1]} {sides[0]} corner"
+    return ""
 
 
 def place_words(step: LayStep, wall: str, units: Units) -> str:

@@ -8,8 +8,8 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.takeoff.counting import PIECE, counted
-from app.takeoff.free_edges import free_edges
 from app.takeoff.line import Gathered, Line
+from app.takeoff.ramps import edge_mm, ramp_widths_mm, ramps_by_place
 from app.units import KILO
 from app.wording import phrase
 
@@ -25,7 +25,6 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
     fit_out, room = scene.plan.fit_out, scene.plan.room
     called = {s.opening.id: opening_name(scene, s) for s in scene.room.openings}
     garage = [o for o in room.openings if o.is_garage_door]
-    doors = [o for o in room.openings if o.kind != "window" and not o.is_garage_door]
     frames = [o for o in room.openings if not o.is_garage_door and o.kind != "gap"]
     assumed = not fit_out.nothing_assumed
     wanted: list[tuple[str, str, str, float, str, bool]] = []
@@ -39,10 +38,10 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
              not fit_out.seal),
         ]  # fmt: skip
     laid = [line for line in lines if line.key.startswith("floor.")]
-    wide = float(free_edges(scene).length) / _MM if laid and _thick_mm(scene) > 0 else 0.0
-    if wide > 0:
-        names = ", ".join(called[o.id] for o in [*doors, *garage]) or "where it ends in the room"
-        item = phrase("Edge ramp, {:sold}", _thick_mm(scene)).worded(scene.plan.units)
+    places = ramps_by_place(scene) if laid and edge_mm(scene) > 0 else {}
+    if places:
+        names, wide = ", ".join(places), sum(places.values())
+        item = phrase("Edge ramp, {:sold}", edge_mm(scene)).worded(scene.plan.units)
         tubes = wide / published("small.ramp-glue-m")
         own = all(line.assumed for line in laid)
         wanted += [
@@ -68,19 +67,9 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
 
 
 def _ramp_words(scene: Scene) -> str:
-    thick = _thick_mm(scene)
     return phrase(
         "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
         published("flooring.ramp-run-least"),
         published("flooring.ramp-run-most"),
-        thick * published("flooring.ramp-run-least"),
-        thick * published("flooring.ramp-run-most"),
+        *ramp_widths_mm(scene),
     ).worded(scene.plan.units)
-
-
-def _thick_mm(scene: Scene) -> float:
-    """Return the height of the edge at a door: of what is laid, else of the room's covering."""
-    floors = scene.plan.fit_out.floors
-    if floors:
-        return max(laying.thickness_mm for laying in floors)
-    return scene.plan.room.floor.covering.thickness_mm

@@ -66,8 +66,9 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     )  # fmt: skip
     yield _Tool("detector", "Detector for cables and pipes", 1, _some(drilling=drilled))
     yield _Tool("hammer-drill-day", "Hammer drill, hired", 1, _some(drilling=hammer))
-    screwed = any(not use.hammer for use in jobs.fastened) or jobs.boarded_m2
-    yield _Tool("drill-driver", "Drill for screws and wood", 1, _some(screwing=screwed))
+    # a plug in masonry has a screw too, and a hammer drill drives none
+    screwed = any(use.driven for use in jobs.fastened) or jobs.boarded_m2
+    yield _Tool("drill-driver", "Cordless drill with screw bits", 1, _some(screwing=screwed))
     yield _Tool(
         "extractor-day", "Dust extractor, class M, hired", 1,
         _some(drilling_in_masonry=jobs.dusty_holes),
@@ -90,6 +91,9 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
         walls=jobs.wall_m2,
     )
     yield _Tool("ladder", "Step ladder", 1, overhead)
+    # the notes on painting tell how warm air and wall must be, measured every few hours
+    thermometer = "Thermometer for air, humidity and walls"
+    yield _Tool("hygrometer", thermometer, 1, _some(painting=jobs.coats))
     yield _Tool("scrub-brush", "Scrubbing brush with a handle", 1, _some(floor=jobs.scrubbed))
     yield _Tool("mixing-set", "Tub and mixing paddle", 1, _some(levelling=jobs.levelled_mm))
     yield _Tool("spiked-roller", "Spiked roller", 1, _some(levelling=jobs.levelled_mm))

@@ -446,3 +446,22 @@ def test_a_ramp_wider_than_what_is_left_before_the_garage_door_is_said() -> None
     plan = Plan.model_validate(data)
     notes = " ".join(floor_layout(build_scene(plan), laying, compare=False).notes)
     assert "Tyres mark rubber" in notes
+
+
+def test_a_leaf_that_swings_over_the_floor_is_told_what_it_needs_under_it() -> None:
+    def notes(**fields: object) -> str:
+        given: dict[str, object] = {"id": "d", "wall": "back", "kind": "hinged", "offset_mm": 500,
+                 "width_mm": 800, "height_mm": 2000, "label": "Side door"}  # fmt: skip
+        door = Opening.model_validate(given | fields)
+        scene = build_scene(make_plan(room=make_room(3016, 2016, openings=[door])))
+        zone = rectangle(0, 900, 3016, 2016) if fields.get("offset_mm") == 501 else ()
+        laying = FloorLaying(id="f", thickness_mm=20, zone=zone)
+        return " ".join(floor_layout(scene, laying, compare=False).notes)
+
+    # 20 of mat and 10 of air (common practice, no source)
+    words = "The side door swings over it: before you buy, see that 30 mm are free under the leaf"
+    assert words in notes()
+    assert "swings over" not in notes(swing="out")
+    assert "swings over" not in notes(kind="gap")
+    # mats that end outside the swing of 800
+    assert "swings over" not in notes(offset_mm=501)

@@ -1,4 +1,4 @@
-"""Edges that somebody walks over, by hand: 50 mm from a wall or a thing that stays none is free."""
+"""Edges that somebody walks over, by hand: along a wall or a thing that stays none is free."""
 
 from typing import Any
 
@@ -37,12 +37,11 @@ def test_at_a_door_the_edge_is_free_and_along_walls_and_windows_it_is_not() -> N
 
 
 def test_the_edge_in_the_room_is_free_up_to_the_walls() -> None:
-    # the floor ends at 2500; 52 from either wall (50 and the tolerance) count as the wall's
+    # the floor ends at 2500, and 8 off either wall: so far goes the strip
     free = edges(zones=[HALF])
-    assert free.length == pytest.approx(5000 - 104, abs=1)
-    assert free.bounds == pytest.approx((2500, 52, 2500, 4948), abs=1)
-    # a gap of 70 reaches that far
-    assert edges(zones=[HALF], gap_mm=70).length == pytest.approx(5000 - 144, abs=1)
+    assert free.length == pytest.approx(5000 - 16, abs=1)
+    assert free.bounds == pytest.approx((2500, 8, 2500, 4992), abs=1)
+    assert edges(zones=[HALF], gap_mm=70).length == pytest.approx(5000 - 140, abs=1)
 
 
 def test_floors_that_meet_have_no_edge_between_them() -> None:
@@ -51,22 +50,27 @@ def test_floors_that_meet_have_no_edge_between_them() -> None:
     # 40 apart are bridged, 60 are not
     near, far = rectangle(2540, 0, 5000, 5000), rectangle(2560, 0, 5000, 5000)
     assert edges(zones=[HALF, near]).is_empty
-    assert edges(zones=[HALF, far]).length == pytest.approx(2 * (5000 - 104), abs=1)
+    assert edges(zones=[HALF, far]).length == pytest.approx(2 * (5000 - 16), abs=1)
 
 
 def test_columns_and_what_stays_stop_a_foot() -> None:
-    # in the edge at 2500 a column of 400 and a freezer of 600 deep, each with 52 either side
+    # in the edge at 2500 a column of 400 and a freezer of 600 deep, each with 8 either side
     nib = column(rectangle(2300, 1000, 2700, 1400))
     freezer = place("chest-freezer", 2500, 3300, width=900, depth=600, stays=True)
-    whole = 5000 - 104
-    assert edges(zones=[HALF], columns=[nib]).length == pytest.approx(whole - 504, abs=1)
-    assert edges(freezer, zones=[HALF]).length == pytest.approx(whole - 704, abs=1)
-    assert edges(freezer, zones=[HALF]).intersection(box(0, 2948, 5000, 3652)).length < 1
+    whole = 5000 - 16
+    assert edges(zones=[HALF], columns=[nib]).length == pytest.approx(whole - 416, abs=1)
+    assert edges(freezer, zones=[HALF]).length == pytest.approx(whole - 616, abs=1)
+    assert edges(freezer, zones=[HALF]).intersection(box(0, 2992, 5000, 3608)).length < 1
     moved = freezer.model_copy(update={"stays": False})
     assert edges(moved, zones=[HALF]).length == pytest.approx(whole, abs=1)
 
 
 def test_what_cannot_be_laid_has_no_edge() -> None:
     crossed = ((0, 0), (1000, 1000), (1000, 0), (0, 1000))
-    assert edges(zones=[HALF, crossed]).length == pytest.approx(5000 - 104, abs=1)
+    assert edges(zones=[HALF, crossed]).length == pytest.approx(5000 - 16, abs=1)
     assert edges(zones=[crossed]).is_empty
+
+
+def test_an_edge_away_from_every_wall_is_free_all_round() -> None:
+    # 1 m x 2 m in the middle of the room
+    assert edges(zones=[rectangle(2000, 1500, 3000, 3500)]).length == pytest.approx(6000, abs=1)

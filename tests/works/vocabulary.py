@@ -87,6 +87,8 @@ VOCABULARY = (
     Word(r"underlay", ("floor.underlay",)),
     Word(r"of board or hard rubber|plywood", ("floor.ply",)),
     Word(r"\bdryer\b", ("small.dryer",)),
+    Word(r"measure it, and again", ("tools.hygrometer",)),
+    Word(r"\bscrews? \d|with screw\b", ("tools.drill-driver",)),
     Word(r"heat first", ("small.heater", "piece.")),
     Word(r"\b(?<!no )fuse of|put a fuse|fuse each", ("strip.fuse",)),
     Word(r"fuse or limit", ("strip.supply",)),
