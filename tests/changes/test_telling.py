@@ -140,7 +140,10 @@ def test_every_change_is_told_in_short_words(data: st.DataObject) -> None:
 
 
 JSON = st.recursive(
-    st.none() | st.booleans() | st.floats(allow_nan=False) | st.text(max_size=5),
+    st.none()
+    | st.booleans()
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
     max_leaves=6,
 )
