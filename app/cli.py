@@ -24,6 +24,7 @@ SHEETS = (
     "floor",
     "quantities",
     "costs",
+    "kit",
     "works",
     "months",
     "templates",

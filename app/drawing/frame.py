@@ -44,9 +44,9 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 NUMBERS = {
     "cover": 1, "plan": 2, "picture": 3, "setting-out": 4, "section": 5, "walls": 6,
     "headroom": 7, "power": 8, "floor": 9, "quantities": 10, "costs": 11, "works": 12,
-    "months": 13, "templates": 14,
+    "months": 13, "templates": 14, "kit": 15,
 }  # fmt: skip
-"""The number in the identification of each sheet of the set, in their order there."""
+"""The number in the identification of each sheet: one that comes later takes the next."""
 
 
 @dataclass(frozen=True, slots=True)

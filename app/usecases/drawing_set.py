@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
+from app.costs.cost import PIECE
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of
 from app.drawing.picture import Picture, picture
@@ -21,6 +23,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import costs_sheet
 from app.drawing.sheets.cover import Listed, cover_sheet
 from app.drawing.sheets.headroom import headroom_sheet
+from app.drawing.sheets.kit import kit_sheet
 from app.drawing.sheets.months import months_sheet, nothing_to_spend
 from app.drawing.sheets.power import power_sheet
 from app.drawing.sheets.sections import sections_sheet
@@ -31,6 +34,7 @@ from app.drawing.works_sheet import works_sheet
 from app.errors import NotFoundError, PlanError
 from app.model.phasing import month_of
 from app.model.plan import Plan
+from app.model.works import day_words
 from app.published.register import overridden
 from app.recent import Recent
 from app.scene.build import Scene, build_scene
@@ -41,7 +45,8 @@ from app.usecases.judged import Judged, find
 from app.usecases.lookers import for_lookers
 from app.usecases.plans import Elbowroom
 from app.usecases.verdict import settled_by
-from app.usecases.works import planned
+from app.usecases.works import PlannedWorks, planned
+from app.works.months import month_words
 from app.works.task import WorksError
 
 SET = "set"
@@ -56,7 +61,7 @@ SHEETS_BYTES = 64_000_000
 
 _BYTES_AN_ITEM = 500
 """What one primitive holds with its points and words, as measured for a plan sheet."""
-UPRIGHT = frozenset({"quantities", "costs", "months", "templates"})
+UPRIGHT = frozenset({"quantities", "costs", "kit", "months", "templates"})
 """Sheets that are usually printed on the smaller paper: of words alone, or in full size."""
 
 MONEY = frozenset({"costs", "months"})
@@ -87,6 +92,11 @@ class Subjects:
     def first_picture(self) -> Picture:
         """The picture from the first corner: of the cover, and of its own sheet."""
         return picture(self.scene, View(0))
+
+    @cached_property
+    def works(self) -> PlannedWorks:
+        """The works as they are planned today: of their own sheet, and of what is ordered when."""
+        return planned(self.account, date.today())
 
     def snags(self) -> tuple[list[Snag], list[Snag]]:
         """Return the snags that are open and those that are settled."""
@@ -152,6 +162,29 @@ def _costs(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
     return costs_sheet(all_of.plan, all_of.account.costs, paper=paper, fields=all_of.fields)
 
 
+def _kit(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
+    # what is to be ordered is told to whoever may change the plan
+    when = _ordered_by(all_of) if all_of.fields.statures else {}
+    return kit_sheet(
+        all_of.scene, all_of.account.costs, when,
+        money=all_of.money, paper=paper, fields=all_of.fields,
+    )  # fmt: skip
+
+
+def _ordered_by(all_of: Subjects) -> dict[str, str]:
+    """Return by its id when each piece is bought: in which month, else the last day to order it."""
+    when: dict[str, str] = {}
+    answer = all_of.works.answer
+    for order in answer.orders if answer is not None else ():
+        when |= dict.fromkeys(order.lines, f"order by {day_words(order.order_by)}")
+    with suppress(PlanError):
+        for month in all_of.account.months(month_of(date.today())).months:
+            for thing in month.buys:
+                keys = [PIECE + piece for piece in thing.pieces]
+                when |= dict.fromkeys(keys, f"in {month_words(month.month)}")
+    return {key.removeprefix(PIECE): words for key, words in when.items()}
+
+
 def _months(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     plan, fields = all_of.plan, all_of.fields
     try:
@@ -163,7 +196,7 @@ def _months(all_of: Subjects, paper: str, scale: int | None, which: str) -> Shee
 
 
 def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
-    known = planned(all_of.account, date.today())
+    known = all_of.works
     if known.answer is None:
         raise WorksError(known.fault)
     # what is to be ordered is told to whoever may change the plan
@@ -193,6 +226,7 @@ DRAWN: dict[str, tuple[str, Draw]] = {
     "floor": ("Floor", _floor),
     "quantities": ("Quantities", _quantities),
     "costs": ("Costs", _costs),
+    "kit": ("Kit", _kit),
     "works": ("Works", _works),
     "months": ("Months", _months),
     TEMPLATES: ("Templates", _templates),

@@ -1,0 +1,116 @@
+"""The kit on paper: each thing with its size, mass, price, whose it is by now and when it comes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from app.costs.cost import PIECE, CostLine, Costs
+from app.drawing.composed import Subject, worded
+from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.sheet import Sheet, TitleFields
+from app.scene.build import Placed, Scene
+from app.units import Units, format_money, format_short
+from app.wording import measure_words
+
+SUBJECT = Subject("kit", "Kit", "parts list")
+_SHARES, _RIGHT = (0.72, 0.28), (False, True)
+_GUIDE = "Guide prices and masses of the library where none of your own are typed; a maker's hold."
+_NONE = "No kit stands on this plan yet."
+_STANDINGS = {
+    "owned": "owned",
+    "bought": "paid",
+    "committed": "ordered",
+    "to-come": "to be ordered",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Things that are alike in all that the list says of them, in one row."""
+
+    name: str
+    size: str
+    mass_kg: float
+    asked_minor: int | None
+    standing: str
+    when: str
+
+
+def kit_sheet(
+    scene: Scene,
+    costs: Costs,
+    when: Mapping[str, str],
+    *,
+    money: bool = True,
+    paper: str = "A4",
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Letter the kit by its kinds; `when` says of a piece, by its id, when it is to be ordered.
+
+    Without `money` no price and no sum is told. What stays in the room is no kit to be bought and
+    is not on it. Raises SheetError for a paper.
+    """
+    lines = {line.key: line for line in costs.lines}
+    groups: dict[str, list[_Row]] = {}
+    for placed in scene.order:
+        if not placed.piece.stays:
+            row = _row(placed, lines.get(PIECE + placed.piece.id), when, scene.plan.units)
+            groups.setdefault(placed.kit.group, []).append(row)
+    told = costs.currency if money else ""
+    blocks = [
+        Block(group, tuple(_told(row, rows.count(row), told) for row in dict.fromkeys(rows)))
+        for group, rows in groups.items()
+    ]
+    every = [row for rows in groups.values() for row in rows]
+    blocks.append(Block("Together", (*_sums(every, told), Words(_GUIDE if every else _NONE))))
+    return worded(scene.plan, SUBJECT, blocks, paper=paper, fields=fields)
+
+
+def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: Units) -> _Row:
+    extent = placed.extent
+    sides = (extent.width_mm, extent.depth_mm, extent.height_mm)
+    size = " × ".join(format_short(side, units) for side in sides)
+    standing = line.standing if line is not None else "to-come"
+    due = "" if standing in ("owned", "bought") else when.get(placed.piece.id, "")
+    return _Row(
+        placed.name,
+        f"{size} mm" if units == "metric" else size,
+        placed.piece.mass_kg or placed.kit.mass_kg,
+        line.asked_minor if line is not None else None,
+        standing,
+        due or ("later" if line is not None and line.later and standing == "to-come" else ""),
+    )
+
+
+def _told(row: _Row, count: int, currency: str) -> Entry:
+    name = row.name if count == 1 else f"{count} × {row.name}"
+    price = ""
+    if currency:
+        price = "no price"
+        if row.standing == "owned":
+            price = "owned"
+        elif row.asked_minor is not None:
+            price = format_money(row.asked_minor * count, currency)
+    each = " each" if count > 1 else ""
+    # the day or month stands for what is not ordered yet
+    stands = row.when if row.when and row.standing == "to-come" else _STANDINGS[row.standing]
+    told = f"{row.size}, {measure_words(row.mass_kg, 'kg', 'metric', 1)}{each}; {stands}"
+    return Stacked((Cells((name, price), _SHARES, _RIGHT, after_mm=0.0), Words(told, "size")))
+
+
+def _sums(rows: list[_Row], currency: str) -> Iterator[Entry]:
+    def sum_of(name: str, some: list[_Row]) -> Iterator[Entry]:
+        if not some:
+            return
+        mass = f"{sum(row.mass_kg for row in some):.0f} kg"
+        minor = sum(row.asked_minor or 0 for row in some)
+        priced = currency and some[0].standing != "owned"
+        told = f"{format_money(minor, currency)}, {mass}" if priced else mass
+        yield Cells((f"{name}, {len(some)}", told), (0.5, 0.5), _RIGHT)
+
+    for standing, name in (
+        *(("to-come", "To be ordered"), ("committed", "Ordered")),
+        *(("bought", "Paid"), ("owned", "Owned already")),
+    ):
+        yield from sum_of(name, [row for row in rows if row.standing == standing])
