@@ -22,7 +22,7 @@ from app.drawing.primitives import Point as XY
 from app.drawing.sheet import Sheet, TitleFields
 from app.scene.build import Placed, Scene
 from app.takeoff.floor import Layout
-from app.takeoff.floor_region import Frame, laid_round
+from app.takeoff.floor_region import Frame, laid_round, let_in
 from app.takeoff.floor_setting import setting_out, setting_words
 from app.takeoff.ramps import ramp_areas, ramps_in_words
 from app.units import format_short
@@ -75,7 +75,8 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
     figure = room_figure(scene.room, medium)
     if layout is None:
         return Figure((), figure.bounds)
-    staying = laid_round(scene, layout.laid.laying)
+    laying = layout.laid.laying
+    staying = (*laid_round(scene, laying), *let_in(scene, laying))
     mark = _start_mark(scene, layout, medium.em_mm)
     ring = Point(mark[0].centre).buffer(mark[0].radius)
     mats = Group(mat_items(layout, medium.em_mm, strokes=True, keep_off=ring), "layer-mats")

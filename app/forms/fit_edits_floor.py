@@ -25,7 +25,9 @@ from app.forms.field_table import (
 from app.forms.rectangle import Rectangle
 from app.forms.thing_edits import Done, Edits, Things, plan_with
 from app.forms.typed_fields import Typed
+from app.library.own import kits_of
 from app.model.flooring import FloorLaying
+from app.model.kit import Piece
 from app.model.plan import Plan
 
 SIDE_MM = (50.0, 50_000.0)
@@ -127,6 +129,23 @@ PLACE = Rectangle(
 )  # fmt: skip
 
 
+LET_IN_AT_MOST_MM = 100
+"""What is higher is no floor to stand on."""
+
+
+def low_pieces(plan: Plan) -> tuple[Piece, ...]:
+    """Return the pieces that a floor can be laid up to: low ones on the floor, and no areas."""
+    kits = kits_of(plan)
+
+    def is_low(piece: Piece) -> bool:
+        kit = kits.get(piece.type)
+        if kit is None or not kit.solids or piece.stays or piece.carried_by or kit.bar is not None:
+            return False
+        return (piece.height_mm or kit.height_mm) <= LET_IN_AT_MOST_MM
+
+    return tuple(piece for piece in plan.pieces if is_low(piece))
+
+
 def _zone_shown(plan: Plan, laying: FloorLaying | None) -> Mapping[str, Any]:
     return PLACE.shown(plan, laying.zone if laying else None)
 
@@ -143,7 +162,8 @@ def _read(
         # the mass of one piece of another size is another mass
         values["mass_kg"] = None
     under = tuple(p.id for p in plan.pieces if p.stays and typed.yes(f"under_{p.id}"))
-    return {**values, "zone": zone, "under": under}
+    flush = tuple(p.id for p in low_pieces(plan) if typed.yes(f"flush_{p.id}"))
+    return {**values, "zone": zone, "under": under, "flush": flush}
 
 
 ZONE = Table(FloorLaying, PLACE.fields, shown=_zone_shown, finish=_read)

@@ -81,8 +81,9 @@ class FloorLaying(Frozen):
     joints in one line both ways. Balanced: the same with equal cuts of
     half a piece or more at both edges. `turns`: a cut may lie turned in the stock piece.
     `factory_edges`: no cut edge may lie at a joint. `under` names staying pieces that are laid
-    under; the others that stand on the floor are laid round. Mass is for one stock piece and wins
-    over the density. Prices are for one stock piece, or for a metre of a roll that is sold
+    under; the others that stand on the floor are laid round. `flush` names pieces that are let in:
+    they lie on the bare floor, and it is laid up to them without a gap. Mass is for one stock piece
+    and wins over the density. Prices are for one stock piece, or for a metre of a roll that is sold
     `by_metre`: its length is the longest in which it comes then. Once the first piece lies, `begun`
     and `laid` hold how the rest goes on, `spoiled` what was cut and can be laid nowhere.
     """
@@ -115,6 +116,7 @@ class FloorLaying(Frozen):
     factory_edges: bool = False
     zone: tuple[Point, ...] = ()
     under: tuple[Id, ...] = ()
+    flush: tuple[Id, ...] = ()
     begun: Begun | None = None
     laid: tuple[LaidPiece, ...] = Field(default=(), max_length=PIECES_AT_MOST)
     spoiled: tuple[LaidPiece, ...] = Field(default=(), max_length=PIECES_AT_MOST)

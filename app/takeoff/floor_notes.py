@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from app.model.flooring import FloorLaying
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.takeoff.floor_layout import Laid
 from app.takeoff.floor_region import (
@@ -15,6 +15,7 @@ from app.takeoff.floor_region import (
     floor_to_cover,
     gap_of,
     laid_round,
+    let_in,
 )
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import least_strip, piece_lies
@@ -146,5 +147,27 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
             f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
         )
+    for placed in let_in(scene, laying):
+        yield from _let_in(placed, laying, units)
     for placed in laid_round(scene, laying):
         yield f"Laid round the {lower(placed.name)}, which stays."
+
+
+def _let_in(placed: Placed, laying: FloorLaying, units: Units) -> Iterator[str]:
+    """Say how a piece is let in, and by how much its edge stands over the floor or under it."""
+    name, high = lower(placed.name), placed.extent.height_mm
+    more = length_words(laying.thickness_mm, units)
+    yield (
+        f"The {name} is let in: mark its outline on the bare floor first, by the sheet Setting "
+        f"out; the {laying.kind}s end at that line, without a gap. Headroom over it is counted as "
+        f"if it lay on the covering: there are {more} more."
+    )
+    over = high - laying.thickness_mm
+    if abs(over) > published("flooring.flush-mm"):
+        stands = "over" if over > 0 else "under"
+        yield (
+            f"The {name} is {length_words(high, units)} high, this {laying.kind} "
+            f"{length_words(laying.thickness_mm, units)}: its edge lies "
+            f"{length_words(abs(over), units)} {stands} the floor and trips. Take one as thick as "
+            "the other."
+        )

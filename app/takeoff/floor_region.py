@@ -114,8 +114,15 @@ def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
     )
 
 
+def let_in(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
+    """Return the pieces that are let into a floor, such as a lifting platform."""
+    return tuple(placed for placed in scene.order if placed.piece.id in laying.flush)
+
+
 def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
     """Return the floor inside the gap, round columns and what stays; within the zone, if any.
+
+    Up to what is let in it reaches without a gap.
 
     Slits too narrow to lay anything in are left out. Raises PlanError when nothing is left.
     """
@@ -125,6 +132,9 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
     if around:
         free = free.difference(shapely.union_all(around))
     free = free.buffer(-gap_of(laying), join_style="mitre")
+    flush = [placed.footprint for placed in let_in(scene, laying)]
+    if flush:
+        free = free.difference(shapely.union_all(flush))
     stop = door_stop_of(laying)
     if stop > 0:
         free = free.difference(shapely.union_all(_at_garage_doors(scene, stop)))

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from app.errors import PlanError
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.floor_region import floor_to_cover, gap_of
+from app.takeoff.floor_region import floor_to_cover, gap_of, let_in
 from app.takeoff.surfaces import floor_area
 
 _HAIR_MM = 1.0
@@ -39,6 +39,7 @@ def free_edges(scene: Scene) -> BaseGeometry:
     stands: list[BaseGeometry] = [*_walls(scene)]
     stands += [polygon for _, polygon in scene.room.columns]
     stands += [placed.footprint for placed in scene.order if placed.piece.stays]
+    stands += [placed.footprint for laying in floors for placed in let_in(scene, laying)]
     # floors that meet have no edge between them
     whole = shapely.union_all([part.buffer(near / 2, join_style="mitre") for part in covered])
     edge = shapely.simplify(whole.buffer(-near / 2, join_style="mitre").boundary, _HAIR_MM / 2)

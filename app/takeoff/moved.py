@@ -60,6 +60,12 @@ def moved(before: Mapping[str, Line], after: Mapping[str, Line]) -> tuple[Moved,
 
 
 def lays_anew(scene: Scene, ids: set[str]) -> bool:
-    """Return whether a laid floor changes with pieces that move: it is laid round what stays."""
-    laid = bool(scene.plan.fit_out.floors)
-    return laid and any(scene.placed[one].piece.stays for one in ids if one in scene.placed)
+    """Return whether a laid floor changes with pieces that move.
+
+    It is laid round what stays, and up to what is let in.
+    """
+    floors = scene.plan.fit_out.floors
+    flush = {one for laying in floors for one in laying.flush}
+    return bool(floors) and any(
+        one in flush or scene.placed[one].piece.stays for one in ids if one in scene.placed
+    )

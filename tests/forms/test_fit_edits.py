@@ -5,6 +5,7 @@ import pytest
 from app.changes.commands import apply, inverse
 from app.errors import CommandError, PlanError
 from app.forms.fit_edits import edit_fit
+from app.forms.fit_edits_floor import low_pieces
 from app.forms.money_edits import edit_money
 from app.forms.typed_fields import Typed
 from app.forms.typed_money import typed_sum, written_sum
@@ -50,6 +51,23 @@ def test_a_zone_leaves_the_room_covering_alone() -> None:
     # from the back left corner (0, 0) 500 along the back wall, 2000 long, 1500 into the room
     assert after.fit_out.floors[0].zone == ((500, 0), (2500, 0), (2500, 1500), (500, 1500))
     assert after.room.floor.covering.material == "bare"
+
+
+def test_a_low_thing_is_let_into_a_floor_and_no_other() -> None:
+    data = PLAN.model_dump()
+    own = (
+        place("platform", 2500, 2500, height=40),
+        place("platform", 2500, 2500, piece_id="high", height=80),
+        place("mat-space", 1000, 3000, piece_id="space"),
+        place("bar-20", 2500, 2500, piece_id="bar", on_floor=True),
+    )
+    room = Plan.model_validate(data | {"pieces": [*data["pieces"], *(p.model_dump() for p in own)]})
+    assert {piece.id for piece in low_pieces(room)} >= {"platform", "high"}
+    assert not {piece.id for piece in low_pieces(room)} & {"bench", "freezer", "bar"}
+    plan = done("add-floor", room, **MAT)
+    after = done("floor.floor-1", plan, **MAT, flush_platform="yes", flush_bench="yes")
+    assert after.fit_out.floors[0].flush == ("platform",)
+    assert done("floor.floor-1", after, **MAT).fit_out.floors[0].flush == ()
 
 
 def test_how_a_floor_is_laid() -> None:

@@ -86,6 +86,7 @@ def full_document() -> dict[str, Any]:
                     "id": "mat",
                     "zone": square,
                     "under": ["rack"],
+                    "flush": ["bench"],
                     "begun": {
                         "points": square[:2],
                         "wall": "back",

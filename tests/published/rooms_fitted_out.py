@@ -121,6 +121,16 @@ ROLL = {
     "id": "roll", "kind": "roll", "by_metre": True, "length_mm": 10_000, "width_mm": 1250,
     "price_minor": 2400,
 }  # fmt: skip
+
+
+def _let_in(thick_mm: float) -> Plan:
+    """Return a room with a platform of 40 mm let into mats."""
+    platform = place("platform", 2000, 1500, width=2000, depth=1830, height=40)
+    floor = {"id": "mats", "thickness_mm": thick_mm, "flush": ["platform"]}
+    fit_out = {"fit_out": {"nothing_assumed": True, "floors": [floor]}}
+    return _with(make_plan(platform, room=make_room(4000, 3000)), fit_out)
+
+
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
@@ -134,6 +144,8 @@ PLANS: dict[str, Callable[[], Plan]] = {
         make_plan(room=make_room(3000, 2500)),
         {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
     ),
+    "let in, 2 mm higher": lambda: _let_in(38),
+    "let in, 4 mm higher": lambda: _let_in(36),
     "fitted out, hot": lambda: _with(_furnished(), _fitted(33, 40, 40)),
 }
 

@@ -465,3 +465,23 @@ def test_a_leaf_that_swings_over_the_floor_is_told_what_it_needs_under_it() -> N
     assert "swings over" not in notes(kind="gap")
     # mats that end outside the swing of 800
     assert "swings over" not in notes(offset_mm=501)
+
+
+def test_an_edge_beside_what_is_let_in_is_said_where_a_foot_finds_it() -> None:
+    platform = place("platform", 2000, 1500, width=2000, depth=1830, height=40)
+    scene = build_scene(make_plan(platform, room=make_room(4000, 3000)))
+    told = {
+        thick: " ".join(
+            floor_layout(
+                scene, FloorLaying(id="f", thickness_mm=thick, flush=("platform",)), compare=False
+            ).notes
+        )
+        for thick in (20, 37, 43, 44)
+    }
+    assert "mark its outline on the bare floor first" in told[20]
+    assert "the mats end at that line, without a gap" in told[20]
+    words = "is 40 mm high, this mat 20 mm: its edge lies 20 mm over the floor and trips"
+    assert words in told[20]
+    # 3 mm trip nobody (common practice, no source)
+    assert "trips" not in told[37] + told[43]
+    assert "its edge lies 4 mm under the floor" in told[44]

@@ -221,3 +221,13 @@ def test_a_bare_room_is_trained_in_at_its_middle() -> None:
     start = start_of(found, mat())
     assert (start.wall, start.from_right) == ("w1", False)
     assert found.room.free.centroid.distance(Point(2096, 1096)) < 1
+
+
+def test_what_is_let_in_is_laid_up_to_without_a_gap() -> None:
+    platform = place("platform", 2000, 1500, width=2000, depth=1830, height=40)
+    found = scene(platform, size=(4000, 3000))
+    whole = 3984 * 2984
+    assert area(found) == pytest.approx(whole)
+    assert area(found, flush=("platform",)) == pytest.approx(whole - 2000 * 1830)
+    # what is not on the plan, or no longer, takes nothing off
+    assert area(found, flush=("gone",)) == pytest.approx(whole)

@@ -74,3 +74,11 @@ def test_what_cannot_be_laid_has_no_edge() -> None:
 def test_an_edge_away_from_every_wall_is_free_all_round() -> None:
     # 1 m x 2 m in the middle of the room
     assert edges(zones=[rectangle(2000, 1500, 3000, 3500)]).length == pytest.approx(6000, abs=1)
+
+
+def test_no_strip_lies_at_what_is_let_in() -> None:
+    platform = place("platform", 2500, 2500, width=2000, depth=1830, height=40)
+    assert edges(platform, zones=[()], flush=("platform",)).is_empty
+    # at the end of a zone the strip goes up to it: 5000 less 8 at either wall and 2000
+    half = rectangle(0, 0, 5000, 2500)
+    assert edges(platform, zones=[half], flush=("platform",)).length == pytest.approx(2984, abs=1)

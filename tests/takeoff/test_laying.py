@@ -19,7 +19,7 @@ from app.takeoff.floor_region import floor_to_cover, frame_of
 from app.takeoff.lay_steps import lay_frame, lay_step
 from app.takeoff.lay_words import cut_steps, place_words, source_words
 from app.usecases.laying import edit_laying, tick_laying
-from tests.builders import column, make_plan, make_room
+from tests.builders import column, make_plan, make_room, place
 from tests.takeoff.printed_floor import cut_as_told, lies_as_told
 
 COLUMN = ((1700, 1500), (1900, 1500), (1900, 1700), (1700, 1700))
@@ -39,6 +39,16 @@ def askew(laying: FloorLaying, width: float = 2710, depth: float = 1730) -> Plan
     data["room"]["columns"] = []
     far = max(data["room"]["walls"], key=lambda wall: (wall["x_mm"], wall["y_mm"]))
     far["x_mm"] += 70
+    return Plan.model_validate(data)
+
+
+def let_in(laying: FloorLaying) -> Plan:
+    """The same without its column and with a platform that lies in the mats, flush."""
+    data = json_of(planned(laying))
+    data["room"]["columns"] = []
+    platform = place("platform", 1700, 1200, width=1830, depth=1000, height=40)
+    data["pieces"] = [json_of(platform)]
+    data["fit_out"]["floors"][0]["flush"] = ["platform"]
     return Plan.model_validate(data)
 
 
@@ -63,6 +73,7 @@ def laid_to(plan: Plan, count: int) -> Plan:
     [
         pytest.param(planned(MAT), id="column"),
         pytest.param(askew(LONG), id="askew"),
+        pytest.param(let_in(MAT), id="platform"),
         pytest.param(planned(ROLL, 4230), id="off-the-roll", marks=pytest.mark.long),
         pytest.param(planned(LONG, 5310, 4170), id="large", marks=pytest.mark.long),
         pytest.param(askew(MAT), id="askew-mats", marks=pytest.mark.long),

@@ -86,6 +86,11 @@ def test_a_floor_laid_round_what_moves_is_counted_at_rest() -> None:
     assert lays_anew(scene_of(stays, room=with_socket(), floors=floors), {"plate-tree"})
     assert not lays_anew(scene_of(stays, room=with_socket()), {"plate-tree"})
     assert not lays_anew(scene_of(fan(700), room=with_socket(), floors=floors), {"fan"})
+    # what a floor is laid up to moves its edge
+    platform = place("platform", 3000, 1500)
+    flush = [{"id": "a", "flush": ["platform"]}]
+    assert lays_anew(scene_of(platform, room=with_socket(), floors=flush), {"platform"})
+    assert not lays_anew(scene_of(platform, room=with_socket(), floors=floors), {"platform"})
     assert FLOOR_AT_REST == "floor: counted at rest"
 
 

@@ -170,9 +170,10 @@ def _common(state: State, account: Account, refused: Refused) -> dict[str, Any]:
 
 
 def room_drawing(account: Account) -> Framed:
-    """Draw the room of a plan to scale with what stays in it, as SVG markup."""
+    """Draw the room of a plan to scale with what stays in it or is let into its floor, as SVG."""
     plan = account.plan
-    staying = [json_of(piece) for piece in plan.pieces if piece.stays]
+    flush = {one for laying in plan.fit_out.floors for one in laying.flush}
+    staying = [json_of(piece) for piece in plan.pieces if piece.stays or piece.id in flush]
     ids = {piece["id"] for piece in staying}
     alone = [
         {**p, "carried_by": p["carried_by"] if p["carried_by"] in ids else None} for p in staying

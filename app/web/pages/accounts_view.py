@@ -22,6 +22,7 @@ from app.drawing.quantity_pictures import lamps, painted_walls, tins
 from app.errors import PlanError
 from app.forms.field_table import Words
 from app.forms.fit_edits import TABLES
+from app.forms.fit_edits_floor import low_pieces
 from app.library.finishes import finishes
 from app.library.floor_products import floor_products
 from app.library.own import kits_of
@@ -285,6 +286,12 @@ class FitView(PlanView):
             for p in self.plan.pieces
             if p.stays
         ]
+
+    @property
+    def low(self) -> list[tuple[str, str]]:
+        """Pieces that a floor can be laid up to, flush: id and name."""
+        kits = kits_of(self.plan)
+        return [(p.id, p.label or kits[p.type].name) for p in low_pieces(self.plan)]
 
     @staticmethod
     def number(value: float, digits: int = 2) -> str:
