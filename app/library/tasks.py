@@ -18,9 +18,10 @@ class TaskKind(Frozen):
 
     `unbroken` is not broken off once begun; `same_day` is not where it fits into one free time;
     `loud` belongs to agreed hours; `paint` wants a warm room; `tip` is done on days on which the
-    tip is open. `steps` are what to do, `tools` what every household has and no list of quantities
-    counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all of them
-    that begin so.
+    tip is open. Where one is `alone` nobody does anything else meanwhile, unless it is one that is
+    done `elsewhere`. `steps` are what to do, `tools` what every household has and no list of
+    quantities counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all
+    of them that begin so.
     """
 
     key: Id
@@ -36,6 +37,8 @@ class TaskKind(Frozen):
     loud: bool = False
     paint: bool = False
     tip: bool = False
+    alone: bool = False
+    elsewhere: bool = False
     steps: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()

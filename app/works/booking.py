@@ -7,6 +7,7 @@ stretches that it does not change, so a trial costs little.
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -17,6 +18,10 @@ LEAST_STRETCH_MIN = 30
 
 Stretch = tuple[int, int, int, bool]
 """Start, end, people free, and whether it may be loud."""
+
+
+Closed = Sequence[tuple[int, int]]
+"""Times in which a task may not be done, in minutes: the floor is wet, or must be free for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +76,13 @@ class Booking:
         self._taken[session] = ()
         self._full.add(session)
 
-    def find(self, asked: Ask, earliest: int) -> list[Span] | None:
-        """Return the earliest spans for all pieces, one after the other; None without end."""
+    def find(self, asked: Ask, earliest: int, closed: Closed = ()) -> list[Span] | None:
+        """Return the earliest spans for all pieces, one after the other; None without end.
+
+        None of them lies in what is `closed`.
+        """
         if asked.unbroken and len(asked.pieces) > 1:
-            return self._find_each(asked, earliest)
+            return self._find_each(asked, earliest, closed)
         spans: list[Span] = []
         at = earliest
         sessions, full = self.lives.sessions, self._full
@@ -85,7 +93,7 @@ class Booking:
                 number += 1
             if number >= len(sessions) and not self._laid_out(number):
                 return None
-            got = self._in_session(number, asked, at, left)
+            got = self._in_session(number, asked, at, left, closed)
             if got is None:
                 number += 1
                 continue
@@ -94,7 +102,7 @@ class Booking:
             at = got[1]
         return spans
 
-    def _find_each(self, asked: Ask, earliest: int) -> list[Span] | None:
+    def _find_each(self, asked: Ask, earliest: int, closed: Closed) -> list[Span] | None:
         """Return spans for pieces in any order: in each session the largest that still goes in."""
         spans: list[Span] = []
         at = earliest
@@ -104,7 +112,7 @@ class Booking:
             if not self._laid_out(number):
                 return None
             for piece in left:
-                got = self._in_session(number, asked, at, piece[0])
+                got = self._in_session(number, asked, at, piece[0], closed)
                 if got is not None:
                     spans.append(Span(number, got[0], got[1], asked.people, -piece[1]))
                     left.remove(piece)
@@ -121,13 +129,18 @@ class Booking:
                 return False
         return True
 
-    def _in_session(self, number: int, asked: Ask, at: int, left: int) -> tuple[int, int] | None:
+    def _in_session(
+        self, number: int, asked: Ask, at: int, left: int, closed: Closed
+    ) -> tuple[int, int] | None:
         session = self.lives.sessions[number]
         if (asked.warm and session.cold) or (asked.paint and number in self.too_cold):
             return None
         if asked.tip and not session.tip:
             return None
         stretches = self._taken.get(number, session.segments)
+        for low, high in closed:
+            if low < session.end and high > session.start:
+                stretches = _without(stretches, low, high)
         wanted, loud_only, unbroken = asked.people, asked.loud, asked.unbroken
         least = left if unbroken or left < LEAST_STRETCH_MIN else LEAST_STRETCH_MIN
         begin = end = -1
@@ -170,3 +183,17 @@ class Booking:
             self._taken[span.session] = tuple(made)
             if not made:
                 self._full.add(span.session)
+
+
+def _without(stretches: tuple[Stretch, ...], low: int, high: int) -> tuple[Stretch, ...]:
+    """Return what is left of some stretches without the time between two minutes."""
+    made: list[Stretch] = []
+    for start, end, people, loud in stretches:
+        if high <= start or low >= end:
+            made.append((start, end, people, loud))
+            continue
+        if start < low:
+            made.append((start, low, people, loud))
+        if high < end:
+            made.append((high, end, people, loud))
+    return tuple(made)

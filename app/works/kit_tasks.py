@@ -51,6 +51,10 @@ HUNG_FIRST = frozenset({"mirror", SCREEN})
 NO_PARCEL = HUNG_FIRST | {"mat-space", "skipping-space", "swing-space", "car", "motorbike"}
 BAY_MM = 900
 """Width of one bay of shelves as they are sold."""
+RECEIVE, FIRST = "receive", "first"
+"""The task in which kit comes, and what its id ends with where the largest comes before the rest.
+"""
+PLATFORM = "platform"
 NAMED = 3
 """Names in one line of a list; with more nobody reads to its end."""
 
@@ -65,10 +69,54 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
     first = [one for one in coming if not one.piece.later]
     if not first:
         return before
-    received = _receive(make, first, before)
     built: list[str] = []
-    largest: list[str] = []
-    for placed in sorted(first, key=lambda one: -_size(one)):
+    received: list[str] = []
+    coming_by = _deliveries(first, make)
+    for number, together in enumerate(coming_by):
+        alone = number < len(coming_by) - 1
+        received.append(_receive(make, together, [*before, *built], FIRST if alone else ""))
+        built += _built(make, jobs, together, received[-1], largest_first=number == 0)
+    catches = any(one.kit.catches is not None for one in first)
+    tried = make.add(
+        "try", len(first), "pieces", after=[*received, *built],
+        name="" if catches else "Try each piece",
+    )  # fmt: skip
+    locked = make.add("lock", 1, "room", after=[tried])
+    window = round(published("works.returns-days") * HOURS_A_DAY * MINUTES_AN_HOUR)
+    make.add(
+        "clear", len(received), "deliveries",
+        after=[*(After(one, least_min=window) for one in received), tried],
+        why="kept till the returns window has ended",
+    )  # fmt: skip
+    return [*before, tried, locked]
+
+
+def _deliveries(coming: Sequence[Placed], make: Maker) -> list[list[Placed]]:
+    """Return what is delivered together: the largest alone, the rest when it stands.
+
+    Its parts lie on the whole free floor, no dust of its bolts falls on other kit, and the days in
+    which the rest may go back begin when somebody can build it. What is down as here came in one.
+    """
+    note = make.works.note(RECEIVE)
+    here = note is not None and note.done_on is not None
+    of_size = sorted(coming, key=lambda one: -_size(one))
+    heavy = [one for one in of_size if _hours_to_build(one) is not None and _people(one) > 1]
+    # a platform lies under what stands on it
+    alone = [one for one in coming if heavy and one.kit.key == PLATFORM and one is not heavy[0]]
+    alone += heavy[:1]
+    rest = [one for one in of_size if one not in alone]
+    if here or not any(one.kit.key not in NO_PARCEL for one in rest):
+        return [[*alone, *rest]]
+    return [alone, rest] if alone else [rest]
+
+
+def _built(
+    make: Maker, jobs: Jobs, coming: Sequence[Placed], received: str, largest_first: bool
+) -> list[str]:
+    """Add the building of what was delivered together; return the ids."""
+    built: list[str] = []
+    waits_for: list[str] = []
+    for placed in coming:
         if placed.kit.key == SHELVES:
             built.append(_shelves(make, placed, received))
         hours = _hours_to_build(placed)
@@ -77,14 +125,14 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
         heavy = _people(placed)
         built.append(
             make.add(
-                "build", 1, "piece", suffix=placed.piece.id[:40], name=f"Build the {_low(placed)}",
+                "build", 1, "piece", called=build_id(placed.piece.id),
+                name=f"Build the {_low(placed)}",
                 hours=hours, rate=_rate(placed), least=min(heavy, 2), first=placed.kit.key,
-                after=[received, *largest],
-                why="on the laid floor" if largest else "",
+                after=[received, *waits_for],
+                why="" if largest_first and not waits_for else "on the laid floor",
                 caution=f"Its heaviest part takes {heavy} to lift." if heavy > 2 else "",
             )
         )  # fmt: skip
-        is_largest = not largest and heavy > 1
         if placed.piece.bolted and not placed.piece.on_floor and jobs.into_floor:
             built.append(
                 make.add(
@@ -93,22 +141,16 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
                     caution=drilling_caution(jobs.into_floor),
                 )
             )  # fmt: skip
-        if is_largest:
-            # its parts lie on the whole free floor, and no dust of its bolts on other kit: so
+        if largest_first and (heavy > 1 or placed.kit.key == PLATFORM):
             # nothing else is built before it stands
-            largest = built[-1:]
-    catches = any(one.kit.catches is not None for one in first)
-    tried = make.add(
-        "try", len(first), "pieces", after=[received, *built],
-        name="" if catches else "Try each piece",
-    )  # fmt: skip
-    locked = make.add("lock", 1, "room", after=[tried])
-    window = round(published("works.returns-days") * HOURS_A_DAY * MINUTES_AN_HOUR)
-    make.add(
-        "clear", 1, "deliveries", after=[After(received, least_min=window), tried],
-        why="kept till the returns window has ended",
-    )  # fmt: skip
-    return [*before, tried, locked]
+            waits_for = built[-1:]
+            largest_first = placed.kit.key == PLATFORM
+    return built
+
+
+def build_id(piece_id: str) -> str:
+    """Return the id of the task in which a piece is built."""
+    return f"build-{piece_id[:40]}"
 
 
 def _mirror(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]) -> list[str]:
@@ -151,7 +193,7 @@ def _shelves(make: Maker, placed: Placed, received: str) -> str:
     )
 
 
-def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> str:
+def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str], suffix: str) -> str:
     parcels_in = [placed for placed in coming if placed.kit.key not in NO_PARCEL]
     people = max((_people(placed) for placed in parcels_in), default=1)
     names = [_low(placed) for placed in parcels_in]
@@ -159,7 +201,8 @@ def _receive(make: Maker, coming: Sequence[Placed], before: Sequence[str]) -> st
         f" and {len(names) - NAMED} more" if names[NAMED:] else ""
     )
     return make.add(
-        "receive", len(parcels_in), "parcels", name=f"Unpack and count: {names_in_short}",
+        RECEIVE, len(parcels_in), "parcels", suffix=suffix,
+        name=f"Unpack and count: {names_in_short}",
         least=min(people, 2), after=before,
         lines=[f"piece.{placed.piece.id}" for placed in parcels_in],
         caution=f"The heaviest part takes {people} to carry." if people > 2 else "",

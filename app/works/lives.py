@@ -96,6 +96,18 @@ class Lives:
         more = [minutes_of(e.ends) - minutes_of(e.starts) for e in self._works.extra]
         return max([*usual, *more], default=0) - 2 * self._trim
 
+    def one_go_min(self, at_most: int) -> int:
+        """Return the most person-minutes in one go of so many people, in a usual week.
+
+        Single days besides count only where there is no usual week.
+        """
+        usual = [(one.end - one.start, one.people) for day in self._free.values() for one in day]
+        single = [(minutes_of(e.ends) - minutes_of(e.starts), e.people) for e in self._works.extra]
+        return max(
+            max(length - 2 * self._trim, 0) * min(people, at_most)
+            for length, people in usual or single
+        )
+
     def more(self) -> bool:
         """Lay out further days; False where that is beyond the horizon."""
         if self._days >= HORIZON_DAYS:

@@ -98,6 +98,8 @@ class Maker:
             loud=row.loud,
             paint=row.paint,
             tip=row.tip,
+            alone=row.alone,
+            elsewhere=row.elsewhere,
             solvent=solvent,
             caution=" ".join(text for text in (row.caution, caution) if text),
             part=part,
@@ -149,7 +151,7 @@ class Maker:
                 continue
             task = Task(
                 id=note.id, kind="own", name=note.label, group=row.group, why=row.why,
-                quantity=0, unit="", hours=note.hours, best=row.best,
+                quantity=0, unit="", hours=note.hours, best=row.best, elsewhere=row.elsewhere,
             )  # fmt: skip
             self.tasks.insert(-1 if goal else len(self.tasks), task)
             if goal is not None:

@@ -69,8 +69,10 @@ def needs(
     made_warm = cold and bool(jobs.coats or jobs.floors)
     warm = _warm(make, scene, take_off, powered) if made_warm else []
     temperature = _temperature(scene, cold, problems)
+    # mortar and a further cable go into bare walls: after the last coat each leaves a mark
+    bare = [After(one, dry=False) for one in ("vermin", "network")]
     walls, floor = surfaces(
-        make, jobs, whole, temperature, [*first, *powered, *lined], [*warm, *lined],
+        make, jobs, whole, temperature, [*first, *powered, *lined], [*warm, *lined, *bare],
         stuff.carried_m2 - outside_m2,
     )  # fmt: skip
     lit = _light_and_door(make, scene, take_off, walls, floor, cold)
@@ -131,7 +133,10 @@ def _ask_and_empty(
         make.add("sort", stuff.covered_m2, "m2")
         if stuff.sells:
             days = published("works.sell.wait-days")
-            make.add("sell", stuff.sells, "things", after=["sort"], wait_h=days * HOURS_A_DAY)
+            # what is sold stands in the way till it is gone
+            cleared.append(
+                make.add("sell", stuff.sells, "things", after=["sort"], wait_h=days * HOURS_A_DAY)
+            )
         if stuff.loads:
             cleared.append(make.add("tip", stuff.loads, "loads", after=["sort"]))
         if outside_m2:
@@ -280,6 +285,7 @@ def _light_and_door(
         ends.append(
             make.add(
                 "door-seal", doors, "doors", after=[*floor, *walls], lines=seals,
+                pieces=[1.0] * len(seals) * doors,
                 wait_h=published("works.glue.wait-h"),
             )
         )  # fmt: skip

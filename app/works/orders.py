@@ -13,8 +13,8 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.takeoff.line import PART_NAMES
 from app.wording import lower
-from app.works.kit_tasks import NO_PARCEL
-from app.works.lives import workdays_after, workdays_before
+from app.works.kit_tasks import NO_PARCEL, build_id
+from app.works.lives import HORIZON_DAYS, workdays_after, workdays_before
 from app.works.packing import Thing
 from app.works.programme import Programme
 from app.works.splitting import finds_room
@@ -116,8 +116,34 @@ def arrivals(
             days[line] = delivery.arrives_on
         elif standing.get(line, "to-come") in ("to-come", "committed"):
             from_day = delivery.ordered_on if delivery and delivery.ordered_on else begins
-            days[line] = workdays_after(from_day, lead_of(scene, line, delivery), works)
+            soonest = workdays_after(from_day, lead_of(scene, line, delivery), works)
+            days[line] = somebody_there(soonest, works)
     return days
+
+
+def somebody_there(day: date, works: Works) -> date:
+    """Return the first workday from one on that is none of the days on which nobody is there."""
+    for _ in range(HORIZON_DAYS):
+        if not works.is_off(day):
+            break
+        day = workdays_after(day, 1, works)
+    return day
+
+
+def _comes_before(day: date, works: Works) -> date:
+    """Return when a delivery comes for a day: the workday before it that finds somebody there.
+
+    Days off may lie between: then on the day itself where that is a workday, else before them.
+    """
+    before = workdays_before(day, 1, works)
+    itself = workdays_before(day + timedelta(days=1), 1, works)
+    if works.is_off(before) and itself == day and not works.is_off(day):
+        return day
+    for _ in range(HORIZON_DAYS):
+        if not works.is_off(before):
+            break
+        before = workdays_before(before, 1, works)
+    return before
 
 
 def overdue(works: Works, costs: Iterable[CostLine], today: date) -> Iterator[str]:
@@ -158,6 +184,28 @@ def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Or
     return tuple(sorted(every_order, key=lambda order: (order.order_by, order.line)))
 
 
+def beyond_returns(made: Programme, every_order: Iterable[Order]) -> Iterator[str]:
+    """Yield a sentence for each order of which something is built too late to be sent back."""
+    begins = {one.task.id: one.starts.date() for one in made.tasks if not one.done}
+    for order in every_order:
+        if order.arrives < made.today:
+            continue
+        late = max(
+            (
+                begins[task_id]
+                for line in order.lines
+                if (task_id := build_id(line.removeprefix(PIECE))) in begins
+            ),
+            default=order.returns_until,
+        )
+        if late > order.returns_until:
+            yield (
+                f"{order.short}: may go back until {day_words(order.returns_until)}, and some of "
+                f"it is built on {day_words(late)} or after. Open all of it on the day it comes "
+                "and look, or have it come later."
+            )
+
+
 def _known(works: Works, line: str) -> str:
     """Return the line itself where something is said of its delivery: then it comes alone."""
     alone = line.startswith(TRADE) or any(one.id == line for one in works.deliveries)
@@ -177,12 +225,15 @@ def _order(
     visit = kind == "trade"
     slack = 0 if visit else round(published("works.lead.slack-workdays"))
     # a delivery is there the workday before, a trade comes on the day itself
-    before = day if visit else workdays_before(day, 1, made.works)
+    before = day if visit else _comes_before(day, made.works)
     order_by = workdays_before(before, lead + slack, made.works)
+    if made.works.is_off(order_by):
+        # who is away orders before that
+        order_by = _comes_before(order_by, made.works)
     arrives, late = before, 0
     if order_by < made.today:
         order_by = made.today
-        soonest = workdays_after(made.today, lead, made.works)
+        soonest = somebody_there(workdays_after(made.today, lead, made.works), made.works)
         arrives, late = min(soonest, day), max((soonest - before).days, 0)
     if delivery is not None and delivery.ordered_on is not None:
         order_by = delivery.ordered_on

@@ -62,13 +62,13 @@ def surfaces(
     areas: Sequence[Polygon],
     temperature_c: float,
     before: Sequence[str],
-    warm: Sequence[str],
+    warm: Sequence[str | After],
     carried_m2: float,
 ) -> tuple[list[str], list[str]]:
     """Add the tasks on all surfaces; return the ids of the last wall coats and floor tasks.
 
-    `before` is what they wait for; coats wait for the `warm` tasks too. In each part but the first
-    the things are carried over to what is done.
+    `before` is what they wait for; coats wait for the `warm` tasks too, and for what marks bare
+    walls. In each part but the first the things are carried over to what is done.
     """
     parts = parts_of(jobs.scene, areas)
     last_walls: list[str] = []
@@ -112,7 +112,7 @@ def _one_part(
     count: int,
     temperature_c: float,
     start: Sequence[str],
-    warm: Sequence[str],
+    warm: Sequence[str | After],
 ) -> tuple[list[str], list[str]]:
     suffix = LETTERS[part.number - 1] if count > 1 else ""
     number = part.number if count > 1 else 0
@@ -204,7 +204,7 @@ def _levelled(
     number: int,
     suffix: str,
     slow: float,
-    after: Sequence[str],
+    after: Sequence[str | After],
 ) -> list[str]:
     """Add the levelling of an uneven slab: mended and dry before, dust and paint after."""
     if not jobs.levelled_mm:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from app.model.works import Works
@@ -10,10 +11,19 @@ from app.published.register import published
 from app.units import MINUTES_AN_HOUR
 from app.works.lives import DAY_MIN, Lives, TradeDays
 from app.works.serial import Network, Run, Slots
-from app.works.task import Need, Task, half_hours
+from app.works.task import GRAIN_MIN, Need, Task, half_hours
 
 FLOATS_AT_MOST = 120
 """Tasks whose slack is sought by planning again; of larger works it is that of the network."""
+
+
+TAPED = frozenset({"ceil-coat", "stabilise", "wall-coat", "floor-coat"})
+"""Kinds of coat that may be broken off within one wall, at a line of tape, where they must be."""
+
+TAPED_WORDS = (
+    "One wall takes longer here than your longest free time: stop along a line of masking tape, "
+    "best behind what will stand or hang there. The joint may show."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +134,30 @@ def network_of(need: Need, works: Works, today: date, arrivals: dict[str, date])
     if works.starts_on is not None:
         base = min(base, works.starts_on)
     lives = Lives(works, base, unheard=need.unheard)
-    return Network(need.tasks, lives, TradeDays(works, base), begins, arrivals, need.cold)
+    tasks = tuple(within(task, lives) for task in need.tasks)
+    return Network(tasks, lives, TradeDays(works, base), begins, arrivals, need.cold)
+
+
+def within(task: Task, lives: Lives) -> Task:
+    """Return a task that fits the free times of a household.
+
+    A coat on a wall that takes longer than the longest of them is broken off along a taped line.
+    """
+    if task.kind not in TAPED or task.who != "own" or task.done_on is not None:
+        return task
+    one_go = max(lives.one_go_min(task.best), GRAIN_MIN)
+    counts = [math.ceil(task.minutes * share / one_go) for share in task.pieces]
+    if max(counts, default=1) < 2:
+        return task
+    has_places = len(task.where) == len(task.pieces)
+    return replace(
+        task,
+        pieces=tuple(s / n for s, n in zip(task.pieces, counts, strict=True) for _ in range(n)),
+        where=tuple(
+            one for one, n in zip(task.where, counts, strict=True) for _ in range(n)
+        ) if has_places else task.where,
+        caution=" ".join(filter(None, (task.caution, TAPED_WORDS))),
+    )  # fmt: skip
 
 
 def first_order(network: Network) -> list[int]:

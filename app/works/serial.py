@@ -99,7 +99,9 @@ class Network:
         worked = sum(s.end - s.start for s in lives.sessions if s.start < month)
         self._share = max(worked / month, LEAST_SHARE)
         self._floor = [self._not_before(task, now, arrivals) for task in tasks]
+        _enough_hands(tasks, lives)
         self._asks = [self._asked(task, heated) for task in tasks]
+        self._apart = _apart(self.tasks)
         self._now = now
         self.times = critical_path(
             {task.id: self._elapsed(task) for task in tasks},
@@ -118,18 +120,13 @@ class Network:
         return self.lives.minute(max(days))
 
     def _asked(self, task: Task, heated: bool) -> tuple[Ask, ...]:
-        if not task.minutes:
+        if not task.minutes or task.done_on is not None:
             return ()
-        if task.who == "own" and task.least > self.lives.most_people:
-            raise WorksError(
-                f"{task.name} takes {task.least} people; in your free hours there are never more "
-                f"than {self.lives.most_people}. Say when somebody helps."
-            )
         own, minutes = task.who == "own", task.minutes
         best = min(task.best, self.lives.most_people) if own else 1
         shares = task.pieces or (1.0,)
         unbroken = bool(task.pieces) or (
-            task.same_day and own and grains(minutes / best) <= self.lives.longest_min
+            task.same_day and own and minutes <= self.lives.one_go_min(best)
         )
         asks = []
         for people in {max(best, task.least): None, task.least: None}:
@@ -295,8 +292,10 @@ class Run:
         if task.who != "own":
             booking = self.trades.setdefault(task.who, Booking(network.trade, self._endless))
         best: list[Span] | None = None
+        apart = () if self._endless else network._apart[i]
+        closed = [(span.start, span.end) for other in apart for span in slots.spans[other]]
         for asked in asks:
-            spans = booking.find(asked, ready)
+            spans = booking.find(asked, ready, closed)
             if spans is not None and (best is None or spans[-1].end < best[-1].end):
                 best = spans
         if best is None:
@@ -321,6 +320,55 @@ class Run:
             slots.start[i] = begun
 
 
+NAMED = 3
+"""Tasks named in one sentence; with more nobody reads to its end."""
+
+
+def _enough_hands(tasks: Sequence[Task], lives: Lives) -> None:
+    """Raise WorksError, naming tasks and hours, where some take more people than there ever are."""
+    most = lives.most_people
+    short = [
+        task
+        for task in tasks
+        if task.who == "own" and task.minutes and task.least > most and task.done_on is None
+    ]
+    if not short:
+        return
+    people = max(task.least for task in short)
+    never = f"n your free hours there are never more than {most}"
+    names = list(dict.fromkeys(task.name for task in short))
+    if len(names) == 1:
+        raise WorksError(f"{names[0]} takes {people} people; i{never}. Say when somebody helps.")
+    named = "; ".join(
+        [*names[:NAMED], *([f"and {len(names) - NAMED} more"] if names[NAMED:] else [])]
+    )
+    hours = sum(task.hours / task.least for task in short)
+    raise WorksError(
+        f"{len(names)} tasks take {people} people, {hours:.0f} h together: {named}. I{never}: say "
+        "when somebody helps."
+    )
+
+
+def _apart(tasks: Sequence[Task]) -> list[tuple[int, ...]]:
+    """Return for each task those that are not done at the same time as it.
+
+    Where a floor is wet nobody else stands, drills or climbs a ladder.
+    """
+    here = [(i, task) for i, task in enumerate(tasks) if not task.elsewhere]
+    alone = [i for i, task in here if task.alone]
+    made: list[tuple[int, ...]] = []
+    for i, task in enumerate(tasks):
+        others = [] if task.elsewhere else here if task.alone else [(n, tasks[n]) for n in alone]
+        made.append(
+            tuple(
+                n
+                for n, other in others
+                if n != i and (task.part == other.part or not task.part or not other.part)
+            )
+        )
+    return made
+
+
 def _no_room(task: Task) -> str:
     if task.loud:
         return (
@@ -329,12 +377,12 @@ def _no_room(task: Task) -> str:
         )
     if task.paint:
         return (
-            f"{task.name} is paint, and no free hours within three years are warm enough for it. "
-            "Plan a heater, or other days."
+            f"{task.name} is paint, and no free hours within three years are warm and long enough "
+            "for it. Plan a heater, or other days."
         )
     if task.tip:
         return (
             f"{task.name} finds no free hours within three years on a day on which the tip is "
             "open. Change one of the two."
         )
-    return f"{task.name} finds no room in your free hours within three years."
+    return f"{task.name} finds no room in your free hours within three years: name more of them."

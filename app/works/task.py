@@ -41,8 +41,10 @@ class Task:
 
     What is `same_day` is not broken off either, where it fits into one free time at all. After it
     `wait_min` minutes, or `wait_workdays`, pass before what waits for it with `dry` may
-    begin. `part` is the part of the floor it belongs to, 0 for all of it. `line` is the order
-    that must have arrived. `rate` is the row of the register that its hours follow from.
+    begin. `part` is the part of the floor it belongs to, 0 for all of it; `alone` tells that
+    nobody does anything else there meanwhile, `elsewhere` that it is not done in the room. `line`
+    is the order that must have arrived. `rate` is the row of the register that its hours follow
+    from.
     """
 
     id: str
@@ -64,6 +66,8 @@ class Task:
     loud: bool = False
     paint: bool = False
     tip: bool = False
+    alone: bool = False
+    elsewhere: bool = False
     solvent: bool = False
     caution: str = ""
     part: int = 0

@@ -12,7 +12,7 @@ from app.takeoff.line import TakeOff
 from app.works.fumes import fumes
 from app.works.lives import is_cold
 from app.works.needs import needs
-from app.works.orders import Order, arrivals, orders, overdue
+from app.works.orders import Order, arrivals, beyond_returns, orders, overdue
 from app.works.programme import Moved, Programme, if_missed, moved, programme
 from app.works.splitting import split
 from app.works.stages import Split, Stage, dated_stages
@@ -86,13 +86,14 @@ def _works(
             # heat first is more work: for paint it is taken where training begins sooner with it
             if not coated or heated[1].first_training < made.first_training:
                 need, made, there = heated
+        every_order = orders(scene, made, costs.lines)
         return WorksAnswer(
             scene,
             made,
-            orders(scene, made, costs.lines),
+            every_order,
             dated_stages(parts, made),
             year_after(scene, made.first_training),
-            (*need.says, *parts.says, *fumes(scene, made)),
+            (*need.says, *parts.says, *fumes(scene, made), *beyond_returns(made, every_order)),
             (*need.problems, *overdue(plan.works, costs.lines, today)),
             there,
         )

@@ -115,7 +115,7 @@ def test_no_free_hours_is_said_on_the_page(client: FlaskClient, plan_id: str, pa
     evening = {"edit": "add-free", "of": "times", "day": "mon", "starts": "18:00", "ends": "19:00"}
     assert client.post(page, data=evening).status_code == 303
     shown = client.get(page).get_data(as_text=True)
-    assert "people; in your free hours there are never more than 1" in shown
+    assert "In your free hours there are never more than 1: say when somebody helps" in shown
 
 
 def test_what_cannot_be_planned_is_taken_back_on_the_page(

@@ -61,7 +61,7 @@ def test_a_plan_file_that_cannot_be_says_why(works: dict[str, Any], says: str) -
             "in a ring: Own, which waits for Own, which waits for Own",
         ),
         ({"free": [{**SAT, "starts": "09:00", "ends": "09:20"}]}, "used up by the 30 minutes"),
-        ({"free": [{**SAT, "starts": "09:00", "ends": "15:00"}]}, "takes 2 people"),
+        ({"free": [{**SAT, "starts": "09:00", "ends": "15:00"}]}, "take 2 people, "),
         ({"days_off": [{"id": "d", "first": "2027-01-01", "last": "2035-01-01"}]},
          "finds no room in your free hours within three years"),
         ({"starts_on": "9999-12-30"}, "beyond the year 9999"),

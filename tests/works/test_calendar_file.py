@@ -95,7 +95,7 @@ def test_orders_leave_time_and_the_returns_window_begins_at_delivery() -> None:
         assert order.order_by <= order.arrives <= order.needed
         assert (order.returns_until - order.arrives).days == (0 if order.is_visit else 14)
     kit = next(order for order in answer.orders if "piece.rack-1" in order.lines)
-    received = answer.programme.dated("receive")
+    received = answer.programme.dated("receive-first")
     assert kit.needed == received.starts.date()
 
 

@@ -49,8 +49,8 @@ def test_a_fitter_does_it_in_this_order() -> None:
     at = {one.task.id: one for one in made.tasks}
     usual = [
         "ask", "freeze", "elec-1", "scrape", "wash", "anchors", "stabilise-1", "wall-coat-1",
-        "wall-coat-2", "mat-wait", "mat-lay", "mirror", "receive", "build-rack-1",
-        "set-rack-rack-1", "try", "lock", "first-training",
+        "wall-coat-2", "mat-wait", "mat-lay", "mirror", "receive-first",
+        "build-rack-1", "set-rack-rack-1", "receive", "try", "lock", "first-training",
     ]  # fmt: skip
     starts = [at[one].starts for one in usual]
     assert starts == sorted(starts)
@@ -343,3 +343,36 @@ def test_a_delivery_whose_day_is_past_is_asked_for_and_not_taken_as_here() -> No
     assert any("was to come on 20 March 2027, and that day is past" in one for one in late.problems)
     assert late.programme.dated("receive").starts.date() >= SPRING
     assert planned(plan, date(2027, 3, 20)).problems == ()
+
+
+def test_short_evenings_paint_a_wall_in_pieces_along_a_taped_line() -> None:
+    evenings = [
+        {"id": day, "day": day, "starts": "17:00", "ends": "19:30", "people": people}
+        for day, people in (("tue", 1), ("thu", 1), ("fri", 2), ("sat", 2))
+    ]
+    # one long day with a helper is no usual week: the coats need not wait for it
+    helper = {"id": "h", "on": "2027-06-05", "starts": "09:00", "ends": "18:00", "people": 3}
+    made = planned(with_works(sample("double-garage"), free=evenings, extra=[helper])).programme
+    coat = made.dated("wall-coat-a-1")
+    assert "masking tape" in coat.task.caution
+    assert "the back wall" in {stretch.where for stretch in coat.stretches}
+    at_most = 2 * 60 * 2  # minutes of two people, half an hour of setting out left off
+    of_pieces = [coat.task.minutes * share for share in coat.task.pieces]
+    assert max(of_pieces) <= at_most
+    assert sum(of_pieces) == pytest.approx(coat.task.minutes)
+    assert len(coat.task.where) == len(coat.task.pieces)
+    usual = of_sample("double-garage").programme.dated("wall-coat-a-1")
+    assert "masking tape" not in usual.task.caution
+
+
+def test_who_has_too_few_hands_is_told_all_that_takes_more_and_for_how_long() -> None:
+    alone = [{"id": "w", "day": "sat", "starts": "09:00", "ends": "18:00"}]
+    with pytest.raises(WorksError) as refused:
+        planned(with_works(sample("double-garage"), free=alone))
+    told = str(refused.value)
+    assert "tasks take 2 people, " in told
+    assert ": Drive to the tip; Carry what stays out of the way; " in told
+    assert "never more than 1: say when somebody helps." in told
+    helped = [*alone, {"id": "h", "day": "fri", "starts": "14:00", "ends": "18:00", "people": 2}]
+    done = planned(with_works(sample("double-garage"), free=helped)).programme
+    assert done.dated("mirror").starts.weekday() == 4
