@@ -7,18 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
-
-import shapely
 
 from app.checks.body_mass import heaviest_kg
 from app.checks.snag import Snag
 from app.checks.standing import snags_of_plan
-from app.formulas.statics import fall_mm, point_kn, pressure_kpa
+from app.formulas.statics import point_kn, pressure_kpa
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.naming import opening_name
+from app.scene.floor_fall import fall_under, falls, stands_level
+from app.takeoff.calling import downhill
 from app.wording import lower
 
 _SOFT = frozenset({"foam", "carpet"})
@@ -215,20 +213,19 @@ def _damp(scene: Scene) -> Iterator[Snag]:
 
 def _falls(scene: Scene) -> Iterator[Snag]:
     """Yield one note where the floor falls under what should stand level."""
-    if not scene.memo(("slopes",), lambda: _slopes(scene)):
+    if not falls(scene):
         return
     worst: tuple[float, Placed, Plane] | None = None
     for placed in scene.order:
-        if placed.root != placed.piece.id or not (placed.kit.rests or placed.kit.group == "Racks"):
+        if not stands_level(placed):
             continue
-        key = ("falls", placed.piece.id, *placed.at, placed.pose.angle_deg)
-        fall = scene.memo(key, partial(_under, scene, placed))
+        fall = fall_under(scene, placed)
         if worst is None or fall[0] > worst[0]:
             worst = (fall[0], placed, fall[1])
     if worst is None or worst[0] < published("floor.pack-least-mm"):
         return
     pack, placed, plane = worst
-    to = _downhill(scene, plane)
+    to = downhill(scene, plane)
     yield Snag(
         code="floor-falls",
         background=True,
@@ -243,31 +240,3 @@ def _falls(scene: Scene) -> Iterator[Snag]:
         where=placed.at,
         source_keys=("floor.garage-fall-mm-per-m", "floor.pack-least-mm"),
     )
-
-
-def _slopes(scene: Scene) -> bool:
-    return any(plane.rise_x or plane.rise_y for plane in scene.plan.room.floor.planes)
-
-
-def _under(scene: Scene, placed: Placed) -> tuple[float, Plane]:
-    """Return how much the floor falls between the corners of a piece's foot, and that floor."""
-    planes = scene.plan.room.floor.planes
-    at = shapely.Point(placed.at)
-    here = [p for p in planes if not p.outline or shapely.Polygon(p.outline).covers(at)]
-    plane = max(here or planes, key=lambda p: p.height_at(*placed.at))
-    box = shapely.get_coordinates(placed.footprint.convex_hull)
-    heights = [
-        fall_mm(plane.rise_x, plane.rise_y, x - placed.at[0], y - placed.at[1]) for x, y in box
-    ]
-    return max(heights) - min(heights), plane
-
-
-def _downhill(scene: Scene, plane: Plane) -> str:
-    """Name the side that the floor falls to, by its garage door where it has one."""
-    walls = scene.room.walls
-    uphill = [w.inward[0] * plane.rise_x + w.inward[1] * plane.rise_y for w in walls]
-    number = uphill.index(max(uphill))
-    for shape in scene.room.openings:
-        if shape.opening.wall == walls[number].id and shape.opening.is_garage_door:
-            return f"the {lower(opening_name(scene, shape))}"
-    return scene.fixed_names[number]

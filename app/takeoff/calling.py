@@ -7,8 +7,10 @@ from typing import TypeVar
 
 from app.model.finishing import MirrorArea, PaintJob, Projection, StripRun
 from app.model.flooring import FloorLaying
+from app.model.room import Plane
 from app.scene.build import Scene
-from app.scene.naming import wall_called
+from app.scene.naming import opening_name, wall_called
+from app.wording import lower
 
 Thing = TypeVar("Thing")
 
@@ -73,3 +75,14 @@ def _called(kind: str, places: Sequence[str], at: int) -> str:
     alike = places.count(place)
     which = f"the {kind}" if alike == 1 else f"{kind} {places[: at + 1].count(place)}"
     return f"{which} {place}".rstrip()
+
+
+def downhill(scene: Scene, plane: Plane) -> str:
+    """Name the side that the floor falls to, by its garage door where it has one."""
+    walls = scene.room.walls
+    uphill = [w.inward[0] * plane.rise_x + w.inward[1] * plane.rise_y for w in walls]
+    number = uphill.index(max(uphill))
+    for shape in scene.room.openings:
+        if shape.opening.wall == walls[number].id and shape.opening.is_garage_door:
+            return f"the {lower(opening_name(scene, shape))}"
+    return scene.fixed_names[number]

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shapely.geometry.base import BaseGeometry
+
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.floor_fall import fall_over, falls
 from app.scene.naming import opening_name
+from app.takeoff.calling import downhill
 from app.takeoff.floor_layout import Laid
 from app.takeoff.floor_region import (
     door_stop_of,
@@ -19,7 +23,7 @@ from app.takeoff.floor_region import (
 )
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import least_strip, piece_lies
-from app.units import Units
+from app.units import MEGA, Units
 from app.wording import in_figures, length_words, lower, phrase
 
 _SOFT = ("foam", "carpet")
@@ -132,6 +136,7 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
                 f"{length_words(under, units)} are free under the leaf from the bare floor; else "
                 "have the leaf shortened, or end the covering outside its swing."
             )
+    yield from _fall(scene, covered)
     if gap_of(laying) > published("flooring.left-bare-mm"):
         yield (
             f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "
@@ -171,3 +176,22 @@ def _let_in(placed: Placed, laying: FloorLaying, units: Units) -> Iterator[str]:
             f"{length_words(abs(over), units)} {stands} the floor and trips. Take one as thick as "
             "the other."
         )
+
+
+def _fall(scene: Scene, covered: BaseGeometry) -> Iterator[str]:
+    """Say how the bare floor falls under a covering, and what it would take to pour it level."""
+    if not falls(scene):
+        return
+    fall, mean, plane = fall_over(scene, covered)
+    if fall < published("floor.pack-least-mm"):
+        return
+    kilos = covered.area / MEGA * mean * published("small.levelling-kg-m2-mm")
+    yield phrase(
+        "The bare floor falls {:mm} under it, towards {}: it follows the fall, and water runs out "
+        "by it. Measure heights at both ends. To pour it level would take {:mm} on average, about "
+        "{:,.0f} kg: rather leave it, and pack level what must stand level.",
+        fall,
+        downhill(scene, plane),
+        mean,
+        round(kilos, -1),
+    ).worded(scene.plan.units)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.published.register import published
+from app.scene.floor_fall import fall_under, falls, stands_level
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.jobs import PAIR, Jobs
 from app.takeoff.line import Gathered, Line, Part
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.supplies import shifts
+from app.wording import phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +85,11 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
         linings=jobs.boarded_m2, shelves=jobs.shelves, screens=jobs.screens,
     )  # fmt: skip
     yield _Tool("level-600", "Spirit level", 1, levelled)
-    packs = ", ".join(placed.name for placed in jobs.bolted)
-    slips = len(jobs.bolted) * published("tools.packers-piece")
-    yield _Tool("packers-20", "Packers for uneven floor", slips, (packs,) if packs else ())
+    packed = [*_packed(jobs)]
+    yield _Tool(
+        "packers-20", "Packers for uneven floor", sum(count for _, count, _ in packed),
+        tuple(name for name, _, _ in packed), notes=tuple(note for *_, note in packed if note),
+    )  # fmt: skip
     overhead = _some(
         ceiling=jobs.ceiling_coated or jobs.boarded_ceiling_m2,
         lights=jobs.lights,
@@ -101,6 +106,28 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     washed = _some(walls=jobs.wall_m2, floor=jobs.scrubbed)
     yield _Tool("bucket-sponge", "Bucket and sponge", 1, washed)
     yield _Tool("suction-grip", "Suction grip for glass", 2 * PAIR, _some(mirrors=jobs.mirrors))
+
+
+def _packed(jobs: Jobs) -> Iterator[tuple[str, float, str]]:
+    """Yield what is packed level: its name, how many packers, what to mind where the floor falls.
+
+    What is bolted takes some for an uneven floor; where the floor falls under it, or under what a
+    bar lies on, the two lower feet are raised by the fall.
+    """
+    scene = jobs.scene
+    bolted = {placed.piece.id for placed in jobs.bolted}
+    for placed in scene.order:
+        count, note = 0.0, ""
+        if placed.piece.id in bolted:
+            count = published("tools.packers-piece")
+        coming = stands_level(placed) and not placed.piece.stays
+        fall = fall_under(scene, placed)[0] if coming and falls(scene) else 0.0
+        if fall and fall >= published("floor.pack-least-mm"):
+            count += PAIR * math.ceil(fall / published("tools.packer-mm"))
+            words = phrase("{}: the floor falls {:mm} under it.", placed.name, fall)
+            note = words.worded(scene.plan.units)
+        if count:
+            yield placed.name, count, note
 
 
 def _unprotected(jobs: Jobs) -> bool:

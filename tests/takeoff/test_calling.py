@@ -2,9 +2,12 @@
 
 from typing import Any
 
-from app.model.room import Room
+import pytest
+
+from app.model.room import Opening, Plane, Room
+from app.takeoff.calling import downhill
 from tests.builders import make_room
-from tests.takeoff.making import counted
+from tests.takeoff.making import counted, scene_of
 
 
 def mirror(name: str, wall: str) -> dict[str, Any]:
@@ -60,3 +63,14 @@ def test_every_part_is_called_by_what_it_is() -> None:
     ]
     told = " ".join((*found.problems, *found.says))
     assert not [name for name in ("q1", "q2", "q3", "q4", "q5", "q6", "q7") if name in told]
+
+
+@pytest.mark.parametrize(
+    ("rise_y", "side"), [(-10, "the garage door"), (10, "the back wall")]
+)  # fmt: skip
+def test_the_side_that_a_floor_falls_to_is_called_by_its_door(rise_y: float, side: str) -> None:
+    door = Opening(
+        id="g", wall="front", kind="tracks", offset_mm=500, width_mm=2400, height_mm=2000
+    )
+    plane = Plane(id="floor", height_mm=0, rise_y=rise_y)
+    assert downhill(scene_of(room=make_room(openings=[door])), plane) == side

@@ -485,3 +485,17 @@ def test_an_edge_beside_what_is_let_in_is_said_where_a_foot_finds_it() -> None:
     # 3 mm trip nobody (common practice, no source)
     assert "trips" not in told[37] + told[43]
     assert "its edge lies 4 mm under the floor" in told[44]
+
+
+def test_a_floor_that_falls_is_told_with_what_it_takes_to_level_it() -> None:
+    def notes(per_metre: float) -> str:
+        data = make_room(4016, 5016).model_dump()
+        data["floor"]["planes"] = [{"id": "floor", "height_mm": 0, "rise_y": -per_metre}]
+        plan = make_plan(room=type(make_room()).model_validate(data))
+        return " ".join(floor_layout(build_scene(plan), FloorLaying(id="f"), compare=False).notes)
+
+    assert "falls" not in notes(0)
+    # 5 m at 10 to the metre; 20 m2 of 25 mm at 1.7 kg (common practice, no source)
+    assert "falls 50 mm under it, towards the front wall" in notes(10)
+    assert "would take 25 mm on average, about 850 kg" in notes(10)
+    assert "falls" not in notes(0.5)

@@ -212,3 +212,28 @@ def test_each_pair_of_hands_has_its_own() -> None:
     # nobody named still works alone; of three two work. 12 clips and the ledge: under a shift
     assert hands(0) == hands(1) == (1, 1, 1)
     assert hands(2) == hands(3) == (2, 2, 2)
+
+
+@pytest.mark.parametrize(
+    ("per_metre", "bolted", "packers"),
+    [
+        # a rack of 1250 deep: 12.5 mm at 10 to the metre are three packers of 5 under two feet
+        (10, False, 6), (10, True, 8 + 6), (0, True, 8), (0, False, None),
+        # 2 mm under a rack are not worth packing
+        (1.6, False, None),
+    ],
+)  # fmt: skip
+def test_a_rack_on_a_floor_that_falls_is_packed_level(
+    per_metre: float, bolted: bool, packers: float | None
+) -> None:
+    data = room_of().model_dump()
+    data["floor"]["planes"] = [{"id": "floor", "height_mm": 0, "rise_y": -per_metre}]
+    room = type(make_room()).model_validate(data)
+    rack = place("mid-rack", 2500, 2500, depth=1250).model_copy(update={"bolted": bolted})
+    took = counted(rack, room=room)
+    if packers is None:
+        assert "tools.packers-20" not in keys(took)
+        return
+    assert net(took, "tools.packers-20") == packers
+    note = "Mid rack: the floor falls 12 mm under it."
+    assert took.line("tools.packers-20").notes == ((note,) if per_metre else ())

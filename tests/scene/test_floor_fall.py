@@ -1,0 +1,50 @@
+"""How a bare floor falls, by hand: 10 mm to the metre towards a wall."""
+
+import pytest
+import shapely
+
+from app.model.room import Floor, Opening, Plane, Room
+from app.scene.build import Scene, build_scene
+from app.scene.floor_fall import fall_over, fall_under, falls, stands_level
+from tests.builders import make_plan, make_room, place
+
+DOOR = Opening(id="g", wall="front", kind="tracks", offset_mm=500, width_mm=2400, height_mm=2000)
+
+
+def falling(rise_x: float, rise_y: float, *pieces: str, turned: float = 0) -> Scene:
+    room = make_room(4000, 5000, openings=[DOOR])
+    plane = Plane(id="floor", height_mm=0, rise_x=rise_x, rise_y=rise_y)
+    data = room.model_dump() | {"floor": Floor(planes=(plane,)).model_dump()}
+    placed = [place(key, 2000, 2500, turned) for key in pieces]
+    return build_scene(make_plan(*placed, room=Room.model_validate(data)))
+
+
+def test_a_level_floor_falls_nowhere() -> None:
+    assert not falls(falling(0, 0))
+    assert falls(falling(0, -10))
+
+
+def test_a_rack_lies_over_a_fall_by_its_depth() -> None:
+    scene = falling(0, -10, "mid-rack")
+    (rack,) = scene.order
+    assert stands_level(rack)
+    fall, plane = fall_under(scene, rack)
+    assert fall == pytest.approx(rack.extent.depth_mm / 100)
+    assert plane.id == "floor"
+    # a quarter turned it is its width that counts
+    scene = falling(0, -10, "mid-rack", turned=90)
+    (rack,) = scene.order
+    assert fall_under(scene, rack)[0] == pytest.approx(rack.extent.width_mm / 100)
+    assert not stands_level(falling(0, -10, "flat-bench").order[0])
+
+
+def test_over_an_area_it_falls_by_its_length_and_half_of_that_on_average() -> None:
+    scene = falling(0, -10)
+    fall, mean, _ = fall_over(scene, shapely.box(0, 0, 4000, 5000))
+    assert fall == pytest.approx(50)
+    assert mean == pytest.approx(25)
+    fall, mean, _ = fall_over(scene, shapely.box(0, 1000, 1000, 2000))
+    assert fall == pytest.approx(10)
+    assert mean == pytest.approx(5)
+    # both ways: the corners count
+    assert fall_over(falling(5, -10), shapely.box(0, 0, 4000, 5000))[0] == pytest.approx(70)
