@@ -158,7 +158,7 @@ def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> t
     _, v0, _, v1 = region.bounds
     rows = lines(v0, v1, begun.rows_at, grid.depth)
     places = [row_place(high, begun.rows_at, grid.depth) for _, high in pairwise(rows)]
-    phases = tuple(_phase(begun, place) for place in places)
+    phases = tuple(joint_of_row(begun, place) for place in places)
     cells = lay_at(RowCutter(region, grid), replace(start, rows_at=begun.rows_at, phases=phases))
     tree = shapely.STRtree(list(lying))
     slit = published("flooring.left-bare-mm") / 2
@@ -179,7 +179,7 @@ def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> t
     return tuple(parts)
 
 
-def _phase(begun: Begun, place: int) -> float:
+def joint_of_row(begun: Begun, place: int) -> float:
     """Return where a joint of a row lies; a row that came with a longer wall goes on in turn."""
     at = place - begun.first_row
     turn = 2 if len(begun.phases) > 1 else 1

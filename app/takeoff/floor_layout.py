@@ -142,8 +142,14 @@ def lay_floor(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
 _BYTES_A_MAT = 3_000
 """What a piece holds, its two outlines with it: 1,600 in a floor of 4,000 pieces, measured."""
 
+LAID_AT_MOST = 64
+"""Floors that are remembered: a few for each plan that is open."""
+
+LAID_BYTES = 32_000_000
+"""What they hold together."""
+
 _LAID_LATELY: Recent[tuple[object, ...], Laid] = Recent(
-    64, 32_000_000, lambda laid: _BYTES_A_MAT * len(laid.mats)
+    LAID_AT_MOST, LAID_BYTES, lambda laid: _BYTES_A_MAT * len(laid.mats)
 )
 """Floors by the ground they lie on: nesting the cuts with a proof is what takes long."""
 

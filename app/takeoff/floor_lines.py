@@ -18,6 +18,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.scene.tolerance import TOLERANCE_MM, Geometries
+from app.takeoff.floor_joints import apart_mm
 from app.takeoff.floor_region import Start
 from app.takeoff.floor_shapes import narrow_part
 
@@ -82,7 +83,7 @@ def lay(region: BaseGeometry, grid: Grid, start: Start, gap: float | None) -> tu
             best = score, cells
         # Nothing narrow, no clash, no shift: no other can be better.
         if not any(score):
-            break
+            return in_order(cells, start)
     return () if best is None else in_order(best[1], start)
 
 
@@ -170,7 +171,7 @@ def _rows(
             columns = lines(low, high, at, grid.length)
             cells = _row_cells(strip, row, rows, columns)
             # Joints in line over two rows open together.
-            clash = before is not None and _off(at, before, grid.length) < grid.least
+            clash = before is not None and apart_mm(at, before, grid.length) < grid.least
             options.append((_narrow(cells, grid), float(clash), number, at, cells))
             if not (options[-1][0] or clash):
                 break
@@ -178,11 +179,6 @@ def _rows(
         clashes += clash_cost
         laid.extend(cells)
     return tuple(laid), clashes
-
-
-def _off(one: float, other: float, step: float) -> float:
-    apart = (one - other) % step
-    return min(apart, step - apart)
 
 
 def _first_u(strips: Sequence[BaseGeometry], from_right: bool) -> float:

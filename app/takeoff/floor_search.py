@@ -15,18 +15,24 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from app.errors import PlanError
 from app.model.base import json_of
 from app.model.flooring import FloorLaying, Joints
 from app.recent import Recent
-from app.scene.build import Floats, Scene
+from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import (
     PIECES_CUT_AT_MOST,
     STARTS_TRIED,
+)
+from app.takeoff.floor_joints import (
+    apart_mm,
+    first_piece_mm,
+    joint_within,
+    narrow_strips,
+    places_of_joints,
+    without_a_line,
 )
 from app.takeoff.floor_lines import lines
 from app.takeoff.floor_region import (
@@ -54,10 +60,6 @@ _SHIFTS_A_ROW = 60
 """Joints along the rows that are tried for each of these, over all staggers."""
 
 
-_Pattern = tuple[Joints, float, bool, float]
-"""Joints, how far each row goes on, whether that is other than asked for, and a first joint."""
-
-
 def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """Return the best way to lay a floor; None where nothing is left to seek.
 
@@ -71,9 +73,12 @@ def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     return _SOUGHT_LATELY.made(key, lambda: _sought(scene, laying, fronts))
 
 
-_SOUGHT_LATELY: Recent[tuple[object, ...], Searched | None] = Recent(64)
+SEARCHES_AT_MOST = 64
+"""Searches that are remembered: small, and a few for each plan."""
+
+_SOUGHT_LATELY: Recent[tuple[object, ...], Searched | None] = Recent(SEARCHES_AT_MOST)
 """Searches by the ground they were made on: a new price, a socket or a rack moved along changes
-nothing in a floor. Small, and a few for each plan."""
+nothing in a floor."""
 
 
 def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searched | None:
@@ -151,13 +156,14 @@ def _swept(
     if laying.first_row_mm is not None:
         downs = [origin + laying.first_row_mm]
     else:
-        downs = _phases(site.region, 1, grid.depth, grid.least, origin, (0.0,), site.middles[1])
+        at_v = site.middles[1]
+        downs = places_of_joints(site.region, 1, grid.depth, grid.least, origin, (0.0,), at_v)
         edges = shapely.get_coordinates(site.region)[:, 1]
-        pinched = _pinched(edges, np.array(downs), grid.depth, grid.least)
-        downs = [downs[i] for i in np.argsort(pinched, kind="stable")]
+        narrow = narrow_strips(edges, np.array(downs), grid.depth, grid.least)
+        downs = [downs[i] for i in np.argsort(narrow, kind="stable")]
         if free and not start.along:
             # a roll that lies across the wall has its head joints between the rows: in one line
-            downs = [d for d in downs if not _within(d, grid.depth, v0, v1)] or downs
+            downs = [d for d in downs if not joint_within(d, grid.depth, v0, v1)] or downs
     patterns = _patterns(laying, start)
     if free and start.along:
         patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
@@ -168,18 +174,18 @@ def _swept(
         first = strips[0].corners
         at = float(first[-1 if start.from_right else 0]) if len(first) else 0.0
         backs = tuple(-sign * o for o in offsets)
-        near = _phases(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
+        near = places_of_joints(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
         if free:
-            ways = _without_a_line(ways, grid.length, u0, u1)
+            ways = without_a_line(ways, grid.length, u0, u1)
         staggers = np.array([stagger for _, stagger, _, _ in ways])
         places = np.array([up for *_, up in ways])
         steps = sign * grid.length * staggers
-        pinched = np.zeros(len(ways), dtype=np.int64)
+        narrow = np.zeros(len(ways), dtype=np.int64)
         for k, strip in enumerate(strips):
-            pinched += _pinched(strip.corners, places + k * steps, grid.length, grid.least)
-        likeliest = np.argsort(pinched, kind="stable")[:_SHIFTS_A_ROW]
+            narrow += narrow_strips(strip.corners, places + k * steps, grid.length, grid.least)
+        likeliest = np.argsort(narrow, kind="stable")[:_SHIFTS_A_ROW]
         for joints, stagger, other, up in (ways[i] for i in likeliest):
             if cutter.looks > budget:
                 return
@@ -204,30 +210,11 @@ def _swept(
                     sum(row.knife_mm for row in cut),
                     trimmed,
                     min((row.least_mm for row in cut), default=0.0),
-                    _first(sign * (up - at), grid.length),
-                    _first(down - origin, grid.depth),
+                    first_piece_mm(sign * (up - at), grid.length),
+                    first_piece_mm(down - origin, grid.depth),
                 ),
                 sizes,
             )
-
-
-def _within(joint: float, step: float, low: float, high: float) -> bool:
-    """Return whether a joint of those that go on by a step lies between two ends."""
-    past = (low - joint) % step
-    return TOLERANCE_MM < step - past < high - low - TOLERANCE_MM
-
-
-def _without_a_line(ways: list[_Pattern], length: float, low: float, high: float) -> list[_Pattern]:
-    """Leave out head joints of a roll in one line over all rows, and staggers that joint nothing.
-
-    A line of them across the room opens and shows: where head joints are, each row has its own.
-    """
-    kept = [
-        (joints, stagger, other, up)
-        for joints, stagger, other, up in ways
-        if (joints == "staggered") == _within(up, length, low, high)
-    ]
-    return kept or ways
 
 
 def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:
@@ -254,9 +241,9 @@ def _rows(
         phase = (up + number * step) % length
         row = cutter.row(strip, phase)
         if row.narrow and step and phases:
-            for other in sorted(ups, key=lambda at: _apart(at, phase, length)):
+            for other in sorted(ups, key=lambda at: apart_mm(at, phase, length)):
                 # Joints in line over two rows open together.
-                if _apart(other, phases[-1], length) < least:
+                if apart_mm(other, phases[-1], length) < least:
                     continue
                 tried = cutter.row(strip, other)
                 if tried.narrow < row.narrow:
@@ -266,51 +253,3 @@ def _rows(
         phases.append(phase)
         cut.append(row)
     return tuple(phases), cut
-
-
-def _first(past: float, step: float) -> float:
-    """Return how much of the first piece lies before the first joint; a whole one is whole."""
-    first = past % step
-    return round(step if min(first, step - first) < TOLERANCE_MM / 2 else first, 1)
-
-
-def _apart(one: float, other: float, step: float) -> float:
-    between = (one - other) % step
-    return min(between, step - between)
-
-
-def _phases(
-    region: BaseGeometry,
-    axis: int,
-    step: float,
-    least: float,
-    plain: float,
-    offsets: Sequence[float],
-    middles: Sequence[float],
-) -> list[float]:
-    """Return where a joint may lie: the plain place first, then those that change something."""
-    values = shapely.get_coordinates(region)[:, axis]
-    edges = sorted({round(float(v), 1) for v in values}, key=lambda v: (abs(v - plain), v))
-    ends = (min(edges), max(edges))
-    places = [plain, *ends, *(end + way * least for end in ends for way in (-1, 1))]
-    # Half a piece at the far end lets two share one; equal cuts at both ends are balanced.
-    places += [ends[0] + step / 2, ends[1] - step / 2, (ends[0] + ends[1]) / 2]
-    places += [(ends[0] + ends[1] + step) / 2, *middles]
-    for edge in edges:
-        places += [edge, edge - least, edge + least]
-    known: dict[int, float] = {}
-    for place in places:
-        for offset in offsets:
-            phase = (place + offset * step) % step
-            known.setdefault(round(phase / TOLERANCE_MM) % round(step / TOLERANCE_MM), phase)
-    return [*known.values()]
-
-
-def _pinched(edges: Floats, at: Floats, step: float, least: float) -> NDArray[np.int64]:
-    """Count for each place the corners between which and a joint a narrow strip would lie."""
-    rest = (edges[:, None] - at) % step
-    narrow = least - TOLERANCE_MM
-    past = (rest > TOLERANCE_MM) & (rest < narrow)
-    short = (rest > step - narrow) & (rest < step - TOLERANCE_MM)
-    counts: NDArray[np.int64] = np.count_nonzero(past | short, axis=0)
-    return counts

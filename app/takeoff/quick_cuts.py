@@ -63,8 +63,7 @@ class _Filling:
         boxes = []
         while any(self._left):
             box = self._fill(width, height)
-            if box is None:
-                break
+            assert box is not None, "every kind fits a whole stock piece"
             boxes.append(box)
         return boxes
 

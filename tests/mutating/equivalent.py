@@ -9,6 +9,9 @@ _MEMORY = "how much is remembered: what was let go is reckoned again, alike"
 _AT_A_TIME = "how many are measured in one call: the calls together measure the same"
 _SEARCH = "how long a search may take before a gap is stated: tests prove their answers far below"
 _DESCENT = "how the adjustment comes to the least: the least itself hangs on the observations alone"
+_ROUNDED = (
+    "what floating point leaves of nothing: orders above that, and below all that is measured"
+)
 _PATIENCE = "how long somebody else is waited for"
 
 EQUIVALENT: dict[str, dict[str, str]] = {
@@ -17,7 +20,9 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "ROUNDS_AT_MOST": _DESCENT,
         "DAMPING_STEP": _DESCENT,
         "DAMPING": _DESCENT,
+        "RANK_SHARE": _ROUNDED,
     },
+    "app/formulas/low_voltage.py": {"_ROUNDING": _ROUNDED},
     "app/takeoff/effort.py": {
         "STEPS_PER_MM": "how finely lengths are counted: to a hundredth of a millimetre or finer, "
         "plans keep no more",
@@ -32,17 +37,43 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "SOLVER_ENDS_S": _SEARCH,
         "SETS_AT_MOST": _SEARCH,
         "PAIRS_AT_MOST": _SEARCH,
+        "LOOKS_IN_ALL": _SEARCH,
+        "PIECES_CUT_AT_MOST": _SEARCH,
+        "NESTED_AT_MOST": _SEARCH,
+        "EDGED_AT_MOST": _SEARCH,
+        "SLACK": _ROUNDED,
+    },
+    "app/takeoff/counting.py": {"_HAIR": _ROUNDED},
+    "app/takeoff/floor_rows.py": {"ASKEW": _SEARCH},
+    "app/takeoff/offcuts.py": {
+        "_NEW_COSTS": "above what all offcuts cost together, so that a new stock piece decides "
+        "first: by how much does not matter",
+    },
+    "app/takeoff/floor_begun.py": {
+        "_FAR_MM": "how far off the second point of a frame lies: its direction alone is read",
+    },
+    "app/takeoff/floor_layout.py": {
+        "_BYTES_A_MAT": _MEMORY,
+        "LAID_AT_MOST": _MEMORY,
+        "LAID_BYTES": _MEMORY,
     },
     "app/takeoff/buying.py": {
         "UNITS_COUNTED_AT_MOST": "where an integer programme takes over from counting: both prove "
         "the least",
     },
+    "app/takeoff/floor_search.py": {"SEARCHES_AT_MOST": _MEMORY},
     "app/scene/memory.py": {
         "ANSWERS_AT_MOST": _MEMORY,
+        "ANSWERS_A_PIECE": _MEMORY,
+        "OWN_SHARE": _MEMORY,
+        "NESTED_SHARE": _MEMORY,
         "MEMO_BYTES": _MEMORY,
         "MEMO_BYTES_A_PIECE": _MEMORY,
         "BYTES_A_KEY": _MEMORY,
     },
+    "app/scene/tolerance.py": {"ROUNDING": _ROUNDED},
+    "app/scene/triangles.py": {"APART_MM": _ROUNDED},
+    "app/scene/routes_lines.py": {"AREAS_AT_A_TIME": _AT_A_TIME},
     "app/scene/weight.py": {"BYTES_A_GEOMETRY": _MEMORY, "BYTES_AN_OBJECT": _MEMORY},
     "app/scene/shapes.py": {"SHAPES_AT_MOST": _MEMORY, "SHAPES_BYTES": _MEMORY},
     "app/scene/room.py": {

@@ -1,8 +1,10 @@
 """All plans in one file, made while they are in use; nothing is replaced by what cannot be read."""
 
+import os
 import sqlite3
 import threading
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -203,3 +205,20 @@ def test_a_backup_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="cannot be read: No such file"):
         restore_backup(tmp_path / "none", tmp_path / "here")
     assert not (tmp_path / "here").exists()
+
+
+def test_a_backup_is_marked_and_for_its_owner_alone(store: Store, tmp_path: Path) -> None:
+    store.create(PLAN)
+    file = tmp_path / "b"
+    before = os.umask(0)
+    try:
+        back_up(store.database, file)
+        file.chmod(0o644)
+        restored = restore_backup(file, tmp_path / "there")
+    finally:
+        os.umask(before)
+    assert restored.aside is None
+    with closing(sqlite3.connect(file)) as db:
+        # "Elbw": files of every version are told by it
+        assert db.execute("PRAGMA application_id").fetchone() == (0x456C6277,)
+    assert (tmp_path / "there" / FILE_NAME).stat().st_mode & 0o777 == 0o600

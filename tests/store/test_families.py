@@ -5,9 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from app.changes.commands import moves
 from app.errors import CommandError, NotFoundError
+from app.model.kit import Pose
 from app.model.plan import Plan
-from app.store.families import OPTIONS_LIMIT
+from app.store.families import OPTIONS_LIMIT, OptionVote
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN
 
@@ -41,6 +43,7 @@ def test_options_share_a_family_whichever_they_were_copied_from(store: Store) ->
     for plan_id in (first, second, third):
         assert told(store, plan_id) == everything
     assert store.read(second).revision == 0
+    assert {len(plan_id) for plan_id in (first, second, third)} == {12}
     assert {family for family, _ in store.families.all().values()} == {first}
 
 
@@ -86,3 +89,37 @@ def test_what_is_not_there_has_no_options(store: Store) -> None:
     ):
         with pytest.raises(NotFoundError):
             act()
+
+
+def test_a_voice_is_for_one_option_as_it_stood(store: Store) -> None:
+    first = store.create(named("Garage"))
+    second = store.families.add(first.plan_id, named, "owner")
+    moved = moves(second.plan, {"rack-1": Pose(x_mm=2000, y_mm=900)})
+    store.do(second.plan_id, moved, known=second)
+    assert store.families.votes(first.plan_id) == ()
+    store.families.vote(first.plan_id, "A", "voice-1", "Ada")
+    store.families.vote(first.plan_id, "B", "voice-2", "Bo")
+    ada, bo = OptionVote("voice-1", "Ada", "A", 0), OptionVote("voice-2", "Bo", "B", 1)
+    for plan_id in (first.plan_id, second.plan_id):
+        assert set(store.families.votes(plan_id)) == {ada, bo}
+    # asked from the other option: what that voice said before is replaced
+    store.families.vote(second.plan_id, "B", "voice-1", "Ada M.")
+    assert set(store.families.votes(first.plan_id)) == {OptionVote("voice-1", "Ada M.", "B", 1), bo}
+    # a deleted option has no votes, and a plan deleted is asked for none
+    store.delete(second.plan_id)
+    assert store.families.votes(first.plan_id) == ()
+    with pytest.raises(NotFoundError):
+        store.families.votes(second.plan_id)
+    with pytest.raises(NotFoundError):
+        store.families.vote(second.plan_id, "A", "voice-1", "Ada")
+
+
+def test_there_is_a_vote_only_where_there_is_a_choice(store: Store) -> None:
+    alone = store.create(named("Garage")).plan_id
+    with pytest.raises(CommandError, match="no such option"):
+        store.families.vote(alone, "A", "voice-1", "Ada")
+    store.families.add(alone, named, "owner")
+    for letter in ("C", "a", ""):
+        with pytest.raises(CommandError, match="no such option"):
+            store.families.vote(alone, letter, "voice-1", "Ada")
+    assert store.families.votes(alone) == ()

@@ -11,7 +11,7 @@ import pytest
 from app.errors import StoreError
 from app.store.backup import Copied, back_up, restore_backup
 from app.store.database import FILE_NAME, Database
-from app.store.foreign import open_with_care, see_like_ours
+from app.store.foreign import LIMITS, open_with_care, see_like_ours
 from app.store.migrations import MIGRATIONS
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN
@@ -148,3 +148,16 @@ def test_the_file_in_use_trusts_no_schema(tmp_path: Path) -> None:
     with database.reading() as db:
         assert db.execute("PRAGMA trusted_schema").fetchone() == (0,)
     database.close()
+
+
+def test_a_hostile_file_is_held_to_what_our_own_statements_need(file: Path) -> None:
+    # a picture or a plan has at most 41 MB; our longest statement has under 1,000 letters
+    db = open_with_care(file)
+    assert {kind: db.getlimit(kind) for kind, _ in LIMITS} == {
+        sqlite3.SQLITE_LIMIT_LENGTH: 64_000_000,
+        sqlite3.SQLITE_LIMIT_SQL_LENGTH: 100_000,
+        sqlite3.SQLITE_LIMIT_ATTACHED: 0,
+        sqlite3.SQLITE_LIMIT_TRIGGER_DEPTH: 1,
+        sqlite3.SQLITE_LIMIT_EXPR_DEPTH: 100,
+    }
+    db.close()

@@ -165,3 +165,12 @@ def test_there_are_not_too_many_milestones(store: Store) -> None:
     with pytest.raises(PlanError, match="at most 500 milestones"):
         store.log.name_milestone(plan_id, MILESTONE_LIMIT, "one too many")
     store.log.name_milestone(plan_id, 0, "named anew")
+
+
+def test_a_milestone_has_120_letters_at_the_most(store: Store) -> None:
+    plan_id = store.create(PLAN).plan_id
+    store.log.name_milestone(plan_id, 0, "n" * 120)
+    with pytest.raises(PlanError, match="1 to 120 letters, not 121"):
+        store.log.name_milestone(plan_id, 0, "n" * 121)
+    assert store.log.milestones(plan_id)[0].name == "n" * 120
+    assert not store.log.page(plan_id, None, 10)[0].unreadable

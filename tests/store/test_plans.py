@@ -15,6 +15,7 @@ from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.entries import State
 from app.store.history import SNAPSHOT_EVERY
+from app.store.pictures import drop_unshown
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN, commands
 
@@ -345,3 +346,37 @@ def test_what_somebody_may_not_do_is_refused_and_nothing_kept(store: Store) -> N
     ((after, before),) = asked
     assert (after.piece("rack-1").pose.x_mm, before) == (2345, made.plan)
     assert store.read(made.plan_id) == made
+
+
+def test_a_state_seen_before_is_taken_only_while_it_is_the_newest(store: Store) -> None:
+    made = store.create(PLAN)
+    other = store.create(PLAN.model_copy(update={"name": "Other"}))
+    assert store.read(made.plan_id, made) is made
+    assert store.read(made.plan_id, other).plan == PLAN
+    moved = push(store, made, 2000)
+    assert store.read(made.plan_id, made) == moved
+
+
+def test_what_somebody_else_did_alike_meanwhile_adds_no_revision(store: Store) -> None:
+    made = store.create(PLAN)
+    command = moves(PLAN, {"rack-1": Pose(x_mm=2000, y_mm=900)})
+    moved = store.do(made.plan_id, command, author="ada", known=made)
+    again = store.do(made.plan_id, command, author="bo", seen=made.revision)
+    assert (again.revision, again.plan) == (moved.revision, moved.plan)
+    with pytest.raises(ConflictError):
+        store.do(made.plan_id, command, author="bo")
+
+
+def test_pictures_are_kept_with_the_plan_that_shows_them(store: Store) -> None:
+    store.create(PLAN, pictures={"a" * 32: b"one", "b" * 32: b"two"})
+    assert store.pictures.read("a" * 32) == b"one"
+    assert store.pictures.holds("b" * 32)
+    # the same digest is the same picture
+    store.create(PLAN, pictures={"a" * 32: b"other"})
+    store.pictures.keep("b" * 32, b"other")
+    assert (store.pictures.read("a" * 32), store.pictures.read("b" * 32)) == (b"one", b"two")
+    assert not store.pictures.holds("c" * 32)
+    with pytest.raises(NotFoundError, match="not kept here"):
+        store.pictures.read("c" * 32)
+    # nothing is old enough to go
+    assert drop_unshown(store.database) == 0

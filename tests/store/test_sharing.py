@@ -195,12 +195,73 @@ def test_so_many_links_and_remarks_and_no_more(store: Store, plan_id: str) -> No
     sharing = store.sharing
     for number in range(LINKS_LIMIT):
         link, _ = sharing.make_link(plan_id, f"N{number}", "look", soon())
-    with pytest.raises(PlanError, match=f"at most {LINKS_LIMIT} links"):
+    with pytest.raises(PlanError, match="at most 100 links"):
         sharing.make_link(plan_id, "one more", "look", soon())
     # one that is withdrawn makes room
     sharing.withdraw(plan_id, link.id)
     sharing.make_link(plan_id, "one more", "look", soon())
     for number in range(REMARKS_LIMIT):
         sharing.add_remark(plan_id, 0, 0, f"R{number}", "v", "Anna")
-    with pytest.raises(PlanError, match=f"at most {REMARKS_LIMIT} remarks"):
+    with pytest.raises(PlanError, match="at most 500 remarks"):
         sharing.add_remark(plan_id, 0, 0, "one more", "v", "Anna")
+
+
+def test_a_link_allows_no_more_than_it_says(store: Store, plan_id: str) -> None:
+    plain, _ = store.sharing.make_link(plan_id, "Anna", "look", soon())
+    assert (plain.ticks, plain.money) == (False, False)
+    ticking, _ = store.sharing.make_link(plan_id, "Ben", "look", soon(), ticks=True)
+    assert (ticking.ticks, ticking.money) == (True, False)
+    paying, _ = store.sharing.make_link(plan_id, "Cara", "look", soon(), money=True)
+    assert (paying.ticks, paying.money) == (False, True)
+    assert store.sharing.link(paying.id) == paying
+    assert {len(one.id) for one in store.sharing.links(plan_id)} == {12}
+    with pytest.raises(PlanError, match="look, comment or edit"):
+        store.sharing.make_link(plan_id, "Dan", "own", soon())
+
+
+def test_how_long_names_and_remarks_may_be(store: Store, plan_id: str) -> None:
+    link, _ = store.sharing.make_link(plan_id, " N" * 30, "look", soon())
+    assert link.name == " ".join("N" * 30)
+    store.sharing.make_link(plan_id, "n" * 60, "look", soon())
+    with pytest.raises(PlanError, match="1 to 60 letters, not 61"):
+        store.sharing.make_link(plan_id, "n" * 61, "look", soon())
+    remark = store.sharing.add_remark(plan_id, 1_000_000, -1_000_000, "t" * 1000, "v", "Anna")
+    with pytest.raises(PlanError, match="1 to 1000 letters, not 1,001"):
+        store.sharing.reply(plan_id, remark, "t" * 1001, "v", "Anna")
+    with pytest.raises(PlanError, match="far outside"):
+        store.sharing.add_remark(plan_id, 1_000_001, 0, "Here?", "v", "Anna")
+
+
+def test_a_remark_has_a_hundred_lines(store: Store, plan_id: str) -> None:
+    remark = store.sharing.add_remark(plan_id, 0, 0, "first", "v", "Anna")
+    with store.database.writing() as db:
+        db.executemany(
+            "INSERT INTO remark_lines VALUES (?, ?, 'v', 'Anna', 'more', '2026-01-01T00:00Z')",
+            [(remark, number) for number in range(1, 99)],
+        )
+    store.sharing.reply(plan_id, remark, "the hundredth", "v", "Ben")
+    with pytest.raises(PlanError, match="at most 100 lines"):
+        store.sharing.reply(plan_id, remark, "one more", "v", "Ben")
+    (seen,) = store.sharing.remarks(plan_id)
+    assert (len(seen.lines), seen.lines[-1].text) == (100, "the hundredth")
+
+
+def test_a_remark_is_settled_and_opened_again_by_name(store: Store, plan_id: str) -> None:
+    remark = store.sharing.add_remark(plan_id, 0, 0, "Here?", "v", "Anna")
+    store.sharing.settle_remark(plan_id, remark, True, "Ben")
+    (seen,) = store.sharing.remarks(plan_id)
+    assert seen.settled is not None
+    assert seen.settled_by == "Ben"
+    store.sharing.settle_remark(plan_id, remark, False, "Ben")
+    (seen,) = store.sharing.remarks(plan_id)
+    assert (seen.settled, seen.settled_by) == (None, None)
+    with pytest.raises(NotFoundError):
+        store.sharing.settle_remark(plan_id, -1, True, "Ben")
+
+
+def test_a_link_lasts_a_year_and_a_day_at_the_most(store: Store, plan_id: str) -> None:
+    now = datetime.now(UTC)
+    store.sharing.make_link(plan_id, "Anna", "look", now + timedelta(days=366))
+    for ends in (now + timedelta(days=366, hours=1), now - timedelta(seconds=1)):
+        with pytest.raises(PlanError, match="at most a year"):
+            store.sharing.make_link(plan_id, "Ben", "look", ends)

@@ -111,3 +111,10 @@ def test_a_note_that_is_none_finds_nobody(tmp_path: Path, note: str) -> None:
     assert first_address(tmp_path) is None
     (tmp_path / NOTE_NAME).write_text(note)
     assert first_address(tmp_path) is None
+
+
+def test_a_note_that_cannot_take_its_place_leaves_nothing_behind(tmp_path: Path) -> None:
+    (tmp_path / NOTE_NAME / "in the way").mkdir(parents=True)
+    with pytest.raises(StoreError, match="cannot be written"):
+        leave_note(tmp_path, "http://127.0.0.1:1/", "secret")
+    assert [path.name for path in tmp_path.iterdir()] == [NOTE_NAME]

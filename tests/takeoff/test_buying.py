@@ -54,9 +54,8 @@ def test_nothing_to_buy_it_in_is_refused() -> None:
         cheapest(1, [])
 
 
-def test_a_large_need_is_solved_as_a_programme() -> None:
-    # 200,001 ml steps of 1 ml would be counted; sizes without a common step go to the solver:
-    # 900 L from 4.999 L at 30 and 9.998 L at 55: 90 of the large hold 899.82, so 91 less one
+def test_a_large_need_of_sizes_with_a_common_step_is_counted() -> None:
+    # steps of 4.999: 90 of the large hold 899.82 of 900 L, so one of the small besides
     bought = cheapest(900, offers((4.999, 30), (9.998, 55)))
     assert sum(pack.size * pack.count for pack in bought) >= 900
     assert money(bought) == 90 * 55 + 30
@@ -80,3 +79,26 @@ def test_no_choice_is_cheaper(packs: list[tuple[int, int]], need: int) -> None:
     bought = cheapest(need, offers(*packs))
     assert money(bought) == best
     assert sum(pack.size * pack.count for pack in bought) >= need
+
+
+@pytest.mark.parametrize(
+    ("need", "packs", "sizes"),
+    [
+        # 5,000 and 9,999 have no common step: 900,000 of them are too many to count
+        # 90 large ones hold 899.91: one small one more is 4980; 89 and three 4985, 91 5005
+        (900, [(5, 30), (9.999, 55)], {9.999: 90, 5: 1}),
+        # 180 small ones are as dear as they need to be: 5400, with a large one 5430
+        (900, [(5, 30), (9.999, 60)], {5: 180}),
+        # 142 packs at one price, whichever: of 6.001 as few as hold it, 140
+        (850, [(5, 30), (6.001, 30)], {6.001: 140, 5: 2}),
+        # without prices the least is left over
+        (900, [(5, None), (9.999, None)], {5: 180}),
+        # half of the packs without a price are left out
+        (900, [(5, None), (9.999, 60)], {9.999: 91}),
+    ],
+)
+def test_beyond_counting_a_programme_says_what_is_cheapest(
+    need: float, packs: list[tuple[float, int | None]], sizes: dict[float, int]
+) -> None:
+    bought = cheapest(need, offers(*packs))
+    assert {pack.size: pack.count for pack in bought} == sizes

@@ -1,13 +1,21 @@
-"""What is cut out of a piece, by hand, in the words of a cut list."""
+"""What is printed of one piece, and what is cut out of it in a cut list, word for word."""
+
+from __future__ import annotations
+
+from dataclasses import replace
 
 import pytest
+from shapely import box
 
 from app.drawing.floor_figure import cut_words
 from app.model.flooring import FloorLaying
 from app.scene.build import build_scene
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
+from app.takeoff.lay_steps import LayStep, Notch, Straight
+from app.takeoff.lay_words import cut_steps, place_words, shape_words, source_words
 from tests.builders import column, make_plan, make_room
+from tests.takeoff.test_lay_steps import BOX, HOLE, STOCK, piece
 
 START = Start("back", from_right=False, along=True, joints="straight", rows_at=8, phases=(8,))
 
@@ -44,3 +52,84 @@ def test_what_is_cut_out_is_told_as_one_would_mark_it(
     assert line == f"1: 1000 × 1000; {words}"
     (feet,) = cut_words((sheet,), laid.mats, "feet")
     assert "mm" not in feet
+
+
+PLAIN = piece((100, 200), (900, 200), (900, 700), (100, 700))
+CUT = Straight("left", 800, 800, True, "left", ((800, 0), (800, 500)), BOX)
+STEP = LayStep(PLAIN, (1000, 500), None, (CUT,), (), box(0, 0, 800, 500), 12, 8)
+
+
+def test_straight_cuts() -> None:
+    assert cut_steps(STEP, "metric") == (
+        "800 mm from the left edge, at both ends. Keep the left part.",
+    )
+    askew = replace(CUT, second_mm=750)
+    beside = replace(CUT, measured="top", keep="bottom", first_mm=40, second_mm=60, factory=False)
+    assert cut_steps(replace(STEP, straight=(askew, beside)), "metric") == (
+        "Askew: 800 mm from the left edge at the top, 750 mm at the bottom. Keep the left part.",
+        "Askew: 40 mm from the top edge, itself cut at the left, 60 mm at the right. "
+        "Keep the bottom part.",
+    )
+
+
+@pytest.mark.parametrize(("second", "askew"), [(800.4, False), (799.6, False), (800.5, True)])
+def test_less_than_half_a_millimetre_is_not_askew(second: float, askew: bool) -> None:
+    (told,) = cut_steps(replace(STEP, straight=(replace(CUT, second_mm=second),)), "metric")
+    assert told.startswith("Askew") is askew
+
+
+def test_notches_and_holes() -> None:
+    corner = Notch(((600, -0.2), (600, 100)))
+    hole = Notch(((200, 100), (300, 100), (200, 100)), True, ((200, 100), (200, 0)))
+    assert cut_steps(replace(STEP, straight=(), notches=(corner, hole)), "metric") == (
+        "Cut out along these marks on the piece: 600 mm from its left, 0 mm from its top; "
+        "600 mm from its left, 100 mm from its top.",
+        "Cut out the hole between these marks: 200 mm from its left, 100 mm from its top; "
+        "300 mm from its left, 100 mm from its top; 200 mm from its left, 100 mm from its top. "
+        "Open it by a slit: 200 mm from its left, 100 mm from its top; 200 mm from its left, "
+        "0 mm from its top.",
+    )
+
+
+def test_a_cut_list_says_what_a_rectangle_does_not() -> None:
+    assert shape_words(PLAIN, STOCK, "metric") == ()
+    askew = piece((100, 200), (900, 200), (900, 640), (100, 700))
+    assert shape_words(askew, STOCK, "metric") == (
+        "askew, off the top edge 700 mm at its left, 640 mm at its right",
+    )
+    corner = piece((100, 200), (700, 200), (700, 300), (900, 300), (900, 700), (100, 700),
+        holes=[HOLE])  # fmt: skip
+    assert shape_words(corner, STOCK, "metric") == (
+        "notch 200 mm × 100 mm out of its top right corner",
+        "hole 100 mm × 200 mm, 200 mm off its left, 100 mm off its top",
+    )
+    # what is no rectangle is told mark by mark, the one that closes a hole once
+    three = piece((100, 200), (900, 200), (900, 700), (100, 700), holes=[HOLE[:3]])
+    assert shape_words(three, STOCK, "metric") == (
+        "hole (off its left, off its top) 200 mm, 100 mm; 200 mm, 300 mm; 300 mm, 300 mm",
+    )
+
+
+@pytest.mark.parametrize(
+    ("left", "deep", "words"),
+    [
+        (12, 8, "Its left edge 12 mm to the right of the left end of the back wall, its top 8 mm "
+            "off it."),
+        (0, 0, "Its left edge 0 mm to the right of the left end of the back wall, its top 0 mm "
+            "off it."),
+        (-30, -5, "Its left edge 30 mm to the left of the left end of the back wall, its top 5 mm "
+            "beyond the line off it."),
+    ],
+)  # fmt: skip
+def test_where_a_piece_goes(left: float, deep: float, words: str) -> None:
+    at = replace(STEP, left_mm=left, deep_mm=deep)
+    assert place_words(at, "the back wall", "metric") == words
+
+
+def test_what_a_piece_is_cut_from() -> None:
+    assert source_words(STEP, "mat", "metric") == "From a new mat, 1000 mm × 500 mm."
+    assert source_words(replace(STEP, offcut_of=3), "mat", "metric") == (
+        "From the offcut of piece 3: 1000 mm × 500 mm."
+    )
+    whole = replace(STEP, mat=replace(PLAIN, cut=False))
+    assert source_words(whole, "mat", "metric") == "A whole mat, as it comes."

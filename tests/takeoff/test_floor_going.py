@@ -1,0 +1,74 @@
+"""A floor that goes on from what lies, by hand: where its frame, rows and joints are now."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.errors import PlanError
+from app.model.flooring import FloorLaying
+from app.scene.build import build_scene
+from app.takeoff.floor_going import begun_now, frame_now, going_on, joint_of_row
+from tests.builders import make_plan, make_room
+from tests.takeoff.test_floor_begun import begun
+
+
+def test_a_frame_stays_where_it_was_begun() -> None:
+    frame, start = frame_now(build_scene(make_plan(room=make_room(4000, 3000))), begun())
+    assert (frame.origin, frame.inward) == ((0, 0), (0, 1))
+    assert (start.wall, start.from_right, start.along) == ("back", False, True)
+    assert (start.rows_at, start.phases) == (0, (0,))
+
+
+@pytest.mark.parametrize(
+    ("width", "origin"),
+    [
+        # begun at the right end: the corner goes out by 9 and the frame with it
+        (4009, 9), (3990, -10), (4499, 499),
+        # half a metre off it is another corner
+        (4500, 0), (4600, 0),
+    ],
+)  # fmt: skip
+def test_a_frame_goes_with_the_corner_it_was_begun_at(width: float, origin: float) -> None:
+    made = build_scene(make_plan(room=make_room(width, 3000)))
+    frame, _ = frame_now(made, begun(from_right=True))
+    assert frame.origin == pytest.approx((origin, 0))
+    # begun at the left end nothing moves
+    left, _ = frame_now(made, begun())
+    assert left.origin == pytest.approx((0, 0))
+    now = begun_now(made, begun(from_right=True))
+    assert [*now.points[0], *now.points[1]] == pytest.approx([origin, 0, origin, 10_000])
+
+
+def test_a_frame_of_the_wall_across() -> None:
+    # with one's face to the right wall its right end is at the front: 3000 deep, then 3020
+    made = build_scene(make_plan(room=make_room(4000, 3020)))
+    across = begun(
+        points=((4000, 0), (-6000, 0)), wall="right", long_mm=3000, from_right=True
+    )  # fmt: skip
+    frame, _ = frame_now(made, across)
+    assert frame.inward == pytest.approx((-1, 0))
+    assert frame.origin == pytest.approx((4000, 20))
+
+
+def test_where_the_wall_is_gone_the_longest_takes_its_name() -> None:
+    made = build_scene(make_plan(room=make_room(3000, 4000)))
+    frame, start = frame_now(made, begun(wall="pulled-down", points=((50, 60), (50, 1060))))
+    assert (frame.origin, frame.inward) == ((50, 60), (0, 1))
+    assert start.wall in ("left", "right")
+
+
+@pytest.mark.parametrize(
+    ("place", "joint"),
+    # the rows that were planned are 2, 3 and 4; beyond them every other row is alike
+    [(2, 10), (3, 20), (4, 30), (5, 20), (6, 30), (7, 20), (1, 20), (0, 10), (-1, 20)],
+)
+def test_a_row_that_came_with_a_longer_wall_goes_on_in_turn(place: int, joint: float) -> None:
+    staggered = begun(phases=(10, 20, 30), first_row=2)
+    assert joint_of_row(staggered, place) == joint
+    assert joint_of_row(begun(phases=(10,), first_row=2), place) == 10
+
+
+def test_what_nobody_has_begun_does_not_go_on() -> None:
+    made = build_scene(make_plan(room=make_room(3000, 4000)))
+    with pytest.raises(PlanError, match="nobody has begun to lay it"):
+        going_on(made, FloorLaying(id="f"))

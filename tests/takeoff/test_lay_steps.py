@@ -1,0 +1,177 @@
+"""What is cut of one piece, read off its outline: by hand in a stock piece of 1000 x 1000."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+from shapely import Polygon
+
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.scene.build import Scene, build_scene
+from app.takeoff.cutting_2d import CutRect
+from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.floor_layout import Mat
+from app.takeoff.lay_steps import LayStep, Notch, Straight, lay_frame, lay_step, shape_of
+from tests.builders import column, make_plan, make_room
+
+STOCK = (1000.0, 1000.0)
+BOX = (100.0, 200.0, 900.0, 700.0)
+Corner = tuple[float, float]
+HOLE = [(300, 300), (300, 500), (400, 500), (400, 300)]
+
+
+def piece(*corners: Corner, holes: Sequence[Sequence[Corner]] = (), quarters: int = 0) -> Mat:
+    """A piece whose rectangle lies at BOX in its stock piece."""
+    x0, y0, x1, y1 = BOX
+    rect = CutRect(1, x0, y0, x1 - x0, y1 - y0, quarters)
+    outline = Polygon(corners, holes)
+    return Mat(1, outline, outline, 0, 1, rect, True, True, False, 0)
+
+
+def test_a_plain_rectangle_has_nothing_more_to_cut() -> None:
+    assert shape_of(piece((100, 200), (900, 200), (900, 700), (100, 700)), STOCK) == ([], [])
+
+
+def test_a_piece_is_measured_as_it_lies() -> None:
+    corners = ((100, 200), (900, 200), (900, 700), (100, 700))
+    assert [piece(*corners, quarters=n).size_mm for n in range(4)] == [
+        (800, 500), (500, 800), (800, 500), (500, 800)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("corners", "measured", "first", "second"),
+    [
+        # the right edge runs in from 900 to 850, then the left one from 100 to 150
+        ([(100, 200), (900, 200), (850, 700), (100, 700)], "left", 900, 850),
+        ([(100, 200), (900, 200), (900, 700), (150, 700)], "right", 900, 850),
+        # the bottom from 700 at its left to 640, the top from 200 to 270 at its right
+        ([(100, 200), (900, 200), (900, 640), (100, 700)], "top", 700, 640),
+        ([(100, 200), (900, 270), (900, 700), (100, 700)], "bottom", 800, 730),
+        # the other way round
+        ([(100, 200), (850, 200), (900, 700), (100, 700)], "left", 850, 900),
+        ([(150, 200), (900, 200), (900, 700), (100, 700)], "right", 850, 900),
+        ([(100, 270), (900, 200), (900, 700), (100, 700)], "bottom", 730, 800),
+    ],
+)
+def test_a_skewed_edge_is_one_cut_off_the_makers_edge_across(
+    corners: list[Corner], measured: str, first: float, second: float
+) -> None:
+    (cut,), notches = shape_of(piece(*corners), STOCK)
+    assert notches == []
+    assert (cut.measured, cut.first_mm, cut.second_mm) == (measured, first, second)
+    # what is kept hangs on the edge that the tape is hooked to
+    assert cut.keep == measured
+    assert cut.factory
+    assert cut.box == BOX
+
+
+def test_a_corner_cut_out_is_marked_from_the_pieces_own_left_and_top() -> None:
+    corner = piece((100, 200), (700, 200), (700, 300), (900, 300), (900, 700), (100, 700))
+    tapers, (notch,) = shape_of(corner, STOCK)
+    assert tapers == []
+    assert notch == Notch(((600, 0), (600, 100), (800, 100)))
+
+
+def test_a_point_on_a_straight_line_is_no_mark() -> None:
+    corner = piece((100, 200), (700, 200), (700, 250), (700, 300), (800, 300), (900, 300),
+        (900, 700), (100, 700))  # fmt: skip
+    assert shape_of(corner, STOCK)[1] == [Notch(((600, 0), (600, 100), (800, 100)))]
+
+
+def test_two_corners_are_two_notches_wherever_the_outline_begins() -> None:
+    corners = [
+        (200, 200), (700, 200), (700, 300), (900, 300), (900, 700), (100, 700), (100, 260),
+        (200, 260),
+    ]  # fmt: skip
+    for start in range(len(corners)):
+        turned = corners[start:] + corners[:start]
+        tapers, notches = shape_of(piece(*turned), STOCK)
+        assert tapers == []
+        assert {notch.spots for notch in notches} == {
+            ((600, 0), (600, 100), (800, 100)),
+            ((0, 60), (100, 60), (100, 0)),
+        }
+
+
+def test_a_slope_that_ends_before_the_far_side_is_a_notch() -> None:
+    # from 900 | 200 to 850 | 500 alone: no cut from edge to edge
+    bent = piece((100, 200), (900, 200), (850, 500), (850, 700), (100, 700))
+    tapers, (notch,) = shape_of(bent, STOCK)
+    assert tapers == []
+    assert notch.spots == ((800, 0), (750, 300), (750, 500))
+
+
+def test_a_hole_is_a_notch_of_its_own() -> None:
+    pierced = piece((100, 200), (900, 200), (900, 700), (100, 700), holes=[HOLE])
+    tapers, (notch,) = shape_of(pierced, STOCK)
+    assert tapers == []
+    assert notch == Notch(((200, 100), (200, 300), (300, 300), (300, 100), (200, 100)), True)
+
+
+def laid(depth: float = 3016, **more: Any) -> tuple[Scene, Layout]:
+    """A room of 3016 x 3016 with a column of 200 in the middle: nine mats of 1000, gap 8."""
+    post = ((1400, 1450), (1600, 1450), (1600, 1650), (1400, 1650))
+    room = make_room(3016, depth, columns=(column(post),))
+    floor = {"id": "f", "start_wall": "back", "start_end": "left", "joints": "straight",
+        "first_mm": 1000, "first_row_mm": 1000, "gap_mm": 8, **more}  # fmt: skip
+    data = {**json_of(make_plan(room=room)), "fit_out": {"floors": [floor]}}
+    scene = build_scene(Plan.model_validate(data))
+    return scene, floor_layout(scene, scene.plan.fit_out.floors[0], compare=False)
+
+
+def steps(scene: Scene, layout: Layout) -> list[LayStep]:
+    return [lay_step(scene, layout.laid, mat) for mat in layout.mats]
+
+
+def test_the_piece_round_a_column_is_opened_by_its_shortest_slit() -> None:
+    made = steps(*laid())
+    (middle,) = [step for step in made if step.notches]
+    assert (middle.mat.number, middle.straight) == (5, ())
+    (notch,) = middle.notches
+    # the column with its gap of 8, in a mat that begins at 1008 | 1008
+    xs, ys = ([spot[axis] for spot in notch.spots] for axis in (0, 1))
+    assert (min(xs), max(xs), min(ys), max(ys)) == pytest.approx((384, 600, 434, 650))
+    assert notch.hole
+    assert notch.slit is not None
+    (ax, ay), (bx, by) = notch.slit
+    # 350 are left below it, 384 beside and 434 above it
+    assert abs(ax - bx) < 0.1
+    assert sorted((ay, by)) == pytest.approx([650, 1000])
+    assert (middle.left_mm, middle.deep_mm) == pytest.approx((1008, 1008))
+    assert middle.blank_mm == (1000, 1000)
+
+
+def test_a_last_row_is_cut_off_the_makers_edge() -> None:
+    # a gap of 8 at both ends: rows of 1000, 1000 and 600, and of each mat in the last one 600
+    scene, layout = laid(2616)
+    made = steps(scene, layout)
+    cut = [step for step in made if step.straight]
+    assert {step.mat.row for step in cut} == {2}
+    for step in cut:
+        (one,) = step.straight
+        assert one.first_mm == one.second_mm == pytest.approx(600)
+        assert one.factory
+        assert step.piece.area == pytest.approx(600_000)
+        assert step.deep_mm == pytest.approx(2008)
+    assert [step.left_mm for step in cut] == pytest.approx([8, 1008, 2008])
+    assert all(step.offcut_of is None for step in made)
+    frame, left = lay_frame(scene, layout.laid)
+    assert left == pytest.approx(0)
+    assert frame.inward == (0, 1)
+
+
+def test_the_second_cut_out_of_a_mat_is_an_edge_itself_cut() -> None:
+    # rows of 1000 and 300: three of those come out of one mat, one after the other
+    _, layout = laid(1316)
+    last = [mat for mat in layout.mats if mat.cut]
+    assert len({mat.sheet for mat in last}) == 1
+    scene, layout = laid(1316)
+    firsts: list[Straight] = []
+    for step in steps(scene, layout):
+        firsts += step.straight[:1]
+    assert len(firsts) >= 2
+    assert all(abs(one.first_mm - one.second_mm) < 0.01 for one in firsts)
