@@ -11,7 +11,7 @@ from app.model.plan import Plan
 from app.model.room import Plane, Room
 from app.model.surroundings import Climate
 from app.scene.build import build_scene
-from tests.builders import make_person, make_plan, make_room, place
+from tests.builders import make_person, make_plan, make_room, place, rectangle
 
 MILD: dict[str, Any] = {"unheated_c": 18, "humidity_percent": 40, "air_changes_per_hour": 2}
 
@@ -98,3 +98,18 @@ def test_volume_under_a_slope() -> None:
     half = Plane(id="low", height_mm=2000, outline=((0, 0), (2500, 0), (2500, 5000), (0, 5000)))
     two = make_room(planes=[half, Plane(id="high", height_mm=3000)])
     assert math.isclose(volume_m3(build_scene(make_plan(room=two))), 62.5)
+
+
+def test_a_volume_under_planes_that_do_not_cover_it() -> None:
+    # 4 x 3 m: 2000 high over one half; what nothing is told of is as high as the highest told
+    half = rectangle(0, 0, 2000, 3000)
+    low, same = (Plane(id=name, height_mm=2000, outline=half) for name in "ab")
+    other = Plane(id="c", height_mm=2500, outline=rectangle(2000, 0, 4000, 3000))
+
+    def volume(*planes: Plane) -> float:
+        return volume_m3(build_scene(make_plan(room=make_room(4000, 3000, planes=planes))))
+
+    assert volume(low) == pytest.approx(24)
+    # of two over one floor the first counts, and those after it count too
+    assert volume(low, same, other) == pytest.approx(12 + 15)
+    assert volume(other) == pytest.approx(30)

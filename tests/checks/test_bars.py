@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.checks.bars import rest_pose
 from app.model.plan import Plan
+from app.scene.build import build_scene
 from tests.builders import found, make_plan, place, severities, turned_plan
 
 TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
@@ -83,3 +85,27 @@ def test_a_short_bar_falls_off_a_wide_rack() -> None:
     )
     (snag,) = found(plan, SHORT)
     assert (snag.severity, snag.measured, snag.required) == ("stop", 1220, 1240)
+
+
+@pytest.mark.parametrize(
+    ("angle", "at"),
+    # hooks 37 before the posts, which end 625 before the middle
+    [(0, (2000, 1662)), (90, (1338, 1000)), (180, (2000, 338)), (270, (2662, 1000))],
+)
+def test_where_a_bar_lies_on_the_hooks(angle: float, at: tuple[float, float]) -> None:
+    scene = build_scene(make_plan(place("mid-rack", 2000, 1000, angle)))
+    (host,) = scene.order
+    x, y, turned = rest_pose(host, host.kit.rests[0])
+    assert ((x, y), turned) == (pytest.approx(at), angle)
+
+
+def test_what_falls_off_is_a_stop_and_what_is_close_a_care() -> None:
+    # a shaft of 1310 lies on posts that are 1220 apart outside: 40 over is asked for
+    rack = place("mid-rack", 2500, 2500)
+    for wide, severity, required in ((1300, "care", 1340), (1320, "stop", 1320)):
+        broad = rack.model_copy(update={"width_mm": wide})
+        bar = place("bar-20", 2500, HOOKS, piece_id="bar", carried_by="mid-rack")
+        (snag,) = found(make_plan(broad, bar), SHORT)
+        assert (snag.severity, snag.measured, snag.required) == (severity, 1310, required)
+        assert snag.need == wide + 40
+        assert ("falls off" in snag.sentence) is (severity == "stop")

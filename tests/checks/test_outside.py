@@ -159,3 +159,14 @@ def test_floor_to_swing_skip_or_lie_on_is_inside_the_room(
     for snag in rows:
         assert -(snag.measured or 0) == pytest.approx(out, abs=1)
         assert "inside the left wall" in snag.sentence
+
+
+@pytest.mark.parametrize("angle", [0, 23])
+def test_an_inward_corner_that_cuts_into_a_side_tells_its_depth(angle: float) -> None:
+    # a box of 500 x 600 turned by 45 degrees: its long side is 250 off its middle, the corner at
+    # 2000 | 2000 lies 190 off; half a millimetre is the tolerance of each
+    off = 190 / 2**0.5
+    box = place("jump-box", 2000 - off, 2000 - off, 45)
+    plan = make_plan(box, room=make_room(corners=L_SHAPE))
+    (snag,) = found(turned_plan(plan, angle), "outside")
+    assert snag.measured == pytest.approx(-60, abs=1)

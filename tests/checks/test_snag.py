@@ -1,5 +1,7 @@
 """A snag: its key, its sentences, and where its figures come from."""
 
+from dataclasses import fields
+
 import pytest
 
 from app.checks.snag import Snag, is_many, source
@@ -94,3 +96,13 @@ def test_sentences_of_several_things_are_grammar() -> None:
     assert said["outside"] == "Squat stands are 110 mm inside the left wall."
     assert said["tips"].startswith("Squat stands are not bolted down and only 45 kg: they can tip.")
     assert said["incomplete"].startswith("These squat stands have no bar and no plates")
+
+
+def test_a_plain_snag_carries_no_mark() -> None:
+    bare = Snag(code="outside", severity="stop", template="")
+    marks = {field.name for field in fields(Snag) if field.type == "bool"}
+    assert marks == {
+        *("hangs_on_place", "while_training", "background", "question", "blocked", "to_reach"),
+        *("shuts_door", "flanked", "all_round"),
+    }
+    assert {mark: getattr(bare, mark) for mark in marks} == dict.fromkeys(marks, False)

@@ -27,8 +27,8 @@ import pytest
 SUITES = {
     "formulas": ("formulas", "published", "takeoff", "checks"),
     "takeoff": ("takeoff", "published", "costs"),
-    "scene": ("scene", "checks", "published"),
-    "checks": ("checks", "published"),
+    "scene": ("scene", "checks", "catalogue", "published"),
+    "checks": ("checks", "catalogue", "published"),
     "store": ("store",),
 }
 """The folders of tests for each package, the nearest first."""
