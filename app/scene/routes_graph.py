@@ -380,10 +380,10 @@ def _walked_to(graph: Medial, x: Floats, y: Floats, node: int, px: float, py: fl
             if (side < 0 < inner or inner < 0 < side) and abs(side) > far:
                 far, step = abs(side), k
         if step < 0:
-            break
+            return node
         node = int(graph.beyond[node, step])
         if node < 0:
-            break
+            return node
     return node
 
 

@@ -96,7 +96,7 @@ def test_where_a_bar_lies_on_the_hooks(angle: float, at: tuple[float, float]) ->
     scene = build_scene(make_plan(place("mid-rack", 2000, 1000, angle)))
     (host,) = scene.order
     x, y, turned = rest_pose(host, host.kit.rests[0])
-    assert ((x, y), turned) == (pytest.approx(at), angle)
+    assert (x, y, turned) == pytest.approx((*at, angle))
 
 
 def test_what_falls_off_is_a_stop_and_what_is_close_a_care() -> None:
