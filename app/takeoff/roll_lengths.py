@@ -116,7 +116,8 @@ _FINE_MM = TOLERANCE_MM / 4
 
 
 def _steps(mm: float, step_mm: float) -> int:
-    return math.ceil(mm / step_mm - TOLERANCE_MM / step_mm)
+    # a length that is a millimetre short leaves a millimetre bare
+    return math.ceil(mm / step_mm - _FINE_MM / step_mm)
 
 
 def least_steps(pieces: Sequence[Piece], wide_mm: float, step_mm: float) -> int:

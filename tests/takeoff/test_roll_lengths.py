@@ -31,6 +31,8 @@ def test_a_short_piece_lies_beside_a_narrow_one() -> None:
     assert sorted(steps for steps, _ in plan.lengths) == [41, 41]
     # nothing lies beside the widest: 4084, and the area of the others over the width, 3523
     assert plan.least == 77
+    # a millimetre over a step takes the next one
+    assert off_the_roll([(2001, 700)], 1250, 100).steps == 21
     # three that are wider than half a roll lie alone, each measured off up to the tenth
     alone = off_the_roll([(4084, 700), (1884, 700), (1584, 700)], 1250, 100)
     assert alone.least == alone.steps == 41 + 19 + 16
@@ -47,7 +49,7 @@ def test_every_piece_comes_out_once_apart_from_the_others(
     plan = off_the_roll(pieces, 1250, 100, kerf)
     # no plan takes less than the bound, nor less than its area or its longest piece
     area = sum(long * wide for long, wide in pieces) / 1250
-    assert math.ceil(max(area, *(long for long, _ in pieces)) / 100 - 0.01) <= plan.steps
+    assert math.ceil(max(area, *(long for long, _ in pieces)) / 100 - 0.001) <= plan.steps
     assert plan.least <= plan.steps <= sum(math.ceil(long / 100) for long, _ in pieces)
     # knives are found by another module, which raises where no cut from edge to edge frees a piece
     sheets = cut_off(plan, pieces, 1250, 100, upright, kerf)
