@@ -142,7 +142,8 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             f"A gap of {length_words(gap_of(laying), units)} all round is wide: a foot finds the "
             f"edge. {length_words(published('flooring.gap-mm'), units)} is usual."
         )
-    wide, deep = sorted(floor_size(scene, laying))
+    # a mat as large as what it was cut for, less the gap, is no slip of the pen
+    wide, deep = (side + 2 * gap_of(laying) for side in sorted(floor_size(scene, laying)))
     if (
         laying.kind != "roll"
         and min(piece_lies(laying, True)) > wide

@@ -288,6 +288,9 @@ def test_odd_sizes_are_named_and_laid_all_the_same() -> None:
     large = floor_layout(scene, mat(length_mm=4000, width_mm=2500), compare=False)
     assert large.to_buy == 1
     assert any("is larger than the floor: check its size" in note for note in large.notes)
+    # one that fills the room but for its gap was meant so
+    just = floor_layout(scene_of(1016, 1016), mat(length_mm=1016, width_mm=1016), compare=False)
+    assert not any("larger than the floor" in note for note in just.notes)
     bare = floor_layout(scene, mat(gap_mm=200), compare=False)
     assert any(note.startswith("A gap of 200 mm all round is wide") for note in bare.notes)
     plain = floor_layout(scene, mat(), compare=False)
