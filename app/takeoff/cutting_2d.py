@@ -19,6 +19,8 @@ from app.takeoff.quick_cuts import quick_boxes
 from app.takeoff.shelves import in_rows
 
 Segment = tuple[tuple[float, float], tuple[float, float]]
+Bounds = tuple[float, float, float, float]
+"""Left, top, right, bottom in mm, y downwards."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,11 @@ class CutRect:
     width_mm: float
     height_mm: float
     quarters: int
+
+    @property
+    def bounds(self) -> Bounds:
+        """Left, top, right and bottom in its stock piece."""
+        return (self.x_mm, self.y_mm, self.x_mm + self.width_mm, self.y_mm + self.height_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +189,7 @@ def _apart(counts: Sequence[int], sets: Sets) -> int:
 
 def _greedy(counts: Sequence[int], sets: Sets) -> list[tuple[int, ...]]:
     """Take, again and again, the set that fills a stock piece best and is still wanted."""
-    fill = {s: sum(_area(box) for box in boxes[:1]) for s, boxes in sets.boxes.items()}
+    fill = {s: sum(box.cut_area for box in boxes[:1]) for s, boxes in sets.boxes.items()}
     # By the set itself where two fill alike: the same list is cut the same way every time.
     order = sorted(fill, key=lambda s: (-fill[s], s))
     left, used = list(counts), list[tuple[int, ...]]()
@@ -191,12 +198,6 @@ def _greedy(counts: Sequence[int], sets: Sets) -> list[tuple[int, ...]]:
             left = [have - n for n, have in zip(one, left, strict=True)]
             used.append(one)
     return used
-
-
-def _area(box: Box) -> int:
-    if box.first is None or box.second is None:
-        return box.width * box.height
-    return _area(box.first) + _area(box.second)
 
 
 def _without_surplus(

@@ -10,14 +10,14 @@ from app.model.flooring import Begun, Corners, FloorLaying, LaidPiece, Ring
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.cutting_2d import CutRect
+from app.takeoff.cutting_2d import Bounds
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_lines import lines
 from app.takeoff.floor_region import Start, frame_of
 from app.takeoff.floor_site import Site, site_of
 from app.takeoff.guillotine import NO_EDGE, Edge
 from app.takeoff.offcuts import Offcut
-from app.takeoff.separating import Bounds, Cut, cuts_to
+from app.takeoff.separating import Cut, cuts_to
 
 _FAR_MM = 10_000.0
 """How far off the second point of a frame lies: to 0.01 mm it tells the direction finely enough."""
@@ -90,18 +90,13 @@ def _kept(mat: Mat) -> LaidPiece:
         outline=_points(mat.polygon.exterior.coords),
         holes=tuple(Ring(outline=_points(ring.coords)) for ring in mat.polygon.interiors),
         sheet=mat.sheet,
-        rect=box_of(rect),
+        rect=rect.bounds,
         quarters=rect.quarters,
     )
 
 
 def _points(coords: Iterable[Sequence[float]]) -> tuple[Point, ...]:
     return tuple((x, y) for x, y, *_ in coords)[:-1]
-
-
-def box_of(rect: CutRect) -> Bounds:
-    """Return left, top, right and bottom of a cut in its stock piece."""
-    return (rect.x_mm, rect.y_mm, rect.x_mm + rect.width_mm, rect.y_mm + rect.height_mm)
 
 
 def laid_down(laid: Laid, number: int) -> LaidPiece:
@@ -123,16 +118,16 @@ def cuts_of(laid: Laid, mat: Mat) -> tuple[Cut, ...]:
     if not mat.cut:
         return ()
     beside = [
-        box_of(one.rect)
+        one.rect.bounds
         for one in laid.mats
         if one.sheet == mat.sheet and one is not mat and not one.down
     ]
-    return cuts_to(blank_of(laid, mat), box_of(mat.rect), beside, laid.laying.kerf_mm)
+    return cuts_to(blank_of(laid, mat), mat.rect.bounds, beside, laid.laying.kerf_mm)
 
 
 def blank_of(laid: Laid, mat: Mat) -> Bounds:
     """Return what a piece is cut from: the offcut that it lies in, or the whole stock piece."""
-    target = box_of(mat.rect)
+    target = mat.rect.bounds
     sizes = sizes_of(laid)
     for one in in_hand(laid.laying, sizes):
         if one.sheet == mat.sheet and _holds(one.box, target):

@@ -23,7 +23,7 @@ from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, Wanted
-from app.takeoff.floor_begun import box_of, in_hand, kept_size, row_place
+from app.takeoff.floor_begun import in_hand, kept_size, row_place
 from app.takeoff.floor_layout import (
     Laid,
     Mat,
@@ -341,7 +341,7 @@ def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) ->
     own = [mat for mat in mats if mat.sheet == number]
     rects = tuple(mat.rect for mat in own)
     lost = [piece for piece in laying.spoiled if piece.sheet == number]
-    boxes = [*(box_of(rect) for rect in rects), *(piece.rect for piece in lost)]
+    boxes = [*(rect.bounds for rect in rects), *(piece.rect for piece in lost)]
     known = [piece for piece in (*laying.laid, *lost) if piece.sheet == number]
     opened = [piece.blank for piece in known if piece.blank is not None]
     size = kept_size(laying, [*boxes, *opened], (grid.length, grid.depth))

@@ -290,13 +290,14 @@ def mat_of(
     for _ in range(rect.quarters):
         joints = turned_edges(joints)
     factory = NO_EDGE
-    if rect.x_mm <= 0:
+    left, top, right, bottom = rect.bounds
+    if left <= 0:
         factory |= Edge.LEFT
-    if rect.y_mm <= 0:
+    if top <= 0:
         factory |= Edge.TOP
-    if rect.x_mm + rect.width_mm >= grid.length - TOLERANCE_MM / 2:
+    if right >= grid.length - TOLERANCE_MM / 2:
         factory |= Edge.RIGHT
-    if rect.y_mm + rect.height_mm >= grid.depth - TOLERANCE_MM / 2:
+    if bottom >= grid.depth - TOLERANCE_MM / 2:
         factory |= Edge.BOTTOM
     return Mat(
         number,

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 
 from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene
 from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
+from app.takeoff.floor_region import floor_to_cover
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.takeoff.stock_words import lengths_words, stock_words
-from app.units import INCH_MM, KILO
-from app.wording import Phrase, phrase
+from app.units import INCH_MM, KILO, MEGA
+from app.wording import Phrase, area_words, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,32 @@ def floors(scene: Scene) -> Gathered:
         gathered.lines.append(_line(scene, laying, layout, gathered.problems))
         gathered.says.append(f"{laying.name.capitalize()}: {layout.sentence}")
         gathered.says.extend(f"{laying.name.capitalize()}: {note}" for note in layout.notes)
+    gathered.says.extend(_laid_twice(scene))
     return gathered
+
+
+def _laid_twice(scene: Scene) -> Iterator[str]:
+    """Say which floors lie over one another: their zones overlap, and both are counted."""
+    layings = scene.plan.fit_out.floors
+    covered = []
+    for laying in layings if len(layings) > 1 else ():
+        try:
+            covered.append((floor_called(laying, layings), floor_to_cover(scene, laying)))
+        except PlanError:
+            # what cannot be laid is named where it is counted
+            continue
+    for (one, under), (other, over) in combinations(covered, 2):
+        both = float(under.intersection(over).area) / MEGA
+        if both >= _SAME_FLOOR_M2:
+            area = area_words(both, scene.plan.units, 2)
+            yield (
+                f"{one.capitalize()} and {other} lie over one another on {area}, which is counted "
+                "twice: give each its own part of the floor, or take one off."
+            )
+
+
+_SAME_FLOOR_M2 = 0.05
+"""Two zones that were measured with a tape may meet by so much and still be beside one another."""
 
 
 def _counted(layout: Layout) -> Iterator[Step]:

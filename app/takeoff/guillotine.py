@@ -70,6 +70,13 @@ class Box:
     first: Box | None = None
     second: Box | None = None
 
+    @property
+    def cut_area(self) -> int:
+        """What of it is cut to be used, in square steps."""
+        if self.first is None or self.second is None:
+            return self.width * self.height
+        return self.first.cut_area + self.second.cut_area
+
 
 def forms(width: int, height: int, edges: Edge, turns: bool) -> tuple[Form, ...]:
     """Return the ways a cut may lie, each once."""

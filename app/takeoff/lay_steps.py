@@ -18,12 +18,12 @@ from shapely import Polygon
 
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.floor_begun import blank_of, box_of, cuts_of, sizes_of
+from app.takeoff.cutting_2d import Bounds
+from app.takeoff.floor_begun import blank_of, cuts_of, sizes_of
 from app.takeoff.floor_going import frame_now
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_region import Frame, frame_of
 from app.takeoff.floor_shapes import HAIR_MM, slits_of
-from app.takeoff.separating import Bounds
 
 Side = Literal["left", "right", "top", "bottom"]
 Spot = tuple[float, float]
@@ -102,7 +102,7 @@ def lay_step(scene: Scene, laid: Laid, mat: Mat) -> LayStep:
         laid_piece = next(p for p in laid.laying.laid if p.id == str(mat.number))
         blank = laid_piece.blank or blank
     turn = _Turn(blank, mat.rect.quarters)
-    box = turn.box(box_of(mat.rect))
+    box = turn.box(mat.rect.bounds)
     whole = turn.box((0.0, 0.0, *sizes_of(laid)[mat.sheet]))
     straight = [
         _straight(turn.box(cut.blank), turn.box(cut.kept), whole)
@@ -137,7 +137,7 @@ def shape_of(mat: Mat, size_mm: tuple[float, float]) -> tuple[list[Straight], li
     of what is cut out from the left and the top of the piece.
     """
     whole: Bounds = (0.0, 0.0, *size_mm)
-    box = box_of(mat.rect)
+    box = mat.rect.bounds
     tapers: list[Straight] = []
     notches: list[Notch] = []
     for spots in _chains(list(mat.outline.exterior.coords), box):

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.takeoff.cutting_2d import (
+    Bounds,
     CutRect,
     CutSheet,
     Wanted,
@@ -22,7 +23,6 @@ from app.takeoff.cutting_2d import (
 from app.takeoff.effort import OFFCUTS_AT_MOST, SOLVER_NODES, STEPS_PER_MM
 from app.takeoff.guillotine import Box, Edge, Form, Sets, fitting_sets
 from app.takeoff.pattern_choice import whole_choice
-from app.takeoff.separating import Bounds
 
 _NEW_COSTS = 1_000
 """A new stock piece costs more than all offcuts together; of equal plans fewer offcuts are cut."""
@@ -188,16 +188,10 @@ def _one_by_one(
         ]
         if able:
             sets = fits[at].boxes
-            best = max(able, key=lambda one: (_filled(sets[one][0]), one))
+            best = max(able, key=lambda one: (sets[one][0].cut_area, one))
             left = [have - n for n, have in zip(best, left, strict=True)]
             boxes.append((at, sets[best][0]))
     return boxes, left
-
-
-def _filled(box: Box) -> int:
-    if box.first is None or box.second is None:
-        return box.width * box.height
-    return _filled(box.first) + _filled(box.second)
 
 
 def _cut(

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.cutting_2d import CutRect, CutSheet
-from app.takeoff.separating import Bounds, knives
+from app.takeoff.separating import knives
 
 Piece = tuple[float, float]
 """Along the roll and across it, in mm."""
@@ -151,9 +151,7 @@ def cut_off(
         long = steps * step_mm
         size = (wide_mm, long) if upright else (long, wide_mm)
         rects = tuple(_rect(one, pieces[one.number], upright) for one in put)
-        boxes: list[Bounds] = [
-            (r.x_mm, r.y_mm, r.x_mm + r.width_mm, r.y_mm + r.height_mm) for r in rects
-        ]
+        boxes = [rect.bounds for rect in rects]
         knife = tuple(knives((0.0, 0.0, *size), boxes, kerf_mm))
         made.append((CutSheet(rects, knife), size))
     return tuple(made)

@@ -11,11 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.takeoff.cutting_2d import Segment
+from app.takeoff.cutting_2d import Bounds, Segment
 from app.takeoff.effort import STEPS_PER_MM
-
-Bounds = tuple[float, float, float, float]
-"""Left, top, right, bottom in mm, y downwards."""
 
 _TINY_MM = 0.5 / STEPS_PER_MM
 """Half a step of the cutting: what lies nearer is the same place."""

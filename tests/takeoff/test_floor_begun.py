@@ -9,7 +9,7 @@ import pytest
 from app.model.flooring import Begun, FloorLaying, LaidPiece
 from app.scene.build import build_scene
 from app.takeoff.cutting_2d import CutRect
-from app.takeoff.floor_begun import begun_with, box_of, factory_edges, in_hand, kept_size, row_place
+from app.takeoff.floor_begun import begun_with, factory_edges, in_hand, kept_size, row_place
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
 from app.takeoff.guillotine import NO_EDGE, Edge
@@ -42,7 +42,7 @@ def roll(**fields: Any) -> FloorLaying:
 
 
 def test_where_a_cut_lies() -> None:
-    assert box_of(CutRect(1, 10, 20, 300, 400, 0)) == (10, 20, 310, 420)
+    assert CutRect(1, 10, 20, 300, 400, 0).bounds == (10, 20, 310, 420)
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from app.model.plan import Plan
 from app.model.turning import turned_plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
-from app.takeoff.floor_begun import box_of, in_hand, sizes_of
+from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_list import floors
 from app.takeoff.floor_region import floor_to_cover, frame_of
 from app.takeoff.lay_steps import lay_frame, lay_step
@@ -265,7 +265,7 @@ def test_a_spoiled_piece_is_cut_anew_from_another_mat_and_what_it_left_stays() -
     gone = shapely.box(*lost.rect)
     for one in now.mats:
         if one.sheet == lost.sheet and not one.down:
-            assert shapely.box(*box_of(one.rect)).intersection(gone).area < 1
+            assert shapely.box(*one.rect.bounds).intersection(gone).area < 1
     # every piece of the rest can still be cut, and the tick goes on as ever
     for one in now.mats:
         lay_step(scene, now.laid, one)

@@ -151,10 +151,7 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
     for mat in layout.mats:
         if not mat.notched:
             continue
-        rect = mat.rect
-        whole = shapely.box(
-            rect.x_mm, rect.y_mm, rect.x_mm + rect.width_mm, rect.y_mm + rect.height_mm
-        )
+        whole = shapely.box(*mat.rect.bounds)
         edges = mat.outline.boundary
         for hole in shapely.get_parts(whole.difference(mat.outline)):
             if hole.area < SPECK_MM2:
