@@ -169,7 +169,8 @@ def _solve(task: Task) -> tuple[dict[Column, int], int]:
     if cost_of(task, best) > bound:
         quick = _choose(task, columns, None, QUICK_NODES)
         best = _better(task, best, columns, quick)
-    while sure and cost_of(task, best) > bound:
+    settled = sure
+    while settled and cost_of(task, best) > bound:
         # With one stock the cost counts lengths: one step at a time keeps the list of patterns
         # short. Costs of several stocks are too fine for that.
         one = len(task.stocks) == 1
@@ -177,11 +178,10 @@ def _solve(task: Task) -> tuple[dict[Column, int], int]:
         choice, settled = _with_more(task, columns, prices, goal, goal - linear, one)
         best = choice or best
         # Out of branches: the best so far stands, with a gap, instead of a longer wait.
-        if not settled:
-            break
-        # Nothing at the goal among all patterns that could make it is a proof that it cannot be
-        # had.
-        bound = goal + 1 if choice is None else cost_of(task, choice)
+        if settled:
+            # Nothing at the goal among all patterns that could make it is a proof that it cannot
+            # be had.
+            bound = goal + 1 if choice is None else cost_of(task, choice)
     if len(task.stocks) > 1:
         best = _fewer_bars(task, best, columns, prices, linear)
     return trimmed(task, best), min(bound, cost_of(task, best))

@@ -15,7 +15,7 @@ from app.published.register import overridden
 from app.scene.build import build_scene
 from app.takeoff.floor import floor_layout
 from app.takeoff.quantities import take_off
-from app.takeoff.roll_lengths import cut_off, off_the_roll
+from app.takeoff.roll_lengths import cut_off, least_steps, off_the_roll
 from tests.builders import make_plan, make_room
 
 ROLL = FloorLaying(
@@ -103,3 +103,18 @@ def test_no_line_of_head_joints_runs_over_a_floor_of_rolls() -> None:
         assert one
         assert other
         assert min(abs(a - b) for a in one for b in other) > 500
+
+
+@pytest.mark.parametrize(
+    ("pieces", "steps"),
+    [
+        # 1000 wide in steps of 100: by area; each up to a step; half a roll lies beside another
+        ([(1000, 1000)], 10), ([(1001, 1000)], 10), ([(1002, 1000)], 11),
+        ([(1000, 500)], 5), ([(1000, 500), (1000, 500)], 10), ([(1000, 501), (1000, 501)], 20),
+        # beside 700 nothing of 300.5 lies, so both take their own length; of 300 it does
+        ([(1000, 700), (1000, 301)], 13), ([(1000, 700), (1000, 300)], 10),
+        ([(950, 600), (950, 600)], 20), ([], 0),
+    ],
+)  # fmt: skip
+def test_no_plan_takes_fewer_steps(pieces: list[tuple[float, float]], steps: int) -> None:
+    assert least_steps(pieces, 1000, 100) == steps

@@ -237,3 +237,38 @@ def test_a_rack_on_a_floor_that_falls_is_packed_level(
     assert net(took, "tools.packers-20") == packers
     note = "Mid rack: the floor falls 12 mm under it."
     assert took.line("tools.packers-20").notes == ((note,) if per_metre else ())
+
+
+def test_of_most_tools_there_is_one() -> None:
+    # everything at once: an uneven slab, a lining, paint, mats, a mirror and a rack bolted down
+    data = room_of("solid-brick").model_dump()
+    data["floor"]["uneven_mm"] = 8
+    for wall in data["walls"][:1]:
+        wall["lining_mm"] = 25
+    room = type(make_room()).model_validate(data)
+    took = counted(
+        place("short-rack", 2500, 2500, bolted=True), room=room, mirrors=[{**MIRROR,
+            "wall": "left"}], floors=[{"id": "f"}], **PAINT,
+    )  # fmt: skip
+    nets = {line.key: line.net for line in took.lines if line.part in ("tools", "protection")}
+    once = {
+        *("knife", "straightedge", "fine-saw", "detector", "hammer-drill-day", "drill-driver"),
+        *("extractor-day", "rcd-adaptor", "level-600", "ladder", "scrub-brush", "mixing-set"),
+        *("spiked-roller", "bucket-sponge", "wire-brush", "hygrometer"),
+    }
+    assert once == {key[6:] for key in nets if key.startswith("tools.") and nets[key] == 1}
+    assert nets["tools.suction-grip"] == 4
+    assert nets["protection.gloves-cut"] == 2
+
+
+def test_each_figure_names_the_row_it_is_made_with() -> None:
+    took = counted(room=room_of(), floors=[{"id": "f"}])
+    rows = {line.key: line.working[0].key for line in took.lines if line.part == "small"}
+    assert rows["small.cloth-tape-25m"] == "small.damp-sheet-mm"
+    assert rows["small.degreaser-1l"] == "small.degreaser-m2-l"
+    door = Opening(id="g", wall="front", kind="canopy", offset_mm=300, width_mm=2400,
+        height_mm=2100)  # fmt: skip
+    above = counted(room=room_of(floor="suspended-slab", openings=[door]), floors=[{"id": "f"}])
+    # round a door alone its own edge is measured
+    assert above.line("small.cloth-tape-25m").working[0].key == ""
+    assert net(above, "small.cloth-tape-25m") == pytest.approx(9)
