@@ -356,7 +356,7 @@ def nodes_at(graph: Medial, samples: Samples, points: Floats) -> Ints:
         out = side * np.sign(inner) < 0
         moving = np.flatnonzero(out.any(axis=1))
         # Across the side that the point is farthest beyond: a straight walk, the fewest triangles.
-        step = np.where(out[moving], -np.abs(side[moving]), 1.0).argmin(axis=1)
+        step = np.where(out[moving], -np.abs(side[moving]), np.inf).argmin(axis=1)
         todo = todo[moving]
         after = graph.beyond[node[todo], step]
         node[todo] = after

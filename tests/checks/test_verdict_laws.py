@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import fields
+from pathlib import Path
 
+import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -14,9 +17,14 @@ from app.library.kit import kit_types
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening
+from app.model.turning import turned_plan
+from app.model.versions import load
 from app.scene.build import build_scene
 from app.scene.shapes import shape_of
 from tests.builders import make_person, make_plan, make_room, place
+from tests.thinned import one_of
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
 
 FEW = settings(max_examples=settings.default.max_examples // 4 if settings.default else 15)
 """Each example is two verdicts."""
@@ -200,3 +208,19 @@ def test_a_bigger_thing_is_judged_no_milder(
 
 def test_there_is_much_kit_that_is_symmetric() -> None:
     assert len(SYMMETRIC) >= 25
+
+
+def all_it_says(snag: Snag) -> tuple[object, ...]:
+    """Return all of a row but where it is, figures to a thousandth."""
+    fixed = (
+        field.name for field in fields(Snag) if field.name not in ("where", "values", "working")
+    )
+    working = tuple((label, round(value, 3)) for label, value in snag.working)
+    return snag.sentence, working, *(getattr(snag, name) for name in fixed)
+
+
+@pytest.mark.parametrize("name", one_of(2, ["single-garage", "basement", "upstairs-room"]))
+def test_a_room_turned_by_a_quarter_has_the_same_verdict(name: str) -> None:
+    plan = load((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    turned = judged(turned_plan(plan, 1))
+    assert [all_it_says(s) for s in turned] == [all_it_says(s) for s in judged(plan)]

@@ -12,6 +12,7 @@ _DESCENT = "how the adjustment comes to the least: the least itself hangs on the
 _ROUNDED = (
     "what floating point leaves of nothing: orders above that, and below all that is measured"
 )
+_WALK = "where a walk to the triangle of a point sets out, and who walks alone: it ends in the same"
 _PATIENCE = "how long somebody else is waited for"
 
 EQUIVALENT: dict[str, dict[str, str]] = {
@@ -73,6 +74,7 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     },
     "app/scene/tolerance.py": {"ROUNDING": _ROUNDED},
     "app/scene/triangles.py": {"APART_MM": _ROUNDED},
+    "app/scene/routes_graph.py": {"SET_OUT_FROM": _WALK, "FEW": _WALK},
     "app/scene/routes_lines.py": {"AREAS_AT_A_TIME": _AT_A_TIME},
     "app/scene/weight.py": {"BYTES_A_GEOMETRY": _MEMORY, "BYTES_AN_OBJECT": _MEMORY},
     "app/scene/shapes.py": {"SHAPES_AT_MOST": _MEMORY, "SHAPES_BYTES": _MEMORY},

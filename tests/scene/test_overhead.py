@@ -123,11 +123,10 @@ def test_an_open_door_hangs_lower_and_its_opener_always() -> None:
     assert room_shape(room).opens
     # the motor hangs mid-width behind the lintel, under the ceiling by its drop
     (opener,) = [item for item in room_shape(room).shut.items if item.kind == "opener"]
-    x0, y0, x1, y1 = opener.polygon.bounds
-    assert (x0 + x1) / 2 == pytest.approx(2000)
-    assert y0 > 2100
-    assert x1 - x0 < y1 - y0
-    assert 2000 < opener.coefficients[0] < 2500
+    # 300 wide and 400 long from 2900 behind the lintel on, 250 under the ceiling (the register)
+    assert opener.polygon.bounds == pytest.approx((1850, 2900, 2150, 3300))
+    assert opener.coefficients == (2250, 0, 0)
+    assert opener.polygon.area == pytest.approx(300 * 400)
     plain = make_room(5000, 4000, 2500, openings=(GARAGE.model_copy(update={"opener": False}),))
     assert not [item for item in room_shape(plain).shut.items if item.kind == "opener"]
 
