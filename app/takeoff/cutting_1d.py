@@ -41,6 +41,7 @@ from app.takeoff.effort import (
     SOLVER_NODES,
     STEPS_PER_MM,
 )
+from app.takeoff.least_waste import least_waste
 from app.takeoff.pattern_choice import Chosen, linear_bound, whole_choice
 from app.takeoff.patterns import Search
 
@@ -152,6 +153,12 @@ def _checked(
 def _solve(task: Task) -> tuple[dict[Column, int], int]:
     """Return the columns used with their times, and the lower bound on the cost."""
     best = first_fit(task)
+    bound = least_by_length(task)
+    if cost_of(task, best) > bound:
+        closer = least_waste(task, bound)
+        best = (
+            closer if closer is not None and cost_of(task, closer) < cost_of(task, best) else best
+        )
     # Most lists of a house come out almost without waste, and that is proven in a moment; the long
     # way below is for the rest.
     full = _all_full(task, best)
@@ -162,7 +169,6 @@ def _solve(task: Task) -> tuple[dict[Column, int], int]:
     # Costs are whole, so the linear bound may be rounded up; the slack keeps a bound of 7.0000001
     # that is 7 by rights from becoming 8.
     # Where pricing was cut short the linear bound is none, and what the lengths alone ask remains.
-    bound = least_by_length(task)
     if sure:
         bound = max(bound, math.ceil(linear / (1 + SLACK)))
     # The patterns of the linear bound hold the answer more often than not, and are few.

@@ -183,7 +183,7 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
                 round(amount(line.to_buy), _TOLD),
                 plain_cell(line.packs_told(units)),
                 round(amount(line.left_over), _TOLD),
-                round(line.mass_kg, 1),
+                round(line.mass_kg, 1) if line.mass_kg else "",
                 "" if cost is None else cost,
                 currency,
                 "yes" if line.assumed else "no",

@@ -117,9 +117,8 @@ def as_csv(stops: Iterable[Stop], currency: str, digits: int, units: Units) -> s
                 each = pack.price_minor
                 total = None if each is None else round(each * pack.count)
                 share = pack.size * pack.count / line.to_buy
-                cells = [
-                    pack.count, f"{holds:.4g}", unit, f"{line.mass_kg * share:.1f}", amount(each),
-                    amount(total),
-                ]  # fmt: skip
+                # a line whose mass nobody knows has none: nought would be a figure
+                mass = f"{line.mass_kg * share:.1f}" if line.mass_kg else ""
+                cells = [pack.count, f"{holds:.4g}", unit, mass, amount(each), amount(total)]
                 writer.writerow([*head, *cells, *tail])
     return out.getvalue()

@@ -68,3 +68,14 @@ def test_a_row_for_each_pack() -> None:
     # a currency without decimals
     yen = list(csv.DictReader(io.StringIO(as_csv(stops, "JPY", 0, "metric"))))
     assert next(row for row in yen if row["item"] == "Flat bench")["sum"] == "11000"
+
+
+def test_a_mass_that_nobody_knows_is_no_nought() -> None:
+    brush = Line(
+        "tools.brush", "tools", "Brush", "walls", 1, 0, "pc",
+        bought=(Bought("brush", "brush", 1, 1, 500),),
+    )  # fmt: skip
+    (row,) = csv.DictReader(
+        io.StringIO(as_csv(shopping([brush], {}, {}, [], "metric"), "EUR", 2, "metric"))
+    )
+    assert (row["mass kg"], row["sum"]) == ("", "5.00")
