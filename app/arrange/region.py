@@ -48,7 +48,7 @@ def headroom_region(
     body = Polygon([(-across, -deep), (across, -deep), (across, deep), (-across, deep)])
     room = scene.room
     overheads = [(room.training, _needed_mm(scene, person, movement, rising, margin))]
-    if margin and room.open_while_training == "unknown" and room.opens:
+    if margin and room.may_be_open:
         overheads.append((room.open, _needed_mm(scene, person, movement, rising, False)))
     areas = []
     for angle in directions(room):

@@ -19,6 +19,7 @@ from app.checks.spots import (
     BARE,
     OPEN,
     SHUT,
+    TRAINING,
     Spot,
     Verdict,
     best_spot,
@@ -31,6 +32,7 @@ from app.formulas.headroom import hang_forms
 from app.library.anchors import place
 from app.library.movements import movements
 from app.model.people import Person
+from app.model.surroundings import YesNo
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import falls_short
@@ -142,21 +144,23 @@ def _judged(
     opened = _judged_open(scene)
     verdict, spot = best_spot(scene, person, places, SHUT)
     hits = falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
+    stays_open = scene.room.open_while_training == "yes"
     under_leaf = False
-    if opened and not hits:
-        leaf, there = best_spot(scene, person, places, OPEN)
+    if opened and stays_open and not hits:
+        leaf, there = best_spot(scene, person, places, TRAINING)
         under_leaf = falls_short(leaf.clear.clear_mm, leaf.demand.least_mm)
         if under_leaf:
-            yield _under_leaf(scene, person, there, leaf)
-        elif scene.room.open_while_training == "yes":
+            yield _under_leaf(scene, person, there, leaf, "yes")
+        else:
             verdict, spot = leaf, there
-        elif _only_shut(scene, person, verdict, leaf):
+    if opened and not hits and not under_leaf and scene.room.open is not scene.room.training:
+        leaf, there = best_spot(scene, person, places, OPEN)
+        answer: YesNo = "unknown" if scene.room.may_be_open else "no"
+        if falls_short(leaf.clear.clear_mm, leaf.demand.least_mm):
+            yield _under_leaf(scene, person, there, leaf, answer)
+        elif _only_shut(person, verdict, leaf, answer):
             yield _remark(scene, person, there, _DOOR_OPEN, leaf)
-    stays_open = scene.room.open_while_training == "yes"
-    if hits or (
-        falls_short(verdict.clear.clear_mm, verdict.demand.need_mm)
-        and not (under_leaf and stays_open)
-    ):
+    if hits or (falls_short(verdict.clear.clear_mm, verdict.demand.need_mm) and not under_leaf):
         situation = OPEN if opened and stays_open and not hits else SHUT
         yield _snag(scene, person, spot, verdict, "stop" if hits else "care", situation)
     error = scene.plan.room.tape_error_mm
@@ -167,9 +171,9 @@ def _judged(
         yield from _hang(scene, person, spot)
 
 
-def _only_shut(scene: Scene, person: Person, shut: Verdict, leaf: Verdict) -> bool:
+def _only_shut(person: Person, shut: Verdict, leaf: Verdict, said_open: YesNo) -> bool:
     """Return whether a wanted movement has its margin with the door shut alone."""
-    if scene.room.open_while_training == "no":
+    if said_open == "no":
         return False
     if person.wish_for(shut.demand.movement) != "want":
         return False
@@ -184,18 +188,19 @@ def _judged_open(scene: Scene) -> bool:
     return not any(s.door_open and s.trains for s in scene.plan.situations)
 
 
-def _under_leaf(scene: Scene, person: Person, spot: Spot, verdict: Verdict) -> Snag:
-    """Return what is too low under the open leaf and fits with it shut."""
+def _under_leaf(
+    scene: Scene, person: Person, spot: Spot, verdict: Verdict, said_open: YesNo
+) -> Snag:
+    """Return what is too low under an open leaf, which is said to be so or not, and else fits."""
     row, wish = movements()[spot.use.movement], person.wish_for(spot.use.movement)
-    open_leaf = scene.room.open_while_training
-    if wish != "want" or open_leaf == "no":
+    if wish != "want" or said_open == "no":
         return _remark(scene, person, spot, _DOOR_OPEN, verdict)
     least, clear = verdict.demand.least_mm, verdict.clear.clear_mm
     return Snag(
-        code="headroom" if open_leaf == "yes" else _DOOR_OPEN,
+        code="headroom" if said_open == "yes" else _DOOR_OPEN,
         hangs_on_place=True,
         while_training=True,
-        severity="stop" if open_leaf == "yes" else "care",
+        severity="stop" if said_open == "yes" else "care",
         template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",
         values=(least - clear, clear, least),
         pieces=(spot.placed.root,),
@@ -286,6 +291,11 @@ def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
     )
 
 
+def _of_what(own: bool, spot: Spot) -> str:
+    """Say whose part is overhead, where it is one of the piece itself."""
+    return f" of the {lower(spot.placed.name)}" if own else ""
+
+
 def _snag(
     scene: Scene, person: Person, spot: Spot, verdict: Verdict, severity: Severity, situation: str
 ) -> Snag:
@@ -310,7 +320,7 @@ def _snag(
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
         "The rope" if rope else _part(clear.part),
-        clear.cause if clear.own else f"the {lower(clear.cause)}",
+        f"the {lower(clear.cause)}{_of_what(clear.own, spot)}",
         required - clear.clear_mm,
         clear.clear_mm,
         required,

@@ -28,6 +28,7 @@ from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.scene.weight import BYTES_A_GEOMETRY
 
 SHUT, OPEN = "garage door shut", "garage door open"
+TRAINING = "garage doors as they stand while somebody trains"
 BYTES_OF_CLEARS = 1500
 """What the clear heights of one movement at one place hold: one to four parts with their names."""
 
@@ -187,6 +188,13 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
     return scene.memo(("demand", person.id, use.movement, held_mm, base, rise, bar), ask)
 
 
+def overhead_in(scene: Scene, situation: str) -> Overhead:
+    """Return what is overhead in a situation."""
+    room = scene.room
+    others = {OPEN: room.open, TRAINING: room.training, BARE: room.bare}
+    return others.get(situation, scene.overhead)
+
+
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
     """Return the clear height over each part; remembered while the piece is not moved."""
     clears = _measured(scene).get(_place_of(spot, situation))
@@ -211,8 +219,7 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
     areas = np.concatenate([form.areas for form in forms])
     xy, index = shapely.get_coordinates(areas, return_index=True)
     moved: Geometries = shapely.set_coordinates(areas, xy + at[index])
-    others = {OPEN: scene.room.open, BARE: scene.room.bare}
-    overhead: Overhead = others.get(situation, scene.overhead)
+    overhead = overhead_in(scene, situation)
     heights, causes = overhead.clear(moved)
     ends = np.cumsum(counts)
     measured = []
@@ -245,7 +252,7 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
         its_own = own + spot.placed.lift_mm < over
         if its_own:
             over = own + spot.placed.lift_mm
-            what = f"its own {'rails' if part.name != 'head' else 'crossmember'}"
+            what = "rails" if part.name != "head" else "crossmember"
         clears.append(Clear(part.name, part.held_mm, over, what, its_own))
     return tuple(clears)
 

@@ -13,7 +13,7 @@ from app.checks.headroom import SECTIONED
 from app.checks.open_floor import directions, open_demand, open_floor
 from app.checks.situations import situation_name
 from app.checks.snag import Snag
-from app.checks.spots import OPEN, SHUT, Spot, best_spot, judge, spots
+from app.checks.spots import OPEN, SHUT, Spot, best_spot, judge, overhead_in, spots
 from app.drawing.primitives import Point
 from app.formulas.headroom import Demand
 from app.library.movements import Movement, movements
@@ -117,7 +117,7 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
     held = held_by(scene, placed.root)
     local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
     rising = [(part, put(part.area, placed, local)) for part in parts(row.key, held)]
-    overhead = scene.room.open if situation == OPEN else scene.overhead
+    overhead = overhead_in(scene, situation)
     decides = [
         (part, area)
         for part, area in rising

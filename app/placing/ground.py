@@ -96,7 +96,7 @@ class Ground:
         said_open = room.open_while_training in when and room.opens and not scene.door_open
         judged = any(s.door_open and s.trains for s in scene.plan.situations)
         if said_open and not judged:
-            self.over[OPEN] = _over(room.open)
+            self.over[OPEN] = _over(room.open if wanted else room.training)
         self.panes = tuple(
             (np.array([shape.left, shape.right]), shape.opening.sill_mm)
             for shape in room.openings

@@ -111,10 +111,10 @@ def room_overhead(
     room: Room,
     free: Polygon,
     openings: Sequence[OpeningShape],
-    open_doors: bool,
+    opened: frozenset[str] = frozenset(),
     finished: bool = True,
 ) -> Overhead:
-    """Gather what is overhead with the garage doors shut, or open; the ceiling as finished.
+    """Gather what is overhead with some garage doors open, by id; the ceiling as finished.
 
     With `finished` false it is the ceiling as it is today.
     """
@@ -136,7 +136,6 @@ def room_overhead(
     # Before doors hang anything in the way: an opener is screwed to the ceiling, not to its own
     # door.
     ceiling = Overhead(items)
-    opened = _opened(openings) if open_doors else frozenset()
     for shape in openings:
         for hanging in shape.always + (shape.when_open if shape.opening.id in opened else ()):
             low = (hanging.bottom_mm, 0.0, 0.0)
@@ -164,7 +163,7 @@ def _untold(room: Room, free: Polygon, given: Sequence[Above]) -> list[Above]:
     ]
 
 
-def _opened(openings: Sequence[OpeningShape]) -> frozenset[str]:
+def that_open(openings: Sequence[OpeningShape]) -> frozenset[str]:
     """Return the doors that hang overhead when doors are open.
 
     Of several those that are said to be shut while training stay so.
@@ -172,6 +171,12 @@ def _opened(openings: Sequence[OpeningShape]) -> frozenset[str]:
     all_of_them = [shape.opening for shape in openings if shape.when_open]
     some = [door.id for door in all_of_them if door.open_while_training != "no"]
     return frozenset(some or [door.id for door in all_of_them])
+
+
+def left_open(openings: Sequence[OpeningShape]) -> frozenset[str]:
+    """Return the doors that hang overhead and are said to stand open while somebody trains."""
+    all_of_them = [shape.opening for shape in openings if shape.when_open]
+    return frozenset(door.id for door in all_of_them if door.open_while_training == "yes")
 
 
 def _plane(plane: Plane, drop_mm: float = 0) -> tuple[float, float, float]:

@@ -16,7 +16,7 @@ from app.model.room import Column, LowThing, Room
 from app.model.surroundings import YesNo
 from app.recent import Recent
 from app.scene.doors import OpeningShape, opening_shape
-from app.scene.overhead import Overhead, joist_polygons, room_overhead
+from app.scene.overhead import Overhead, joist_polygons, left_open, room_overhead, that_open
 from app.scene.tolerance import HALF_MM
 from app.scene.walls import WallShape, wall_shapes
 
@@ -39,8 +39,9 @@ class RoomShape:
 
     `outline` is as measured, `free` the floor inside the linings, `grown` the same grown by half
     the tolerance. `shut` and `open` are what is
-    overhead with the garage doors shut and open, the ceiling as it will be finished; `bare` is
-    what is overhead today with them shut.
+    overhead with the garage doors shut and open, `training` with those open that are said to be
+    while somebody trains, the ceiling as it will be finished; `bare` is what is overhead today
+    with them shut.
     """
 
     room: Room
@@ -54,6 +55,7 @@ class RoomShape:
     columns: tuple[tuple[Column, Polygon], ...]
     shut: Overhead
     open: Overhead
+    training: Overhead
     bare: Overhead
 
     @property
@@ -79,15 +81,19 @@ class RoomShape:
     @property
     def open_while_training(self) -> YesNo:
         """Return whether somebody trains under an open leaf: yes if any door is said to be open."""
-        answers = [s.opening.open_while_training for s in self.openings if s.when_open]
+        answers = self._while_training
         if "yes" in answers:
             return "yes"
         return "unknown" if "unknown" in answers else "no"
 
     @property
-    def training(self) -> Overhead:
-        """What is overhead while somebody trains: with open leaves where that is said."""
-        return self.open if self.open_while_training == "yes" else self.shut
+    def may_be_open(self) -> bool:
+        """Return whether of some door that comes in overhead nobody has said how it stands then."""
+        return "unknown" in self._while_training
+
+    @property
+    def _while_training(self) -> list[YesNo]:
+        return [s.opening.open_while_training for s in self.openings if s.when_open]
 
 
 def room_bytes(room: RoomShape) -> int:
@@ -125,10 +131,13 @@ def _made(room: Room) -> RoomShape:
         i = by_id[opening.wall]
         around = (walls[i - 1], walls[(i + 1) % count])
         openings.append(opening_shape(opening, walls[i], around))
-    shut = room_overhead(room, free, openings, open_doors=False)
+    shut = room_overhead(room, free, openings)
     bare = shut
     if room.ceiling.finish_mm:
-        bare = room_overhead(room, free, openings, open_doors=False, finished=False)
+        bare = room_overhead(room, free, openings, finished=False)
+    doors, stay = that_open(openings), left_open(openings)
+    opened = room_overhead(room, free, openings, doors)
+    training = opened if stay == doors else room_overhead(room, free, openings, stay)
     return RoomShape(
         room=room,
         outline=outline,
@@ -140,6 +149,7 @@ def _made(room: Room) -> RoomShape:
         low=tuple((thing, Polygon(thing.outline)) for thing in room.low_things),
         columns=tuple((column, Polygon(column.outline)) for column in room.columns),
         shut=shut,
-        open=room_overhead(room, free, openings, open_doors=True),
+        open=opened,
+        training=training if stay else shut,
         bare=bare,
     )

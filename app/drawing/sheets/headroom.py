@@ -268,7 +268,7 @@ def _legend(scene: Scene, lowest: Lowest) -> Block:
         samples.append(("line of one height", line_sample("contour")))
     block = legend_block(samples, "Clear height above the bare floor")
     if scene.room.open.items != scene.room.shut.items:
-        state = "open" if scene.room.training is scene.room.open else "shut"
+        state = "shut" if scene.room.training is scene.room.shut else "open"
         return replace(block, entries=(*block.entries, Words(f"With the garage door {state}.")))
     return block
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.checks.spots import OPEN, SHUT, best_spot, spots
+from app.checks.spots import SHUT, TRAINING, best_spot, spots
 from app.drawing.section_bay import Bay, open_bay, spot_bay
 from app.library.movements import movements
 from app.scene.build import Placed, Scene
@@ -24,7 +24,7 @@ def stands(scene: Scene, at: Placed | None = None) -> tuple[Stand, ...]:
     With a piece only what is done at its station counts. Where nobody wants anything yet, what the
     kit is there for counts instead.
     """
-    situation = OPEN if scene.room.open_while_training == "yes" else SHUT
+    situation = TRAINING if scene.room.open_while_training == "yes" else SHUT
     served = spots(scene)
     candidates: list[Stand] = []
     for person in scene.plan.people:
