@@ -12,7 +12,7 @@ MIDDLE_MM = ROOM_MM / 2
 CUPBOARD_MM = 600
 CLEAR_MM = 2600
 NEARER_MM = 50
-"""Of two sides that are blocked one is, so that it is no matter of chance which is named."""
+"""Of several sides that are blocked all but the first are, so that chance names none of them."""
 WITHIN_MM = 3
 RACK = {"id": "rack", "type": "mid-rack", "bolted": True}
 HOOKS_MM = 37
@@ -95,9 +95,10 @@ def _plan(key: str, row: Data) -> Data:
         piece["at"] = [depth / 2 + 100, MIDDLE_MM]
         room["openings"] = [_door_inwards()]
     blocked = row.get("blocked", "")
-    for side in ("left", "right") if blocked == "both" else [blocked] if blocked else []:
+    several = {"both": ("left", "right"), "all": tuple(SIDES)}
+    for number, side in enumerate(several.get(blocked, (blocked,) if blocked else ())):
         to_x, to_y = SIDES[side]
-        free = row["free"] - (NEARER_MM if (blocked, side) == ("both", "right") else 0)
+        free = row["free"] - (NEARER_MM if number else 0)
         off_x = to_x * (width / 2 + free + CUPBOARD_MM / 2)
         off_y = to_y * (depth / 2 + free + CUPBOARD_MM / 2)
         pieces.append(_cupboard(side, x + off_x, y + off_y))
