@@ -16,11 +16,13 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape, Sweep
 from app.scene.naming import opening_name
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
 Numbers = NDArray[np.intp]
+Points = NDArray[np.float64]
 UNDER = "door.under-leaf-mm"
+_PERSON = "route.least-mm"
 
 
 def doors(scene: Scene) -> Iterator[Snag]:
@@ -39,8 +41,9 @@ def doors(scene: Scene) -> Iterator[Snag]:
                 # it hangs on what the leaf may meet, not on what else is moved about
                 meets = (scene.order[owner] for owner in scene.solids.owner[hits].tolist())
                 there = tuple(dict.fromkeys((one.piece.id, one.pose) for one in meets))
-                key = "opens to", shape.opening.id, sweep.hinge, there
-                snag = scene.memo(key, partial(_opens_to, scene, shape, sweep, hits))
+                left_by = _other_leaf(scene, shape, sweep)
+                key = "opens to", shape.opening.id, sweep.hinge, there, left_by
+                snag = scene.memo(key, partial(_opens_to, scene, shape, sweep, hits, left_by))
                 if snag is not None:
                     yield snag
         for hanging in shape.when_open:
@@ -108,7 +111,26 @@ def _of(scene: Scene, number: int) -> NDArray[np.bool_]:
     return mine
 
 
-def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag | None:
+def _other_leaf(scene: Scene, shape: OpeningShape, sweep: Sweep) -> bool:
+    """Return whether a pair has another leaf by which a person leaves."""
+    return any(
+        leaf.hinge is not None
+        and leaf is not sweep
+        and not falls_short(leaf.leaf_mm, published(_PERSON))
+        and _angle(scene, leaf) >= published("door.leave-angle-deg")
+        for leaf in shape.sweeps
+    )
+
+
+def _angle(scene: Scene, sweep: Sweep) -> float:
+    """Return to how many degrees a leaf turns before it meets something."""
+    hits, _ = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
+    angles = _met_at(scene, sweep, hits)[1]
+    return float(angles.min()) if len(angles) else published("door.open-angle-deg")
+
+
+def _met_at(scene: Scene, sweep: Sweep, hits: Numbers) -> tuple[Points, Points, Numbers]:
+    """Return where a leaf meets some solids, at how many degrees, and which of them it is."""
     assert sweep.hinge is not None
     assert sweep.shut is not None
     common = shapely.intersection(scene.solids.cores[hits], sweep.polygon)
@@ -116,7 +138,14 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
     away = xy - np.array(sweep.hinge)
     far = np.hypot(away[:, 0], away[:, 1]) > TOLERANCE_MM
     cosine = (away[far] @ np.array(sweep.shut)) / np.hypot(away[far, 0], away[far, 1])
-    angles = np.degrees(np.arccos(np.clip(cosine, -1, 1)))
+    return xy[far], np.degrees(np.arccos(np.clip(cosine, -1, 1))), index[far]
+
+
+def _opens_to(
+    scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers, left_by: bool
+) -> Snag | None:
+    """Return what a leaf meets before it is open; `left_by` tells of another leaf to leave by."""
+    xy, angles, index = _met_at(scene, sweep, hits)
     if not len(angles):
         return None
     angle, alike = float(angles.min()), math.degrees(TOLERANCE_MM / sweep.leaf_mm)
@@ -125,16 +154,17 @@ def _opens_to(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) ->
         return None
     # of several that it meets at one angle the first is named: which is nearer by rounding hangs
     # on how the room lies
-    owners = scene.solids.owner[hits[index[far]]]
+    owners = scene.solids.owner[hits[index]]
     number = int(owners[angles <= angle + alike].min())
     first = int(np.where(owners == number, angles, np.inf).argmin())
     leave = published("door.leave-angle-deg")
-    trapped = shape.opening.way_out and angle < leave
+    trapped = shape.opening.way_out and angle < leave and not left_by
     other = scene.order[number]
     severity: Severity = "stop" if trapped else "care"
-    template = "The {} opens to {:.0f} degrees, then meets the {}{}."
+    leaf = "One leaf of the {}" if shape.opening.kind == "pair" else "The {}"
+    template = leaf + " opens to {:.0f} degrees, then meets the {}{}."
     tail = f": you cannot get out this way, it needs {leave:.0f}" if trapped else ""
-    at = xy[far][first]
+    at = xy[first]
     return Snag(
         code=f"door-opens-{shape.opening.id}",
         opening=shape.opening.id,

@@ -152,3 +152,34 @@ def test_a_side_sliding_door_takes_a_strip_of_a_side_wall() -> None:
     off = place("jump-box", 250 + 150, 1000)
     assert severities(garage("side-sliding", on_left), "door") == ["stop"]
     assert found(garage("side-sliding", off), "door") == []
+
+
+def wide_pair(*boxes: Piece) -> Plan:
+    """Boxes before a pair of doors, each leaf 1000 wide, that opens in from x 1500 to 3500."""
+    opening = Opening(
+        id="pair",
+        wall="back",
+        kind="pair",
+        offset_mm=1500,
+        width_mm=2000,
+        height_mm=2000,
+        swing="in",
+        label="Garage doors",
+    )
+    return make_plan(*boxes, room=make_room(openings=[opening]))
+
+
+@given(turn=TURNS)
+def test_one_leaf_that_is_stopped_shuts_nobody_in_while_the_other_opens(turn: float) -> None:
+    # the leaf on the left meets the corner of a box 500 off the wall and 800 along it
+    left, right = (
+        place("other-thing", x, 800, piece_id=str(x), width=600, label="Chest")
+        for x in (2000, 3000)
+    )
+    (care,) = found(turned_plan(wide_pair(left), turn), "door-opens")
+    assert (care.severity, care.measured, care.required) == ("care", 32, 90)
+    assert care.sentence == (
+        "One leaf of the garage doors opens to 32 degrees, then meets the chest."
+    )
+    both = found(turned_plan(wide_pair(left, right), turn), "door-opens")
+    assert [snag.severity for snag in both] == ["stop", "stop"]
