@@ -10,7 +10,7 @@ from shapely import Point
 
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_over_ways
-from app.checks.shut_offs import SHUT_OFFS, clear_keys
+from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
 from app.checks.way_words import (
     EASY,
@@ -23,8 +23,9 @@ from app.checks.way_words import (
     necks_of,
     pieces_of,
 )
+from app.model.phases import without
 from app.published.register import published
-from app.scene.build import Placed, Scene
+from app.scene.build import Placed, Scene, build_scene
 from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
@@ -56,7 +57,8 @@ def walking(scene: Scene) -> Iterator[Snag]:
     for i in list(ways):
         placed = scene.order[stands[i].number]
         if placed.kit.key in SHUT_OFFS:
-            if falls_short(ways[i].width_mm, published(LEAST)):
+            short = falls_short(ways[i].width_mm, published(LEAST))
+            if short and not _reached_over_low_things(scene, placed):
                 yield _shut_off(scene, placed, ways[i])
             del ways[i]
         elif at_its_own_place(scene, paths, i, ways[i]):
@@ -177,6 +179,33 @@ def _door_cut_off(scene: Scene, paths: Routes, door: int) -> Snag:
         need=round(published(WANTED)),
         where=way.where,
         source_keys=(LEAST,),
+    )
+
+
+def _reached_over_low_things(scene: Scene, placed: Placed) -> bool:
+    """Return whether nothing bars the way to a shut-off but what is stepped over to get there.
+
+    That may be higher than what one steps over all day: the way is looked for without it.
+    """
+    high = scene.plan.room.floor.covering.thickness_mm + published(STEP)
+    low = {
+        root
+        for root, members in scene.stations.items()
+        if root != placed.root
+        and all(
+            m.shape.high_mm.max(initial=0.0) + m.lift_mm <= high + TOLERANCE_MM for m in members
+        )
+    }
+    if not low:
+        return False
+    rest = {key: one.pose for key, one in scene.placed.items() if one.root not in low}
+    # the plan of a scene in which something is moved has it where it was
+    there = build_scene(without(scene.plan, scene.placed.keys() - rest.keys())).moved(rest)
+    paths = routes(there)
+    return any(
+        there.order[stand.number].piece.id == placed.piece.id
+        and not falls_short(paths.best(i).width_mm, published(LEAST))
+        for i, stand in enumerate(paths.stands)
     )
 
 

@@ -18,7 +18,7 @@ from app.wording import lower, phrase
 
 SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
 _SWITCH = "to-reach-the-main-switch"
-_STEP = "shut-off.stepped-over-mm"
+STEP = "shut-off.stepped-over-mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ def _things(
     corners = [(near, -reach_mm), (near, reach_mm), (far, reach_mm), (far, -reach_mm)]
     lane = Polygon(np.array(corners) @ frame + at).buffer(-HALF_MM, join_style="mitre")
     solids = scene.solids
-    low = scene.plan.room.floor.covering.thickness_mm + published(_STEP)
+    low = scene.plan.room.floor.covering.thickness_mm + published(STEP)
     high = before.space.z[1]
     hits = np.sort(scene.tree.query(lane, predicate="intersects"))
     hits = hits[solids.low_mm[hits] < high - TOLERANCE_MM]
@@ -176,5 +176,5 @@ def _snag(
         measured=round(figures[0]),
         required=round(figures[1]),
         where=things[0].at,
-        source_keys=(*clear_keys(placed), _STEP),
+        source_keys=(*clear_keys(placed), STEP),
     )
