@@ -17,6 +17,7 @@ from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
+from app.arrange.on_its_feet import held_down, standing_instead
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
     Proposal,
@@ -203,6 +204,13 @@ class Search:
             yield "a lower size", self._clearing(for_height)
         if "parts" in snag.eased_by:
             yield "another type or size", self._clearing(that_pass)
+        if "standing" in snag.eased_by:
+            yield (
+                "what stands on the floor",
+                self._clearing(partial(standing_instead, budget=mover.budget)),
+            )
+        if "bolts" in snag.eased_by:
+            yield "bolts", self._judged(held_down)
         if "supply" in snag.eased_by:
             yield "another circuit or feed", self._judged(other_supply)
         if "weight" in snag.eased_by:

@@ -281,6 +281,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         pegs = f", or store plates on {their} rear pegs" if kit.group == "Racks" else ""
         yield Snag(
             code="tips",
+            eased_by=frozenset() if kit.fixing == "ballast" else frozenset({"bolts"}),
             severity="care",
             template="{} {} not bolted down and only " + what + ": {} can tip. {}{}.",
             values=(

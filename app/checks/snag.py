@@ -14,9 +14,9 @@ from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
-Easing = Literal["lower", "parts", "socket", "supply", "weight"]
-"""What eases a finding besides moving things: lower kit, kit whose parts come in, a socket, another
-supply, less weight on it."""
+Easing = Literal["bolts", "lower", "parts", "socket", "standing", "supply", "weight"]
+"""What eases a finding besides moving things: bolts, lower kit, kit whose parts come in, a socket,
+kit that stands on the floor, another supply, less weight on it."""
 _ONE = ("ss", "us", "is", "'s")
 """Endings in s of what is one thing: a press, a bus."""
 _SHORT_WORD = 3
