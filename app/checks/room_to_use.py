@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import LineString
 
 from app.checks.crowding import (
     OWNERS_AT_A_TIME,
@@ -26,8 +27,9 @@ from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
 from app.library.kit import Space
+from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, heights_meet
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short, heights_meet
 from app.wording import lower, phrase
 
 Numbers = NDArray[np.intp]
@@ -153,6 +155,8 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
         short, _next_in_rings(scene, of, hit, order[measured[order] < wanted[order]], short)
     ]
     choices: dict[int, list[tuple[Space, Snag, object]]] = {}
+    by_walls: dict[int, list[Snag]] = {}
+    crowded: set[int] = set()
     for i in short:
         at = (float(nearest[i, 0]), float(nearest[i, 1]))
         space, other = scene.spaces.shapes[of[i]].space, int(solids.owner[hit[i]])
@@ -164,13 +168,42 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
         if space.either:
             named = (space, snag, _named(scene, other))
             choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(named)
+        elif _near_a_bare_wall(scene, int(of[i]), other, float(measured[i])):
+            by_walls.setdefault(int(scene.spaces.owner[of[i]]), []).append(snag)
         else:
+            if space.to_wall_mm:
+                crowded.add(int(scene.spaces.owner[of[i]]))
             yield snag
+    for number, snags in by_walls.items():
+        # one side may be as near as that, the nearer of two, while the other has all its room
+        snags.sort(key=lambda snag: (snag.measured or 0.0, snag.key))
+        yield from snags if number in crowded else snags[1:]
     for number, taken in choices.items():
         owner = scene.order[number]
         # one free side is enough to get on
         if len(taken) == sum(s.space.either for s in owner.shape.spaces):
             yield no_side_free(owner, taken)
+
+
+def _near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) -> bool:
+    """Return whether what is short of room is near to a wall alone, and far enough off that.
+
+    A wall with a window or a door there is not bare.
+    """
+    shape = scene.spaces.shapes[number]
+    wall = other - len(scene.order)
+    if not shape.space.to_wall_mm or not 0 <= wall < len(scene.room.walls):
+        return False
+    if shape.space.source in (MANUAL_SOURCE, OWN_SOURCE):
+        return False
+    if falls_short(measured, shape.space.to_wall_mm):
+        return False
+    core = scene.spaces.cores[number]
+    return not any(
+        opening.wall is scene.room.walls[wall]
+        and LineString([opening.left, opening.right]).distance(core) <= TOLERANCE_MM
+        for opening in scene.room.openings
+    )
 
 
 def _next_in_rings(

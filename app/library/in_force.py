@@ -20,7 +20,7 @@ def keys_of(kit: KitType) -> frozenset[str]:
 
 def space_keys(space: Space) -> tuple[str, ...]:
     """Return the register's keys that a space names: depths first, then width and heights."""
-    named = (space.least, space.recommended, space.wide, *space.between)
+    named = (space.least, space.recommended, space.to_wall, space.wide, *space.between)
     return tuple(dict.fromkeys(key for key in named if key))
 
 

@@ -116,9 +116,10 @@ class Space(Frozen):
     `recommended_mm`. `body` and `fall-off` spaces are where people move or land, `access` is
     where they get on, load or reach. Things lower than `z[0]` or higher than `z[1]` don't matter.
     Of the spaces of a piece that are marked `either`, one that is free is enough: a bike is
-    mounted from the left or from the right. `movement` names the movement it is for, if it is
-    for one only: who does without that does not need the space. `to_reach` is room before what
-    must be got at, such as a main switch.
+    mounted from the left or from the right. `to_wall` names what is enough to a bare wall, on one
+    side of several that have it, while the others are free. `movement` names the movement it is
+    for, if it is for one only: who does without that does not need the space. `to_reach` is room
+    before what must be got at, such as a main switch.
 
     Figures are rows of the register: `least` and `recommended` name those of the depths, `wide`
     that of a strip about the middle of its edge, `between` those of `z`. The figures themselves
@@ -138,10 +139,12 @@ class Space(Frozen):
     across: tuple[Anchor, Anchor] | None = None
     least: str | None = None
     recommended: str | None = None
+    to_wall: str | None = None
     wide: str | None = None
     between: tuple[str, str] = (_STEPPED_OVER, _OVERHEAD)
     least_mm: Length = 0
     recommended_mm: Length = 0
+    to_wall_mm: Length = 0
     z: tuple[Length, Length] = (0, 0)
     heights: tuple[Anchor, Anchor] | None = None
     either: bool = False
@@ -159,6 +162,8 @@ class Space(Frozen):
         made["z"] = (published(low), max(published(low), published(high)))
         if made.get("wide"):
             made["across"] = across_of(made["side"], published(made["wide"]))
+        if made.get("to_wall"):
+            made["to_wall_mm"] = published(made["to_wall"])
         for depth in ("least", "recommended"):
             if made.get(depth):
                 named = register_row(made[depth])

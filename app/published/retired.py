@@ -148,7 +148,6 @@ RETIRED = frozenset(
         "route.overhead-door-closer-mm",
         "route.sample-mm",
         "route.stick-out-mm",
-        "running.side.bare-wall-mm",
         "scene.arc-chords-a-quarter",
         "scene.card-grid",
         "scene.low-thing-ends-mm",

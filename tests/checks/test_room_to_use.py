@@ -67,8 +67,23 @@ def test_the_sentence_names_distance_and_thing() -> None:
 )
 def test_beside_the_belt_is_never_more_than_a_care(gap: float, expected: list[str]) -> None:
     # ASTM F2115-12, as quoted in an insurer's article: 0.5 m on each side
-    plan = make_plan(place("running-machine", 425 + gap, 1500), room=make_room(6000, 8000))
+    chest = place("other-thing", 1000, 1500, width=600, depth=600)
+    plan = make_plan(place("running-machine", 1725 + gap, 1500), chest, room=make_room(6000, 8000))
     beside = found(plan, "room-beside-the-belt-left")
+    assert [snag.severity for snag in beside] == expected
+
+
+@pytest.mark.parametrize(
+    ("gap", "expected"),
+    [(498, []), (300, []), (298, ["care"]), (120, ["care"])],
+)
+@given(turn=TURNS)
+def test_one_side_of_a_belt_may_be_nearer_to_a_bare_wall(
+    gap: float, expected: list[str], turn: float
+) -> None:
+    # 300 to a bare wall on one side: common practice, no source
+    plan = make_plan(place("running-machine", 425 + gap, 1500), room=make_room(6000, 8000))
+    beside = found(turned_plan(plan, turn), "room-beside-the-belt-left")
     assert [snag.severity for snag in beside] == expected
 
 

@@ -149,6 +149,10 @@ MOVED: dict[str, Told] = {
     "rings.width-mm": (("boxes:rings/900/1900/850", 1650), ("boxes:rings/900/1900/850", 1364)),
     "route.step-over-mm": (("boxes:short-rack/48/60/0", 80), ("boxes:short-rack/48/49/0", 45)),
     "row.seat-mm": (("low:rower/1200", 520), ("low:rower/1200", 430)),
+    "plates.lift-mm": (
+        ("boxes:rubber-plates/570/1900/0", 660),
+        ("boxes:rubber-plates/570/1900/0", 545),
+    ),
     "running.behind.least-mm": (
         ("boxes:running-machine/950/1900/0", 1100),
         ("boxes:running-machine/950/1900/0", 900),
@@ -156,6 +160,10 @@ MOVED: dict[str, Told] = {
     "running.behind.width-mm": (
         ("boxes:running-machine/950/1900/600", 1100),
         ("boxes:running-machine/950/1900/600", 909),
+    ),
+    "running.side.bare-wall-mm": (
+        ("case:belt-310-to-a-bare-wall", 340),
+        ("case:run-side-290", 250),
     ),
     "saddle.bike-mm": (("low:bike/1700", 1060), ("low:bike/1700", 860)),
     "saddle.fan-bike-mm": (("low:fan-bike/1700", 1100), ("low:fan-bike/1700", 900)),
