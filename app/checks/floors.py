@@ -24,6 +24,7 @@ _SUSPENDED = frozenset({"suspended-slab", "timber"})
 _THUMPS = frozenset(
     {"deadlift", "barbell-row", "box-jump", "run", "skip", "kettlebell-swing", "dumbbell-press"}
 )
+_STRUCK = frozenset({"bag"})
 _RUNS = frozenset({"run"})
 _STORES = "Bars and weights"
 """The group of what weights lie on."""
@@ -167,9 +168,10 @@ def _soft(scene: Scene) -> Iterator[Snag]:
 
 def _impact(scene: Scene) -> Iterator[Snag]:
     room = scene.plan.room
-    thumping = [p for p in scene.order if {u.movement for u in p.kit.uses} & _THUMPS]
-    if not thumping and not scene.bars.any():
+    used_for = {use.movement for placed in scene.order for use in placed.kit.uses}
+    if not used_for & (_THUMPS | _STRUCK) and not scene.bars.any():
         return
+    blows = "Blows at a bag, drops" if used_for & _STRUCK else "Drops"
     names = zip(scene.fixed_names, scene.room.walls, strict=False)
     shared = [f"the shared {name.removeprefix('the ')}" for name, wall in names if wall.wall.shared]
     if room.fabric.below == "room":
@@ -179,8 +181,8 @@ def _impact(scene: Scene) -> Iterator[Snag]:
             code="impact",
             background=True,
             severity="note",
-            template="Drops, jumps and running are heard through {}: pads, no drops, hours agreed.",
-            values=(" and through ".join(shared),),
+            template="{}, jumps and running are heard through {}: pads, no drops, hours agreed.",
+            values=(blows, " and through ".join(shared)),
             names=("impact",),
             unit=None,
         )

@@ -105,9 +105,7 @@ def _heard(scene: Scene) -> Iterator[Snag]:
                 "neighbours hear the" if next_door else "household hears the",
                 lower(placed.name),
                 while_they if next_door else "early or late, while others sleep",
-                "agree hours with them, and stand it on a thick mat"
-                if drums
-                else "set weights down, never drop them, on thick rubber",
+                _quieter(placed, drums),
                 ", away from their wall" if next_door else "",
             ),
             pieces=(placed.piece.id,),
@@ -115,6 +113,15 @@ def _heard(scene: Scene) -> Iterator[Snag]:
             unit=None,
             where=placed.at,
         )
+
+
+def _quieter(placed: Placed, drums: bool) -> str:
+    """Say what makes a piece less heard: what hangs stands on nothing."""
+    if not drums:
+        return "set weights down, never drop them, on thick rubber"
+    if placed.kit.fixing == "ceiling":
+        return "agree hours with them, and hang it on a spring"
+    return "agree hours with them, and stand it on a thick mat"
 
 
 def _danger(placed: Placed) -> str | None:

@@ -64,12 +64,13 @@ def _over_mm(placed: Placed, shape: OpeningShape) -> float:
 
 def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) -> Snag:
     opening = opening_name(scene, shape)
+    stands = bool((placed.shape.low_mm <= 0).any())
     return Snag(
         code=f"hung-across-{shape.opening.id}",
         hangs_on_place=True,
         severity="care",
-        template="{:mm} of it would hang across the {}, where there is no wall to fix it to.",
-        values=(taken_mm, lower(opening)),
+        template="{:mm} of it would {} across the {}, where there is no wall to fix it to.",
+        values=(taken_mm, "stand" if stands else "hang", lower(opening)),
         pieces=(placed.piece.id,),
         names=(placed.name, lower(opening)),
         measured=-round(taken_mm),

@@ -151,6 +151,9 @@ def test_impact() -> None:
     assert "through the shared back wall and through the shared right wall" in snag.sentence
     below = room_of(floor="timber", fabric={"below": "room"})
     assert "the room below" in found(make_plan(place("jump-box"), room=below), "impact")[0].sentence
+    (bag,) = found(make_plan(place("hung-bag"), room=shared), "impact")
+    assert bag.sentence.startswith("Blows at a bag, drops, jumps and running are heard through")
+    assert "bag" not in snag.sentence
     assert found(make_plan(place("bike"), room=shared), "impact") == []
     assert found(make_plan(place("platform"), room=room_of()), "impact") == []
 

@@ -94,3 +94,8 @@ def test_the_widest_part_counts() -> None:
     assert [snag.measured for snag in told(pegs)] == [-780]
     assert [snag.measured for snag in told(pegs, offset_mm=2860)] == [-40]
     assert told(pegs, offset_mm=2860, sill_mm=1240) == []
+
+
+def test_what_stands_on_the_floor_does_not_hang() -> None:
+    (snag,) = told(place("shelving", 2450, 225))
+    assert "mm of it would stand across the" in snag.sentence
