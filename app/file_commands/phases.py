@@ -18,6 +18,7 @@ from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.works.months import as_json, as_text, months_of
+from app.works.room_ready import RoomReady
 from app.works.task import WorksError
 from app.works.works import works
 
@@ -40,19 +41,20 @@ def phases(asked: argparse.Namespace, today: date) -> int:
     scene = build_scene(plan)
     needs = take_off(scene)
     costed = costs(scene, needs)
-    answer = months_of(scene, costed, asked.first or month_of(today))
+    first = plan.phasing.first_month or asked.first or month_of(today)
     # the works begin with the first month, not before today
-    begins = max(today, date.fromisoformat(f"{answer.first_month}-01"))
+    begins = max(today, date.fromisoformat(f"{first}-01"))
+    ready = None
     try:
-        ready: date | None = works(scene, needs, costed, begins).programme.first_training
+        ready = RoomReady(works(scene, needs, costed, begins), costed.lines)
     except WorksError as error:
-        ready = None
         if not asked.json:
             print(one_line(error.sentence))
+    answer = months_of(scene, costed, first, ready)
     if asked.json:
-        print(json.dumps(as_json(answer, ready), indent=1, ensure_ascii=False, allow_nan=False))
+        print(json.dumps(as_json(answer), indent=1, ensure_ascii=False, allow_nan=False))
         return 0
     names = {person.id: person_name(person, plan.units) for person in plan.people}
-    for line in as_text(answer, names, ready):
+    for line in as_text(answer, names):
         print(one_line(line))
     return 0

@@ -31,6 +31,7 @@ from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.months import Asked, JudgedWithout, Months, asked_of
 from app.works.purchases import Buying
+from app.works.room_ready import RoomReady
 from app.works.sparing import spares_of
 
 ACCOUNTS_AT_MOST = 8
@@ -85,15 +86,15 @@ class Account:
         with overridden({one.id: one.value for one in self.plan.overrides}):
             return budget_says(self.costs, *spares_of(self.scene, self.costs))
 
-    def months(self, first_month: str) -> Months:
+    def months(self, first_month: str, ready: RoomReady | None) -> Months:
         """Return the purchases month by month from a month such as "2027-03".
 
-        Waits till no better order is looked for; made once for each first month. Raises PlanError
-        where there is nothing to spend.
+        `ready` says when the works want each thing. Waits till no better order is looked for; made
+        once for each first month. Raises PlanError where there is nothing to spend.
         """
         known = self.months_known(first_month)
         if known is None:
-            asked = self.asked(first_month)
+            asked = self.asked(first_month, ready)
             # not under the lock: who only wants to see the page does not wait for this
             known = self.months_as(asked, asked.best(), settled_for=first_month)
         return known
@@ -102,10 +103,10 @@ class Account:
         """Return the purchases month by month where they have been made already."""
         return self._months.get(first_month)
 
-    def asked(self, first_month: str) -> Asked:
+    def asked(self, first_month: str, ready: RoomReady | None) -> Asked:
         """Return what is asked of the months. Raises as `months` does."""
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            return asked_of(self.scene, self.costs, first_month, self.judged)
+            return asked_of(self.scene, self.costs, first_month, self.judged, ready)
 
     def months_as(self, asked: Asked, buying: Buying, settled_for: str = "") -> Months:
         """Return the months as they were chosen; kept where that is settled for a first month."""

@@ -7,14 +7,17 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 
 from app.budget import Budget
 from app.errors import EndingError, OutdatedError
+from app.model.phasing import month_of
 from app.recent import Recent
 from app.usecases.accounts import Account
 from app.usecases.judged import scene_bytes
 from app.usecases.onlooker import Onlooker
 from app.usecases.plans import Elbowroom
+from app.usecases.works import works_of
 from app.works.months import Asked, Months
 from app.works.purchases import STEPS, Buying
 
@@ -148,25 +151,27 @@ def _kept_bytes(kept: _Kept) -> int:
 
 
 def months_so_far(
-    house: Elbowroom, plan_id: str, account: Account, first_month: str, seconds: float = FIRST_S
+    house: Elbowroom, plan_id: str, account: Account, today: date, seconds: float = FIRST_S
 ) -> SoFar:
-    """Return the months of a plan's account, the best that are found within some seconds.
+    """Return the months of a plan's account from today's on, the best found within some seconds.
 
     Better ones are looked for in the background till they are proven. That rests while nobody
     asks, and ends once the plan is another or the program ends. Raises PlanError where there is
     nothing to spend.
     """
+    first_month = month_of(today)
     known = account.months_known(first_month)
     if known is not None:
         return SoFar(known, looking=False)
-    run = _run(house, plan_id, account, first_month)
+    run = _run(house, plan_id, account, today)
     choice, settled = run.newest(seconds)
     months = account.months_as(run.asked, choice, settled_for=first_month if settled else "")
     return SoFar(months, looking=not settled)
 
 
-def _run(house: Elbowroom, plan_id: str, account: Account, first_month: str) -> Run:
+def _run(house: Elbowroom, plan_id: str, account: Account, today: date) -> Run:
     """Return the search for an account's months, begun where there is none; one a plan."""
+    first_month = month_of(today)
     runs: Recent[str, _Kept] = house.memory("buying", RUNS_AT_MOST, RUNS_BYTES, _kept_bytes)
 
     def going() -> Run | None:
@@ -179,7 +184,7 @@ def _run(house: Elbowroom, plan_id: str, account: Account, first_month: str) -> 
     run = going()
     if run is not None:
         return run
-    asked = account.asked(first_month)
+    asked = account.asked(first_month, works_of(house, plan_id, today)[1].ready)
     with house.lock(plan_id):
         run = going()
         if run is None:

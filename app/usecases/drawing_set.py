@@ -178,7 +178,7 @@ def _ordered_by(all_of: Subjects) -> dict[str, str]:
     for order in answer.orders if answer is not None else ():
         when |= dict.fromkeys(order.lines, f"order by {day_words(order.order_by)}")
     with suppress(PlanError):
-        for month in all_of.account.months(month_of(date.today())).months:
+        for month in all_of.account.months(month_of(date.today()), all_of.works.ready).months:
             for thing in month.buys:
                 keys = [PIECE + piece for piece in thing.pieces]
                 when |= dict.fromkeys(keys, f"in {month_words(month.month)}")
@@ -188,7 +188,7 @@ def _ordered_by(all_of: Subjects) -> dict[str, str]:
 def _months(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     plan, fields = all_of.plan, all_of.fields
     try:
-        answer = all_of.account.months(month_of(date.today()))
+        answer = all_of.account.months(month_of(date.today()), all_of.works.ready)
     except PlanError as error:
         return nothing_to_spend(plan, error.sentence, paper=paper, fields=fields)
     people = {one.id: person_name(one, plan.units) for one in plan.people}

@@ -17,6 +17,7 @@ from app.usecases.judged import scene_bytes
 from app.usecases.plans import Elbowroom
 from app.works.calendar_file import calendar_file
 from app.works.moves import Move, moves
+from app.works.room_ready import RoomReady
 from app.works.task import WorksError
 from app.works.works import WorksAnswer, works
 
@@ -45,6 +46,11 @@ class PlannedWorks:
     lock: threading.Lock = field(default_factory=threading.Lock)
     _missed: dict[date, date | None] = field(default_factory=dict)
     _moves: list[tuple[Move, ...]] = field(default_factory=list)
+
+    @property
+    def ready(self) -> RoomReady | None:
+        """What the works say to the months; None where they cannot be planned."""
+        return None if self.answer is None else RoomReady(self.answer, self.costs.lines)
 
     @property
     def moves(self) -> tuple[Move, ...]:

@@ -25,6 +25,7 @@ from app.units import format_money
 from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
 from app.works.purchase import Purse
 from app.works.purchases import Buying, buy, choices
+from app.works.room_ready import RoomReady
 
 Trains = tuple[str, str]
 """A movement and the person who does it."""
@@ -59,6 +60,7 @@ class Months:
 
     `beyond` are things that the purse does not reach within the months looked at; `left_out` what
     the household left out; `unpriced` what is in the months though nobody knows its price.
+    `first_training` is the day that the works lead to with this money; None where nobody knows.
     """
 
     currency: str
@@ -70,6 +72,7 @@ class Months:
     proven: bool
     total_minor: int
     first_month: str
+    first_training: date | None = None
 
     @property
     def least_left(self) -> tuple[int, str] | None:
@@ -85,7 +88,8 @@ class Months:
 class Asked:
     """What is asked of the months of a plan: its wishes, its purse, and the month it begins with.
 
-    What can be trained without some pieces is kept in `judged`: choices are much alike.
+    What can be trained without some pieces is kept in `judged`: choices are much alike. `ready`
+    says what the works ask for when; None where they cannot be planned.
     """
 
     scene: Scene
@@ -94,6 +98,7 @@ class Asked:
     purse: Purse
     first: str
     judged: JudgedWithout = field(default_factory=dict)
+    ready: RoomReady | None = None
 
     def choices(self, budget: Budget) -> Iterator[Buying]:
         """Yield a choice as soon as there is one, then better ones; the last is the answer."""
@@ -106,6 +111,16 @@ class Asked:
     def months(self, buying: Buying) -> Months:
         """Return the purchases month by month as they were chosen."""
         wishes, currency = self.wishes, self.scene.plan.currency
+        first_training: date | None = None
+        later: tuple[str, ...] = ()
+        if self.ready is not None:
+            must = {thing.key for thing in wishes.purchases if thing.must}
+            months = {
+                key: later_month(self.first, t)
+                for key, t in buying.months.items()
+                if t is not None and key in must
+            }
+            first_training, later = self.ready.with_money(months)
         return Months(
             currency,
             tuple(self._each(buying)),
@@ -115,10 +130,12 @@ class Asked:
             (
                 *_foreign(self.scene.plan, self.costed),
                 *_problems(wishes, buying, self.purse, self.first, currency),
+                *later,
             ),
             buying.proven,
             sum(buying.spent_minor),
             self.first,
+            first_training,
         )
 
     def _each(self, buying: Buying) -> Iterator[Month]:
@@ -154,30 +171,38 @@ class Asked:
 
 
 def asked_of(
-    scene: Scene, costed: Costs, first_month: str, judged: JudgedWithout | None = None
+    scene: Scene,
+    costed: Costs,
+    first_month: str,
+    judged: JudgedWithout | None = None,
+    ready: RoomReady | None = None,
 ) -> Asked:
     """Return what is asked of the months of a plan. `first_month` as "2027-03".
 
     `costed` is what the plan comes to. A first month of the plan's own goes before `first_month`.
-    `judged` is what is known of this room already, and is added to. Raises PlanError where nothing
+    `judged` is what is known of this room already, and is added to; `ready` says when the works
+    want each thing. Raises PlanError where nothing
     is put by and nothing comes in though there is something to pay.
     """
     plan = scene.plan
     first = plan.phasing.first_month or first_month
-    wishes, purse = wishes_of(scene, costed, first), purse_of(plan.phasing, costed)
+    wanted = {} if ready is None else ready.wanted_from()
+    wishes, purse = wishes_of(scene, costed, first, wanted), purse_of(plan.phasing, costed)
     if not purse.put_by_minor and not purse.a_month_minor and any(t.minor for t in wishes.things):
         raise PlanError(
             Fault("", "nothing is saved up and nothing comes in: say what there is to spend")
         )
-    return Asked(scene, costed, wishes, purse, first, {} if judged is None else judged)
+    return Asked(scene, costed, wishes, purse, first, {} if judged is None else judged, ready)
 
 
-def months_of(scene: Scene, costed: Costs, first_month: str) -> Months:
+def months_of(
+    scene: Scene, costed: Costs, first_month: str, ready: RoomReady | None = None
+) -> Months:
     """Return the purchases of a plan month by month, once no better choice is looked for.
 
     Raises as `asked_of` does.
     """
-    asked = asked_of(scene, costed, first_month)
+    asked = asked_of(scene, costed, first_month, ready=ready)
     return asked.months(asked.best())
 
 
@@ -252,7 +277,7 @@ def from_when(month: str, first_training: date | None) -> date | None:
     return first_training
 
 
-def as_json(answer: Months, first_training: date | None = None) -> dict[str, Any]:
+def as_json(answer: Months) -> dict[str, Any]:
     """Return the months as JSON data; sums are whole minor units.
 
     `movements` are those that can be trained in the month with what is bought, `new` those of
@@ -260,11 +285,11 @@ def as_json(answer: Months, first_training: date | None = None) -> dict[str, Any
     """
 
     def since(month: str) -> str:
-        day = from_when(month, first_training)
+        day = from_when(month, answer.first_training)
         return month if day is None else day.isoformat()
 
     return {
-        "first_training": None if first_training is None else first_training.isoformat(),
+        "first_training": answer.first_training and answer.first_training.isoformat(),
         "currency": answer.currency,
         "proven": answer.proven,
         "total_minor": answer.total_minor,
@@ -295,9 +320,7 @@ def as_json(answer: Months, first_training: date | None = None) -> dict[str, Any
     }
 
 
-def as_text(
-    answer: Months, people: Mapping[str, str], first_training: date | None = None
-) -> Iterator[str]:
+def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
     """Yield the months as lines to read; `people` are their names by id.
 
     What comes before the works end is trained from the day on which they do.
@@ -306,11 +329,8 @@ def as_text(
     def money(minor: int) -> str:
         return format_money(minor, answer.currency)
 
-    if first_training is not None:
-        yield (
-            f"The works lead to the first training on {day_words(first_training)}: what is bought "
-            "sooner waits for the room"
-        )
+    if answer.first_training is not None:
+        yield f"The works lead to the first training on {day_words(answer.first_training)}"
     for month in answer.months:
         left = month.there_is_minor - month.spent_by_then_minor
         yield (
@@ -321,7 +341,7 @@ def as_text(
             nobody = ", on nobody's list of wishes" if thing.is_no_wish else ""
             yield f"  buy {thing.name}, {money(thing.minor)}{nobody}"
         for movement, names in by_movement(month.new, people).items():
-            day = from_when(month.month, first_training)
+            day = from_when(month.month, answer.first_training)
             when = "from now" if day is None else f"from {day_words(day)}"
             yield f"  {when}: {movement}, {' and '.join(names)}"
     for thing in answer.left_out:

@@ -110,8 +110,14 @@ def purse_of(phasing: Phasing, costs: Costs) -> Purse:
     )
 
 
-def wishes_of(scene: Scene, costs: Costs, first_month: str) -> Wishes:
-    """Return what is to be bought for a plan, with its worth and what it waits for."""
+def wishes_of(
+    scene: Scene, costs: Costs, first_month: str, wanted_from: Mapping[str, str] | None = None
+) -> Wishes:
+    """Return what is to be bought for a plan, with its worth and what it waits for.
+
+    `wanted_from` says by its key before which month a thing is of no use: nothing is bought sooner.
+    """
+    from_month = wanted_from or {}
     phasing = scene.plan.phasing
     all_things = [*_parts(costs, phasing), *_kit(scene, costs, phasing)]
     ways = _uses(scene)
@@ -130,7 +136,10 @@ def wishes_of(scene: Scene, costs: Costs, first_month: str) -> Wishes:
     ordered = sum(
         half_up(gross_of(costs, line)) for line in costs.lines if line.standing == "committed"
     )
-    purchases = [_purchase(scene, thing, keys, first_month) for thing in things]
+    purchases = [
+        _purchase(scene, thing, keys, first_month, from_month.get(thing.key, first_month))
+        for thing in things
+    ]
     if ordered:
         purchases.append(Purchase(ORDERED, ordered, month=0))
     return Wishes(things, tuple(purchases), _open_uses(scene, ways, keys, gone), left_out, ordered)
@@ -172,7 +181,9 @@ def _to_buy(
     return ToBuy(key, name, group, minor, unpriced, (), phasing.note_of(key), later, pieces)
 
 
-def _purchase(scene: Scene, thing: ToBuy, keys: set[str], first_month: str) -> Purchase:
+def _purchase(
+    scene: Scene, thing: ToBuy, keys: set[str], first_month: str, wanted_from: str
+) -> Purchase:
     note, is_part = thing.wanted, thing.key.startswith(PART)
     month = None
     if note.month is not None:
@@ -189,7 +200,7 @@ def _purchase(scene: Scene, thing: ToBuy, keys: set[str], first_month: str) -> P
         is_part if note.must is None else note.must,
         tuple(first for first in _waits_for(scene, thing) if first in keys),
         _on_the_way_months(thing),
-        thing.earliest,
+        max(thing.earliest, months_between(first_month, wanted_from)),
         month,
     )
 
@@ -205,7 +216,12 @@ def _waits_for(scene: Scene, thing: ToBuy) -> Iterator[str]:
     elif placed.kit.group == "Of the house":
         yield f"{PART}paint"
     else:
-        yield f"{PART}floor"
+        # nobody trains before the room is done: all that has to be there comes before kit
+        yield from (
+            key
+            for part in PART_NAMES
+            if scene.plan.phasing.note_of(key := f"{PART}{part}").must is not False
+        )
 
 
 def _on_the_way_months(thing: ToBuy) -> int:

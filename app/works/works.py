@@ -47,6 +47,10 @@ class WorksAnswer:
         later = order.arrives + timedelta(days=days)
         return self._moved({**self.arrivals, **dict.fromkeys(order.lines, later)})
 
+    def if_there(self, arrivals: dict[str, date]) -> Moved:
+        """Return what becomes of it if things are there on other days. Raises WorksError."""
+        return self._moved(arrivals)
+
     def if_frost(self, first: date, days: int) -> Moved:
         """Return what becomes of it if nobody can paint for so many days. Raises WorksError."""
         return self._moved(self.arrivals, (first, first + timedelta(days=days - 1)))

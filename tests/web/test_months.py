@@ -14,6 +14,7 @@ from app.model.plan import Plan
 from app.usecases.accounts import account_of
 from app.usecases.plans import Elbowroom
 from app.usecases.waiting import Gone, Waiting
+from app.usecases.works import works_of
 from app.works.months import months_of
 
 PATIENCE_S = 60.0
@@ -69,7 +70,8 @@ def test_the_purse_is_kept_and_the_chart_follows(client: Any, house: Elbowroom) 
     assert (phasing.put_by_minor, phasing.a_month_minor) == (90_000, 100_050)
     page = client.get(f"/plan/{plan_id}/months").text
     assert "months-chart" in page
-    assert "from June 2027" in page
+    assert "<b>from " in page
+    assert "First training with this money: " in page
     assert "there is €1,900.50" in page
 
 
@@ -193,4 +195,5 @@ def test_months_are_there_while_a_better_order_is_looked_for(
     assert account.costs is before.costs
     known = account.months_known(month_of(date.today()))
     assert known is not None
-    assert known == months_of(account.scene, account.costs, known.first_month)
+    ready = works_of(house, plan_id, date.today())[1].ready
+    assert known == months_of(account.scene, account.costs, known.first_month, ready)

@@ -8,8 +8,9 @@ from app.drawing.composed import Subject, worded
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
 from app.model.plan import Plan
+from app.model.works import day_words
 from app.units import format_money
-from app.works.months import Month, Months, by_movement, month_words
+from app.works.months import Month, Months, by_movement, from_when, month_words
 
 SUBJECT = Subject("months", "Months", "cost list")
 _SHARES, _RIGHT = (0.7, 0.3), (False, True)
@@ -33,9 +34,14 @@ def months_sheet(
     later = [f"{thing.name}: not within these months" for thing in answer.beyond]
     later += [f"{thing.name}: left out" for thing in answer.left_out]
     later += [f"{item}: no price yet, not in the sums" for item in answer.unpriced]
-    later += list(answer.problems) + ([] if answer.proven else [_NO_PROOF])
     if later:
         blocks.append(Block("Not in these months", tuple(map(Words, later))))
+    mind = [f"{one}." for one in answer.problems] + ([] if answer.proven else [_NO_PROOF])
+    if mind:
+        blocks.append(Block("To mind", tuple(map(Words, mind))))
+    if answer.first_training is not None:
+        day = f"On {day_words(answer.first_training)}, with this money and the hours you have."
+        blocks.insert(0, Block("First training", (Words(day, "small-bold"),)))
     total = (("All of it", _money(answer, answer.total_minor)),)
     blocks.append(
         Block("What it comes to", tuple(Cells(row, _SHARES, _RIGHT, "small-bold") for row in total))
@@ -58,8 +64,10 @@ def _month(answer: Months, one: Month, people: Mapping[str, str]) -> Iterator[En
         yield Words(
             f"{_money(answer, one.missing_minor)} more than there is by then.", "small-bold"
         )
+    day = from_when(one.month, answer.first_training)
+    since = "From now" if day is None else f"From {day_words(day)}"
     for movement, names in by_movement(one.new, people).items():
-        yield Words(f"From now: {movement}, {' and '.join(names)}.")
+        yield Words(f"{since}: {movement}, {' and '.join(names)}.")
 
 
 def _money(answer: Months, minor: int) -> str:

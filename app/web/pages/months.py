@@ -13,11 +13,9 @@ from app.errors import PlanError
 from app.forms.phasing_edits import edit_phasing
 from app.library.second_hand import ANYTHING, look_over_of, look_overs
 from app.model.money import PIECE
-from app.model.phasing import month_of
 from app.usecases import accounts
 from app.usecases.buying import months_so_far
 from app.usecases.carrying_out import Outcome
-from app.usecases.works import works_of
 from app.web.house import house
 from app.web.pages.months_view import MonthsView, known_choice, poses_of
 from app.web.pages.typed_forms import Refused, take_form
@@ -72,13 +70,11 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
     answer, looking, why_not = None, False, ""
     try:
-        so_far = months_so_far(house(), plan_id, account, month_of(date.today()))
+        so_far = months_so_far(house(), plan_id, account, date.today())
         answer, looking = so_far.months, so_far.looking
     except PlanError as error:
         why_not = error.faults[0].sentence if error.faults else error.sentence
-    planned = None if answer is None else works_of(house(), plan_id, date.today())[1].answer
-    first = None if planned is None else planned.programme.first_training
-    view = MonthsView(account.plan, known_choice(answer, of), account, answer, first)
+    view = MonthsView(account.plan, known_choice(answer, of), account, answer)
     chart = view.chart
     poses = poses_of(account.scene) if view.trains else {}
     return render_template(

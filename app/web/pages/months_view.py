@@ -74,14 +74,10 @@ def known_choice(months: Months | None, of: str) -> str:
 
 @dataclass(frozen=True)
 class MonthsView(PlanView):
-    """A plan's months as the page shows them; `months` is None where there is nothing to spend.
-
-    `first_training` is the day that the works lead to, None where they cannot be planned.
-    """
+    """A plan's months as the page shows them; `months` is None where there is nothing to spend."""
 
     account: Account
     months: Months | None
-    first_training: date | None = None
     tables = TABLES
 
     @cached_property
@@ -149,6 +145,11 @@ class MonthsView(PlanView):
             if trained:
                 rows.setdefault(self._from(month.month), []).extend(trained)
         return list(rows.items())
+
+    @property
+    def first_training(self) -> date | None:
+        """The day that the works lead to with this money, None where nobody knows."""
+        return None if self.months is None else self.months.first_training
 
     @property
     def ready(self) -> str:

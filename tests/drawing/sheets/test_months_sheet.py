@@ -17,7 +17,7 @@ def with_purse() -> Plan:
 
 def test_every_purchase_stands_in_its_month_at_its_price() -> None:
     of = subjects(with_purse())
-    answer = of.account.months("2027-03")
+    answer = of.account.months("2027-03", None)
     drawn = months_sheet(of.plan, answer, {})
     words = [one.words for page in drawn.pages for one in lettered(page)]
     told = " ".join(words)
