@@ -50,6 +50,10 @@ def test_the_sentence_says_how_much() -> None:
     line = lines(2300, reach=2100)["standing-press"]
     assert (line.clear_mm, line.least_mm, line.need_mm) == (2300, 2345, 2470)
     assert line.sentence == "45 mm too low: 2300 of the 2345 mm needed"
+    # 2345 at the least and 2470 with its margin
+    tight, fits = (lines(high, reach=2100)["standing-press"].sentence for high in (2400, 2500))
+    assert tight == "passes, 70 mm short of the margin: 2400 of 2470"
+    assert fits == "fits with 30 mm to spare: 2470 of 2500"
 
 
 def test_a_room_too_small_is_said() -> None:

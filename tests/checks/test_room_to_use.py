@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.library.kit import Space, kit_types
+from app.model.people import Person
 from app.model.plan import Plan
 from app.scene.shapes import by_the_manual
 from app.usecases.verdict import verdict_of
@@ -14,6 +15,7 @@ from tests.builders import (
     column,
     found,
     judge,
+    make_person,
     make_plan,
     make_room,
     place,
@@ -277,3 +279,28 @@ def test_between_two_cars_that_it_crosses_no_room_is_spoken_of_whatever_they_are
         snags = judge(plan)
         assert sum(snag.code == "clash" for snag in snags) == 3
         assert not [snag.code for snag in snags if snag.code.startswith("room-driver")]
+
+
+def test_a_space_is_judged_unless_everybody_says_no_to_its_movement() -> None:
+    # somebody who jumps onto a box wants room before it
+    box = place("jump-box", 2500, 2500)
+    near = place("other-thing", 2500, 3000, width=600, depth=300, height=900)
+
+    def judged_with(*people: Person) -> list[str]:
+        plan = make_plan(box, near, people=people)
+        return [snag.code for snag in found(plan, "room-to-jump-from")]
+
+    no, wants = make_person(no=["box-jump"]), make_person(person_id="two", want=["box-jump"])
+    also_no = make_person(person_id="two", no=["box-jump"])
+    assert judged_with() == judged_with(no, wants) == ["room-to-jump-from"]
+    assert judged_with(no, also_no) == judged_with(no) == []
+
+
+def test_of_two_things_that_leave_nothing_free_the_larger_is_named() -> None:
+    # both stand on the floor of a mat; 600 x 600 and 300 x 300
+    mat = place("mat-space", 2500, 2500)
+    large = place("other-thing", 2300, 2500, width=600, depth=600, height=900, piece_id="a")
+    small = place("other-thing", 2900, 2700, width=300, depth=300, height=900, piece_id="b")
+    for pieces in ((mat, large, small), (mat, small, large)):
+        rows = [s for s in judge(make_plan(*pieces)) if s.space and "mat-space" in s.pieces]
+        assert [row.pieces for row in rows] == [("mat-space", "a")]

@@ -90,6 +90,23 @@ def test_joists_hang_below_the_ceiling_in_their_strips() -> None:
     assert first.bounds == pytest.approx((4775, 0, 4825, 4000))
 
 
+def test_boards_under_joists_hide_them_and_today_they_hang_there() -> None:
+    joists = Joists(direction_deg=0, spacing_mm=400, width_mm=50, depth_mm=150, first_mm=200)
+    plain = make_room(5000, 4000, 2500, joists=joists)
+    boarded = plain.model_copy(
+        update={"ceiling": plain.ceiling.model_copy(update={"finish_mm": 12.5})}
+    )
+    for at in (224, 300):
+        assert clear(boarded, 1000, at, 2000, at + 20) == (2337.5, "ceiling")
+    assert not room_shape(boarded).joists
+    under, between = (
+        np.array([shapely.box(1000, at, 2000, at + 20)], dtype=np.object_) for at in (214, 300)
+    )
+    today = room_shape(boarded).bare
+    assert today.clear(under)[0] == 2350
+    assert today.clear(between)[0] == 2500
+
+
 def test_the_floor_below_is_taken_off_and_the_higher_one_counts() -> None:
     room = make_room(5000, 4000, 2500)
     planes = (

@@ -180,6 +180,13 @@ def test_plates_on_a_bar_are_as_large_as_the_largest_used() -> None:
     assert bounds(shape(place("flat-bench", plate=350)), "pad") == [(-150, -610, 150, 610)]
 
 
+@pytest.mark.parametrize("kit", ["plate-tree", "iron-plates", "flat-bench"])
+def test_plates_by_the_bar_change_no_other_kit(kit: str) -> None:
+    plain, asked = shape(place(kit)), shape(place(kit, plate=350))
+    assert plain.low_mm.tolist() == asked.low_mm.tolist()
+    assert plain.high_mm.tolist() == asked.high_mm.tolist()
+
+
 def test_what_is_round_has_a_round_footprint() -> None:
     bag = shape(place("hung-bag"))
     # 350 across: pi x 175 squared, not 350 x 350
