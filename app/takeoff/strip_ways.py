@@ -55,7 +55,10 @@ def way_says(scene: Scene, run: StripRun) -> Iterator[str]:
             for m in met
         ]
         yield phrase(
-            "{}: in its way is {}. Lead it round, or end it before.", called, joined(" and ", parts)
+            "{}: in its way {} {}. Lead it round, or end it before.",
+            called,
+            "is" if len(parts) == 1 else "are",
+            joined(" and ", parts),
         ).worded(units)
     yield from _supply_says(scene, run)
 
