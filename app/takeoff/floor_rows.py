@@ -31,6 +31,7 @@ from app.takeoff.floor_shapes import (
     narrow_boxes,
     narrow_part,
     seams,
+    slit_of_frame,
     slits_of,
 )
 
@@ -221,6 +222,8 @@ def _cut_out(shape: tuple[Bounds, ...] | Polygon, box: Bounds) -> tuple[float, i
         holes = seams(shape)[1] - len(shape) + 1
         if not holes:
             return inner, 0, 0.0
+        if holes == 1 and (short := slit_of_frame(shape, box)) is not None:
+            return inner, 1, short
         shape = outline_of(shape)
     else:
         inner = inner_of(shape, box)

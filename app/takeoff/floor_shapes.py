@@ -143,6 +143,9 @@ def narrow_boxes(boxes: Sequence[Bounds], least: float) -> bool:
     and high enough is reached; what is left over hangs together in legs.
     """
     need = least - TOLERANCE_MM
+    if all(b - a >= need and over - low >= need for a, low, b, over in boxes):
+        # a square of that width reaches every spot within its own rectangle
+        return False
     us = _marks([u for box in boxes for u in box[::2]])
     vs = _marks([v for box in boxes for v in box[1::2]])
     wide, high = len(us) - 1, len(vs) - 1
@@ -213,6 +216,32 @@ def slits_of(part: Polygon) -> list[LineString]:
     """Return the cuts that open a piece round what stands in a hole of it: the shortest ones."""
     outside = part.exterior
     return [shapely.shortest_line(LineString(ring), outside) for ring in part.interiors]
+
+
+def slit_of_frame(boxes: Sequence[Bounds], box: Bounds) -> float | None:
+    """Return how long the slit is of a rectangle with a rectangular hole; None for other pieces.
+
+    `boxes` are its rectangles from left to right, `box` is its bounds.
+    """
+    if len(boxes) != FRAME:
+        return None
+    u0, v0, u1, v1 = box
+    first, *middle, last = sorted(boxes)
+    (a, low, b, under), (c, over, d, high) = middle
+    sides = (u0, v0, a, v1), (b, v0, u1, v1), (u0, v0, c, v1), (d, v0, u1, v1)
+    edges = (first, last, first, last)
+    alike = all(
+        abs(x - y) < HAIR_MM
+        for side, edge in zip(sides, edges, strict=True)
+        for x, y in zip(side, edge, strict=True)
+    )
+    if not alike or abs(low - v0) >= HAIR_MM or abs(high - v1) >= HAIR_MM or under >= over:
+        return None
+    return min(a - u0, u1 - b, under - v0, v1 - over)
+
+
+FRAME = 4
+"""Rectangles of one with a hole: before it, above it, below it, after it."""
 
 
 def inner_of(part: Polygon, box: Bounds) -> float:

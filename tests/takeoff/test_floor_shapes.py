@@ -16,6 +16,7 @@ from app.takeoff.floor_shapes import (
     narrow_boxes,
     narrow_part,
     seams,
+    slit_of_frame,
     slits_of,
     touch_mm,
 )
@@ -146,3 +147,37 @@ def test_rectangles_and_the_geometry_library_say_the_same(steps: list[tuple[int,
     assert sum((c - a) * (d - b) for a, b, c, d in piece) == pytest.approx(part.area)
     quarter = shapely.affinity.rotate(part, 90, origin=(0, 0))
     assert narrow_part(part, 150) is narrow_part(quarter, 150) is narrow_boxes(boxes, 150)
+
+
+@given(
+    left=st.integers(1, 400),
+    top=st.integers(1, 400),
+    wide=st.integers(1, 300),
+    high=st.integers(1, 300),
+    right=st.integers(1, 400),
+    bottom=st.integers(1, 400),
+)
+def test_the_slit_of_a_frame_is_its_shortest_side(
+    left: int, top: int, wide: int, high: int, right: int, bottom: int
+) -> None:
+    a, b, c, d = left, left + wide, top, top + high
+    u1, v1 = b + right, d + bottom
+    boxes: list[Bounds] = [(0, 0, a, v1), (a, 0, b, c), (a, d, b, v1), (b, 0, u1, v1)]
+    bounds = (0.0, 0.0, float(u1), float(v1))
+    short = slit_of_frame(boxes, bounds)
+    assert short == min(left, top, right, bottom)
+    # the geometry library says the same
+    (slit,) = slits_of(whole(boxes))
+    assert slit.length == pytest.approx(short)
+
+
+def test_what_is_no_frame_has_no_such_slit() -> None:
+    bounds = (0.0, 0.0, 900.0, 900.0)
+    frame = [(0, 0, 300, 900), (300, 0, 600, 300), (300, 600, 600, 900), (600, 0, 900, 900)]
+    assert slit_of_frame(frame, bounds) == 300
+    assert slit_of_frame(frame[:3], bounds) is None
+    # the last band is short: a step in the corner beside the hole
+    assert slit_of_frame([*frame[:3], (600, 0, 900, 800)], bounds) is None
+    # the part above the hole does not reach the edge
+    stepped = [frame[0], (300, 100, 600, 300), *frame[2:]]
+    assert slit_of_frame(stepped, bounds) is None
