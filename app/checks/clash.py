@@ -104,8 +104,9 @@ def _clashing(
     if not len(one):
         return
     pairs = np.stack([solids.owner[one], solids.owner[other]], axis=1)
-    # Of the many places at which two pieces of many solids meet the largest speaks for both.
-    order = np.lexsort((-figures[:, 1], pairs[:, 1], pairs[:, 0]))
+    # Of the many places at which two pieces of many solids meet the deepest speaks for both: of the
+    # largest the depth may fall where one of them grows, for it may be another place then.
+    order = np.lexsort((-figures[:, 1], -figures[:, 2], pairs[:, 1], pairs[:, 0]))
     pairs, figures = pairs[order], figures[order]
     starts = np.flatnonzero(np.r_[True, (np.diff(pairs, axis=0) != 0).any(axis=1)])
     for (a, b), row in zip(pairs[starts].tolist(), figures[starts].tolist(), strict=True):
