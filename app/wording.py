@@ -54,7 +54,7 @@ class Phrase:
 
     def on(self, page: _Page) -> str:
         """Return the text as a page writes its figures."""
-        return self.template.format(*[_Said(value, page) for value in self.values])
+        return self.template.format(*[_Value(value, page) for value in self.values])
 
 
 def phrase(template: str, *values: object) -> Phrase:
@@ -203,7 +203,7 @@ _METRIC = {
 _FIGURES = frozenset({"bare", *_METRIC, *(f"bare-{kind}" for kind in _METRIC)})
 
 
-class _Said:
+class _Value:
     """One value of a phrase on a page."""
 
     __slots__ = ("_page", "_value")

@@ -84,7 +84,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
                 asks = asks or any(snag.code == _DOOR_OPEN for snag in by_itself)
                 yield from by_itself
         if unsaid:
-            yield _unsaid(scene, person, unsaid)
+            yield _open_wishes(scene, person, unsaid)
     for code in _SAID_ONCE:
         alike = [snag for snag in said_once if snag.code == code]
         if alike:
@@ -275,7 +275,7 @@ def _hits(
     return falls_short(verdict.clear.clear_mm, verdict.demand.least_mm)
 
 
-def _unsaid(scene: Scene, person: Person, names: list[str]) -> Snag:
+def _open_wishes(scene: Scene, person: Person, names: list[str]) -> Snag:
     """Return one note of all that hits and of which a person has said nothing."""
     who = person_name(person, scene.plan.units)
     return Snag(

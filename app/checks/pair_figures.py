@@ -31,7 +31,7 @@ class Half(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Kept:
+class _Table:
     """What was measured last: where each piece stood, the pairs in rising order, their figures."""
 
     poses: Floats
@@ -52,12 +52,12 @@ class PairFigures:
     def __init__(self, columns: int, bytes_at_most: int) -> None:
         self._columns = columns
         self._most = bytes_at_most
-        self._kept: dict[int, _Kept] = {}
+        self._tables: dict[int, _Table] = {}
 
     @property
     def held_bytes(self) -> int:
         """How many bytes the figures hold."""
-        return sum(table.held_bytes for table in tuple(self._kept.values()))
+        return sum(table.held_bytes for table in tuple(self._tables.values()))
 
     def measured(self, scene: Scene, part: int, one: Half, other: Half, measure: Measure) -> Floats:
         """Return the figures of pairs, those that are known as they were.
@@ -68,7 +68,7 @@ class PairFigures:
         poses = scene.poses
         pairs = one.numbers * other.among + other.numbers
         figures, known = np.zeros((len(pairs), self._columns)), np.zeros(len(pairs), dtype=bool)
-        table = self._kept.get(part)
+        table = self._tables.get(part)
         if table is not None and len(table.pairs) and len(pairs):
             place = np.searchsorted(table.pairs, pairs).clip(max=len(table.pairs) - 1)
             fixed = np.ones(len(scene.fixed_names), dtype=bool)
@@ -80,15 +80,15 @@ class PairFigures:
         if len(new):
             figures[new] = measure(one.numbers[new], other.numbers[new])
         order = np.argsort(pairs)
-        self._keep(part, _Kept(poses, pairs[order], figures[order]))
+        self._hold(part, _Table(poses, pairs[order], figures[order]))
         return figures
 
-    def _keep(self, part: int, table: _Kept) -> None:
-        before = self._kept.pop(part, None)
+    def _hold(self, part: int, table: _Table) -> None:
+        before = self._tables.pop(part, None)
         if self.held_bytes + table.held_bytes <= self._most:
-            self._kept[part] = table
+            self._tables[part] = table
         elif before is not None and self.held_bytes + before.held_bytes <= self._most:
-            self._kept[part] = before
+            self._tables[part] = before
 
 
 def pair_figures(scene: Scene, name: str, columns: int) -> PairFigures:

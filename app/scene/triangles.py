@@ -30,7 +30,7 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
         return by_hull(xy)
     # Stacked prisms have the same outline. The triangulation would number the points anew, were
     # it given one twice.
-    once = _told_once(xy)
+    once = _first_of_alike(xy)
     plane = DT()
     plane.snap_tolerance = APART_MM
     plane.insert(np.column_stack([xy[once], np.zeros(len(once))]), insertionstrategy="BBox")
@@ -41,7 +41,7 @@ def triangles(xy: Floats) -> tuple[Ints, Ints]:
     return corners, _beyond(corners, len(xy))
 
 
-def _told_once(xy: Floats) -> Ints:
+def _first_of_alike(xy: Floats) -> Ints:
     """Return the first of each points that coincide, in their order."""
     rounded = np.round(xy / APART_MM).astype(np.int64)
     # one number for both: points that differ hardly ever share it, and then both are compared

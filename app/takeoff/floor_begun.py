@@ -71,9 +71,9 @@ def pieces_of(laid: Laid, lain: Mapping[int, LaidPiece] | None = None) -> tuple[
     """
     known = lain or {}
     return tuple(
-        _as_lying(_kept(mat), known[mat.number].blank, known[mat.number].left)
+        _as_lying(_laid_piece(mat), known[mat.number].blank, known[mat.number].left)
         if mat.number in known
-        else _kept(mat)
+        else _laid_piece(mat)
         for mat in laid.mats
     )
 
@@ -83,7 +83,7 @@ def _as_lying(piece: LaidPiece, blank: Corners | None, left: Sequence[Corners]) 
     return LaidPiece.model_validate(fields)
 
 
-def _kept(mat: Mat) -> LaidPiece:
+def _laid_piece(mat: Mat) -> LaidPiece:
     rect = mat.rect
     return LaidPiece(
         id=str(mat.number),
@@ -108,7 +108,7 @@ def laid_down(laid: Laid, number: int) -> LaidPiece:
     if mat is None:
         raise KeyError(number)
     left = tuple(cut.fell for cut in cuts_of(laid, mat) if cut.fell is not None)
-    return _as_lying(_kept(mat), blank_of(laid, mat), left)
+    return _as_lying(_laid_piece(mat), blank_of(laid, mat), left)
 
 
 def cuts_of(laid: Laid, mat: Mat) -> tuple[Cut, ...]:
@@ -140,7 +140,7 @@ def sizes_of(laid: Laid) -> dict[int, tuple[float, float]]:
     return {sheet.number: (sheet.width_mm, sheet.height_mm) for sheet in laid.sheets}
 
 
-def kept_size(
+def opened_size(
     laying: FloorLaying, rects: Iterable[Corners], size_mm: tuple[float, float]
 ) -> tuple[float, float]:
     """Return the size of a stock piece of which it is known what is cut from it.

@@ -23,7 +23,7 @@ from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
 from app.takeoff.cutting_2d import CutRect, Segment, Wanted
-from app.takeoff.floor_begun import in_hand, kept_size, row_place
+from app.takeoff.floor_begun import in_hand, opened_size, row_place
 from app.takeoff.floor_layout import (
     Laid,
     Mat,
@@ -75,10 +75,10 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
     rest = _rest(site, start, begun, [cells[number].part for number in sorted(lies)])
     known = _recognised(rest, {n: cell for n, cell in cells.items() if n not in lies})
     by_id = {int(piece.id): piece for piece in laying.laid}
-    pieces = [_as_kept(by_id[n], cells[n]) for n in sorted(lies)]
+    pieces = [_piece_of(by_id[n], cells[n]) for n in sorted(lies)]
     opened = {piece.sheet for piece in pieces} | {piece.sheet for piece in laying.spoiled}
     if known is not None:
-        pieces += [_as_kept(by_id[n], cell) for n, cell in known]
+        pieces += [_piece_of(by_id[n], cell) for n, cell in known]
         least = len({piece.sheet for piece in pieces} | opened)
     else:
         more, new = _nested(site, laying, rest, lies, opened)
@@ -212,7 +212,7 @@ def _like(one: Polygon, other: Polygon) -> bool:
     return apart < fine and one.symmetric_difference(other).area < fine * one.length
 
 
-def _as_kept(piece: LaidPiece, cell: Cell) -> _Piece:
+def _piece_of(piece: LaidPiece, cell: Cell) -> _Piece:
     x0, y0, x1, y1 = piece.rect
     number = int(piece.id)
     rect = CutRect(number, x0, y0, x1 - x0, y1 - y0, piece.quarters)
@@ -248,7 +248,7 @@ def _nested(
     for piece in (*laying.laid, *laying.spoiled):
         # what the first of its pieces was cut from is all of it
         cuts.setdefault(piece.sheet, []).append(piece.blank or piece.rect)
-    sizes = {sheet: kept_size(laying, own, size) for sheet, own in cuts.items()}
+    sizes = {sheet: opened_size(laying, own, size) for sheet, own in cuts.items()}
     again = cut_again(wanted, in_hand(laying, sizes), *size, laying.kerf_mm)
     pieces: list[_Piece] = []
 
@@ -344,7 +344,7 @@ def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) ->
     boxes = [*(rect.bounds for rect in rects), *(piece.rect for piece in lost)]
     known = [piece for piece in (*laying.laid, *lost) if piece.sheet == number]
     opened = [piece.blank for piece in known if piece.blank is not None]
-    size = kept_size(laying, [*boxes, *opened], (grid.length, grid.depth))
+    size = opened_size(laying, [*boxes, *opened], (grid.length, grid.depth))
     knife: tuple[Segment, ...] = ()
     if any(mat.cut for mat in own) or len(boxes) > 1:
         knife = tuple(knives((0.0, 0.0, *size), boxes, laying.kerf_mm))

@@ -151,7 +151,7 @@ def _colour_share(scene: Scene, wall_id: str) -> float:
     return known if known is not None else published("light.reflectance.light-grey")
 
 
-def _told_places(scene: Scene, hung: Places) -> str:
+def _places_words(scene: Scene, hung: Places) -> str:
     """Say where the middles are: along the longest wall from its corner, and off it."""
     if not hung.at:
         return ""
@@ -186,7 +186,7 @@ def _line(
     index = room_index((x1 - x0) / kilo, (y1 - y0) / kilo, mounted)
     packs = offers(scene.plan, [fitting.pack], gathered.problems)
     hung = "between the joists" if scene.plan.room.ceiling.showing else "under the ceiling"
-    at = _told_places(scene, layout.places)
+    at = _places_words(scene, layout.places)
     return Line(
         key=f"light.{fitting.key}",
         part="light",

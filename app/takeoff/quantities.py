@@ -162,7 +162,7 @@ def plain_cell(text: str) -> str:
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 
-def _told_in(unit: str, units: Units, value: float) -> float:
+def _figure_in(unit: str, units: Units, value: float) -> float:
     return measure_in(value, unit, units)[0]
 
 
@@ -172,7 +172,7 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in take_off.lines:
-        cost, amount = line.cost_minor, partial(_told_in, line.unit, units)
+        cost, amount = line.cost_minor, partial(_figure_in, line.unit, units)
         writer.writerow(
             [
                 line.key,

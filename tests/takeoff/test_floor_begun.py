@@ -9,7 +9,7 @@ import pytest
 from app.model.flooring import Begun, FloorLaying, LaidPiece
 from app.scene.build import build_scene
 from app.takeoff.cutting_2d import CutRect
-from app.takeoff.floor_begun import begun_with, factory_edges, in_hand, kept_size, row_place
+from app.takeoff.floor_begun import begun_with, factory_edges, in_hand, opened_size, row_place
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
 from app.takeoff.guillotine import NO_EDGE, Edge
@@ -73,15 +73,15 @@ def test_which_edges_are_as_they_came(box: Any, edges: Edge) -> None:
 
 def test_a_length_off_the_roll_reaches_to_the_step_of_the_shop() -> None:
     rects = [(0.0, 0.0, 2214.0, 800.0), (0.0, 0.0, 500.0, 700.0)]
-    assert kept_size(roll(), rects, (10_000, 800)) == (2300, 800)
+    assert opened_size(roll(), rects, (10_000, 800)) == (2300, 800)
     across = roll(begun=begun(along=False))
-    assert kept_size(across, [(0, 0, 800, 2214)], (800, 10_000)) == (800, 2300)
+    assert opened_size(across, [(0, 0, 800, 2214)], (800, 10_000)) == (800, 2300)
     # a millimetre over a step is that step
-    assert kept_size(roll(), [(0, 0, 2301, 800)], (10_000, 800)) == (2300, 800)
-    assert kept_size(roll(), [(0, 0, 2302, 800)], (10_000, 800)) == (2400, 800)
+    assert opened_size(roll(), [(0, 0, 2301, 800)], (10_000, 800)) == (2300, 800)
+    assert opened_size(roll(), [(0, 0, 2302, 800)], (10_000, 800)) == (2400, 800)
     # of what comes by the piece, and before it is begun, the size is as it is sold
-    assert kept_size(roll(begun=None), rects, (10_000, 800)) == (10_000, 800)
-    assert kept_size(roll(by_metre=False), rects, (10_000, 800)) == (10_000, 800)
+    assert opened_size(roll(begun=None), rects, (10_000, 800)) == (10_000, 800)
+    assert opened_size(roll(by_metre=False), rects, (10_000, 800)) == (10_000, 800)
 
 
 def test_what_is_left_of_each_stock_piece() -> None:

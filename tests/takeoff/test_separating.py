@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from app.takeoff.separating import SCRAP_MM, Bounds, Cut, cuts_to, knives
+from app.takeoff.cutting_2d import Bounds
+from app.takeoff.separating import SCRAP_MM, Cut, cuts_to, knives
 
 STOCK: Bounds = (0.0, 0.0, 1000.0, 800.0)
 
