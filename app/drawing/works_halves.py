@@ -16,7 +16,11 @@ def halves(chart: Chart, measure: Measure, label: str) -> tuple[str, str]:
     """Return the names and the bars of a chart, each an `<svg>`; `label` says the bars in words."""
     edge = measure.width * NAMES
     boxes = ((0.0, edge), (edge, measure.width - edge))
-    words = ({"aria-hidden": "true"}, {"role": "img", "aria-label": label})
+    # where paper is too low for their width both shrink towards the line between them
+    words = (
+        {"aria-hidden": "true", "preserveAspectRatio": "xMaxYMin"},
+        {"role": "img", "aria-label": label, "preserveAspectRatio": "xMinYMin"},
+    )
     drawn = []
     for (x, wide), more in zip(boxes, words, strict=True):
         mine = tuple(_within(chart.items, x, x + wide))

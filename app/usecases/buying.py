@@ -184,7 +184,11 @@ def _run(house: Elbowroom, plan_id: str, account: Account, today: date) -> Run:
     run = going()
     if run is not None:
         return run
-    asked = account.asked(first_month, works_of(house, plan_id, today)[1].ready)
+    # with nothing to spend no works are planned for it
+    purse = account.plan.phasing
+    spends = purse.put_by_minor or purse.a_month_minor
+    ready = works_of(house, plan_id, today)[1].ready if spends else None
+    asked = account.asked(first_month, ready)
     with house.lock(plan_id):
         run = going()
         if run is None:

@@ -89,15 +89,27 @@ def planned(account: Account, today: date) -> PlannedWorks:
 def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, PlannedWorks]:
     """Return a plan as it stands with its works. Raises NotFoundError, StoreError."""
     state, account = account_of(house, plan_id)
-    memory: Recent[str, PlannedWorks] = house.memory(
-        "works", PLANNED_AT_MOST, PLANNED_BYTES, _planned_bytes
-    )
+    memory = _memory(house)
     with account.lock:
         known = memory.get(plan_id)
         if known is None or known.plan is not state.plan or known.today != today:
             known = _planned_anew(account, today, known)
             memory.put(plan_id, known)
     return state, known
+
+
+def is_planned(house: Elbowroom, plan_id: str, today: date) -> bool:
+    """Return whether the works of a plan as it stands are known without planning them anew."""
+    plan, known = house.open(plan_id).plan, _memory(house).get(plan_id)
+    return (
+        known is not None
+        and known.today == today
+        and (known.plan is plan or alike_but_for(plan, known.plan, ("phasing",)))
+    )
+
+
+def _memory(house: Elbowroom) -> Recent[str, PlannedWorks]:
+    return house.memory("works", PLANNED_AT_MOST, PLANNED_BYTES, _planned_bytes)
 
 
 def _planned_anew(account: Account, today: date, known: PlannedWorks | None) -> PlannedWorks:

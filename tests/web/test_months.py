@@ -5,6 +5,7 @@ import threading
 import time
 from collections.abc import Iterator
 from datetime import date
+from html import unescape
 from typing import Any
 
 import pytest
@@ -14,7 +15,7 @@ from app.model.plan import Plan
 from app.usecases.accounts import account_of
 from app.usecases.plans import Elbowroom
 from app.usecases.waiting import Gone, Waiting
-from app.usecases.works import works_of
+from app.usecases.works import is_planned, works_of
 from app.works.months import months_of
 
 PATIENCE_S = 60.0
@@ -197,3 +198,28 @@ def test_months_are_there_while_a_better_order_is_looked_for(
     assert known is not None
     ready = works_of(house, plan_id, date.today())[1].ready
     assert known == months_of(account.scene, account.costs, known.first_month, ready)
+
+
+def test_a_link_leads_to_the_page_at_once_and_its_script_asks_for_the_whole(
+    client: Any, house: Elbowroom
+) -> None:
+    plan_id = house.create_sample("single-garage").plan_id
+    address = f"/plan/{plan_id}/months"
+    by_link = {"Sec-Fetch-Mode": "navigate"}
+    # with nothing to spend there is little to count, and no page that says so first
+    assert "say what there is to spend" in client.get(address, headers=by_link).text
+    purse = {"put_by": "900", "a_month": "300", "first": "", "months": "24"}
+    assert post(client, plan_id, "purse", **purse).status_code == 303
+    first = client.get(address + "?of=things", headers=by_link).text
+    assert "Counting what there is to buy" in first
+    assert 'data-looking="counting"' in first
+    assert 'value="900.00"' in first
+    assert "months-chart" not in first
+    assert not is_planned(house, plan_id, date.today())
+    # without a script the link below it leads to the whole
+    (whole,) = re.findall(r"<noscript>.*?href=\"([^\"]*)\"", first)
+    assert "months-chart" in client.get(unescape(whole), headers=by_link).text
+    # and from then on the page comes whole, also when the purse is another
+    purse["put_by"] = "950"
+    assert post(client, plan_id, "purse", **purse).status_code == 303
+    assert "months-chart" in client.get(address, headers=by_link).text

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from urllib.parse import quote
 
 from flask import Blueprint, render_template, request
 from markupsafe import Markup
@@ -13,21 +14,36 @@ from app.errors import PlanError
 from app.forms.phasing_edits import edit_phasing
 from app.library.second_hand import ANYTHING, look_over_of, look_overs
 from app.model.money import PIECE
+from app.store.entries import State
 from app.usecases import accounts
 from app.usecases.buying import months_so_far
 from app.usecases.carrying_out import Outcome
+from app.usecases.works import is_planned
 from app.web.house import house
 from app.web.pages.months_view import MonthsView, known_choice, poses_of
 from app.web.pages.typed_forms import Refused, take_form
 
 months_pages = Blueprint("months_pages", __name__)
 
+WHOLE = "whole"
+"""Named in an address that waits for the whole page: for those without a script."""
+
 CHOICES = (("purse", "What there is"), ("things", "Things"), ("sums", "What it comes to"))
 
 
 @months_pages.get("/plan/<plan_id>/months")
 def show_months(plan_id: str) -> str:
-    """The months; `of` says what is chosen beside them."""
+    """The months; `of` says what is chosen beside them.
+
+    Who comes here by a link sees the page at once, also where all is still to be counted: its
+    script then asks for the whole.
+    """
+    if request.headers.get("Sec-Fetch-Mode") == "navigate" and WHOLE not in request.args:
+        state = house().open(plan_id)
+        purse = state.plan.phasing
+        spends = purse.put_by_minor or purse.a_month_minor
+        if spends and not is_planned(house(), plan_id, date.today()):
+            return _counting(state)
     return _months(plan_id, request.args.get("of", ""), Refused())
 
 
@@ -64,6 +80,22 @@ def second_hand(plan_id: str) -> str:
 
 def _lead(form: Mapping[str, str], _outcome: Outcome) -> str:
     return f"months?of={form.get('of', '')}"
+
+
+def _counting(state: State) -> str:
+    """Return the page while all is still to be counted: what it does, and the purse."""
+    return render_template(
+        "months.html",
+        plan_id=state.plan_id,
+        plan=state.plan,
+        state=state,
+        account=None,
+        refused=Refused(),
+        view=MonthsView(state.plan, "purse", None, None),
+        choices=CHOICES,
+        whole=f"months?of={quote(request.args.get('of', ''))}&{WHOLE}=1",
+        looking=True,
+    )
 
 
 def _months(plan_id: str, of: str, refused: Refused) -> str:

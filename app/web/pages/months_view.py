@@ -74,9 +74,12 @@ def known_choice(months: Months | None, of: str) -> str:
 
 @dataclass(frozen=True)
 class MonthsView(PlanView):
-    """A plan's months as the page shows them; `months` is None where there is nothing to spend."""
+    """A plan's months as the page shows them; `months` is None where there is nothing to spend.
 
-    account: Account
+    Nor is there an `account` while all is still to be counted.
+    """
+
+    account: Account | None
     months: Months | None
     tables = TABLES
 
@@ -208,7 +211,7 @@ class MonthsView(PlanView):
     def training_costs(self) -> str:
         """Say what one training comes to over the years that kit lasts; empty where not asked."""
         a_week = self.plan.phasing.trainings_a_week
-        if not a_week or self.months is None:
+        if not a_week or self.months is None or self.account is None:
             return ""
         years = published("phases.years")
         each = self.account.costs.gross_minor / (a_week * WEEKS_A_YEAR * years)
@@ -240,4 +243,5 @@ class MonthsView(PlanView):
 
     def is_second_hand(self, key: str) -> bool:
         """Return whether it is down as second-hand already."""
-        return any(line.key == key and line.second_hand for line in self.account.costs.lines)
+        lines = () if self.account is None else self.account.costs.lines
+        return any(line.key == key and line.second_hand for line in lines)

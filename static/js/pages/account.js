@@ -173,6 +173,7 @@ document.addEventListener('click', (event) => {
 });
 window.addEventListener('resize', fit);
 fit();
-askAgain();
+// what is not counted yet is asked for at once
+askAgain(document.querySelector(`${PAGE}[data-looking="counting"]`) ? 0 : AGAIN_MS);
 drafts.watch(need(document, PAGE, HTMLElement));
 if (drafts.giveBack(document)) saving.tell(GIVEN_BACK);
