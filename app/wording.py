@@ -3,9 +3,11 @@
 A template says what each figure is: ``{:mm}`` is a length with its unit, ``720 mm`` or
 ``2' 4 3/8"``, and ``{:exact}`` one with its decimals; ``{:fine}`` is told in metres, ``4.52 m``,
 and ``{:metres}`` is a rough one, ``4.5 m`` or to the inch; ``{:sold}`` is a size as a shop names
-it, ``18 mm`` or ``18 mm (11/16")``; ``{:area}`` is in square metres or square feet. ``{:bare}`` and
-``{:bare-...}`` leave out a unit that the sentence has said. ``{:cap}`` is a text with a capital
-letter. Lengths are given in mm, areas in m2. All else is formatted as Python does.
+it, ``18 mm`` or ``18 mm (11/16")``; ``{:area}`` is in square metres or square feet, ``{:kg}`` a
+mass in kg or lb, ``{:celsius}`` a temperature in either scale. ``{:bare}`` and ``{:bare-...}``
+leave out a unit that the sentence has said. ``{:cap}`` is a text with a capital letter. Lengths are
+given in mm, areas in m2, masses in kg, temperatures in degrees Celsius. All else is formatted as
+Python does.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from app.scales import MASS, TEMPERATURE, Scale
 from app.units import INCH_MM, Units, parse_length_mm, write_feet
 
 _SQUARE_FEET_IN_M2 = float(1_000_000 / (12 * INCH_MM) ** 2)
@@ -151,9 +154,12 @@ def area_words(area_m2: float, units: Units, digits: int = 1) -> str:
 def measure_in(value: float, unit: str, units: Units) -> tuple[float, str]:
     """Return a quantity in the units of a plan.
 
-    In feet, ``m`` and ``m2`` become feet and square feet, ``L`` gallons (US, 231 cubic inches) and
-    ``m2/L`` square feet a gallon.
+    In feet, ``m`` and ``m2`` become feet and square feet, ``L`` gallons (US, 231 cubic inches),
+    ``m2/L`` square feet a gallon, ``kg`` pounds and ``kg/m2`` pounds a square foot.
     """
+    if units == "feet" and unit.startswith("kg"):
+        area = _SQUARE_FEET_IN_M2 if unit == "kg/m2" else 1
+        return MASS.counted(value, units) / area, unit.replace("kg", "lb").replace("m2", "ft2")
     if units == "feet" and unit == "m":
         return value * 1000 / float(12 * INCH_MM), "ft"
     if units == "feet" and unit == "m2":
@@ -177,6 +183,10 @@ class _Page:
     def figure(self, value: float, spec: str) -> str:
         kind = spec.removeprefix("bare-")
         bare, kind = (True, "mm") if spec == "bare" else (kind != spec, kind)
+        if kind in _SCALES:
+            scale = _SCALES[kind]
+            number = f"{scale.counted(value, self.units):.0f}"
+            return number if bare else f"{number} {scale.unit(self.units)}"
         if self.units == "metric":
             per, digits, unit = _METRIC[kind]
             number = f"{value / per:{digits}}"
@@ -200,7 +210,10 @@ _METRIC = {
     "area": (1, ".2f", "square metres"),
 }
 """By kind of figure: how many mm make one, how it is written, and its unit."""
-_FIGURES = frozenset({"bare", *_METRIC, *(f"bare-{kind}" for kind in _METRIC)})
+_SCALES: Mapping[str, Scale] = {"kg": MASS, "celsius": TEMPERATURE}
+_FIGURES = frozenset(
+    {"bare", *(way + kind for way in ("", "bare-") for kind in (*_METRIC, *_SCALES))}
+)
 
 
 class _Value:

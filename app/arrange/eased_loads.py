@@ -23,6 +23,7 @@ from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.surroundings import Circuit, Electricity
 from app.published.register import published
+from app.scales import MASS
 from app.scene.build import Scene
 from app.scene.loads import Load, circuit_of, loads, used_together
 from app.wording import lower, phrase
@@ -133,7 +134,7 @@ def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     whole = most // WHOLE_KG * WHOLE_KG
     if placed.kit.holds and LEAST_SHARE * now <= whole < now:
         said = phrase(
-            "Keep no more than {:.0f} kg on the {}, its own weight included.",
+            "Keep no more than {:kg} on the {}, its own weight included.",
             whole,
             lower(placed.name),
         ).worded(scene.plan.units)
@@ -150,5 +151,6 @@ def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         and uses <= {use.movement for use in kit.uses}
     ]
     for kit in sorted(lighter, key=lambda kit: -kit.mass_kg)[:SIZES_AT_MOST]:
-        said = f"Take the {lower(kit.name)} instead, {kit.mass_kg:.0f} kg."
+        heavy = MASS.words(kit.mass_kg, scene.plan.units)
+        said = f"Take the {lower(kit.name)} instead, {heavy}."
         yield instead(scene, placed, kit, said)

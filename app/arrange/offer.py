@@ -36,7 +36,7 @@ from app.model.kit import Piece, Pose
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.wording import phrase
+from app.wording import lower, phrase
 
 PLAIN = "other-thing"
 TOO_MUCH_TO_JUDGE = "There is floor for it, but the plan is too large to judge any place in time."
@@ -155,7 +155,9 @@ def fits(
         sentence = phrase("It fits, but tightly: {} more to take care of; {}.", cares, room)
         return Offer(True, sentence.worded(units), pose, tallest)
     words = "There is floor for it, but not to use it: something else would have to go."
-    if budget.left_out:
+    if low := _too_low(before, run(with_it.moved({NEW: pose}))):
+        words = f"There is floor for it, but too little height: {low}."
+    elif budget.left_out:
         words = "No place to use it was found; the plan is so large that not all were looked at."
     return Offer(False, words, pose, tallest)
 
@@ -266,6 +268,15 @@ def stops_with_bar(before: tuple[Snag, ...], scene: Scene, at: Pose, budget: Bud
         if not fewest:
             break
     return fewest
+
+
+def _too_low(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> str:
+    """Name what is new where every new stop is for want of height; else nothing."""
+    known = {snag.key for snag in before}
+    stops = [snag for snag in after if snag.key not in known and snag.severity == "stop"]
+    if any(snag.code != "headroom" for snag in stops):
+        return ""
+    return "; ".join(dict.fromkeys(lower(", ".join(snag.names)) for snag in stops))
 
 
 def newly(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, int, int, float]:

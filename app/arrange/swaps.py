@@ -111,8 +111,11 @@ def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     assert snag.movement is not None
     # what would need more kit mends nothing here
     served = served_movements(scene)
+    (person,) = (one for one in scene.plan.people if one.id == snag.person)
+    wanted = {movement for movement in movements() if person.wish_for(movement) == "want"}
     for other in movements()[snag.movement].substitutes:
-        if other not in served:
+        # what is wanted anyway stands for nothing else
+        if other not in served or other in wanted:
             continue
         name = movements()[other].name
         sentence = f"Take {lower(name)} instead: that fits."
@@ -153,7 +156,7 @@ def without(scene: Scene, snag: Snag) -> Proposal:
     """Return what is left when nothing else helps: the person does without the movement."""
     assert snag.person is not None
     assert snag.movement is not None
-    sentence = f"Do without: {movements()[snag.movement].name} is not wanted."
+    sentence = f"Do without {lower(movements()[snag.movement].name)}."
     words = {snag.movement.replace("-", "_"): "no"}
     return sentence, wishes(scene.plan, snag.person, sentence, **words)
 

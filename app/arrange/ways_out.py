@@ -188,7 +188,7 @@ class Search:
             yield "a rest and a move", self._laid_and_moved()
             yield "the floor", self._judged(_on_the_floor)
             return
-        yield "what is missing", self._judged(partial(to_get, budget=mover.budget))
+        yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
             yield "another place", self._moves(self._shift())
             if "socket" in snag.eased_by:

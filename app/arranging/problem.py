@@ -20,9 +20,9 @@ from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.phases import without
 from app.model.plan import Plan
+from app.model.situations import OUT
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
-from app.scene.shapes import OUT
 
 Kind = tuple[str, str, str]
 Poses = Mapping[str, Pose]

@@ -10,9 +10,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.shapes import OUT, turned_points
+from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]

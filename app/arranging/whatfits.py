@@ -24,10 +24,11 @@ from app.library.own import kits_of
 from app.model.kit import Piece, Pose
 from app.model.phases import without
 from app.model.plan import Plan
+from app.model.situations import OUT
 from app.placing.core import Core
 from app.published.register import overridden
 from app.scene.build import Placed, Scene, build_scene
-from app.scene.shapes import OUT, turned_points
+from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 
 NEW = "would-fit"

@@ -20,10 +20,11 @@ from app.arranging.found import nearest_wall
 from app.arranging.shares import aside_deg, ramp, spread
 from app.model.layout_wish import LayoutWish, Relation
 from app.model.plan import Plan
+from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name, wall_called
-from app.scene.shapes import OUT, turn
+from app.scene.shapes import turn
 from app.units import QUARTER_TURN_DEG
 from app.wording import lower
 

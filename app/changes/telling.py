@@ -15,6 +15,7 @@ from app.model.fronts import PAPER, Front
 from app.model.room import Room
 from app.model.room_check import KIND_NAMES
 from app.model.room_walls import letter_at
+from app.scales import MASS
 from app.units import Units, format_length, format_money
 from app.wording import counted
 
@@ -89,7 +90,7 @@ def tell(
     """Return a phrase for each thing that changed, those that moved alike in one.
 
     `names` are what to call pieces and people, by id; others are called by their own label or id.
-    Kit types are called by `names` too, by "type" and their key.
+    `names` call kit types too, by "type" and their key, and movements, by "movement" and theirs.
     `room` is one whose walls stood before and after, by which the sides of a ceiling are told.
     With `undone` these are changes that were taken back: what they came to is what was, and what
     they began with is now. `front` are the directions of the room, else those of the paper.
@@ -141,13 +142,19 @@ class _Teller:
         self._room = room
         self._undone = undone
         self._front = front
+        # what a household calls a thing of its own has no plural
+        self._kinds = {
+            name
+            for key, name in names.items()
+            if key.startswith("type ") and not key.startswith(f"type {OWN}")
+        }
         self._parts = PartTeller(names, units, currency, self._from_to)
 
     def pieces(self, changes: Sequence[Change]) -> Iterator[str]:
         moved: defaultdict[str, list[str]] = defaultdict(list)
         come: list[str] = []
         gone: list[str] = []
-        kinds: set[str] = set()
+        kinds = set(self._kinds)
         for change in changes:
             piece_id = change.path[1] if len(change.path) > 1 else ""
             name = self._name(piece_id, change)
@@ -159,7 +166,7 @@ class _Teller:
                 gone.append(name)
             elif _is_pose(change):
                 moved[self._way(change.before, change.after)].append(name)
-        yield from (f"{_listed(some)} {way}" for way, some in moved.items() if way)
+        yield from (f"{_listed(some, kinds)} {way}" for way, some in moved.items() if way)
         if come:
             yield f"{_listed(come, kinds)} added"
         if gone:
@@ -179,7 +186,8 @@ class _Teller:
                 continue
             name = self._name(change.path[1], change)
             if len(change.path) == 4 and change.path[2] == "wishes":
-                movement = change.path[3].replace("-", " ")
+                key = change.path[3]
+                movement = self._names.get(f"movement {key}", key.replace("-", " "))
                 word = change.after.get("wish") if isinstance(change.after, dict) else None
                 word_for = WISHES.get(str(word), "no longer says anything of")
                 yield f"{name} {word_for} {movement}"
@@ -208,6 +216,8 @@ class _Teller:
                 yield tell_ceiling(before, after, self._room, self._units, self._from_to)
             elif len(path) == 1 and isinstance(before, list) and isinstance(after, list):
                 yield from self._list(name, before, after)
+            elif len(path) == 2 and path[0] == "situations":
+                yield from self._list(name, [before], [after])
             elif len(path) == 1 and isinstance(before, dict) and isinstance(after, dict):
                 yield from self._parts.tell(path[0], name, before, after)
             else:
@@ -225,12 +235,12 @@ class _Teller:
         if gone:
             yield f"{name}: {_listed(gone)} removed"
         changed = [i for i in now if i in was and was[i] != now[i]]
-        edited = [_thing(now[i], i) for i in changed]
+        letters = {i: f"wall {letter_at(at)}" for at, i in enumerate(now)}
+        # a wall has no name but its letter
+        edited = [letters[i] if name == "walls" else _thing(now[i], i) for i in changed]
         if len(changed) == 1 and not _moved(was[changed[0]], now[changed[0]]):
             (one,) = changed
-            # a wall has no name but its letter
-            called = f"wall {letter_at(list(now).index(one))}" if name == "walls" else edited[0]
-            yield from self._parts.tell(name, called, was[one], now[one])
+            yield from self._parts.tell(name, edited[0], was[one], now[one])
         elif edited:
             yield f"{name}: {_listed(edited)} changed"
         elif not come and not gone:
@@ -281,6 +291,8 @@ class _Teller:
                 return self._long(value)
             if field.endswith("_minor"):
                 return format_money(round(value), self._currency)
+            if field.endswith("_kg"):
+                return MASS.words(value, self._units)
             return f"{value:g}"
         return _short(value)
 

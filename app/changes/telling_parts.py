@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from app.model.money import PIECE
+from app.scales import MASS, TEMPERATURE
 from app.units import Units, format_length, format_money
 
 FromTo = Callable[[str, str], str]
@@ -35,10 +36,10 @@ FIELDS = {
     "may_drill": "walls and ceiling may be drilled",
     "measured_by": "how openings are counted",
     "minor": "price",
-    "outside_c": "cold day outside, °C",
+    "outside_c": "cold day outside",
     "pack": "what one pack holds",
     "paint": "paint",
-    "planes": "shape",
+    "planes": "shape or fall",
     "post_tensioned": "slab with tensioned cables",
     "prices_with_tax": "prices with tax",
     "residual_current_protection": "trip switch (RCD)",
@@ -51,9 +52,9 @@ FIELDS = {
     "trains_when": "when you train, mostly",
     "under_the_house": "rooms of the house above it",
     "uneven_mm": "gap under a long straight board",
-    "unheated_c": "unheated room, °C",
+    "unheated_c": "unheated room",
     "volts": "mains voltage",
-    "wanted_c": "warmth wanted, °C",
+    "wanted_c": "warmth wanted",
     "whose": "whose house it is",
 }
 VALUES = {
@@ -137,6 +138,10 @@ class PartTeller:
         if isinstance(value, int | float) and not isinstance(value, bool):
             if field.endswith("_mm"):
                 return format_length(value, self._units)
+            if field.endswith("_c"):
+                return TEMPERATURE.words(value, self._units)
+            if field.endswith("_kg"):
+                return MASS.words(value, self._units)
             if field.endswith("minor"):
                 return format_money(round(value), self._currency)
             return f"{value:g}"

@@ -6,6 +6,7 @@ Everything is an estimate from the room's own figures. Cold and bad air stop nob
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -14,6 +15,7 @@ from app.checks.snag import Snag
 from app.formulas import air, damp, warmth
 from app.model.room import Opening, Wall
 from app.published.register import published
+from app.scales import TEMPERATURE
 from app.scene.build import Scene
 from app.scene.part_cover import highest_given_mm
 from app.units import KILO, MEGA, MINUTES_AN_HOUR
@@ -120,9 +122,10 @@ def _cold(scene: Scene) -> tuple[str, str]:
     wanted = climate.wanted_c - climate.outside_c
     if lift >= wanted:
         return "", ""
+    lifted, needed = (TEMPERATURE.step_words(k, scene.plan.units) for k in (lift, wanted))
     return (
-        f"{watts / _METRE:.1f} kW warm this room to about {lift:.0f} degrees above outdoors, "
-        f"{wanted:.0f} are needed",
+        f"{watts / _METRE:.1f} kW warm this room to about {lifted} above outdoors; {needed} are "
+        "needed",
         "warmth.u.unknown",
     )
 
@@ -147,9 +150,10 @@ def _wet(scene: Scene) -> tuple[str, str]:
         return "", ""
     both = iron and _has(scene, "mirror")
     what = "iron and mirror" if both else "iron" if iron else "the mirror"
+    warm = partial(TEMPERATURE.words, units=scene.plan.units)
     return (
-        f"{what} at {climate.unheated_c:.0f} °C {'get' if both else 'gets'} wet after training, "
-        f"because moisture settles on anything below {dew:.0f} °C (the dew point): wipe it, air "
+        f"{what} at {warm(climate.unheated_c)} {'get' if both else 'gets'} wet after training, "
+        f"because moisture settles on anything below {warm(dew)} (the dew point): wipe it, air "
         "the room, or dry the air",
         "damp.training-g-h",
     )

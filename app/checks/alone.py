@@ -274,7 +274,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         if not (shallow or light) or (wishes and set(wishes) == {"no"}):
             continue
         measured, required = (mass, heavy) if light else (placed.extent.depth_mm, deep)
-        what = "{:.0f} kg" if light else "{:mm} deep"
+        what = "{:kg}" if light else "{:mm} deep"
         many = is_many(placed.name)
         hold = f"{'Weigh' if kit.fixing == 'ballast' else 'Bolt'} {'them' if many else 'it'} down"
         their = "their" if many else "its"

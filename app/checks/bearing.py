@@ -11,6 +11,7 @@ from app.checks.snag import Snag
 from app.library.kit import Bears
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.wording import joined, phrase
 
 _BENCH_PRESS = "bench-press"
 _BODY, _BAR = "body", "bar"
@@ -76,14 +77,14 @@ def _loaded_bar(scene: Scene, placed: Placed, *, lying: bool) -> list[Part]:
 
 def _snag(placed: Placed, parts: list[Part], whole: float, key: str) -> Snag:
     most = published(key)
-    loads = ", ".join(f"{kg:.0f} kg {what}" for what, kg, _ in parts)
+    loads = joined(", ", (phrase("{:kg} " + what, kg) for what, kg, _ in parts))
     if len(parts) > 1:
-        loads += f" come to {whole:.0f} kg"
+        loads = phrase("{} come to {:kg}", loads, whole)
     return Snag(
         code="bears-too-much",
         severity="care",
-        template="{}: {} on it; kit of its kind is usually made for {:.0f}. Read what its maker "
-        "allows, and enter that figure, before it is loaded so.",
+        template="{}: {} on it; kit of its kind is usually made for {:bare-kg}. Read what its "
+        "maker allows, and enter that figure, before it is loaded so.",
         values=(placed.name, loads, most),
         pieces=(placed.piece.id,),
         names=(placed.name, "largest load"),
@@ -91,5 +92,5 @@ def _snag(placed: Placed, parts: list[Part], whole: float, key: str) -> Snag:
         required=round(whole),
         unit="kg",
         source_keys=(key, *(row for _, _, row in parts if row)),
-        working=tuple((f"kg {what}", kg) for what, kg, _ in parts),
+        working=tuple((what.removeprefix("of "), kg) for what, kg, _ in parts),
     )

@@ -47,7 +47,7 @@ _CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
 }
 _SOLID_WALLS: frozenset[WallConstruction] = frozenset({"solid-brick", "dense-block", "concrete"})
 """Masonry that takes anchors for a body that hangs still: common practice, no source."""
-OF_PERSON = "kg of person"
+OF_PERSON = "{:kg} of person"
 _TENDONS = "a post-tensioned slab must not be drilled"
 
 
@@ -203,12 +203,12 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
     masses: tuple[tuple[str, float], ...] = ()
     if fixed.use in _HUNG_ON:
         masses = (("a person, kg", heaviest_kg(scene)),)
-    counted = ""
+    counted: str | Phrase = ""
     if loaded is not None:
         masses += (("the bar, kg", loaded.bar_kg), ("plates on it, kg", loaded.plates_kg))
-        counted = " ({:.0f} {}, {:.0f} of bar, {:.0f} of plates)".format(
-            masses[0][1], OF_PERSON, *(mass for _, mass in masses[1:])
-        )
+        of_person = phrase(OF_PERSON, masses[0][1])
+        rest = (mass for _, mass in masses[1:])
+        counted = phrase(" ({}, {:bare-kg} of bar, {:bare-kg} of plates)", of_person, *rest)
         keys += ("floor.plates-on-bar-kg", "bar.long.mass-kg")
     return Snag(
         code="fixing",

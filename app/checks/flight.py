@@ -16,10 +16,10 @@ from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.library.anchors import place
 from app.library.movements import movements
+from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
-from app.scene.shapes import OUT
 from app.scene.swept import put
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import lower

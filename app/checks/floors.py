@@ -117,7 +117,7 @@ def _load(scene: Scene) -> Iterator[Snag]:
         code="floor-load",
         eased_by=frozenset({"weight"}),
         severity="care" if above else "note",
-        template="{} in use, {:.0f} kg: {:.1f} kN/m2 and {:.1f} kN a foot; homes are designed "
+        template="{} in use, {:kg}: {:.1f} kN/m2 and {:.1f} kN a foot; homes are designed "
         "for {:.1f} and {:.1f}. Drops and jumps are many times that: ask an engineer.",
         values=(
             worst.placed.name,

@@ -274,18 +274,21 @@ def _carrying(
     if mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
         share, limit, guide = mass / people, box_limit_kg(), published("lift.guide-kg")
-        text = f"The heaviest part to carry in is {mass:.0f} kg ({_part(placed, parcel)}): "
+        text = "The heaviest part to carry in is {:kg} ({}): "
+        figures: list[object] = [mass, _part(placed, parcel)]
         if enough:
             text += _WORDS[people]
         else:
-            text += f"too much for {_WORDS[people]}, {share:.0f} kg each and {guide:.0f} at most"
+            text += f"too much for {_WORDS[people]}, {{:kg}} each and {{:bare-kg}} at most"
+            figures += [share, guide]
         if share > limit:
-            text += f" at {share:.0f} kg each, and" if enough else ";"
-            text += f" the lifting equation recommends at most {limit:.0f} from the floor: "
+            text += " at {:kg} each, and" if enough else ";"
+            text += " the lifting equation recommends at most {:bare-kg} from the floor: "
             text += "open it and carry the parts, or roll it"
+            figures += [share, limit] if enough else [limit]
         if any(passage.kind in _STEPS for passage in scene.plan.way_in):
             text += "; on stairs those below bear the most: nobody stands under it alone"
-        clauses.append(phrase("{}", text))
+        clauses.append(phrase(text, *figures))
         keys += ["lift.guide-kg", "lift.load-kg"]
     if upright:
         names = " and ".join(dict.fromkeys(lower(p.name) for p in upright))

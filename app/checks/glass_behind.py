@@ -13,9 +13,10 @@ from app.checks.flight import pane, window_name
 from app.checks.footing import footing
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.snag import Snag
+from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.shapes import OUT, SpaceShape
+from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 

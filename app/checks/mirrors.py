@@ -9,6 +9,7 @@ from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
 from app.published.register import published
+from app.scales import MASS
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
 from app.wording import Phrase, joined, lower, phrase
@@ -26,8 +27,9 @@ def mirrors(scene: Scene) -> Iterator[Snag]:
 def clean_mirrors(scene: Scene) -> dict[str, str]:
     """Return what to say of each mirror with nothing wrong, by id: its mass, how it is held."""
     return {
-        piece_id: f"{lower(scene.placed[piece_id].name)}, {mirror_kg(scene.placed[piece_id]):.0f} "
-        "kg, on a ledge, film behind, no glue on the film"
+        piece_id: f"{lower(scene.placed[piece_id].name)}, "
+        f"{MASS.words(mirror_kg(scene.placed[piece_id]), scene.plan.units)}, on a ledge, film "
+        "behind, no glue on the film"
         for piece_id, faults in _looked_at(scene)
         if not faults
     }
@@ -92,7 +94,7 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
         code="mirror",
         background=True,
         severity="care",
-        template="{}: {}. It weighs {:.0f} kg: ledge or channel, film behind, no glue on the film.",
+        template="{}: {}. It weighs {:kg}: ledge or channel, film behind, no glue on the film.",
         values=(
             scene.placed[pieces[0]].name,
             words,

@@ -11,8 +11,8 @@ from dataclasses import replace
 
 from app.checks.snag import SEVERITIES, Snag
 from app.model.plan import Situation
+from app.model.situations import OUT
 from app.scene.build import Scene
-from app.scene.shapes import OUT
 from app.wording import lower, phrase
 
 Judge = Callable[[Scene], tuple[Snag, ...]]

@@ -10,6 +10,7 @@ from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import wrap
 from app.drawing.paper import Box
 from app.drawing.primitives import Group, Item
+from app.scales import MASS
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.units import Units, format_length
@@ -60,7 +61,8 @@ def _facts(layout: Layout, units: Units, setting: Sequence[str]) -> list[str]:
         ),
         layout.sentence,
         *setting,
-        f"{layout.mass_kg:.0f} kg delivered, {layout.lift_kg:.1f} kg each lift; "
+        f"{MASS.words(layout.mass_kg, units)} delivered, "
+        f"{MASS.words(layout.lift_kg, units, 1)} each lift; "
         f"{area_words(layout.area_m2, units, 2)} laid, "
         f"{area_words(layout.waste_m2, units, 2)} waste.",
         "Lay in the order of the numbers. Hatched pieces are cut; sizes in the list are as they "

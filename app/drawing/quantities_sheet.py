@@ -70,7 +70,7 @@ def quantities_sheet(
 
 
 def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under) -> list[_Page]:
-    columns = Columns(body)
+    columns = Columns(body, plan.units)
     rows = [row_of(plan, line, columns, under) for line in take_off.lines]
     pages = _tabled(plan, take_off, rows, body, columns)
     remarks = [f"Not counted: {problem}" for problem in take_off.problems] + list(take_off.says)

@@ -11,9 +11,10 @@ from app.drawing.lettering import width_of, wrap
 from app.drawing.paper import Box
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
 from app.model.plan import Plan
+from app.scales import MASS
 from app.takeoff.line import Line as ListLine
 from app.takeoff.line import TakeOff
-from app.units import format_money
+from app.units import Units, format_money
 from app.wording import measure_words
 
 TABLE_HEAD_MM = 8.0
@@ -31,10 +32,12 @@ UNDER: tuple[Under, ...] = ("place and rate", "place", "")
 
 
 class Columns:
-    """Where the columns of the table stand in a box, in mm of paper."""
+    """Where the columns of the table stand in a box, in mm of paper; `units` are the plan's."""
 
-    def __init__(self, box: Box) -> None:
+    def __init__(self, box: Box, units: Units) -> None:
         self.box = box
+        self.heads = {"kg": MASS.unit(units)}
+        """What a column is called where that is not its name."""
         self.stops = {name: box.x + box.width * share for name, share in _COLUMNS}
         self.item = box.x + _TICK_MM + _GAP_MM
         self.packs = self.stops["to buy"] - 0.09 * box.width
@@ -104,7 +107,7 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
         net,
         measure_words(line.waste, line.unit, plan.units).split(" ")[0],
         wrap(as_printed(line.packs_told(plan.units) or "no pack known"), small, columns.packs_wide),
-        f"{line.mass_kg:.0f}" if line.mass_kg else "–",
+        f"{MASS.counted(line.mass_kg, plan.units):.0f}" if line.mass_kg else "–",
         "no price" if cost is None else format_money(cost, plan.currency),
         () if under == "" else wrap(as_printed(where), SMALL_MM, columns.box.right - columns.item),
     )
@@ -120,7 +123,8 @@ def table_head(columns: Columns, goes_on: bool) -> tuple[Item, ...]:
     ]
     for name, at in columns.stops.items():
         place = (columns.packs if name == "to buy" else at, box.y + 3.4)
-        items.append(Text(place, name, "size", "start" if name == "to buy" else "end"))
+        head = columns.heads.get(name, name)
+        items.append(Text(place, head, "size", "start" if name == "to buy" else "end"))
     return tuple(items)
 
 
@@ -141,7 +145,7 @@ def total(plan: Plan, take_off: TakeOff, columns: Columns, y: float) -> tuple[It
     return (
         Line((box.x, y + 0.8), (box.right, y + 0.8), "rule"),
         Text((box.x, y + 5.0), "Together, as far as it has prices", "small-bold", "start"),
-        Text((stops["kg"], y + 5.0), f"{mass:.0f}", "small-bold", "end"),
+        Text((stops["kg"], y + 5.0), f"{MASS.counted(mass, plan.units):.0f}", "small-bold", "end"),
         Text((stops["cost"], y + 5.0), money, "small-bold", "end"),
     )
 

@@ -197,7 +197,7 @@ def _key(scene: Scene) -> str:
     if len(routes(scene).ways_out) > 1:
         words = f"The lines tell each way out by itself. {words}"
     words = f"The narrowest of the best ways: {worst}. {words}"
-    return f"{words} As the plan stands, not in its situations." if scene.plan.situations else words
+    return f"{words} As all is drawn, not in its situations." if scene.plan.situations else words
 
 
 def _lines(

@@ -23,11 +23,15 @@ from app.forms.typed_fields import LABEL_LIMIT, Typed
 from app.forms.typed_money import typed_sum, written_sum
 from app.model.faults import plan_error
 from app.model.plan import Plan
+from app.scales import MASS, TEMPERATURE, Scale, written_fall
 from app.units import Units, written
 
 Kind = Literal[
-    "length", "number", "money", "day", "clock", "choice", "yes", "text", "wall", "circuit", "key"
-]
+    "length", "number", "mass", "temperature", "fall", "money", "day", "clock", "choice", "yes",
+    "text", "wall", "circuit", "key",
+]  # fmt: skip
+SCALES: Mapping[Kind, Scale] = {"mass": MASS, "temperature": TEMPERATURE}
+"""What is counted otherwise in feet; the label says in what."""
 Look = Literal["input", "list", "radio", "pictures", "tick"]
 Words = list[tuple[str, str]] | tuple[tuple[str, str], ...]
 Made = TypeVar("Made", bound=BaseModel)
@@ -84,6 +88,22 @@ class Field:
     wrap: str = ""
     mark: str = ""
 
+    def label_in(self, units: Units) -> str:
+        """Return the label, with the unit of what is typed bare."""
+        if self.kind == "fall":
+            return f"{self.label}, " + (
+                "mm for each metre" if units == "metric" else "in each foot"
+            )
+        scale = SCALES.get(self.kind)
+        return f"{self.label}, {scale.unit(units)}" if scale else self.label
+
+    def example_in(self, units: Units) -> str:
+        """Return the example of what may be typed, in the units of a plan."""
+        scale = SCALES.get(self.kind)
+        if scale is None or units == "metric" or not self.example[:1].isdigit():
+            return self.example
+        return f"{scale.counted(float(self.example), units):.0f}"
+
     @property
     def words(self) -> Words:
         """The words of its own choices by key; none where the page knows them."""
@@ -92,6 +112,9 @@ class Field:
 
 length = partial(Field, kind="length")
 number = partial(Field, kind="number")
+mass = partial(Field, kind="mass")
+temperature = partial(Field, kind="temperature")
+fall = partial(Field, kind="fall")
 money = partial(Field, kind="money")
 text = partial(Field, kind="text")
 day = partial(Field, kind="day")
@@ -135,7 +158,7 @@ class Table:
         return {
             (each.name, _written(each, value, plan)): value[1] if _is_pair(value) else value
             for each in self.fields
-            if each.kind == "length" and (value := held[each.name]) is not None
+            if each.kind in ("length", "fall", *SCALES) and (value := held[each.name]) is not None
         }
 
     def _held(self, plan: Plan, thing: Any) -> dict[str, Any]:
@@ -226,6 +249,10 @@ def _written(each: Field, value: Any, plan: Plan) -> Any:
         return value[0] if _is_pair(value) else each.write(value, plan.units)
     if each.kind == "money":
         return written_sum(value, plan.currency)
+    if each.kind == "fall":
+        return written_fall(value, plan.units)
+    if each.kind in SCALES:
+        return SCALES[each.kind].written(value, plan.units)
     return f"{value:g}" if each.kind == "number" else value
 
 
@@ -298,6 +325,10 @@ def _read(table: Table, each: Field, plan: Plan, typed: Typed, old: Any) -> Any:
     bounds = form_bounds(table, each)
     if each.kind == "number":
         return typed.number(each.name, each.what, bounds, each.empty)
+    if each.kind == "fall":
+        return typed.fall(each.name, each.what, bounds, each.empty)
+    if each.kind in SCALES:
+        return typed.counted(each.name, each.what, bounds, SCALES[each.kind], each.empty)
     return typed.length(each.name, each.what, bounds, empty=each.empty, signed=bounds[0] < 0)
 
 

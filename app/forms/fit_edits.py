@@ -20,6 +20,7 @@ from app.forms.field_table import (
     key,
     length,
     number,
+    temperature,
     text,
     tick,
     wall,
@@ -120,8 +121,8 @@ GENERAL = Table(
     FitOut,
     (
         choice("measured_by", "Walls are measured with", "measured_by", choices=RULES, span=""),
-        number("celsius", "Air while painting, °C", "painted_at_c", what="the air",
-               example="the room unheated", least=-20, most=45),
+        temperature("celsius", "Air while painting", "painted_at_c", what="the air",
+                    example="the room unheated", least=-20, most=45),
         number("percent", "Humidity, %", "painted_at_percent", what="the humidity"),
         tick("seal", "seal the garage door against rain and draught", "seal"),
         tick("assume", "count also what is usual and not chosen", "nothing_assumed", show=not_,

@@ -8,7 +8,7 @@ from typing import Any, cast, get_args
 
 from app.changes.commands import Command
 from app.errors import CommandError
-from app.forms.field_table import Field, Table, choice, length, money, number, text
+from app.forms.field_table import Field, Table, choice, length, mass, money, number, text
 from app.forms.thing_edits import Done, Things, command_of
 from app.forms.typed_fields import Typed
 from app.library.kit import GROUPS, KitType, kit_types
@@ -92,7 +92,7 @@ OWN = Table(
         _size("width", "Width", "width_mm", what="the width", example="1.20 m"),
         _size("depth", "Depth", "depth_mm", what="the depth", example="0.80 m"),
         _size("height", "Height", "height_mm", what="the height", example="2.10 m"),
-        number("mass", "Mass, kg", "mass_kg", what="the mass in kg", example="60", least=0.1),
+        mass("mass", "Mass", "mass_kg", what="the mass", example="60", least=0.1),
         number("power", "Power, W", "power_w", what="the power in watts", example="none", empty=0,
                show=lambda watts: watts or None),
         money("price", "Price", "price_minor", what="the price"),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from app.changes.commands import Command
-from app.forms.field_table import Field, Table, length, number, text
+from app.forms.field_table import Field, Table, length, mass, text
 from app.forms.thing_edits import Done, Things, command_of, without
 from app.forms.typed_fields import Typed
 from app.model.people import Person, still_true, worth_keeping
@@ -79,7 +79,7 @@ PERSON = Table(
             least=REACH_MM[0],
             most=REACH_MM[1],
         ),
-        number("mass", "Weight in kg, if you like", "mass_kg", what="the weight in kg"),
+        mass("mass", "Weight, if you like", "mass_kg", what="the weight"),
         Field("with", "Trains", "", "text", "list", choices="company"),
     ),
     shown=_shown,

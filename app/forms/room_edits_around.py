@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from app.forms.choice_words import YES_NO
-from app.forms.field_table import Table, choice, length, number, radio, text, tick
+from app.forms.field_table import Table, choice, length, number, radio, temperature, text, tick
 from app.forms.thing_edits import Done, Edits, Things, plan_with, sole, without
 from app.forms.typed_fields import Typed
 from app.model.plan import Plan, Situation
@@ -68,10 +68,10 @@ CIRCUIT = Table(
 CLIMATE = Table(
     Climate,
     (
-        number("outside_c", "Outside on a cold day, °C", "outside_c",
-               what="the temperature outside"),
-        number("unheated_c", "Here, unheated, °C", "unheated_c", what="the temperature unheated"),
-        number("wanted_c", "Wanted while training, °C", "wanted_c", what="the temperature wanted"),
+        temperature("outside_c", "Outside on a cold day", "outside_c",
+                    what="the temperature outside"),
+        temperature("unheated_c", "Here, unheated", "unheated_c", what="the temperature unheated"),
+        temperature("wanted_c", "Wanted while training", "wanted_c", what="the temperature wanted"),
         number("humidity", "Damp of the air, %", "humidity_percent", what="the humidity"),
         number("air_changes", "Changes of air an hour", "air_changes_per_hour",
                what="the changes of air"),

@@ -23,16 +23,23 @@ from app.model.plan import Plan
 from app.model.room import Column, Room
 from app.model.room_overhead import Place, across_mm, point_off, rectangle
 from app.model.room_walls import direction, fresh_id, inward, letter
+from app.model.situations import out_while_training, with_out, without
 from app.model.surroundings import Climate
 from app.model.works import Becomes, Full, Stored, Works
+from app.scales import MASS
 from app.wording import several
 
-Fate = Literal["stays", "meanwhile", "goes"]
+Fate = Literal["stays", "out", "meanwhile", "goes"]
 FATES = (
     ("stays", "stays"),
-    ("meanwhile", "is moved out for the work"),
+    ("out", "out while you train"),
+    ("meanwhile", "out for the work"),
     ("goes", "goes"),
 )
+PLACED = ("stays", "out")
+"""What has a place in the room, always or at times."""
+ROWS = (("along", "along the wall"), ("behind", "one in front of the other"))
+"""How several of a kind stand."""
 BECOMES: dict[Fate, Becomes] = {"meanwhile": "stays", "goes": "house"}
 """What the works call it: in the way there till the end, or carried off. Where to is told there."""
 
@@ -59,8 +66,9 @@ MASS_KG = (0.1, 5000.0)
 MOST_AT_ONCE = 12
 """More of one kind are a shop, or a slip of the finger."""
 _SQUARE_DEG = 0.5
-_TOUCHES_MM = 400.0
-"""A piece whose back is farther from every wall stands free: it is told by the drawing alone."""
+_TOUCHES_MM = 1200.0
+"""A piece whose back is farther from every wall stands free: it is told by the drawing alone. A
+second bicycle in front of the first, or a car kept off its wall, is told from the wall still."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,29 +130,35 @@ def _add(plan: Plan, typed: Typed) -> Done:
     sizes = _read_sizes(typed, kit)
     mass = _mass(typed)
     words = label or dict(KINDS)[kind]
-    if fate != "stays":
+    behind = typed.choice("row", [key for key, _ in ROWS]) == "behind"
+    if fate not in PLACED:
         typed.done()
         return _store(plan, words, sizes, mass or kit.mass_kg, count, fate)
-    at = _read_place(plan, typed, sizes.width_mm * count)
+    at = _read_place(plan, typed, sizes.width_mm * (1 if behind else count))
     typed.done()
     taken = {piece.id for piece in plan.pieces}
     pieces = []
     for number in range(count):
         piece_id = fresh_id(kind, taken)
         taken.add(piece_id)
-        along = at.along_mm + number * sizes.width_mm
+        along = at.along_mm + number * sizes.width_mm * (not behind)
+        away = at.away_mm + number * sizes.depth_mm * behind
         name = f"{label} {number + 1}" if label and count > 1 else label
         given = {"label": name, "mass_kg": mass, **_given(sizes, kit)}
-        place = Standing(at.wall, along, at.away_mm)
+        place = Standing(at.wall, along, away)
         pieces.append(_piece(plan.room, piece_id, kind, place, sizes, given))
     after = plan_with(plan, "pieces", "kind", (*plan.pieces, *pieces))
+    if fate == "out":
+        for piece in pieces:
+            after = plan_with(after, "situations", "fate", with_out(after, piece.id, words))
     if kind == "car":
         climate = made(Climate, "kind", {**dict(plan.room.climate), "car_kept_here": "yes"})
         after = plan_with(after, "room.climate", "kind", climate)
     if count == 1:
-        return after, f"{words} stays"
+        return after, f"{words} {'stays' if fate == 'stays' else 'is out while you train'}"
     # what a household calls a thing has no plural that anybody here could know
-    return after, f"{f'{count} × {label}' if label else several(count, words).capitalize()} stay"
+    every = f"{count} × {label}" if label else several(count, words).capitalize()
+    return after, f"{every} {'stay' if fate == 'stays' else 'are out while you train'}"
 
 
 def _add_column(plan: Plan, typed: Typed, label: str) -> Done:
@@ -191,17 +205,17 @@ def _change(plan: Plan, typed: Typed) -> Done:
     kit = kits_of(plan)[piece.type]
     fate = cast("Fate", typed.choice("fate", [key for key, _ in FATES]))
     label = typed.text("label")
-    sizes = _read_sizes(typed, kit)
-    mass = _mass(typed)
+    sizes = _read_sizes(typed, kit, _sizes_of(piece, kit))
+    mass = _mass(typed, piece.mass_kg)
     words = label or kit.name
-    if fate != "stays":
+    if fate not in PLACED:
         typed.done()
         rest = _without(plan, piece)
         return _store(rest, words, sizes, mass or kit.mass_kg, 1, fate)
     given = {**dict(piece), "label": label, "mass_kg": mass, **_given(sizes, kit)}
     at = None
     if typed.text("wall") not in ("", AS_DRAWN):
-        at = _read_place(plan, typed, sizes.width_mm)
+        at = _read_place(plan, typed, sizes.width_mm, standing(plan, piece))
     typed.done()
     # what nobody touched stays to the hundredth of a millimetre
     untouched = standing(plan, piece) == at and _sizes_of(piece, kit) == sizes
@@ -210,7 +224,12 @@ def _change(plan: Plan, typed: Typed) -> Done:
     else:
         moved = _piece(plan.room, piece.id, piece.type, at, sizes, given)
     pieces = [moved if one.id == piece.id else one for one in plan.pieces]
-    return plan_with(plan, "pieces", "along", pieces), f"{words} that stays"
+    after = plan_with(plan, "pieces", "along", pieces)
+    was_out = piece.id in out_while_training(plan)
+    if was_out != (fate == "out"):
+        now = without(after, piece.id) if was_out else with_out(after, piece.id, words)
+        after = plan_with(after, "situations", "fate", now)
+    return after, f"{words} that stays"
 
 
 def _remove(plan: Plan, typed: Typed) -> Done:
@@ -239,7 +258,8 @@ def _without(plan: Plan, piece: Piece) -> Plan:
         for one in plan.pieces
         if one.id != piece.id
     ]
-    return plan_with(plan, "pieces", "", rest)
+    after = plan_with(plan, "pieces", "", rest)
+    return plan_with(after, "situations", "", without(after, piece.id))
 
 
 def _named(plan: Plan, typed: Typed) -> Piece:
@@ -250,27 +270,40 @@ def _named(plan: Plan, typed: Typed) -> Piece:
     raise CommandError("That thing no longer stays in the room; what is kept is shown.")
 
 
-def _mass(typed: Typed) -> float | None:
-    """Return the mass as typed, None where it was left empty."""
-    return typed.number("mass", "the mass", MASS_KG) if typed.text("mass") else None
+def _mass(typed: Typed, now_kg: float | None = None) -> float | None:
+    """Return the mass as typed, None where it was left empty; `now_kg` is what the field showed."""
+    if now_kg is not None and typed.text("mass") == MASS.written(now_kg, typed.units):
+        return now_kg
+    return typed.mass("mass", "the mass", MASS_KG) if typed.text("mass") else None
 
 
-def _read_sizes(typed: Typed, kit: KitType) -> _Sizes:
+def _read_sizes(typed: Typed, kit: KitType, now: _Sizes | None = None) -> _Sizes:
+    """Read the sizes; `now` are those the fields showed: sent back as shown they stay exact."""
     sizes = []
     for name, what in (("width", "the width"), ("depth", "the depth"), ("height", "the height")):
         usual = getattr(kit, f"{name}_mm")
-        sizes.append(typed.length(name, what, SIDE_MM, empty=usual, loose=True))
+        shows = None if now is None else getattr(now, f"{name}_mm")
+        if shows is not None and typed.text(name) == typed.say(shows):
+            sizes.append(shows)
+        else:
+            sizes.append(typed.length(name, what, SIDE_MM, empty=usual, loose=True))
     return _Sizes(*sizes)
 
 
-def _read_place(plan: Plan, typed: Typed, wide_mm: float) -> Standing:
-    """Read the wall, how far along from its left end and how far out. It must lie on the wall."""
+def _read_place(plan: Plan, typed: Typed, wide_mm: float, now: Standing | None = None) -> Standing:
+    """Read the wall, how far along from its left end and how far out. It must lie on the wall.
+
+    `now` is what the fields showed: sent back as shown it stays exact.
+    """
     room = plan.room
     wall_id = typed.text("wall")
     if all(wall.id != wall_id for wall in room.walls):
         typed.fault("wall", "say at which wall it is")
     along = typed.length("along", "how far it is from the left end of the wall", ALONG_MM)
     away = typed.length("away", "how far it is from the wall", ALONG_MM, empty=0)
+    if now is not None and now.wall == wall_id:
+        along = now.along_mm if typed.text("along") == typed.say(now.along_mm) else along
+        away = now.away_mm if typed.text("away") == typed.say(now.away_mm) else away
     if typed.wrong("wall", "along"):
         return Standing(room.walls[0].id, along, away)
     long = room.wall_length_mm(wall_id)
@@ -329,6 +362,7 @@ def shown(plan: Plan, piece: Piece) -> dict[str, float | str | None]:
     kit = kits_of(plan)[piece.type]
     sizes, at = _sizes_of(piece, kit), standing(plan, piece)
     return {
+        "fate": "out" if piece.id in out_while_training(plan) else "stays",
         "wall": at.wall if at else AS_DRAWN,
         "along": at.along_mm if at else None,
         "away": at.away_mm if at else None,

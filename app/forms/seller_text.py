@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.scales import MASS, POUND_KG
 from app.units import INCH_MM, Units
 
 TEXT_AT_MOST = 20_000
@@ -18,9 +19,6 @@ AROUND = 28
 """Letters told on either side of a figure, for the eye to find it again."""
 SIZES_MM = (10.0, 20_000.0)
 """Sizes beyond these are no kit: the bounds of the form."""
-
-KG_A_POUND = 0.45359237
-"""By definition."""
 
 _NUMBER = r"(\d{1,3}(?:[ ,.]\d{3})+(?:[.,]\d{1,2})?|\d+(?:[.,]\d+)?)"
 _LENGTH = r"(mm|cm|m|inches|inch|in|\"|″|ft|feet|')?"
@@ -167,7 +165,7 @@ def _cell(head: str, cell: str, units: Units) -> str:
         return _size(amount, unit, units)
     if head == "mass":
         pounds = unit.startswith(("lb", "pound"))
-        return f"{amount * (KG_A_POUND if pounds else 1):.4g}"
+        return _mass(amount * (POUND_KG if pounds else 1), units)
     return f"{amount:g}" if head == "power" else f"{amount:.2f}"
 
 
@@ -177,8 +175,8 @@ def _text(text: str, units: Units, currency: str, says: list[str]) -> Iterator[F
     for match in _MASS.finditer(text):
         if not _CARRIES.search(text[: match.start()]):
             pounds = match[2].lower().startswith(("lb", "pound"))
-            kilos = number_of(match[1]) * (KG_A_POUND if pounds else 1)
-            yield Figure("mass", f"{kilos:.4g}", _around(text, match))
+            kilos = number_of(match[1]) * (POUND_KG if pounds else 1)
+            yield Figure("mass", _mass(kilos, units), _around(text, match))
         else:
             says.append(f"Left alone, for it may be what it carries or is packed in: {match[0]}.")
     for match in _POWER.finditer(text):
@@ -236,6 +234,11 @@ def _size(amount: float, unit: str, units: Units) -> str:
         unit = "mm" if units == "metric" else "in"
     mm = amount * _MM.get(unit, float(INCH_MM))
     return f"{mm:.0f} mm" if SIZES_MM[0] <= mm <= SIZES_MM[1] else ""
+
+
+def _mass(kilos: float, units: Units) -> str:
+    """Return a mass as the form takes it: in kg, or in lb where the plan is in feet."""
+    return f"{MASS.counted(kilos, units):.4g}"
 
 
 def _around(text: str, match: re.Match[str]) -> str:

@@ -8,6 +8,7 @@ from datetime import date
 from typing import cast, get_args
 
 from app.errors import Fault, LengthError, PlanError
+from app.scales import MASS, Scale, read_fall_permille, written_fall
 from app.units import Units, format_length, parse_length_mm, read_length_mm
 
 LABEL_LIMIT = 120
@@ -150,3 +151,54 @@ class Typed:
             self.fault(field, f"{what} must be a number from {least:g} to {most:g}")
             return least
         return number
+
+    def mass(
+        self, field: str, what: str, bounds: tuple[float, float], empty: float | None = None
+    ) -> float:
+        """Read a mass in kg: typed in the unit of the plan, or with its own behind it."""
+        return self.counted(field, what, bounds, MASS, empty)
+
+    def counted(
+        self,
+        field: str,
+        what: str,
+        bounds: tuple[float, float],
+        scale: Scale,
+        empty: float | None = None,
+    ) -> float:
+        """Read a figure of a scale, typed in the unit of the plan, and give it in metric units."""
+        text = self.fields.get(field, "").strip()
+        least, most = bounds
+        if not text and empty is not None:
+            return empty
+        try:
+            value = scale.read(text[:LABEL_LIMIT], self.units)
+        except ValueError:
+            value = float("nan")
+        if least <= value <= most:
+            return value
+        low, high = (scale.counted(bound, self.units) for bound in bounds)
+        self.fault(
+            field,
+            f"{what} must be a number from {low:.4g} to {high:.4g} {scale.unit(self.units)}",
+        )
+        return least
+
+    def fall(
+        self, field: str, what: str, bounds: tuple[float, float], empty: float | None = None
+    ) -> float:
+        """Read a fall in mm for each metre; in feet it is typed as inches in each foot."""
+        text = self.fields.get(field, "").strip()
+        least, most = bounds
+        if not text and empty is not None:
+            return empty
+        try:
+            permille = read_fall_permille(text, self.units)
+        except (LengthError, ValueError):
+            permille = float("nan")
+        if least <= permille <= most:
+            return permille
+        low, high = (written_fall(bound, self.units) for bound in bounds)
+        unit = " in each foot" if self.units == "feet" else ""
+        self.fault(field, f"{what} must be a number from {low} to {high}{unit}")
+        return least

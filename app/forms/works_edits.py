@@ -19,6 +19,7 @@ from app.forms.field_table import (
     day,
     length,
     made,
+    mass,
     number,
     text,
     tick,
@@ -139,7 +140,7 @@ STORED = Table(
         _side("depth", "Depth", "depth_mm", what="the depth", example="900"),
         _side("height", "Height", "height_mm", what="the height", example="1500",
               empty=Stored.model_fields["height_mm"].default),
-        number("mass", "Mass, kg", "mass_kg", what="the mass", example="28", least=LEAST_KG),
+        mass("mass", "Mass", "mass_kg", what="the mass", example="28", least=LEAST_KG),
         choice("becomes", "It", "becomes", choices=BECOMES, span=""),
     ),
 )  # fmt: skip

@@ -91,8 +91,16 @@ def missing(plan: Plan, bare_share: float) -> tuple[Listed, ...]:
     ]
     if unsaid:
         ask("building", "Building", f"not said: {', '.join(unsaid)}")
-    if "unknown" in (room.climate.fuel_burned_here, room.climate.car_kept_here):
-        ask("air", "Air", "not said whether fuel is burned or a car kept here")
+    unaired = [
+        words
+        for value, words in (
+            (room.climate.fuel_burned_here, "a boiler, stove or heater burns fuel here"),
+            (room.climate.car_kept_here, "a car is kept here"),
+        )
+        if value == "unknown"
+    ]
+    if unaired:
+        ask("air", "Air", f"not said whether {' or '.join(unaired)}")
     works = plan.works
     if works.full == "unknown" and not (works.stored or works.is_empty):
         ask(

@@ -76,10 +76,11 @@ def outlined(plan: Plan, walk: Walk) -> Outline:
     return Outline(after, solved, over, (*lost, *lost_sockets), moved)
 
 
-def first_plan(walk: Walk, name: str, units: Units) -> Outline:
+def first_plan(walk: Walk, name: str, units: Units, currency: str = "") -> Outline:
     """Make a plan whose room is the outline of a walk, with nothing in it yet.
 
-    Raises PlanError where the walk is no room.
+    `currency` is three letters, else what goes with the units. Raises PlanError where the walk is
+    no room.
     """
     side = NEW_CEILING_MM
     square = ((0.0, 0.0), (side, 0.0), (side, side), (0.0, side))
@@ -90,7 +91,7 @@ def first_plan(walk: Walk, name: str, units: Units) -> Outline:
     plan = Plan(
         name=name,
         units=units,
-        currency=usual_currency(units),
+        currency=currency or usual_currency(units),
         room=room,
         drawn="door-below",
         fit_out=FitOut(nothing_assumed=True),

@@ -19,11 +19,12 @@ from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.outside import is_floor
 from app.checks.shut_offs import clear_keys
 from app.library.anchors import place
+from app.model.situations import OUT
 from app.placing.convex import Ring, grown, rings
 from app.placing.form import Band, Rule, Zone
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.shapes import OUT, SpaceShape
+from app.scene.shapes import SpaceShape
 from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, TOLERANCE_MM
 
 STRETCHES = 8

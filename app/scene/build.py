@@ -26,11 +26,12 @@ from app.model.base import json_of
 from app.model.fronts import wall_names
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
+from app.model.situations import OUT, training
 from app.scene.memory import Memo, new_memo
 from app.scene.overhead import Overhead
 from app.scene.resting import lift_mm, rest_mm
 from app.scene.room import RoomShape, room_shape
-from app.scene.shapes import OUT, Shape, SpaceShape, shape_of
+from app.scene.shapes import Shape, SpaceShape, shape_of
 from app.scene.solids import Solids, Spaces
 from app.scene.tolerance import SKY_MM, Geometries, cores
 
@@ -202,6 +203,11 @@ class Scene:
             plan, self.room, placed, lambda: solids, lambda: spaces, self.roots, memo,
             self.door_open,
         )  # fmt: skip
+
+    def in_training(self) -> Scene:
+        """Return the scene as it stands while somebody trains, its garage doors as here."""
+        situation = training(self.plan)
+        return self if situation is None else self.in_situation(situation)
 
     def in_situation(self, situation: Situation) -> Scene:
         """Return the scene with pieces in the states of a situation, its garage doors likewise.

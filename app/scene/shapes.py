@@ -20,6 +20,7 @@ from app.library.forms import Flat, flat
 from app.library.kit import KitType, Space, kit_types
 from app.library.own import MANUAL_SOURCE
 from app.model.kit import Piece
+from app.model.situations import OUT
 from app.published.register import overridden
 from app.recent import Recent
 from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, Geometries, cores
@@ -28,9 +29,6 @@ from app.scene.weight import BYTES_A_GEOMETRY
 QUARTERS = 4
 """Quarters of a circle."""
 
-
-OUT = "out"
-"""The state of whatever is not in the room."""
 
 SHAPES_AT_MOST = 4096
 """Turned shapes that are remembered: every angle of a slow turn of a piece, many times over."""

@@ -8,6 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.model.flooring import FloorLaying
 from app.published.register import published
+from app.scales import MASS
 from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_over, falls
 from app.scene.naming import opening_name
@@ -73,8 +74,9 @@ def floor_notes(
         )
     if lift_kg > published("lift.guide-kg"):
         yield (
-            f"{_heaviest(laid, units)} weighs {lift_kg:.0f} kg, above the "
-            f"{published('lift.guide-kg'):.0f} kg of the guideline for one person: carry it by two."
+            f"{_heaviest(laid, units)} weighs {MASS.words(lift_kg, units)}, above the "
+            f"{MASS.words(published('lift.guide-kg'), units)} of the guideline for one person: "
+            "carry it by two."
         )
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")

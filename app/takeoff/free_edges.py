@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from app.errors import PlanError
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.floor_region import floor_to_cover, gap_of, let_in
+from app.takeoff.floor_region import ROLLED_OFF, floor_to_cover, gap_of, let_in
 from app.takeoff.surfaces import floor_area
 
 _HAIR_MM = 1.0
@@ -38,7 +38,11 @@ def free_edges(scene: Scene) -> BaseGeometry:
     near = max(gap, published("flooring.left-bare-mm")) + 2 * _HAIR_MM
     stands: list[BaseGeometry] = [*_walls(scene)]
     stands += [polygon for _, polygon in scene.room.columns]
-    stands += [placed.footprint for placed in scene.order if placed.piece.stays]
+    stands += [
+        placed.footprint
+        for placed in scene.order
+        if placed.piece.stays and placed.kit.key not in ROLLED_OFF
+    ]
     stands += [placed.footprint for laying in floors for placed in let_in(scene, laying)]
     # floors that meet have no edge between them
     whole = shapely.union_all([part.buffer(near / 2, join_style="mitre") for part in covered])

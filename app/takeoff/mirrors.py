@@ -229,7 +229,7 @@ def _area(
     glued = area.held == "adhesive"
     notes = [
         phrase(
-            "{}, {:metres} of joints, the heaviest {:.0f} kg, carried{} on edge.",
+            "{}, {:metres} of joints, the heaviest {:kg}, carried{} on edge.",
             _sheets(count),
             joints,
             heaviest,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 import numpy as np
 import shapely
@@ -12,12 +13,14 @@ from shapely import Point, Polygon
 from app.formulas.damp import dew_point_c
 from app.formulas.paint import fresh_air_m3_h, slower
 from app.published.register import published
+from app.scales import TEMPERATURE
 from app.scene.build import Scene
 from app.scene.part_cover import area_within
 from app.takeoff.paint_plan import Coat, litres_of
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
 from app.units import HOURS_A_DAY, KILO
+from app.wording import measure_words
 
 FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
 
@@ -58,26 +61,30 @@ def _window(scene: Scene) -> Iterator[str]:
     at, damp = painted_at(scene)
     least, most = published("paint.air-least-c"), published("paint.air-most-c")
     dew, above = dew_point_c(at, damp), published("paint.above-dew-k")
-    none = published("paint.none-dry-c")
+    none, units = published("paint.none-dry-c"), scene.plan.units
+    warm, bare = partial(TEMPERATURE.words, units=units), partial(TEMPERATURE.counted, units=units)
+    here = TEMPERATURE.closely(at, units)
     if at < none:
         yield (
-            f"At {at:g} C{_why(scene)} most water-based paint does not dry at all: under {none:g} "
-            f"C it stays soft, and frost spoils it. Heat to {least:.0f} C or more, also overnight "
-            "until it is dry, or wait."
+            f"At {here}{_why(scene)} most water-based paint does not dry at all: under "
+            f"{warm(none)} it stays soft, and frost spoils it. Heat to {warm(least)} or more, also "
+            "overnight until it is dry, or wait."
         )
     elif at < least:
         yield (
-            f"At {at:g} C{_why(scene)} it is too cold to paint: air and surface want "
-            f"{least:.0f} to {most:.0f} C, also overnight until it is dry. Heat first, or wait."
+            f"At {here}{_why(scene)} it is too cold to paint: air and surface want "
+            f"{bare(least):.0f} to {warm(most)}, also overnight until it is dry. Heat first, or "
+            "wait."
         )
     elif at > most:
-        yield f"At {at:g} C it is too hot to paint: {most:.0f} C at most, out of the sun."
+        yield f"At {here} it is too hot to paint: {warm(most)} at most, out of the sun."
     spare = at - dew - above
-    dry = "dry enough" if spare >= 0 else f"{-spare:.1f} C short: heat or dry the room first"
+    short = TEMPERATURE.step_words(-spare, units, 1)
+    dry = "dry enough" if spare >= 0 else f"{short} short: heat or dry the room first"
     yield (
-        f"Air at {at:g} C and {damp:g} % settles on what is colder than {dew:.1f} C. The surface "
-        f"must have {dew + above:.1f} C or more and be rising; as warm as the air it is {dry}. "
-        "Measure it, and again every 4 hours."
+        f"Air at {here} and {damp:g} % settles on what is colder than {warm(dew, digits=1)}. "
+        f"The surface must have {warm(dew + above, digits=1)} or more and be rising; as warm as "
+        f"the air it is {dry}. Measure it, and again every 4 hours."
     )
 
 
@@ -101,9 +108,10 @@ def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
         cure = max(cure_days(coat, at) for coat in of)
         tail = f"; full cure {cure:.0f} days" if surface == "floor" else ""
         split = f" in {parts} parts" if parts > 1 else ""
+        warm = TEMPERATURE.closely(at, scene.plan.units)
         dry = f"{hours:.0f} hours" if hours < 2 * day else f"{math.ceil(hours / day)} days"
         yield (
-            f"The {surface} at {at:g} C{split}: recoat after {recoat}; dry to touch "
+            f"The {surface} at {warm}{split}: recoat after {recoat}; dry to touch "
             f"{dry} after the first coat{tail}."
         )
 
@@ -141,7 +149,7 @@ def _mean_height_m(scene: Scene) -> float:
 
 
 def _under_mats(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
-    covered = covered_floor(scene)
+    covered, units = covered_floor(scene), scene.plan.units
     at = _dries_at_c(scene)
     for coat in layers:
         if coat.surface != "floor" or coat.coating.key == "dust-sealer":
@@ -156,9 +164,10 @@ def _under_mats(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
         saved = sum(litres_of(coat)) * both / coat.area_m2
         days = cure_days(coat, at) + hours_of(coat, at) / HOURS_A_DAY
         yield (
-            f"You are painting {both:.0f} m2 that mats will cover. Leave it bare, at most with "
-            f"dust sealer: {saved:.1f} L and {days:.0f} days at {at:g} C saved. Rubber stains and "
-            "softens fresh paint and holds damp under it; if both, let it cure fully first."
+            f"You are painting {measure_words(both, 'm2', units, 0)} that mats will cover. Leave "
+            f"it bare, at most with dust sealer: {measure_words(saved, 'L', units, 1)} and "
+            f"{days:.0f} days at {TEMPERATURE.closely(at, units)} saved. Rubber stains and softens "
+            "fresh paint and holds damp under it; if both, let it cure fully first."
         )
 
 

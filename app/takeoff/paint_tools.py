@@ -14,7 +14,7 @@ from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.surfaces import faces
 from app.units import KILO, MEGA
-from app.wording import phrase
+from app.wording import measure_words, phrase
 
 _MM = KILO
 
@@ -55,8 +55,9 @@ def tool_lines(scene: Scene, layers: Sequence[Coat], gathered: Gathered) -> Iter
     rough = sum(coat.area_m2 for coat in walls if coat.texture.key in MASONRY)
     if rough >= published("paint.spray-from-m2"):
         gathered.says.append(
-            f"{rough:.0f} m2 of rough wall coats, all counted: a hired sprayer followed by a long "
-            "roller saves a day, and loses about a third of the paint."
+            f"{measure_words(rough, 'm2', scene.plan.units, 0)} of rough wall coats, all counted: "
+            "a hired sprayer followed by a long roller saves a day, and loses about a third of the "
+            "paint."
         )
 
 

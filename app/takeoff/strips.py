@@ -15,6 +15,7 @@ from app.formulas.low_voltage import (
 from app.library.finishes import Strip, Supply, finishes
 from app.model.finishing import StripRun
 from app.published.register import published, row
+from app.scales import TEMPERATURE
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, in_front, strip_called
@@ -330,7 +331,7 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
     if any(run.run.profile for run in runs):
         sentences.append(
             "Strip and cable in a closed profile run hot, and a cable in air above "
-            f"{published('strip.cable.air-c'):.0f} C carries less: lead the cable outside the "
-            "profile, and ask the maker what the profile may hold."
+            f"{TEMPERATURE.words(published('strip.cable.air-c'), units)} carries less: lead the "
+            "cable outside the profile, and ask the maker what the profile may hold."
         )
     return sentences

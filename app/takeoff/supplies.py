@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import shapely
 
 from app.published.register import published
+from app.scales import TEMPERATURE
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.jobs import Jobs
 from app.takeoff.lights import guards
@@ -192,12 +193,17 @@ def _warmth(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
         )  # fmt: skip
 
 
+_DESICCANT_BELOW_C = 15.0
+"""Below it a dryer that cools the air takes next to no water out of it; common practice."""
+
+
 def _drying(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     """Yield a dryer for the weeks in which a damp room is dried."""
     if jobs.dried:
         days = published("works.cellar-dry.wait-days")
         weeks = math.ceil(days / published("small.hire-days"))
-        note = "Below 15 C one with a desiccant: others take no water out of cold air."
+        cold = TEMPERATURE.words(_DESICCANT_BELOW_C, jobs.scene.plan.units)
+        note = f"Below {cold} one with a desiccant: others take no water out of cold air."
         yield _one(jobs, gathered, "small.dryer-week", "Dryer for damp rooms, hired", "room",
                    weeks, rate="works.cellar-dry.wait-days", notes=(note,))  # fmt: skip
 

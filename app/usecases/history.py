@@ -19,6 +19,7 @@ from app.drawing.desk import desk_figure
 from app.errors import CommandError, StoreError
 from app.library.kit import KitType, kit_types
 from app.library.known import check_known
+from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import Point
 from app.model.fronts import front_of
@@ -35,6 +36,7 @@ from app.store.thinning import thin
 from app.units import Units
 from app.usecases.judging import snags_or_fault
 from app.usecases.plans import Elbowroom
+from app.wording import lower
 
 PAGE = 50
 PHRASES_AT_ONCE = 3
@@ -226,12 +228,18 @@ def restore_folder(data: Path, backup: Path) -> Copied:
 
 
 def names_of(plan: Plan) -> dict[str, str]:
-    """Return what people call each piece and person of a plan, by id."""
+    """Return what people call each piece and person of a plan by id, kit types and movements.
+
+    Kit types are there by "type" and their key, movements by "movement" and theirs.
+    """
     kits = kits_of(plan)
+    known = {f"type {key}": kit.name for key, kit in kits.items()}
+    known |= {f"movement {key}": lower(one.name) for key, one in movements().items()}
     named = {
         piece.id: piece.label or _kit_name(kits, piece.type, piece.id) for piece in plan.pieces
     }
-    return {**{person.id: person.label or person.id for person in plan.people}, **named}
+    people = {person.id: person.label or person.id for person in plan.people}
+    return {**known, **people, **named}
 
 
 def _names_in(changes: Iterable[Change]) -> dict[str, str]:
@@ -256,18 +264,6 @@ def _came_as(changes: Iterable[Change], plan: Plan) -> dict[str, str]:
                 if name:
                     named[change.path[1]] = name
     return named
-
-
-def _types_in(changes: Iterable[Change], plan: Plan) -> dict[str, str]:
-    """Return the names of kit types that were exchanged in these changes, as `tell` takes them."""
-    kits = kits_of(plan)
-    keys = [
-        str(key)
-        for change in changes
-        if change.path[0] == "pieces" and change.path[-1] == "type"
-        for key in (change.before, change.after)
-    ]
-    return {f"type {key}": kits[key].name for key in keys if key in kits}
 
 
 def _kit_name(kits: Mapping[str, KitType], type_key: str, piece_id: str) -> str:
@@ -315,7 +311,7 @@ def _line(
     else:
         undone = revision.kind == "undo"
         shown = inverse(command) if undone else command
-        named = {**names, **_types_in(shown.changes, plan), **_came_as(shown.changes, plan)}
+        named = {**names, **_came_as(shown.changes, plan)}
         phrases = tell(
             shown.changes, named, plan.units, plan.currency, room, undone, front_of(plan)
         )

@@ -197,7 +197,8 @@ def _weighed(house: Elbowroom, option: Option) -> Weighed:
     seen = house.judged(option.plan_id)
     scene, plan = seen.scene, seen.state.plan
     with overridden({override.id: override.value for override in plan.overrides}):
-        group, free, worst = together(scene), free_floor_m2(scene), narrowest(scene)
+        trained = scene.in_training()
+        group, free, worst = together(trained), free_floor_m2(trained), narrowest(trained)
     return Weighed(
         option,
         plan,

@@ -8,6 +8,7 @@ from flask import Flask
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
+from app.scales import MASS
 from app.wording import example_length, open_words
 
 
@@ -37,5 +38,7 @@ def set_templates(app: Flask) -> None:
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["example"] = example_length
+    app.jinja_env.filters["mass"] = MASS.words
+    app.jinja_env.globals["mass_unit"] = MASS.unit
     app.jinja_env.filters["open_words"] = open_words
     app.jinja_env.bytecode_cache = _COMPILED

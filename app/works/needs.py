@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from shapely import Polygon
 
 from app.published.register import published
+from app.scales import TEMPERATURE
 from app.scene.build import Scene
 from app.takeoff.floor import piece_kg
 from app.takeoff.jobs import Jobs, jobs_of
@@ -101,10 +103,11 @@ def _temperature(scene: Scene, cold: bool, problems: list[str]) -> float:
     else:
         at = max(published("works.warm-months-c"), climate.unheated_c)
     least = published("paint.air-least-c")
+    warm = partial(TEMPERATURE.words, units=scene.plan.units)
     if at < least:
         problems.append(
-            f"At {at:g} C there is no painting: walls and air want {least:g} C or more until it "
-            "is dry. Heat more, or wait for warmer days."
+            f"At {TEMPERATURE.closely(at, scene.plan.units)} there is no painting: walls and air "
+            f"want {warm(least)} or more until it is dry. Heat more, or wait for warmer days."
         )
     return max(at, least)
 

@@ -119,7 +119,7 @@ def test_the_room_is_told_by_its_parts() -> None:
     assert set(told(command)) == {
         "Ceiling 2.40 m, now 2.31 m",
         "Doors and windows: Garden door added",
-        "Walls: back changed",
+        "Walls: wall A changed",
     }
 
 

@@ -80,7 +80,10 @@ def test_what_a_heater_lifts(wanted: float, said: bool) -> None:
     found = judged(plan)
     assert bool(found) is said
     if said:
-        assert "2.0 kW warm this room to about 10 degrees" in found["air"].sentence
+        assert (
+            "2.0 kW warm this room to about 10 °C above outdoors; 14 °C are needed"
+            in found["air"].sentence
+        )
 
 
 def test_an_engine() -> None:

@@ -9,8 +9,10 @@ from app.errors import CommandError
 from app.forms.room_edits import edit
 from app.forms.room_edits_things import shown, standing, things_that_stay
 from app.model.plan import Plan
+from app.model.situations import OUT, out_while_training
 from app.published.register import published
 from app.scene.build import build_scene
+from app.web.pages.room_found import FoundView
 from app.works.contents import contents
 from tests.builders import judge, make_room
 from tests.forms.test_room_edits import after, faults
@@ -104,3 +106,47 @@ def test_how_full_the_room_is_decides_how_much_is_cleared() -> None:
         scene = build_scene(after(plan(), "full", full=full))
         share = published(f"works.covered-share{row}")
         assert contents(scene).covered_m2 == pytest.approx(area * share)
+
+
+def test_two_bicycles_may_stand_one_in_front_of_the_other() -> None:
+    fields = {"kind": "bike-stored", "wall": "back", "along": "3.2", "count": "2", "row": "behind"}
+    one, other = things_that_stay(after(plan(), "add-found", **fields))
+    # the second stands off the wall by what the first is deep: 600
+    assert math.dist((one.pose.x_mm, one.pose.y_mm), (other.pose.x_mm, other.pose.y_mm)) == (
+        pytest.approx(600, abs=0.02)
+    )
+    assert one.pose.angle_deg == other.pose.angle_deg
+
+
+def test_a_car_that_is_out_while_people_train_is_in_where_nobody_does() -> None:
+    done = after(plan(), "add-found", kind="car", wall="back", along="0.5", fate="out")
+    (car,) = things_that_stay(done)
+    parked, training = done.situations
+    assert (training.trains, parked.trains, parked.label) == (True, False, "Car in")
+    assert out_while_training(done) == {car.id}
+    scene = build_scene(done)
+    assert scene.in_training().placed[car.id].piece.state == OUT
+    assert scene.in_situation(parked).placed[car.id].piece.state is None
+    assert shown(done, car)["fate"] == "out"
+    # said otherwise, nothing is left of the two situations; taken away, neither
+    assert after(done, f"found.{car.id}", fate="stays", wall="as-drawn").situations == ()
+    assert after(done, "remove-found", found=car.id).situations == ()
+
+
+def test_a_second_thing_that_comes_and_goes_shares_the_situations() -> None:
+    car = after(plan(), "add-found", kind="car", wall="back", along="0.5", fate="out")
+    both = after(car, "add-found", kind="other-thing", wall="left", along="0.5", fate="out")
+    assert len(both.situations) == 2
+    assert out_while_training(both) == {piece.id for piece in things_that_stay(both)}
+
+
+def test_sizes_sent_back_as_they_are_shown_stay_exact() -> None:
+    done = after(plan().model_copy(update={"units": "feet"}), "add-found", kind="car",
+                 wall="back", along="1 ft", mass="2000")  # fmt: skip
+    (car,) = things_that_stay(done)
+    # 2000 lb x 0.45359237
+    assert car.mass_kg == pytest.approx(907.18474)
+    sent = FoundView(done).fields(car)
+    # 2000 mm are 6' 6.74", to a sixteenth 6' 6 3/4"
+    assert (sent["width"], sent["mass"]) == ("6' 6 3/4\"", "2000")
+    assert edit(done, f"found.{car.id}", sent) is None

@@ -14,8 +14,9 @@ from shapely import Point, Polygon
 from app.checks.run import run
 from app.library.kit import KitType, Space, kit_types
 from app.model.kit import ManualSpace, Piece
+from app.model.situations import OUT
 from app.scene.build import build_scene
-from app.scene.shapes import OUT, Shape, by_the_manual, circle, shape_of, turn, turned
+from app.scene.shapes import Shape, by_the_manual, circle, shape_of, turn, turned
 from tests.builders import make_plan, make_room, place
 
 Bounds = tuple[float, float, float, float]

@@ -107,9 +107,9 @@ def test_paint_under_mats_is_pointed_out_with_litres_and_days() -> None:
     found = counted(room=room, paint=[job], painted_at_c=10)
     said = next(s for s in found.says if "mats will cover" in s)
     # 24 m2 twice at 9 x 0.75 m2/L is 7.11 L, a tenth more in the roller: 7.9; cure of 7 days at
-    # 20 C is 14 at 10 C, and the coats take 22 h twice as long
-    assert said.startswith("You are painting 24 m2 that mats will cover.")
-    assert "7.9 L and 16 days at 10 C saved" in said
+    # 20 °C is 14 at 10 °C, and the coats take 22 h twice as long
+    assert said.startswith("You are painting 24 m² that mats will cover.")
+    assert "7.9 L and 16 days at 10 °C saved" in said
 
 
 def test_paint_beside_mats_is_not_pointed_out() -> None:
@@ -127,13 +127,13 @@ def test_paint_beside_mats_is_not_pointed_out() -> None:
 @pytest.mark.parametrize(
     ("at", "damp", "says"),
     [
-        # MIL-HDBK-1110: 45 to 90 F (7 to 32 C)
+        # MIL-HDBK-1110: 45 to 90 F (7 to 32 °C)
         (5, 60, "too cold"),
-        # common practice: under 5 C water-based paint does not dry
+        # common practice: under 5 °C water-based paint does not dry
         (4.9, 60, "does not dry at all"),
         (35, 40, "too hot"),
-        # at 15 C and 90 % water settles below 13.4 C (Magnus): 16.4 C would be needed
-        (15, 90, "1.4 C short"),
+        # at 15 °C and 90 % water settles below 13.4 °C (Magnus): 16.4 °C would be needed
+        (15, 90, "1.4 °C short"),
     ],
 )
 def test_when_not_to_paint(at: float, damp: float, says: str) -> None:
@@ -143,16 +143,16 @@ def test_when_not_to_paint(at: float, damp: float, says: str) -> None:
 
 def test_drying_takes_twice_as_long_ten_degrees_colder() -> None:
     found = counted(room=PLASTERED, paint=[WALLS], painted_at_c=10)
-    # recoat 4 h at 20 C (2 to 4 h, trade article): 8 h
+    # recoat 4 h at 20 °C (2 to 4 h, trade article): 8 h
     assert any("recoat after 8 h" in said for said in found.says)
 
 
 def test_a_floor_is_told_when_it_has_cured_and_a_wall_is_not() -> None:
-    # 7 days at 20 C (the finishes' row of floor paint), 14 ten degrees colder
+    # 7 days at 20 °C (the finishes' row of floor paint), 14 ten degrees colder
     floor = {"id": "f", "surface": "floor", "coating": "floor-paint"}
     found = counted(room=PLASTERED, paint=[WALLS, floor], painted_at_c=10)
-    (of_floor,) = (s for s in found.says if s.startswith("The floor at 10 C"))
-    (of_walls,) = (s for s in found.says if s.startswith("The walls at 10 C"))
+    (of_floor,) = (s for s in found.says if s.startswith("The floor at 10 °C"))
+    (of_walls,) = (s for s in found.says if s.startswith("The walls at 10 °C"))
     assert of_floor.endswith("after the first coat; full cure 14 days.")
     assert of_walls.endswith("after the first coat.")
 

@@ -1,6 +1,6 @@
 """When to paint a floor of 5 x 4 m, 2.4 m high, what it dries in and what is in the air, by hand.
 
-Floor paint of the finishes' row: to be coated over after 16 h at 20 C, dry to touch in 6 h, full
+Floor paint of the finishes' row: to be coated over after 16 h at 20 °C, dry to touch in 6 h, full
 cure 7 days, 380 g of solvent a litre; each ten degrees colder doubles all that.
 """
 
@@ -25,7 +25,7 @@ def beginning(found: TakeOff, words: str) -> list[str]:
 @pytest.mark.parametrize(
     ("celsius", "recoat", "touch", "cure"),
     [
-        # two coats: 16 + 6 h; at 7 C 2 to the power 1.3, 2.46 times as long: 54 h, over two days
+        # two coats: 16 + 6 h; at 7 °C 2 to the power 1.3, 2.46 times as long: 54 h, over two days
         (7, 39, "3 days", 17),
         (10, 32, "44 hours", 14),
         (20, 16, "22 hours", 7),
@@ -34,7 +34,7 @@ def beginning(found: TakeOff, words: str) -> list[str]:
 )
 def test_days_of_drying(celsius: float, recoat: int, touch: str, cure: int) -> None:
     assert beginning(painted(celsius), "The floor at") == [
-        f"The floor at {celsius} C: recoat after {recoat} h Floor paint, one part; dry to touch "
+        f"The floor at {celsius} °C: recoat after {recoat} h Floor paint, one part; dry to touch "
         f"{touch} after the first coat; full cure {cure} days."
     ]
 
@@ -44,15 +44,15 @@ def test_a_floor_in_two_parts_dries_twice() -> None:
     halves = counted(
         room=ROOM, paint=[{**FLOOR, "in_parts": 2}], painted_at_c=20, painted_at_percent=60
     )
-    (said,) = beginning(halves, "The floor at 20 C")
+    (said,) = beginning(halves, "The floor at 20 °C")
     assert "44 hours after the first coat" in said
 
 
 @pytest.mark.parametrize(("celsius", "cold", "hot"), [(6, 1, 0), (7, 0, 0), (32, 0, 0), (33, 0, 1)])
 def test_neither_in_the_cold_nor_in_the_heat(celsius: float, cold: int, hot: int) -> None:
-    # 7 to 32 C, the window of the register
+    # 7 to 32 °C, the window of the register
     found = painted(celsius)
-    assert len(beginning(found, f"At {celsius} C")) == cold + hot
+    assert len(beginning(found, f"At {celsius} °C")) == cold + hot
     assert sum("too cold to paint" in said for said in found.says) == cold
     assert sum("too hot to paint" in said for said in found.says) == hot
 
@@ -60,16 +60,16 @@ def test_neither_in_the_cold_nor_in_the_heat(celsius: float, cold: int, hot: int
 @pytest.mark.parametrize(
     ("percent", "dew", "least", "dry"),
     [
-        # dew point of 20 C: 60 % 12.0, 90 % 18.3 C (published tables); 3 K above it are wanted
+        # dew point of 20 °C: 60 % 12.0, 90 % 18.3 °C (published tables); 3 K above it are wanted
         (60, "12.0", "15.0", "as warm as the air it is dry enough"),
-        (90, "18.3", "21.3", "as warm as the air it is 1.3 C short: heat or dry the room first"),
+        (90, "18.3", "21.3", "as warm as the air it is 1.3 °C short: heat or dry the room first"),
     ],
 )
 def test_the_surface_keeps_off_the_dew_point(
     percent: float, dew: str, least: str, dry: str
 ) -> None:
-    (said,) = beginning(painted(20, percent), "Air at 20 C")
-    assert f"settles on what is colder than {dew} C. The surface must have {least} C" in said
+    (said,) = beginning(painted(20, percent), "Air at 20 °C")
+    assert f"settles on what is colder than {dew} °C. The surface must have {least} °C" in said
     assert dry in said
 
 
@@ -86,7 +86,7 @@ def test_water_based_paint_asks_for_no_fresh_air() -> None:
     found = counted(room=ROOM, paint=[{"id": "walls", "surface": "walls"}], painted_at_c=20)
     assert not [said for said in found.says if "gives off" in said]
     # what cures is the floor
-    (said,) = beginning(found, "The walls at 20 C")
+    (said,) = beginning(found, "The walls at 20 °C")
     assert said.endswith("dry to touch 5 hours after the first coat.")
 
 
@@ -98,9 +98,9 @@ def test_paint_under_some_mats(mats: tuple[float, float, float, float], square_m
     said = beginning(found, "You are painting")
     assert len(said) == bool(square_metres)
     for each in said:
-        assert each.startswith(f"You are painting {square_metres} m2 that mats will cover.")
+        assert each.startswith(f"You are painting {square_metres} m² that mats will cover.")
         # 22 h and 7 days of cure
-        assert "2.0 L and 8 days at 20 C saved" in each
+        assert "2 L and 8 days at 20 °C saved" in each
 
 
 def test_an_outline_that_crosses_itself_is_the_area_within_it() -> None:
@@ -112,12 +112,12 @@ def test_an_outline_that_crosses_itself_is_the_area_within_it() -> None:
         found = counted(room=ROOM, paint=[{**FLOOR, "outline": outline}], floors=[mats])
         assert found.lines
         if area is not None:
-            assert any("2 m2 that mats will cover" in said for said in found.says), found.says
+            assert any("2 m² that mats will cover" in said for said in found.says), found.says
 
 
 def test_too_cold_to_paint_is_too_cold_to_dry() -> None:
-    # MIL-HDBK-1110 7.4.1: 7 C (45 F) at the least; drying is told for that, and for no less
+    # MIL-HDBK-1110 7.4.1: 7 °C (45 F) at the least; drying is told for that, and for no less
     said = painted(6).says
     assert [s for s in said if "too cold to paint" in s]
-    assert not [s for s in said if "at 6 C:" in s]
+    assert not [s for s in said if "at 6 °C:" in s]
     assert beginning(painted(6), "The floor at") == beginning(painted(7), "The floor at")

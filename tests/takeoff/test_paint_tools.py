@@ -90,7 +90,7 @@ def test_much_rough_wall_is_worth_a_thought_of_a_sprayer(height: int, told: bool
     room = make_room(5000, 4000, height, openings=[DOOR])
     block = took(WALLS, room=room, construction="hollow-block", finish="bare")
     said = [each for each in block.says if "rough wall" in each]
-    assert [each.split(" m2")[0] for each in said] == ["63"] * told
+    assert [each.split(" m²")[0] for each in said] == ["63"] * told
     assert not [each for each in took(WALLS, room=room).says if "rough wall" in each]
 
 

@@ -29,11 +29,24 @@ def test_a_walk_becomes_a_plan_without_any_script(client: Any, house: Elbowroom)
     plan_id = reply.headers["Location"].split("/")[2]
     plan = house.open(plan_id).plan
     assert plan.name == "Shed"
+    # the first wall goes up the paper, and the last, with the door, lies below
     assert [(w.x_mm, w.y_mm) for w in plan.room.walls] == [
-        (0, 0), (4000, 0), (4000, 3000), (0, 3000),
+        (0, 0), (0, -4000), (3000, -4000), (3000, 0),
     ]  # fmt: skip
     assert plan.room.ceiling.planes[0].height_mm == 2310
     assert client.get(f"/plan/{plan_id}/room").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("units", "chosen", "money"),
+    [("metric", "", "EUR"), ("feet", "", "USD"), ("feet", "GBP", "GBP"), ("metric", "x", "EUR")],
+)
+def test_prices_are_in_the_money_chosen_or_in_that_of_the_units(
+    client: Any, house: Elbowroom, units: str, chosen: str, money: str
+) -> None:
+    form = {**BOX, "units": units, "currency": chosen, "height1": "2.31 m", "act": "use"}
+    reply = client.post("/walk", data=form)
+    assert house.open(reply.headers["Location"].split("/")[2]).plan.currency == money
 
 
 def test_a_new_room_needs_one_height(client: Any) -> None:

@@ -28,6 +28,7 @@ from app.library.floor_products import floor_products
 from app.library.own import kits_of
 from app.model.flooring import FloorLaying
 from app.model.plan import Plan
+from app.scales import MASS
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.takeoff.floor_site import least_strip
@@ -38,7 +39,7 @@ from app.takeoff.stock_words import stock_words
 from app.units import KILO, format_short
 from app.usecases.accounts import Account, Beside, product_laying
 from app.web.pages.plan_view import PlanView
-from app.wording import measure_words
+from app.wording import measure_in, measure_words
 
 CHOICES = (
     ("floor", "Floor"),
@@ -298,6 +299,15 @@ class FitView(PlanView):
         """Write a number without needless noughts."""
         text = f"{value:,.{digits}f}"
         return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def kilos(self, mass_kg: float, digits: int = 0) -> str:
+        """Write a mass with its unit, in the units of the plan."""
+        units = self.plan.units
+        return f"{self.number(MASS.counted(mass_kg, units), digits)} {MASS.unit(units)}"
+
+    def kilos_a_square(self, kg_per_m2: float) -> float:
+        """Return what a square metre or a square foot weighs, in kg or lb."""
+        return measure_in(kg_per_m2, "kg/m2", self.plan.units)[0]
 
     def measure(self, value: float, unit: str, digits: int = 2) -> str:
         """Write a quantity with its unit, in the units of the plan."""

@@ -13,11 +13,14 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.checks.narrowest import narrowest, stands_outside
 from app.checks.routes import at_its_own_place
+from app.checks.situations import situation_name
 from app.checks.together import STATIONS_IN_TABLE_AT_MOST, Together, together
 from app.checks.way_words import between
 from app.forms.figure_edits import TOLD, edit_figure, may_be_set
 from app.model.plan import Plan
+from app.model.situations import training
 from app.published.register import PublishedValue, all_rows, overridden
+from app.scales import MASS, TEMPERATURE
 from app.scene.build import Scene
 from app.scene.routes import NO_WAY, routes
 from app.units import Units, format_short
@@ -42,7 +45,8 @@ STATUS_WORDS = {
 def at_once(plan_id: str) -> str:
     """The table of pairs, the largest group, what is shared in turn, the narrowest ways."""
     seen = house().judged(plan_id)
-    scene, plan = seen.scene, seen.state.plan
+    scene, plan = seen.scene.in_training(), seen.state.plan
+    trains = training(plan)
     with overridden({one.id: one.value for one in plan.overrides}):
         pairs = together(scene)
         table = STATIONS_IN_TABLE_AT_MOST
@@ -60,6 +64,7 @@ def at_once(plan_id: str) -> str:
         turns=_turns(pairs, stations),
         ways=ways,
         worst=worst.wording.worded(plan.units),
+        situation="" if trains is None else situation_name(trains),
     )
 
 
@@ -158,9 +163,17 @@ def _meant(one: PublishedValue, words: list[str]) -> bool:
     return all(word in text for word in words)
 
 
+_SCALES = {"kg": MASS, "C": TEMPERATURE}
+"""What is counted otherwise in feet, by the unit of the register."""
+
+
 def _in_feet(value: float, unit: str, units: Units) -> str:
-    """Write a figure of a source in inches beside its own unit, for plans in feet."""
-    return f" ({length_words(value, units)})" if unit == "mm" and units == "feet" else ""
+    """Write a figure of a source in inches, lb or °F beside its own unit, for plans in feet."""
+    if units == "metric":
+        return ""
+    if unit in _SCALES:
+        return f" ({_SCALES[unit].words(value, units)})"
+    return f" ({length_words(value, units)})" if unit == "mm" else ""
 
 
 def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from app.forms.own_kit_edits import KINDS, OWN, edit_own_kit
 from app.forms.seller_text import Reading, read_seller
 from app.library.kit import GROUPS, kit_types
 from app.library.own import SIDE_WORDS, kits_of
+from app.scales import MASS
 from app.units import format_money, format_short
 from app.usecases.carrying_out import STEPS, Outcome
 from app.web.house import house
@@ -81,6 +82,7 @@ def _page(plan_id: str, refused: Refused, reading: Reading | None = None, pasted
             if row.price_minor is None
             else format_money(row.price_minor, plan.currency),
             "fields": OWN.texts(plan, row),
+            "mass": f"{MASS.written(row.mass_kg, plan.units)} {MASS.unit(plan.units)}",
             "standing": sum(piece.type == row.id for piece in plan.pieces),
         }
         for row in plan.own_kit
@@ -102,5 +104,5 @@ def _page(plan_id: str, refused: Refused, reading: Reading | None = None, pasted
         refused=refused,
         reading=reading,
         pasted=pasted,
-        field_names={field.name: field.label for field in OWN.fields},
+        field_names={field.name: field.label_in(plan.units) for field in OWN.fields},
     )

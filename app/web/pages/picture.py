@@ -25,7 +25,7 @@ def show_picture(plan_id: str) -> str:
     corner = _corner(request.args.get("corner", ""))
     door_open = request.args.get("door") == OPEN
     with account.lock, overridden({one.id: one.value for one in state.plan.overrides}):
-        scene = account.scene.with_doors(door_open)
+        scene = account.scene.in_training().with_doors(door_open)
         framed, drawn = picture_figure(scene, corner)
         words = picture_words(drawn)
     asked: dict[str, Any] = {"door": OPEN} if door_open else {}

@@ -8,6 +8,7 @@ from app.forms.room_edits_things import (
     FATES,
     FULL_WORDS,
     KINDS,
+    ROWS,
     shown,
     standing,
     things_that_stay,
@@ -18,18 +19,21 @@ from app.model.base import Point
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room_walls import letter
+from app.model.situations import out_while_training
 from app.model.works import Stored
+from app.scales import MASS
 from app.scene.shapes import turn
-from app.units import format_length, format_short, written
+from app.units import format_length, format_short
 from app.wording import measure_in
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One thing that stays: its piece, its name, where it is in words."""
+    """One thing that stays: its piece, its name, what becomes of it, where it is in words."""
 
     piece: Piece
     name: str
+    fate: str
     where: str
 
 
@@ -50,6 +54,11 @@ class FoundView:
         return FATES
 
     @property
+    def rows(self) -> tuple[tuple[str, str], ...]:
+        """How several of a kind may stand."""
+        return ROWS
+
+    @property
     def full_words(self) -> tuple[tuple[str, str], ...]:
         """How full a room may be."""
         return FULL_WORDS
@@ -67,7 +76,16 @@ class FoundView:
     @property
     def stays(self) -> list[Thing]:
         """What stays, with the place of each."""
-        return [Thing(piece, self.name(piece), self._where(piece)) for piece in self._pieces]
+        away = out_while_training(self.plan)
+        return [
+            Thing(
+                piece,
+                self.name(piece),
+                "out while you train" if piece.id in away else "stays",
+                self._where(piece),
+            )
+            for piece in self._pieces
+        ]
 
     @property
     def stored(self) -> tuple[Stored, ...]:
@@ -87,7 +105,8 @@ class FoundView:
             elif value is None:
                 texts[name] = ""
             else:
-                texts[name] = f"{value:g}" if name == "mass" else written(value, self.plan.units)
+                write = MASS.written if name == "mass" else format_length
+                texts[name] = write(value, self.plan.units)
         return texts
 
     def outline(self, piece: Piece) -> tuple[Point, ...]:
@@ -105,10 +124,7 @@ class FoundView:
         """What a thing of the works takes and what becomes of it."""
         takes, unit = measure_in(thing.width_mm * thing.depth_mm / 1e6, "m2", self.plan.units)
         fate = "moved out for the work" if thing.becomes == "stays" else "goes"
-        heavy = ""
-        if thing.mass_kg:
-            mass, pounds = measure_in(thing.mass_kg, "kg", self.plan.units)
-            heavy = f", {mass:.0f} {pounds}"
+        heavy = f", {MASS.words(thing.mass_kg, self.plan.units)}" if thing.mass_kg else ""
         return f"{takes:.1f} {unit.replace('2', '²')}{heavy}: {fate}"
 
     @property

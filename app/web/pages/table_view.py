@@ -44,12 +44,16 @@ def drawn(
     texts = table.texts(plan, thing)
     shown = {}
     for each in table.fields:
-        label = labels.get(each.name, each.label)
+        label = labels.get(each.name, each.label_in(plan.units))
         if each.kind == "money":
             label += f", {plan.currency}"
         choices = _choices(each, texts[each.name], thing, lists)
         shown[each.name] = Shown(
-            each, label, texts[each.name], choices, hints.get(each.name, each.example)
+            each,
+            label,
+            texts[each.name],
+            choices,
+            hints.get(each.name, each.example_in(plan.units)),
         )
     return shown
 

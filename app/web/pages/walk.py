@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, redirect, render_template, request
@@ -20,7 +21,7 @@ from app.model.base import Point
 from app.model.height_lines import fall_arrow, straight_rise
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
-from app.model.turning import as_it_is_drawn
+from app.model.turning import as_it_is_drawn, turned_plan, turned_point
 from app.model.walk_heights import place
 from app.model.walk_room import Outline, first_plan, outlined, walk_of
 from app.model.walk_solve import comes_back, so_far
@@ -33,7 +34,10 @@ from app.web.pages.typed_forms import Refused, take_form
 
 walk = Blueprint("walk", __name__)
 
-_FRESH_ROWS = {"length": 1, "diagonal": 2, "height": 2}
+AHEAD = 3
+"""Quarters by which a first walk is turned: the first wall goes up, as one sees it from the door,
+and the last, with the door in it, lies below."""
+_FRESH_ROWS = {"length": 4, "diagonal": 2, "height": 2}
 _MORE = {"wall": "length", "diagonal": "diagonal", "height": "height"}
 
 
@@ -175,6 +179,12 @@ def _without_wall(form: dict[str, str], gone: int) -> dict[str, str]:
     return rest
 
 
+def _currency(form: Mapping[str, str]) -> str:
+    """Return the money of a new plan as it was chosen; nothing where that goes with the units."""
+    chosen = form.get("currency", "").strip().upper()
+    return chosen if re.fullmatch("[A-Z]{3}", chosen) else ""
+
+
 def _units(plan: Plan | None, form: Mapping[str, str]) -> Units:
     if plan is not None:
         return plan.units
@@ -187,20 +197,21 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     try:
         typed = read_walk(form, units)
     except PlanError as error:
-        return Seen(_rough(form, units), faults=_by_field(error.faults), read=False)
+        return Seen(_rough(plan, form, units), faults=_by_field(error.faults), read=False)
     if not typed.walk.steps:
         return Seen()
     closed = bool(form.get("back", "").strip()) or comes_back(typed.walk)
     if not closed:
-        return _under_way(typed, units)
+        return _under_way(plan, typed, units)
     try:
         if plan is None:
             name = " ".join(form.get("name", "").split())[:120] or "My room"
-            outlined_plan = first_plan(typed.walk, name, units)
+            first = first_plan(typed.walk, name, units, _currency(form))
+            outlined_plan = replace(first, plan=turned_plan(first.plan, AHEAD))
         else:
             outlined_plan = outlined(plan, typed.walk)
     except PlanError as error:
-        open_walk = _under_way(typed, units)
+        open_walk = _under_way(plan, typed, units)
         return Seen(open_walk.drawing, faults=_by_field(typed.beside(error.faults)))
     return Seen(_closed(outlined_plan, units), report(outlined_plan.solved, units), outlined_plan)
 
@@ -232,7 +243,7 @@ def _by_field(faults: tuple[Fault, ...]) -> dict[str, str]:
     return first
 
 
-def _rough(form: Mapping[str, str], units: Units) -> str:
+def _rough(plan: Plan | None, form: Mapping[str, str], units: Units) -> str:
     """Draw the walls up to the first that cannot be read."""
     fields = {"hand": form.get("hand", "")}
     best = ""
@@ -243,15 +254,15 @@ def _rough(form: Mapping[str, str], units: Units) -> str:
         except PlanError:
             return best
         if typed.walk.steps:
-            best = _under_way(typed, units).drawing
+            best = _under_way(plan, typed, units).drawing
     return best
 
 
-def _under_way(typed: TypedWalk, units: Units) -> Seen:
+def _under_way(plan: Plan | None, typed: TypedWalk, units: Units) -> Seen:
     steps = typed.walk.steps
     corners = so_far(typed.walk)
     drawing = WalkDrawing(
-        corners,
+        tuple(turned_point(at, AHEAD) for at in corners) if plan is None else corners,
         False,
         tuple(step.length_mm for step in steps),
         typed.walk.hand == "right",
@@ -307,7 +318,7 @@ def _page(
 ) -> str:
     state = house().open(plan_id) if plan_id else None
     plan = state.plan if state else None
-    walls = max(rows_of(form, "length"), _FRESH_ROWS["length"])
+    walls = rows_of(form, "length") or _FRESH_ROWS["length"]
     return render_template(
         "walk.html",
         plan_id=plan_id,

@@ -16,6 +16,7 @@ from app.forms.works_edits import DAY_NAMES
 from app.library.tasks import task_kinds
 from app.model.works import MONTHS
 from app.published.register import published
+from app.scales import TEMPERATURE
 from app.takeoff.line import Line
 from app.usecases.works import PlannedWorks
 from app.web.pages.plan_view import PlanView
@@ -143,7 +144,7 @@ class DayView(PlanView):
 
     def least_c(self) -> str:
         """Return the least temperature for paint."""
-        return f"{published('paint.air-least-c'):g}"
+        return TEMPERATURE.words(published("paint.air-least-c"), self.known.plan.units)
 
     def measure(self, one: Dated) -> str:
         """Write how much of a task there is."""

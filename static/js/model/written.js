@@ -1,6 +1,7 @@
 /** Lengths and figures as they are written on the sheet. Pure. */
 
 const INCH = 25.4;
+const POUND_KG = 0.45359237;
 
 /**
  * @param {number} mm @param {'metric'|'feet'} units
@@ -34,6 +35,7 @@ export function long(mm, units) {
  */
 export function figure(value, unit, units) {
 	if (unit === null || unit === 'mm') return short(value, units);
+	if (unit === 'kg' && units === 'feet') return figure(value / POUND_KG, 'lb', units);
 	const rounded = Math.abs(value) >= 100 ? Math.round(value) : Math.round(value * 10) / 10;
 	const digits = String(rounded).replace('-', '−');
 	return unit.startsWith('deg') ? `${digits}°` : `${digits} ${unit}`;

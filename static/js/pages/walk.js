@@ -67,6 +67,8 @@ function hints() {
 	for (const input of form.querySelectorAll('input[data-metric]')) {
 		if (input instanceof HTMLInputElement) input.placeholder = input.dataset[feet ? 'feet' : 'metric'] ?? '';
 	}
+	const usual = form.querySelector('#currency option[value=""]');
+	if (usual instanceof HTMLOptionElement) say(usual, usual.dataset[feet ? 'feet' : 'metric'] ?? '');
 	const lengths = [...walls.querySelectorAll('input[data-name="length"]')];
 	const four = lengths.filter((one) => one instanceof HTMLInputElement && one.value.trim()).length === 4;
 	for (const [name, corner] of Object.entries(OF_FOUR)) {

@@ -1,0 +1,62 @@
+"""What is in the room only at times: in the situations of a plan it is out while people train."""
+
+from __future__ import annotations
+
+from app.model.base import Id
+from app.model.plan import PieceState, Plan, Situation
+
+OUT = "out"
+"""The state of whatever is not in the room."""
+TRAINING, PARKED = "training", "parked"
+"""What the two situations are called by id that a thing makes which comes and goes."""
+SITUATIONS_AT_MOST = 12
+
+
+def training(plan: Plan) -> Situation | None:
+    """Return the first situation in which somebody trains; None where the plan names none."""
+    return next((one for one in plan.situations if one.trains), None)
+
+
+def out_while_training(plan: Plan) -> frozenset[Id]:
+    """Return the pieces that are out of the room in every situation in which somebody trains."""
+    outs = [
+        {entry.id for entry in one.states if entry.state == OUT}
+        for one in plan.situations
+        if one.trains
+    ]
+    return frozenset(set.intersection(*outs)) if outs else frozenset()
+
+
+def with_out(plan: Plan, piece_id: Id, name: str) -> tuple[Situation, ...]:
+    """Return the situations of a plan in which a piece is out while somebody trains.
+
+    Where it is in, nobody trains. `name` is what the piece is called.
+    """
+    there = plan.situations
+    away = PieceState(id=piece_id, state=OUT)
+    if not any(one.trains for one in there):
+        there = (*there, Situation(id=TRAINING, label="while you train"))
+    there = tuple(
+        one.model_copy(update={"states": (*_others(one, piece_id), away)}) if one.trains else one
+        for one in there
+    )
+    is_in = any(not one.trains and away not in one.states for one in there)
+    if not is_in and len(there) < SITUATIONS_AT_MOST:
+        taken = {one.id for one in there}
+        free = next(i for i in (PARKED, *(f"{PARKED}-{n}" for n in range(2, 99))) if i not in taken)
+        there = (*there, Situation(id=free, label=f"{name} in", trains=False))
+    return there
+
+
+def without(plan: Plan, piece_id: Id) -> tuple[Situation, ...]:
+    """Return the situations of a plan with nothing said of a piece; none where nothing is left."""
+    there = tuple(
+        one.model_copy(update={"states": _others(one, piece_id)}) for one in plan.situations
+    )
+    says = any(one.states or one.door_open for one in there)
+    made = all(one.id.startswith((TRAINING, PARKED)) for one in there)
+    return () if made and not says else there
+
+
+def _others(situation: Situation, piece_id: Id) -> tuple[PieceState, ...]:
+    return tuple(entry for entry in situation.states if entry.id != piece_id)
