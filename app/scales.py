@@ -67,6 +67,7 @@ class Scale:
         return f"{apart:.{digits}f} {self.unit(units)}"
 
 
+_SOLD_BY_KG = re.compile(r"\b(\d+) kg\b")
 _FIGURES_WRITTEN = 4
 """Digits of what was counted over: more are not in a weight or a temperature that somebody read."""
 MASS = Scale(
@@ -82,6 +83,16 @@ TEMPERATURE = Scale(
     FAHRENHEIT_AT_0_C,
     names=("°? ?c|degrees c", "°? ?f|degrees f"),
 )
+
+
+def beside_kg(name: str, units: Units) -> str:
+    """Return the name of what is sold by weight with its pounds beside it, for plans in feet.
+
+    ``Bar 20 kg`` is ``Bar 20 kg (44 lb)`` then; all other names stay as they are.
+    """
+    if units == "metric":
+        return name
+    return _SOLD_BY_KG.sub(lambda sold: f"{sold[0]} ({MASS.words(float(sold[1]), units)})", name)
 
 
 def read_fall_permille(text: str, units: Units) -> float:

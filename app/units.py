@@ -44,7 +44,6 @@ _EXACT_MM = 0.006
 _DECIMAL_METRES_BELOW = 20
 _SIXTEENTHS = 16
 _LONGEST_TEXT = 60
-_SOLD_BELOW_MM = 100
 
 _ALIKE = str.maketrans(
     {
@@ -307,8 +306,5 @@ def written(length_mm: float, units: Units) -> str:
     text = format_length(abs(length_mm), units)
     if abs(parse_length_mm(text, units) - abs(length_mm)) > _EXACT_MM:
         inches = f'{abs(length_mm) / float(INCH_MM):.4f}"'
-        # what is so small and no part of an inch is sold by the millimetre: a mat, a board
-        sold = abs(length_mm) < _SOLD_BELOW_MM and abs(length_mm * 2 % 1) < _EXACT_MM
-        metric = units == "metric" or sold
-        text = f"{round(abs(length_mm), 2):.12g} mm" if metric else inches
+        text = inches if units == "feet" else f"{round(abs(length_mm), 2):.12g} mm"
     return f"-{text}" if length_mm < 0 else text

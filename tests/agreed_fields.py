@@ -21,10 +21,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         # where something stands or hangs: moved, it may be well
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
         ("below-boiler|off-the-wall|outside|stand-up|too-tall|clash.*|hung-across-.*", PLACE),
-        ("no-way|way-narrow|door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
-        ("opened-.*|flight|socket-reach|plates-way|window-blocked-.*", PLACE),
+        ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
+        ("opened-.*|flight|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
-        ("glass-behind-the-belt|lying|room-to-load", PLACE, TRAINING),
+        ("glass-behind-the-belt|lying|plates-way|room-to-load", PLACE, TRAINING),
         # a door that cannot be opened, a way that is shut
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),
@@ -63,6 +63,9 @@ def _agreed(snag: Snag) -> frozenset[str] | None:
     if snag.code == "door-open-headroom":
         # a note of all for whom the door is shut, or one person's own under a door that stays open
         return frozenset({PLACE, ROOM if snag.background else TRAINING})
+    if snag.code in ("no-way", "way-narrow"):
+        # to a freezer or a fuse box one goes besides, to kit only to train
+        return frozenset({PLACE, TRAINING} if snag.while_training else {PLACE})
     if snag.code.startswith("room-") and snag.code != "room-to-load":
         # before a main switch there is room also while nobody trains
         if REACH in {field for field in FIELDS if getattr(snag, field)}:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.scales import MASS, TEMPERATURE, Scale, read_fall_permille, written_fall
+from app.scales import MASS, TEMPERATURE, Scale, beside_kg, read_fall_permille, written_fall
 from app.units import Units
 from app.wording import measure_words, phrase
 
@@ -67,6 +67,13 @@ def test_quantities_in_kg_are_told_in_lb() -> None:
     assert measure_words(2, "kg", "feet") == "4.41 lb"
     # 20 kg/m2 x 2.204623 / 10.7639
     assert measure_words(20, "kg/m2", "feet") == "4.1 lb/ft²"
+
+
+def test_what_is_sold_by_weight_keeps_it_with_pounds_beside() -> None:
+    assert beside_kg("Bar 20 kg", "feet") == "Bar 20 kg (44 lb)"
+    assert beside_kg("5 kg bag", "feet") == "5 kg (11 lb) bag"
+    assert beside_kg("Bar 20 kg", "metric") == "Bar 20 kg"
+    assert beside_kg("Flat bench", "feet") == "Flat bench"
 
 
 def test_a_step_of_warmth_has_no_nought_of_its_own() -> None:

@@ -19,7 +19,7 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +66,26 @@ class _Step:
         return True
 
 
-def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
+@dataclass(slots=True)
+class Progress:
+    """How far a search is: what it looks at just now, as one sentence calls it, and what it took.
+
+    Whoever waits reads it from another thread; it is only ever put in place of what was.
+    """
+
+    looking: str = ""
+    taken: tuple[str, ...] = ()
+
+
+def mend_all(plan: Plan, budget: Budget | None = None, progress: Progress | None = None) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
     A step is taken only if it is better in all, leaves no more stops than before and, among those
     with as many, no more cares: so it ends, with never more than there was. What moves twice on
     the way is said, and done, as one move. What is settled is left alone, and nothing wanted is
-    given up.
+    given up. `progress` follows the search.
     """
-    steps = list[Remedy]()
+    steps, progress = list[Remedy](), progress or Progress()
     settled = {entry.id for entry in plan.settled}
     budget = budget or Budget(MEND_ALL_STEPS)
     first = scene = build_scene(plan)
@@ -91,11 +102,13 @@ def mend_all(plan: Plan, budget: Budget | None = None) -> Mending:
         # What does not help now is not asked again: a later step could make it help, but the search
         # would not end.
         refused.add(snag.key)
+        progress.looking = lower(", ".join(snag.names))
         step = _Step(scene, verdict, settled, mover)
         remedy = remedy_for(snag, mover, step.is_better)
         if remedy is None or remedy.gives_up or remedy.plain not in step.after:
             continue
         steps.append(remedy)
+        progress.taken = tuple(one.plain for one in steps)
         scene, verdict = step.after[remedy.plain]
         mover = mover.next(scene, verdict)
     stops, cares = _counts(verdict, settled)

@@ -60,6 +60,7 @@ def plates_snag(scene: Scene, store: Placed, way: Way) -> Snag:
     makes = [scene.order[o].piece.id for o in way.between if o < len(scene.order)]
     return Snag(
         code="plates-way",
+        while_training=True,
         severity="care",
         template="From the {} to the bar plates are carried through {:mm}, {}; {:bare} is easy.",
         values=(lower(store.name), way.width_mm, between(scene, way), published(PLATES)),

@@ -12,6 +12,7 @@ from dataclasses import replace
 from app.checks.snag import Severity, Snag, kit_key
 from app.checks.sockets import sockets_in_reach
 from app.formulas.electrical import continuous_w, gives_w
+from app.library.kit import OF_THE_HOUSE
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.loads import Load, circuit_of, loads, typed_circuit, used_together
@@ -21,7 +22,6 @@ from app.wording import lower
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence
 _KILO = KILO
-_OF_THE_HOUSE = "Of the house"
 
 
 def electricity(scene: Scene) -> Iterator[Snag]:
@@ -197,7 +197,7 @@ def _fewer(together: Sequence[Load], most: float) -> str:
     enough = [load for load in large if len(together) > 1 and drawn - load.watts <= most]
     if not enough:
         return ""
-    one = min(enough, key=lambda load: (load.placed.kit.group != _OF_THE_HOUSE, load.watts))
+    one = min(enough, key=lambda load: (load.placed.kit.group != OF_THE_HOUSE, load.watts))
     rest = (drawn - one.watts) / _KILO
     return f" With the {lower(one.placed.name)} off it is {rest:.1f} kW."
 

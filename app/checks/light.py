@@ -57,9 +57,10 @@ def light(scene: Scene) -> Iterator[Snag]:
         return
     clauses = []
     if lux < wanted:
+        places = "all" if hung == layout.count else f"{hung}"
         clauses.append(
-            f"{hung} of {layout.count} × {lower(fitting.name)} find a place and give about "
-            f"{lux:.0f} of the {wanted:.0f} lux needed"
+            f"of the {layout.count} fittings needed ({lower(fitting.name)}) {places} find a place "
+            f"and give about {lux:.0f} of the {wanted:.0f} lux needed"
         )
     if more > 0:
         clauses.append(

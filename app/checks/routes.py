@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -23,6 +23,7 @@ from app.checks.way_words import (
     necks_of,
     pieces_of,
 )
+from app.library.kit import OF_THE_HOUSE
 from app.model.phases import without
 from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene
@@ -209,6 +210,11 @@ def _reached_over_low_things(scene: Scene, placed: Placed) -> bool:
     )
 
 
+def _only_trained_at(scene: Scene, paths: Routes, to: Sequence[int]) -> bool:
+    """Return whether some places are gone to for training alone: nobody needs them besides."""
+    return all(scene.order[paths.stands[one].number].kit.group != OF_THE_HOUSE for one in to)
+
+
 def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     name = SHUT_OFFS[placed.kit.key]
     count = len(scene.order)
@@ -249,6 +255,7 @@ def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
         pieces=pieces_of(scene, paths, neck),
         names=("way on foot", names_of(scene, paths, neck.to)),
         called=f"the way to {names_of(scene, paths, neck.to)}",
+        while_training=_only_trained_at(scene, paths, neck.to),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
         need=round(published(WANTED)),
@@ -273,6 +280,7 @@ def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
         pieces=pieces_of(scene, paths, neck),
         names=("way on foot", names_of(scene, paths, neck.to)),
         called=f"the way to {names_of(scene, paths, neck.to)}",
+        while_training=_only_trained_at(scene, paths, neck.to),
         measured=round(way.width_mm),
         required=round(published(WANTED)),
         where=way.where,

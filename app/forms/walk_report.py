@@ -177,7 +177,9 @@ def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
         sentence = "they agree"
     else:
         away = format_length(abs(off), units)
-        sentence = f"they make it {away} {'more' if off > 0 else 'less'}"
+        nought = format_length(0, units)
+        makes = f"they make it {away} {'more' if off > 0 else 'less'}"
+        sentence = "they agree" if away == nought else makes
     return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "ok")
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from importlib import resources
-from typing import Any, Literal, Self
+from typing import Any, Final, Literal, Self
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -21,6 +21,8 @@ from app.published.register import Status as Status
 from app.published.register import overridden, published
 from app.published.register import row as register_row
 
+OF_THE_HOUSE: Final = "Of the house"
+"""The group of what nobody trains at: it is gone to for its own sake."""
 GROUPS = (
     "Racks",
     "Benches",

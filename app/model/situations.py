@@ -37,8 +37,7 @@ def with_out(plan: Plan, piece_id: Id, name: str) -> tuple[Situation, ...]:
     if not any(one.trains for one in there):
         there = (*there, Situation(id=TRAINING, label="while you train"))
     there = tuple(
-        one.model_copy(update={"states": (*_others(one, piece_id), away)}) if one.trains else one
-        for one in there
+        _with(one, (*_others(one, piece_id), away)) if one.trains else one for one in there
     )
     is_in = any(not one.trains and away not in one.states for one in there)
     if not is_in and len(there) < SITUATIONS_AT_MOST:
@@ -50,12 +49,14 @@ def with_out(plan: Plan, piece_id: Id, name: str) -> tuple[Situation, ...]:
 
 def without(plan: Plan, piece_id: Id) -> tuple[Situation, ...]:
     """Return the situations of a plan with nothing said of a piece; none where nothing is left."""
-    there = tuple(
-        one.model_copy(update={"states": _others(one, piece_id)}) for one in plan.situations
-    )
+    there = tuple(_with(one, _others(one, piece_id)) for one in plan.situations)
     says = any(one.states or one.door_open for one in there)
     made = all(one.id.startswith((TRAINING, PARKED)) for one in there)
     return () if made and not says else there
+
+
+def _with(situation: Situation, states: tuple[PieceState, ...]) -> Situation:
+    return Situation(**{**dict(situation), "states": states})
 
 
 def _others(situation: Situation, piece_id: Id) -> tuple[PieceState, ...]:

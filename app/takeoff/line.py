@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
 from app.library.finishes import GUIDE_CURRENCIES, Pack, finishes
 from app.model.plan import Plan
-from app.scales import MASS
+from app.scales import beside_kg
 from app.units import Units
 from app.wording import measure_words
 
 _SQUARE = "m2"
 _METRE = "m"
 
-_SOLD_BY_KG = re.compile(r"(\d+) kg\b")
-"""How a pack is called that is sold by weight."""
 PRACTICE = "common practice, no source"
 
 Part = Literal[
@@ -89,18 +86,11 @@ class Bought:
         """Say how many as one does in the shop: "2 × 5 L tin", "19 m2 from the roll"."""
         unit = self.measured_in
         if not unit:
-            return f"{self.count:g} × {self.name}{self._pounds(units)}"
+            return f"{self.count:g} × {beside_kg(self.name, units)}"
         much, feet = f"{self.count:g} {unit}", ""
         if units == "feet":
             feet = f" ({measure_words(self.count, unit, units, 0)})"
         return f"{much}{feet}{self.name.removeprefix(unit)}"
-
-    def _pounds(self, units: Units) -> str:
-        """Return what a pack sold by kg weighs in lb, for plans in feet; else nothing."""
-        kilos = _SOLD_BY_KG.match(self.name)
-        if units == "metric" or kilos is None:
-            return ""
-        return f" ({MASS.words(float(kilos[1]), units, 1)})"
 
 
 @dataclass(frozen=True, slots=True)

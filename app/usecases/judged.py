@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from app.arrange.effort import MEND_ALL_STEPS, WAYS_OUT_STEPS
-from app.arrange.mend_all import Mending, mend_all
+from app.arrange.mend_all import Mending, Progress, mend_all
 from app.arrange.ways_out import WaysOut, ways_out
 from app.budget import Budget
 from app.checks.run import in_few_words, run
@@ -62,6 +62,7 @@ class Findings:
     pause: Callable[[], None] = _never
     lock: threading.Lock = field(default_factory=threading.Lock)
     judge: Judge = run
+    mending_so_far: Progress = field(default_factory=Progress)
 
     @cached_property
     def snags(self) -> tuple[Snag, ...]:
@@ -86,7 +87,8 @@ class Findings:
         """What mends all of it."""
         if self._failed:
             return Mending((), None, stops_left=1, cares_left=0)
-        return mend_all(self.scene.plan, Budget(MEND_ALL_STEPS, self.pause))
+        budget = Budget(MEND_ALL_STEPS, self.pause)
+        return mend_all(self.scene.plan, budget, self.mending_so_far)
 
     @cached_property
     def drawing(self) -> str:

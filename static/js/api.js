@@ -185,6 +185,11 @@ export class PlanApi {
 		return ask(`${this.root}/places`, offer);
 	}
 
+	/** How far mending all is. @returns {Promise<{looking: string, taken: string[]}>} */
+	mendingNow() {
+		return ask(`${this.root}/mending/now`);
+	}
+
 	/** @returns {Promise<Mending>} */
 	mending() {
 		return ask(`${this.root}/mending`);

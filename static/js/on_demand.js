@@ -77,6 +77,7 @@ export function onDemand(desk, does, grips, margin, movements) {
 		const panel = new MendPanel(
 			root,
 			() => sync.api.mending(),
+			() => sync.api.mendingNow(),
 			(command) => {
 				does.settleNudges();
 				void sync.command(() => command);

@@ -6,6 +6,7 @@ from app.checks.snag import Snag
 from app.library.known import check_known
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.model.versions import load
 from app.published.register import all_rows
 from app.published.retired import RETIRED
@@ -119,3 +120,22 @@ def test_a_value_that_is_no_longer_published_is_read_and_counts_for_nothing() ->
     assert {override.id for override in opened.overrides} == set(keys)
     assert judge(opened) == judge(plan)
     assert not RETIRED & {value.key for value in all_rows()}
+
+
+def test_at_night_only_what_is_not_trained_at_needs_a_way() -> None:
+    # a car of 2 x 4.3 m across a room of 4.6 m leaves 0.15 m beside it to what lies behind
+    car = place("car", 2300, 2500, 90, piece_id="car")
+    things = (place("mid-rack", 1200, 800, piece_id="rack"),
+              place("chest-freezer", 3700, 400, piece_id="freezer"))  # fmt: skip
+    door = Opening(id="d", wall="front", kind="hinged", offset_mm=500, width_mm=900,
+                   height_mm=2000, way_out=True)  # fmt: skip
+    room = make_room(4600, 5000, 2500, openings=[door])
+    day = {"id": "day", "states": [{"id": "car", "state": "out"}]}
+    night = {"id": "night", "trains": False}
+    data = make_plan(car, *things, room=room).model_dump(mode="json")
+    plan = Plan.model_validate({**data, "situations": [day, night]})
+    barred = [snag for snag in judge(plan) if snag.code in ("no-way", "way-narrow")]
+    assert [snag.names for snag in barred] == [("way on foot", "the chest freezer")]
+    # trained in with the car in, the rack needs its way too
+    both = Plan.model_validate({**data, "situations": [{**night, "trains": True}]})
+    assert any("mid rack" in " ".join(s.names) or s.blocked for s in judge(both) if "way" in s.code)

@@ -244,6 +244,13 @@ def remedies(plan_id: str) -> Response:
     return jsonify(ok=True, revision=revision, remedies=offered, tried=dict(ways.tried))
 
 
+@api.get("/plans/<plan_id>/mending/now")
+def mending_now(plan_id: str) -> Response:
+    """Return how far the search for what mends all of it is: what it looks at, what it took."""
+    progress = house().judged(plan_id).findings.mending_so_far
+    return jsonify(ok=True, looking=progress.looking, taken=list(progress.taken))
+
+
 @api.get("/plans/<plan_id>/mending")
 def mending(plan_id: str) -> Response:
     """Return what mends all of it: the steps in words and one command for all of them."""

@@ -99,6 +99,7 @@ RIGHTS: dict[str, Rights] = {
     "api.try_moves": "edit",
     "api.remedies": "edit",
     "api.mending": "edit",
+    "api.mending_now": "edit",
     "api.walls": "edit",
     "api.length": "edit",
     "api.fits": "edit",

@@ -23,8 +23,9 @@ from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.fronts import sides_on_paper
+from app.scales import beside_kg
 from app.scene.build import build_scene
-from app.units import Units, format_short
+from app.units import Units, format_short, write_feet
 from app.usecases.files import Sample, samples
 from app.usecases.options import options_of, shelved
 from app.usecases.picture_files import import_file
@@ -43,6 +44,8 @@ SHELF_PX_PER_M = 22.0
 """Of the outlines from above that are carried into the room."""
 IN_FRONT_PX_PER_M = 40.0
 """Of the pictures on the shelf, all of them: heights are compared along it."""
+HALVES = 2
+"""Parts of an inch in which sizes along the shelf are told; the card has them closely."""
 SHELF_THING_MM = 600.0
 """Kit for which the clear height is drawn along the shelf: too wide to stand between two joists."""
 OWN_GROUP = "My own"
@@ -277,17 +280,22 @@ def _stock(feet: bool) -> Markup:
     return Markup(render_template("_stock.html", groups=groups, rows=rows))
 
 
+def _readable(length_mm: float, units: Units) -> str:
+    """Write a usual size as one reads it along a shelf: in feet to the half inch."""
+    return write_feet(length_mm, HALVES) if units == "feet" else format_short(length_mm, units)
+
+
 def _on_shelf(key: str, kit: KitType, units: Units) -> dict[str, Any]:
     sizes = (kit.width_mm, kit.depth_mm, kit.height_mm)
     return {
         "key": key,
-        "name": kit.name,
+        "name": beside_kg(kit.name, units),
         "note": kit.note,
         "called": called(key),
         "sizes": " × ".join(format_short(size, units) for size in sizes),
         "symbol": Markup(symbol(kit, SHELF_PX_PER_M)),
-        "picture": Markup(in_front(kit, IN_FRONT_PX_PER_M, format_short(kit.height_mm, units))),
-        "deep": f"{format_short(kit.depth_mm, units)} "
+        "picture": Markup(in_front(kit, IN_FRONT_PX_PER_M, _readable(kit.height_mm, units))),
+        "deep": f"{_readable(kit.depth_mm, units)} "
         + ("long" if seen_from_its_side(kit) else "deep"),
     }
 

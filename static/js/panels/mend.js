@@ -4,6 +4,9 @@ import { el, need, say } from '../dom.js';
 
 /** @import {Command, Mending} from '../types.js' */
 
+/** How often a long search is asked how far it is. */
+const LOOK_MS = 700;
+
 /**
  * What stays open in words: "1 stop and 5 cares stay open."
  * @param {number} stops @param {number} cares
@@ -22,13 +25,15 @@ export class MendPanel {
 
 	/**
 	 * @param {HTMLElement} root @param {() => Promise<Mending>} ask
+	 * @param {() => Promise<{looking: string, taken: string[]}>} soFar how far it is
 	 * @param {(command: Command, revision: number) => void} carryOut
 	 * @param {(command: Command|null) => void} show where all would stand then, before it is done
 	 */
-	constructor(root, ask, carryOut, show) {
+	constructor(root, ask, soFar, carryOut, show) {
 		this.root = root;
 		this.show = show;
 		this.ask = ask;
+		this.soFar = soFar;
 		this.title = need(root, 'h3', HTMLElement);
 		this.steps = need(root, 'ol', HTMLElement);
 		this.left = need(root, '.hint', HTMLElement);
@@ -51,8 +56,9 @@ export class MendPanel {
 		this.root.hidden = false;
 		this.#show('Looking for ways out', [], 'One after another, each judged before it is taken.');
 		this.title.classList.add('is-looking');
+		const asking = window.setInterval(() => void this.#sayHowFar(), LOOK_MS);
 		try {
-			const mended = await this.ask();
+			const mended = await this.ask().finally(() => window.clearInterval(asking));
 			if (this.root.hidden) return;
 			this.#mended = mended;
 			this.show(mended.command);
@@ -69,6 +75,14 @@ export class MendPanel {
 		} catch (error) {
 			this.#show('No answer', [], error instanceof Error ? error.message : String(error));
 		}
+	}
+
+	/** What it looks at just now, and what it took so far: a search may take long. */
+	async #sayHowFar() {
+		const now = await this.soFar().catch(() => null);
+		if (!now || !this.title.classList.contains('is-looking')) return;
+		this.steps.replaceChildren(...now.taken.map((step) => el('li', {}, step)));
+		say(this.left, now.looking ? `Looking at ${now.looking}.` : 'Each way out is judged before it is taken.');
 	}
 
 	/** @param {string} title @param {string[]} steps @param {string} left */
