@@ -214,13 +214,16 @@ form.addEventListener('keydown', (event) => {
 	else if (input.type === 'checkbox') input.click();
 });
 
-// a turn that is pressed with the mouse or a finger on the last wall brings the next one
+// a turn that is pressed with the mouse or a finger leads to the next wall that is not typed yet
 walls.addEventListener('click', (event) => {
 	const input = event.target;
 	if (!(input instanceof HTMLInputElement) || input.type !== 'radio' || event.detail === 0) return;
 	const row = input.closest('li');
-	const length = row?.querySelector('input[data-name="length"]');
-	if (row && !row.nextElementSibling && length instanceof HTMLInputElement && length.value.trim()) goOn(row);
+	const typedIn = (/** @type {Element|null|undefined} */ one) => {
+		const length = one?.querySelector('input[data-name="length"]');
+		return length instanceof HTMLInputElement && length.value.trim() !== '';
+	};
+	if (row && typedIn(row) && !typedIn(row.nextElementSibling)) goOn(row);
 });
 
 form.addEventListener('click', (event) => {
