@@ -244,8 +244,9 @@ class _Weighing:
             if not self.budget.allows():
                 return None
             search.step()
-            best = search.finds.best
-            if best is not None and not best.stops and self.is_used(search.problem, best):
+            whole = (one for one in search.finds.every if not one.stops)
+            best = next((one for one in whole if self.is_used(search.problem, one)), None)
+            if best is not None:
                 self.found[chosen] = best
                 return best
         self.failed.append(chosen)

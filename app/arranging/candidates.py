@@ -21,6 +21,7 @@ from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turn, turned_points
+from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 FREELY_SHARE = 0.2
@@ -44,6 +45,7 @@ class Frame:
     asked: Floats
     for_wall: bool
     has_back: bool
+    is_round: bool
     depth_mm: float
     width_mm: float
     behind_mm: float
@@ -67,6 +69,7 @@ def frame_of(problem: Problem, root: str) -> Frame:
         _box([*solids, *spaces], back),
         carrier.kit.for_wall,
         not is_round(carrier) and not is_floor(carrier),
+        is_round(carrier) and not is_floor(carrier),
         carrier.extent.depth_mm,
         carrier.extent.width_mm,
         asked_mm(carrier, SIDES.index("back")),
@@ -160,28 +163,34 @@ class Drawer:
         return np.unique(columns.round(2)), np.unique(rows.round(2))
 
     def at_wall(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
-        """Return at which places the back of a station's carrier is at a wall, square to it."""
+        """Return at which places a station's carrier is at a wall: its back, or if it is round all
+        that it asks for.
+        """
         frame = self.frames[root]
-        if not frame.has_back or not len(points):
-            return np.zeros(len(points), dtype=bool)
+        met = np.zeros(len(points), dtype=bool)
+        if not (frame.has_back or frame.is_round) or not len(points):
+            return met
         front = np.array(turn(0.0, 1.0, turn_deg))
         backs = points - front * (frame.depth_mm / 2)
         most = published("layout.backs.most-mm")
-        met = np.zeros(len(points), dtype=bool)
+        most = most + frame.behind_mm if frame.is_round else max(most, frame.behind_mm)
         for wall in self.problem.scene.room.walls:
-            if front @ np.array(wall.inward) < SQUARE_SHARE:
+            inward = np.array(wall.inward)
+            if frame.has_back and front @ inward < SQUARE_SHARE:
                 continue
-            away = backs - np.array(wall.start)
-            off = away @ np.array(wall.inward)
+            away = (backs if frame.has_back else points - inward * (frame.depth_mm / 2)) - np.array(
+                wall.start
+            )
+            off = away @ inward
             along = away @ np.array(wall.along)
             long = math.dist(wall.start, wall.end)
-            met |= (off > -1) & (off <= most) & (along > 0) & (along < long)
+            met |= (off > -1) & (off <= most + TOLERANCE_MM) & (along > 0) & (along < long)
         return met
 
     def adrift(self, root: str, layout: Layout) -> bool:
-        """Return whether a station that has a back stands with it at no wall."""
+        """Return whether a station that belongs at a wall stands at none."""
         frame, at = self.frames.get(root), layout.at[root]
-        if frame is None or not frame.has_back:
+        if frame is None or not (frame.has_back or frame.is_round):
             return False
         return not self.at_wall(root, at.turn_deg, np.array([(at.x_mm, at.y_mm)]))[0]
 

@@ -30,10 +30,8 @@ NESTED = 1.0
 """What it counts to stand in the outline of something else: as a space that is wholly taken."""
 IN_A_SWEEP = 0.5
 """What it counts to stand where a garage door swings: half a space that is wholly taken."""
-EITHER_SHARE = 0.5
-"""What one taken side counts of a piece that is got on from either of two."""
-Row = tuple[Floats, int, float, float, float, float]
-"""A space in the making: its box, kind, sign, edge, what is wanted, weight."""
+Row = tuple[Floats, int, float, float, float, bool]
+"""A space in the making: its box, kind, sign, edge, what is wanted, whether it begins a group."""
 SHAPES_AT_MOST = 4096
 """Stations at turns that are remembered: every turn of every station of a large plan."""
 
@@ -43,11 +41,11 @@ class Boxes:
     """A station at a turn about its carrier, in the frame of the longest wall, in mm.
 
     `solids` are (n, 6): least x and y, greatest x and y, bottom and top. `spaces` are alike, with
-    `kind`, the `edge` they begin at (along x or y, signed by `sign`), what is `wanted`, and their
-    `weight`.
-    `outlines` are the carriers' own boxes, (stations, 4), and `stands`
-    which of them stand on the floor. `solid_of` and `space_of` say whose each is; the first `free`
-    stations may be moved.
+    `kind`, the `edge` they begin at (along x or y, signed by `sign`), what is `wanted`, and whether
+    it `begins` a group: of a piece that is got at from either of some sides, one is enough.
+    `outlines` are the carriers' own boxes, (stations, 4). `kept` are the boxes in which nothing
+    else stands, (m, 4): of carriers that keep their floor, and of bars, which are `hung`.
+    `solid_of`, `space_of` and `kept_of` say whose each is; the first `free` stations may be moved.
     """
 
     solids: Floats
@@ -56,11 +54,13 @@ class Boxes:
     sign: Floats
     edge: Floats
     wanted: Floats
-    weight: Floats
+    begins: NDArray[np.bool_]
     outlines: Floats
-    stands: NDArray[np.bool_]
+    kept: Floats
+    hung: NDArray[np.bool_]
     solid_of: NDArray[np.intp]
     space_of: NDArray[np.intp]
+    kept_of: NDArray[np.intp]
     free: int = 0
 
 
@@ -73,7 +73,7 @@ class Lacks:
         self._boxes = lru_cache(maxsize=SHAPES_AT_MOST)(self._made)
         self._put = lru_cache(maxsize=SHAPES_AT_MOST)(self._put_at)
         self._free = frozenset(problem.free)
-        self._last: tuple[Layout, str, Boxes] | None = None
+        self._last: tuple[Layout, str, Boxes, Floats] | None = None
         scene = problem.scene
         self._walls = self._fixed_boxes()
         self._sweeps = self._local_boxes(
@@ -95,10 +95,12 @@ class Lacks:
         """
         mine = self._boxes(root, round(turn_deg, 3))
         at = turned_points(points, -self.base)
-        rest = self._rest(layout, root)
-        own = _lack(mine, at, np.concatenate([self._walls, rest.solids])[None])
+        rest, already = self._rest(layout, root)
+        own = _summed(mine, _lacking(mine, at, np.concatenate([self._walls, rest.solids])[None]))
         solids = _moved(mine.solids, at)
-        taken = _lack(rest, np.zeros((1, 2)), solids) + NESTED * _nested(mine, at, rest)
+        beside = np.maximum(already, _lacking(rest, np.zeros((1, 2)), solids))
+        taken = _summed(rest, beside) - _summed(rest, already)
+        taken += NESTED * _nested(mine, at, rest)
         if len(self._sweeps):
             met = _meets(solids[:, :, None, :], self._sweeps[None, None])
             taken += IN_A_SWEEP * met.any(axis=(1, 2))
@@ -112,12 +114,8 @@ class Lacks:
 
     def whole(self, layout: Layout) -> float:
         """Return what a whole layout lacks: each space counts once."""
-        here = np.zeros((1, 2))
-        every = self._rest(layout, "")
-        walls = self._walls
-        solids = np.concatenate([walls, every.solids])
-        owners = np.concatenate([np.full(len(walls), -1), every.solid_of])
-        lack = float(_lack(every, here, solids[None], owners)[0])
+        every, lacking = self._rest(layout, "")
+        lack = float(_summed(every, lacking)[0])
         lack += NESTED * _nested_pairs(every)
         free = every.solid_of < every.free
         if len(self._sweeps) and free.any():
@@ -125,8 +123,11 @@ class Lacks:
             lack += IN_A_SWEEP * len(set(every.solid_of[free][met].tolist()))
         return lack
 
-    def _rest(self, layout: Layout, root: str) -> Boxes:
-        """Return all stations of a layout but one as one: those that may be moved first."""
+    def _rest(self, layout: Layout, root: str) -> tuple[Boxes, Floats]:
+        """Return all stations of a layout but one as one, and what their spaces lack, (1, n).
+
+        Those that may be moved come first.
+        """
         if self._last is None or self._last[0] is not layout or self._last[1] != root:
             free = [
                 self._placed(layout, other)
@@ -134,8 +135,12 @@ class Lacks:
                 if other != root and other in self._free
             ]
             still = [boxes for other, boxes in self._still.items() if other != root]
-            self._last = layout, root, _joined([*free, *still], len(free))
-        return self._last[2]
+            rest = _joined([*free, *still], len(free))
+            solids = np.concatenate([self._walls, rest.solids])
+            owners = np.concatenate([np.full(len(self._walls), -1), rest.solid_of])
+            lacking = _lacking(rest, np.zeros((1, 2)), solids[None], owners)
+            self._last = layout, root, rest, lacking
+        return self._last[2:]
 
     def _placed(self, layout: Layout, root: str) -> Boxes:
         at = layout.at[root]
@@ -155,6 +160,7 @@ class Lacks:
         by = turn_deg - carrier.pose.angle_deg
         solids: list[Floats] = []
         rows: list[Row] = []
+        hung: list[Floats] = []
         for placed in scene.stations[root]:
             shift = np.array(placed.at) - np.array(carrier.at)
 
@@ -169,7 +175,11 @@ class Lacks:
                 heights = (bottom + placed.lift_mm + low, top + placed.lift_mm + high)
                 solids.append(np.concatenate([boxed(core), heights]))
             rows += self._spaces(placed, root, by, boxed)
+            if placed.kit.bar is not None and placed is not carrier:
+                hung.append(boxed(placed.shape.footprint))
+        outline = boxed_outline(carrier, by - self.base)
         stands = is_carrier(carrier) and not is_floor(carrier) and keeps_its_floor(carrier)
+        kept = [*([outline] if stands else []), *hung]
         return Boxes(
             np.array(solids).reshape(-1, 6),
             np.array([row[0] for row in rows]).reshape(-1, 6),
@@ -177,18 +187,22 @@ class Lacks:
             np.array([row[2] for row in rows]),
             np.array([row[3] for row in rows]),
             np.array([row[4] for row in rows]),
-            np.array([row[5] for row in rows]),
-            boxed_outline(carrier, by - self.base)[None],
-            np.array([stands]),
+            np.array([row[5] for row in rows], dtype=bool),
+            outline[None],
+            np.array(kept).reshape(-1, 4),
+            np.arange(len(kept)) >= len(kept) - len(hung),
             np.zeros(len(solids), dtype=np.intp),
             np.zeros(len(rows), dtype=np.intp),
+            np.zeros(len(kept), dtype=np.intp),
         )
 
     def _spaces(self, placed: Placed, root: str, by: float, boxed: object) -> list[Row]:
         rows: list[Row] = []
         people = self.problem.plan.people
         seated = placed.kit.group == "Benches" and placed.piece.id != root
-        for shape in placed.shape.spaces:
+        either = False
+        # those of which one is enough come last, side by side: one group
+        for shape in sorted(placed.shape.spaces, key=lambda each: each.space.either):
             space = shape.space
             refused = bool(people) and space.movement is not None
             if seated or (
@@ -213,9 +227,10 @@ class Lacks:
                     sign,
                     edge,
                     max(space.recommended_mm, 1.0),
-                    EITHER_SHARE if space.either else 1.0,
+                    not (space.either and either),
                 )
             )
+            either = space.either
         return rows
 
     def _fixed_boxes(self) -> Floats:
@@ -252,6 +267,7 @@ def _put(boxes: Boxes, at: Floats) -> Boxes:
         spaces=boxes.spaces + shift,
         edge=boxes.edge + boxes.sign * along,
         outlines=boxes.outlines + shift[:4],
+        kept=boxes.kept + shift[:4],
     )
 
 
@@ -260,9 +276,9 @@ def _joined(each: Sequence[Boxes], free: int) -> Boxes:
     if not each:
         none, whole = np.zeros(0), np.zeros(0, dtype=np.intp)
         rows = np.zeros((0, 6))
-        still = np.zeros(0, dtype=bool)
+        flat, hung = np.zeros((0, 4)), np.zeros(0, dtype=bool)
         return Boxes(
-            rows, rows, whole, none, none, none, none, np.zeros((0, 4)), still, whole, whole
+            rows, rows, whole, none, none, none, hung, flat, flat, hung, whole, whole, whole
         )
     numbers = range(len(each))
     return Boxes(
@@ -272,11 +288,13 @@ def _joined(each: Sequence[Boxes], free: int) -> Boxes:
         np.concatenate([one.sign for one in each]),
         np.concatenate([one.edge for one in each]),
         np.concatenate([one.wanted for one in each]),
-        np.concatenate([one.weight for one in each]),
+        np.concatenate([one.begins for one in each]),
         np.concatenate([one.outlines for one in each]),
-        np.concatenate([one.stands for one in each]),
+        np.concatenate([one.kept for one in each]),
+        np.concatenate([one.hung for one in each]),
         np.repeat(numbers, [len(one.solids) for one in each]),
         np.repeat(numbers, [len(one.spaces) for one in each]),
+        np.repeat(numbers, [len(one.kept) for one in each]),
         free,
     )
 
@@ -296,37 +314,43 @@ def _meets(one: Floats, other: Floats) -> NDArray[np.bool_]:
 
 
 def _nested(mine: Boxes, at: Floats, rest: Boxes) -> Floats:
-    """Return in how many outlines of others a station stands at each of some places, (n,)."""
-    others = rest.outlines[rest.stands]
-    if not mine.stands[0] or not len(others):
-        return np.zeros(len(at))
-    own = mine.outlines[0]
-    low = np.maximum((own[:2] + at)[:, None], others[None, :, :2])
-    high = np.minimum((own[2:] + at)[:, None], others[None, :, 2:])
-    met = (high - low > published("layout.gaps.touch-mm")).all(axis=2)
-    return np.asarray(met.sum(axis=1), dtype=np.float64)
+    """Return how often a station stands in what others keep at each of some places, (n,)."""
+    low = np.maximum((mine.kept[None, :, :2] + at[:, None])[:, :, None], rest.kept[:, :2])
+    high = np.minimum((mine.kept[None, :, 2:] + at[:, None])[:, :, None], rest.kept[:, 2:])
+    met = (high - low > published("layout.gaps.touch-mm")).all(axis=3)
+    met &= ~(mine.hung[:, None] & rest.hung)
+    return np.asarray(met.sum(axis=(1, 2)), dtype=np.float64)
 
 
 def _nested_pairs(every: Boxes) -> int:
-    """Return how many pairs of stations stand in the outline of one another."""
-    outlines = every.outlines[every.stands]
-    low = np.maximum(outlines[:, None, :2], outlines[None, :, :2])
-    high = np.minimum(outlines[:, None, 2:], outlines[None, :, 2:])
+    """Return how many pairs of stations stand in what one another keeps."""
+    low = np.maximum(every.kept[:, None, :2], every.kept[None, :, :2])
+    high = np.minimum(every.kept[:, None, 2:], every.kept[None, :, 2:])
     met = (high - low > published("layout.gaps.touch-mm")).all(axis=2)
+    met &= ~(every.hung[:, None] & every.hung) & (every.kept_of[:, None] != every.kept_of)
     return int(np.triu(met, 1).sum())
 
 
-def _lack(
+def _summed(boxes: Boxes, lacking: Floats) -> Floats:
+    """Return the sum of what spaces lack, (n, spaces), of each group the side with most room."""
+    if not lacking.shape[1]:
+        return np.zeros(len(lacking))
+    best = np.minimum.reduceat(lacking, np.flatnonzero(boxes.begins), axis=1)
+    return np.asarray(best.sum(axis=1), dtype=np.float64)
+
+
+def _lacking(
     boxes: Boxes, at: Floats, solids: Floats, owners: NDArray[np.intp] | None = None
 ) -> Floats:
-    """Return what the spaces of stations lack in all, each by the nearest box in it, (n,).
+    """Return what each space of stations lacks, by the nearest box in it, (n, spaces).
 
     `at` are places of the stations, (n or 1, 2); `solids` are (1 or n, boxes, 6). What belongs to
     one of `owners` is in no space of its own.
     """
     count = max(len(at), len(solids))
+    lacking = np.zeros((count, len(boxes.spaces)))
     if not solids.shape[1] or not len(boxes.spaces):
-        return np.zeros(count)
+        return lacking
     # places, spaces, boxes
     space = boxes.spaces[None, :, None, :]
     x, y = at[:, 0, None, None], at[:, 1, None, None]
@@ -339,16 +363,14 @@ def _lack(
         met &= boxes.space_of[:, None] != owners
     places, spaces, things = np.nonzero(met)
     if not len(places):
-        return np.zeros(count)
-    lacking = np.zeros((count, len(boxes.spaces)))
+        return lacking
     here = at[places if len(at) > 1 else np.zeros_like(places)]
     free = _free_mm(
         boxes, spaces, here, solids[places if len(solids) > 1 else np.zeros_like(places), things]
     )
     share = np.clip(1 - free / boxes.wanted[spaces], 0.0, 1.0)
     np.maximum.at(lacking, (places, spaces), share)
-    lack: Floats = lacking @ boxes.weight
-    return lack
+    return lacking
 
 
 def _free_mm(boxes: Boxes, spaces: NDArray[np.intp], at: Floats, solids: Floats) -> Floats:

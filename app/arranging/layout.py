@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.standing import Standing
@@ -19,6 +20,7 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes import routes, ways_out
 from app.scene.routes_graph import line_to, nodes_at
+from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 STRAIGHTENED_MM = 250
@@ -75,6 +77,19 @@ class Layout:
         if door is None:
             return None
         return (door.left[0] + door.right[0]) / 2, (door.left[1] + door.right[1]) / 2
+
+    @cached_property
+    def swept(self) -> BaseGeometry:
+        """The floor that doors for people swing over, drawn in by a touch."""
+        sweeps = [
+            sweep.polygon
+            for shape in self.scene.room.openings
+            if not shape.opening.is_garage_door
+            for sweep in shape.sweeps
+        ]
+        return self.scene.memo(
+            ("swept by doors",), lambda: shapely.buffer(shapely.union_all(sweeps), -TOLERANCE_MM)
+        )
 
     @cached_property
     def main_way(self) -> tuple[float, int]:

@@ -14,6 +14,8 @@ from app.arranging.shares import mean, ramp
 from app.arranging.standing import (
     SIDES,
     asked_mm,
+    at_a_wall,
+    back_at_most_mm,
     corners_of,
     front_of,
     is_round,
@@ -56,15 +58,20 @@ def no_care(layout: Layout) -> float:
 def nested(layout: Layout) -> int:
     """Return how many pieces stand in the outline of another one that keeps its floor.
 
-    A shelf may go over a rail without touching it; nobody could use what the rail is of.
+    A shelf may go over a rail without touching it; nobody could use what the rail is of. Nor does
+    anything stand below the bar of a rack: plates go on and come down there.
     """
-    outlines = [p.footprint for p in layout.standing.pieces if keeps_its_floor(p)]
-    if len(outlines) < 2:
+    order = layout.scene.order
+    keep = [p for p in layout.standing.pieces if keeps_its_floor(p)]
+    bars = [p for p in order if p.kit.bar is not None and p.root != p.piece.id]
+    if len(keep) + len(bars) < 2:
         return 0
+    outlines = np.array([p.footprint for p in (*keep, *bars)], dtype=object)
     # two that touch are no more than a touch apart, either way
-    lean = shapely.buffer(np.array(outlines, dtype=object), -published("layout.gaps.touch-mm") / 2)
+    lean = shapely.buffer(outlines, -published("layout.gaps.touch-mm") / 2)
     one, other = shapely.STRtree(lean).query(lean, predicate="intersects")
-    return int((one < other).sum())
+    roots = np.array([p.root for p in (*keep, *bars)])
+    return int(((one < other) & (one < len(keep)) & (roots[one] != roots[other])).sum())
 
 
 def lacking(verdict: Iterable[Snag]) -> float:
@@ -82,11 +89,17 @@ def one_floor(layout: Layout) -> float:
 def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
-    At another's back counts as well. What is tall counts twice by its floor, and the first thing
-    that stands in the middle more than the next: nobody would pay for a rack there.
+    At another's back counts as well. What asks for room behind it, air or a place to pass, stands
+    at a wall that is so far off, and what is round at any wall that nobody walks along behind it.
+    What is tall counts twice by its floor, and the first thing that stands in the middle more than
+    the next: nobody would pay for a rack there.
     """
-    most = published("layout.backs.most-mm")
-    met: dict[str, bool] = {}
+    sideways = published("layout.backs.most-mm")
+    met = {
+        placed.piece.id: True
+        for placed in layout.standing.pieces
+        if is_round(placed) and at_a_wall(layout.scene, placed)
+    }
     for one in layout.standing.facing:
         placed = one.placed
         back = one.side == 0 or (
@@ -97,12 +110,12 @@ def backs(layout: Layout) -> float:
         if not back or (one.other is not None and one.other_side != 0):
             continue
         own = placed.extent.width_mm if SIDES[one.side] == "back" else placed.extent.depth_mm
+        most = back_at_most_mm(placed) if one.side == 0 else sideways
         if one.gap_mm <= most + TOLERANCE_MM and one.long_mm >= own / 2:
             met[placed.piece.id] = True
     floors = [
         (placed.footprint.area * (TALL if is_tall(placed) else 1), placed.piece.id in met)
         for placed in layout.standing.pieces
-        if not is_round(placed)
     ]
     whole = sum(area for area, _ in floors)
     if not whole:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from app.arranging.candidates import Drawer
 from app.arranging.garage_door import garage_doors, shares_taken
 from app.arranging.lack import Lacks
-from app.arranging.measures import HANDS, STORES
+from app.arranging.measures import FLOOR_KIT, HANDS, STORES
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.standing import is_floor, is_tall
@@ -24,9 +24,6 @@ from app.scene.shapes import turned_points
 Floats = NDArray[np.float64]
 OF_CARE = 10.0
 """What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
-AT_LEAST_A_SHARE = 0.3
-"""What the wall behind it is worth to the smallest piece, of what it is to all together: a score
-counts walls by floor, and would leave small things standing about to the last."""
 
 
 class Merits:
@@ -39,6 +36,8 @@ class Merits:
         sizes = {root: problem.size_m2(root) for root in problem.free}
         whole = sum(sizes.values()) or 1.0
         self.shares = {root: size / whole for root, size in sizes.items()}
+        self.each = 1 / max(len(problem.free), 1)
+        self.by_floor = self._used_on_the_floor()
         self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
@@ -61,7 +60,8 @@ class Merits:
         """
         merit = -OF_CARE * self.lacks.lacking(root, turn_deg, points, layout)
         at_wall = self.drawer.at_wall(root, turn_deg, points)
-        worth = published("layout.backs.weight") * (AT_LEAST_A_SHARE + self.shares[root])
+        # by piece and by floor, as the score counts
+        worth = published("layout.backs.weight") * (self.each + self.shares[root])
         merit = merit + worth * at_wall
         merit = merit - published("layout.open-floor.weight") * self.floor_lost(
             root, turn_deg, points, floor
@@ -77,6 +77,10 @@ class Merits:
             if at is not None:
                 away = np.hypot(points[:, 0] - at.x_mm, points[:, 1] - at.y_mm)
                 merit -= weight * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
+        if root in self.by_floor and floor is not None:
+            away = self._off_floor_mm(root, turn_deg, points, floor)
+            near_mm = published("layout.near.hands-mm")
+            merit -= self.by_floor[root] * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
         if root in self.deep and self.door is not None:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm
@@ -114,6 +118,22 @@ class Merits:
         rest = np.max([_share(a, b, self.people) for a, b in parts], axis=0)
         lost[:] = np.maximum(_share(wide, deep, self.people) - rest, 0.0)
         return lost
+
+    def _off_floor_mm(self, root: str, turn_deg: float, points: Floats, floor: OpenFloor) -> Floats:
+        """Return how far a carrier is from the open floor at each of some places, (n,) in mm."""
+        at = turned_points(points, -self.lacks.base)
+        box = self.lacks.outline(root, turn_deg)
+        corners = turned_points(np.array(floor.corners), -self.lacks.base)
+        below = corners.min(axis=0) - (at + box[2:])
+        above = at + box[:2] - corners.max(axis=0)
+        off: Floats = np.hypot(*np.maximum(np.maximum(below, above), 0.0).T)
+        return off
+
+    def _used_on_the_floor(self) -> dict[str, float]:
+        """Return what it is worth to stand by the open floor, for what is used there."""
+        placed = self.problem.scene.placed
+        roots = [root for root in self.problem.free if placed[root].kit.key in FLOOR_KIT]
+        return {root: published("layout.near.weight") / (len(roots) + 1) for root in roots}
 
     def _pulls(self) -> dict[str, list[tuple[str, float, float]]]:
         """Return for each station what it is used with, how near is near, what that is worth."""

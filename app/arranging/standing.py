@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from app.model.situations import OUT
@@ -59,7 +60,8 @@ class Standing:
     def facing(self) -> tuple[Facing, ...]:
         """Edges that face one another squarely and near, a pair of pieces both ways round.
 
-        Near is where a broom does not go between: what lies farther apart has to do with nothing.
+        Near is where a broom does not go between, or as far as the piece asks for behind it: what
+        lies farther apart has to do with nothing.
         """
         return tuple(self._pairs())
 
@@ -81,6 +83,10 @@ class Standing:
             return
         along = np.stack([-normal[:count, 1], normal[:count, 0]], axis=1)
         square = normal[:count] @ normal.T < -SQUARE_SHARE
+        broom = published("layout.gaps.broom-mm")
+        reach = np.array(
+            [max(broom, back_at_most_mm(placed) + 2 * TOLERANCE_MM) for placed in pieces]
+        )
         middle = (start + end) / 2
         away = ((middle[None] - middle[:count, None]) * normal[:count, None]).sum(axis=2)
         mine = np.sort(
@@ -93,7 +99,7 @@ class Standing:
         long = np.minimum(mine[:, None, 1], theirs[..., 1]) - np.maximum(
             mine[:, None, 0], theirs[..., 0]
         )
-        near = (away > -TOLERANCE_MM) & (away < published("layout.gaps.broom-mm"))
+        near = (away > -TOLERANCE_MM) & (away < np.repeat(reach, len(SIDES))[:, None])
         wanted = square & near & (long > TOLERANCE_MM)
         for i, j in np.argwhere(wanted):
             owner, other = divmod(int(i), len(SIDES))[0], divmod(int(j), len(SIDES))[0]
@@ -108,6 +114,20 @@ class Standing:
                 max(float(away[i, j]), 0.0),
                 float(long[i, j]),
             )
+
+
+def at_a_wall(scene: Scene, placed: Placed) -> bool:
+    """Return whether a round thing stands at a wall: with no more floor between than it asks for
+    and than a back may be off.
+    """
+    lines = scene.memo(("wall faces",), lambda: shapely.multilinestrings(list(_faces(scene)[1])))
+    most = asked_mm(placed, SIDES.index("back")) + published("layout.backs.most-mm")
+    return float(shapely.distance(lines, placed.footprint)) <= most + TOLERANCE_MM
+
+
+def back_at_most_mm(placed: Placed) -> float:
+    """Return how far off a wall a back still stands at it: as far as the piece asks for."""
+    return max(published("layout.backs.most-mm"), asked_mm(placed, SIDES.index("back")))
 
 
 def _faces(scene: Scene) -> tuple[list[int], Floats]:

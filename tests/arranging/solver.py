@@ -55,19 +55,19 @@ class Poses(Search):
 
     def __init__(self, problem: Problem, number: int) -> None:
         super().__init__(problem, 1, number)
-        self.merits = Plain(problem, self.drawer, self.lacks)
+        self.proposals.merits = Plain(problem, self.drawer, self.lacks)
         self.few = False
         self.best: tuple[float, Layout] | None = None
 
     def _guess(
         self, layout: Layout, missing: tuple[str, ...] = (), least: float = -math.inf
     ) -> float:
-        return worth(self.merits, layout)
+        return worth(self.proposals.merits, layout)
 
     def _judged(
         self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
     ) -> State:
-        value = worth(self.merits, layout) if guess is None else guess
+        value = worth(self.proposals.merits, layout) if guess is None else guess
         if self.best is None or value > self.best[0]:
             self.best = value, layout
         return State(layout, missing, value, (), value)
@@ -143,7 +143,7 @@ def solved(problem: Problem, seconds: float) -> tuple[float, bool]:
         for i, turn in enumerate(turns):
             model.add(number == i).only_enforce_if(turned[i])
             free = np.flatnonzero(problem.core.admits(root, turn, grid, empty))
-            gains = alone(search.merits, root, turn, grid[free])
+            gains = alone(search.proposals.merits, root, turn, grid[free])
             rows += [
                 (i, int(a), int(b), math.floor(SCALE * g))
                 for (a, b), g in zip(cells[free].tolist(), gains.tolist(), strict=True)
@@ -211,13 +211,14 @@ def _loss(
     model: Any, search: Search, of: Variables, one: str, other: str, wide: int, deep: int
 ) -> Any:
     """What two stations lose by their distance, None where they have nothing to do together."""
-    if all(name != other for name, _, _ in search.merits.pulls.get(one, ())):
+    if all(name != other for name, _, _ in search.proposals.merits.pulls.get(one, ())):
         return None
     (xa, ya, _), (xb, yb, _) = of[one], of[other]
     steps_x, steps_y = np.arange(-wide, wide + 1), np.arange(-deep, deep + 1)
     offsets = np.stack(np.meshgrid(steps_x, steps_y, indexing="ij"), axis=-1).reshape(-1, 2)
     lost = np.ceil(
-        SCALE * together(search.merits, one, other, (offsets * STEP_MM).astype(np.float64))
+        SCALE
+        * together(search.proposals.merits, one, other, (offsets * STEP_MM).astype(np.float64))
     ).astype(int)
     number = model.new_int_var(0, len(offsets) - 1, "")
     model.add(number == (xb - xa + wide) * len(steps_y) + (yb - ya + deep))

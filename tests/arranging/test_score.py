@@ -5,7 +5,9 @@ import pytest
 from app.arranging.open_floor import open_floor
 from app.arranging.score import PREFERENCES, Score, score
 from app.checks.run import run
+from app.library.kit import kit_types
 from app.model.plan import Override, Plan
+from app.model.room import Opening
 from app.scene.build import build_scene
 from tests.arranging.hand_made import (
     CELLAR,
@@ -132,6 +134,62 @@ def test_nothing_should_stand_below_a_boiler() -> None:
         for x in (1000, 2500)
     )
     assert below.parts["no-care"] <= beside.parts["no-care"] / 2
+
+
+def test_nothing_should_stand_below_the_bar_of_a_rack() -> None:
+    # the bar is 2200 long over a rack of 1220: a bike below one sleeve is no clash, but in its way
+    below, beside = (
+        scored(
+            make_plan(
+                place("mid-rack", 2500, 775, piece_id="rack"),
+                place("bar-20", 2500, 1288, carried_by="rack"),
+                place("bike", x, 760),
+                room=make_room(6000, 5000, 2700),
+            )
+        )
+        for x in (3450, 4600)
+    )
+    assert below.parts["no-care"] <= beside.parts["no-care"] * 0.6
+
+
+@pytest.mark.parametrize(
+    ("kind", "gap", "at_wall"),
+    [
+        # squat stands ask for 600 behind them, a fan for 300: what stands so stands at the wall
+        ("squat-stands", 600, 1.0),
+        ("squat-stands", 700, 0.0),
+        ("fan", 300, 1.0),
+        ("half-rack", 200, 1.0),
+        ("half-rack", 210, 0.0),
+        # a standing bag leans 600 each way; with 200 more nobody walks along behind it
+        ("standing-bag", 800, 1.0),
+        ("standing-bag", 900, 0.0),
+    ],
+)
+def test_what_asks_for_room_behind_stands_at_a_wall_so_far_off(
+    kind: str, gap: float, at_wall: float
+) -> None:
+    depth = kit_types()[kind].depth_mm
+    plan = make_plan(place(kind, 3000, gap + depth / 2), room=make_room(6000, 5000, 2700))
+    assert scored(plan).parts["backs"] == at_wall
+
+
+def test_nobody_lies_where_a_door_swings() -> None:
+    door = Opening(
+        id="door",
+        wall="front",
+        kind="hinged",
+        offset_mm=500,
+        width_mm=800,
+        height_mm=2000,
+        swing="in",
+        way_out=True,
+    )
+    below, beside = (
+        scored(make_plan(place("mat-space", x, 3800), room=make_room(5000, 5000, openings=(door,))))
+        for x in (3900, 1000)
+    )
+    assert (below.parts["door-seen"], beside.parts["door-seen"]) == (0.0, 1.0)
 
 
 def test_the_open_floor_is_the_largest_free_rectangle() -> None:

@@ -1,0 +1,91 @@
+"""Where a station may go beside those that stand: places drawn, asked of the core, and rated."""
+
+from __future__ import annotations
+
+import math
+from random import Random
+
+import numpy as np
+from numpy.random import Generator
+from numpy.typing import NDArray
+
+from app.arranging.candidates import Drawer
+from app.arranging.merit import Merits
+from app.arranging.open_floor import OpenFloor
+from app.arranging.problem import Problem
+from app.placing.layout import Layout
+
+Floats = NDArray[np.float64]
+Place = tuple[float, float, tuple[float, float]]
+"""What a place promises, the turn of a station there, and where its root lies."""
+TURNS_SHARE = 0.75
+"""Share of its turns that a station is tried at in a step."""
+NOISE = 2.0
+"""How far the choice among places strays, in points of the score: about what the smaller
+preferences come to."""
+NEAR_SHARE = 0.7
+"""How often a station that is slid keeps near where it was at another turn as well."""
+NEAR_MM = 600
+"""How near that is: half the width of most things."""
+
+
+class Proposals:
+    """Proposes places for the stations of one search: what it draws hangs on its own chance."""
+
+    def __init__(
+        self, problem: Problem, drawer: Drawer, merits: Merits, rng: Random, draws: Generator
+    ) -> None:
+        self.problem = problem
+        self.drawer = drawer
+        self.merits = merits
+        self.rng = rng
+        self.draws = draws
+
+    def places(self, layout: Layout, root: str, near: Layout | None) -> list[Place]:
+        """Return places for a station beside others, the most promising first.
+
+        With `near` they lie about where it stands there, mostly.
+        """
+        core, rng = self.problem.core, self.rng
+        places: list[Place] = []
+        floor = self.merits.open_floor(layout)
+        every = self.drawer.turns[root]
+        turns = rng.sample(every, max(1, math.ceil(len(every) * TURNS_SHARE)))
+        here = near.at.get(root) if near is not None else None
+        for turn in turns:
+            points = self.drawer.draw(self.draws, root, turn, layout)
+            if here is not None and turn == here.turn_deg:
+                at = here.x_mm, here.y_mm
+                points = self.drawer.aside(self.draws, root, turn, layout, at)
+            elif here is not None and rng.random() < NEAR_SHARE:
+                points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < NEAR_MM]
+            places += self._merits(layout, root, turn, points, floor)
+        if not places:
+            # nothing by luck: then the corners of what is free at all
+            for turn in turns:
+                points = core.free_points(root, turn, layout)
+                places += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
+        places.sort(key=lambda one: -one[0])
+        return places
+
+    def _merits(
+        self,
+        layout: Layout,
+        root: str,
+        turn_deg: float,
+        points: Floats,
+        floor: OpenFloor | None,
+    ) -> list[Place]:
+        """Return the places that the core admits with what they promise."""
+        if not len(points):
+            return []
+        core = self.problem.core
+        points = points[core.admits(root, turn_deg, points, layout)]
+        if not len(points):
+            return []
+        merit = self.merits.of(root, turn_deg, points, layout, floor)
+        merit = merit + self.draws.normal(0.0, NOISE, len(points))
+        return [
+            (float(m), turn_deg, (float(x), float(y)))
+            for m, (x, y) in zip(merit, points, strict=True)
+        ]
