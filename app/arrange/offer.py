@@ -108,8 +108,11 @@ def fits(
         )
         return Offer(False, sentence.worded(units), None, tallest)
     before = run(scene) if budget.allows(work_of(scene, FULL)) else ()
-    wide = _width_with_bar_mm(scene, type_key, width_mm)
-    first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
+    # with room to load the bar at ease where there is such a place, else with the least for it
+    for wide in _widths_with_bar_mm(scene, type_key, width_mm):
+        first = free(scene, wide, depth_mm, lift, lift + height_mm) if wide > width_mm else []
+        if first:
+            break
     ranked = partial(_most_promising, Core.of(with_it), budget)
     best: tuple[_Cost, Pose, int] | None = None
     for x, y, angle, last in _in_turn(scene, first, poses, (wide, width_mm), depth_mm, ranked):
@@ -231,20 +234,25 @@ def by_promise(core: Core, places: Sequence[Place]) -> list[Place]:
     return [places[i] for i in order[: int(np.isfinite(short).sum())]]
 
 
-def _width_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> float:
-    """Return how wide a rack is with its usual bar and the room beyond the ends of that; else 0."""
+def _widths_with_bar_mm(scene: Scene, type_key: str | None, width_mm: float) -> tuple[float, float]:
+    """Return how wide a rack is with its usual bar and the room beyond the ends of that; else 0.
+
+    First with the room that is wanted there, then with the least.
+    """
     kit = kits_of(scene.plan).get(type_key or "")
     if kit is None:
-        return 0.0
+        return 0.0, 0.0
     # Only its widths are asked for, so anywhere will do, also in a wall.
     middle = Pose(x_mm=0, y_mm=0)
     piece = Piece(id=NEW, type=kit.key, pose=middle, width_mm=width_mm)
     usual = usual_bar(scene, build_scene(apply(scene.plan, adds([piece]))).placed[NEW])
     if usual is None:
-        return 0.0
+        return 0.0, 0.0
     bar, _ = usual
-    ends = [space.least_mm or 0.0 for space in bar.spaces if space.side in ("left", "right")]
-    return bar.width_mm + 2 * max(ends, default=0.0)
+    ends = [space for space in bar.spaces if space.side in ("left", "right")]
+    wanted = max((space.recommended_mm for space in ends), default=0.0)
+    least = max((space.least_mm for space in ends), default=0.0)
+    return bar.width_mm + 2 * wanted, bar.width_mm + 2 * least
 
 
 def stops_with_bar(before: tuple[Snag, ...], scene: Scene, at: Pose, budget: Budget) -> int | None:
