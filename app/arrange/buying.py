@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.arrange.joining import joined, usual_bar
-from app.arrange.offer import fits
+from app.arrange.joining import usual_bar
+from app.arrange.outfits import place_for, whole_sets
 from app.arrange.swaps import Proposal
 from app.budget import Budget
 from app.changes.commands import adds, edits
 from app.checks.alone import catch_heights
 from app.checks.goes_together import is_plates
 from app.checks.snag import Snag
-from app.library.kit import KitType, kit_types
-from app.model.kit import Piece, Pose
+from app.library.kit import kit_types
+from app.model.kit import Piece
 from app.model.room_walls import fresh_id
 from app.scene.build import Scene
 from app.wording import lower, phrase
 
-KITS_AT_MOST = 3
-"""Kinds of kit that are tried for a movement, those that cost least first: of what stands, and of
-what hangs on a wall."""
 _PLATES = "iron-plates"
 
 
@@ -31,7 +28,7 @@ def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     elif snag.code == "incomplete":
         yield from _bar_and_plates(scene, snag, budget)
     elif snag.code == "missing-kit":
-        yield from _kit_for(scene, snag, budget)
+        yield from whole_sets(scene, snag, budget)
 
 
 def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -69,39 +66,10 @@ def _bar_and_plates(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Propos
             new.append(Piece(id=bar_id, type=kit.key, pose=pose, carried_by=host.piece.id))
         if not plates:
             stack = kit_types()[_PLATES]
-            where = _place_for(scene, stack, budget)
+            where = place_for(scene, stack, budget)
             if where is not None:
                 new.append(Piece(id=fresh_id(_PLATES, taken), type=_PLATES, pose=where))
         if new:
             names = " and a ".join(lower(kit_types()[piece.type].name) for piece in new)
             sentence = f"Get a {names} for the {lower(host.name)}."
             yield sentence, adds(new, says=sentence)
-
-
-def _kit_for(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
-    """Yield kit for what is wanted and cannot be done here, placed where it may stand."""
-    movement = snag.movement
-    if movement is None:
-        return
-    made = [
-        kit for kit in kit_types().values() if any(use.movement == movement for use in kit.uses)
-    ]
-    made.sort(key=lambda kit: (kit.price_minor is None, kit.price_minor or 0))
-    standing = [kit for kit in made if not kit.for_wall][:KITS_AT_MOST]
-    walled = [kit for kit in made if kit.for_wall][:KITS_AT_MOST]
-    taken = {piece.id for piece in scene.plan.pieces}
-    # a wall has to hold it: what stands comes first
-    for kit in (*standing, *walled):
-        where = _place_for(scene, kit, budget)
-        if where is not None:
-            piece = Piece(id=fresh_id(kit.key, taken), type=kit.key, pose=where)
-            sentence = f"Get a {lower(kit.name)}: there is a place for it."
-            yield sentence, adds([piece], says=sentence)
-
-
-def _place_for(scene: Scene, kit: KitType, budget: Budget) -> Pose | None:
-    there = joined(scene, kit.key, budget=budget)
-    if there is not None:
-        return there.pose
-    offer = fits(scene, kit.width_mm, kit.depth_mm, kit.height_mm, kit.key, budget)
-    return offer.place if offer.fits else None

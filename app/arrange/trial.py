@@ -118,9 +118,12 @@ class Trials:
         )
         rest = NOTHING if left is None else weight_of(left)
         worse = self._each_room_once(one for one in result.worse if self.kind(one) != kind)
-        if not weight_of(snag).exceeds(rest) or len(worse) > TRADES_AT_MOST:
-            return None
         gained = weight_of(snag)
+        if snag.severity == "note":
+            # what is got brings notes of its own: how it comes in, what holds it
+            worse = tuple(one for one in worse if one.severity != "note")
+        if not gained.exceeds(rest) or len(worse) > TRADES_AT_MOST:
+            return None
         alike = sum(one.share for one in map(weight_of, worse) if one.severity == gained.severity)
         # a gap on one side for as much of one on the other is no way out
         if alike > PRICE_AT_MOST * gained.share:

@@ -46,13 +46,22 @@ def missing_kit(scene: Scene) -> Iterator[Snag]:
 
 
 def _rows(scene: Scene) -> Iterator[Snag]:
-    offered = {use.movement for placed in scene.order for use in placed.kit.uses}
-    lacking = [key for key in _ASKED if key not in offered and key not in served(scene)]
     for person in scene.plan.people:
-        wanted = [key for key in lacking if person.wish_for(key) == "want"]
-        lines = [(key, *one) for key in wanted if (one := _line(scene, person, key))]
+        lines = _lines(scene, person)
         if lines:
             yield _row(scene, person, lines)
+
+
+def still_to_get_for(scene: Scene, person: Person) -> tuple[str, ...]:
+    """Return the movements that a person wants and that no kit here is made for."""
+    return tuple(key for key, _, _ in _lines(scene, person))
+
+
+def _lines(scene: Scene, person: Person) -> list[tuple[str, Severity, Phrase]]:
+    offered = {use.movement for placed in scene.order for use in placed.kit.uses}
+    lacking = [key for key in _ASKED if key not in offered and key not in served(scene)]
+    wanted = [key for key in lacking if person.wish_for(key) == "want"]
+    return [(key, *one) for key in wanted if (one := _line(scene, person, key))]
 
 
 def _row(scene: Scene, person: Person, lines: list[tuple[str, Severity, Phrase]]) -> Snag:
