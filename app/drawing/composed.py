@@ -335,7 +335,9 @@ def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> li
         wide, high = figure.size(scale)
         row, box = pages[-1][-1], boxes[min(len(pages) - 1, 1)]
         across = sum(figures[j].size(scale)[0] for j in row)
-        if row and across + wide <= box.width and high <= _high(figures, row, scale) * 1.05:
+        over = sum(_high(figures, each, scale) for each in pages[-1][:-1] if each)
+        fits = over + _high(figures, [*row, i], scale) <= box.height
+        if row and across + wide <= box.width and fits:
             row.append(i)
             continue
         above = sum(_high(figures, each, scale) for each in pages[-1] if each)
@@ -352,13 +354,12 @@ def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> li
         y = first.y + gap
         items: list[Item] = []
         for row in rows:
-            high = _high(figures, row, scale)
+            high, up = _high(figures, row, scale), max(-figures[j].bounds[1] for j in row) / scale
             free = first.width - sum(figures[j].size(scale)[0] for j in row)
             x = first.x + free / (len(row) + 1)
             for j in row:
-                wide, tall = figures[j].size(scale)
-                x0, y0 = (value / scale for value in figures[j].bounds[:2])
-                at = (round(x + AIR_MM / 2 - x0, 3), round(y + (high - tall) + AIR_MM / 2 - y0, 3))
+                wide, x0 = figures[j].size(scale)[0], figures[j].bounds[0] / scale
+                at = (round(x + AIR_MM / 2 - x0, 3), round(y + AIR_MM / 2 + up, 3))
                 items.append(
                     Group(figures[j].items, "figure", (("scale", str(scale)),), at, scale=1 / scale)
                 )
@@ -369,4 +370,8 @@ def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> li
 
 
 def _high(figures: Sequence[Figure], row: Sequence[int], scale: int) -> float:
-    return max((figures[j].size(scale)[1] for j in row), default=0.0)
+    """Return the height of figures side by side, all on one level: sections on one floor."""
+    if not row:
+        return 0.0
+    up, down = (max(sign * figures[j].bounds[k] for j in row) for sign, k in ((-1, 1), (1, 3)))
+    return (up + down) / scale + AIR_MM

@@ -18,6 +18,7 @@ HEAD_MM = 6.4
 LINE_MM = SMALL_MM * 1.3
 _AFTER_MM = 1.1
 _FEWEST_LINES = 3
+_FEWEST_ENTRIES = 2
 
 
 Heights: TypeAlias = "dict[tuple[int, float], tuple[Entry, float]]"
@@ -45,6 +46,10 @@ class Flow:
     trial: bool = False
     """Whether only the height is wanted: nothing is lettered."""
     heights: Heights = field(default_factory=dict)
+    whole: bool = False
+    """Whether what had better stay together does, whatever room that takes."""
+    again: Entry | None = None
+    """What stands under a heading each time it is set again: the head of a table."""
 
     def __post_init__(self) -> None:
         """Begin with a further sheet where the first has no column."""
@@ -64,16 +69,22 @@ class Flow:
     @property
     def room(self) -> float:
         """The height in mm that is left in the column, less that of a heading that is due."""
-        return self.boxes[self.column].height - self.y - (HEAD_MM if self.due else 0.0)
+        return self.boxes[self.column].height - self.y - (self._head_mm if self.due else 0.0)
+
+    @property
+    def _head_mm(self) -> float:
+        """What the heading takes that is due, with the head of its table where it is set again."""
+        again = self.again if self.headed else None
+        return HEAD_MM + (self._high(again, self.width) if again is not None else 0.0)
 
     @property
     def whole_mm(self) -> float:
         """The height in mm that every column of a further sheet has."""
         return min(box.height for box in self.further) - HEAD_MM
 
-    def begin(self, head: str) -> None:
+    def begin(self, head: str, again: Entry | None = None) -> None:
         """Let a heading stand over what comes next, where it has words."""
-        self.head, self.due, self.headed = head, bool(head), False
+        self.head, self.due, self.headed, self.again = head, bool(head), False, again
 
     def take(self, high: float) -> Box | None:
         """Return a box of this height in the column, under its heading; None where it is full."""
@@ -83,7 +94,9 @@ class Flow:
         if self.due:
             words = f"{self.head}, more" if self.headed else self.head
             self.pages[-1].append(Text((box.x, box.y + self.y + SMALL_MM), words, "head", "start"))
-            self.y += HEAD_MM
+            if self.headed and self.again is not None and not self.trial:
+                self.pages[-1] += self.again.at(box.x, box.y + self.y + HEAD_MM, box.width)
+            self.y += self._head_mm
             self.due, self.headed = False, True
         taken = Box(box.x, box.y + self.y, box.width, high)
         self.y += high
@@ -104,11 +117,34 @@ class Flow:
         """Return a flow that goes on from here, for a trial."""
         pages = [list(page) for page in self.pages]
         return Flow(
-            self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages
-        )
+            self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages,
+            whole=self.whole, again=self.again,
+        )  # fmt: skip
+
+    def keep(self, block: Block, whole_mm: float) -> None:
+        """Go on to the next column where a block is to stay whole and finds no room in this one.
+
+        Blocks higher than `whole_mm` are parted, though not so that one line of them stands alone.
+        """
+        width, box = self.width, self.boxes[self.column]
+        # the words of a figure stand on its own sheet as far as they find room there
+        if len(self.pages) == 1 and self.column + 1 == len(self.first):
+            whole_mm = 0.0
+        high = sum(self._high(entry, width) for entry in block.entries)
+        if high <= whole_mm:
+            self.fitted = self.fitted and high <= self.whole_mm
+        else:
+            high = sum(self._high(entry, width) for entry in block.entries[:_FEWEST_ENTRIES])
+        high += HEAD_MM if block.title else 0.0
+        if self.y and self.y + high - _AFTER_MM > box.height:
+            self.go_on()
 
     def put(self, entry: Entry) -> None:
         """Set an entry, whole unless it is higher than any column that comes."""
+        if isinstance(entry, Kept) and not self.whole:
+            for each in entry.loose:
+                self.put(each)
+            return
         passed = 0
         while True:
             width, room = self.width, self.room
@@ -334,9 +370,20 @@ class Stacked:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept(Stacked):
+    """Entries that stay together where that takes no further sheet; else as `loose` has them."""
+
+    loose: tuple[Entry, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
-    """Entries under one heading; `ink` names the group that each is put into."""
+    """Entries under one heading; `ink` names the group that each is put into.
+
+    `again` is set under the heading wherever that stands again, as the head of a table is.
+    """
 
     title: str
     entries: tuple[Entry, ...]
     ink: str = ""
+    again: Entry | None = None

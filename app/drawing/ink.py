@@ -83,7 +83,7 @@ LOOK: dict[str, Style] = {
     "wall": line(CUT_MM),
     "column-ground": filled(WHITE),
     "hatch-line": line(HAIR_MM, GREY),
-    "space-line": Style(stroke=PALE),
+    "space-ground": filled("#edf1f3"),
     "leaf": line(MIDDLE_MM),
     "swing": line(HAIR_MM, GREY),
     "overhead": line(FINE_MM, dash=(2.4, 1.2)),

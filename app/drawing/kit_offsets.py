@@ -28,8 +28,9 @@ _SQUARE = 1e-3
 """How far out of line with the sheet a side may be, a share of its length, and be measured to."""
 _LEAST_MM = 5.0
 """What is nearer than this touches."""
-_SMALL_EM_MM = 120.0
-"""Lettering so large in mm of the room is that of 1:35 and smaller."""
+_SHORT = 0.7
+"""A stretch shorter than this share of its figure is left out: the figure would stand over what is
+at its ends. The setting out tells how near that is."""
 _OVER_EM = 0.75
 """How far the middle of a figure stands from its line."""
 _ROOMY = 3.0
@@ -197,7 +198,7 @@ def kit_offsets(scene: Scene, crowd: Crowd, medium: Medium) -> tuple[Group, ...]
     """Draw the chains; their figures are taken in the crowd, so that numbers keep off them.
 
     All lines come first, so that none runs through a figure. A stretch whose figure finds no room
-    beside those before is left out, on a small drawing also one that is shorter than its figure.
+    beside those before is left out, and one that is much shorter than its figure.
     """
     lines: list[Item] = []
     words: list[Group] = []
@@ -218,7 +219,7 @@ def _drawn(
     words = format_short(one.long_mm, medium.units)
     wide = width_of(words, em)
     size = (wide, em * 1.1) if one.across else (em * 1.1, wide)
-    if em > _SMALL_EM_MM and one.long_mm < wide:
+    if one.long_mm < wide * _SHORT:
         return None
     spots = [spot for spot in _spots(one, wide, em) if not taken.meets(around(spot.at, *size))]
     if not spots:

@@ -33,9 +33,7 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
     room, units = scene.room, scene.plan.units
     rows: list[tuple[str, Sample]] = []
     if any(placed.shape.spaces for placed in scene.order):
-        rows.append(
-            ("room needed to use it", area_sample("space", hatched="hatch-line space-line"))
-        )
+        rows.append(("room needed to use it", area_sample("space-ground", "space")))
     if any(placed.piece.stays for placed in scene.order):
         rows.append(("stays where it is", area_sample("thing", hatched="hatch-line")))
     joists = room.room.ceiling.showing

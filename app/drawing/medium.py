@@ -35,6 +35,10 @@ class Level:
 
 def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
     """Return every ring of an area, holes too, without the point that closes it."""
+    if isinstance(area, shapely.Polygon) and not area.interiors:
+        # nearly all there is, and taken apart much faster than what has holes
+        xy = shapely.get_coordinates(area).tolist()
+        return (tuple([(x, y) for x, y in xy[:-1]]),) if xy else ()
     rings: list[tuple[Point, ...]] = []
     for part in shapely.get_parts(area):
         if isinstance(part, shapely.Polygon) and not part.is_empty:

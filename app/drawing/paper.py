@@ -225,19 +225,23 @@ def rest_beside(paper: Paper, wide_mm: float) -> Iterator[Arrangement]:
 def round_about(
     width: float, height: float, wide_mm: float, high_mm: float
 ) -> Iterator[Arrangement]:
-    """Yield sheets with figures so large in their corner, and words beside and under them."""
+    """Yield sheets with figures so large in their corner, and words beside and under them.
+
+    Under them there are none where little is left there.
+    """
     frame = frame_of(width, height)
     strip, free = _foot(frame)
     across, down = INSET_MM + wide_mm, INSET_MM + high_mm
     left, band = frame.width - across, free - down
-    if band <= _LEAST_BAND_MM:
+    if band < 0:
         return
-    count = max(1, int((across + _GIVE_MM) // WORDS_MM))
+    count = max(1, int((across + _GIVE_MM) // WORDS_MM)) if band > _LEAST_BAND_MM else 0
     under_it = tuple(
         Box(frame.x + i * across / count, frame.y + down, across / count, band)
         for i in range(count)
     )
-    figure = Box(frame.x + INSET_MM, frame.y + INSET_MM, wide_mm, high_mm)
+    tall = high_mm if under_it else free - INSET_MM
+    figure = Box(frame.x + INSET_MM, frame.y + INSET_MM, wide_mm, tall)
     for beside in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM)}):
         if beside:
             each = left / beside

@@ -85,7 +85,8 @@ def upright(
 
 def polygons_of(shape: BaseGeometry) -> Iterator[Polygon]:
     """Yield the polygons of an area; what has none is left out."""
-    for part in shapely.get_parts(shape):
+    parts = (shape,) if isinstance(shape, Polygon) else shapely.get_parts(shape)
+    for part in parts:
         if isinstance(part, Polygon) and not part.is_empty:
             yield part
 

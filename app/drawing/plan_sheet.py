@@ -19,12 +19,11 @@ from app.drawing.figure_kit import (
 )
 from app.drawing.figure_room import sockets
 from app.drawing.flow import Block, Words
-from app.drawing.hatching import hatch
 from app.drawing.kit_offsets import kit_offsets
 from app.drawing.legend import legend
 from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
-from app.drawing.medium import Medium
+from app.drawing.medium import Medium, region
 from app.drawing.primitives import Group, Item
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
@@ -199,11 +198,12 @@ def _figure_items(
         scale,
     )
     rings = balloons(pieces, order, crowd, scale)
-    needed = hatch(space_area(scene), medium.em_mm * 0.9, -45.0, "hatch-line space-line")
+    # a pale tone: hatching tells walls and what stays
+    needed = region(space_area(scene), "space-ground")
     return (
         figure.floor,
-        Group(figure.joists, "layer-joists"),
         needed,
+        Group(figure.joists, "layer-joists"),
         Group(space_outlines(scene), "layer-spaces"),
         figure.walls,
         figure.doors,

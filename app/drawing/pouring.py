@@ -10,6 +10,8 @@ from app.drawing.primitives import Item
 
 _BETWEEN_MM = 3.4
 """The air between one block and the heading of the next."""
+_LOW_MM = 45.0
+"""A block no higher than this, some ten lines, is kept whole where higher ones cannot be."""
 _LEVEL_MM = 3.0
 """How nearly columns are made to end at one height: less than a line."""
 
@@ -29,12 +31,21 @@ def poured(
     """
     if not first and not blocks:
         return ((),)
-    flow = _set(blocks, first, further, {} if heights is None else heights, trial)
+    measured: Heights = {} if heights is None else heights
+    flow = _set(blocks, first, further, measured, trial=trial)
+    whole_mm = 0.0
+    if not trial:
+        # blocks stay whole, at least the low ones, where that takes no further sheet
+        for most in (max(box.height for box in (*first, *further)), _LOW_MM):
+            kept = _set(blocks, first, further, measured, most)
+            if len(kept.pages) == len(flow.pages) and kept.fitted:
+                flow, whole_mm = kept, most
+                break
     if not trial and len(flow.pages) == 1 and len(first) > 1:
-        return (tuple(_level(blocks, first, flow).pages[0]),)
+        return (tuple(_level(blocks, first, flow, whole_mm).pages[0]),)
     alone = first == further
     if not trial and len(flow.pages) == (1 if alone else 2):
-        flow = _evened(blocks, None if alone else first, further, flow) or flow
+        flow = _evened(blocks, None if alone else first, further, flow, whole_mm) or flow
     return tuple(tuple(page) for page in flow.pages)
 
 
@@ -43,36 +54,43 @@ def _set(
     first: Sequence[Box],
     further: Sequence[Box],
     heights: Heights,
+    whole_mm: float = 0.0,
     trial: bool = False,
 ) -> Flow:
-    flow = Flow(first, further, trial=trial, heights=heights)
+    flow = Flow(first, further, trial=trial, heights=heights, whole=bool(whole_mm))
     for number, block in enumerate(blocks):
         if number and flow.y:
             flow.y += _BETWEEN_MM
-        flow.begin(block.title)
+        if whole_mm:
+            flow.keep(block, whole_mm)
+        flow.begin(block.title, block.again)
         flow.ink = block.ink
         for entry in block.entries:
             flow.put(entry)
     return flow
 
 
-def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow) -> Flow:
+def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow, whole_mm: float) -> Flow:
     """Return the same over columns of one sheet that end at about one height."""
     low, high = 0.0, max(box.height for box in first)
     best = full
     while high - low > _LEVEL_MM:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, min(box.height, middle)) for box in first]
-        flow = _set(blocks, short, short, full.heights, trial=True)
+        flow = _set(blocks, short, short, full.heights, whole_mm, trial=True)
         if len(flow.pages) == 1 and flow.fitted:
             best, high = flow, middle
         else:
             low = middle
-    return _set(blocks, best.first, best.further, full.heights)
+    return _set(blocks, best.first, best.further, full.heights, whole_mm)
 
 
 def _evened(
-    blocks: Sequence[Block], first: Sequence[Box] | None, further: Sequence[Box], full: Flow
+    blocks: Sequence[Block],
+    first: Sequence[Box] | None,
+    further: Sequence[Box],
+    full: Flow,
+    whole_mm: float,
 ) -> Flow | None:
     """Return the same over columns of further sheets, or of the only one, as short as may be."""
     best: Sequence[Box] | None = None
@@ -80,11 +98,13 @@ def _evened(
     while high - low > 3:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
-        flow = _set(blocks, short if first is None else first, short, full.heights, trial=True)
+        flow = _set(
+            blocks, short if first is None else first, short, full.heights, whole_mm, trial=True
+        )
         if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
         else:
             low = middle
     if best is None:
         return None
-    return _set(blocks, best if first is None else first, best, full.heights)
+    return _set(blocks, best if first is None else first, best, full.heights, whole_mm)

@@ -1,12 +1,17 @@
 """Chained offsets: every station is tied to walls or others both ways, and every figure is true."""
 
 import pytest
+from shapely.affinity import scale
 from shapely.geometry import LineString, Point
+from shapely.ops import unary_union
 
 from app.drawing.kit_offsets import Stretch, stretches
+from app.drawing.plan_sheet import plan_sheet
 from app.scene.build import Scene, build_scene
+from app.units import Units, parse_length_mm
 from tests.builders import make_plan, make_room, place
-from tests.drawing.sheets.judged import sample
+from tests.drawing.reading import parse, seen
+from tests.drawing.sheets.judged import sample, sheet
 
 
 def free_between(scene: Scene, one: Stretch) -> float:
@@ -70,3 +75,50 @@ def test_what_is_askew_and_walls_askew_are_measured_to_by_nothing() -> None:
     turned = place("plate-tree", 2000, 1500, 30)
     scene = build_scene(make_plan(turned, room=make_room(4000, 3000)))
     assert stretches(scene) == []
+
+
+@pytest.mark.parametrize(
+    ("key", "units"), [("double-garage", "metric"), ("single-garage", "feet"), ("basement", "feet")]
+)
+def test_every_figure_on_the_paper_is_asked_of_the_room_again(key: str, units: Units) -> None:
+    of = sample(key, units)
+    scene = of.scene
+    # what a line through the room meets: walls and columns, and what stands on the floor there,
+    # which is measured to the foremost of its side
+    solid = [
+        p.footprint.envelope for p in scene.order if p.piece.id == p.root and p.kit.bar is None
+    ]
+    taken = unary_union([*solid, *(polygon for _, polygon in scene.room.columns)])
+    open_floor = scene.room.free.difference(taken)
+    told = 0
+    for svg in sheet(of, "plan").inside:
+        layer = next((e for e in parse(svg).iter() if e.get("data-ink") == "layer-offsets"), None)
+        if layer is None:
+            continue
+        things = list(seen(layer))
+        lines = [LineString(t.points) for t in things if t.ink == "offset"]
+        figures = [t for t in things if t.ink == "offset-figure"]
+        assert len(lines) == len(figures) > 5
+        for figure in figures:
+            printed = parse_length_mm(figure.words if units == "feet" else f"{figure.words} mm")
+            # the line that it stands by: the nearest of those that are so long
+            at = Point(figure.points[0])
+            so_long = [line for line in lines if abs(line.length - printed) <= 1]
+            near = min(so_long, key=at.distance)
+            assert near.distance(at) < 3 * figure.size_mm
+            # all along it nothing stands, and right past both its ends something does
+            assert near.intersection(open_floor.buffer(3)).length == pytest.approx(near.length)
+            longer = scale(near, 1 + 60 / near.length, 1 + 60 / near.length)
+            for end in longer.difference(near.buffer(4, cap_style="flat")).geoms:
+                assert end.difference(open_floor).length > 0, figure.words
+            lines.remove(near)
+            told += 1
+    assert told > 5
+
+
+def test_a_stretch_much_shorter_than_its_figure_is_left_out() -> None:
+    # 40 mm to the wall, and a figure of 40 mm of the room would stand over the wall
+    plan = make_plan(place("plate-tree", 340, 800), room=make_room(4000, 3000))
+    words = {t.words for svg in plan_sheet(build_scene(plan)).svgs for t in seen(parse(svg))
+             if t.ink == "offset-figure"}  # fmt: skip
+    assert words == {"3360", "500", "1900"}

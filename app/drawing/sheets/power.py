@@ -13,6 +13,7 @@ from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figure_room import socket_at, sockets
 from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
@@ -30,12 +31,13 @@ from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.line import Line as Counted
 from app.units import Units, format_short
-from app.wording import lower
 
 DECIDES = (
     "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
 )
 _KW = 1000.0
+_FIGURE_MM = 14.0
+"""How wide the figures of fittings may be for two of them to stand in a row."""
 _POWER = (0.1, 0.56, 0.34)
 """Shares of a row of sockets: its name, where it is or what is near it, the circuit."""
 
@@ -172,7 +174,10 @@ def _blocks(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Block]:
 
 
 def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
-    """Tell each light strip under its name: what is to be said of its parts, then the others."""
+    """Tell each light strip under its name, as far as there is something to say of its parts.
+
+    Its small parts are on the sheet of quantities.
+    """
     for where in dict.fromkeys(line.where for line in lines):
         here = [line for line in lines if line.where == where]
         head = f"{where[:1].upper()}{where[1:]}"
@@ -183,9 +188,6 @@ def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
             if notes:
                 told = " ".join(f"{note[:1].upper()}{note[1:]}" for note in notes)
                 rows.append(Words(f"{line.item}. {told}"))
-        others = [line.item for line in here if not line.notes]
-        if others:
-            rows.append(Words(f"{'; '.join([others[0], *map(lower, others[1:])])}."))
         yield Block(head, tuple(rows))
 
 
@@ -208,6 +210,13 @@ def _light(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Entry]:
     if len(places) % 2:
         places.append(("", "", ""))
     shares, right = (0.12, 0.17, 0.17, 0.08, 0.12, 0.17, 0.17), (False, True, True) * 2
+    widest = max(width_of(words, SMALL_MM) for _, *figures in places for words in figures)
+    if widest > _FIGURE_MM:
+        # feet with their sixteenths: one fitting in a row
+        rows += [
+            Cells(each, (0.2, 0.4, 0.4), right[:3], after_mm=0.2) for each in places if each[0]
+        ]
+        places = []
     for a, b in zip(places[::2], places[1::2], strict=True):
         rows.append(Cells((*a, "", *b), shares, (*right[:3], False, *right[3:]), after_mm=0.2))
     rows.append(Words("Switch beside the way out, at the height that local code asks for."))
@@ -244,10 +253,10 @@ def _power(scene: Scene, units: Units) -> list[Entry]:
         along, high = (format_short(each, units) for each in (mm, socket.height_mm))
         where = f"{along} from {corner}, {high} high"
         rows.append(Cells((f"S{i + 1}", where, circuit_words(socket.circuit)), _POWER))
-        rows += [_load_row(load, circuit_words) for load, at in nearest if at == i]
+        rows += _load_rows([load for load, at in nearest if at == i], circuit_words)
     if not scene.plan.room.sockets:
         rows.append(Words("No socket is entered."))
-        rows += [_load_row(load, circuit_words) for load in loads(scene)]
+        rows += _load_rows(list(loads(scene)), circuit_words)
     return rows
 
 
@@ -259,11 +268,18 @@ def _from_corner(scene: Scene, socket: Socket) -> tuple[str, float]:
     return corner_name(number), along
 
 
-def _load_row(load: Load, circuit_words: Callable[[str | None], str]) -> Entry:
-    """Return what draws power, under the socket nearest to it, with the circuit it has itself."""
-    own = load.placed.piece.circuit
-    words = f"{load.placed.name}, {load.watts / _KW:.1f} kW"
-    return Cells(("", words, circuit_words(own) if own else ""), _POWER)
+def _load_rows(some: Sequence[Load], circuit_words: Callable[[str | None], str]) -> Iterator[Entry]:
+    """Yield what draws power near a socket, what has a circuit of its own by itself."""
+    own = [load for load in some if load.placed.piece.circuit]
+    for load in own:
+        yield Cells(("", _draws(load), circuit_words(load.placed.piece.circuit)), _POWER)
+    shared = "; ".join(_draws(load) for load in some if load not in own)
+    if shared:
+        yield Cells(("", shared), (_POWER[0], sum(_POWER[1:])))
+
+
+def _draws(load: Load) -> str:
+    return f"{load.placed.name}, {load.watts / _KW:.1f} kW"
 
 
 def _legend(scene: Scene) -> Block:

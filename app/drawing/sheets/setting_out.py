@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import partial
+from itertools import groupby
 
 import shapely
 
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
-from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.flow import Block, Cells, Entry, Kept, Stacked, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
@@ -34,6 +35,8 @@ CHECK_WITHIN_MM = 5
 
 _CROSS_EM = 0.6
 """How large the cross of a mark is, in sizes of the lettering."""
+_TOGETHER = 6
+"""So many marks of a piece are kept in one column; one with more is parted."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _MOST_SOUGHT = 160
@@ -82,8 +85,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     )
     held = [tape for one in points.points for tape in (one.first, one.second, one.check)]
     if any(tape is not None and tape.corner >= points.corners for tape in held):
-        marks = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
-        how = replace(how, entries=(*how.entries, marks))
+        other = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
+        how = replace(how, entries=(*how.entries, other))
     table = [
         ("mark", "tape", "tape", "check"),
         *(_row(point, points, units) for point in points.points),
@@ -92,20 +95,22 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
         for column in zip(*table, strict=True)
     )
+    head = Cells(table[0], shares, ink="size")
     rows: list[Entry] = []
-    last = ""
-    for point, words in zip(points.points, table[1:], strict=True):
-        piece = point.what.rsplit(",", 1)[0]
-        row = Cells(words, shares, after_mm=0.2)
-        if piece != last:
-            # a name stays with the first of its marks
-            head = () if rows else (Cells(table[0], shares, ink="size"),)
-            rows.append(Stacked((*head, Words(piece, "small-bold", after_mm=0.3), row)))
-            last = piece
-            continue
-        rows.append(row)
+    of_piece = groupby(
+        zip(points.points, table[1:], strict=True), key=lambda pair: pair[0].what.rsplit(",", 1)[0]
+    )
+    for piece, some in of_piece:
+        marks = [Cells(words, shares, after_mm=0.2) for _, words in some]
+        first = () if rows else (head,)
+        name = Words(piece, "small-bold", after_mm=0.3)
+        # a name stays with the first of its marks, and the corners of a piece had better too
+        least = Stacked((*first, name, marks[0]))
+        kept = marks[1:_TOGETHER]
+        rows.append(Kept((least, *kept), loose=(least, *kept)))
+        rows += marks[_TOGETHER:]
     proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
-    blocks = [how, proof, Block("Marks on the floor", tuple(rows))]
+    blocks = [how, proof, Block("Marks on the floor", tuple(rows), again=head)]
     if points.missing:
         blocks.append(
             Block(

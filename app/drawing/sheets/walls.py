@@ -120,7 +120,8 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)
-    over = max(0.0, em * 30 - flat.length) / 2
+    widest = max(width_of(title, em, bold=True), *(width_of(line, em) for line in lines))
+    over = max(0.0, widest + em - flat.length) / 2
     bounds = (min(-em * 4, -over), roof, max(right, flat.length + over), deep)
     return Figure((Group(tuple(items), "", data),), bounds)
 

@@ -1,6 +1,7 @@
 """Walls from inside: what is printed leads back to where things are on the wall."""
 
-from itertools import accumulate
+import math
+from itertools import accumulate, pairwise
 
 import pytest
 
@@ -11,6 +12,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.surfaces import faces
 from tests.builders import make_plan, make_room, place
 from tests.drawing.reading import parse, seen
+from tests.drawing.sheets.judged import sample, sheet
 
 
 def garage() -> Scene:
@@ -86,3 +88,36 @@ def test_every_wall_has_its_height_and_what_it_is_made_of() -> None:
     for name in ("Back wall", "Right wall", "Front wall", "Left wall"):
         assert name in words
     assert any(word.startswith("Not looked at yet") for word in words)
+
+
+@pytest.mark.parametrize("key", ["double-garage", "basement", "upstairs-room"])
+def test_every_figure_on_the_walls_of_a_sample_is_asked_of_the_scene_again(key: str) -> None:
+    scene = sample(key).scene
+    drawn = {
+        element.get("data-wall", ""): list(seen(element))
+        for svg in sheet(sample(key), "walls").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall")
+    }
+    assert set(drawn) == {wall.id for wall in scene.room.walls}
+    for face in faces(scene):
+        flat, things = FlatWall(face, scene), drawn[face.wall.id]
+        words = {t.words for t in things if t.ink == "dimt"}
+        # the whole length and the stretches between what is on the wall, as they are added up
+        assert f"{math.dist(face.wall.start, face.wall.end):.0f}" in words
+        figures = [(t.points[0], int(t.words)) for t in things
+                   if t.ink == "dimt" and t.words.isdigit() and t.points[0][1] > 1
+                   and not t.element.get("transform")]  # fmt: skip
+        stops = {0.0, flat.length}
+        for thing in flat.items:
+            if thing.kind != "strip":
+                stops |= {thing.left, thing.right, *(s for s, _ in thing.fixings)}
+        ordered = sorted(s for s in stops if -0.01 <= s <= flat.length + 0.01)
+        for a, b in pairwise(ordered):
+            if b - a > 1:
+                at = [mm for (x, _), mm in figures if abs(x - (a + b) / 2) < 1]
+                assert round(b - a) in at or round(b - a + 1e-6) in at, (face.name, a, b)
+        # heights: of each socket, each sill and each thing that hangs
+        for thing in flat.items:
+            told = [w for w in words if f"from {thing.low:.0f}" in w or f"h {thing.low:.0f}" in w]
+            assert told or (thing.kind == "opening" and thing.low <= 1), thing

@@ -1,0 +1,66 @@
+"""Blocks of words in columns: what stays together, and what is said again."""
+
+from app.drawing.flow import Block, Kept, Words
+from app.drawing.paper import Box
+from app.drawing.pouring import poured
+from app.drawing.primitives import Item, Text
+
+LEFT, RIGHT = Box(0, 0, 80, 100), Box(100, 0, 80, 100)
+
+
+def words_of(items: tuple[Item, ...]) -> list[tuple[str, float, float]]:
+    return [(one.words, *one.at) for one in items if isinstance(one, Text)]
+
+
+def lines(name: str, count: int) -> tuple[Words, ...]:
+    return tuple(Words(f"{name} {i}") for i in range(count))
+
+
+def test_a_block_stays_whole_where_that_takes_no_further_sheet() -> None:
+    # some 5.7 mm a line, 100 mm a column: the second block would begin at the foot of the left one
+    blocks = [Block("First", lines("a", 12)), Block("Second", lines("b", 10))]
+    (page,) = poured(blocks, [LEFT, RIGHT], [LEFT, RIGHT])
+    right = {words for words, x, _ in words_of(page) if x >= 100}
+    assert right == {"Second", *(f"b {i}" for i in range(10))}
+
+
+def test_what_fits_one_sheet_only_when_parted_is_parted() -> None:
+    # left 57 mm and right 57 mm hold no third block of 63 mm
+    blocks = [
+        Block("One", lines("a", 9)),
+        Block("Two", lines("b", 9)),
+        Block("Three", lines("c", 10)),
+    ]
+    pages = poured(blocks, [LEFT, RIGHT], [LEFT, RIGHT])
+    assert len(pages) == 1
+    assert len({x for words, x, _ in words_of(pages[0]) if words.startswith("b ")}) == 2
+
+
+def test_what_is_kept_together_is_parted_before_a_sheet_is_added() -> None:
+    def groups(count: int) -> Block:
+        some = [lines(f"g{i}", 3) for i in range(count)]
+        return Block("Groups", tuple(Kept(each, loose=each) for each in some))
+
+    def torn(block: Block) -> tuple[int, int]:
+        pages = poured([block], [LEFT, RIGHT], [LEFT, RIGHT])
+        columns: dict[str, set[tuple[int, float]]] = {}
+        for number, page in enumerate(pages):
+            for words, x, _ in words_of(page):
+                columns.setdefault(words.split()[0], set()).add((number, x))
+        return len(pages), sum(len(at) > 1 for name, at in columns.items() if name != "Groups,")
+
+    assert torn(groups(10)) == (1, 0)
+    # 33 lines fill both columns to the last: one group has to be torn
+    assert torn(groups(11)) == (1, 1)
+
+
+def test_the_head_of_a_table_stands_again_where_it_goes_on() -> None:
+    head = Words("mark tape tape")
+    block = Block("Marks", (head, *lines("row", 40)), again=head)
+    pages = poured([block], [LEFT], [LEFT, RIGHT])
+    assert len(pages) == 2
+    for x in (0, 100):
+        column = [(y, words) for words, at, y in words_of(pages[1]) if at == x]
+        assert [words for _, words in sorted(column)][:2] == ["Marks, more", "mark tape tape"]
+    told = [words for page in pages for words, _, _ in words_of(page)]
+    assert sorted(w for w in told if w.startswith("row")) == sorted(f"row {i}" for i in range(40))
