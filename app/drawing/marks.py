@@ -18,7 +18,8 @@ from app.scene.build import Placed
 
 Severity: TypeAlias = Literal["stop", "care", "note"]
 
-_RADIUS_MM = 2.6
+_RADIUS_MM, _WIDE_RADIUS_MM = 2.6, 3.2
+"""Rings of numbers of one or two digits, and of three."""
 _FLAG_MM = 5.0
 _MOST_SOUGHT = 120
 
@@ -30,14 +31,15 @@ def balloons(
 
     The room for each is sought with care for up to 120 pieces; with more it stands in the middle.
     """
-    radius = _RADIUS_MM * scale
     made = []
     footprints = STRtree([placed.footprint for placed in pieces])
     # the smallest pieces have the least choice, so they choose first
     for placed in sorted(pieces, key=lambda p: p.footprint.area):
         body = _body(placed)
+        number = numbered[placed.piece.id]
+        radius = (_RADIUS_MM if number < 100 else _WIDE_RADIUS_MM) * scale
         at = _spot(placed, body, footprints, len(pieces), crowd, radius)
-        made.append(_balloon(placed, body, numbered[placed.piece.id], at, radius))
+        made.append(_balloon(placed, body, number, at, radius))
     return tuple(made)
 
 
@@ -84,7 +86,9 @@ def _balloon(placed: Placed, body: BaseGeometry, number: int, at: Point, radius:
             items.append(Line(edge, (foot.x, foot.y), "leader"))
             items.append(Circle((foot.x, foot.y), radius * 0.16, "leader-dot"))
     items.append(Circle(at, radius, "balloon"))
-    items.append(Text((at[0], at[1] + radius * 0.41), str(number), "numeral"))
+    # half the height of a figure, whichever ring it stands in
+    down = radius * 0.41 * (1.0 if number < 100 else _RADIUS_MM / _WIDE_RADIUS_MM)
+    items.append(Text((at[0], at[1] + down), str(number), "numeral"))
     return Group(tuple(items), "balloon-group", (("number", str(number)), ("of", placed.piece.id)))
 
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.lettering import width_of
+from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import rings_of
 from app.drawing.picture_faces import Face, polygons_of
 from app.drawing.picture_order import Compared, Part, compared
@@ -46,6 +46,8 @@ STEPS = (0.6, 1.4, 2.4)
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
+NAME_EM = 24.0
+"""How wide a line of a name may be, in sizes of its lettering: a longer name goes on under it."""
 MOST_NAMED = 60
 """With more pieces than this only one of each name is lettered, and says how many there are."""
 
@@ -96,6 +98,7 @@ class Picture:
         """
         x0, y0, x1, y1 = self.bounds
         widest = max((width_of(one.words, letter_mm, bold=True) for one in self.named), default=0.0)
+        widest = min(widest, NAME_EM * letter_mm)
         across = max(0.0, (widest - (x1 - x0)) / 2)
         return x0 - across, y0, x1 + across, y1
 
@@ -215,16 +218,19 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[Item, ...]:
     items: list[Item] = []
     left, top, right, foot = drawn.reach(letter_mm)
     for one in drawn.named:
-        wide, high = width_of(one.words, letter_mm, bold=True), letter_mm * 1.25
+        lines = wrap(one.words, letter_mm, letter_mm * NAME_EM, bold=True)
+        wide = max(width_of(line, letter_mm, bold=True) for line in lines)
+        step = letter_mm * 1.25
+        high = step * len(lines)
         x0, y0, x1, y1 = one.bounds
         middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
         places = np.array(
             [
                 (
-                    middle[0] + cos * (half[0] + wide / 2 + step * letter_mm),
-                    middle[1] + sin * (half[1] + high / 2 + step * letter_mm),
+                    middle[0] + cos * (half[0] + wide / 2 + out * letter_mm),
+                    middle[1] + sin * (half[1] + high / 2 + out * letter_mm),
                 )
-                for step in STEPS
+                for out in STEPS
                 for cos, sin in _WAYS
             ]
         )
@@ -236,7 +242,8 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[Item, ...]:
         at = (float(places[chosen, 0]), float(places[chosen, 1]))
         tip = _tip(one.target, at)
         items.append(Line(_side(at, wide, high, tip), tip, "picture-leader"))
-        items.append(Text((at[0], at[1] + letter_mm * 0.35), one.words, one.ink))
+        first = at[1] + letter_mm * 0.35 - step * (len(lines) - 1) / 2
+        items += [Text((at[0], first + i * step), line, one.ink) for i, line in enumerate(lines)]
     return tuple(items)
 
 

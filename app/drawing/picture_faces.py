@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.picture_clip import quads_of
 from app.drawing.picture_view import View
 
 Floats = NDArray[np.float64]
@@ -51,6 +52,67 @@ def prism(
                     shapely.get_coordinates(ring),
                     outside, (low_mm, high_mm), owner, ink, view, body,
                 )  # fmt: skip
+
+
+def prisms(
+    bases: Sequence[BaseGeometry],
+    heights: Sequence[tuple[float, float]],
+    owner: str,
+    inks: Sequence[str],
+    view: View,
+) -> Iterator[Face]:
+    """Yield the faces of many prisms, as `prism` does: four-sided ones, as most are, at one go."""
+    if not bases:
+        return
+    quads, four_sided = quads_of(np.array([*bases], dtype=object))
+    flat = np.array(heights, dtype=np.float64)
+    boxes = np.flatnonzero(four_sided & (flat[:, 1] > flat[:, 0]))
+    yield from _boxes(quads[boxes], flat[boxes], owner, [inks[i] for i in boxes.tolist()], view)
+    for i in np.flatnonzero(~four_sided | (flat[:, 1] <= flat[:, 0])).tolist():
+        yield from prism(bases[i], *heights[i], owner, inks[i], view)
+
+
+def _boxes(
+    bases: Floats, heights: Floats, owner: str, inks: Sequence[str], view: View
+) -> Iterator[Face]:
+    """Yield the tops, then the sides towards the eye, of prisms over anticlockwise quads."""
+    bodies = [object() for _ in inks]
+    along = np.roll(bases, -1, axis=1) - bases
+    normals = np.stack([along[..., 1], -along[..., 0]], axis=2)
+    normals /= np.hypot(along[..., 0], along[..., 1])[..., None]
+    seen = normals @ view.eye()[:2] > 1e-9
+    turned = (normals * np.roll(normals, -1, axis=1)).sum(axis=2)
+    meets = turned < np.cos(np.radians(SMOOTH_DEG))
+    # strokes: the foot and the head of a side, then its left and its right end
+    drawn = np.ones((*seen.shape, 4), dtype=bool)
+    drawn[..., 2] = ~np.roll(seen, 1, axis=1) | np.roll(meets, 1, axis=1)
+    drawn[..., 3] = ~np.roll(seen, -1, axis=1) | meets
+    low, high = (np.broadcast_to(heights[:, k, None, None], (*seen.shape, 1)) for k in (0, 1))
+    ends = np.roll(bases, -1, axis=1)
+    corners = np.stack(
+        [np.concatenate(each, axis=2) for each in
+         ((bases, low), (ends, low), (ends, high), (bases, high))], axis=2,
+    )  # fmt: skip
+    tops = view.flat(corners[:, :, 3])
+    level_planes = view.plane(
+        np.broadcast_to([0.0, 0.0, 1.0], (len(inks), 3)), corners[:, 0, 3]
+    ).tolist()
+    rims = np.stack([tops, np.roll(tops, -1, axis=1)], axis=2)
+    for i, shape in enumerate(np.array(shapely.polygons(tops), dtype=object)):
+        a, b, c = level_planes[i]
+        yield Face(shape, (a, b, c), rims[i], owner, inks[i], bodies[i])
+    of, side = np.nonzero(seen)
+    flats = view.flat(corners[of, side])
+    upright_normals = np.column_stack([normals[of, side], np.zeros(len(of))])
+    planes = view.plane(upright_normals, corners[of, side, 0]).tolist()
+    shades = np.where(normals[of, side] @ np.array(view.across) > 0, "right", "left").tolist()
+    strokes = flats[:, [[0, 1], [3, 2], [0, 3], [1, 2]]]
+    some = drawn[of, side]
+    sides = np.array(shapely.polygons(flats), dtype=object)
+    for k, (i, shape) in enumerate(zip(of.tolist(), sides, strict=True)):
+        a, b, c = planes[k]
+        ink = f"{inks[i]}-{shades[k]}"
+        yield Face(shape, (a, b, c), strokes[k][some[k]], owner, ink, bodies[i])
 
 
 def level(polygon: BaseGeometry, height_mm: float, owner: str, ink: str, view: View) -> Face:

@@ -20,17 +20,24 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.picture_clip import (
+    BESIDE_MM,
+    SPECK_MM2,
+    area_of,
+    halves,
+    on_side,
+    parted,
+    quads_of,
+    shared,
+)
 from app.drawing.picture_faces import Face
 
 Floats = NDArray[np.float64]
 Pairs = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 
 NEARER_MM = 0.5
 """How much nearer a face must be to hide another: faces that touch hide nothing of each other."""
-SPECK_MM2 = 25.0
-"""Areas on the paper smaller than this are rounding, or too small to be seen at any scale."""
-BESIDE_MM = 1.0
-"""How far beside a face a stroke on its edge may run and still be its own."""
 CUTS_A_FACE = 4
 """How many cuts of circles there may be for each face of a picture, lest one without end be cut
 for ever; no sample of ours needs more than one for a hundred faces."""
@@ -181,11 +188,45 @@ def _related(
     # where neither is nearer within both boxes, the pair is settled without geometry
     low, high = _range(gap, flats, one, other)
     some = np.flatnonzero((low < -NEARER_MM) | (high > NEARER_MM))
+    quads, four_sided = quads_of(flats)
+    plain = four_sided[one[some]] & four_sided[other[some]]
+    several = [
+        _told_by_corners(quads, gap, one, other, some[plain]),
+        _told_by_areas(flats, gap, one, other, some[~plain]),
+    ]
+    some, near, far = (np.concatenate(each) for each in zip(*several, strict=True))
+    pairs = np.column_stack([one[some], other[some]])
+    behind = np.concatenate([pairs[near & ~far], pairs[far & ~near][:, ::-1]])
+    return behind, pairs[near & far]
+
+
+def _told_by_corners(
+    quads: Floats, gap: Floats, one: Pairs, other: Pairs, some: Pairs
+) -> tuple[Pairs, Bools, Bools]:
+    """Return which pairs share more than a speck, and whether the second is nearer, or farther.
+
+    At the corners of what they share: between them it is neither more nor less.
+    """
+    corners, there = shared(quads[one[some]], quads[other[some]])
+    real = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
+    some, corners = some[real], corners[real]
+    by = gap[some, 0, None] + (gap[some, None, 1:] * corners).sum(axis=2)
+    near, far = by.max(axis=1, initial=0) > NEARER_MM, by.min(axis=1, initial=0) < -NEARER_MM
+    both = np.flatnonzero(near & far)
+    nearer, farther = parted(corners[both], there[real][both], by[both])
+    near[both], far[both] = nearer >= SPECK_MM2, farther >= SPECK_MM2
+    return some, near, far
+
+
+def _told_by_areas(
+    flats: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs, some: Pairs
+) -> tuple[Pairs, Bools, Bools]:
+    """Return the same of pairs of any outline."""
     common = shapely.intersection(flats[one[some]], flats[other[some]])
     real = shapely.area(common) >= SPECK_MM2
     some, common = some[real], common[real]
     if not len(some):
-        return np.empty((0, 2), dtype=np.intp), np.empty((0, 2), dtype=np.intp)
+        return some, np.empty(0, dtype=bool), np.empty(0, dtype=bool)
     xy, of = shapely.get_coordinates(common, return_index=True)
     by = gap[some][of, 0] + (gap[some][of, 1:] * xy).sum(axis=1)
     starts = np.searchsorted(of, np.arange(len(some)))
@@ -193,9 +234,7 @@ def _related(
     far = np.minimum.reduceat(by, starts) < -NEARER_MM
     for k in np.flatnonzero(near & far):
         near[k], far[k] = (side is not None for side in halves(common[k], gap[some[k]]))
-    pairs = np.column_stack([one[some], other[some]])
-    behind = np.concatenate([pairs[near & ~far], pairs[far & ~near][:, ::-1]])
-    return behind, pairs[near & far]
+    return some, near, far
 
 
 def _range(
@@ -209,29 +248,6 @@ def _range(
     least = gap[:, 0] + ends.min(axis=2).sum(axis=1)
     most = gap[:, 0] + ends.max(axis=2).sum(axis=1)
     return least, most
-
-
-def halves(shape: BaseGeometry, gap: Floats) -> tuple[BaseGeometry | None, BaseGeometry | None]:
-    """Cut an area by the line on which a gap is nought: where it is more, where it is less.
-
-    A side that is no more than a speck is None.
-    """
-    steep = float(np.hypot(gap[1], gap[2]))
-    if steep == 0:
-        return (shape, None) if gap[0] > 0 else (None, shape)
-    xy = shapely.get_coordinates(shape)
-    out = gap[1:] / steep
-    on = -out * (gap[0] / steep)
-    along = np.array([-out[1], out[0]])
-    far = float(np.abs(xy).max() + np.abs(on).max()) * 4 + 1
-    rings = [
-        [on - along * far, on + along * far, on + (along + way) * far, on + (way - along) * far]
-        for way in (out, -out)
-    ]
-    halves = np.array(shapely.polygons(np.array(rings)), dtype=object)
-    sides = np.array(shapely.intersection(shape, halves), dtype=object)
-    one, other = (side if side.area >= SPECK_MM2 else None for side in sides)
-    return one, other
 
 
 class _Sorting:
@@ -333,10 +349,15 @@ class _Sorting:
 
 def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[Part]:
     """Cut a part by every line on which it meets another."""
-    areas = [area]
+    pieces = [(area, part.edges)]
     for gap in gaps:
-        areas = [half for one in areas for half in halves(one, gap) if half is not None]
-    return [_left(part, one) for one in areas] or [part]
+        pieces = [
+            (half, on_side(edges, way * gap))
+            for one, edges in pieces
+            for half, way in zip(halves(one, gap), (1, -1), strict=True)
+            if half is not None
+        ]
+    return [Part(part.face, one, edges) for one, edges in pieces] or [part]
 
 
 def _left(part: Part, area: BaseGeometry) -> Part:

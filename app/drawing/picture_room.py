@@ -11,8 +11,17 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.spots import OPEN, SHUT, Spot, judge, spots
 from app.drawing.body import silhouette
-from app.drawing.picture_faces import Face, level, plane_of, polygons_of, prism, strokes_of, upright
-from app.drawing.picture_order import halves
+from app.drawing.picture_clip import halves
+from app.drawing.picture_faces import (
+    Face,
+    level,
+    plane_of,
+    polygons_of,
+    prism,
+    prisms,
+    strokes_of,
+    upright,
+)
 from app.drawing.picture_view import Floats, View
 from app.drawing.section import given_of
 from app.drawing.section_bay import Bay, spot_bay
@@ -137,6 +146,7 @@ def kit_faces(
     if not len(polygons):
         yield level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view)
     shape = placed.shape
+    solids: list[tuple[BaseGeometry, tuple[float, float], str]] = []
     for polygon, z0, z1, part in zip(
         polygons, shape.low_mm, shape.high_mm, shape.parts, strict=True
     ):
@@ -148,7 +158,9 @@ def kit_faces(
         if part == "plate":
             yield from _disc(polygon, (bottom + top) / 2, owner, look, view)
         else:
-            yield from prism(polygon, bottom, top, owner, look, view)
+            solids.append((polygon, (bottom, top), look))
+    bases, heights, looks = zip(*solids, strict=True) if solids else ((), (), ())
+    yield from prisms(bases, heights, owner, looks, view)
 
 
 def _look(placed: Placed) -> str:

@@ -57,7 +57,9 @@ def in_sight(parts: Sequence[Part]) -> InSight:
     lines = np.concatenate([np.empty((0, 2, 2)), *edges])
     owner_of = np.repeat(np.arange(len(parts)), [len(some) for some in edges])
     strokes = lines[~_covered(tree, areas, lines.mean(axis=1), owner_of)]
-    return InSight(things, shapely.multilinestrings(shapely.linestrings(strokes)))
+    drawn = shapely.multilinestrings(np.array(shapely.linestrings(strokes), dtype=object))
+    assert isinstance(drawn, shapely.MultiLineString)
+    return InSight(things, drawn)
 
 
 def _covered(

@@ -15,7 +15,7 @@ import shapely
 from shapely.affinity import scale, translate
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.picture_faces import Face, level, polygons_of, prism, upright
+from app.drawing.picture_faces import Face, level, polygons_of, prisms, upright
 from app.drawing.picture_room import Figure, kit_faces
 from app.drawing.picture_view import View
 from app.library.forms import flat
@@ -113,12 +113,12 @@ def _dumbbells(
         apart = PLATES_APART_MM / 2
         joined = shapely.union_all([head.buffer(apart, join_style="mitre") for head in heads])
         high = top + max(map(_wide, heads))
-        for head in polygons_of(joined.buffer(-apart, join_style="mitre")):
-            yield from prism(_there(head.convex_hull, placed), top, high, owner, INK, view)
+        rounded = [*polygons_of(joined.buffer(-apart, join_style="mitre"))]
         middle = (top + high) / 2
-        for handle in handles:
-            grip = (middle - HANDLE_MM / 2, middle + HANDLE_MM / 2)
-            yield from prism(_there(handle, placed), *grip, owner, INK, view)
+        grip = (middle - HANDLE_MM / 2, middle + HANDLE_MM / 2)
+        bases = [_there(one, placed) for one in (*(head.convex_hull for head in rounded), *handles)]
+        standing = [(top, high)] * len(rounded) + [grip] * len(handles)
+        yield from prisms(bases, standing, owner, [INK] * len(bases), view)
         return
     yield _bare(level(_there(shapely.union_all(forms), placed), top + ON_MM, owner, INK, view))
     along, across = turned_points(np.eye(2), placed.pose.angle_deg)

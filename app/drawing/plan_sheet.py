@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import Protocol
+from typing import Protocol, get_args
 
 from shapely.geometry.base import BaseGeometry
 
@@ -36,6 +36,9 @@ from app.drawing.sheet_words import (
 )
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
+
+MOST_FLAGS = 60
+"""With more flags than this on a sheet they hide the plan: the list tells the others."""
 
 
 class ShownSnag(Protocol):
@@ -105,17 +108,32 @@ def plan_sheet(
         blocks.append(Block("Trains here", (Words(people),)))
     if listed:
         blocks.append(snags_block(listed))
+    planted = _planted(shown)
+    if len(planted) < len(shown):
+        told = f"On the plan stand the flags of the first {len(planted)} of {len(shown)} alone."
+        blocks.append(Block("", (Words(told),)))
     blocks.append(cover_block() if fields.cover else cautions_block())
     return composed(
         scene.plan,
         Subject("plan", "Plan"),
-        [partial(_figure, scene, (pieces, shown))],
+        [partial(_figure, scene, (pieces, planted))],
         blocks,
         paper=paper,
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
     )
+
+
+def _planted(
+    shown: Sequence[tuple[int, ShownSnag]],
+) -> Sequence[tuple[int, ShownSnag]]:
+    """Return the snags whose flags are planted: the gravest, as many as leave the plan readable."""
+    if len(shown) <= MOST_FLAGS:
+        return shown
+    kinds = get_args(Severity)
+    gravest = sorted(shown, key=lambda each: (kinds.index(each[1].severity), each[0]))
+    return gravest[:MOST_FLAGS]
 
 
 def _figure(

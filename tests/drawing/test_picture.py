@@ -17,12 +17,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from app.drawing.lettering import width_of
 from app.drawing.picture import MOST_NAMED, faces_by_thing, picture
 from app.drawing.picture_faces import Face, prism
 from app.drawing.picture_order import Compared, compared
 from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces
 from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
+from app.drawing.primitives import Group, Text
 from app.file_commands.plan_file import read
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -244,3 +246,20 @@ def test_of_a_hall_full_of_one_kind_one_is_named_and_says_how_many() -> None:
     scene = build_scene(make_plan(*pieces, room=make_room(9_500, 20_000)))
     names = [one.words for one in picture(scene, View(0)).named]
     assert names == [f"{scene.order[0].name}, {MOST_NAMED + 1} of them"]
+
+
+def test_a_long_name_goes_on_in_lines_and_stays_whole() -> None:
+    name = "The old plate tree that stood in the cellar of the house by the river till spring came"
+    piece = place("plate-tree", 1500, 1500).model_copy(update={"label": name})
+    drawn = picture(build_scene(make_plan(piece, room=make_room(4000, 3000))), View(0))
+    items, (x0, _, x1, _) = drawn.lettered(90.0)
+    (names,) = [one for one in items if isinstance(one, Group) and one.ink == "picture-names"]
+    lines = [one for one in names.children if isinstance(one, Text)]
+    assert " ".join(one.words for one in lines) == name
+    assert len(lines) > 1
+    for one in lines:
+        half = width_of(one.words, 90.0, bold=True) / 2
+        assert x0 - 1e-6 <= one.at[0] - half
+        assert one.at[0] + half <= x1 + 1e-6
+    tops = [one.at[1] for one in lines]
+    assert all(b - a > 90.0 for a, b in pairwise(tops))

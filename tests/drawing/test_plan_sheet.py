@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import pytest
@@ -10,12 +11,14 @@ from hypothesis import strategies as st
 
 from app.checks.run import in_few_words, run
 from app.drawing.lettering import width_of
+from app.drawing.marks import Severity
 from app.drawing.paper import PAPERS, SheetError
-from app.drawing.plan_sheet import plan_sheet
+from app.drawing.plan_sheet import MOST_FLAGS, plan_sheet
 from app.drawing.sheet import Sheet, TitleFields
 from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene
+from app.units import Units
 from tests.builders import make_person, make_plan, make_room, place
 from tests.drawing.boxes import lettered
 from tests.drawing.reading import Point, Seen, parse, seen
@@ -23,6 +26,22 @@ from tests.layouts import garage, good_layout, rack_moved
 
 # corners of an L, clockwise as drawn, in mm
 L_CORNERS = ((0, 0), (4200, 0), (4200, 2400), (2600, 2400), (2600, 5000), (0, 5000))
+
+
+@dataclass(frozen=True)
+class Told:
+    """A snag as a sheet shows it."""
+
+    key: str
+    severity: Severity
+    who: str
+    where: tuple[float, float] | None
+
+    def worded(self, units: Units) -> str:
+        return "something is in the way"
+
+    def lines(self, units: Units) -> tuple[str, ...]:
+        return ()
 
 
 def sheet_of(plan: Plan, paper: str = "A3", scale: int | None = None, flags: bool = True) -> Sheet:
@@ -366,3 +385,18 @@ def test_a_long_name_in_the_key_runs_on_and_is_not_shortened() -> None:
         feet = [t.points[0][1] for t in key]
         assert all(b - a >= 2.5 for a, b in pairwise(feet))
         assert_inside_the_frame(sheet)
+
+
+def test_of_very_many_flags_the_gravest_are_planted_and_the_list_has_all() -> None:
+    scene = build_scene(good_layout())
+    many = [
+        Told(f"care-{i}", "care", "a piece", (400.0 + 20 * i, 900.0)) for i in range(MOST_FLAGS)
+    ] + [Told("stop", "stop", "another piece", (1500.0, 1500.0))]
+    sheet = plan_sheet(scene, many)
+    planted = {e.get("data-number") for e in parse(sheet.svg).iter() if e.get("data-severity")}
+    # the one stop is numbered last and planted first
+    assert len(planted) == MOST_FLAGS
+    assert str(len(many)) in planted
+    told = " ".join(words.words for page in sheet.pages for words in lettered(page))
+    assert f"the flags of the first {MOST_FLAGS} of {len(many)} alone" in told
+    assert told.count("is in the way") == len(many)

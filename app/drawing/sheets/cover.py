@@ -94,5 +94,6 @@ def _facts(scene: Scene, stops: int, cares: int) -> list[Entry]:
     if opened < shut - 1:
         rows.append(("under the open garage door", format_short(opened, units)))
     rows.append(("pieces of kit", str(len(scene.order))))
-    rows.append(("still open", open_words({"stop": stops, "care": cares}, ("stop", "care"))))
+    left = open_words({"stop": stops, "care": cares}, ("stop", "care"))
+    rows.append(("still open", left if stops or cares else "nothing"))
     return [Cells(row, (0.6, 0.4), (False, True)) for row in rows]

@@ -94,6 +94,9 @@ def _letter(
         y = y0 + (y1 - y0) * share
         across = shapely.LineString([(x0, y), (x1, y)]).intersection(free)
         for part in shapely.get_parts(across):
+            if part.is_empty:
+                # a body too small for any letter
+                continue
             x = part.centroid.x
             box = shapely.box(x - wide / 2, y - em * 0.4, x + wide / 2, y + em * 0.4)
             if (best is None or part.length > best[0] * _MUCH) and free.covers(box):
@@ -156,10 +159,12 @@ def _heights(
         items.append(Polygon(ring, "missing-edge" if tone == "stop" else "short-edge"))
     items += level_line(left - em * 0.5, right + em * 0.5, base + bay.clear_mm)
     clear = f"{format_short(bay.clear_mm, units)} clear"
-    items += _on_ground(upright(left, base, base + bay.clear_mm, clear, em), em)
     word = "least" if bay.hits else "need"
     need = f"{format_short(takes, units)} {word}"
-    items += _on_ground(upright(right, base, base + takes, need, em, after=True), em)
+    # in a hall on small paper figures are longer than a room is high: then the list has them alone
+    if max(width_of(clear, em), width_of(need, em)) + em <= bay.clear_mm:
+        items += _on_ground(upright(left, base, base + bay.clear_mm, clear, em), em)
+        items += _on_ground(upright(right, base, base + takes, need, em, after=True), em)
     gap = format_short(high - low, units)
     words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
     foot = _label_foot(base + low, base + high, lid, tone == "ok", em)

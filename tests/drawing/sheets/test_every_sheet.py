@@ -94,9 +94,15 @@ def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None
     [
         make_plan(room=make_room(2000, 1500)),
         make_plan(room=make_room(40_000, 5000)),
+        make_plan(
+            place("mid-rack", 3000, 1500),
+            place("rower", 36_000, 2500),
+            room=make_room(40_000, 5000),
+            people=[make_person(1800)],
+        ),
         make_plan(room=make_room(900, 12_000, height=1900)),
     ],
-    ids=["empty", "40 m", "narrow and low"],
+    ids=["empty", "40 m", "40 m with a person", "narrow and low"],
 )
 def test_rooms_out_of_the_common_are_drawn_whole(plan: Plan) -> None:
     of = subjects(plan)
