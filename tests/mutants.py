@@ -31,9 +31,10 @@ TARGET = 0.9
 """Nine of ten: what lives beyond that is mostly a change that changes nothing."""
 AT_ONCE = min(os.cpu_count() or 1, 2)
 """How many mutants are tested at a time: each has a copy of the project and a process."""
-ASKED_S = 90.0
+ASKED_S = 180.0
 """How long tests other than the namesake's are asked about one mutant, the nearest and quickest
 first: all tests of what everything runs would take a quarter of an hour, and the first ones tell.
+Seconds as they were traced, which takes some three times as long as the tests alone.
 """
 # A search may end early on a busy machine: a slow test that fails is asked again without mutant.
 SLOW_S = 1.0

@@ -36,6 +36,7 @@ from app.scene.build import build_scene
 from app.store.flags import numbered
 from app.usecases.files import judge, read_plan
 from app.usecases.verdict import verdict_of
+from tests.agreed_fields import as_agreed
 from tests.catalogue.kit import case_of
 from tests.catalogue.limits import cases_of
 from tests.catalogue.plans import plan_file, turned
@@ -86,7 +87,9 @@ def text_of(case: Case) -> str:
 def verdict(text: str) -> list[Row]:
     """Return the rows said of a plan file, without ways out: those take three times as long."""
     plan = read_plan(text)
-    snags = in_few_words(run(build_scene(plan)))
+    every = run(build_scene(plan))
+    as_agreed(every)
+    snags = in_few_words(every)
     numbers = numbered((snag.key for snag in snags), {})
     return cast("list[Row]", verdict_of(plan, snags, numbers)["snags"])
 

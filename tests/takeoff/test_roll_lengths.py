@@ -108,11 +108,12 @@ def test_no_line_of_head_joints_runs_over_a_floor_of_rolls() -> None:
 @pytest.mark.parametrize(
     ("pieces", "steps"),
     [
-        # 1000 wide in steps of 100: by area; each up to a step; half a roll lies beside another
-        ([(1000, 1000)], 10), ([(1001, 1000)], 10), ([(1002, 1000)], 11),
+        # 1000 wide in steps of 100: by area; a quarter of a millimetre over a step is that step
+        ([(1000, 1000)], 10), ([(1000.2, 1000)], 10), ([(1000.3, 1000)], 11), ([(1001, 1000)], 11),
+        # half a roll lies beside another, more than half beside none
         ([(1000, 500)], 5), ([(1000, 500), (1000, 500)], 10), ([(1000, 501), (1000, 501)], 20),
-        # beside 700 nothing of 300.5 lies, so both take their own length; of 300 it does
-        ([(1000, 700), (1000, 301)], 13), ([(1000, 700), (1000, 300)], 10),
+        # beside 700 nothing of 301 lies, so it takes its area besides; of 300 it does
+        ([(1000, 700), (1000, 301)], 14), ([(1000, 700), (1000, 300)], 10),
         ([(950, 600), (950, 600)], 20), ([], 0),
     ],
 )  # fmt: skip

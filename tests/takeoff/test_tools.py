@@ -1,0 +1,117 @@
+"""What each job is done with and what protects whoever does it, by hand in rooms of 5 x 5 m.
+
+Common practice, no source: masks for a shift of 8 h, 0.35 h a hole.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from app.takeoff.supplies import shifts
+from tests.builders import make_person, make_plan, make_room, place
+from tests.checks.hanging import room_of
+from tests.takeoff.making import counted
+from tests.takeoff.test_supplies import (
+    ALARMS,
+    DRILLED,
+    HUNG,
+    MASONRY,
+    MIRROR,
+    PAINT,
+    keys,
+    net,
+)
+
+
+@pytest.mark.parametrize(
+    ("construction", "more"),
+    # studs take wood screws: no hammer, no stone dust
+    [("solid-brick", MASONRY), ("concrete", MASONRY), ("timber-studs", set())],
+)
+def test_a_mirror_hung(construction: str, more: set[str]) -> None:
+    took = counted(room=room_of(construction), mirrors=[MIRROR])
+    assert keys(took) == ALARMS | HUNG | DRILLED | {"tools.drill-driver"} | more
+    # two carry glass, with two grips each
+    assert (net(took, "tools.suction-grip"), net(took, "protection.gloves-cut")) == (4, 2)
+
+
+def test_a_house_with_a_trip_switch_and_no_fire_takes_neither_adaptor_nor_alarm() -> None:
+    data = room_of("timber-studs").model_dump()
+    data["electricity"]["residual_current_protection"] = "yes"
+    data["climate"]["fuel_burned_here"] = "no"
+    room = type(make_room()).model_validate(data)
+    took = keys(counted(room=room, mirrors=[MIRROR]))
+    assert took == (ALARMS | HUNG | DRILLED | {"tools.drill-driver"}) - {
+        *("tools.rcd-adaptor", "small.co-alarm")
+    }
+
+
+@pytest.mark.parametrize(("hours", "masks"), [(0, 1), (8, 1), (8.1, 2), (16, 2), (17, 3)])
+def test_a_mask_for_each_shift(hours: float, masks: int) -> None:
+    assert shifts(hours) == masks
+
+
+def test_each_pair_of_hands_has_its_own() -> None:
+    from app.model.plan import Plan
+    from app.scene.build import build_scene
+    from app.takeoff.quantities import take_off
+
+    def hands(count: int) -> tuple[float, float, float]:
+        people = [make_person(person_id=f"p{i}") for i in range(count)]
+        data = make_plan(room=room_of("solid-brick"), people=people).model_dump()
+        data["fit_out"] = {"nothing_assumed": True, "mirrors": [MIRROR]}
+        took = take_off(build_scene(Plan.model_validate(data)))
+        which = ("goggles", "ear-defenders", "masks-p3")
+        one, two, three = (net(took, f"protection.{key}") for key in which)
+        return one, two, three
+
+    # nobody named still works alone; of three two work. 12 clips and the ledge: under a shift
+    assert hands(0) == hands(1) == (1, 1, 1)
+    assert hands(2) == hands(3) == (2, 2, 2)
+
+
+@pytest.mark.parametrize(
+    ("per_metre", "bolted", "packers"),
+    [
+        # a rack of 1250 deep: 12.5 mm at 10 to the metre are three packers of 5 under two feet
+        (10, False, 6), (10, True, 8 + 6), (0, True, 8), (0, False, None),
+        # 2 mm under a rack are not worth packing
+        (1.6, False, None),
+    ],
+)  # fmt: skip
+def test_a_rack_on_a_floor_that_falls_is_packed_level(
+    per_metre: float, bolted: bool, packers: float | None
+) -> None:
+    data = room_of().model_dump()
+    data["floor"]["planes"] = [{"id": "floor", "height_mm": 0, "rise_y": -per_metre}]
+    room = type(make_room()).model_validate(data)
+    rack = place("mid-rack", 2500, 2500, depth=1250).model_copy(update={"bolted": bolted})
+    took = counted(rack, room=room)
+    if packers is None:
+        assert "tools.packers-20" not in keys(took)
+        return
+    assert net(took, "tools.packers-20") == packers
+    note = "Mid rack: the floor falls 12 mm under it."
+    assert took.line("tools.packers-20").notes == ((note,) if per_metre else ())
+
+
+def test_of_most_tools_there_is_one() -> None:
+    # everything at once: an uneven slab, a lining, paint, mats, a mirror and a rack bolted down
+    data = room_of("solid-brick").model_dump()
+    data["floor"]["uneven_mm"] = 8
+    for wall in data["walls"][:1]:
+        wall["lining_mm"] = 25
+    room = type(make_room()).model_validate(data)
+    took = counted(
+        place("short-rack", 2500, 2500, bolted=True), room=room, mirrors=[{**MIRROR,
+            "wall": "left"}], floors=[{"id": "f"}], **PAINT,
+    )  # fmt: skip
+    nets = {line.key: line.net for line in took.lines if line.part in ("tools", "protection")}
+    once = {
+        *("knife", "straightedge", "fine-saw", "detector", "hammer-drill-day", "drill-driver"),
+        *("extractor-day", "rcd-adaptor", "level-600", "ladder", "scrub-brush", "mixing-set"),
+        *("spiked-roller", "bucket-sponge", "wire-brush", "hygrometer"),
+    }
+    assert once == {key[6:] for key in nets if key.startswith("tools.") and nets[key] == 1}
+    assert nets["tools.suction-grip"] == 4
+    assert nets["protection.gloves-cut"] == 2
