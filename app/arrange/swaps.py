@@ -30,6 +30,7 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     if snag.code == "headroom" and snag.pieces:
         yield from _smaller_plates(scene, snag)
         yield from _taller_racks(scene, snag)
+        yield from _lower_racks(scene, snag)
     elif snag.code == "bar-rests-on-nothing":
         yield from _onto_a_rest(scene, snag)
     elif snag.code == "bar-too-short-for-rack":
@@ -99,6 +100,28 @@ def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         and any(use.movement == snag.movement and use.inside for use in kit.uses)
     ]
     for kit in sorted(taller, key=lambda kit: kit.height_mm):
+        advice = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
+        yield instead(scene, host, kit, advice.worded(scene.plan.units))
+
+
+def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Take a rack or tower whose bar hangs lower under what the head meets over it."""
+    host = scene.placed[snag.pieces[0]]
+    wanted = {use.movement for use in host.kit.uses} & {
+        wish.movement for person in scene.plan.people for wish in person.wishes if wish.wish != "no"
+    }
+    if snag.movement != "pull-up" or host.kit.for_wall:
+        return
+    lower_ones = [
+        kit
+        for kit in kit_types().values()
+        if kit.group == host.kit.group
+        and kit.height_mm < host.extent.height_mm
+        and kit.fixing == host.kit.fixing
+        and bool(kit.rests) == bool(host.kit.rests)
+        and wanted <= {use.movement for use in kit.uses}
+    ]
+    for kit in sorted(lower_ones, key=lambda kit: -kit.height_mm):
         advice = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
         yield instead(scene, host, kit, advice.worded(scene.plan.units))
 
