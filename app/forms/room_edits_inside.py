@@ -163,7 +163,7 @@ CEILING = Table(
         length("ridge_at", "Ridge in from that wall", "", what="how far in the ridge is",
                least=RIDGE_MM, most=FARTHEST_MM, when=_shape_is("ridged"), span="",
                wrap="if-ridge half"),
-        length("finish", "Boards and insulation still to come take", "finish_mm",
+        length("finish", "Allow for boards and insulation to come", "finish_mm",
                what="what boards and insulation take", example="none", most=FINISH_MM, empty=0,
                show=lambda finish: finish or None, span="", wrap="half"),
     ),

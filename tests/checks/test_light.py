@@ -43,7 +43,7 @@ def test_fittings_that_find_no_place_give_no_light() -> None:
     assert snag.severity == "note"
     assert snag.measured is not None
     assert snag.measured < 3000
-    assert "18 of 20 × LED batten" in snag.sentence
+    assert "Of the 20 fittings needed (LED batten, 0.6 m) 18 find a place" in snag.sentence
     assert "of the 3000 lux needed" in snag.sentence
 
 
