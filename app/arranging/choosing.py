@@ -33,6 +33,8 @@ class Moves:
 def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
     """Return the best layouts without a stop that a person would tell apart, the best first.
 
+    Those in which the largest piece or the open floor is elsewhere come before those in which only
+    another pair can train: these fill up what is left, where they are about as good.
     The one that moves least is among them, if it is about as good or moves much less.
     """
     whole = [one for one in finds.every if not one.stops and (one.moved or one.looks.left_out)]
@@ -45,8 +47,14 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
             break
         if len(chosen) >= ENOUGH and one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
-        if one.value >= floor and all(one.looks.differs(other.looks) for other in chosen):
+        if one.value >= floor and all(one.looks.place != other.looks.place for other in chosen):
             chosen.append(one)
+    for one in whole:
+        if len(chosen) == most or one.value < whole[0].value - WORTH_SHOWING_MORE:
+            break
+        if all(one.looks.differs(other.looks) for other in chosen):
+            chosen.append(one)
+    chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
     most_moves = fewest - 1 if least.value >= floor else fewest * FEWER_SHARE

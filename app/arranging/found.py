@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import combinations
 
 from shapely import LineString
 
 from app.arranging.open_floor import OpenFloor
+from app.arranging.standing import is_floor
+from app.checks.together import together, trained_at
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.shapes import turn
@@ -18,21 +21,37 @@ AT_A_WALL_MM = 500.0
 """How far off a wall a piece still stands at it, to who looks into the room."""
 
 
+PAIRED_AT_MOST = 3
+"""Largest stations of which pairs are told apart: who trains beside whom at these is what two
+people choose a layout by; with more nearly every layout would be a kind of its own."""
+
+
 @dataclass(frozen=True, slots=True)
 class Looks:
     """What a person would notice of a layout: the wall of the largest piece, where floor is open.
 
     `half` is the half of the room in which the open floor lies; `left_out` are the carriers of the
-    stations that are not in it.
+    stations that are not in it. `pairs` are those of the largest stations at which two people can
+    train at once; where one person trains there are none.
     """
 
     wall: str
     half: str
     left_out: tuple[str, ...] = ()
+    pairs: frozenset[frozenset[str]] = frozenset()
+
+    @property
+    def place(self) -> tuple[str, str, tuple[str, ...]]:
+        """What is noticed but the pairs."""
+        return self.wall, self.half, self.left_out
+
+    def gives(self, other: Looks) -> bool:
+        """Return whether a layout gives all that another gives: no pair lacks that it has."""
+        return self.place == other.place and self.pairs >= other.pairs
 
     def differs(self, other: Looks) -> bool:
-        """Return whether the two layouts are truly different."""
-        return self != other
+        """Return whether this layout is truly different: elsewhere, or another pair can train."""
+        return not other.gives(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +99,11 @@ class Finds:
 
     def would_be_new(self, looks: Looks, moved: int, rank: tuple[float, ...]) -> bool:
         """Return whether a layout of this rank is the best of its kind so far."""
-        known = self.by_looks.get(looks)
+        known = min(
+            (one for key, one in self.by_looks.items() if key.gives(looks)),
+            key=lambda one: one.rank,
+            default=None,
+        )
         fewer = [one for count, one in self.by_moves.items() if count <= moved]
         best = min(fewer, key=lambda one: one.rank, default=None)
         return known is None or rank < known.rank or best is None or rank < best.rank
@@ -127,7 +150,24 @@ def looks_of(
             half = "left" if x < (x0 + x1) / 2 else "right"
         else:
             half = "back" if y < (y0 + y1) / 2 else "front"
-    return Looks(wall, half, tuple(sorted(left_out)))
+    return Looks(wall, half, tuple(sorted(left_out)), pairs_of(scene))
+
+
+def pairs_of(scene: Scene) -> frozenset[frozenset[str]]:
+    """Return the pairs of the largest stations at which two people of a plan can train at once."""
+    if len(scene.plan.people) < 2:
+        return frozenset()
+    groups = scene.memo(("largest stations",), lambda: _largest(scene))
+    told = together(scene)
+    return frozenset(frozenset(pair) for pair in combinations(groups, 2) if told.at_once(*pair))
+
+
+def _largest(scene: Scene) -> tuple[str, ...]:
+    """Return the carriers of the largest stations where people train that are no bare floor."""
+    placed = [scene.order[number] for number in trained_at(scene)]
+    stand = [one for one in placed if not is_floor(one)]
+    stand.sort(key=lambda one: (-one.footprint.area, one.piece.id))
+    return tuple(one.piece.id for one in stand[:PAIRED_AT_MOST])
 
 
 def nearest_wall(scene: Scene, root: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from app.arrange.better import weight_of
-from app.arranging.found import Found, nearest_wall
+from app.arranging.found import Found, Looks, nearest_wall
 from app.arranging.layout import Layout
 from app.arranging.measures import beyond_mm
 from app.arranging.measures_around import sees_door
@@ -110,8 +110,21 @@ def name_of(problem: Problem, layout: Found, others: Sequence[Found]) -> str:
     placed = scene.placed[root]
     what = "Rack" if placed.kit.group == "Racks" else placed.name
     name = f"{what} on {_wall_words(scene, nearest_wall(scene, root))}"
-    alike = any(one.looks.wall == layout.looks.wall for one in rest)
-    return f"{name}, open {half}" if alike else name
+    same = [one.looks for one in rest if one.looks.wall == layout.looks.wall]
+    if any(other.half == layout.looks.half for other in same):
+        return f"{name}, {_pair_words(scene, layout.looks, same)}"
+    return f"{name}, open {half}" if same else name
+
+
+def _pair_words(scene: Scene, looks: Looks, others: Sequence[Looks]) -> str:
+    """Say which pair can train at once in a layout and not in another at the same place."""
+    half = f"open floor {_HALVES.get(looks.half, '')}".rstrip()
+    more = [looks.pairs - other.pairs for other in others if other.half == looks.half]
+    pairs = [sorted(pair) for pair in max(more, key=len)]
+    if not pairs:
+        return half
+    one, other = (lower(scene.placed[root].name) for root in min(pairs))
+    return f"{one} and {other} at once"
 
 
 def _wall_words(scene: Scene, wall_id: str) -> str:

@@ -4,7 +4,7 @@ import pytest
 
 from app.arranging.arrange import Telling, begin
 from app.arranging.choosing import Moves, different, knee
-from app.arranging.found import Finds, Found, Looks
+from app.arranging.found import Finds, Found, Looks, pairs_of
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.shown import Shown
@@ -17,6 +17,7 @@ from app.scene.shapes import turn
 from tests.arranging.hand_made import SINGLE, low_cellar, placed_at, sample
 from tests.arranging.hidden import boxes, hidden_room
 from tests.arranging.test_score import scored
+from tests.builders import make_person, make_plan, make_room, place
 
 SEED = 1
 
@@ -191,6 +192,47 @@ def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
         looks = Looks("back", "left")
         finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
     assert len(different(finds)) == shown
+
+
+ALONE: frozenset[frozenset[str]] = frozenset()
+RACK_AND_BIKE = frozenset({frozenset({"rack", "bike"})})
+RACK_AND_BELT = frozenset({frozenset({"rack", "belt"})})
+
+
+@pytest.mark.parametrize(
+    ("total", "pairs", "shown"),
+    [
+        # another pair can train, and it is about as good; else the better one has all of it
+        (88.0, RACK_AND_BELT, 2),
+        (88.0, RACK_AND_BIKE | RACK_AND_BELT, 2),
+        (88.0, RACK_AND_BIKE, 1),
+        (88.0, ALONE, 1),
+        (83.0, RACK_AND_BELT, 1),
+    ],
+)
+def test_another_pair_that_can_train_at_once_is_a_true_difference(
+    total: float, pairs: frozenset[frozenset[str]], shown: int
+) -> None:
+    finds = Finds()
+    names = ("rack", "bike", "belt")
+    for number, (score, told) in enumerate(((90.0, RACK_AND_BIKE), (total, pairs))):
+        looks = Looks("back", "left", (), told)
+        finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
+    assert len(different(finds)) == shown
+
+
+def test_who_can_train_beside_whom_is_told_of_the_largest_three() -> None:
+    # rack and belt far apart, the bike in the place of who steps out of the rack; one person: none
+    pieces = (
+        place("mid-rack", 1500, 775, piece_id="rack"),
+        place("running-machine", 5500, 1125, piece_id="belt"),
+        place("bike", 1500, 2400, piece_id="bike"),
+    )
+    room = make_room(7000, 6000, 2700)
+    two = (make_person(1800), make_person(1650, person_id="b"))
+    pairs = pairs_of(build_scene(make_plan(*pieces, room=room, people=two)))
+    assert pairs == {frozenset({"rack", "belt"}), frozenset({"belt", "bike"})}
+    assert not pairs_of(build_scene(make_plan(*pieces, room=room, people=two[:1])))
 
 
 @pytest.mark.parametrize("seed", range(3))
