@@ -58,7 +58,8 @@ Size = Annotated[float, Field(gt=0, le=LENGTH_LIMIT_MM), Hundredth, MoreThanNoth
 Angle = Annotated[float, Field(ge=-36_000, le=36_000), AfterValidator(_to_thousandth)]
 """Degrees clockwise as drawn (y grows downwards), kept to 0.001 and within 0 to 360."""
 
-PictureId = Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
+PICTURE_ID = r"^[0-9a-f]{32}$"
+PictureId = Annotated[str, Field(pattern=PICTURE_ID)]
 """Names a picture that is kept: a digest of what it holds."""
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]

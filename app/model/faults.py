@@ -6,6 +6,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from app.errors import Fault, PlanError
+from app.model.base import PICTURE_ID
 from app.model.phasing import YEAR_MONTH
 from app.model.works import CLOCK
 
@@ -15,6 +16,7 @@ GIVEN_LETTERS = 40
 LIKE = {
     CLOCK: "time of the day: write it like 18:30",
     YEAR_MONTH: "month: write it like 2027-03",
+    PICTURE_ID: "photo that is kept here: leave it out",
 }
 """What a pattern asks for, in words."""
 

@@ -43,6 +43,8 @@ SAT = {"id": "sat", "day": "sat"}
         ({"days_off": [{"id": "d", "first": "2027-03-05", "last": "2027-03-01"}]},
          "end on 1 March 2027, before they begin on 5 March 2027"),
         ({"tasks": [{"id": "x", "label": "X", "added": True}]}, "needs a name and hours"),
+        ({"tasks": [{"id": "ask", "photos": ["../../etc"]}]},
+         "'../../etc' is no photo that is kept here: leave it out"),
     ],
 )  # fmt: skip
 def test_a_plan_file_that_cannot_be_says_why(works: dict[str, Any], says: str) -> None:
