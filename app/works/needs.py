@@ -163,7 +163,8 @@ def _ask_and_empty(
         make.add("vermin", 1, "room", after=["sort", *cleared], wait_h=days * HOURS_A_DAY)
     if jobs.dried:
         days = published("works.water.wait-days")
-        make.add("water", 1, "room", after=["hazard", *cleared], wait_h=days * HOURS_A_DAY)
+        # weeks of heat and a trade: for nothing where somebody who is asked says no
+        make.add("water", 1, "room", after=["ask", "hazard", *cleared], wait_h=days * HOURS_A_DAY)
         days = published("works.cellar-dry.wait-days")
         make.add("cellar-dry", 1, "room", after=["water"], wait_h=days * HOURS_A_DAY)
         before.append("cellar-dry")

@@ -4,6 +4,8 @@ from datetime import date, timedelta
 
 import pytest
 
+from app.model.base import json_of
+from app.model.plan import Plan
 from tests.works.plans import SPRING, of_sample, planned, sample, with_works
 
 WITH_A_LARGEST = ("double-garage", "single-garage", "basement")
@@ -119,3 +121,12 @@ def test_who_is_away_orders_before() -> None:
     answer = planned(with_works(sample("double-garage"), days_off=[away]))
     for order in answer.orders:
         assert not date(2027, 5, 8) <= order.order_by <= date(2027, 5, 30), order
+
+
+def test_a_damp_room_is_dried_once_the_answers_are_there() -> None:
+    data = json_of(sample("basement"))
+    data["room"]["fabric"]["floor_dry"] = "no"
+    made = planned(Plan.model_validate(data)).programme
+    asked, water = made.dated("ask"), made.dated("water")
+    assert (water.starts.date() - asked.ends.date()).days >= 12  # ten workdays hold two weekends
+    assert made.dated("cellar-dry").starts > water.ends
