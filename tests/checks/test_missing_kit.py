@@ -77,3 +77,10 @@ def test_what_the_ceiling_forbids_is_not_still_to_get() -> None:
     assert [severity for severity, _ in rows(BENCH, who=(wanting("bench-press"),), room=low)] == [
         "stop"
     ]
+
+
+def test_who_squats_wants_no_bench() -> None:
+    ((severity, sentence),) = rows(who=(wanting("squat"),))
+    assert severity == "note"
+    assert "a bench" not in sentence
+    assert "a bar with plates" in sentence

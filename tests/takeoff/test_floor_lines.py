@@ -53,6 +53,15 @@ def test_what_is_narrow() -> None:
     assert not narrow(cell(150, 150), 150)
 
 
+def test_a_leg_of_a_notched_piece_is_narrow_too() -> None:
+    def piece(leg: float) -> Cell:
+        corners = [(0, 0), (1000, 0), (1000, 300), (leg, 300), (leg, 600), (0, 600)]
+        return Cell(Polygon(corners), 0, (0, 0, 1000, 600), (0, 0, 1000, 600))
+
+    assert narrow(piece(100), 150)
+    assert not narrow(piece(150), 150)
+
+
 def test_balanced_cuts_at_both_ends() -> None:
     # 7 x 12 + 1.5: six whole and two cuts of 6.75 (docstring of the layout rule, ANSI A108.02:
     # no cut under half a tile where it can be helped)

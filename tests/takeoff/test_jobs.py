@@ -105,3 +105,14 @@ def test_the_thickest_mat_and_the_strips_that_lie_loose() -> None:
     # two strips of 40 x 1000: twice 2 x 1.04
     assert laid.loose_m == pytest.approx(4.16)
     assert jobs(room=make_room(3010, 2010), floors=[narrow]).loose_m == 0
+
+
+def test_a_floor_that_cannot_be_laid_hides_no_other() -> None:
+    narrow = {"id": "g", "joints": "straight", "start_wall": "back", "start_end": "left",
+        "gap_mm": 5, "first_mm": 1000, "first_row_mm": 1000}  # fmt: skip
+    lost = {"id": "f", "gap_mm": 4000}
+    both = jobs(room=make_room(3050, 2010), floors=[lost, narrow])
+    alone = jobs(room=make_room(3050, 2010), floors=[narrow])
+    assert both.loose_m == alone.loose_m == pytest.approx(4.16)
+    # two strips of a metre are cut off, and only rubber is cut with a knife
+    assert both.knife_m == alone.knife_m > 0

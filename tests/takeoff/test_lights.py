@@ -134,6 +134,10 @@ def test_the_middles_are_told_from_the_corner_of_the_longest_wall(
     assert middles(found) == [(round(along), round(off)) for along, off in told]
     names = ("the back wall", "the left wall") if wide else ("the right wall", "the back wall")
     assert f"from the corner of {names[0]} and {names[1]}" in found.lines[0].notes[0]
+    first, *_, last = layout.places.at
+    assert first != last
+    assert ", along the first and off it, in mm: L1 " in found.lines[0].notes[0]
+    assert f"; L{len(layout.places.at)} " in found.lines[0].notes[0]
 
 
 def test_between_joists() -> None:

@@ -115,3 +115,18 @@ def test_of_most_tools_there_is_one() -> None:
     assert once == {key[6:] for key in nets if key.startswith("tools.") and nets[key] == 1}
     assert nets["tools.suction-grip"] == 4
     assert nets["protection.gloves-cut"] == 2
+
+
+def test_one_coat_with_solvent_among_others_is_enough() -> None:
+    oil = {"id": "walls", "surface": "walls", "coating": "oil-paint"}
+    ceiling = {"id": "ceiling", "surface": "ceiling"}
+
+    def on_the_list(*jobs: dict[str, str]) -> set[str]:
+        """Every item of the list with what is said of it."""
+        lines = counted(room=room_of(), paint=jobs).lines
+        return {text for line in lines for text in (line.item, *line.notes)}
+
+    plain, alone, both = on_the_list(ceiling), on_the_list(oil), on_the_list(ceiling, oil)
+    of_solvent = {text for text in alone - plain if "solvent" in text.lower()}
+    assert of_solvent
+    assert of_solvent <= both

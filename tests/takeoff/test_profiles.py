@@ -1,0 +1,46 @@
+"""Profiles of light strip: stock of its own length, several runs, what cannot be cut; by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.takeoff.test_strips import found, run
+
+
+def test_stock_of_another_length_is_named_by_it() -> None:
+    usual = found(run((0, 2000), (1200, 2000))).line("strip.profile-surface-2000")
+    assert usual.item == "Surface profile with cover"
+    own = found(run((0, 2000), (1200, 2000), stock_mm=2500)).line("strip.profile-surface-2500")
+    assert own.item == "Surface profile with cover, 2500 mm"
+    assert own.bought[0].name == "2500 mm length"
+    assert own.bought[0].size == 2.5
+    assert (own.net, own.waste) == pytest.approx((1.2, 1.3))
+    assert [(step.label, step.value) for step in own.working[:2]] == [
+        ("stock length", 2500), ("kerf", 3),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "first",
+    [
+        {"profile": None}, {"profile": "profile-of-nobody"}, {"stock_mm": 0}, {"kerf_mm": -1},
+    ],
+)  # fmt: skip
+def test_what_cannot_be_cut_hides_no_other(first: dict[str, object]) -> None:
+    took = found(
+        run((0, 1000), (1200, 1000), run_id="first", **first),
+        run((0, 2000), (1200, 2000), run_id="second"),
+    )
+    line = took.line("strip.profile-surface-2000")
+    assert line.net == pytest.approx(1.2)
+    assert line.bought[0].count == 1
+    assert bool([p for p in took.problems if "profile" in p or "kerf" in p]) is (
+        first != {"profile": None}
+    )
+
+
+def test_each_leg_has_two_caps_and_its_clips() -> None:
+    # a corner: legs of 1200 and 700 a segment each of 100; a clip every 500 and one more
+    took = found(run((0, 2000), (1200, 2000), (1200, 1300)))
+    assert took.line("strip.end-caps-profile-surface").net == 4
+    assert took.line("strip.clips-profile-surface").net == (3 + 1) + (2 + 1)
