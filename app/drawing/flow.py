@@ -127,17 +127,19 @@ class Flow:
         Blocks higher than `whole_mm` are parted, though not so that one line of them stands alone.
         """
         width, box = self.width, self.boxes[self.column]
+        following = [*self.boxes[self.column + 1 :], *self.further][0]
+        head = HEAD_MM if block.title else 0.0
+        whole = head + sum(self._high(entry, width) for entry in block.entries) - _AFTER_MM
+        few = head + sum(self._high(entry, width) for entry in block.entries[:_FEWEST_ENTRIES])
+        wanted = whole - head <= whole_mm
         # the words of a figure stand on its own sheet as far as they find room there
-        if len(self.pages) == 1 and self.column + 1 == len(self.first):
-            whole_mm = 0.0
-        high = sum(self._high(entry, width) for entry in block.entries)
-        if high <= whole_mm:
-            self.fitted = self.fitted and high <= self.whole_mm
-        else:
-            high = sum(self._high(entry, width) for entry in block.entries[:_FEWEST_ENTRIES])
-        high += HEAD_MM if block.title else 0.0
-        if self.y and self.y + high - _AFTER_MM > box.height:
+        own = len(self.pages) == 1 and self.column + 1 == len(self.first)
+        needed = whole if wanted and whole <= following.height and not own else few - _AFTER_MM
+        goes_on = bool(self.y) and self.y + needed > box.height
+        if goes_on:
             self.go_on()
+        if wanted and (goes_on or not own):
+            self.fitted = self.fitted and whole - head <= self.whole_mm
 
     def put(self, entry: Entry) -> None:
         """Set an entry, whole unless it is higher than any column that comes."""

@@ -64,3 +64,20 @@ def test_the_head_of_a_table_stands_again_where_it_goes_on() -> None:
         assert [words for _, words in sorted(column)][:2] == ["Marks, more", "mark tape tape"]
     told = [words for page in pages for words, _, _ in words_of(page)]
     assert sorted(w for w in told if w.startswith("row")) == sorted(f"row {i}" for i in range(40))
+
+
+def test_a_block_does_not_leave_a_column_for_one_that_is_too_low_for_it() -> None:
+    # 10 lines in all left of 12 and of 8: whole it would end on a further sheet
+    low = [Box(0, 0, 80, 68), Box(100, 0, 80, 48)]
+    blocks = [Block("Title", lines("a", 2)), Block("List", lines("b", 12))]
+    pages = poured(blocks, low, [LEFT, RIGHT])
+    assert len(pages) == 1
+    assert {x for words, x, _ in words_of(pages[0]) if words.startswith("b ")} == {0, 100}
+
+
+def test_what_goes_on_from_under_a_figure_is_whole_on_the_further_sheet() -> None:
+    # one line is free under the figure: the block begins on the further sheet and stays together
+    blocks = [Block("First", lines("a", 15)), Block("Second", lines("b", 8))]
+    pages = poured(blocks, [LEFT], [LEFT, RIGHT])
+    assert len(pages) == 2
+    assert {x for words, x, _ in words_of(pages[1])} == {0}
