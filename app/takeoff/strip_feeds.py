@@ -105,7 +105,8 @@ def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
     if fed.side_by_side > 1:
         return phrase(
             "no single cable does: lead {} to {} side by side, alike and equally long, and fuse "
-            "each of them at the supply with at most {:.1f} A, what it carries; it draws {:.1f} A",
+            "each of them at the supply with at most {:.1f} A, what it carries; each cable draws "
+            "{:.1f} A",
             _COUNTS[fed.side_by_side],
             each,
             fed.carries_a,

@@ -204,7 +204,7 @@ def test_two_cables_share_what_no_single_one_takes_and_each_has_its_fuse() -> No
     assert line.net == pytest.approx(2 * (20.0 + 24.9))
     said = " ".join(took.says)
     assert "lead two to each feed side by side, alike and equally long, and fuse each" in said
-    assert "it draws 1.5 A" in said
+    assert "each cable draws 1.5 A" in said
     (fuses,) = [one for one in took.lines if one.key.startswith("strip.fuse")]
     assert fuses.net == 4
 
