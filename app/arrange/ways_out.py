@@ -102,10 +102,17 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
     tried: dict[str, str] = {}
     effects: list[tuple[Snag, Effect]] = []
     for snag in snags:
-        by = next((one for one, effect in effects if mover.trials.clears_too(effect, snag)), None)
+        by = next(
+            (
+                (one, "mends" if effect.clears else "helps with")
+                for one, effect in effects
+                if mover.trials.clears_too(effect, snag)
+            ),
+            None,
+        )
         # what is used with another thing is said all the same: it is why it stands there
         if by is not None and not (snag.space and any(True for _ in proposals(scene, snag))):
-            tried[snag.key] = f"What mends “{by.who}” clears this too."
+            tried[snag.key] = f"What {by[1]} “{by[0].who}” clears this too."
             continue
         if budget.over:
             budget.leave_out(snag.key)
@@ -122,7 +129,7 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
             tried[snag.key] = f"Nothing tried here helps: {', '.join(search.kinds)}."
         else:
             tried[snag.key] = "No change of the plan mends this."
-        if remedy is not None and search.effect is not None and search.effect.clears:
+        if remedy is not None and search.effect is not None:
             effects.append((snag, search.effect))
     return WaysOut(offered, tried)
 
