@@ -60,7 +60,7 @@ class Months:
 
     `beyond` are things that the purse does not reach within the months looked at; `left_out` what
     the household left out; `unpriced` what is in the months though nobody knows its price.
-    `first_training` is the day that the works lead to with this money; None where nobody knows.
+    `first_training` is the day on which the room is ready with this money; None where nobody knows.
     """
 
     currency: str
@@ -330,7 +330,7 @@ def as_text(answer: Months, people: Mapping[str, str]) -> Iterator[str]:
         return format_money(minor, answer.currency)
 
     if answer.first_training is not None:
-        yield f"The works lead to the first training on {day_words(answer.first_training)}"
+        yield f"The room is ready on {day_words(answer.first_training)}, with this money"
     for month in answer.months:
         left = month.there_is_minor - month.spent_by_then_minor
         yield (

@@ -75,7 +75,7 @@ class RoomReady:
             lower(name) for part, name in PART_NAMES.items() if f"{PART}{part}" in late
         )
         return then, (
-            f"The money comes later than the works ask for it ({names}): the first training is on "
+            f"The money comes later than the works ask for it ({names}): the room is ready on "
             f"{day_words(then)}, not on {day_words(made.first_training)}",
         )
 

@@ -72,7 +72,7 @@ def test_the_purse_is_kept_and_the_chart_follows(client: Any, house: Elbowroom) 
     page = client.get(f"/plan/{plan_id}/months").text
     assert "months-chart" in page
     assert "<b>from " in page
-    assert "First training with this money: " in page
+    assert "With this money the room is ready on " in page
     assert "there is €1,900.50" in page
 
 

@@ -41,7 +41,7 @@ def months_sheet(
         blocks.append(Block("To mind", tuple(map(Words, mind))))
     if answer.first_training is not None:
         day = f"On {day_words(answer.first_training)}, with this money and the hours you have."
-        blocks.insert(0, Block("First training", (Words(day, "small-bold"),)))
+        blocks.insert(0, Block("Room ready", (Words(day, "small-bold"),)))
     total = (("All of it", _money(answer, answer.total_minor)),)
     blocks.append(
         Block("What it comes to", tuple(Cells(row, _SHARES, _RIGHT, "small-bold") for row in total))
