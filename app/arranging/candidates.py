@@ -16,7 +16,14 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from app.arranging.problem import Problem
-from app.arranging.standing import SIDES, SQUARE_SHARE, asked_mm, is_floor, is_round
+from app.arranging.standing import (
+    SIDES,
+    SQUARE_SHARE,
+    asked_mm,
+    back_at_most_mm,
+    is_floor,
+    is_round,
+)
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Placed
@@ -172,8 +179,9 @@ class Drawer:
             return met
         front = np.array(turn(0.0, 1.0, turn_deg))
         backs = points - front * (frame.depth_mm / 2)
-        most = published("layout.backs.most-mm")
-        most = most + frame.behind_mm if frame.is_round else max(most, frame.behind_mm)
+        most = published("layout.backs.most-mm") + frame.behind_mm
+        if not frame.is_round:
+            most = back_at_most_mm(self.problem.scene.placed[root])
         for wall in self.problem.scene.room.walls:
             inward = np.array(wall.inward)
             if frame.has_back and front @ inward < SQUARE_SHARE:

@@ -110,7 +110,7 @@ def backs(layout: Layout) -> float:
         if not back or (one.other is not None and one.other_side != 0):
             continue
         own = placed.extent.width_mm if SIDES[one.side] == "back" else placed.extent.depth_mm
-        most = back_at_most_mm(placed) if one.side == 0 else sideways
+        most = back_at_most_mm(placed) if one.side == 0 and one.other is None else sideways
         if one.gap_mm <= most + TOLERANCE_MM and one.long_mm >= own / 2:
             met[placed.piece.id] = True
     floors = [

@@ -126,8 +126,16 @@ def at_a_wall(scene: Scene, placed: Placed) -> bool:
 
 
 def back_at_most_mm(placed: Placed) -> float:
-    """Return how far off a wall a back still stands at it: as far as the piece asks for."""
-    return max(published("layout.backs.most-mm"), asked_mm(placed, SIDES.index("back")))
+    """Return how far off a wall a back still stands at it: as far as the piece asks for.
+
+    What needs one free side of several does not ask for that behind it.
+    """
+    asked = [
+        shape.space.recommended_mm
+        for shape in placed.shape.spaces
+        if shape.space.side in ("back", "ring") and not shape.space.either
+    ]
+    return max([published("layout.backs.most-mm"), *asked])
 
 
 def _faces(scene: Scene) -> tuple[list[int], Floats]:

@@ -159,6 +159,9 @@ def test_nothing_should_stand_below_the_bar_of_a_rack() -> None:
         ("squat-stands", 600, 1.0),
         ("squat-stands", 700, 0.0),
         ("fan", 300, 1.0),
+        # a jump box is landed from on one side of three: it asks for none of them
+        ("jump-box", 200, 1.0),
+        ("jump-box", 300, 0.0),
         ("half-rack", 200, 1.0),
         ("half-rack", 210, 0.0),
         # a standing bag leans 600 each way; with 200 more nobody walks along behind it
