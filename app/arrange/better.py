@@ -139,8 +139,17 @@ def outcome(before: Iterable[Snag], after: Iterable[Snag], stations: Mapping[str
 
     `stations` is that of the plan before the change, so that a place keeps its name.
     """
-    later = tuple(after)
-    was, now = weights(before, stations), weights(later, stations)
+    return outcome_of(weights(before, stations), after, stations)
+
+
+def outcome_of(
+    was: Mapping[str, Weight], after: Iterable[Snag], stations: Mapping[str, str]
+) -> Outcome:
+    """Compare the heaviest weight at each place before a change with a verdict after it."""
+    later = [(place_of(snag, stations), snag) for snag in after]
+    now: dict[str, Weight] = {}
+    for place, snag in later:
+        now[place] = max(now.get(place, NOTHING), weight_of(snag))
     cleared = {
         place: weight for place, weight in was.items() if weight.exceeds(now.get(place, NOTHING))
     }
@@ -152,7 +161,7 @@ def outcome(before: Iterable[Snag], after: Iterable[Snag], stations: Mapping[str
         and weight.exceeds(was.get(place, NOTHING))
     }
     worse = sorted(
-        (snag for snag in later if place_of(snag, stations) in grown),
+        (snag for place, snag in later if place in grown),
         key=lambda snag: (*weight_of(snag), snag.key),
         reverse=True,
     )

@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point
+from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.snag import Snag
@@ -72,35 +72,63 @@ class Way:
     turn_deg: float
     required: dict[Level, tuple[Term, ...]]
     _regions: dict[Level, BaseGeometry] = field(default_factory=dict)
-    _forbidden: dict[Level, BaseGeometry] = field(default_factory=dict)
+    _left: dict[Level, BaseGeometry] = field(default_factory=dict)
+    _every: Floats = field(default_factory=lambda: np.zeros((0, 2)))
+    _allowed: dict[Level, NDArray[np.bool_]] = field(default_factory=dict)
 
     def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
         """Return which shifts, (n, 2), lead to a place of a level."""
+        return self._kept_to(shifts, self.required[level], np.ones(len(shifts), dtype=bool))
+
+    def allows_of(self, every: Floats, level: Level) -> NDArray[np.bool_]:
+        """Return the same of shifts that are asked about at one level after another."""
+        if self._every is not every:
+            self._every, self._allowed = every, {}
+        if level not in self._allowed:
+            laxer = STRICTER_THAN.get(level)
+            before = self.allows_of(every, laxer) if laxer else np.ones(len(every), dtype=bool)
+            self._allowed[level] = self._kept_to(every, self._besides(level), before.copy())
+        return self._allowed[level]
+
+    def _kept_to(
+        self, shifts: Floats, terms: tuple[Term, ...], free: NDArray[np.bool_]
+    ) -> NDArray[np.bool_]:
+        """Return which of the shifts that are free still keep to some terms as well."""
         points = (shifts + self.here).round(2)
-        free = np.ones(len(points), dtype=bool)
-        for term in self.required[level]:
+        for term in terms:
             left = np.flatnonzero(free)
             if not len(left):
                 break
             free[left] = ~term.refuses(points[left])
         return free
 
+    def _besides(self, level: Level) -> tuple[Term, ...]:
+        """Return what a level requires besides what the laxer one does, which comes first."""
+        laxer = STRICTER_THAN.get(level)
+        return self.required[level][len(self.required[laxer]) if laxer else 0 :]
+
     def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
         """Return all places of a level."""
         if level not in self._regions:
-            forbidden = grown(self._forbids(level), CLEAN_MM)
-            self._regions[level] = bounds.difference(forbidden)
+            self._regions[level] = grown(self._left_by(level, bounds), -CLEAN_MM)
         return self._regions[level]
 
-    def _forbids(self, level: Level) -> BaseGeometry:
-        """Return what a level forbids: a stricter one all that the laxer does, and some more."""
-        if level not in self._forbidden:
+    def _left_by(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
+        """Return what a level leaves of the bounds, up to the very edge of what it forbids.
+
+        What it forbids is taken off one by one, the largest first: soon little or nothing is left,
+        and most of the rest lies nowhere near that.
+        """
+        if level not in self._left:
             laxer = STRICTER_THAN.get(level)
-            known = self.required[laxer] if laxer else ()
-            shapes = [term.shape for term in self.required[level][len(known) :]]
-            below = [self._forbids(laxer)] if laxer else []
-            self._forbidden[level] = shapely.union_all([*below, *shapes])
-        return self._forbidden[level]
+            left = self._left_by(laxer, bounds) if laxer else grown(bounds, CLEAN_MM)
+            for term in sorted(self._besides(level), key=_size, reverse=True):
+                if left.is_empty:
+                    break
+                if term.may_meet(left.bounds):
+                    left = left.difference(term.shape)
+            self._left[level] = left
+        return self._left[level]
 
 
 class Guide:
@@ -187,7 +215,7 @@ class Guide:
         """
         region = way.region(level, self._least.views[0].ground.bounds)
         exact = [] if region.is_empty else self._exact(way, level, region, directions)
-        fit = every[way.allows(every, level)] if len(every) else every
+        fit = every[way.allows_of(every, level)] if len(every) else every
         both = np.vstack([np.array(exact).reshape(-1, 2), fit])
         far = np.hypot(both[:, 0], both[:, 1])
         both = both[(far >= _NEAREST_MM) & (far <= FARTHEST_MM)]
@@ -199,20 +227,12 @@ class Guide:
     def _exact(
         self, way: Way, level: Level, region: BaseGeometry, directions: Floats
     ) -> list[tuple[float, float]]:
-        shifts: list[tuple[float, float]] = []
         here = np.array(way.here)
-        steps: list[Floats] = []
-        for direction in directions:
-            ray = LineString([here + direction * _NEAREST_MM, here + direction * FARTHEST_MM])
-            inside = region.intersection(ray)
-            for part in () if inside.is_empty else shapely.get_parts(inside):
-                far = float(((shapely.get_coordinates(part) - here) @ direction).min())
-                steps.append(self._whole_on(direction, far))
-        if steps:
-            # asked about all at once: what is dear is the question, not the number of places
-            allowed = way.allows(np.concatenate(steps), level).reshape(len(steps), STEPS_ON)
-            for tries, free in zip(steps, allowed, strict=True):
-                shifts += [tuple(tries[k].tolist()) for k in np.flatnonzero(free)[:1]]
+        # asked about all at once: what is dear is the question, not the number of places
+        tries = self._on_rays(here, region, directions)
+        allowed = way.allows(tries.reshape(-1, 2), level).reshape(len(tries), STEPS_ON)
+        some = np.flatnonzero(allowed.any(axis=1))
+        shifts = [tuple(shift) for shift in tries[some, allowed[some].argmax(axis=1)].tolist()]
         nearest = shapely.shortest_line(region, Point(here))
         x, y = (shapely.get_coordinates(nearest)[0] - here).tolist()
         step = self._step_mm
@@ -222,17 +242,36 @@ class Guide:
         first = [shift for shift, free in zip(tries_near, fit.tolist(), strict=True) if free]
         return shifts + first[:1]
 
-    def _whole_on(self, direction: Floats, far_mm: float) -> Floats:
-        """Return the first whole steps along a ray from where it enters what is free, (n, 2)."""
+    def _on_rays(self, here: Floats, region: BaseGeometry, directions: Floats) -> Floats:
+        """Return the first whole steps along rays from each place where one enters what is free.
+
+        They are (n, STEPS_ON, 2), in the order of the rays.
+        """
+        if not len(directions):
+            return np.zeros((0, STEPS_ON, 2))
+        ends = np.array([_NEAREST_MM, FARTHEST_MM])
+        rays = shapely.linestrings(here + directions[:, None] * ends[:, None])
+        parts, ray = shapely.get_parts(shapely.intersection(region, rays), return_index=True)
+        entered = ~shapely.is_empty(parts)
+        ways = directions[ray[entered]]
+        xy, part = shapely.get_coordinates(parts[entered], return_index=True)
+        far = np.full(len(ways), np.inf)
+        np.minimum.at(far, part, ((xy - here) * ways[part]).sum(axis=1))
         step = self._step_mm
-        steps = math.ceil((far_mm - TOLERANCE_MM / 2) / step - ROUNDING) + np.arange(STEPS_ON)
-        tries: Floats = steps[:, None] * step * direction
+        first = np.ceil((far - TOLERANCE_MM / 2) / step - ROUNDING)
+        steps = first[:, None] + np.arange(STEPS_ON)
+        tries: Floats = steps[..., None] * step * ways[:, None]
         return tries
 
     def short(self, root: str, way: Way, shifts: Floats) -> Floats:
         """Return how much each shift leaves short there, for ranking what mends in part."""
         core, layout = self._core(root, False)
         return core.shortfall(root, way.turn_deg, shifts + way.here, layout)
+
+
+def _size(term: Term) -> float:
+    """Return about how large the places are that a term may refuse: by boxes, mm2."""
+    return min(sum(put.places.box_mm2 for put in zone) for zone in term.zones)
 
 
 def best_first(shifts: Floats, short: Floats) -> Floats:

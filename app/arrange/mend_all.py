@@ -19,6 +19,7 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
+from app.scene.drop import dropped
 from app.wording import joined, lower, phrase
 
 
@@ -53,10 +54,11 @@ class _Step:
         plan = self.scene.plan
         for command in remedy.commands:
             plan = apply(plan, command)
-        scene = build_scene(plan)
+        # what was answered of things that stand as they stood is not asked again
+        scene = dropped(self.scene, plan) or build_scene(plan)
         if not self.mover.budget.allows(work_of(scene, FULL)):
             return False
-        verdict = run(scene)
+        verdict = run(scene, weighed=True)
         result = outcome(self.verdict, verdict, self.mover.trials.stations)
         if not result.is_better:
             return False
@@ -91,7 +93,7 @@ def mend_all(plan: Plan, budget: Budget | None = None, progress: Progress | None
     first = scene = build_scene(plan)
     # what it begins with is judged whatever it costs: else nothing could be said of what stays open
     budget.allows(work_of(scene, FULL))
-    before = verdict = run(scene)
+    before = verdict = run(scene, weighed=True)
     refused: set[str] = set()
     mover = Mover(scene, verdict, budget)
     stations = mover.trials.stations

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-from shapely import LineString, Point
-
 from app.arrange.on_walls import ends_off, faces_away, keeps_wall
 from app.arrange.tries import members, movable
 from app.checks.behind import wall_behind
@@ -36,7 +33,7 @@ def sensible(scene: Scene, moved: Scene, root: str) -> bool:
     """
     if not keeps_wall(moved, root):
         return False
-    if backed(scene, root) and not backed(moved, root):
+    if not backed(moved, root) and backed(scene, root):
         return False
     return at_a_wall(moved, root) or not at_a_wall(scene, root)
 
@@ -54,17 +51,16 @@ def at_a_wall(scene: Scene, root: str) -> bool:
         "left": ((-w, -d), (-w, d)),
         "right": ((w, -d), (w, d)),
     }
-    ends = [
-        [np.add(placed.at, turn(*end, placed.pose.angle_deg)) for end in both]
-        for side, both in sides.items()
-        if side not in asking
-    ]
-    walls = [LineString([wall.start, wall.end]) for wall in scene.room.walls]
-    return any(
-        all(wall.distance(Point(end)) <= NEAR_A_WALL_MM for end in both)
-        for both in ends
-        for wall in walls
-    )
+    x, y = placed.at
+    for side, both in sides.items():
+        if side in asking:
+            continue
+        (ax, ay), (bx, by) = (turn(*end, placed.pose.angle_deg) for end in both)
+        one, other = (x + ax, y + ay), (x + bx, y + by)
+        for wall in scene.room.walls:
+            if max(wall.off_mm(one), wall.off_mm(other)) <= NEAR_A_WALL_MM:
+                return True
+    return False
 
 
 def backed(scene: Scene, root: str) -> bool:

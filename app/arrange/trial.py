@@ -7,13 +7,22 @@ another name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from app.arrange.better import NOTHING, Weight, mends, outcome, weight_of
+from app.arrange.better import (
+    NOTHING,
+    Outcome,
+    Weight,
+    mends,
+    outcome_of,
+    place_of,
+    weight_of,
+    weights,
+)
 from app.arrange.effort import FULL, QUICK, work_of
 from app.budget import Budget
-from app.checks.run import run
+from app.checks.run import run, run_places
 from app.checks.snag import Snag
 from app.scene.build import Scene
 from app.units import Units
@@ -26,6 +35,11 @@ PRICE_AT_MOST = 0.5
 won."""
 WORTH_SAYING_SHARE = 0.02
 """What a finding must lose of its share to be worth a change that does not clear it."""
+
+
+Rank = tuple[float, ...]
+"""How good a change is, the best first."""
+Wanted = Callable[[Rank], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,28 +65,46 @@ class Effect:
         return self.left is None and not self.worse
 
     @property
-    def rank(self) -> tuple[float, ...]:
+    def rank(self) -> Rank:
         """How good it is, the best first: by the heaviest that is left or got worse, then by all.
 
         So a little is not gained at one side by giving up all of another.
         """
-        every = [self.rest, *map(weight_of, self.worse)]
-        most = max(every)
-        total = sum(weight.share for weight in every)
-        return most.severity, round(most.share, 2), len(self.worse), round(total, 2)
+        return _rank(self.rest, self.worse)
+
+
+def _rank(rest: Weight, worse: tuple[Snag, ...]) -> Rank:
+    every = [rest, *map(weight_of, worse)]
+    most = max(every)
+    total = sum(weight.share for weight in every)
+    return most.severity, round(most.share, 2), len(worse), round(total, 2)
+
+
+_BEST = _rank(NOTHING, ())
+_OF_PLACES = ("outside", "clash")
+
+
+def _any(_: Rank) -> bool:
+    return True
+
+
+def _is_of_places(snag: Snag) -> bool:
+    """Return whether the checks of places alone speak of a finding."""
+    return snag.space is not None or snag.code in _OF_PLACES
 
 
 @dataclass(frozen=True, slots=True)
 class Trials:
-    """A plan on which changes are tried: its verdicts and its stations, found once.
+    """A plan on which changes are tried: what weighs in its verdicts, its stations, found once.
 
-    `before` is the full verdict, `quick` that without the checks that are slow.
+    `was` are the heaviest weights by place in the full verdict, `was_quick` those in that and in
+    the one without the checks that are slow.
     """
 
     scene: Scene
-    before: tuple[Snag, ...]
     budget: Budget
-    quick: tuple[Snag, ...] = ()
+    was: Mapping[str, Weight]
+    was_quick: Mapping[str, Weight]
     stations: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
@@ -80,53 +112,96 @@ class Trials:
         """Set a plan up for trials."""
         stations = {piece_id: placed.root for piece_id, placed in scene.placed.items()}
         quick = run(scene, full=False) if budget.allows(work_of(scene, QUICK)) else ()
-        return cls(scene, before, budget, quick, stations)
+        # Alone the quick checks see what is put together or left out once all have spoken.
+        both = weights((*before, *quick), stations)
+        return cls(scene, budget, weights(before, stations), both, stations)
 
-    def effect(self, changed: Scene, snag: Snag, asked: bool = False) -> Effect | None:
+    def effect(
+        self, changed: Scene, snag: Snag, asked: bool = False, wanted: Wanted = _any
+    ) -> Effect | None:
         """Judge a changed plan; None if the change does not help with a finding.
 
         The slow checks, ways on foot before all, are asked only of what the others accept, unless
-        these were `asked` before. Where the budget ends before all have spoken, the change is not
-        known to help.
+        these were `asked` before, and which has a `wanted` rank. Where the budget ends before all
+        have spoken, the change is not known to help.
         """
-        if not asked and self.quick_effect(changed, snag) is None:
+        if not asked and self.quick_effect(changed, snag, wanted) is None:
             return None
         if not self.budget.allows(work_of(changed, FULL)):
             return None
-        return self.compared(self.before, run(changed), snag)
+        # what only makes a note is no price of a stop or care that goes
+        return self.compared(self.was, run(changed, weighed=snag.severity != "note"), snag)
 
-    def quick_effect(self, changed: Scene, snag: Snag) -> Effect | None:
-        """Judge a changed plan by all but the slow checks; None if it does not help by these."""
+    def quick_effect(self, changed: Scene, snag: Snag, wanted: Wanted = _any) -> Effect | None:
+        """Judge a changed plan by all but the slow checks; None if it does not help by these.
+
+        None too where its rank is not `wanted`: the slow ones never make it better.
+        """
         if not self.budget.allows(work_of(changed, QUICK)):
             return None
-        # Alone the quick checks see what is put together or left out once all have spoken.
-        known = (*self.before, *self.quick)
-        return self.compared(known, run(changed, full=False), snag)
-
-    def compared(
-        self, before: tuple[Snag, ...], after: tuple[Snag, ...], snag: Snag
-    ) -> Effect | None:
-        """Compare two verdicts for one finding; None if it is not helped or at too high a price."""
-        result = outcome(before, after, self.stations)
-        if not mends(result, snag, self.stations):
+        at_best = self._at_best(changed, snag)
+        if at_best is None or not wanted(at_best):
             return None
+        effect = self.compared(self.was_quick, run(changed, full=False), snag)
+        return effect if effect is not None and wanted(effect.rank) else None
+
+    def _at_best(self, changed: Scene, snag: Snag) -> Rank | None:
+        """Return the rank that a change does not get below, by the checks of places alone.
+
+        None if it does not help by these. What they say stands in the whole verdict too, and more
+        findings never make a rank better.
+        """
+        if changed.plan.situations or snag.severity == "note":
+            return _BEST
+        said = run_places(changed)
+        result, place = outcome_of(self.was_quick, said, self.stations), self._place(snag)
+        if result.new_stop or (_is_of_places(snag) and place not in result.cleared):
+            return None
+        lost = self.was_quick.get(place, NOTHING)
+        if any(weight_of(worse).exceeds(lost) for worse in result.worse):
+            return None
+        worse = self._worse(result, snag)
+        if self._is_too_dear(worse, snag):
+            return None
+        left = self._left(said, snag)
+        return _rank(NOTHING if left is None else weight_of(left), worse)
+
+    def _place(self, snag: Snag) -> str:
+        return place_of(snag, self.stations)
+
+    def _left(self, after: Iterable[Snag], snag: Snag) -> Snag | None:
+        """Return the heaviest that is left of the kind of a finding."""
         kind = self.kind(snag)
-        left = max(
-            (one for one in after if one.severity != "note" and self.kind(one) == kind),
-            key=weight_of,
-            default=None,
-        )
-        rest = NOTHING if left is None else weight_of(left)
+        alike = (one for one in after if one.severity != "note" and self.kind(one) == kind)
+        return max(alike, key=weight_of, default=None)
+
+    def _worse(self, result: Outcome, snag: Snag) -> tuple[Snag, ...]:
+        """Return what got worse besides the kind of a finding."""
+        kind = self.kind(snag)
         worse = self._each_room_once(one for one in result.worse if self.kind(one) != kind)
-        gained = weight_of(snag)
         if snag.severity == "note":
             # what is got brings notes of its own: how it comes in, what holds it
-            worse = tuple(one for one in worse if one.severity != "note")
-        if not gained.exceeds(rest) or len(worse) > TRADES_AT_MOST:
-            return None
+            return tuple(one for one in worse if one.severity != "note")
+        return worse
+
+    def _is_too_dear(self, worse: tuple[Snag, ...], snag: Snag) -> bool:
+        """Return whether too much got worse, or as much as what is won."""
+        gained = weight_of(snag)
         alike = sum(one.share for one in map(weight_of, worse) if one.severity == gained.severity)
         # a gap on one side for as much of one on the other is no way out
-        if alike > PRICE_AT_MOST * gained.share:
+        return len(worse) > TRADES_AT_MOST or alike > PRICE_AT_MOST * gained.share
+
+    def compared(
+        self, was: Mapping[str, Weight], after: tuple[Snag, ...], snag: Snag
+    ) -> Effect | None:
+        """Compare two verdicts for one finding; None if it is not helped or at too high a price."""
+        result = outcome_of(was, after, self.stations)
+        if not mends(result, snag, self.stations):
+            return None
+        left = self._left(after, snag)
+        rest = NOTHING if left is None else weight_of(left)
+        worse = self._worse(result, snag)
+        if not weight_of(snag).exceeds(rest) or self._is_too_dear(worse, snag):
             return None
         if rest.severity == weight_of(snag).severity:
             # only a little of it is gone: that is not worth anything else

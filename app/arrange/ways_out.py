@@ -28,7 +28,7 @@ from app.arrange.swaps import (
     put_away,
     without,
 )
-from app.arrange.trial import Effect, with_its_price
+from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.budget import Budget
 from app.changes.commands import Command, apply, edits, moves
@@ -152,13 +152,14 @@ class Search:
     kinds: list[str] = field(default_factory=list)
     effect: Effect | None = None
     _best: tuple[tuple[float, ...], Remedy, Effect] | None = None
+    _kind: float = 0.0
 
     def best(self) -> Remedy | None:
         """Try one kind after another until one clears the finding for nothing."""
         for number, (name, changes) in enumerate(self._in_turn()):
-            spent = self.mover.budget.spent
+            spent, self._kind = self.mover.budget.spent, float(number)
             for rank, remedy, effect in changes:
-                key = (*effect.rank, float(number), *rank)
+                key = (*effect.rank, self._kind, *rank)
                 better = self._best is None or key < self._best[0]
                 if better and self.accept(remedy):
                     self._best = key, remedy, effect
@@ -242,7 +243,8 @@ class Search:
                 changed = build_scene(apply(scene.plan, command))
             except ElbowroomError:
                 continue
-            effect = self.mover.trials.effect(changed, self.snag)
+            may_be_best = partial(self._may_be_best, (float(number),))
+            effect = self.mover.trials.effect(changed, self.snag, wanted=may_be_best)
             if effect is not None:
                 priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
@@ -250,6 +252,10 @@ class Search:
                 )
                 remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
                 yield (float(number),), remedy, effect
+
+    def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
+        """Return whether a change of this kind that does so much would be the best so far."""
+        return self._best is None or (*effect, self._kind, *rank) < self._best[0]
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
         """Judge another size: nobody gets another one for half a cure."""

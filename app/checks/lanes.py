@@ -71,16 +71,10 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
     """
     flanks = np.zeros(len(of), dtype=bool)
     lanes = []
-    shapes = scene.spaces.shapes
-    rows = {int(n): shapes[n].space for n in np.unique(of)}
-    is_lane = {
-        n for n, row in rows.items() if row.side in LANE_SIDES and row.kind != "access"
-        if not row.either
-    }  # fmt: skip
     pairs: dict[int, list[int]] = {}
-    for i, space in enumerate(of.tolist()):
-        if space in is_lane:
-            pairs.setdefault(space, []).append(i)
+    in_lane = np.flatnonzero(scene.memo(("lanes",), lambda: _are_lanes(scene))[of])
+    for i, space in zip(in_lane.tolist(), of[in_lane].tolist(), strict=True):
+        pairs.setdefault(space, []).append(i)
     for space, mine in sorted(pairs.items()):
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
         if lane is not None:
@@ -88,6 +82,15 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
             if lane.left_mm < lane.wide_mm - HALF_MM:
                 lanes.append(lane)
     return flanks, lanes
+
+
+def _are_lanes(scene: Scene) -> Bools:
+    """Return for each space of a plan whether it is a lane, wherever it lies."""
+    rows = (shape.space for shape in scene.spaces.shapes)
+    return np.array(
+        [row.side in LANE_SIDES and row.kind != "access" and not row.either for row in rows],
+        dtype=bool,
+    )
 
 
 def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -> Lane | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 
@@ -26,7 +26,6 @@ from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
-from app.library.kit import Space
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short, heights_meet
@@ -34,6 +33,7 @@ from app.wording import lower, phrase
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 IN_ONE_SPACE_AT_MOST = 64
 """Solids that are measured in one space: several times those of the pieces that have room about
@@ -44,6 +44,30 @@ DEPTH_DECIMALS = 1
 """What is nearer by less than a tenth of a millimetre is nearer by rounding."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kinds:
+    """What the spaces of a plan are, wherever they lie: for each whether it is one.
+
+    `in_turn` are the numbers of those that are judged, what may be a stop before what is at most
+    a care.
+    """
+
+    in_turn: Numbers
+    floor: Bools
+    ring: Bools
+
+
+def _kinds(scene: Scene) -> _Kinds:
+    rows = [shape.space for shape in scene.spaces.shapes]
+    wanted = np.flatnonzero(spaces_judged(scene))
+    access = np.array([rows[n].kind == "access" for n in wanted], dtype=bool)
+    return _Kinds(
+        wanted[np.argsort(access, kind="stable")],
+        np.array([is_floor(row) for row in rows], dtype=bool),
+        np.array([row.side == "ring" for row in rows], dtype=bool),
+    )
+
+
 def room_to_use(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each working space that something solid reaches into.
 
@@ -51,10 +75,8 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
     `care`; in an access space always a `care`. The nearest thing is named.
     """
     spaces = scene.spaces
-    wanted = np.flatnonzero(scene.memo(("spaces wanted",), lambda: spaces_judged(scene)))
-    # What may be a stop before what is at most a care.
-    access = np.array([spaces.shapes[n].space.kind == "access" for n in wanted], dtype=bool)
-    wanted = wanted[np.argsort(access, kind="stable")]
+    kinds = scene.memo(("spaces by kind",), lambda: _kinds(scene))
+    wanted = kinds.in_turn
     rows: list[Snag] = []
     parts: list[tuple[Numbers, Floats, Numbers]] = []
     pairs = unseen = short_of = 0
@@ -65,7 +87,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
         if short_of >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
             unseen += len(wanted) - at
             break
-        of, hit, passed_over = _reaching_in(scene, some)
+        of, hit, passed_over = _reaching_in(scene, some, kinds.floor)
         unseen += passed_over
         mine = Half(of, spaces.owner[of], len(spaces.owner))
         theirs = Half(hit, solids[hit], len(solids))
@@ -77,7 +99,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
             continue
         parts.append((of, answers, hit))
         short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - HALF_MM]))
-    rows.extend(_rows(scene, parts))
+    rows.extend(_rows(scene, parts, kinds.ring))
     if len(rows) > ROWS_AT_MOST:
         unseen += len(rows) - ROWS_AT_MOST
         rows.sort(key=_worst_first)
@@ -90,7 +112,7 @@ def _worst_first(snag: Snag) -> tuple[int, float, str]:
     return SEVERITIES.index(snag.severity), snag.measured or 0.0, snag.key
 
 
-def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
+def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, Numbers, int]:
     """Return pairs of a space and a solid that may be in it, and how many were passed over.
 
     What belongs together and what passes at another height is no such pair.
@@ -105,7 +127,6 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     # a floor of its own that reaches into a wall is outside the room, and is said to be that
     walls = solids.owner[hit] - len(scene.order)
     into_wall = (walls >= 0) & (walls < len(scene.room.walls))
-    floors = np.array([is_floor(shape.space) for shape in spaces.shapes], dtype=bool)
     keep &= ~(into_wall & floors[of])
     of, hit = of[keep], hit[keep]
     passed_over = 0
@@ -131,7 +152,9 @@ def _reaching_in(scene: Scene, some: Numbers) -> tuple[Numbers, Numbers, int]:
     return of, hit, passed_over
 
 
-def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterator[Snag]:
+def _rows(
+    scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]], rings: Bools
+) -> Iterator[Snag]:
     """Yield the snag of each space in which something leaves less free than is wanted."""
     spaces, solids = scene.spaces, scene.solids
     if not parts:
@@ -151,38 +174,51 @@ def _rows(scene: Scene, parts: list[tuple[Numbers, Floats, Numbers]]) -> Iterato
     starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
     wanted = spaces.wanted_mm[of] - HALF_MM
     short = starts[measured[starts] < wanted[starts]]
-    short = np.r_[
-        short, _next_in_rings(scene, of, hit, order[measured[order] < wanted[order]], short)
-    ]
-    choices: dict[int, list[tuple[Space, Snag, object]]] = {}
+    after = order[measured[order] < wanted[order]]
+    short = np.r_[short, _next_in_rings(scene, of, hit, after, short, rings)]
+    choices: dict[int, list[_Key]] = {}
     by_walls: dict[int, list[Snag]] = {}
     crowded: set[int] = set()
-    for i in short:
-        at = (float(nearest[i, 0]), float(nearest[i, 1]))
-        space, other = scene.spaces.shapes[of[i]].space, int(solids.owner[hit[i]])
-        key = int(of[i]), other, float(measured[i]), at
-        snag = scene.memo(("room", *key), partial(_snag, scene, *key))
-        first, last = answers[i, ACROSS : ACROSS + 2].tolist()
-        if measured[i] <= TOLERANCE_MM and beside_it(scene, int(of[i]), first, last):
-            snag = replace(snag, flanked=True)
-        if space.either:
-            named = (space, snag, _named(scene, other))
-            choices.setdefault(int(scene.spaces.owner[of[i]]), []).append(named)
-        elif _near_a_bare_wall(scene, int(of[i]), other, float(measured[i])):
-            by_walls.setdefault(int(scene.spaces.owner[of[i]]), []).append(snag)
+    spaces_short, others = of[short].tolist(), solids.owner[hit[short]].tolist()
+    ends = answers[short, ACROSS : ACROSS + 2].tolist()
+    for space, other, free, (x, y), across in zip(
+        spaces_short, others, measured[short].tolist(), nearest[short].tolist(), ends, strict=True
+    ):
+        flanked = free <= TOLERANCE_MM and beside_it(scene, space, *across)
+        key = space, other, free, x, y, flanked
+        row, number = spaces.shapes[space].space, int(spaces.owner[space])
+        if row.either:
+            choices.setdefault(number, []).append(key)
+        elif _near_a_bare_wall(scene, space, other, free):
+            by_walls.setdefault(number, []).append(_snag_of(scene, key))
         else:
-            if space.to_wall_mm:
-                crowded.add(int(scene.spaces.owner[of[i]]))
-            yield snag
+            if row.to_wall_mm:
+                crowded.add(number)
+            yield _snag_of(scene, key)
     for number, snags in by_walls.items():
         # one side may be as near as that, the nearer of two, while the other has all its room
         snags.sort(key=lambda snag: (snag.measured or 0.0, snag.key))
         yield from snags if number in crowded else snags[1:]
     for number, taken in choices.items():
-        owner = scene.order[number]
         # one free side is enough to get on
-        if len(taken) == sum(s.space.either for s in owner.shape.spaces):
-            yield no_side_free(owner, taken)
+        if len(taken) == sum(s.space.either for s in scene.order[number].shape.spaces):
+            made = partial(_of_no_side, scene, number, taken)
+            yield scene.memo(("no side free", number, *taken), made)
+
+
+_Key = tuple[int, int, float, float, float, bool]
+"""What the row of a space hangs on: its number, whose thing is in it, how much is free before that,
+where (x, y), and whether it is beside the piece."""
+
+
+def _snag_of(scene: Scene, key: _Key) -> Snag:
+    return scene.memo(("room", *key), partial(_snag, scene, *key))
+
+
+def _of_no_side(scene: Scene, number: int, taken: list[_Key]) -> Snag:
+    shapes = scene.spaces.shapes
+    sides = [(shapes[key[0]].space, _snag_of(scene, key), _named(scene, key[1])) for key in taken]
+    return no_side_free(scene.order[number], sides)
 
 
 def _near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) -> bool:
@@ -207,7 +243,7 @@ def _near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) ->
 
 
 def _next_in_rings(
-    scene: Scene, of: Numbers, hit: Numbers, order: Numbers, short: Numbers
+    scene: Scene, of: Numbers, hit: Numbers, order: Numbers, short: Numbers, rings: Bools
 ) -> Numbers:
     """Return what comes next in each ring whose nearest thing is told of by a strip as well.
 
@@ -216,16 +252,25 @@ def _next_in_rings(
     ring would go untold.
     """
     spaces, solids = scene.spaces, scene.solids
-    ring = np.array([spaces.shapes[n].space.side == "ring" for n in of[short]], dtype=bool)
+    ring = rings[of[short]]
     if not ring.any():
         return short[:0]
-    named = {(spaces.owner[of[i]], solids.owner[hit[i]]) for i in short[~ring]}
+    mine, theirs = spaces.owner[of], solids.owner[hit]
+    strips, round_it = short[~ring], short[ring]
+    named = set(zip(mine[strips].tolist(), theirs[strips].tolist(), strict=True))
     named |= {(other, one) for one, other in named}
-    rings = {of[i] for i in short[ring] if (spaces.owner[of[i]], solids.owner[hit[i]]) in named}
+    pairs = zip(mine[round_it].tolist(), theirs[round_it].tolist(), strict=True)
+    told = round_it[[pair in named for pair in pairs]]
+    asked = np.zeros(len(rings), dtype=bool)
+    asked[of[told]] = True
+    order = order[asked[of[order]]]
     after: dict[int, int] = {}
-    for i in order[np.isin(of[order], list(rings))]:
-        if (spaces.owner[of[i]], solids.owner[hit[i]]) not in named:
-            after.setdefault(int(of[i]), int(i))
+    for i, space, *pair in zip(
+        order.tolist(), of[order].tolist(), mine[order].tolist(), theirs[order].tolist(),
+        strict=True,
+    ):  # fmt: skip
+        if tuple(pair) not in named:
+            after.setdefault(space, i)
     return np.array(list(after.values()), dtype=np.intp)
 
 
@@ -267,7 +312,9 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
     )
 
 
-def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[float, float]) -> Snag:
+def _snag(
+    scene: Scene, number: int, other: int, measured: float, x: float, y: float, flanked: bool
+) -> Snag:
     space = scene.spaces.shapes[number].space
     owner = scene.order[scene.spaces.owner[number]]
     area = space.side == "area"
@@ -302,9 +349,10 @@ def _snag(scene: Scene, number: int, other: int, measured: float, at: tuple[floa
         required=None if area else round(required),
         need=None if area else round(space.recommended_mm),
         unit=None if area else "mm",
-        where=at,
+        where=(x, y),
         source_keys=space_sources(owner.kit, space),
         against=pieces[1] if len(pieces) > 1 else name,
+        flanked=flanked,
         all_round=space.side == "ring",
     )
 

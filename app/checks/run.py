@@ -97,6 +97,13 @@ CHECKS: tuple[Check, ...] = (
 # too slow for every step of a drag
 AFTER_DROP: tuple[Check, ...] = (walking, shared, light)
 
+NOTES_ALONE: tuple[Check, ...] = (shared, light)
+"""Of those the checks that say no more than notes: who weighs stops and cares need not ask them."""
+
+OF_PLACES: tuple[Check, ...] = (outside, clashes, room_to_use, glass_behind, shut_offs)
+"""Checks whose rows say less or more of one another, and of no others: asked alone they say what
+they say among all."""
+
 
 _judged: WeakKeyDictionary[Scene, dict[Check, tuple[Snag, ...]]] = WeakKeyDictionary()
 
@@ -113,13 +120,16 @@ def judged_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
     return tuple(chain.from_iterable(by_check[check] for check in checks))
 
 
-def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
+def run(scene: Scene, full: bool = True, weighed: bool = False) -> tuple[Snag, ...]:
     """Judge a scene: every snag, worst first, then by code and pieces. Pure: same in, same out.
 
-    With `full` false the checks of `AFTER_DROP` are left out, as while something is dragged. A
-    plan with situations is judged in each of them.
+    With `full` false the checks of `AFTER_DROP` are left out, as while something is dragged; with
+    `weighed` those of `NOTES_ALONE`, where only stops and cares count. A plan with situations is
+    judged in each of them.
     """
     checks = CHECKS + AFTER_DROP if full else CHECKS
+    if weighed:
+        checks = tuple(check for check in checks if check not in NOTES_ALONE)
 
     def judge(one: Scene) -> tuple[Snag, ...]:
         return tuple(_asked_once(tuple(_each_fault_once(judged_by(checks, one)))))
@@ -127,6 +137,12 @@ def run(scene: Scene, full: bool = True) -> tuple[Snag, ...]:
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         snags = in_each(scene, judge)
     return in_order(snags)
+
+
+def run_places(scene: Scene) -> tuple[Snag, ...]:
+    """Return what the checks `OF_PLACES` say of a scene without situations, in no order."""
+    with overridden({override.id: override.value for override in scene.plan.overrides}):
+        return tuple(_each_fault_once(judged_by(OF_PLACES, scene)))
 
 
 def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:

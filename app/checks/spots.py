@@ -90,6 +90,7 @@ class Verdict:
 
 
 _known: WeakKeyDictionary[Scene, dict[str, tuple[Spot, ...]]] = WeakKeyDictionary()
+_within: WeakKeyDictionary[Scene, dict[tuple[object, ...], bool]] = WeakKeyDictionary()
 
 
 def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
@@ -162,7 +163,19 @@ def best_spot(
 
 def is_within(scene: Scene, spot: Spot) -> bool:
     """Return whether the middle of a place lies in the room."""
-    return bool(shapely.intersects_xy(scene.room.grown, *spot.at))
+    known, key = _within.setdefault(scene, {}), _place_of(spot, "")
+    if key not in known:
+        known[key] = bool(shapely.intersects_xy(scene.room.grown, *spot.at))
+    return known[key]
+
+
+def _look_within(scene: Scene, places: Sequence[Spot]) -> None:
+    """Look of many places at once whether they lie in the room; `is_within` then finds it ready."""
+    known = _within.setdefault(scene, {})
+    new = [spot for spot in places if _place_of(spot, "") not in known]
+    if new:
+        within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new])
+        known.update(zip((_place_of(spot, "") for spot in new), within.tolist(), strict=True))
 
 
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
@@ -213,6 +226,7 @@ def measure(scene: Scene, places: Sequence[Spot], situation: str) -> None:
 
 def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tuple[Clear, ...], ...]:
     """Return the clear height over each part at each of some places, and remember it."""
+    _look_within(scene, places)
     forms = [form_of(scene, spot) for spot in places]
     counts = [len(form.parts) for form in forms]
     at = np.repeat([_stands_at(scene, spot) for spot in places], counts, axis=0)

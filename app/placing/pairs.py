@@ -58,6 +58,21 @@ class Places:
     def __bool__(self) -> bool:
         return not self.shape.is_empty
 
+    @property
+    def box_mm2(self) -> float:
+        """How large the box about them is."""
+        if self.shape.is_empty:
+            return 0.0
+        x0, y0, x1, y1 = self._bounds
+        return (x1 - x0) * (y1 - y0)
+
+    def box_meets(self, other: tuple[float, float, float, float]) -> bool:
+        """Return whether the box about them meets another one, least x and y and the most."""
+        if self.shape.is_empty:
+            return False
+        x0, y0, x1, y1 = self._bounds
+        return x0 <= other[2] and other[0] <= x1 and y0 <= other[3] and other[1] <= y1
+
     def hold(self, points: Floats) -> Flags:
         """Return which points, (n, 2), lie in the set or on its edge."""
         if self.shape.is_empty:

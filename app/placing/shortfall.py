@@ -10,14 +10,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
-import shapely
 from shapely import MultiPoint
+from shapely.geometry.base import BaseGeometry
 
 from app.checks.lanes import EASY, LANE_SIDES
-from app.placing.convex import Floats, Ints, Ring, meeting, rings, turned
+from app.placing.convex import Floats, Ints, rings, turned
 from app.placing.form import Band, Form, Need, Solids, in_frame
 from app.placing.ground import NeedKey
 from app.placing.layout import Layout
+from app.placing.nearby import Box, Hull, Strip, Wanted, box_of, may_take, nearby, share
 from app.placing.pairs import Places
 from app.placing.standing import Standing
 from app.placing.view import STANDS_AT_MOST, View
@@ -26,7 +27,7 @@ from app.recent import Recent
 from app.scene.build import Placed
 from app.scene.shapes import SpaceShape
 from app.scene.shapes import turn as turned_point
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, heights_meet
+from app.scene.tolerance import TOLERANCE_MM, heights_meet
 
 STEPS = 2
 """Steps between the least and the need of a movement: its margin is some 10 cm."""
@@ -34,29 +35,6 @@ NONE = -1
 """The number of a choice that is none."""
 Margins = dict[NeedKey, list[tuple[float, Places]]]
 """Of each movement wanted at a station the share of its margin that is missing at some places."""
-FAR_MM = 1e9
-"""What nothing stands nearer than."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Wanted:
-    """A working space with its recommended depth, in the frame of a turned station.
-
-    Of those with one `choice` the best counts. `band` is the midst of a lane. `outline` is what a
-    ring goes round or an area covers; strips have `out` in its place: `edge_mm` along it the
-    depth begins, from `low_mm` to `high_mm` across.
-    """
-
-    depth_mm: float
-    heights_mm: tuple[float, float]
-    choice: int
-    out: tuple[float, float] | None
-    edge_mm: float
-    low_mm: float
-    high_mm: float
-    outline: Ring | None
-    band: Band | None
-    walls: bool
 
 
 @dataclass(slots=True)
@@ -65,24 +43,31 @@ class Shortfalls:
 
     view: View
     _wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(default_factory=dict)
-    _hulls: dict[tuple[object, ...], tuple[Ring, ...]] = field(default_factory=dict)
+    _hulls: dict[tuple[object, ...], tuple[Hull, ...]] = field(default_factory=dict)
     _between: dict[tuple[object, ...], Floats] = field(default_factory=dict)
     _margins: dict[tuple[str, float], Margins] = field(default_factory=dict)
+    _nearby: dict[tuple[Wanted, Hull], Strip | BaseGeometry] = field(default_factory=dict)
 
     def added(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Floats:
         """Return by how much a station at some places, (n, 2), makes cares heavier, (n,)."""
+        if not len(points):
+            return np.zeros(0)
         others = {one: at for one, at in layout.at.items() if one != root}
         own = self._own(root, turn_deg, points, others)
         total: Floats = _chosen(self.wanted(root, turn_deg), own).sum(axis=0)
+        x0, y0, x1, y1 = box_of(points)
         for other, at in others.items():
             spaces = self.wanted(other, at.turn_deg)
-            away = points - (at.x_mm, at.y_mm)
-            met = [self._by(space, root, turn_deg, away) for space in spaces]
-            if not any(share.any() for share in met):
+            x, y = at.x_mm, at.y_mm
+            away, box = points - (x, y), (x0 - x, y0 - y, x1 - x, y1 - y)
+            met = np.zeros((len(spaces), len(points)))
+            for i, space in enumerate(spaces):
+                self._take(met[i], space, self._hulls_of(root, turn_deg, space), away, box)
+            if not met.any():
                 continue
             still = self._standing(other, at, others)
             before = _chosen(spaces, still[:, None]).sum(axis=0)
-            after = _chosen(spaces, np.maximum(np.array(met), still[:, None])).sum(axis=0)
+            after = _chosen(spaces, np.maximum(met, still[:, None])).sum(axis=0)
             total += after - before
         return total + self._headroom(root, turn_deg, points)
 
@@ -92,12 +77,14 @@ class Shortfalls:
         """Return the share that each space of a station lacks at each place."""
         spaces = self.wanted(root, turn_deg)
         shares = np.zeros((len(spaces), len(points)))
+        x0, y0, x1, y1 = box_of(points)
         for i, space in enumerate(spaces):
-            for ring in self._fixed(space):
-                shares[i] = np.maximum(shares[i], _share(space, ring, -points))
-            for other, at in others.items():
-                away = np.array((at.x_mm, at.y_mm)) - points
-                shares[i] = np.maximum(shares[i], self._by(space, other, at.turn_deg, away))
+            self._take(shares[i], space, self._fixed(space), -points, (-x1, -y1, -x0, -y0))
+        for other, at in others.items():
+            x, y = at.x_mm, at.y_mm
+            away, box = np.array((x, y)) - points, (x - x1, y - y1, x - x0, y - y0)
+            for i, space in enumerate(spaces):
+                self._take(shares[i], space, self._hulls_of(other, at.turn_deg, space), away, box)
         return shares
 
     def _standing(self, owner: str, at: Standing, others: Mapping[str, Standing]) -> Floats:
@@ -109,8 +96,7 @@ class Shortfalls:
         here = np.array([(at.x_mm, at.y_mm)])
         key: tuple[object, ...] = owner, at
         if key not in self._between:
-            fixed = [[_share(s, ring, -here)[0] for ring in self._fixed(s)] for s in spaces]
-            self._between[key] = np.array([max(row, default=0.0) for row in fixed])
+            self._between[key] = self._taken(spaces, [self._fixed(s) for s in spaces], -here)
         lacks = self._between[key]
         for other, there in others.items():
             if other == owner:
@@ -118,19 +104,35 @@ class Shortfalls:
             key = owner, at, other, there
             if key not in self._between:
                 away = np.array([(there.x_mm - at.x_mm, there.y_mm - at.y_mm)])
-                shortfalls = [self._by(space, other, there.turn_deg, away)[0] for space in spaces]
-                self._between[key] = np.array(shortfalls, dtype=np.float64)
+                theirs = [self._hulls_of(other, there.turn_deg, space) for space in spaces]
+                self._between[key] = self._taken(spaces, theirs, away)
             lacks = np.maximum(lacks, self._between[key])
         return lacks
 
-    def _by(self, space: Wanted, other: str, turn_deg: float, away: Floats) -> Floats:
-        """Return the share of a space that another station takes, as seen from its owner."""
-        taken = np.zeros(len(away))
-        for ring in self._hulls_of(other, turn_deg, space.heights_mm):
-            taken = np.maximum(taken, _share(space, ring, away))
-        return taken
+    def _taken(
+        self, spaces: tuple[Wanted, ...], hulls: list[tuple[Hull, ...]], away: Floats
+    ) -> Floats:
+        """Return the share of each space that the hulls beside it take from one place, (n,)."""
+        taken, box = np.zeros((len(spaces), 1)), box_of(away)
+        for i, (space, theirs) in enumerate(zip(spaces, hulls, strict=True)):
+            self._take(taken[i], space, theirs, away, box)
+        column: Floats = taken[:, 0]
+        return column
 
-    def _fixed(self, space: Wanted) -> tuple[Ring, ...]:
+    def _take(
+        self, taken: Floats, space: Wanted, hulls: tuple[Hull, ...], away: Floats, box: Box
+    ) -> None:
+        """Raise shares to those of a space that convex things take, as seen from its owner.
+
+        `box` is that about all of their places: most things are nowhere near the space.
+        """
+        for hull in hulls:
+            if may_take(space, hull, box):
+                if (space, hull) not in self._nearby:
+                    self._nearby[space, hull] = nearby(space, hull.ring)
+                np.maximum(taken, share(space, self._nearby[space, hull], away), out=taken)
+
+    def _fixed(self, space: Wanted) -> tuple[Hull, ...]:
         key = "fixed", space.heights_mm, space.walls
         if key not in self._hulls:
             fixed = self.view.ground.fixed
@@ -138,13 +140,11 @@ class Shortfalls:
             self._hulls[key] = tuple(_hulls(fixed, np.flatnonzero(keep)))
         return self._hulls[key]
 
-    def _hulls_of(
-        self, root: str, turn_deg: float, heights_mm: tuple[float, float]
-    ) -> tuple[Ring, ...]:
-        key = root, turn_deg, heights_mm
+    def _hulls_of(self, root: str, turn_deg: float, space: Wanted) -> tuple[Hull, ...]:
+        key = root, turn_deg, space.heights_mm
         if key not in self._hulls:
             solids = self.view.turned(root, turn_deg).solids
-            low, high = map(np.array, heights_mm)
+            low, high = map(np.array, space.heights_mm)
             keep = heights_meet(solids.low_mm, solids.high_mm, low, high)
             self._hulls[key] = tuple(_hulls(solids, np.flatnonzero(keep)))
         return self._hulls[key]
@@ -177,8 +177,8 @@ class Shortfalls:
             )
         missing = np.zeros(len(points))
         for levels in self._margins[key].values():
-            for share, places in levels:
-                missing += share * places.hold(points)
+            for part, places in levels:
+                missing += part * places.hold(points)
         return missing
 
     def _made_margins(self, root: str, turn_deg: float) -> Margins:
@@ -195,12 +195,12 @@ class Shortfalls:
         }
 
 
-def _hulls(solids: Solids, numbers: Ints) -> Iterator[Ring]:
+def _hulls(solids: Solids, numbers: Ints) -> Iterator[Hull]:
     """Yield the hull of each piece's or wall's parts among some."""
     for piece in np.unique(solids.piece[numbers]):
         mine = [solids.parts[i] for i in numbers if solids.piece[i] == piece]
         hull = MultiPoint(np.concatenate(mine)).convex_hull
-        yield from rings(hull)
+        yield from (Hull(ring, box_of(ring)) for ring in rings(hull))
 
 
 def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> Iterator[Wanted]:
@@ -211,7 +211,10 @@ def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> I
         depth = 0.0 if row.side == "area" else row.recommended_mm
         walls = row.side != "area"
         for ring in outline:
-            yield Wanted(depth, space.heights_mm, choice, None, 0.0, 0.0, 0.0, ring, None, walls)
+            box = box_of(ring)
+            yield Wanted(
+                depth, space.heights_mm, choice, None, 0.0, 0.0, 0.0, ring, None, walls, box
+            )
         return
     at = turned_point(*placed.at, turn_deg)
     out = turned_point(*space.outward, turn_deg)
@@ -226,64 +229,6 @@ def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> I
     yield Wanted(
         row.recommended_mm, space.heights_mm, choice, out, edge, low, high, None, band, True
     )
-
-
-def _share(space: Wanted, ring: Ring, away: Floats) -> Floats:
-    """Return the share of its depth that a space lacks by a convex thing, (n,).
-
-    `away` are the places of the thing's owner as seen from that of the space.
-    """
-    if space.outline is not None:
-        one = np.zeros(1, dtype=np.intp)
-        (met,) = meeting([space.outline], [ring], one, one)
-        gap = shapely.distance(met, shapely.points(away))
-        if space.depth_mm <= 0:
-            return np.where(gap <= 0, 1.0, 0.0)
-    else:
-        gap = _depth(space, ring, away)
-    short: Floats = np.clip(1 - gap / space.depth_mm, 0.0, 1.0)
-    short[gap >= space.depth_mm - TOLERANCE_MM] = 0.0
-    return short
-
-
-def _depth(space: Wanted, ring: Ring, away: Floats) -> Floats:
-    """Return how deep a strip is free before a convex thing at each place.
-
-    Its near side is a convex line over the width of the strip: least where its lowest corner lies,
-    or as near to that as the strip is wide.
-    """
-    assert space.out is not None
-    out = np.array(space.out)
-    aside = np.array([-out[1], out[0]])
-    along, across = ring @ out, ring @ aside
-    there, beside = away @ out, away @ aside
-    first, last = float(across.min()), float(across.max())
-    low, high = np.maximum(space.low_mm - beside, first), np.minimum(space.high_mm - beside, last)
-    meets = (low <= high) & (float(along.max()) + there > space.edge_mm)
-    if space.band is not None:
-        meets &= (last + beside > space.band.low) & (first + beside < space.band.high)
-    if not meets.any():
-        return np.full(len(away), FAR_MM)
-    order = np.lexsort((along, across))
-    xs, ys = _near_side(across[order], along[order])
-    least = xs[int(ys.argmin())]
-    depth = np.interp(np.clip(least, low, high), xs, ys) + there - space.edge_mm - HALF_MM
-    return np.where(meets, np.maximum(depth, 0.0), FAR_MM)
-
-
-def _near_side(xs: Floats, ys: Floats) -> tuple[Floats, Floats]:
-    """Return the lower hull of points that are sorted from left to right."""
-    hull: list[int] = []
-    for i in range(len(xs)):
-        while len(hull) > 1:
-            a, b = hull[-2], hull[-1]
-            turn = (xs[b] - xs[a]) * (ys[i] - ys[a]) - (ys[b] - ys[a]) * (xs[i] - xs[a])
-            if turn > 0:
-                break
-            hull.pop()
-        if not hull or xs[i] > xs[hull[-1]]:
-            hull.append(i)
-    return xs[hull], ys[hull]
 
 
 def _chosen(spaces: tuple[Wanted, ...], shares: Floats) -> Floats:

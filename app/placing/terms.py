@@ -32,6 +32,12 @@ class Put(NamedTuple):
         """The places in the room."""
         return moved_shape(self.places.shape, self.at.x_mm, self.at.y_mm)
 
+    def may_meet(self, box: tuple[float, float, float, float]) -> bool:
+        """Return whether the box about the places meets another, least x and y and the most."""
+        x0, y0, x1, y1 = box
+        x, y = self.at.x_mm, self.at.y_mm
+        return self.places.box_meets((x0 - x, y0 - y, x1 - x, y1 - y))
+
 
 class Term(NamedTuple):
     """What refuses: the room or a station by its root, or a movement; and its zones."""
@@ -52,6 +58,10 @@ class Term(NamedTuple):
                 met |= places.hold(points - (at.x_mm, at.y_mm))
             refused &= met
         return refused
+
+    def may_meet(self, box: tuple[float, float, float, float]) -> bool:
+        """Return whether it may refuse a place in a box: whether each zone has places near it."""
+        return all(any(put.may_meet(box) for put in zone) for zone in self.zones)
 
     @property
     def shape(self) -> BaseGeometry:

@@ -42,6 +42,14 @@ class WallShape:
         length = math.dist(self.start, self.end)
         return (self.end[0] - self.start[0]) / length, (self.end[1] - self.start[1]) / length
 
+    def off_mm(self, point: Corner) -> float:
+        """Return how far a point is off the inner face, from end to end of that, in mm."""
+        x0, y0 = self.start
+        length = math.dist(self.start, self.end)
+        dx, dy = (self.end[0] - x0) / length, (self.end[1] - y0) / length
+        t = min(max((point[0] - x0) * dx + (point[1] - y0) * dy, 0.0), length)
+        return math.dist(point, (x0 + t * dx, y0 + t * dy))
+
 
 def wall_shapes(room: Room) -> tuple[WallShape, ...]:
     """Return every wall with mitred corners, in the order of the walls."""

@@ -5,7 +5,15 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.arrange.better import FULL_SHARE, Weight, mends, outcome, place_of, weight_of
+from app.arrange.better import (
+    FULL_SHARE,
+    Weight,
+    mends,
+    outcome,
+    place_of,
+    weight_of,
+    weights,
+)
 from app.arrange.trial import Trials
 from app.budget import Budget
 from app.checks.snag import SEVERITIES, Severity, Snag
@@ -157,9 +165,10 @@ def test_alike_things_that_want_the_same_floor_count_it_once() -> None:
 
     # 50 of 900 for 100 of 800 is a fair price, and not two of them
     both = (narrower("one"), narrower("two"))
-    effect = trials.compared((about,), both, about)
+    was = weights((about,), trials.stations)
+    effect = trials.compared(was, both, about)
     assert effect is not None
     assert effect.worse == both[:1] or effect.worse == both[1:]
     # of another kind, or before another thing, it is another floor
-    assert trials.compared((about,), (narrower("one"), narrower("ridden")), about) is None
-    assert trials.compared((about,), (narrower("one"), narrower("two", "ridden")), about) is None
+    assert trials.compared(was, (narrower("one"), narrower("ridden")), about) is None
+    assert trials.compared(was, (narrower("one"), narrower("two", "ridden")), about) is None
