@@ -9,15 +9,16 @@ from dataclasses import dataclass, field
 from app.arrange.better import outcome
 from app.arrange.effort import FULL, MEND_ALL_STEPS, STEPS_AT_MOST, work_of
 from app.arrange.moves import Mover
-from app.arrange.trial import price_of
+from app.arrange.trial import Effect, price_of
 from app.arrange.turns import net_move_words
 from app.arrange.ways_out import Remedy, remedy_for
 from app.budget import Budget
 from app.changes.commands import Command, apply
 from app.changes.difference import difference
-from app.checks.run import run
+from app.checks.run import judged_as, run
 from app.checks.snag import Snag
 from app.model.plan import Plan
+from app.placing.view import take_over
 from app.scene.build import Scene, build_scene
 from app.scene.drop import dropped
 from app.wording import joined, lower, phrase
@@ -49,13 +50,12 @@ class _Step:
     mover: Mover
     after: dict[str, tuple[Scene, tuple[Snag, ...]]] = field(default_factory=dict)
 
-    def is_better(self, remedy: Remedy) -> bool:
+    def is_better(self, remedy: Remedy, effect: Effect) -> bool:
         """Return whether a way out is better in all, and leaves no more open than there was."""
         plan = self.scene.plan
         for command in remedy.commands:
             plan = apply(plan, command)
-        # what was answered of things that stand as they stood is not asked again
-        scene = dropped(self.scene, plan) or build_scene(plan)
+        scene = self._after(plan, effect)
         if not self.mover.budget.allows(work_of(scene, FULL)):
             return False
         verdict = run(scene, weighed=True)
@@ -66,6 +66,17 @@ class _Step:
             return False
         self.after[remedy.plain] = scene, verdict
         return True
+
+    def _after(self, plan: Plan, effect: Effect) -> Scene:
+        """Return the scene of the plan after the step: what was asked of it is not asked again."""
+        tried = effect.scene
+        scene = dropped(self.scene, plan)
+        if scene is None:
+            known = tried is not None and tried.plan == plan
+            return take_over(tried if tried and known else build_scene(plan), self.scene)
+        if tried and tried.plan is self.scene.plan and (tried.poses == scene.poses).all():
+            judged_as(scene, tried)
+        return scene
 
 
 @dataclass(slots=True)
@@ -79,18 +90,24 @@ class Progress:
     taken: tuple[str, ...] = ()
 
 
-def mend_all(plan: Plan, budget: Budget | None = None, progress: Progress | None = None) -> Mending:
+def mend_all(
+    plan: Plan,
+    budget: Budget | None = None,
+    progress: Progress | None = None,
+    scene: Scene | None = None,
+) -> Mending:
     """Take ways out until no stop is left or none helps any more, then the cares that have one.
 
     A step is taken only if it is better in all, leaves no more stops than before and, among those
     with as many, no more cares: so it ends, with never more than there was. What moves twice on
     the way is said, and done, as one move. What is settled is left alone, and nothing wanted is
-    given up. `progress` follows the search.
+    given up. `progress` follows the search. `scene` is that of the plan, where somebody has it:
+    what was answered of it is not asked again.
     """
     steps, progress = list[Remedy](), progress or Progress()
     settled = {entry.id for entry in plan.settled}
     budget = budget or Budget(MEND_ALL_STEPS)
-    first = scene = build_scene(plan)
+    first = scene = scene or build_scene(plan)
     # what it begins with is judged whatever it costs: else nothing could be said of what stays open
     budget.allows(work_of(scene, FULL))
     before = verdict = run(scene, weighed=True)

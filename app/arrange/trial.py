@@ -8,7 +8,7 @@ another name.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from app.arrange.better import (
     NOTHING,
@@ -46,13 +46,14 @@ Wanted = Callable[[Rank], bool]
 class Effect:
     """What a change that helps with a finding does: what is left of it, what got worse for it.
 
-    `remaining` are the kinds of finding that are still there.
+    `remaining` are the kinds of finding that are still there, `scene` is the changed plan.
     """
 
     rest: Weight
     left: Snag | None
     worse: tuple[Snag, ...]
     remaining: frozenset[tuple[object, ...]]
+    scene: Scene | None = field(default=None, repr=False, compare=False)
 
     @property
     def clears(self) -> bool:
@@ -130,7 +131,9 @@ class Trials:
         if not self.budget.allows(work_of(changed, FULL)):
             return None
         # what only makes a note is no price of a stop or care that goes
-        return self.compared(self.was, run(changed, weighed=snag.severity != "note"), snag)
+        after = run(changed, weighed=snag.severity != "note")
+        effect = self.compared(self.was, after, snag)
+        return None if effect is None else replace(effect, scene=changed)
 
     def quick_effect(self, changed: Scene, snag: Snag, wanted: Wanted = _any) -> Effect | None:
         """Judge a changed plan by all but the slow checks; None if it does not help by these.

@@ -73,10 +73,10 @@ class WaysOut:
     tried: Mapping[str, str] = field(default_factory=dict)
 
 
-Accept = Callable[[Remedy], bool]
+Accept = Callable[[Remedy, Effect], bool]
 
 
-def _any(_: Remedy) -> bool:
+def _any(_: Remedy, __: Effect) -> bool:
     return True
 
 
@@ -161,7 +161,7 @@ class Search:
             for rank, remedy, effect in changes:
                 key = (*effect.rank, self._kind, *rank)
                 better = self._best is None or key < self._best[0]
-                if better and self.accept(remedy):
+                if better and self.accept(remedy, effect):
                     self._best = key, remedy, effect
                 if self._best is not None and self._best[2].is_free:
                     break

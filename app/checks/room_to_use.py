@@ -59,7 +59,7 @@ class _Kinds:
 
 def _kinds(scene: Scene) -> _Kinds:
     rows = [shape.space for shape in scene.spaces.shapes]
-    wanted = np.flatnonzero(spaces_judged(scene))
+    wanted = np.flatnonzero(scene.memo(("spaces wanted",), lambda: spaces_judged(scene)))
     access = np.array([rows[n].kind == "access" for n in wanted], dtype=bool)
     return _Kinds(
         wanted[np.argsort(access, kind="stable")],

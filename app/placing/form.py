@@ -135,6 +135,18 @@ class Form:
         rows += [ring.tobytes() + repr(low).encode() for ring, low in self.glass]
         return b"|".join(rows)
 
+    @cached_property
+    def room_key(self) -> bytes:
+        """All that what the room forbids to it hangs on besides the room, as bytes."""
+        rows = [self.key, self.solids.asks_mm.tobytes(), *(ring.tobytes() for ring in self.floors)]
+        for need in self.needs:
+            rows.append(repr((need.person, need.movement)).encode())
+            for place in need.places:
+                rows.append(b"place")
+                for part in place:
+                    rows += [part.area.tobytes(), repr(part[1:]).encode()]
+        return b"|".join(rows)
+
     def turned(self, angle_deg: float) -> Form:
         """Return the station turned about its root, clockwise as drawn."""
         if not angle_deg:

@@ -21,7 +21,7 @@ from app.placing.layout import Layout
 from app.placing.nearby import Box, Hull, Strip, Wanted, box_of, may_take, nearby, share
 from app.placing.pairs import Places
 from app.placing.standing import Standing
-from app.placing.view import STANDS_AT_MOST, View
+from app.placing.view import MARGINS, STANDS_AT_MOST, View
 from app.published.register import published
 from app.recent import Recent
 from app.scene.build import Placed
@@ -170,7 +170,7 @@ class Shortfalls:
         if key not in self._margins:
             scene = self.view.scene
             kept: Recent[tuple[object, ...], Margins] = scene.table(
-                ("margins",), lambda: Recent(STANDS_AT_MOST)
+                MARGINS, lambda: Recent(STANDS_AT_MOST)
             )
             self._margins[key] = kept.made(
                 self.view.turned_key(root, turn_deg), lambda: self._made_margins(root, turn_deg)

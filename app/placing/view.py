@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
+from typing import Any, TypeVar
 
 from app.checks.room_to_use import spaces_judged
 from app.checks.spots import Spot, demand_of, form_of, spots
@@ -19,8 +21,41 @@ from app.scene.tolerance import falls_short
 STANDS_AT_MOST = 160
 """Stations at a turn of which is kept, over a drop too, what the room forbids them: some 15 kB each
 were measured, and ways out of a garage full of kit ask for eighty."""
+FORMS_AT_MOST = 160
+"""Stations in their own frames that are kept likewise: of each one for stops and one for cares."""
 TURN_DECIMALS = 3
 """Decimals of a degree to which turns are told apart: those of a plan."""
+
+
+STANDS, MARGINS = ("stands",), ("margins",)
+"""Names of tables of what a room is to stations, by value."""
+
+
+Kept = TypeVar("Kept")
+
+
+def _no_stands() -> Recent[tuple[object, ...], Any]:
+    return Recent(STANDS_AT_MOST)
+
+
+def take_over(scene: Scene, before: Scene) -> Scene:
+    """Return the scene of a plan, with what was found of its room in the scene of another plan.
+
+    Nothing is taken over of another room, or where situations or values are others.
+    """
+    plan, was = scene.plan, before.plan
+    alike = plan.overrides == was.overrides and not plan.situations and not was.situations
+    if alike and scene.room is before.room and scene.door_open == before.door_open:
+        for wanted in (False, True):
+            ground = before.table(("ground", wanted), partial(Ground, before, wanted))
+            scene.table(("ground", wanted), partial(_given, ground))
+        for name in (STANDS, MARGINS):
+            scene.table(name, partial(_given, before.table(name, _no_stands)))
+    return scene
+
+
+def _given(kept: Kept) -> Kept:
+    return kept
 
 
 class View:
@@ -36,18 +71,28 @@ class View:
         self._trains = trains
         self._wanted = wanted
         self._forms: dict[str, Form] = {}
+        self._frames: dict[str, tuple[Placed, ...]] = {}
+        self._kept_forms: Recent[tuple[object, ...], Form] = scene.table(
+            ("forms",), lambda: Recent(FORMS_AT_MOST)
+        )
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
-        self._kept: Recent[tuple[object, ...], Stand] = scene.table(
-            ("stands",), lambda: Recent(STANDS_AT_MOST)
-        )
+        self._kept: Recent[tuple[object, ...], Stand] = scene.table(STANDS, _no_stands)
         self._tables: dict[tuple[str, float, str, float], Table] = {}
 
     def form(self, root: str) -> Form:
         """Return a station in its own frame."""
         if root not in self._forms:
-            self._forms[root] = self._form(root)
+            # what a station is hangs on how its pieces stand to one another
+            frame = tuple((p.piece.id, p.pose) for p in self._in_frame(root))
+            key = self._trains, self._wanted, frame
+            self._forms[root] = self._kept_forms.made(key, lambda: self._form(root))
         return self._forms[root]
+
+    def _in_frame(self, root: str) -> tuple[Placed, ...]:
+        if root not in self._frames:
+            self._frames[root] = in_frame(self.scene, root)
+        return self._frames[root]
 
     def turned(self, root: str, turn_deg: float) -> Form:
         """Return a station turned as it stands in the room."""
@@ -67,10 +112,11 @@ class View:
         return self._stands[key]
 
     def turned_key(self, root: str, turn_deg: float) -> tuple[object, ...]:
-        """Return all that what the room is to a station at a turn hangs on, over a drop too."""
-        # what a station meets of the room hangs on how its pieces stand to one another
-        frame = tuple((p.piece.id, p.pose) for p in in_frame(self.scene, root))
-        return self._trains, self._wanted, turn_deg, frame
+        """Return all that what the room is to a station at a turn hangs on, over a drop too.
+
+        It tells by value, so that another plan of the same room may ask as well.
+        """
+        return self._trains, self._wanted, turn_deg, self.form(root).room_key
 
     def table(self, first: str, first_deg: float, second: str, second_deg: float) -> Table:
         """Return the forbidden offsets of the second station as seen from the first."""
@@ -88,7 +134,7 @@ class View:
         return self._tables[key]
 
     def _form(self, root: str) -> Form:
-        members = in_frame(self.scene, root)
+        members = self._in_frame(root)
         judged = self.judged(members)
         build = published("rack.stand-up-spare-mm") if self._wanted else 0.0
         return Form(

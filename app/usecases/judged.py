@@ -88,7 +88,7 @@ class Findings:
         if self._failed:
             return Mending((), None, stops_left=1, cares_left=0)
         budget = Budget(MEND_ALL_STEPS, self.pause)
-        return mend_all(self.scene.plan, budget, self.mending_so_far)
+        return mend_all(self.scene.plan, budget, self.mending_so_far, self.scene)
 
     @cached_property
     def drawing(self) -> str:

@@ -82,7 +82,7 @@ def _searches() -> list[Row]:
     found: list[Row] = []
     for key in SAMPLES:
         fresh = partial(_after_a_drop, key)
-        ways, mend = fastest_ms(fresh, (_ways, lambda scene: mend_all(scene.plan)), 2)
+        ways, mend = fastest_ms(fresh, (_ways, lambda scene: mend_all(scene.plan, scene=scene)), 2)
         found.append((f"ways out after a drop, {key}", ways, WAYS_MS, ways / WAYS_MS, ""))
         found.append((f"mend all, {key}", mend, MEND_MS, mend / MEND_MS, ""))
     fresh = partial(_after_a_drop, "double-garage")
