@@ -24,7 +24,7 @@ from app.placing.core import CLEAN_MM, Core
 from app.placing.layout import Layout
 from app.placing.terms import HEADROOM, Term
 from app.scene.build import Scene
-from app.scene.tolerance import ROUNDING, TOLERANCE_MM
+from app.scene.tolerance import CHORDS_A_QUARTER, ROUNDING, TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 Level = Literal["clean", "clears", "milder"]
@@ -53,6 +53,10 @@ FARTHEST_MM = 8000.0
 """Moves are looked for no farther off than this: the length of a garage."""
 REACH_MM = 14_000.0
 """What stands farther off than this is not met by such a move, nor by the room that it needs."""
+ALIKE_MM = 1e-3
+"""What is no farther off than so much more is as near: rounding decides, and must not."""
+PLACE_DECIMALS = 2
+"""Decimals of a mm to which places are told apart: those of a plan."""
 _NEAREST_MM = 1.0
 """A shift of less is none."""
 
@@ -233,8 +237,7 @@ class Guide:
         allowed = way.allows(tries.reshape(-1, 2), level).reshape(len(tries), STEPS_ON)
         some = np.flatnonzero(allowed.any(axis=1))
         shifts = [tuple(shift) for shift in tries[some, allowed[some].argmax(axis=1)].tolist()]
-        nearest = shapely.shortest_line(region, Point(here))
-        x, y = (shapely.get_coordinates(nearest)[0] - here).tolist()
+        x, y = (_nearest(region, here) - here).tolist()
         step = self._step_mm
         wide = [math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in (x, y)]
         tries_near = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
@@ -267,6 +270,20 @@ class Guide:
         """Return how much each shift leaves short there, for ranking what mends in part."""
         core, layout = self._core(root, False)
         return core.shortfall(root, way.turn_deg, shifts + way.here, layout)
+
+
+def _nearest(region: BaseGeometry, here: Floats) -> Floats:
+    """Return the nearest place of a region; of several as near the one farthest to the left."""
+    middle = Point(here)
+    # a polygon that holds the whole circle in which the nearest places lie
+    far = (middle.distance(region) + ALIKE_MM) / math.cos(math.pi / (4 * CHORDS_A_QUARTER))
+    about = region.intersection(middle.buffer(far, quad_segs=CHORDS_A_QUARTER))
+    parts = shapely.get_parts(region if about.is_empty else about)
+    ends = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(parts, middle), 0))
+    away = np.hypot(*(ends - here).T)
+    near = ends[away <= away.min() + ALIKE_MM]
+    first: Floats = near[np.lexsort(near.round(PLACE_DECIMALS).T[::-1])[0]]
+    return first
 
 
 def _size(term: Term) -> float:
