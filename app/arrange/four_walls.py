@@ -99,7 +99,10 @@ def _best_along(
         there = scene.moved(poses)
         if not budget.allows(work_of(there, FULL)):
             break
-        after = run(there)
+        # what the slow checks say besides never makes a place better
+        if best is not None and burden(run(there, full=False)) >= best[0]:
+            continue
+        after = run(there, weighed=True)
         cost = burden(after)
         if best is None or cost < best[0]:
             best = cost, poses, sum(snag.severity == "care" for snag in after)

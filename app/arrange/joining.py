@@ -155,4 +155,4 @@ def _weight(scene: Scene, type_key: str, way: Joined, budget: Budget) -> tuple[i
     with_it = build_scene(apply(scene.plan, adds([piece])))
     if not budget.allows(work_of(with_it, FULL)):
         return None
-    return burden(run(with_it))
+    return burden(run(with_it, weighed=True))

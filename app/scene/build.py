@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from operator import is_not
 from typing import TypeVar, cast
 
 import numpy as np
@@ -169,6 +170,9 @@ class Scene:
     @cached_property
     def fixed_names(self) -> tuple[str, ...]:
         """What the fixed solids are called, in their order: the walls, then columns."""
+        return self.memo(("fixed names",), self._names_of_fixed)
+
+    def _names_of_fixed(self) -> tuple[str, ...]:
         return (
             *wall_names(self.plan),
             *(_with_article(column.label or "column") for column, _ in self.room.columns),
@@ -375,9 +379,14 @@ def _replace(old: Solids, placed: Sequence[Placed], numbers: set[int]) -> Solids
 
 
 def _replace_spaces(old: Spaces, placed: Sequence[Placed], numbers: set[int]) -> Spaces:
-    changed, shapes = old.cores.copy(), list(old.shapes)
+    changed, shapes, is_turned = old.cores.copy(), list(old.shapes), False
     for number in numbers:
         start, end = np.searchsorted(old.owner, [number, number + 1])
         changed[start:end] = _moved_spaces(placed[number])
-        shapes[start:end] = placed[number].shape.spaces
-    return _spaces_of(changed, tuple(shapes), old.owner)
+        mine = placed[number].shape.spaces
+        is_turned = is_turned or any(map(is_not, shapes[start:end], mine))
+        shapes[start:end] = mine
+    # what is pushed without a turn has the same spaces elsewhere
+    return (
+        _spaces_of(changed, tuple(shapes), old.owner) if is_turned else replace(old, cores=changed)
+    )
