@@ -56,3 +56,12 @@ def test_the_core_knows_of_places_and_not_of_ways() -> None:
     known = {snag.code: knows(snag) for snag in run(build_scene(plan))}
     assert known["clash"]
     assert not any(known[code] for code in known if code.startswith(("no-way", "floor")))
+
+
+def test_of_two_places_as_near_the_one_to_the_left_is_the_nearest() -> None:
+    """A box 1000 wide right in the middle of a deep one is clear of it 1000 to either side."""
+    deep = place("other-thing", 2500, 2500, piece_id="deep", width=1000, depth=3000, height=1500)
+    guide, snag = guided(make_plan(box(2500, 2500, "one"), deep))
+    way = guide.way("one", 0, snag)
+    (dx, dy), *_ = guide.shifts(way, "clean", NONE, NONE).tolist()
+    assert (dx, dy) == (pytest.approx(-1000), pytest.approx(0))

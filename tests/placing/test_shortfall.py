@@ -51,3 +51,19 @@ def test_places_are_ranked_about_as_the_judge_does(name: str) -> None:
         for x, y in points.tolist():
             judged.append(cares(core.scene.moved(core.poses(root, turn, (x, y)))) - gone)
     assert np.corrcoef(np.array([told, judged]))[0, 1] > 0.8
+
+
+@pytest.mark.parametrize("name", ["double garage", "L"])
+def test_what_is_far_from_some_places_is_not_left_out_of_others(name: str) -> None:
+    """Boxes tell which things may take room: asked one by one each place leaves as much short."""
+    rng = np.random.default_rng(11)
+    core = Core.of(laid_out(ROOMS[name](), rng))
+    layout = core.layout(core.free)
+    x0, y0, x1, y1 = core.scene.room.free.bounds
+    for root in core.free:
+        points = np.column_stack([rng.uniform(x0, x1, 12), rng.uniform(y0, y1, 12)])
+        for turn in core.turns(root)[:2]:
+            together = core.shortfall(root, turn, points, layout)
+            each = [core.shortfall(root, turn, point[None], layout)[0] for point in points]
+            assert together == pytest.approx(each, abs=1e-9)
+    assert core.shortfall(core.free[0], 0, points[:0], layout).shape == (0,)
