@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
+from operator import ge, gt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,7 +28,7 @@ from app.arrange.on_walls import for_wall, shifts_on_walls
 from app.arrange.sense import may_move, sensible
 from app.arrange.shifts import directions, spread, to_try
 from app.arrange.speakers import Speakers
-from app.arrange.trial import Effect, Trials
+from app.arrange.trial import Effect, Rank, Trials
 from app.arrange.tries import shifted
 from app.budget import Budget
 from app.checks.snag import Snag
@@ -278,9 +279,10 @@ class Mover:
             if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
                 continue
             count += 1
-            effect = self.trials.effect(moved, snag)
             # the smallest come first, so of two that do as much the first stays
-            if effect is not None and (best is None or effect.rank < best[2].rank):
+            better = partial(gt, best[2].rank) if best is not None else _any
+            effect = self.trials.effect(moved, snag, wanted=better)
+            if effect is not None:
                 best = dx, dy, effect
                 if effect.is_free:
                     break
@@ -300,8 +302,7 @@ class Mover:
             moved = self.scene.moved(shifted(self.scene, root, x, y))
             if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
                 return None
-            there = self.trials.effect(moved, snag)
-            return there if there is not None and there.rank <= effect.rank else None
+            return self.trials.effect(moved, snag, wanted=partial(ge, effect.rank))
 
         # Rounded up to a whole step it may have gone too far, into the next thing.
         if as_good(ux * high * step, uy * high * step) is None:
@@ -332,6 +333,10 @@ class Mover:
         sentence = phrase("Move the {} {}.", name, shift_words(self.scene, dx, dy))
         poses = shifted(self.scene, root, dx, dy)
         return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(dx, dy), effect)
+
+
+def _any(_: Rank) -> bool:
+    return True
 
 
 def _within(shifts: Floats, far_mm: float) -> Floats:

@@ -133,7 +133,9 @@ class Trials:
         # what only makes a note is no price of a stop or care that goes
         after = run(changed, weighed=snag.severity != "note")
         effect = self.compared(self.was, after, snag)
-        return None if effect is None else replace(effect, scene=changed)
+        if effect is None or not wanted(effect.rank):
+            return None
+        return replace(effect, scene=changed)
 
     def quick_effect(self, changed: Scene, snag: Snag, wanted: Wanted = _any) -> Effect | None:
         """Judge a changed plan by all but the slow checks; None if it does not help by these.

@@ -22,7 +22,8 @@ STANDS_AT_MOST = 160
 """Stations at a turn of which is kept, over a drop too, what the room forbids them: some 15 kB each
 were measured, and ways out of a garage full of kit ask for eighty."""
 FORMS_AT_MOST = 160
-"""Stations in their own frames that are kept likewise: of each one for stops and one for cares."""
+"""Stations in their own frames that are kept likewise, one for stops and one for cares: 3 to 8 kB
+each were measured."""
 TURN_DECIMALS = 3
 """Decimals of a degree to which turns are told apart: those of a plan."""
 
