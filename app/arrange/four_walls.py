@@ -15,6 +15,7 @@ from app.arrange.effort import (
     FULL,
     OFFER_GRID_MM,
     PLACES_JUDGED_AT_MOST,
+    QUICK,
     work_of,
 )
 from app.arrange.tries import free_shifts, members, turned_about
@@ -60,7 +61,7 @@ def four_walls(scene: Scene, root: str, budget: Budget | None = None) -> tuple[P
     each wall, as many along one as along the next. Raises KeyError for an unknown station.
     """
     budget = budget or Budget(FOUR_WALLS_STEPS)
-    each = work_of(scene, FULL)
+    each = work_of(scene, QUICK + FULL)
     walls = max(len(scene.room.walls), 1)
     most = min(PLACES_JUDGED_AT_MOST, budget.left // (each * walls))
     core = Core.of(scene)
@@ -97,11 +98,14 @@ def _best_along(
             for piece_id in members(scene, root)
         }
         there = scene.moved(poses)
+        if best is not None:
+            if not budget.allows(work_of(there, QUICK)):
+                break
+            # what the slow checks say besides never makes a place better
+            if burden(run(there, full=False)) >= best[0]:
+                continue
         if not budget.allows(work_of(there, FULL)):
             break
-        # what the slow checks say besides never makes a place better
-        if best is not None and burden(run(there, full=False)) >= best[0]:
-            continue
         after = run(there, weighed=True)
         cost = burden(after)
         if best is None or cost < best[0]:
