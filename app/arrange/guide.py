@@ -24,6 +24,7 @@ from app.placing.core import CLEAN_MM, Core
 from app.placing.layout import Layout
 from app.placing.terms import HEADROOM, Term
 from app.scene.build import Scene
+from app.scene.shapes import QUARTERS
 from app.scene.tolerance import CHORDS_A_QUARTER, ROUNDING, TOLERANCE_MM
 
 Floats = NDArray[np.float64]
@@ -276,7 +277,7 @@ def _nearest(region: BaseGeometry, here: Floats) -> Floats:
     """Return the nearest place of a region; of several as near the one farthest to the left."""
     middle = Point(here)
     # a polygon that holds the whole circle in which the nearest places lie
-    far = (middle.distance(region) + ALIKE_MM) / math.cos(math.pi / (4 * CHORDS_A_QUARTER))
+    far = (middle.distance(region) + ALIKE_MM) / math.cos(math.pi / (QUARTERS * CHORDS_A_QUARTER))
     about = region.intersection(middle.buffer(far, quad_segs=CHORDS_A_QUARTER))
     parts = shapely.get_parts(region if about.is_empty else about)
     ends = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(parts, middle), 0))
