@@ -183,6 +183,7 @@ def _bands(axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
 
 def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Item]:
     base = measure.head - measure.row * 0.35
+    poles = _poles(answer.programme, axis)
     free = 0.0
     firsts = [day for day in axis.days if day.day == 1 or day == axis.days[0]]
     for n, day in enumerate(firsts):
@@ -190,10 +191,14 @@ def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Ite
         end = axis.left(firsts[n + 1]) if firsts[n + 1 :] else measure.width
         yield Line((x, base - 1.5 * measure.row), (x, measure.head), "works-rule")
         name = MONTHS[day.month - 1]
-        # a month of which only days are shown has its first letters, or none
-        for words in (name, name[:SHORT_LETTERS]):
-            if x + measure.letter / 2 + width_of(words, measure.letter, bold=True) < end:
-                yield Text((x + measure.letter / 4, base - measure.row), words, "head", "start")
+        # a month of which only days are shown has its first letters, or none; a line that runs
+        # down from its flag goes before the name or after it, never through
+        gap = measure.letter / 4
+        tries = [(words, at) for words in (name, name[:SHORT_LETTERS]) for at in (x, *poles)]
+        for words, at in tries:
+            left, right = at + gap, at + 2 * gap + width_of(words, measure.letter, bold=True)
+            if x <= at and right < end and not any(left - gap < pole < right for pole in poles):
+                yield Text((left, base - measure.row), words, "head", "start")
                 break
     for day in axis.days:
         x = axis.left(day)
@@ -292,6 +297,12 @@ def _parcel(
 def _goal(made: Programme, axis: _Axis) -> float:
     """Return where the line of the first training runs down the chart."""
     return axis.left(made.first_training) + axis.wide(made.first_training)
+
+
+def _poles(made: Programme, axis: _Axis) -> tuple[float, ...]:
+    """Return where lines run down from a flag: the first training, and today if it is shown."""
+    today = (axis.left(made.today),) if made.today > axis.first else ()
+    return (_goal(made, axis), *today)
 
 
 def _lines(answer: WorksAnswer, axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
