@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from app.arranging.wishes import PIECE, RELATIONS, WALL, Wish, target_key, targets
+from app.arranging.wishes import A_TARGET, PIECE, RELATIONS, WALL, Wish, target_key, targets
 from app.errors import ElbowroomError
 from app.model.layout_wish import Relation
 from app.scene.build import Scene
@@ -18,7 +18,9 @@ _SAID: tuple[tuple[str, Relation], ...] = (
     (r"faces|facing|looks? (?:at|to)|towards", "faces"),
 )
 """How people say what a wish asks for; the longer words first."""
-_ARTICLES = re.compile(r"^(?:the|my|our|a|an)\s+")
+_ARTICLE = r"(?:the|my|our|a|an)"
+_ARTICLES = re.compile(rf"^{_ARTICLE}\s+")
+_NOTHING_NAMED = re.compile(rf"{_ARTICLE}?")
 PARTY_WALL = frozenset({"party wall", "shared wall", "neighbour's wall", "neighbours' wall"})
 """What a wall is called that belongs to the neighbours as well."""
 
@@ -39,20 +41,26 @@ def typed_wish(text: str, scene: Scene) -> Wish:
         match = re.fullmatch(rf"(.+?)\s+(?:is |stands |goes )?(?:{pattern})\b\s*(.*)", plain)
         if match is None:
             continue
-        piece = _named(match[1], scene, pieces_only=True)
-        if relation == "highest":
-            return Wish(piece.partition(":")[2], relation)
-        return Wish(piece.partition(":")[2], relation, _named(match[2], scene))
+        try:
+            piece = _named(match[1], scene, pieces_only=True).partition(":")[2]
+            return Wish(piece, relation, "" if relation == "highest" else _named(match[2], scene))
+        except WishError as error:
+            raise WishError(f"“{text.strip()}”: {error.sentence}") from error
     ways = ", ".join(f"“{words}”" for words in RELATIONS.values())
     raise WishError(f"“{text}” is no wish that is understood: say a piece, then one of {ways}.")
 
 
 def _named(text: str, scene: Scene, pieces_only: bool = False) -> str:
-    """Return the key of the one thing that a text names."""
+    """Return the key of the one thing that a text names.
+
+    Raises WishError with the rest of a sentence that begins with the wish.
+    """
     name = _plain(text)
     known = {key: _plain(words) for key, words in targets(scene).items()}
     if pieces_only:
         known = {key: words for key, words in known.items() if key.startswith(f"{PIECE}:")}
+    if _NOTHING_NAMED.fullmatch(name) and name not in known.values():
+        raise WishError(f"add {A_TARGET}.")
     if name in PARTY_WALL:
         shared = [wall.id for wall in scene.room.walls if wall.wall.shared]
         return _one(text, [target_key(WALL, wall_id) for wall_id in shared], known)
@@ -71,9 +79,10 @@ def _one(text: str, keys: Iterable[str], known: dict[str, str]) -> str:
     if len(every) == 1:
         return every[0]
     if not every:
-        raise WishError(f"There is no “{text.strip()}” in this room.")
+        raise WishError(f"there is no “{text.strip()}” in this room.")
     ids = ", ".join(f"{known[key]} ({key.partition(':')[2]})" for key in every)
-    raise WishError(f"“{text.strip()}” may be any of: {ids}. Say which by the word in brackets.")
+    words = f"“{text.strip()}” may be any of: {ids}. Use the word in brackets to say which."
+    raise WishError(words)
 
 
 def _plain(text: str) -> str:

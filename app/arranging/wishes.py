@@ -39,6 +39,8 @@ RELATIONS: Mapping[str, str] = {
 HIGHEST: Relation = "highest"
 """The one thing that may be wished without something that it looks to."""
 PIECE, WALL, OPENING = "piece", "wall", "opening"
+A_TARGET = "a piece, a wall, a door or a window of this room"
+"""What a wish may look to, as one reads it."""
 MET_SHARE = 0.95
 """From which share on a wish is fulfilled: five degrees, or a hand's breadth of two metres."""
 PLACES_FOR_HEIGHT = 200
@@ -119,10 +121,10 @@ def shares_of(wishes: Sequence[Wish], scene: Scene) -> dict[str, float]:
 
 
 def words_of(wish: Wish, scene: Scene) -> str:
-    """Return what a wish says: "bike faces the screen"."""
+    """Return what a wish says: "bike faces the screen"; "bike near …" where its target lacks."""
     words = f"{thing_name(scene, target_key(PIECE, wish.piece))} {RELATIONS[wish.relation]}"
     if not wish.target:
-        return words
+        return words if wish.relation == HIGHEST else f"{words} …"
     article = "" if wish.target.startswith(f"{WALL}:") else "the "
     return f"{words} {article}{thing_name(scene, wish.target)}"
 
@@ -159,7 +161,7 @@ def faults(wishes: Sequence[Wish], scene: Scene, free: Sequence[str]) -> Iterato
         if target_key(PIECE, wish.piece) not in known:
             yield f"“{words}”: there is no such piece in the room."
         elif wish.relation != HIGHEST and wish.target not in known:
-            yield f"“{words}”: choose what it looks to, a piece, a wall or a door of this room."
+            yield f"“{words}”: choose {A_TARGET} for it."
         elif wish.relation == "at" and not wish.target.startswith(f"{WALL}:"):
             yield f"“{words}”: a back goes to a wall."
         elif wish.target == target_key(PIECE, wish.piece):

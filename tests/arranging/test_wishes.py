@@ -96,7 +96,11 @@ def test_what_is_not_there_is_no_wish_any_more() -> None:
         ((Wish("bike", "at", LEFT), Wish("bike", "at", BACK)), "contradict one another"),
         ((Wish("bike", "at", LEFT), Wish("bike", "far", LEFT)), "contradict one another"),
         ((Wish("rower", "near", LEFT),), "no such piece"),
-        ((Wish("bike", "near"),), "choose what it looks to"),
+        (
+            (Wish("bike", "near"),),
+            "^“upright bike near …”: choose a piece, a wall, a door or a window of this room for it.$",
+        ),
+        ((Wish("bike", "far", "piece:gone"),), "“upright bike far from the gone”: choose a piece"),
         ((Wish("bike", "near", "piece:bike"),), "cannot stand by itself"),
         ((Wish("bike", "at", "piece:screen"),), "a back goes to a wall"),
         ((Wish("screen", "far", BACK),), "neither of the two may move"),
@@ -152,9 +156,12 @@ def test_the_party_wall_is_the_one_that_is_shared() -> None:
     ("text", "words"),
     [
         ("bike dances", "is no wish that is understood"),
-        ("rower near the door", "There is no “rower”"),
-        ("bike at wall", "may be any of: wall screen"),
-        ("bike far from the party wall", "There is no “the party wall”"),
+        ("rower near the door", "^“rower near the door”: there is no “rower” in this room.$"),
+        ("bike near the spaceship", "^“bike near the spaceship”: there is no “the spaceship” in"),
+        ("bike near", "^“bike near”: add a piece, a wall, a door or a window of this room.$"),
+        ("Bike faces the.", "^“Bike faces the.”: add a piece"),
+        ("bike at wall", "^“bike at wall”: “wall” may be any of: wall screen"),
+        ("bike far from the party wall", "there is no “the party wall”"),
     ],
 )
 def test_what_is_not_understood_is_said(text: str, words: str) -> None:

@@ -148,6 +148,14 @@ def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     assert reply.status_code == 400
     assert "is no wish that is understood" in reply.text
     assert "fan eats bike</textarea>" in reply.text
+    reply = client.post(f"/plan/{plan_id}/arrange", data=form | {"wish-to-0": ""})
+    assert reply.status_code == 400
+    assert "“upright bike near …”: choose a piece, a wall" in reply.text
+    assert '<option value="bike" selected>' in reply.text
+    reply = client.post(f"/plan/{plan_id}/arrange", data=form | {"wish-words": "fan near bath"})
+    assert reply.status_code == 400
+    assert "“fan near bath”: there is no “bath” in this room." in reply.text
+    assert "fan near bath</textarea>" in reply.text
     # the same wish the other way round beside it is refused, and what was chosen is still there
     form |= {"wish-piece-1": "bike", "wish-how-1": "far", "wish-to-1": form["wish-to-0"]}
     reply = client.post(f"/plan/{plan_id}/arrange", data=form)
