@@ -98,7 +98,7 @@ def test_what_is_not_there_is_no_wish_any_more() -> None:
         ((Wish("rower", "near", LEFT),), "no such piece"),
         (
             (Wish("bike", "near"),),
-            "^“upright bike near …”: choose a piece, a wall, a door or a window of this room for it.$",
+            "^“upright bike near …”: choose a piece, a wall, a door or a window of this room",
         ),
         ((Wish("bike", "far", "piece:gone"),), "“upright bike far from the gone”: choose a piece"),
         ((Wish("bike", "near", "piece:bike"),), "cannot stand by itself"),
