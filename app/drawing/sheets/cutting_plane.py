@@ -29,11 +29,19 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Where the room is cut: through a point, along a direction; one looks to the right of it."""
+    """Where the room is cut: through a point, along a direction; one looks to the right of it.
+
+    `name` is the letter at both ends of its line.
+    """
 
     at: Point
     along: Point
-    name: str = "A"
+    name: str = "X"
+
+    @property
+    def named(self) -> str:
+        """What its section is called: the letter of one end and of the other, "X-X"."""
+        return f"{self.name}-{self.name}"
 
     @property
     def looking(self) -> Point:

@@ -88,7 +88,7 @@ def section_figure(
     items.append(Group(rings, "layer-numbers"))
     items += _chains(scene, cut, inner, outer, medium)
     bounds = section_bounds(scene, cut, medium)
-    title = (((left + right) / 2, bounds[3] - medium.em_mm * 0.5), f"Section {cut.name}")
+    title = (((left + right) / 2, bounds[3] - medium.em_mm * 0.5), f"Section {cut.named}")
     items.append(Text(*title, "head"))
     return Figure(tuple(items), bounds)
 

@@ -26,6 +26,10 @@ from app.units import format_short
 _KEY_PLAN_MM, _BESIDE_MM, _BESIDE_DOWN_MM = 36.0, 40.0, 1.0
 """How wide the small plan is with words beside it, how much they need, how far down they begin."""
 
+ALONG, ACROSS = "X", "Y"
+"""What the ends of the two cuts are marked with: a capital at either end, as ISO 128-3 has it (from
+memory), and from the far end of the alphabet, for people are lettered from A on."""
+
 _HEIGHTS = "Clear: what the room gives. Least: what the movement takes. Need: with a margin."
 
 
@@ -48,7 +52,7 @@ def sections_sheet(
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     return composed(
         scene.plan,
-        Subject("section", f"Sections {cuts[0].name} and {cuts[1].name}"),
+        Subject("section", f"Sections {cuts[0].named} and {cuts[1].named}"),
         [partial(_figure, scene, cut, every, behind[cut.name], numbers) for cut in cuts],
         _blocks(scene, cuts, every, at, behind, numbers),
         paper=paper,
@@ -80,7 +84,7 @@ def _cuts(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cut,
         along, _ = directions(scene.room)
         middle = scene.room.free.representative_point()
         where, facing = (middle.x, middle.y), turn(1.0, 0.0, along)
-    return Cut(where, facing, "A"), Cut(where, (-facing[1], facing[0]), "B")
+    return Cut(where, facing, ALONG), Cut(where, (-facing[1], facing[0]), ACROSS)
 
 
 def _towards(scene: Scene, way: tuple[float, float]) -> str:
@@ -112,7 +116,7 @@ def _blocks(
     units = scene.plan.units
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
     where = [f"Cut {through}."]
-    where += [f"{cut.name}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
+    where += [f"{cut.named}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
     told = tuple(Words(words) for words in where)
     blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), told),))]
     rows: list[Entry] = []
@@ -226,8 +230,9 @@ def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Drawn:
                         "dark",
                     )
                 )
-            at = (start[0] - ax * 2.4 - lx * 1.2, start[1] - ay * 2.4 - ly * 1.2 + 1.2)
-            items.append(Text(at, cut.name, "small-bold"))
+            for (px, py), out in ((start, -2.4), (end, 2.4)):
+                at = (px + ax * out - lx * 1.2, py + ay * out - ly * 1.2 + 1.2)
+                items.append(Text(at, cut.name, "small-bold"))
         return tuple(items)
 
     return Drawn(high, draw)

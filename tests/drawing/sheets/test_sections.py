@@ -89,7 +89,20 @@ def test_an_empty_room_has_sections_too() -> None:
         for svg in sections_sheet(build_scene(make_plan(room=make_room(3000, 2500)))).inside
         for t in seen(parse(svg))
     ]
-    assert {"Section A", "Section B", "3000", "2500", "2600"} <= set(words)
+    assert {"Section X-X", "Section Y-Y", "3000", "2500", "2600"} <= set(words)
+
+
+def test_no_section_is_lettered_as_a_person_is() -> None:
+    of = sample("double-garage")
+    words = [t.words for svg in sheet(of, "section").inside for t in seen(parse(svg))]
+    people = {of.scene.plan.called(person.id) for person in of.scene.plan.people}
+    titles = [one.removeprefix("Section ").split("-") for one in words if "Section " in one]
+    assert len(titles) == 2
+    for at_one_end, at_the_other in titles:
+        # a letter at either end of its line on the small plan, none of them somebody's
+        assert at_one_end == at_the_other
+        assert words.count(at_one_end) == 2
+        assert at_one_end not in people
 
 
 @pytest.mark.parametrize("key", ["single-garage", "upstairs-room", "basement"])
