@@ -137,7 +137,7 @@ def run(scene: Scene, full: bool = True, weighed: bool = False) -> tuple[Snag, .
         checks = tuple(check for check in checks if check not in NOTES_ALONE)
 
     def judge(one: Scene) -> tuple[Snag, ...]:
-        return tuple(_asked_once(tuple(_each_fault_once(judged_by(checks, one)))))
+        return tuple(asked_once(tuple(each_fault_once(judged_by(checks, one)))))
 
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         snags = in_each(scene, judge)
@@ -147,7 +147,7 @@ def run(scene: Scene, full: bool = True, weighed: bool = False) -> tuple[Snag, .
 def run_places(scene: Scene) -> tuple[Snag, ...]:
     """Return what the checks `OF_PLACES` say of a scene without situations, in no order."""
     with overridden({override.id: override.value for override in scene.plan.overrides}):
-        return tuple(_each_fault_once(judged_by(OF_PLACES, scene)))
+        return tuple(each_fault_once(judged_by(OF_PLACES, scene)))
 
 
 def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:
@@ -156,7 +156,7 @@ def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:
     return tuple(sorted(snags, key=lambda snag: (rank[snag.severity], snag.code, snag.key)))
 
 
-def _each_fault_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
+def each_fault_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """Leave out what only follows.
 
     Where two things cross, no room is left between them either; of one space short at one place
@@ -276,7 +276,7 @@ def _figures(snag: Snag) -> tuple[float, float]:
     return snag.measured or 0.0, snag.required or 0.0
 
 
-def _asked_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
+def asked_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
     """Gather what the household must still find out into one note; the questions are its parts."""
     asked = [snag for snag in snags if snag.question]
     yield from (snag for snag in snags if not snag.question)

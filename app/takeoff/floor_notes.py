@@ -23,7 +23,7 @@ from app.takeoff.floor_region import (
     let_in,
 )
 from app.takeoff.floor_shapes import slits_of
-from app.takeoff.floor_site import least_strip, piece_lies
+from app.takeoff.floor_site import least_strip
 from app.units import MEGA, Units
 from app.wording import in_figures, length_words, lower, phrase
 
@@ -146,11 +146,8 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
         )
     # a mat as large as what it was cut for, less the gap, is no slip of the pen
     wide, deep = (side + 2 * gap_of(laying) for side in sorted(floor_size(scene, laying)))
-    if (
-        laying.kind != "roll"
-        and min(piece_lies(laying, True)) > wide
-        and (max(piece_lies(laying, True)) > deep)
-    ):
+    short, long = sorted((laying.length_mm, laying.width_mm))
+    if laying.kind != "roll" and short > wide and long > deep:
         yield (
             f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
             f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."

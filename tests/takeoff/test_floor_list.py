@@ -29,7 +29,7 @@ def line(size: tuple[float, float], **fields: Any) -> Line:
 
 
 def steps(one: Line) -> list[tuple[str, float, str]]:
-    return [(step.label, pytest.approx(step.value), step.unit) for step in one.working]
+    return [(step.label, round(step.value, 6), step.unit) for step in one.working]
 
 
 def test_mats_that_fit_are_laid_whole() -> None:
@@ -104,7 +104,8 @@ def test_sizes_in_feet(long: float, wide: float, name: str) -> None:
 def test_a_zone_is_said_and_what_holds_nothing_is_not_laid() -> None:
     assert line(EVEN, zone=rectangle(0, 0, 1008, 1008)).where == "a zone"
     empty = floors(laid(EVEN, pack=0))
-    assert empty.lines == empty.says == []
+    assert empty.lines == []
+    assert empty.says == []
     assert empty.problems == [
         "the floor (rubber mat): a pack of 0 holds nothing; say how many",
     ]
@@ -147,10 +148,9 @@ def test_a_price_of_ones_own(currency: str | None, price: int, faults: int) -> N
 def test_zones_may_meet_by_what_a_tape_errs(over: float, said: bool) -> None:
     # zones of 1 m in the middle of the room, over one another by so many mm: 0.049 and 0.051 m2
     zones = rectangle(1000, 500, 2000, 1500), rectangle(2000 - over, 500, 2700, 1500)
-    apart = rectangle(1000, 1500, 2700, 1900)
     scene = scene_of(
         room=make_room(*EVEN),
-        floors=[{"id": str(i), "zone": zone} for i, zone in enumerate((*zones, apart))],
+        floors=[{"id": str(i), "zone": zone} for i, zone in enumerate(zones)],
     )
     twice = [one for one in floors(scene).says if "over one another" in one]
     assert twice == (
@@ -184,6 +184,7 @@ def test_products_beside_one_another_by_the_square_metre() -> None:
         for fields in (
             {"price_minor": 700, "lasts_years": 7},
             {"price_minor": 700, "lasts_years": 0},
+            {"price_minor": 700, "lasts_years": 1},
             {"lasts_years": 7},
             {"kind": "roll", "length_mm": 10_000, "by_metre": True, "along": True},
         )
@@ -191,17 +192,18 @@ def test_products_beside_one_another_by_the_square_metre() -> None:
     rows = compare(laid(CUT), tuple(products))
     # 7 mats on 7 m2; two lengths of 3.5 m of 1 m
     assert [(row.to_buy, row.words, row.proven) for row in rows] == [
-        *[(7, "7", True)] * 3,
+        *[(7, "7", True)] * 4,
         (70, "7.0 m of roll", True),
     ]
     assert [(row.price_minor, row.per_m2_minor, row.per_m2_year_minor) for row in rows] == [
         (4900, pytest.approx(700), pytest.approx(100)),
         (4900, pytest.approx(700), None),
+        (4900, pytest.approx(700), pytest.approx(700)),
         (None, None, None),
         (None, None, None),
     ]
-    assert [row.kg_per_m2 for row in rows] == pytest.approx([20] * 4)
-    assert [row.waste_m2 for row in rows] == pytest.approx([0] * 4)
+    assert [row.kg_per_m2 for row in rows] == pytest.approx([20] * 5)
+    assert [row.waste_m2 for row in rows] == pytest.approx([0] * 5)
     # in a room of 3 x 1.75 m six mats lose a quarter of three
     (wasted,) = compare(laid((3016, 1766)), [FloorLaying.model_validate(PLAIN | {"turns": False})])
     assert wasted.waste_m2 == pytest.approx(wasted.to_buy - 5.25)

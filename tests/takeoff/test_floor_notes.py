@@ -123,13 +123,15 @@ def test_what_is_heavy_is_carried_by_two() -> None:
     assert notes(lift=26) == [
         "One mat weighs 26 kg, above the 25 kg of the guideline for one person: carry it by two."
     ]
-    roll = {"kind": "roll", "length_mm": 10_000, "by_metre": True}
+    roll: dict[str, Any] = {"kind": "roll", "length_mm": 10_000, "by_metre": True}
     (said,) = notes(lift=60, **roll)
     assert said.startswith("The longest length, 3.0 m, weighs 60 kg")
     # of 2.5 m in the recess and 3.5 m beside it the longer one
     ell = ((0, 0), (3516, 0), (3516, 1008), (2516, 1008), (2516, 2016), (0, 2016))
     room = make_room(corners=ell, covering=20)
-    said = next(one for one in notes(room=room, lift=70, start_wall="w1", **roll) if "longest" in one)
+    said = next(
+        one for one in notes(room=room, lift=70, start_wall="w1", **roll) if "longest" in one
+    )
     assert said.startswith("The longest length, 3.5 m,")
 
 
@@ -145,7 +147,7 @@ def test_what_is_heavy_is_carried_by_two() -> None:
 )
 def test_short_of_a_garage_door(stop: float, thick: float, begins: list[str]) -> None:
     room = garage().model_copy(update={"floor": make_room(covering=thick).floor})
-    asked = {"thickness_mm": thick, "door_stop_mm": stop}
+    asked: dict[str, Any] = {"thickness_mm": thick, "door_stop_mm": stop}
     assert begun(notes(room=room, **asked)) == begins
     # a zone ends where it is told to, and another door asks for none of it
     assert notes(room=room, zone=rectangle(0, 0, 2000, 1000), **asked) == []
@@ -154,7 +156,7 @@ def test_short_of_a_garage_door(stop: float, thick: float, begins: list[str]) ->
 
 
 def test_tyres_mark_rubber_where_a_car_comes_in() -> None:
-    short = {"door_stop_mm": 100}
+    short: dict[str, Any] = {"door_stop_mm": 100}
     assert begun(notes(room=garage(), car="yes", **short)) == ["Tyres mark rubber for"]
     assert notes(room=garage(), car="no", **short) == []
     assert notes(car="yes", **short) == []
