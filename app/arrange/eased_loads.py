@@ -133,12 +133,12 @@ def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     )
     whole = most // WHOLE_KG * WHOLE_KG
     if placed.kit.holds and LEAST_SHARE * now <= whole < now:
-        said = phrase(
+        words = phrase(
             "Keep no more than {:kg} on the {}, its own weight included.",
             whole,
             lower(placed.name),
         ).worded(scene.plan.units)
-        yield said, edits(scene.plan, placed.piece.id, said, mass_kg=whole)
+        yield words, edits(scene.plan, placed.piece.id, words, mass_kg=whole)
     uses = {use.movement for use in placed.kit.uses}
     lighter = [
         kit
@@ -152,5 +152,5 @@ def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     ]
     for kit in sorted(lighter, key=lambda kit: -kit.mass_kg)[:SIZES_AT_MOST]:
         heavy = MASS.words(kit.mass_kg, scene.plan.units)
-        said = f"Take the {lower(kit.name)} instead, {heavy}."
-        yield instead(scene, placed, kit, said)
+        words = f"Take the {lower(kit.name)} instead, {heavy}."
+        yield instead(scene, placed, kit, words)

@@ -83,7 +83,7 @@ class Way:
 
     def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
         """Return which shifts, (n, 2), lead to a place of a level."""
-        return self._kept_to(shifts, self.required[level], np.ones(len(shifts), dtype=bool))
+        return self._still_free(shifts, self.required[level], np.ones(len(shifts), dtype=bool))
 
     def allows_of(self, every: Floats, level: Level) -> NDArray[np.bool_]:
         """Return the same of shifts that are asked about at one level after another."""
@@ -92,10 +92,10 @@ class Way:
         if level not in self._allowed:
             laxer = STRICTER_THAN.get(level)
             before = self.allows_of(every, laxer) if laxer else np.ones(len(every), dtype=bool)
-            self._allowed[level] = self._kept_to(every, self._besides(level), before.copy())
+            self._allowed[level] = self._still_free(every, self._besides(level), before.copy())
         return self._allowed[level]
 
-    def _kept_to(
+    def _still_free(
         self, shifts: Floats, terms: tuple[Term, ...], free: NDArray[np.bool_]
     ) -> NDArray[np.bool_]:
         """Return which of the shifts that are free still keep to some terms as well."""

@@ -158,7 +158,7 @@ class Mover:
             lambda dx, dy: shifted(self.scene, root, dx, dy),
             root,
         )
-        return None if best is None else self._told(root, *best)
+        return None if best is None else self._move(root, *best)
 
     def searched(
         self,
@@ -326,9 +326,9 @@ class Mover:
                 break
         else:
             end = (dx, dy)
-        return self._told(root, *end, best)
+        return self._move(root, *end, best)
 
-    def _told(self, root: str, dx: float, dy: float, effect: Effect) -> Move:
+    def _move(self, root: str, dx: float, dy: float, effect: Effect) -> Move:
         name = lower(self.scene.placed[root].name)
         sentence = phrase("Move the {} {}.", name, shift_words(self.scene, dx, dy))
         poses = shifted(self.scene, root, dx, dy)

@@ -191,14 +191,14 @@ def off_doors(
 
     With `ways_in` also those on the floor before a door or gap that people come in by.
     """
-    kept_free = [sweep.polygon for shape in scene.room.openings for sweep in shape.sweeps]
+    kept_clear = [sweep.polygon for shape in scene.room.openings for sweep in shape.sweeps]
     for shape in scene.room.openings if ways_in else ():
         if shape.opening.kind == "window" or shape.opening.is_garage_door:
             continue
         deep = np.array(shape.inward) * shape.opening.width_mm
         left, right = np.array(shape.left), np.array(shape.right)
-        kept_free.append(Polygon([left, right, right + deep, left + deep]))
-    taken = shapely.union_all(kept_free).buffer(-HALF_MM)
+        kept_clear.append(Polygon([left, right, right + deep, left + deep]))
+    taken = shapely.union_all(kept_clear).buffer(-HALF_MM)
     w, d = width_mm / 2, depth_mm / 2
     corners = ((-w, -d), (w, -d), (w, d), (-w, d))
     boxes = [

@@ -33,7 +33,7 @@ class Speakers:
 
     scene: Scene
     trials: Trials
-    _said: dict[Check, tuple[Snag, ...]] = field(default_factory=dict)
+    _findings: dict[Check, tuple[Snag, ...]] = field(default_factory=dict)
 
     def helps(self, changed: Scene, snag: Snag) -> bool:
         """Return whether the checks that speak of a finding say that a change helps with it.
@@ -48,20 +48,20 @@ class Speakers:
             return False
         with self._values():
             after = answers_of(mine, changed)
-        before = tuple(one for check in mine for one in self._said[check])
+        before = tuple(one for check in mine for one in self._findings[check])
         stations = self.trials.stations
         return mends(outcome((*before, snag), after, stations), snag, stations)
 
     def _of(self, snag: Snag) -> tuple[Check, ...]:
         if self.scene.plan.situations:
             return ()
-        if not self._said and self.trials.budget.allows(work_of(self.scene, FULL)):
+        if not self._findings and self.trials.budget.allows(work_of(self.scene, FULL)):
             with self._values():
-                self._said = each_says(EVERY, self.scene)
+                self._findings = each_says(EVERY, self.scene)
         kind = self.trials.kind(snag)
         return tuple(
             check
-            for check, kinds in self._said.items()
+            for check, kinds in self._findings.items()
             if any(self.trials.kind(one) == kind for one in kinds)
         )
 

@@ -158,8 +158,8 @@ class Trials:
         """
         if changed.plan.situations or snag.severity == "note":
             return _BEST
-        said = run_places(changed)
-        result, place = outcome_of(self.was_quick, said, self.stations), self._place(snag)
+        findings = run_places(changed)
+        result, place = outcome_of(self.was_quick, findings, self.stations), self._place(snag)
         if result.new_stop or (_is_of_places(snag) and place not in result.cleared):
             return None
         lost = self.was_quick.get(place, NOTHING)
@@ -168,7 +168,7 @@ class Trials:
         worse = self._worse(result, snag)
         if self._is_too_dear(worse, snag):
             return None
-        left = self._left(said, snag)
+        left = self._left(findings, snag)
         return _rank(NOTHING if left is None else weight_of(left), worse)
 
     def _place(self, snag: Snag) -> str:

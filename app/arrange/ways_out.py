@@ -42,7 +42,7 @@ from app.wording import lower
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 CHEAP_SHARE = 0.2
 """What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
-SAID_AT_MOST = 300
+SAYS_AT_MOST = 300
 """What a command may say of itself."""
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
@@ -248,7 +248,7 @@ class Search:
             if effect is not None:
                 priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
-                    name=command.name, says=priced[:SAID_AT_MOST], changes=command.changes
+                    name=command.name, says=priced[:SAYS_AT_MOST], changes=command.changes
                 )
                 remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
                 yield (float(number),), remedy, effect
@@ -267,7 +267,7 @@ class Search:
         scene = self.mover.scene
         for move in moves_tried:
             priced = with_its_price(move.sentence, move.effect, scene.plan.units)
-            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAID_AT_MOST])
+            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_AT_MOST])
             roots = frozenset(scene.placed[piece].root for piece in move.poses)
             remedy = Remedy(
                 priced, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
@@ -295,7 +295,7 @@ class Search:
                 continue
             plain = f"{sentence} {move.sentence}"
             both = with_its_price(plain, effect, scene.plan.units)
-            whole = difference(scene.plan, moved, "mend", both[:SAID_AT_MOST])
+            whole = difference(scene.plan, moved, "mend", both[:SAYS_AT_MOST])
             if whole is not None:
                 roots = frozenset(scene.placed[piece].root for piece in move.poses)
                 remedy = Remedy(both, (whole,), clears=effect.clears, moved=roots, plain=plain)

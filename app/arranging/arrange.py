@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
-from app.arranging.found import Finds, Found
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, shown
 from app.arranging.wishes import faults
@@ -98,8 +98,8 @@ def ready(task: Task) -> Problem:
     return problem
 
 
-class Telling:
-    """Says what searches for one problem have found, in the words of people; each layout once."""
+class Answers:
+    """What searches for one problem came to, in the words of people; each layout worded once."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
@@ -115,24 +115,24 @@ class Telling:
         """The stops that no layout mends, in words."""
         return tuple(unmended(self.problem))
 
-    def told(self, crew: Crew, most: int = SHOWN_AT_MOST) -> Arranged:
+    def so_far(self, crew: Crew, most: int = SHOWN_AT_MOST) -> Arranged:
         """Return what the searches have found so far."""
         with crew.lock:
-            finds = Finds()
-            finds.join(crew.finds.every)
+            layouts = BestLayouts()
+            layouts.join(crew.layouts.every)
             made = sum(crew.made.values())
             missing = crew.missing or ()
-        chosen = different(finds, most)
+        chosen = different(layouts, most)
         return Arranged(
             tuple(self._layout(one, chosen) for one in chosen),
             self.now,
-            curve(finds, self.now.total + sum(self.problem.worths.values())),
+            curve(layouts, self.now.total + sum(self.problem.worths.values())),
             self.unmended,
             missing if not chosen else (),
             made,
         )
 
-    def _layout(self, one: Found, chosen: Sequence[Found]) -> Shown:
+    def _layout(self, one: JudgedLayout, chosen: Sequence[JudgedLayout]) -> Shown:
         key = one.number, one.step
         if key not in self._shown:
             self._shown[key] = shown(self.problem, one)

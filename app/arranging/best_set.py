@@ -13,7 +13,7 @@ from itertools import combinations
 from app.arrange.better import weight_of
 from app.arrange.same_use import already, are_plates
 from app.arrange.station_place import about, piece_ids, station_pieces
-from app.arranging.found import Found
+from app.arranging.best_layouts import JudgedLayout
 from app.arranging.problem import HEADROOM, Problem, Task
 from app.arranging.search import Search
 from app.budget import Budget
@@ -161,7 +161,7 @@ class _Weighing:
             with_all = apply(with_all, adds(self.new[number]))
         keep = frozenset(piece.id for piece in plan.pieces)
         self.problem = Problem(Task(with_all, keep))
-        self.found: dict[Chosen, Found] = {}
+        self.layout_of: dict[Chosen, JudgedLayout] = {}
         self.failed: list[Chosen] = []
 
     def answer(self) -> BestSet:
@@ -233,10 +233,10 @@ class _Weighing:
         every = [one for one in every if self.affordable(one) and self.of_use(one)]
         yield from sorted(every, key=lambda s: (-self.worth(s), self.minor(s), sorted(s)))
 
-    def layout(self, chosen: Chosen) -> Found | None:
+    def layout(self, chosen: Chosen) -> JudgedLayout | None:
         """Return a layout of a set without a new stop, None where a short search finds none."""
-        if chosen in self.found:
-            return self.found[chosen]
+        if chosen in self.layout_of:
+            return self.layout_of[chosen]
         if chosen in self.failed:
             return None
         search = self.search(chosen)
@@ -244,17 +244,17 @@ class _Weighing:
             if not self.budget.allows():
                 return None
             search.step()
-            whole = (one for one in search.finds.every if not one.stops)
+            whole = (one for one in search.layouts.every if not one.stops)
             best = next((one for one in whole if self.is_used(search.problem, one)), None)
             if best is not None:
-                self.found[chosen] = best
+                self.layout_of[chosen] = best
                 return best
         self.failed.append(chosen)
         return None
 
-    def bettered(self, chosen: Chosen) -> Found | None:
+    def bettered(self, chosen: Chosen) -> JudgedLayout | None:
         """Return a better layout of a set than the first one; the first where none is found."""
-        first = self.found.get(chosen)
+        first = self.layout_of.get(chosen)
         if first is None:
             return None
         search = self.search(chosen)
@@ -262,7 +262,7 @@ class _Weighing:
             if not self.budget.allows():
                 break
             search.step()
-        better = [one for one in search.finds.every if not one.stops and one.rank < first.rank]
+        better = [one for one in search.layouts.every if not one.stops and one.rank < first.rank]
         return next((one for one in better if self.is_used(search.problem, one)), first)
 
     def search(self, chosen: Chosen) -> Search:
@@ -270,7 +270,7 @@ class _Weighing:
         out = frozenset(root for number, root in self.roots.items() if number not in chosen)
         return Search(self.problem, SEED, 0, out)
 
-    def is_used(self, problem: Problem, layout: Found) -> bool:
+    def is_used(self, problem: Problem, layout: JudgedLayout) -> bool:
         """Return whether all that is new is of use in a layout, and nothing new is a stop.
 
         Height is a question of who: that is said of each thing, not of the list.

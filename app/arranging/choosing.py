@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.arranging.found import Finds, Found
+from app.arranging.best_layouts import BestLayouts, JudgedLayout
 
 SHOWN_AT_MOST = 5
 """Layouts side by side: more are compared by nobody."""
@@ -26,22 +26,22 @@ class Moves:
     """One point of the curve "moved pieces against gain": the best with so many moves at most."""
 
     count: int
-    found: Found
+    layout: JudgedLayout
     gain: float
 
 
-def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
+def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLayout, ...]:
     """Return the best layouts without a stop that a person would tell apart, the best first.
 
     Those in which the largest piece or the open floor is elsewhere come before those in which only
     another pair can train: these fill up what is left, where they are about as good.
     The one that moves least is among them, if it is about as good or moves much less.
     """
-    whole = [one for one in finds.every if not one.stops and (one.moved or one.looks.left_out)]
+    whole = [one for one in layouts.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
         return ()
     floor = whole[0].value - WORTH_SHOWING
-    chosen: list[Found] = []
+    chosen: list[JudgedLayout] = []
     for one in whole:
         if len(chosen) == most:
             break
@@ -63,15 +63,15 @@ def different(finds: Finds, most: int = SHOWN_AT_MOST) -> tuple[Found, ...]:
     return tuple(chosen)
 
 
-def curve(finds: Finds, now: float) -> tuple[Moves, ...]:
+def curve(layouts: BestLayouts, now: float) -> tuple[Moves, ...]:
     """Return the best for each number of moves, as far as one more gains something.
 
     `now` is what the plan as it is is worth; a plan with stops gains what it takes to lose them.
     """
     points: list[Moves] = []
-    best: Found | None = None
-    for count in sorted(finds.by_moves):
-        one = finds.by_moves[count]
+    best: JudgedLayout | None = None
+    for count in sorted(layouts.by_moves):
+        one = layouts.by_moves[count]
         if not count or one.stops or (best is not None and one.rank >= best.rank):
             continue
         best = one

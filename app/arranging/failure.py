@@ -90,7 +90,7 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
     for sentence, plan in _smaller(task.plan):
         if budget.over:
             return
-        if found(Problem(_with(task, plan)), budget, steps):
+        if finds_layout(Problem(_with(task, plan)), budget, steps):
             yield Way(sentence)
 
 
@@ -109,7 +109,7 @@ def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[
             fewer = [root for root in rest if root not in group]
             if not fewer:
                 continue
-            none = not found(problem, budget, steps, set(problem.free) - set(fewer))
+            none = not finds_layout(problem, budget, steps, set(problem.free) - set(fewer))
             if budget.over:
                 return ()
             if none:
@@ -119,7 +119,9 @@ def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[
         size = max(size // 2, 1)
 
 
-def found(problem: Problem, budget: Budget, steps: int, left_out: Iterable[str] = ()) -> bool:
+def finds_layout(
+    problem: Problem, budget: Budget, steps: int, left_out: Iterable[str] = ()
+) -> bool:
     """Return whether a short search finds a layout without a stop, some stations left out."""
     if not problem.without(left_out).free:
         return False
@@ -128,7 +130,7 @@ def found(problem: Problem, budget: Budget, steps: int, left_out: Iterable[str] 
         if not budget.allows():
             return False
         search.step()
-        best = search.finds.best
+        best = search.layouts.best
         if best is not None and not best.stops:
             return True
     return False

@@ -43,9 +43,10 @@ class Boxes:
     `solids` are (n, 6): least x and y, greatest x and y, bottom and top. `spaces` are alike, with
     `kind`, the `edge` they begin at (along x or y, signed by `sign`), what is `wanted`, and whether
     it `begins` a group: of a piece that is got at from either of some sides, one is enough.
-    `outlines` are the carriers' own boxes, (stations, 4). `kept` are the boxes in which nothing
-    else stands, (m, 4): of carriers that keep their floor, and of bars, which are `hung`.
-    `solid_of`, `space_of` and `kept_of` say whose each is; the first `free` stations may be moved.
+    `outlines` are the carriers' own boxes, (stations, 4). `reserved` are the boxes in which
+    nothing else stands, (m, 4): of carriers that keep their floor, and of bars, which are `hung`.
+    `solid_of`, `space_of` and `reserved_of` say whose each is; the first `free` stations may be
+    moved.
     """
 
     solids: Floats
@@ -56,11 +57,11 @@ class Boxes:
     wanted: Floats
     begins: NDArray[np.bool_]
     outlines: Floats
-    kept: Floats
+    reserved: Floats
     hung: NDArray[np.bool_]
     solid_of: NDArray[np.intp]
     space_of: NDArray[np.intp]
-    kept_of: NDArray[np.intp]
+    reserved_of: NDArray[np.intp]
     free: int = 0
 
 
@@ -179,7 +180,7 @@ class Lacks:
                 hung.append(boxed(placed.shape.footprint))
         outline = boxed_outline(carrier, by - self.base)
         stands = is_carrier(carrier) and not is_floor(carrier) and keeps_its_floor(carrier)
-        kept = [*([outline] if stands else []), *hung]
+        reserved = [*([outline] if stands else []), *hung]
         return Boxes(
             np.array(solids).reshape(-1, 6),
             np.array([row[0] for row in rows]).reshape(-1, 6),
@@ -189,11 +190,11 @@ class Lacks:
             np.array([row[4] for row in rows]),
             np.array([row[5] for row in rows], dtype=bool),
             outline[None],
-            np.array(kept).reshape(-1, 4),
-            np.arange(len(kept)) >= len(kept) - len(hung),
+            np.array(reserved).reshape(-1, 4),
+            np.arange(len(reserved)) >= len(reserved) - len(hung),
             np.zeros(len(solids), dtype=np.intp),
             np.zeros(len(rows), dtype=np.intp),
-            np.zeros(len(kept), dtype=np.intp),
+            np.zeros(len(reserved), dtype=np.intp),
         )
 
     def _spaces(self, placed: Placed, root: str, by: float, boxed: object) -> list[Row]:
@@ -267,7 +268,7 @@ def _put(boxes: Boxes, at: Floats) -> Boxes:
         spaces=boxes.spaces + shift,
         edge=boxes.edge + boxes.sign * along,
         outlines=boxes.outlines + shift[:4],
-        kept=boxes.kept + shift[:4],
+        reserved=boxes.reserved + shift[:4],
     )
 
 
@@ -290,11 +291,11 @@ def _joined(each: Sequence[Boxes], free: int) -> Boxes:
         np.concatenate([one.wanted for one in each]),
         np.concatenate([one.begins for one in each]),
         np.concatenate([one.outlines for one in each]),
-        np.concatenate([one.kept for one in each]),
+        np.concatenate([one.reserved for one in each]),
         np.concatenate([one.hung for one in each]),
         np.repeat(numbers, [len(one.solids) for one in each]),
         np.repeat(numbers, [len(one.spaces) for one in each]),
-        np.repeat(numbers, [len(one.kept) for one in each]),
+        np.repeat(numbers, [len(one.reserved) for one in each]),
         free,
     )
 
@@ -315,8 +316,8 @@ def _meets(one: Floats, other: Floats) -> NDArray[np.bool_]:
 
 def _nested(mine: Boxes, at: Floats, rest: Boxes) -> Floats:
     """Return how often a station stands in what others keep at each of some places, (n,)."""
-    low = np.maximum((mine.kept[None, :, :2] + at[:, None])[:, :, None], rest.kept[:, :2])
-    high = np.minimum((mine.kept[None, :, 2:] + at[:, None])[:, :, None], rest.kept[:, 2:])
+    low = np.maximum((mine.reserved[None, :, :2] + at[:, None])[:, :, None], rest.reserved[:, :2])
+    high = np.minimum((mine.reserved[None, :, 2:] + at[:, None])[:, :, None], rest.reserved[:, 2:])
     met = (high - low > published("layout.gaps.touch-mm")).all(axis=3)
     met &= ~(mine.hung[:, None] & rest.hung)
     return np.asarray(met.sum(axis=(1, 2)), dtype=np.float64)
@@ -324,10 +325,10 @@ def _nested(mine: Boxes, at: Floats, rest: Boxes) -> Floats:
 
 def _nested_pairs(every: Boxes) -> int:
     """Return how many pairs of stations stand in what one another keeps."""
-    low = np.maximum(every.kept[:, None, :2], every.kept[None, :, :2])
-    high = np.minimum(every.kept[:, None, 2:], every.kept[None, :, 2:])
+    low = np.maximum(every.reserved[:, None, :2], every.reserved[None, :, :2])
+    high = np.minimum(every.reserved[:, None, 2:], every.reserved[None, :, 2:])
     met = (high - low > published("layout.gaps.touch-mm")).all(axis=2)
-    met &= ~(every.hung[:, None] & every.hung) & (every.kept_of[:, None] != every.kept_of)
+    met &= ~(every.hung[:, None] & every.hung) & (every.reserved_of[:, None] != every.reserved_of)
     return int(np.triu(met, 1).sum())
 
 

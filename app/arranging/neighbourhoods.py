@@ -20,8 +20,8 @@ TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap":
 """How many stations each kind takes out."""
 AT_FIRST: dict[Kind, float] = {"one": 0.4, "two": 0.25, "three": 0.15, "five": 0.1, "swap": 0.1}
 """Weights before anything is known: mostly few at once, for those find places most often."""
-BEST, BETTER, KEPT = 1.0, 0.4, 0.1
-"""What a step is worth that led to the best so far, to something better, to something kept."""
+BEST, BETTER, MOVED = 1.0, 0.4, 0.1
+"""What a step is worth that led to the best so far, to something better, only elsewhere."""
 FOLLOWS = 0.1
 """How fast a weight follows what its steps led to, as in the paper."""
 LEAST = 0.03
@@ -51,7 +51,7 @@ def worth_of(now: float, before: float, best: float, moved: bool) -> float:
         return BEST
     if now > before:
         return BETTER
-    return KEPT if moved else 0.0
+    return MOVED if moved else 0.0
 
 
 def taken_out(

@@ -20,8 +20,8 @@ from random import Random
 
 import numpy as np
 
+from app.arranging.best_layouts import BestLayouts, JudgedLayout, looks_of, rank_of
 from app.arranging.candidates import Drawer
-from app.arranging.found import Finds, Found, looks_of, rank_of
 from app.arranging.lack import Lacks
 from app.arranging.measures import lacking
 from app.arranging.merit import Merits
@@ -111,7 +111,7 @@ class Search:
         self.lacks = Lacks(problem)
         merits = Merits(problem, self.drawer, self.lacks)
         self.proposals = Proposals(problem, self.drawer, merits, self.rng, self.draws)
-        self.finds = Finds()
+        self.layouts = BestLayouts()
         self.steps = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
@@ -341,7 +341,7 @@ class Search:
         moved = rest.moved(poses)
         value = self._value(whole, verdict, stops) + worth
         rank = rank_of(len(stops), whole.total + worth, self.number, self.steps)
-        new = self.finds.would_be_new(looks, len(moved), rank)
+        new = self.layouts.would_be_new(looks, len(moved), rank)
         if new or self.state is None or value >= min(self.state.value, self._least()):
             # ways take longer than all the rest, and only take from what was found so far
             verdict = run(scene)
@@ -351,8 +351,10 @@ class Search:
             cares = len(rest.cares(verdict))
             where = self.number, self.steps
             parts = whole.parts
-            self.finds.add(
-                Found(poses, whole.total, len(stops), cares, moved, looks, parts, worth, *where)
+            self.layouts.add(
+                JudgedLayout(
+                    poses, whole.total, len(stops), cares, moved, looks, parts, worth, *where
+                )
             )
         if not stops:
             self.fewest_missing = ()

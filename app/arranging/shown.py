@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from app.arrange.better import weight_of
-from app.arranging.found import Found, Looks, nearest_wall
+from app.arranging.best_layouts import JudgedLayout, Looks, nearest_wall
 from app.arranging.layout import Layout
 from app.arranging.measures import beyond_mm
 from app.arranging.measures_around import sees_door
@@ -36,7 +36,7 @@ class Shown:
     what is not in it. `met` and `unmet` are the wishes in words.
     """
 
-    found: Found | None
+    layout: JudgedLayout | None
     name: str
     reasons: tuple[str, ...]
     price: str
@@ -52,7 +52,7 @@ class Shown:
     left_out: tuple[str, ...] = ()
 
 
-def shown(problem: Problem, layout: Found) -> Shown:
+def shown(problem: Problem, layout: JudgedLayout) -> Shown:
     """Return a layout as people see it, without a name as yet."""
     there = problem.without(layout.looks.left_out)
     names = tuple(lower(problem.scene.placed[root].name) for root in layout.looks.left_out)
@@ -64,7 +64,7 @@ def as_it_stands(problem: Problem) -> Shown:
     return _seen(problem, problem.scene, None, "As it is now")
 
 
-def _seen(problem: Problem, scene: Scene, best: Found | None, name: str) -> Shown:
+def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) -> Shown:
     with overridden({one.id: one.value for one in problem.plan.overrides}):
         verdict = run(scene)
         layout = Layout(scene, verdict)
@@ -97,7 +97,7 @@ def _seen(problem: Problem, scene: Scene, best: Found | None, name: str) -> Show
         )
 
 
-def name_of(problem: Problem, layout: Found, others: Sequence[Found]) -> str:
+def name_of(problem: Problem, layout: JudgedLayout, others: Sequence[JudgedLayout]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
     problem = problem.without(layout.looks.left_out)
     root, scene = problem.largest, problem.at(layout.poses)

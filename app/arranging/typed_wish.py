@@ -10,7 +10,7 @@ from app.errors import ElbowroomError
 from app.model.layout_wish import Relation
 from app.scene.build import Scene
 
-_SAID: tuple[tuple[str, Relation], ...] = (
+_RELATION_WORDS: tuple[tuple[str, Relation], ...] = (
     (r"under the highest (?:part|ceiling|place)|where it is highest", "highest"),
     (r"far from|away from", "far"),
     (r"with its back to|against|on|at", "at"),
@@ -37,7 +37,7 @@ def typed_wish(text: str, scene: Scene) -> Wish:
     Pieces, walls and doors are known by name or id, or by a part of a name that only one has.
     """
     plain = " ".join(text.lower().split()).rstrip(".")
-    for pattern, relation in _SAID:
+    for pattern, relation in _RELATION_WORDS:
         match = re.fullmatch(rf"(.+?)\s+(?:is |stands |goes )?(?:{pattern})\b\s*(.*)", plain)
         if match is None:
             continue

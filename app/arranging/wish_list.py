@@ -21,7 +21,7 @@ WORTH_OF_THE_REST = 2.0
 """What a thing is worth of a set for years: as much as what one would like to do."""
 MAIN = 3.0
 """How many times that the thing is worth that a set is made round: its first one."""
-SAID = {"want": 4.0, "nice": 2.0}
+WISH_WORTHS = {"want": 4.0, "nice": 2.0}
 """What it adds that a person wants or would like a movement that is done at a thing."""
 FIRST = "-first"
 """What the key of a set to begin with ends on."""
@@ -79,7 +79,7 @@ def _candidates(plan: Plan, purposes: Sequence[str]) -> Iterator[tuple[float, St
 
 def _wanted(plan: Plan) -> Iterator[str]:
     for person in plan.people:
-        yield from (wish.movement for wish in person.wishes if wish.wish in SAID)
+        yield from (wish.movement for wish in person.wishes if wish.wish in WISH_WORTHS)
 
 
 def _asked_for(plan: Plan, station: Station) -> float:
@@ -88,7 +88,7 @@ def _asked_for(plan: Plan, station: Station) -> float:
     wishes = [[person.wish_for(movement) for movement in done] for person in plan.people]
     if done and wishes and all(word == "no" for words in wishes for word in words):
         return -MAIN * WORTH_OF_THE_FIRST
-    return sum(SAID.get(word or "", 0.0) for words in wishes for word in words)
+    return sum(WISH_WORTHS.get(word or "", 0.0) for words in wishes for word in words)
 
 
 def _same_use(one: Station, other: Station) -> bool:

@@ -16,7 +16,7 @@ import shapely
 from shapely import Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 
-from app.arranging.found import nearest_wall
+from app.arranging.best_layouts import nearest_wall
 from app.arranging.shares import aside_deg, ramp, spread
 from app.model.layout_wish import LayoutWish, Relation
 from app.model.plan import Plan
@@ -61,7 +61,7 @@ class Wish:
     target: str = ""
 
 
-def kept_in(plan: Plan) -> tuple[Wish, ...]:
+def wishes_of(plan: Plan) -> tuple[Wish, ...]:
     """Return the wishes that a plan holds, of pieces that are on it, to things that are there."""
     there = {target_key(PIECE, piece.id) for piece in plan.pieces}
     there |= {target_key(WALL, wall.id) for wall in plan.room.walls}
@@ -73,7 +73,7 @@ def kept_in(plan: Plan) -> tuple[Wish, ...]:
     )
 
 
-def as_kept(wishes: Iterable[Wish]) -> tuple[LayoutWish, ...]:
+def stored_wishes(wishes: Iterable[Wish]) -> tuple[LayoutWish, ...]:
     """Return wishes as a plan holds them: each once, named by what it says."""
     return tuple(
         LayoutWish(

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from multiprocessing.connection import Connection, wait
 
-from app.arranging.found import Finds, Found
+from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.standby import GO, SHARERS, Standby, Started, sharers, start
@@ -169,7 +169,7 @@ class Report:
     `missing` is the smallest set of stations that one of its searches found no place for.
     """
 
-    found: tuple[Found, ...]
+    layouts: tuple[JudgedLayout, ...]
     steps: int
     missing: tuple[str, ...]
     ended: bool = False
@@ -211,7 +211,7 @@ def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
 def _report(ready: Ready, reported: set[tuple[int, int]], ended: bool = False) -> Report:
     new = []
     for search in ready.searches:
-        for one in search.finds.every:
+        for one in search.layouts.every:
             if (one.number, one.step) not in reported:
                 reported.add((one.number, one.step))
                 new.append(one)
@@ -237,7 +237,7 @@ class Crew:
     gone: Callable[[], bool] = never
     behind: bool = False
     standby: Standby | None = None
-    finds: Finds = field(default_factory=Finds)
+    layouts: BestLayouts = field(default_factory=BestLayouts)
     made: dict[int, int] = field(default_factory=dict)
     missing: tuple[str, ...] | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -296,7 +296,7 @@ class Crew:
 
     def _take(self, number: int, report: Report) -> None:
         with self.lock:
-            self.finds.join(report.found)
+            self.layouts.join(report.layouts)
             self.made[number] = report.steps
             if self.missing is None or len(report.missing) < len(self.missing):
                 self.missing = report.missing
@@ -323,13 +323,13 @@ class Crew:
         """Whether it still looks."""
         return self._thread is not None and self._thread.is_alive()
 
-    def join(self) -> Finds:
+    def join(self) -> BestLayouts:
         """Wait till it has ended and return all that was found."""
         if self._thread is not None:
             self._thread.join()
-        return self.finds
+        return self.layouts
 
-    def best(self) -> tuple[Found, ...]:
+    def best(self) -> tuple[JudgedLayout, ...]:
         """Return the layouts found so far, the best first."""
         with self.lock:
-            return self.finds.every
+            return self.layouts.every

@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from app.arranging.arrange import Arranged, ArrangeError, Telling, begin
+from app.arranging.arrange import Answers, Arranged, ArrangeError, begin
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.typed_wish import typed_wish
-from app.arranging.wishes import Wish, kept_in
+from app.arranging.wishes import Wish, wishes_of
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.model.base import json_of
@@ -36,17 +36,17 @@ def arrange(asked: argparse.Namespace) -> int:
     """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found."""
     plan = read(asked.plan)
     seconds = SECONDS if asked.seconds is None and asked.steps is None else asked.seconds
-    wishes = dict.fromkeys((*kept_in(plan), *_wishes(asked.wish, plan)))
+    wishes = dict.fromkeys((*wishes_of(plan), *_wishes(asked.wish, plan)))
     task = Task(plan, worths=_worths(asked.optional), wishes=tuple(wishes))
     crew = begin(task, asked.seed, asked.steps, seconds)
     crew.join()
     problem = Problem(task)
-    answer = Telling(problem).told(crew, asked.keep)
+    answer = Answers(problem).so_far(crew, asked.keep)
     for number, one in enumerate(answer.layouts, 1):
         if asked.output is not None:
             path: Path = asked.output
             name = path.name if number == 1 else f"{path.stem}-{number}{path.suffix}"
-            left_out = one.found.looks.left_out if one.found else ()
+            left_out = one.layout.looks.left_out if one.layout else ()
             made = problem.plan_with(one.poses, left_out)
             text = json.dumps(json_of(made), indent=1, ensure_ascii=False)
             write(path.with_name(name), text + "\n")

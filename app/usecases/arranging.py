@@ -8,13 +8,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 
-from app.arranging.arrange import Arranged, Telling, ready
+from app.arranging.arrange import Answers, Arranged, ready
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
 from app.arranging.typed_wish import typed_wish
-from app.arranging.wishes import Wish, as_kept, kept_in, targets
+from app.arranging.wishes import Wish, stored_wishes, targets, wishes_of
 from app.arranging.workers import Crew, never, shared_out
 from app.budget import Budget
 from app.changes.commands import Change, Command, apply, moves
@@ -51,7 +51,7 @@ STANDBY_BYTES = 1
 class Run:
     """One search of one plan: what it was asked on, and what it has found so far."""
 
-    telling: Telling
+    answers: Answers
     crew: Crew
     onlooker: Onlooker
     revision: int
@@ -67,7 +67,7 @@ class Run:
     @property
     def problem(self) -> Problem:
         """What is arranged."""
-        return self.telling.problem
+        return self.answers.problem
 
     @property
     def seconds(self) -> float:
@@ -106,7 +106,7 @@ class View:
     now: str
     plan: Plan
     revision: int
-    kept: tuple[str, ...]
+    staying: tuple[str, ...]
     names: Mapping[str, str]
     cannot_be: str | None = None
     ways: tuple[str, ...] = ()
@@ -143,7 +143,7 @@ def begin(
         frozenset(keep),
         moves_at_most,
         tuple(sorted((worths or {}).items())),
-        kept_in(plan) if wishes is None else tuple(wishes),
+        wishes_of(plan) if wishes is None else tuple(wishes),
     )
     problem = ready(task)
     if command is not None:
@@ -163,7 +163,7 @@ def begin(
     )
     stop(house, plan_id)
     crew.start()
-    runs_of(house).put(plan_id, Run(Telling(problem), crew, onlooker, state.revision))
+    runs_of(house).put(plan_id, Run(Answers(problem), crew, onlooker, state.revision))
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,8 +198,8 @@ def _wished(plan: Plan, wishes: Sequence[Wish]) -> Command | None:
 
     Those of what is no longer there stay.
     """
-    was = {one.id: json_of(one) for one in as_kept(kept_in(plan))}
-    now = {one.id: json_of(one) for one in as_kept(wishes)}
+    was = {one.id: json_of(one) for one in stored_wishes(wishes_of(plan))}
+    now = {one.id: json_of(one) for one in stored_wishes(wishes)}
     changes = [
         Change(path=("layout_wishes", key), before=was.get(key), after=now.get(key))
         for key in {**was, **now}
@@ -236,7 +236,7 @@ def make_ready(house: Elbowroom, plan_id: str) -> None:
         return
     for other in ready_now.values():
         other.standby.end()
-    jobs = shared_out(Task(state.plan, wishes=kept_in(state.plan)), sharers(), SEED)
+    jobs = shared_out(Task(state.plan, wishes=wishes_of(state.plan)), sharers(), SEED)
     ready_now.put(plan_id, _Readying(state.revision, Standby(jobs)))
 
 
@@ -248,7 +248,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
     run.onlooker.seen()
     with run.lock:
         running = run.crew.running
-        answer = run.telling.told(run.crew)
+        answer = run.answers.so_far(run.crew)
         if not run.now:
             run.now = desk_figure(run.problem.scene).svg
         cards = tuple(_card(run, shown) for shown in answer.layouts)
@@ -335,7 +335,7 @@ def _command(run: Run, plan: Plan, shown: Shown) -> Command:
     """Return the command that makes a plan into a layout: pieces move, what is left out goes."""
     there = {piece.id: piece.pose for piece in plan.pieces}
     poses = {key: pose for key, pose in shown.poses.items() if key in there and there[key] != pose}
-    out = run.problem.members(shown.found.looks.left_out if shown.found else ())
+    out = run.problem.members(shown.layout.looks.left_out if shown.layout else ())
     after = without(apply(plan, moves(plan, poses)) if poses else plan, out & there.keys())
     command = difference(plan, after, "move", f"arrange: {shown.name}")
     if command is None:
@@ -348,7 +348,7 @@ def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
     if run is None:
         raise NotFoundError("This layout is no longer at hand: look for layouts again.")
     with run.lock:
-        for shown in run.telling.told(run.crew).layouts:
+        for shown in run.answers.so_far(run.crew).layouts:
             if key_of(shown) == key:
                 return run, shown
     raise NotFoundError("This layout gave way to a better one: choose again.")
@@ -356,13 +356,13 @@ def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
 
 def key_of(shown: Shown) -> str:
     """Return what a layout is called in forms: which search found it, and when."""
-    return f"{shown.found.number}.{shown.found.step}" if shown.found else "now"
+    return f"{shown.layout.number}.{shown.layout.step}" if shown.layout else "now"
 
 
 def _card(run: Run, shown: Shown) -> Card:
     key = key_of(shown)
     if key not in run.drawings:
-        left_out = shown.found.looks.left_out if shown.found else ()
+        left_out = shown.layout.looks.left_out if shown.layout else ()
         there = run.problem.without(left_out).at(shown.poses)
         run.drawings[key] = desk_figure(there, tidy=False).svg
     arrows = tuple(

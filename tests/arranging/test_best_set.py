@@ -39,7 +39,7 @@ def found_together(plan: Plan, some: tuple[Wanted, ...]) -> bool:
     search = Search(Problem(Task(with_all)), 3, 0)
     for _ in range(12):
         search.step()
-        best = search.finds.best
+        best = search.layouts.best
         if (
             best is not None
             and not best.stops

@@ -57,7 +57,7 @@ def test_three_pieces_score_as_well_as_at_every_place_along_the_walls() -> None:
     search = Search(problem, 1, 0)
     for _ in range(150):
         search.step()
-    found = search.finds.best
+    found = search.layouts.best
     assert found is not None
     assert not found.stops
     assert lacking(run(problem.at(found.poses))) < 3

@@ -1,6 +1,6 @@
 """Where no layout is found: a small set that was not found together, and what would free it."""
 
-from app.arranging.failure import found, not_together, ways_to_a_layout
+from app.arranging.failure import finds_layout, not_together, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.budget import Budget
 from app.model.kit import Piece
@@ -26,9 +26,9 @@ def test_none_of_a_set_can_be_spared_and_without_any_one_there_is_a_layout() -> 
     problem = crowd()
     together = not_together(problem, Budget(500), STEPS)
     assert set(together) == {"b0", "b1", "b2"}
-    assert not found(problem, Budget(500), STEPS)
+    assert not finds_layout(problem, Budget(500), STEPS)
     for root in together:
-        assert found(problem, Budget(500), STEPS, {root})
+        assert finds_layout(problem, Budget(500), STEPS, {root})
 
 
 def test_what_has_nothing_to_do_with_it_is_not_in_the_set() -> None:

@@ -70,7 +70,7 @@ HEAVY = {"rack-1", "tree-1", "dumbbells-1", "shelf-1", "runner-1"}
 
 def test_nothing_heavy_stands_before_the_door_of_the_double_garage() -> None:
     search = searched(sample("double-garage"), 20)
-    found = [one for one in search.finds.every if not one.stops]
+    found = [one for one in search.layouts.every if not one.stops]
     assert found
     for one in found[:3]:
         scene = search.problem.at(one.poses)

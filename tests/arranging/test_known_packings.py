@@ -42,7 +42,7 @@ def steps_to_pack(plan: Plan, most: int) -> int | None:
     search = Search(problem, 1, 0)
     for step in range(1, most + 1):
         search.step()
-        best = search.finds.best
+        best = search.layouts.best
         if best is not None and not best.stops:
             assert stops_again(problem, best) == 0
             return step

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.arranging.arrange import Telling, begin
-from app.arranging.found import Finds
+from app.arranging.arrange import Answers, begin
+from app.arranging.best_layouts import BestLayouts
 from app.arranging.problem import Problem, Task
 from app.arranging.workers import shared_out, work
 from app.checks.run import run
@@ -14,12 +14,12 @@ from tests.arranging.hidden import hidden_room
 from tests.builders import make_plan, make_room, place
 
 
-def found(task: Task, steps: int) -> Finds:
-    finds = Finds()
+def found(task: Task, steps: int) -> BestLayouts:
+    layouts = BestLayouts()
     for job in shared_out(task, 1, seed=1, steps=steps):
         for report in work(job):
-            finds.join(report.found)
-    return finds
+            layouts.join(report.layouts)
+    return layouts
 
 
 def crowd(count: int = 3) -> Plan:
@@ -65,11 +65,11 @@ def test_what_is_left_out_is_told_and_taken_off_the_plan() -> None:
     crew = begin(task, steps=4, processes=0)
     crew.join()
     problem = Problem(task)
-    (first, *_) = Telling(problem).told(crew).layouts
+    (first, *_) = Answers(problem).so_far(crew).layouts
     assert first.stops == 0
     assert first.left_out == ("other thing",)
-    assert first.found is not None
-    after = problem.plan_with(first.poses, first.found.looks.left_out)
+    assert first.layout is not None
+    after = problem.plan_with(first.poses, first.layout.looks.left_out)
     assert {piece.id for piece in after.pieces} == {"b0", "b1"}
     assert not [snag for snag in run(build_scene(after)) if snag.severity == "stop"]
 

@@ -42,7 +42,7 @@ def test_a_layout_as_good_as_one_made_by_hand_is_found(name: str, steps: int) ->
     best, made, plan = None, by_hand(name), EVERY[name][0]()
     for number in range(4):
         search = searched(plan, steps, number)
-        for one in search.finds.every:
+        for one in search.layouts.every:
             if not one.stops and (best is None or one.rank < best.rank):
                 best = one
         if best is not None and best.total >= made:

@@ -2,9 +2,9 @@
 
 import pytest
 
-from app.arranging.arrange import Telling, begin
+from app.arranging.arrange import Answers, begin
+from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, pairs_of
 from app.arranging.choosing import Moves, different, knee
-from app.arranging.found import Finds, Found, Looks, pairs_of
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.shown import Shown
@@ -29,7 +29,7 @@ def searched(plan: Plan, steps: int, number: int = 0, task: Task | None = None) 
     return search
 
 
-def stops_again(problem: Problem, found: Found) -> int:
+def stops_again(problem: Problem, found: JudgedLayout) -> int:
     """How many stops the full judge finds in the plan built from nothing."""
     plan = problem.plan_with(found.poses)
     return len(problem.stops(run(build_scene(plan))))
@@ -41,7 +41,7 @@ def single() -> Search:
 
 
 def test_every_layout_is_judged_again_without_a_stop(single: Search) -> None:
-    whole = [one for one in single.finds.every if not one.stops]
+    whole = [one for one in single.layouts.every if not one.stops]
     assert whole
     assert all(stops_again(single.problem, one) == 0 for one in whole)
 
@@ -50,7 +50,7 @@ def test_the_bar_lies_along_the_single_garage(single: Search) -> None:
     # across the garage of 2700 the bar of 2200 leaves 250 at its ends; the high wall is the right
     along = [
         one
-        for one in single.finds.every
+        for one in single.layouts.every
         if not one.stops and one.poses["bar-1"].angle_deg % 180 == pytest.approx(90)
     ]
     assert along[0].looks.wall == "right"
@@ -62,21 +62,21 @@ def test_what_stays_or_is_kept_does_not_move() -> None:
     search = searched(plan, 3, task=task)
     stays = {piece.id for piece in plan.pieces if piece.stays} | {"bike-1"}
     assert stays.isdisjoint(search.problem.free)
-    for one in search.finds.every:
+    for one in search.layouts.every:
         assert stays.isdisjoint(one.poses)
 
 
 def test_the_same_seed_and_steps_find_the_same() -> None:
     one, other = (searched(sample("upstairs-room"), 6) for _ in range(2))
-    assert one.finds.every == other.finds.every
+    assert one.layouts.every == other.layouts.every
 
 
 def test_more_steps_never_lose_what_fewer_found() -> None:
     search = searched(sample("upstairs-room"), 1)
-    before = search.finds.best
+    before = search.layouts.best
     for _ in range(12):
         search.step()
-        now = search.finds.best
+        now = search.layouts.best
         assert before is None or (now is not None and now.rank <= before.rank)
         before = now
 
@@ -84,7 +84,7 @@ def test_more_steps_never_lose_what_fewer_found() -> None:
 def test_a_few_moves_leave_the_rest_where_it_is() -> None:
     plan = sample("single-garage")
     search = searched(plan, 12, task=Task(plan, moves_at_most=2))
-    found = search.finds.every
+    found = search.layouts.every
     assert found
     assert all(len(one.moved) <= 2 for one in found)
     assert any(not one.stops for one in found)
@@ -111,10 +111,10 @@ def test_what_was_made_ready_serves_another_number_of_moves_and_no_other_plan() 
     ready = shared_out(task, 1, SEED)[0].make_ready(lambda: True)
     for other in (Task(task.plan, moves_at_most=1), Task(hidden_room(2))):
         job = shared_out(other, 1, SEED, steps=1)[0]
-        one, anew = Finds(), Finds()
-        for finds, made in ((one, ready), (anew, None)):
+        one, anew = BestLayouts(), BestLayouts()
+        for layouts, made in ((one, ready), (anew, None)):
             for report in work(job, made):
-                finds.join(report.found)
+                layouts.join(report.layouts)
         assert one.every == anew.every
 
 
@@ -127,10 +127,10 @@ def test_steps_made_before_anybody_asked_change_nothing_of_what_is_found(
     asked = iter([False] * beforehand)
     ready = job.make_ready(lambda: next(asked, True))
     assert ready.steps == beforehand
-    one, anew = Finds(), Finds()
-    for finds, made in ((one, ready), (anew, None)):
+    one, anew = BestLayouts(), BestLayouts()
+    for layouts, made in ((one, ready), (anew, None)):
         for report in work(job, made):
-            finds.join(report.found)
+            layouts.join(report.layouts)
         assert report.steps == steps * SEARCHES
     assert one.every == anew.every
 
@@ -154,7 +154,7 @@ def test_layouts_shown_differ_and_say_why() -> None:
     crew = begin(Task(plan), SEED, steps=4, processes=0)
     crew.join()
     problem = Problem(Task(plan))
-    answer = Telling(problem).told(crew)
+    answer = Answers(problem).so_far(crew)
     assert answer.now.stops == 1
     assert answer.layouts
     assert len(answer.layouts) > 1
@@ -172,7 +172,7 @@ def test_layouts_shown_differ_and_say_why() -> None:
 
 def test_the_knee_is_where_more_moves_gain_little() -> None:
     looks = Looks("back", "left")
-    found = Found({}, 0.0, 0, 0, (), looks, {})
+    found = JudgedLayout({}, 0.0, 0, 0, (), looks, {})
     points = [Moves(n, found, gain) for n, gain in ((1, 4.0), (2, 10.0), (3, 10.5), (6, 12.0))]
     best = knee(points)
     assert best is not None
@@ -186,12 +186,12 @@ def test_the_knee_is_where_more_moves_gain_little() -> None:
 def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
     total: float, moved: int, shown: int
 ) -> None:
-    finds = Finds()
+    layouts = BestLayouts()
     for number, (score, count) in enumerate(((90.0, 6), (total, moved))):
         names = tuple(f"piece-{i}" for i in range(count))
         looks = Looks("back", "left")
-        finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
-    assert len(different(finds)) == shown
+        layouts.add(JudgedLayout({}, score, 0, 0, names, looks, {}, number=number))
+    assert len(different(layouts)) == shown
 
 
 ALONE: frozenset[frozenset[str]] = frozenset()
@@ -213,12 +213,12 @@ RACK_AND_BELT = frozenset({frozenset({"rack", "belt"})})
 def test_another_pair_that_can_train_at_once_is_a_true_difference(
     total: float, pairs: frozenset[frozenset[str]], shown: int
 ) -> None:
-    finds = Finds()
+    layouts = BestLayouts()
     names = ("rack", "bike", "belt")
-    for number, (score, told) in enumerate(((90.0, RACK_AND_BIKE), (total, pairs))):
-        looks = Looks("back", "left", (), told)
-        finds.add(Found({}, score, 0, 0, names, looks, {}, number=number))
-    assert len(different(finds)) == shown
+    for number, (score, at_once) in enumerate(((90.0, RACK_AND_BIKE), (total, pairs))):
+        looks = Looks("back", "left", (), at_once)
+        layouts.add(JudgedLayout({}, score, 0, 0, names, looks, {}, number=number))
+    assert len(different(layouts)) == shown
 
 
 def test_who_can_train_beside_whom_is_told_of_the_largest_three() -> None:
@@ -239,7 +239,7 @@ def test_who_can_train_beside_whom_is_told_of_the_largest_three() -> None:
 def test_a_hidden_layout_is_found(seed: int) -> None:
     plan = hidden_room(seed)
     search = searched(plan, 12)
-    best = search.finds.best
+    best = search.layouts.best
     assert best is not None
     assert stops_again(search.problem, best) == 0
 
@@ -249,7 +249,7 @@ def test_of_twenty_hidden_layouts_at_least_nineteen_are_found() -> None:
     found = 0
     for seed in range(20):
         search = searched(hidden_room(seed), 60)
-        best = search.finds.best
+        best = search.layouts.best
         found += best is not None and stops_again(search.problem, best) == 0
     assert found >= 19
 
@@ -268,7 +268,7 @@ def test_consecutive_squares_find_their_least_box(count: int) -> None:
         [(unit * side, unit * side) for side in range(1, count + 1)], unit * width, unit * depth
     )
     search = searched(plan, 40 * count)
-    best = search.finds.best
+    best = search.layouts.best
     assert best is not None
     assert not [s for s in run(search.problem.at(best.poses)) if s.code in ("clash", "outside")]
 

@@ -123,7 +123,7 @@ def test_layouts_follow_wishes(target: str) -> None:
     wish = Wish("bike", "at", target)
     plan = lounge(bike_x=3500)
     search = searched(plan, 12, task=Task(plan, wishes=(wish,)))
-    best = search.finds.best
+    best = search.layouts.best
     assert best is not None
     met = share_of(wish, search.problem.at(best.poses))
     assert met is not None

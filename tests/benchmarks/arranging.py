@@ -29,7 +29,7 @@ def _first() -> float:
     gc.collect()
     start = time.process_time()
     search = Search(Problem(Task(plan)), 1, 0)
-    while not any(not one.stops for one in search.finds.every):
+    while not any(not one.stops for one in search.layouts.every):
         search.step()
     return (time.process_time() - start) * 1000
 

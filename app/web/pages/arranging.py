@@ -15,7 +15,7 @@ from app.arranging.arrange import ArrangeError
 from app.arranging.choosing import knee
 from app.arranging.shown import Shown
 from app.arranging.typed_wish import WishError
-from app.arranging.wishes import HIGHEST, RELATIONS, Wish, kept_in
+from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
 from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
 from app.model.layout_wish import Relation
 from app.units import format_length
@@ -143,7 +143,7 @@ def _form(plan_id: str, view: View | None) -> dict[str, Any]:
     task = view.task if view else None
     keep = back["keep"] if back else task.keep if task else ()
     worths = back["worths"] if back else dict(task.worths) if task else {}
-    wishes = back["wishes"] if back else kept_in(house().open(plan_id).plan)
+    wishes = back["wishes"] if back else wishes_of(house().open(plan_id).plan)
     values = {piece: f"{worth:.0f}" for piece, worth in worths.items()}
     values |= dict.fromkeys(keep, KEEP)
     rows = [*wishes, *[Wish("", "near")] * max(1, WISH_ROWS - len(wishes))]
@@ -154,7 +154,7 @@ def _form(plan_id: str, view: View | None) -> dict[str, Any]:
         "relations": RELATIONS,
         "targets": can.targets,
         "in_words": request.form.get(IN_WORDS, "") if back else "",
-        "said": bool(values or wishes or request.form.get(IN_WORDS)),
+        "asks": bool(values or wishes or request.form.get(IN_WORDS)),
     }
 
 
@@ -202,7 +202,9 @@ def _curve(view: View) -> list[dict[str, Any]]:
     """Return what each more moved piece is worth: how many, cares left, and where it is enough."""
     points = view.answer.moves
     best = knee(points)
-    return [{"count": one.count, "cares": one.found.cares, "enough": one is best} for one in points]
+    return [
+        {"count": one.count, "cares": one.layout.cares, "enough": one is best} for one in points
+    ]
 
 
 def _table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:

@@ -1,4 +1,4 @@
-"""Layouts as they are found: the best of each kind, kept by what a person would notice."""
+"""The best layouts of a search: the best of each kind, by what a person would notice."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Looks:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class JudgedLayout:
     """A layout that went through the full judge: its poses, score and what was counted.
 
     `worth` is that of the pieces in it that might have been left out, in points of the score;
@@ -91,11 +91,11 @@ def rank_of(stops: int, value: float, number: int, step: int) -> tuple[float, ..
 
 
 @dataclass(slots=True)
-class Finds:
+class BestLayouts:
     """The best layouts by their looks, and by how many pieces move."""
 
-    by_looks: dict[Looks, Found] = field(default_factory=dict)
-    by_moves: dict[int, Found] = field(default_factory=dict)
+    by_looks: dict[Looks, JudgedLayout] = field(default_factory=dict)
+    by_moves: dict[int, JudgedLayout] = field(default_factory=dict)
 
     def would_be_new(self, looks: Looks, moved: int, rank: tuple[float, ...]) -> bool:
         """Return whether a layout of this rank is the best of its kind so far."""
@@ -108,7 +108,7 @@ class Finds:
         best = min(fewer, key=lambda one: one.rank, default=None)
         return known is None or rank < known.rank or best is None or rank < best.rank
 
-    def add(self, layout: Found) -> None:
+    def add(self, layout: JudgedLayout) -> None:
         """Keep a layout if it is the best of its kind."""
         key = layout.looks
         if key not in self.by_looks or layout.rank < self.by_looks[key].rank:
@@ -117,19 +117,19 @@ class Finds:
         if count not in self.by_moves or layout.rank < self.by_moves[count].rank:
             self.by_moves[count] = layout
 
-    def join(self, others: Iterable[Found]) -> None:
+    def join(self, others: Iterable[JudgedLayout]) -> None:
         """Keep the best of what others found as well; the order of asking makes no difference."""
         for layout in others:
             self.add(layout)
 
     @property
-    def every(self) -> tuple[Found, ...]:
+    def every(self) -> tuple[JudgedLayout, ...]:
         """All layouts kept, the best first."""
         layouts = {id(one): one for one in [*self.by_looks.values(), *self.by_moves.values()]}
         return tuple(sorted(layouts.values(), key=lambda one: one.rank))
 
     @property
-    def best(self) -> Found | None:
+    def best(self) -> JudgedLayout | None:
         """The best of all."""
         return self.every[0] if self.by_looks else None
 
@@ -158,8 +158,8 @@ def pairs_of(scene: Scene) -> frozenset[frozenset[str]]:
     if len(scene.plan.people) < 2:
         return frozenset()
     groups = scene.memo(("largest stations",), lambda: _largest(scene))
-    told = together(scene)
-    return frozenset(frozenset(pair) for pair in combinations(groups, 2) if told.at_once(*pair))
+    pairing = together(scene)
+    return frozenset(frozenset(pair) for pair in combinations(groups, 2) if pairing.at_once(*pair))
 
 
 def _largest(scene: Scene) -> tuple[str, ...]:
