@@ -6,8 +6,12 @@
 /** @typedef {{left: number, top: number, right: number, bottom: number}} Box on the screen, in px */
 
 const BADGE_PX = 11;
-/** How far inside the face of a wall a letter stands that has no room within the wall. */
+/**
+ * How far inside the face of a wall a letter stands that has no room within the wall; the further
+ * ones for a stub beside a door that is no longer than the number of its corner.
+ */
 const INSIDE_PX = 15;
+const FURTHER_INSIDE_PX = [27, 39];
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8];
 const ASIDE_PX = [0, 5, 10, 15, 20];
 /** How much further from its corner a number goes for words. */
@@ -98,12 +102,15 @@ function spotsOf(badge, px) {
 	const [x1 = 0, y1 = 0, x2 = 0, y2 = 0] = numbers('data-along');
 	const [nx = 0, ny = 0] = numbers('data-inward');
 	const deep = Number(badge.getAttribute('data-deep'));
-	return ALONG.flatMap((share) =>
-		[-deep, INSIDE_PX / px].map((away) => ({
-			x: x1 + (x2 - x1) * share + nx * away,
-			y: y1 + (y2 - y1) * share + ny * away,
-		})),
-	);
+	/** @param {number[]} ways how far inside, in mm */
+	const inside = (...ways) =>
+		ALONG.flatMap((share) =>
+			ways.map((away) => ({
+				x: x1 + (x2 - x1) * share + nx * away,
+				y: y1 + (y2 - y1) * share + ny * away,
+			})),
+		);
+	return [...inside(-deep, INSIDE_PX / px), ...FURTHER_INSIDE_PX.flatMap((far) => inside(far / px))];
 }
 
 /**
