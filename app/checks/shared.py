@@ -11,7 +11,6 @@ from app.checks.together import together
 from app.scene.build import Scene
 from app.wording import lower, phrase
 
-NONE_TOGETHER = "no two"
 PAIRS_NAMED_AT_MOST = 4
 """Pairs that are named in one line: with more nobody reads to the end of the sentence."""
 
@@ -42,14 +41,19 @@ def shared(scene: Scene) -> Iterator[Snag]:
     group = " + ".join(names[key] for key in groups.largest)
     once = ", ".join(_few(free, groups.pairs_free)) if len(groups.largest) <= 2 else group
     more = "" if len(groups.largest) <= 2 else f" ({groups.pairs_free} of {groups.pairs_all} pairs)"
+    at_once = (
+        phrase("Can be used together: {}{}", once, more)
+        if once
+        else phrase("No two things here can be used together")
+    )
     yield Snag(
         code="shared-in-turn",
         while_training=True,
         severity="note",
-        template="Can be used together: {}{}; take turns: {}.",
-        values=(once or NONE_TOGETHER, more, ", ".join(turns)),
+        template="{}; take turns: {}.",
+        values=(at_once, ", ".join(turns)),
         parts=(
-            phrase("Can be used together: {}{}.", once or NONE_TOGETHER, more),
+            phrase("{}.", at_once),
             *(phrase("Take turns: {}.", pair) for pair in turns),
         ),
         names=("taking turns",),

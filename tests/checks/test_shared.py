@@ -10,7 +10,8 @@ def test_two_stations_that_use_the_same_floor_are_one_note() -> None:
     (snag,) = found(plan, "shared")
     assert (snag.severity, snag.measured, snag.unit) == ("note", 1, "pairs")
     assert snag.sentence == (
-        "Can be used together: no two; take turns: dumbbell rack of 2 tiers / kettlebell shelf."
+        "No two things here can be used together; "
+        "take turns: dumbbell rack of 2 tiers / kettlebell shelf."
     )
 
 

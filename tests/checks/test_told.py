@@ -147,6 +147,6 @@ def test_pairs_that_share_are_a_list() -> None:
     plan = make_plan(place("rower", 2500, 1500), place("jump-box", 2800, 2700), people=people)
     snag = only(plan, "shared-in-turn")
     assert snag.lines("metric") == (
-        "Can be used together: no two.",
+        "No two things here can be used together.",
         "Take turns: jump box / rower.",
     )
