@@ -10,21 +10,28 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
 from app.drawing.hatching import hatch
-from app.drawing.lettering import width_of
+from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import region
 from app.drawing.primitives import Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
+from app.model.flooring import FloorLaying
+from app.scene.build import Placed, Scene
 from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import Mat, StockSheet
+from app.takeoff.floor_region import laid_round, let_in
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.lay_words import shape_words
+from app.takeoff.ramps import ramp_areas
 from app.units import Units, format_short
 
 _FILM_LETTERS = 44.0
 _SHEET_LETTERS = 11.0
 _LONG_LETTERS = 28.0
 _BAR_LONG, _BAR_HIGH = 100.0, 8.0
+_LINE_EM = 1.15
+_LEAST_NAME = 3.0
+"""How long a thing is in letters before its name is lettered on it: a shorter one says nothing."""
 
 
 def mat_items(
@@ -66,12 +73,49 @@ def _number(mat: Mat, em_mm: float, keep_off: BaseGeometry | None) -> Text:
     return Text((at.x, at.y + em_mm * 0.36), str(mat.number), "lay-number")
 
 
-def floor_film(layout: Layout, view_box: str) -> str:
-    """Return the laid floor as an `<svg>` to lie over a room's drawing of the same view box."""
+def ramp_items(scene: Scene) -> Iterator[Item]:
+    """Draw the ramps at the free edges of the floor, beside the covering, in mm of the room."""
+    return (region(area, "lay-ramp") for _, area in ramp_areas(scene))
+
+
+def staying_in(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
+    """Return what a floor is laid round, and what is let into it: no mat lies there."""
+    return (*laid_round(scene, laying), *let_in(scene, laying))
+
+
+def stay_names(staying: Sequence[Placed], em_mm: float) -> Iterator[Text]:
+    """Name what stays, each inside its own outline where a name finds room there."""
+    for placed in staying:
+        x0, y0, x1, y1 = placed.footprint.bounds
+        short, long = sorted((x1 - x0, y1 - y0))
+        if short > em_mm and long > _LEAST_NAME * em_mm:
+            yield from _stay_name(placed, em_mm, short, long, upright=y1 - y0 > x1 - x0)
+
+
+def _stay_name(
+    placed: Placed, em_mm: float, short: float, long: float, upright: bool
+) -> Iterator[Text]:
+    """Name a thing along its longer side, in as many lines as it has room."""
+    at = placed.footprint.centroid
+    lines = wrap(placed.name, em_mm, long, max(1, int(short // (em_mm * _LINE_EM))))
+    for i, line in enumerate(lines):
+        down = em_mm * (0.36 + _LINE_EM * (i - (len(lines) - 1) / 2))
+        if upright:
+            yield Text((at.x + down, at.y), line, "stay-name", turn_deg=-90.0)
+        else:
+            yield Text((at.x, at.y + down), line, "stay-name")
+
+
+def floor_film(scene: Scene, layout: Layout, view_box: str) -> str:
+    """Return the laid floor as an `<svg>` to lie over a room's drawing of the same view box.
+
+    With its ramps and the names of what stays, which the drawing under it then leaves out.
+    """
     _, _, width, height = (float(word) for word in view_box.split())
     em = max(width, height) / _FILM_LETTERS
+    staying = staying_in(scene, layout.laid.laying)
     return fragment(
-        mat_items(layout, em),
+        (*ramp_items(scene), *mat_items(layout, em), *stay_names(staying, em)),
         {
             "class": "laid",
             "viewBox": view_box,

@@ -13,27 +13,24 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_figure
-from app.drawing.floor_figure import mat_items
+from app.drawing.floor_figure import mat_items, ramp_items, stay_names, staying_in
 from app.drawing.floor_flow import floor_in_words
-from app.drawing.lettering import text_boxes, width_of, wrap
+from app.drawing.lettering import text_boxes, width_of
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.primitives import Point as XY
 from app.drawing.sheet import Sheet, TitleFields
-from app.scene.build import Placed, Scene
+from app.scene.build import Scene
 from app.takeoff.floor import Layout
-from app.takeoff.floor_region import Frame, laid_round, let_in
+from app.takeoff.floor_region import Frame
 from app.takeoff.floor_setting import setting_out, setting_words
-from app.takeoff.ramps import ramp_areas, ramps_in_words
+from app.takeoff.ramps import ramps_in_words
 from app.units import format_short
 
 _SHARES = (0.5, 0.75, 0.25, 0.65, 0.35)
 """Where on a line its length is lettered, from the corner on: where there is room first."""
 _UPRIGHT_DEG = 80.0
 """From here on lettering counts as standing upright and is read from the right."""
-_LINE_EM = 1.15
-_LEAST_NAME = 3.0
-"""How long a thing is in letters before its name is lettered on it: a shorter one says nothing."""
 
 
 def floor_sheet(
@@ -76,21 +73,18 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
     figure = room_figure(scene.room, medium)
     if layout is None:
         return Figure((), figure.bounds)
-    laying = layout.laid.laying
-    staying = (*laid_round(scene, laying), *let_in(scene, laying))
+    staying = staying_in(scene, layout.laid.laying)
     mark = _start_mark(scene, layout, medium.em_mm)
     ring = Point(mark[0].centre).buffer(mark[0].radius)
     mats = Group(mat_items(layout, medium.em_mm, strokes=True, keep_off=ring), "layer-mats")
     taken = shapely.union_all([ring, *text_boxes(mats, medium.em_mm)])
     room = scene.room.free.difference(taken)
-    named = [placed for placed in staying if _room_for(placed, medium.em_mm)]
-    names = [text for placed in named for text in _name(placed, medium.em_mm)]
     items = (
         figure.floor,
-        *(region(area, "lay-ramp") for _, area in ramp_areas(scene)),
+        *ramp_items(scene),
         mats,
         *(region(placed.footprint, "stay-edge") for placed in staying),
-        *names,
+        *stay_names(staying, medium.em_mm),
         *_first_joints(scene, layout, medium, room),
         *mark,
         figure.walls,
@@ -98,26 +92,6 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
         figure.dims,
     )
     return Figure(items, figure.bounds)
-
-
-def _room_for(placed: Placed, em_mm: float) -> bool:
-    x0, y0, x1, y1 = placed.footprint.bounds
-    return min(x1 - x0, y1 - y0) > em_mm and max(x1 - x0, y1 - y0) > _LEAST_NAME * em_mm
-
-
-def _name(placed: Placed, em_mm: float) -> Iterator[Text]:
-    """Name what stays where it stands, along its longer side, in as many lines as it has room."""
-    at = placed.footprint.centroid
-    x0, y0, x1, y1 = placed.footprint.bounds
-    upright = y1 - y0 > x1 - x0
-    short, long = sorted((x1 - x0, y1 - y0))
-    lines = wrap(placed.name, em_mm, long, max(1, int(short // (em_mm * _LINE_EM))))
-    for i, line in enumerate(lines):
-        down = em_mm * (0.36 + _LINE_EM * (i - (len(lines) - 1) / 2))
-        if upright:
-            yield Text((at.x + down, at.y), line, "stay-name", turn_deg=-90.0)
-        else:
-            yield Text((at.x, at.y + down), line, "stay-name")
 
 
 def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Circle, Text]:

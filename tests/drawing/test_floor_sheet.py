@@ -9,7 +9,14 @@ import pytest
 import shapely
 from shapely import Polygon
 
-from app.drawing.floor_figure import alike_sheets, cut_sheets_of, cut_words, runs, whole_numbers
+from app.drawing.floor_figure import (
+    alike_sheets,
+    cut_sheets_of,
+    cut_words,
+    floor_film,
+    runs,
+    whole_numbers,
+)
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
@@ -20,6 +27,7 @@ from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.quantities import take_off
 from tests.builders import column, make_plan, make_room, place, rectangle
 from tests.drawing.reading import Seen, parse, seen
+from tests.drawing.sheets.judged import sample
 
 # 3.20 x 2.20 m inside a gap of 100 mm is 3.00 x 2.00 m: six whole mats of 1 m and no cut
 WHOLE = FloorLaying(id="floor-1", joints="straight", gap_mm=100)
@@ -141,6 +149,29 @@ def test_where_drawings_would_be_too_small_the_cuts_are_told_in_words() -> None:
         x = [point[0] for point in thing.points]
         # never smaller than 9 mm of paper
         assert max(x) - min(x) >= 9
+
+
+def test_the_page_shows_the_ramps_of_the_sheet_and_names_clear_of_numbers() -> None:
+    of = sample("double-garage")
+    scene, (laying,) = of.scene, of.scene.plan.fit_out.floors
+    layout = floor_layout(scene, laying)
+    film = list(seen(parse(floor_film(scene, layout, "0 0 5320 5180"))))
+    on_paper = [t for t in seen(parse(floor_sheet(scene, layout).svg)) if t.ink == "lay-ramp"]
+    on_page = [t for t in film if t.element.get("class") == "lay-ramp"]
+    assert len(on_page) == len(on_paper) > 0
+    freezer = next(p for p in scene.order if p.kit.key == "chest-freezer").footprint
+    em = 5320 / 44
+    names = [t for t in film if t.element.get("class") == "stay-name"]
+    assert "Chest freezer" in " ".join(t.words for t in names)
+    lettered = [t for t in film if t.element.get("class") == "lay-number"]
+    numbers = [shapely.Point(t.points[0]) for t in lettered]
+    assert len(numbers) == len(layout.mats)
+    for name in names:
+        (at,) = name.points
+        assert freezer.covers(shapely.Point(at))
+        # no mat lies under it, and no number reaches to it
+        assert min(number.distance(freezer) for number in numbers) > em / 4
+    assert not any(mat.polygon.buffer(-1).intersects(freezer) for mat in layout.mats)
 
 
 def test_runs_of_numbers() -> None:

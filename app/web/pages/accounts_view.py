@@ -35,6 +35,7 @@ from app.takeoff.floor_site import least_strip
 from app.takeoff.floor_trade import Choice
 from app.takeoff.line import PART_NAMES
 from app.takeoff.quantities import as_json
+from app.takeoff.ramps import ramps
 from app.takeoff.stock_words import stock_words
 from app.units import KILO, format_short
 from app.usecases.accounts import Account, Beside, product_laying
@@ -172,7 +173,13 @@ class FitView(PlanView):
 
     def film(self, view_box: str) -> str:
         """The numbered pieces as SVG markup over the room's drawing."""
-        return floor_film(self.layout, view_box) if self.layout is not None else ""
+        layout = self.layout
+        return floor_film(self.account.scene, layout, view_box) if layout is not None else ""
+
+    @property
+    def has_ramps(self) -> bool:
+        """Whether ramps lie at the free edges of the floor."""
+        return bool(ramps(self.account.scene))
 
     @property
     def whole(self) -> str:
