@@ -23,8 +23,16 @@ def cost(
     """What a spot costs, one call of the geometry library after another."""
     box = around(spot.at, WIDE, HIGH)
     hidden = sum(box.intersection(stroke).length for stroke in strokes) / HIGH
-    shared = sum(box.intersection(other).area for other in taken) / (WIDE * HIGH)
-    return spot.cost + hidden + 20 * shared + 12 * (1 - box.intersection(floor).area / box.area)
+    shares = [box.intersection(other).area / (WIDE * HIGH) for other in taken]
+    # what meets a figure at all, be it a little, costs three besides; touching is no meeting
+    met = 3 * sum(share > 0.005 for share in shares)
+    return (
+        spot.cost
+        + hidden
+        + met
+        + 20 * sum(shares)
+        + 12 * (1 - box.intersection(floor).area / box.area)
+    )
 
 
 @given(st.lists(line, max_size=8), st.lists(point, max_size=4), spots)
