@@ -225,10 +225,10 @@ def _names_it(one: Snag, other: Snag) -> bool:
     What stands beside a piece stands beside the strips before and behind it too: one fault. Of
     several such rows, and of several that it touches, the one that asks for most is left.
     """
-    if one is other or one.against != other.against or one.pieces[:1] != other.pieces[:1]:
+    if one is other or other.against is None:
         return False
     worse = SEVERITIES.index(one.severity) - SEVERITIES.index(other.severity)
-    if worse > 0 or None in (other.space, other.against):
+    if worse > 0:
         return False
     if not (other.flanked or _touches(other)):
         return False
@@ -246,7 +246,7 @@ def _one_gap(one: Snag, other: Snag) -> bool:
     What stands in the ring of a piece and has that piece before itself has one gap to it, though
     the figures differ: a space begins at the outline of its piece, and ends at what is solid.
     """
-    if len(one.pieces) != len(other.pieces) or one.pieces != other.pieces[::-1]:
+    if one.pieces != other.pieces[::-1]:
         return False
     if len(one.pieces) != 2 or one.severity != other.severity or one.flanked or other.flanked:
         return False

@@ -56,6 +56,7 @@ def left(*snags: Snag) -> list[Snag]:
         ({"required": 500}, True),
         ({"measured": 301}, True),
         ({"measured": 299, "required": 599}, False),
+        ({"measured": 0, "required": 599}, False),
         ({"measured": 301, "required": 601}, False),
         ({"required": 500, "severity": "stop"}, True),
         # of another space, of another piece, without a figure
@@ -100,6 +101,7 @@ TOUCHING = {"measured": 0, "space": "side", "code": "room-side"}
         ({"measured": 2}, TOUCHING | {"measured": 2, "required": 599}, False),
         # only one of the two touches, or flanks: the worse is left
         ({}, TOUCHING, False),
+        ({"required": 1000}, TOUCHING, False),
         ({}, TOUCHING | {"severity": "care"}, True),
         ({"flanked": True}, TOUCHING | {"severity": "care"}, True),
         # of two alike the one that misses more, then the first by its code
@@ -154,6 +156,9 @@ BACK = {"pieces": ("b", "a"), "against": "a", "space": "back", "code": "room-bac
         ({}, {"required": 800}, True),
         ({}, {"required": 800, "measured": 301}, True),
         ({}, {"required": 800, "measured": 302}, False),
+        ({}, {"required": 800, "measured": 298}, False),
+        ({"measured": 1.9}, {"required": 800, "measured": 0}, False),
+        ({"measured": 0}, {"required": 800, "measured": 1.9}, False),
         ({}, {"required": 800, "measured": 302, "all_round": True}, True),
         ({"all_round": True}, {"required": 800, "measured": 302}, True),
         # milder, beside one of them, another gap
@@ -162,6 +167,7 @@ BACK = {"pieces": ("b", "a"), "against": "a", "space": "back", "code": "room-bac
         ({"flanked": True}, {"required": 800}, False),
         ({}, {"required": 800, "against": "the back wall"}, False),
         ({"against": None}, {"required": 800}, False),
+        ({}, {"required": 800, "pieces": ("b", "c", "a")}, False),
         ({"pieces": ("a", "c", "b")}, {"required": 800, "pieces": ("b", "c", "a")}, False),
         # of as much the later kind, whatever the pieces are called
         ({"code": "room-before"}, {"code": "room-round"}, True),
@@ -175,6 +181,20 @@ def test_two_pieces_have_one_gap_between_them(
 ) -> None:
     first, second = row(**one), row(**BACK | other)
     assert left(first, second) == ([second] if goes else [first, second])
+
+
+def test_of_one_gap_the_piece_that_misses_more_tells() -> None:
+    # asked for alike, but the one finds less of it than the other
+    for near, far in ((300, 301), (0, 0.5)):
+        first, second = row(measured=near), row(**BACK | {"measured": far})
+        assert left(first, second) == [first]
+
+
+@pytest.mark.parametrize("goes", [True, False])
+def test_a_stop_with_nothing_free_says_more_than_a_care_with_a_little(goes: bool) -> None:
+    stop = row(measured=0 if goes else 0.5)
+    care = row(severity="care", measured=0.5 if goes else 0, pieces=("a", "c"), against="c")
+    assert left(stop, care) == ([stop] if goes else [stop, care])
 
 
 @pytest.mark.parametrize(

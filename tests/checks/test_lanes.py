@@ -1,0 +1,149 @@
+"""Lanes by hand: what flanks the floor before a bag, and how much of its width is left.
+
+The bag stands at (3000, 3000) and is 560 across; the floor before it is 1500 wide and deep (rows of
+the library), from y = 3280 on. Looking out of it the right hand lies at lower x.
+"""
+
+import numpy as np
+import pytest
+
+from app.checks.lanes import Lane, beside_it, in_lanes, reach_across
+from app.model.kit import Piece
+from app.scene.build import Scene, build_scene
+from tests.builders import make_plan, make_room, place, turned_plan
+
+BAG = place("standing-bag", 3000, 3000, piece_id="a")
+ROOM = make_room(8000, 8000)
+
+
+def box(x: float, y: float = 4000, name: str = "box") -> Piece:
+    """A box of 600 x 600, told by its left side and its middle."""
+    return place("other-thing", x + 300, y, piece_id=name)
+
+
+def scene_of(*pieces: Piece, angle: float = 0) -> Scene:
+    return build_scene(turned_plan(make_plan(*pieces, room=ROOM), angle, (100, -50)))
+
+
+def lanes(scene: Scene, space: int = 0) -> tuple[list[bool], list[Lane]]:
+    """What all boxes of a scene do in one space of its first piece."""
+    hit = np.flatnonzero(scene.solids.owner[: scene.piece_solids] > 0)
+    of = np.full(len(hit), space)
+    flanks, narrowed = in_lanes(scene, of, hit, reach_across(scene, of, hit))
+    return flanks.tolist(), narrowed
+
+
+@pytest.mark.parametrize("angle", [0, 37, 90])
+def test_how_far_a_thing_lies_across_a_strip(angle: float) -> None:
+    scene = scene_of(BAG, box(3200), box(2100, 4000, "far"), angle=angle)
+    hit = np.flatnonzero(scene.solids.owner[: scene.piece_solids] > 0)
+    reaches = reach_across(scene, np.zeros(2, dtype=np.intp), hit)
+    # from 200 to 800 on the one side, from 300 to 900 on the other
+    assert reaches[:, :2] == pytest.approx(np.array([[-800, -200], [300, 900]]), abs=0.02)
+    if angle == 0:
+        # corners of cores, half a millimetre inside
+        assert reaches[0, [2, 4]] == pytest.approx([3899.5, 3300.5])
+        assert set(reaches[0, [3, 5]]) <= {3650.5, 4249.5}
+    # room all round is no strip
+    ring = reach_across(scene, np.ones(2, dtype=np.intp), hit)
+    assert not ring.any()
+    none = np.zeros(0, dtype=np.intp)
+    assert reach_across(scene, none, none).shape == (0, 6)
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+@pytest.mark.parametrize(
+    ("lefts", "left_mm", "worst"),
+    [
+        # a box 400 off the middle of 1500: 750 + 400 are left; 760 about it must be (practice)
+        ([3400], 1150, 1),
+        ([3380], 1130, 1),
+        ([3378], None, 0),
+        ([2000], 1150, 1),
+        ([2020], 1130, 1),
+        ([2022], None, 0),
+        # one on either side, and two on one: what takes the most is named
+        ([3500, 2000], 900, 2),
+        ([3400, 1900], 900, 1),
+        ([3500, 3400], 1150, 2),
+        ([3400, 3500], 1150, 1),
+        ([2000, 1900], 1150, 1),
+        ([3500, 2022], None, 0),
+    ],
+)
+def test_how_much_of_a_lane_is_left(
+    lefts: list[float], left_mm: float | None, worst: int, angle: float
+) -> None:
+    scene = scene_of(BAG, *(box(x, 4000, f"box-{i}") for i, x in enumerate(lefts)), angle=angle)
+    flanks, narrowed = lanes(scene)
+    assert flanks == [left_mm is not None] * len(lefts)
+    if left_mm is None:
+        assert narrowed == []
+        return
+    (lane,) = narrowed
+    assert (lane.space, lane.solid) == (0, worst)
+    assert (lane.left_mm, lane.wide_mm) == pytest.approx((left_mm, 1500), abs=0.01)
+    if angle == 0:
+        # at the side of that thing that is in the lane, of the cores: the scene is moved by 100
+        side = lefts[worst - 1] + (0.5 if lefts[worst - 1] > 3000 else 599.5)
+        assert lane.at[0] == pytest.approx(side + 100)
+        assert lane.at[1] in (3650.5, 4249.5)
+
+
+def test_what_only_touches_a_lane_takes_nothing_of_it() -> None:
+    assert lanes(scene_of(BAG, box(3749.6))) == ([True], [])
+    flanks, (lane,) = lanes(scene_of(BAG, box(3749)))
+    assert flanks == [True]
+    assert lane.left_mm == pytest.approx(1499)
+
+
+@pytest.mark.parametrize(("left", "flanks"), [(3425, True), (3424, True), (3422, False)])
+def test_who_falls_off_a_belt_falls_behind_the_machine(left: float, flanks: bool) -> None:
+    # a machine of 850 in a lane of 1000 (EN 957-6): its own width must be free
+    scene = scene_of(place("running-machine", 3000, 3000, piece_id="a"), box(left, 4500))
+    found, narrowed = lanes(scene)
+    assert found == [flanks]
+    assert [lane.left_mm for lane in narrowed] == pytest.approx([left - 2500] * flanks)
+    assert [lane.wide_mm for lane in narrowed] == pytest.approx([1000] * flanks)
+
+
+@pytest.mark.parametrize(
+    ("kit", "space"),
+    # places to bend before a rack, beside a machine and to get on; all round a bag
+    [("dumbbell-rack-2", 0), ("running-machine", 1), ("jump-box", 3), ("standing-bag", 1)],
+)
+def test_what_is_no_lane(kit: str, space: int) -> None:
+    assert lanes(scene_of(place(kit, 3000, 3000, piece_id="a"), box(3400)), space) == ([False], [])
+
+
+def test_of_several_lanes_each_is_told() -> None:
+    other = place("standing-bag", 6000, 3000, piece_id="b")
+    scene = scene_of(BAG, other, box(3400, 4000, "c"), box(6400, 4000, "d"))
+    (first, second) = (i for i, s in enumerate(scene.spaces.shapes) if s.space.side == "front")
+    solids = np.flatnonzero(scene.solids.owner[: scene.piece_solids] > 1)
+    of = np.array([second, first])
+    hit = solids[::-1]
+    flanks, narrowed = in_lanes(scene, of, hit, reach_across(scene, of, hit))
+    assert flanks.tolist() == [True, True]
+    assert [(lane.space, lane.solid) for lane in narrowed] == [(first, 2), (second, 3)]
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "beside"),
+    [
+        # the bag reaches 280 to either side of its middle; a millimetre is touching
+        (279, 400, True),
+        (278.9, 400, False),
+        (-400, -279, True),
+        (-400, -278.9, False),
+        (-400, 400, False),
+        (-100, 100, False),
+    ],
+)
+@pytest.mark.parametrize("angle", [0, 90])
+def test_beside_the_piece_or_before_it(
+    first: float, last: float, beside: bool, angle: float
+) -> None:
+    scene = scene_of(BAG, angle=angle)
+    assert beside_it(scene, 0, first, last) is beside
+    assert beside_it(scene, 1, first, last) is False
