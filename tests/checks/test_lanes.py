@@ -51,6 +51,15 @@ def test_how_far_a_thing_lies_across_a_strip(angle: float) -> None:
     assert reach_across(scene, none, none).shape == (0, 6)
 
 
+def test_of_a_thing_askew_its_farthest_corners_count() -> None:
+    # a box of 600 turned by 45 degrees about a point 600 to the left: 424 either side of it
+    scene = scene_of(BAG, place("other-thing", 3600, 4000, 45, piece_id="box"))
+    (hit,) = np.flatnonzero(scene.solids.owner[: scene.piece_solids] > 0)
+    (reach,) = reach_across(scene, np.array([0]), np.array([hit]))
+    assert reach[:2] == pytest.approx([-1024, -176], abs=0.5)
+    assert reach[2:] == pytest.approx([4124, 3950, 3276, 3950], abs=1)
+
+
 @pytest.mark.parametrize("angle", [0, 37])
 @pytest.mark.parametrize(
     ("lefts", "left_mm", "worst"),
@@ -91,10 +100,22 @@ def test_how_much_of_a_lane_is_left(
 
 
 def test_what_only_touches_a_lane_takes_nothing_of_it() -> None:
+    assert lanes(scene_of(BAG, box(3760))) == ([False], [])
     assert lanes(scene_of(BAG, box(3749.6))) == ([True], [])
-    flanks, (lane,) = lanes(scene_of(BAG, box(3749)))
-    assert flanks == [True]
-    assert lane.left_mm == pytest.approx(1499)
+    for left in (3749.4, 3749):
+        flanks, (lane,) = lanes(scene_of(BAG, box(left)))
+        assert flanks == [True]
+        assert lane.left_mm == pytest.approx(left - 2250)
+
+
+def test_the_first_piece_of_a_plan_narrows_a_lane_like_any_other() -> None:
+    scene = scene_of(BAG, box(3400, 4000, "0"))
+    assert [placed.piece.id for placed in scene.order] == ["0", "a"]
+    of, hit = np.array([0]), np.array([0])
+    flanks, (lane,) = in_lanes(scene, of, hit, reach_across(scene, of, hit))
+    assert flanks.tolist() == [True]
+    assert lane.solid == 0
+    assert lane.left_mm == pytest.approx(1150)
 
 
 @pytest.mark.parametrize(("left", "flanks"), [(3425, True), (3424, True), (3422, False)])
@@ -147,3 +168,13 @@ def test_beside_the_piece_or_before_it(
     scene = scene_of(BAG, angle=angle)
     assert beside_it(scene, 0, first, last) is beside
     assert beside_it(scene, 1, first, last) is False
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+def test_beside_a_piece_that_is_turned(angle: float) -> None:
+    # a box of 500 x 600: 250 to either side
+    scene = scene_of(place("jump-box", 3000, 3000, piece_id="a"), angle=angle)
+    assert beside_it(scene, 0, 249.1, 400)
+    assert not beside_it(scene, 0, 248.9, 400)
+    assert beside_it(scene, 0, -400, -249.1)
+    assert not beside_it(scene, 0, -400, -248.9)
