@@ -225,7 +225,7 @@ def _names_it(one: Snag, other: Snag) -> bool:
     What stands beside a piece stands beside the strips before and behind it too: one fault. Of
     several such rows, and of several that it touches, the one that asks for most is left.
     """
-    if one is other or other.against is None:
+    if other.against is None:
         return False
     worse = SEVERITIES.index(one.severity) - SEVERITIES.index(other.severity)
     if worse > 0:

@@ -94,6 +94,7 @@ TOUCHING = {"measured": 0, "space": "side", "code": "room-side"}
         ({}, FLANKED | {"against": "c"}, False),
         ({}, FLANKED | {"pieces": ("d", "b")}, False),
         ({}, FLANKED | {"against": None}, False),
+        ({"against": None}, FLANKED | {"against": None}, False),
         # what neither flanks nor touches is a fault of its own, nearer by 1 mm it touches
         ({}, {"space": "side", "severity": "care"}, False),
         ({"measured": 0}, TOUCHING | {"severity": "care"}, True),

@@ -1,0 +1,107 @@
+"""What hangs low over the only way, by hand: a room of 5 x 5 m with a door in its front wall."""
+
+import pytest
+
+from app.checks.low_ways import Low, low_over_ways
+from app.model.kit import Piece
+from app.model.people import Person
+from app.model.room import LowThing
+from app.scene.build import build_scene
+from app.scene.routes import routes
+from tests.builders import low_thing, make_person, make_plan, make_room, place, rectangle
+from tests.checks.test_routes import barred, door
+
+BIKE = place("bike", 2500, 900)
+PERSON = make_person(1825)
+"""1825, 25 of shoe and 50 to spare: 1900 (common practice, no source)."""
+
+
+def beam(bottom: float, at: float = 2500, name: str = "beam", x1: float = 5000) -> LowThing:
+    """A beam 200 wide across the room, between the bike and the door."""
+    return low_thing(rectangle(0, at - 100, x1, at + 100), bottom, name)
+
+
+def low(
+    *beams: LowThing,
+    kit: tuple[Piece, ...] = (BIKE,),
+    people: tuple[Person, ...] = (PERSON,),
+    covering: float = 0,
+) -> tuple[Low, ...]:
+    room = make_room(openings=[door()], low_things=beams, covering=covering)
+    scene = build_scene(make_plan(*kit, room=room, people=people))
+    return low_over_ways(scene, routes(scene))
+
+
+@pytest.mark.parametrize(
+    ("bottom", "needed", "care"),
+    # ADA 307.4: 2030; a millimetre is no matter
+    [
+        (1850, 1900, True),
+        (1898, 1900, True),
+        (1899.5, 2030, False),
+        (2028, 2030, False),
+        (2029.5, None, False),
+    ],
+)
+@pytest.mark.parametrize("covering", [0, 20])
+def test_a_head_may_meet_it_or_it_is_only_low(
+    bottom: float, needed: float | None, care: bool, covering: float
+) -> None:
+    told = low(beam(bottom + covering), covering=covering)
+    if needed is None:
+        assert told == ()
+        return
+    (one,) = told
+    assert (one.height_mm, one.needed_mm, one.care) == (
+        *(bottom + covering, needed + covering, care),
+    )
+    assert (one.name, one.to) == ("beam", (0,))
+    x, y = one.where
+    assert 0 < x < 5000
+    assert 2400 < y < 2600
+
+
+def test_where_nobody_is_named_nobody_meets_it() -> None:
+    (one,) = low(beam(1700), people=())
+    assert (one.needed_mm, one.care) == (2030, False)
+    # of several people the tallest
+    short = make_person(1600, person_id="short")
+    assert low(beam(1850), people=(PERSON, short)) == low(beam(1850))
+    (one,) = low(beam(1850), people=(short,))
+    assert one.care is False
+
+
+def test_the_lowest_of_several_is_named() -> None:
+    for first, second in ((1850, 1820), (1820, 1850)):
+        (one,) = low(beam(first, 2000, "one"), beam(second, 3000, "two"))
+        assert one.height_mm == 1820
+        assert (one.where[1] < 2500) is (first == 1820)
+    # one that a head may meet goes before one that is only low
+    (one,) = low(beam(1950, 2000, "one"), beam(1890, 3000, "two"))
+    assert (one.height_mm, one.care) == (1890, True)
+
+
+def test_only_stations_behind_it_are_named() -> None:
+    near = place("bike", 2500, 4000, piece_id="a-near")
+    (one,) = low(beam(1850), kit=(near, BIKE))
+    assert one.to == (1,)
+    (one,) = low(beam(1850), kit=(BIKE, place("bike", 1000, 900, piece_id="c")))
+    assert one.to == (0, 1)
+    assert low(beam(1850), kit=(near,)) == ()
+    # two beams: only who passes under the lower one is named under it
+    middle = place("bike", 4500, 2600, piece_id="b-middle")
+    (one,) = low(beam(1820, 1800, "one"), beam(1850, 3300, "two"), kit=(middle, BIKE))
+    assert (one.height_mm, one.to) == (1820, (1,))
+
+
+def test_what_can_be_gone_round_is_not_said() -> None:
+    assert low(beam(1850, x1=3000)) == ()
+    (one,) = low(beam(1850))
+    assert one.care is True
+
+
+def test_who_cannot_get_there_passes_under_nothing() -> None:
+    for gap, told in ((440, 0), (500, 1)):
+        plan = barred(gap, BIKE, room=make_room(openings=[door()], low_things=[beam(1850, 3600)]))
+        scene = build_scene(plan.model_copy(update={"people": (PERSON,)}))
+        assert len(low_over_ways(scene, routes(scene))) == told
