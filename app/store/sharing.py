@@ -169,6 +169,22 @@ class Sharing:
         link = _link(*row)
         return link if link.lives() else None
 
+    def renew(self, plan_id: str, link_id: str) -> tuple[Link, str]:
+        """Give a link that opens still another secret; what it said and voted stays its own.
+
+        The old secret opens nothing from now on. Raises NotFoundError.
+        """
+        secret = secrets.token_urlsafe(SECRET_BYTES)
+        with self._database.writing() as db:
+            renewed = db.execute(
+                "UPDATE links SET digest = ? WHERE plan_id = ? AND id = ? "
+                "AND withdrawn_at IS NULL AND ends_at > ?",
+                (digest_of(secret), plan_id, link_id, now()),
+            )
+            if renewed.rowcount == 0:
+                raise NotFoundError("There is no such link, or it opens no more.")
+            return _link_of(db, link_id), secret
+
     def withdraw(self, plan_id: str, link_id: str) -> None:
         """Make a link open nothing from now on, on a full disk too. Raises NotFoundError."""
 

@@ -42,6 +42,11 @@ def links(house: Elbowroom, plan_id: str) -> tuple[Link, ...]:
     return tuple(link for link in house.store.sharing.links(plan_id) if link.lives())
 
 
+def renew(house: Elbowroom, plan_id: str, link_id: str) -> tuple[Link, str]:
+    """Give a link another secret, told this once; the old one is shut. Raises NotFoundError."""
+    return house.store.sharing.renew(plan_id, link_id)
+
+
 def withdraw(house: Elbowroom, plan_id: str, link_id: str) -> None:
     """Shut a link at once, for open pages too. Raises NotFoundError."""
     house.store.sharing.withdraw(plan_id, link_id)

@@ -21,6 +21,7 @@ ASKED: dict[str, Callable[[Store, str], object]] = {
     "options": lambda store, plan: store.families.options(plan),
     "vote for one": lambda store, plan: store.families.vote(plan, "A", "voice", "owner"),
     "withdraw": lambda store, plan: store.sharing.withdraw(plan, "link"),
+    "renew": lambda store, plan: store.sharing.renew(plan, "link"),
     "vote": lambda store, plan: store.sharing.vote(plan, "voice", "owner", "for"),
     "reply": lambda store, plan: store.sharing.reply(plan, 1, "text", "voice", "owner"),
     "settle": lambda store, plan: store.sharing.settle_remark(plan, 1, True, "owner"),

@@ -231,6 +231,29 @@ def test_the_switch_and_the_links_on_the_owners_page(
     assert server.root is None
 
 
+def test_after_a_restart_one_press_makes_a_link_a_new_address(
+    house: Elbowroom, server: GuestServer, plan_id: str
+) -> None:
+    # the server has not seen this link made: so it is after a restart
+    link, lost = make_link(house, plan_id, "Anna", "comment", 24, ticks=True)
+    client = create_app(house, guest_server=server).test_client()
+    page = f"/plan/{plan_id}/share"
+    client.post(f"{page}/on", data={"address": SECOND_LOOPBACK})
+    root = str(server.root)
+    assert "Its address was shown when it was made, and is not stored" in client.get(page).text
+    assert status(root, f"/g/{lost}/") == 200
+    client.post(f"{page}/links/{link.id}/renew")
+    url = server.url(link)
+    assert url is not None
+    assert client.get(page).text.count(url) == 2
+    assert (status(root, urlsplit(url).path), status(root, f"/g/{lost}/")) == (200, 404)
+    # the same link: what Anna said and voted stays hers
+    assert house.store.sharing.links(plan_id) == (link,)
+    withdraw(house, plan_id, link.id)
+    assert client.post(f"{page}/links/{link.id}/renew").status_code == 404
+    assert status(root, urlsplit(url).path) == 404
+
+
 @pytest.mark.parametrize(
     "form", [{}, {"name": "A", "rights": "look"}, {"name": "A", "rights": "all", "hours": "2"}]
 )

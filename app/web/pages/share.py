@@ -79,6 +79,13 @@ def make(plan_id: str) -> AnyResponse | tuple[str, int]:
     return _back(plan_id)
 
 
+@share_pages.post("/plan/<plan_id>/share/links/<link_id>/renew")
+def renew(plan_id: str, link_id: str) -> AnyResponse:
+    """Give a link a new address, for its old one is known no more."""
+    guest_server().remember(*sharing.renew(house(), plan_id, link_id))
+    return _back(plan_id)
+
+
 @share_pages.post("/plan/<plan_id>/share/links/<link_id>/withdraw")
 def withdraw(plan_id: str, link_id: str) -> AnyResponse:
     """Shut a link at once."""
