@@ -12,6 +12,9 @@ import { Letters } from './view/letters.js';
 
 const ON_A_PHONE = '(max-width: 700px)';
 
+/** Who voted for what, as one text. @param {RemarksPanel} panel */
+const voted = ({ talk }) => talk.votes.map(({ who, choice }) => `${who} ${choice}`).join('; ');
+
 /**
  * @param {Desk} desk @param {string} plan id @param {string} own name of who looks here
  * @param {number} [silentMs] after which a line that says nothing is given up
@@ -57,11 +60,13 @@ export function inCompany(desk, plan, own, silentMs) {
 		reveal: (remark) => viewport.reveal(remark, 70),
 	});
 
-	/** Read what is said; a remark that is new opens the list. */
+	/** Read what is said; a remark or a vote that is new opens the list. */
 	const hear = async () => {
 		const known = panel.talk.remarks.length;
+		const votes = voted(panel);
 		await panel.read();
-		if (panel.talk.remarks.length > known) root.setAttribute('open', '');
+		const more = panel.talk.remarks.length > known || voted(panel) !== votes;
+		if (more) root.setAttribute('open', '');
 	};
 
 	// Without a network nothing can be fetched: what the hand may ask for then is fetched now.

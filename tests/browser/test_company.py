@@ -416,6 +416,19 @@ def test_a_seventh_tab_still_loads_and_follows(home: Household) -> None:
         expect(tab.locator("body")).to_have_attribute("data-revision", "1", timeout=SAVE_MS)
 
 
+def test_a_vote_on_the_phone_shows_on_the_desk_by_itself(home: Household) -> None:
+    desk = home.owners_desk().page
+    phone = home.guests_page(home.invite("Ben", "comment"), PHONE)
+    expect(desk.locator(".votes")).to_be_hidden()
+    phone.get_by_role("button", name="For this layout").tap()
+    expect(desk.locator(".votes")).to_be_visible()
+    expect(desk.locator(".votes")).to_have_text("1 for: Ben")
+    # and folded up again it still says so
+    desk.locator(".talk summary").click()
+    expect(desk.locator(".votes")).to_be_hidden()
+    expect(desk.locator(".talk .counts")).to_have_text("1 for")
+
+
 @pytest.mark.long
 def test_two_people_agree_on_a_plan_over_a_phone_and_a_desk(home: Household) -> None:
     desk = home.owners_desk()

@@ -45,7 +45,6 @@ export class RemarksPanel {
 	show(talk) {
 		this.talk = talk;
 		const open = talk.remarks.filter((remark) => !remark.settled).length;
-		say(this.count, open ? `${open} open` : '');
 		say(this.none, talk.remarks.length ? '' : 'Nothing has been said yet.');
 		// What somebody is typing outlives the news of others.
 		const typed = new Map([...this.list.querySelectorAll('input')].map((input) => [input.name, input.value]));
@@ -55,13 +54,16 @@ export class RemarksPanel {
 			input.value = typed.get(input.name) ?? '';
 			if (focus && input.name === focus) input.focus();
 		}
+		const counts = [open ? `${open} open` : ''];
 		const sides = /** @type {const} */ (['for', 'against']).map((side) => {
 			const some = talk.votes.filter((vote) => vote.choice === side);
+			if (some.length) counts.push(`${some.length} ${side}`);
 			const names = some.map(({ who, revision }) =>
 				revision < this.desk.revision() ? `${who} (on revision ${revision})` : who,
 			);
 			return some.length ? `${some.length} ${side}: ${names.join(', ')}` : '';
 		});
+		say(this.count, counts.filter(Boolean).join(', '));
 		say(this.votes, sides.filter(Boolean).join('; ') || 'Nobody has voted yet.');
 		for (const choice of this.root.querySelectorAll('[data-choice]')) {
 			choice.setAttribute('aria-pressed', String(choice.getAttribute('data-choice') === talk.own_vote));
