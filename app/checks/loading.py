@@ -80,8 +80,10 @@ def _shut_in(scene: Scene, bar: Placed, way: float) -> bool:
     solids = scene.solids
     hits = scene.tree.query(beyond, predicate="intersects")
     hits = hits[solids.owner[hits] != scene.order.index(bar)]
-    low, high = float(bar.shape.low_mm.min()), float(bar.shape.high_mm.max())
-    met = (solids.low_mm[hits] < bar.lift_mm + high) & (solids.high_mm[hits] > bar.lift_mm + low)
+    # in its rests, from the lowest to the highest
+    low, high = (bar.lift_mm + rest for rest in bar.rest_mm)
+    low, high = low + float(bar.shape.low_mm.min()), high + float(bar.shape.high_mm.max())
+    met = (solids.low_mm[hits] < high) & (solids.high_mm[hits] > low)
     return bool(met.any())
 
 

@@ -116,3 +116,42 @@ def test_what_stands_before_all_of_the_glass_takes_the_fall() -> None:
 
 def test_an_empty_room_says_nothing() -> None:
     assert found(make_plan(room=make_room(openings=(window(),))), "glass-behind") == []
+
+
+def test_of_two_windows_each_is_looked_at() -> None:
+    # from 1200 to 1800 and from 2200 to 2800 along a wall that is looked at from its right end
+    halves = {"width_mm": 600}
+    high = window(2000, id="a", offset_mm=1200, **halves)
+    low = window(400, id="b", offset_mm=2200, **halves)
+    machine = place("running-machine", 2000, 6000 - 1500 - 925)
+    for first, second in ((high, low), (low, high)):
+        room = make_room(4000, 6000, openings=(first, second))
+        both = make_plan(machine, room=room, people=(RUNNER,))
+        assert len(found(both, "glass-behind")) == 1
+    # what stands before the one leaves the other
+    halves_low = (window(400, id="a", offset_mm=1200, **halves), low)
+    for x in (1500, 2500):
+        shelf = place("shelving", x, 5700, width=700, depth=400, height=2000)
+        room = make_room(4000, 6000, openings=halves_low)
+        half = make_plan(machine, shelf, room=room, people=(RUNNER,))
+        (snag,) = found(half, "glass-behind")
+        assert snag.where is not None
+        assert (snag.where[0] < 2000) is (x == 2500)
+
+
+@pytest.mark.parametrize(("height", "count"), [(1927, 1), (1930, 0)])
+def test_what_is_lower_than_a_head_takes_no_fall(height: float, count: int) -> None:
+    wide = place("shelving", 2000, 5600, width=2000, depth=400, height=height)
+    assert len(found(plan(1700, pieces=(wide,)), "glass-behind")) == count
+
+
+def test_the_nearest_glass_is_named_and_of_a_folded_machine_none() -> None:
+    # a mirror 30 thick, its middle 515 before the window
+    mirror = place("mirror", 2000, 5485, 180)
+    (snag,) = found(plan(1700, pieces=(mirror,)), "glass-behind")
+    assert snag.pieces == ("running-machine", "mirror")
+    assert snag.measured == pytest.approx(1700 - 515 - 15, abs=2)
+    folded = plan(1500)
+    (piece,) = folded.pieces
+    away = piece.model_copy(update={"state": "folded"})
+    assert found(folded.model_copy(update={"pieces": (away,)}), "glass-behind") == []

@@ -6,7 +6,7 @@ import pytest
 
 from app.checks.snag import Snag
 from app.model.kit import Piece
-from app.model.room import Opening
+from app.model.room import Opening, Room
 from tests.builders import found, make_plan, place
 from tests.checks.hanging import room_of
 
@@ -74,6 +74,43 @@ def test_tanked_walls_are_told_whatever_is_drilled() -> None:
     assert clauses(PEGS, **tanked) == {TRACE, TEST, TANKED}
     # of a newer house nothing is to be tested
     assert clauses(PEGS, old="no", **tanked) == {TRACE, TANKED}
+
+
+def with_walls(**by_wall: dict[str, Any]) -> Room:
+    """A room of an old house on studs in which some walls are otherwise."""
+    data = room_of("timber-studs", fabric={"built_before_2000": "yes"}).model_dump()
+    for wall in data["walls"]:
+        wall |= by_wall.get(wall["id"], {})
+    return Room.model_validate(data)
+
+
+@pytest.mark.parametrize("name", ["back", "front"])
+def test_one_wall_that_is_tanked_or_masonry_is_enough(name: str) -> None:
+    (snag,) = found(make_plan(room=with_walls(**{name: {"tanked": True}})), "hazards")
+    assert TANKED in snag.sentence
+    (snag,) = found(
+        make_plan(PEGS, room=with_walls(**{name: {"construction": "concrete"}})), "hazards"
+    )
+    assert DUST in snag.sentence
+    (snag,) = found(make_plan(PEGS, room=with_walls()), "hazards")
+    assert DUST not in snag.sentence
+
+
+def test_one_thing_that_is_hung_or_bolted_is_enough() -> None:
+    for piece in (PEGS, BAG, RACK):
+        both = (piece, place("bike", 1000, 4000, piece_id="a-bike"), place("bike", 4000, 4000))
+        assert TRACE in clauses(*both)
+    house = GARAGE.model_copy(update={"id": "a", "kind": "hinged", "width_mm": 900, "wall": "back"})
+    assert SPRINGS in clauses(PEGS, openings=(house, GARAGE))
+
+
+def test_the_note_is_a_list_of_what_to_mind() -> None:
+    (snag,) = told(PEGS)
+    assert snag.sentence.startswith("Before drilling or sanding: trace cables and pipes; boards,")
+    first, second = snag.lines("metric")
+    assert first == "Trace cables and pipes."
+    assert "from before 2000 may hold asbestos" in second
+    assert (snag.severity, snag.background, snag.unit) == ("note", True, None)
 
 
 def test_a_house_that_is_not_old_or_of_unknown_age_is_asked() -> None:

@@ -96,6 +96,61 @@ def test_places_to_get_on_may_be_shared() -> None:
     assert together(build_scene(plan)).pairs_free == 1
 
 
+@pytest.mark.parametrize(("high", "free"), [(40, 1), (51, 1), (52, 0), (750, 0)])
+@pytest.mark.parametrize("covering", [0, 20])
+def test_what_is_stepped_over_is_in_nobodys_way(high: float, free: int, covering: float) -> None:
+    # one presses 1325 before the rack, on 900 of floor: 75 of a box reach into that from beyond,
+    # beside the floor before the rack itself; 50 over the covering are stepped over
+    rack, bar = (
+        place("full-rack", 2500, 1000, piece_id="rack"),
+        place("bar-20", 2500, 1000, carried_by="rack"),
+    )
+    box = place("jump-box", 3370, 3000, height=high)
+    plan = make_plan(rack, bar, box, room=make_room(covering=covering))
+    assert together(build_scene(plan)).pairs_free == free
+    away = place("jump-box", 3370, 3130, height=high)
+    plan = make_plan(rack, bar, away, room=make_room(covering=covering))
+    assert together(build_scene(plan)).pairs_free == 1
+
+
+@pytest.mark.parametrize(("no", "free"), [((), 0), (("standing-press", "kneeling-press"), 1)])
+def test_what_nobody_wants_takes_no_floor(no: tuple[str, ...], free: int) -> None:
+    rack, bar = (
+        place("full-rack", 2500, 1000, piece_id="rack"),
+        place("bar-20", 2500, 1000, carried_by="rack"),
+    )
+    box = place("jump-box", 3370, 3000)
+    people = [make_person(person_id="one", no=no)]
+    assert together(build_scene(make_plan(rack, bar, box, people=people))).pairs_free == free
+    # one of two who does is enough
+    both = [*people, make_person(person_id="two")]
+    assert together(build_scene(make_plan(rack, bar, box, people=both))).pairs_free == 0
+    # and where nobody is named everything is wanted
+    assert together(build_scene(make_plan(rack, bar, box))).pairs_free == 0
+
+
+def test_a_group_is_no_larger_than_the_people() -> None:
+    mats = [place("mat-space", x, 2500, piece_id=f"m{x}") for x in (600, 1700, 2800, 3900)]
+    for count, size in ((0, 4), (1, 1), (3, 3), (4, 4), (5, 4)):
+        people = [make_person(person_id=f"p{i}") for i in range(count)]
+        found = together(build_scene(make_plan(*mats, people=people)))
+        assert (len(found.largest), found.proven) == (size, True)
+        assert (found.pairs_all, found.pairs_free, found.unseen) == (6, 6, 0)
+
+
+def test_conflicts_and_stations_go_by_their_carriers() -> None:
+    rack, bar = (
+        place("full-rack", 2500, 1000, piece_id="rack"),
+        place("bar-20", 2500, 1000, carried_by="rack"),
+    )
+    box, tree = place("jump-box", 3370, 3000), place("plate-tree", 1000, 4500)
+    found = together(build_scene(make_plan(rack, bar, box, tree)))
+    assert found.stations == (("jump-box", "Jump box"), ("rack", "Full rack"))
+    assert found.conflicts == {frozenset(("jump-box", "rack"))}
+    assert not found.at_once("rack", "jump-box")
+    assert found.largest == ("jump-box",)
+
+
 def test_nobody_and_nothing() -> None:
     empty = together(build_scene(make_plan()))
     assert (empty.stations, empty.largest, empty.proven, empty.pairs_all) == ((), (), True, 0)
