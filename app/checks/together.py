@@ -53,7 +53,7 @@ class Together:
     proven: bool
     pairs_free: int
     pairs_all: int
-    unseen: int = 0
+    unseen: int
 
     def at_once(self, one: str, other: str) -> bool:
         """Return whether two stations can be used at once."""

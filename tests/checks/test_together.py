@@ -113,6 +113,32 @@ def test_what_is_stepped_over_is_in_nobodys_way(high: float, free: int, covering
     assert together(build_scene(plan)).pairs_free == 1
 
 
+@pytest.mark.parametrize(
+    ("x", "y", "free"),
+    [
+        # the floor to press kneeling is 1000 deep about 2325 and as long as the bar, 2140: from
+        # 1430 to 3570, down to 2825. A box of 500 x 600 beyond it, and a hair within
+        (3370, 3126, 1),
+        (3370, 3123, 0),
+        (1630, 3126, 1),
+        (1630, 3123, 0),
+        (3570 + 251, 2400, 1),
+        (3570 + 248, 2400, 0),
+        (1430 - 251, 2400, 1),
+        (1430 - 248, 2400, 0),
+    ],
+)
+def test_how_much_floor_a_press_takes(x: float, y: float, free: int) -> None:
+    rack = place("full-rack", 2500, 1000, piece_id="rack")
+    bar = place("bar-20", 2500, 1000, carried_by="rack")
+    # its own floor to jump from lies away from the rack
+    away = 0 if y > 3000 else 270 if x > 2500 else 90
+    box = place(
+        "jump-box", x, y, away, width=500 if y > 3000 else 600, depth=600 if y > 3000 else 500
+    )
+    assert together(build_scene(make_plan(rack, bar, box))).pairs_free == free
+
+
 @pytest.mark.parametrize(("no", "free"), [((), 0), (("standing-press", "kneeling-press"), 1)])
 def test_what_nobody_wants_takes_no_floor(no: tuple[str, ...], free: int) -> None:
     rack, bar = (
@@ -154,6 +180,7 @@ def test_conflicts_and_stations_go_by_their_carriers() -> None:
 def test_nobody_and_nothing() -> None:
     empty = together(build_scene(make_plan()))
     assert (empty.stations, empty.largest, empty.proven, empty.pairs_all) == ((), (), True, 0)
+    assert empty.unseen == 0
     alone = together(build_scene(make_plan(place("bike"))))
     assert alone.largest == ("bike",)
 
@@ -167,3 +194,9 @@ def test_more_than_forty_stations_are_answered_too() -> None:
     assert len(found.stations) == 50
     assert len(found.largest) == 40
     assert not found.proven
+    # one more on the first of them: that pair is told, though the table ends at forty
+    over = place("mat-space", 600, 1300, piece_id="m99")
+    found = together(build_scene(make_plan(*mats, over, room=make_room(12_000, 14_000))))
+    assert found.conflicts == {frozenset(("m00", "m99"))}
+    assert len(found.largest) == 40
+    assert (found.pairs_all, found.pairs_free) == (51 * 25, 51 * 25 - 1)
